@@ -1,0 +1,79 @@
+"""A number with its unit and its history."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from permitgen.values.units import UNITS
+
+if TYPE_CHECKING:
+    from permitgen.values.equation import Derivation
+    from permitgen.values.origin import LeafOrigin
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Value:
+    """A number in the unit named by ``unit`` (a key of ``units.UNITS``) and where it came from.
+
+    ``symbol`` is what formulas print (``I``); ``title`` says it in words (``output current of INV1``).
+    """
+
+    number: float
+    unit: str
+    origin: LeafOrigin | Derivation
+    symbol: str = ""
+    title: str = ""
+    spelled: str = field(default="")
+
+    def __post_init__(self) -> None:
+        if self.unit not in UNITS:
+            raise ValueError(f"unknown unit {self.unit!r}")
+
+    def named(self, symbol: str, title: str = "") -> Value:
+        """Return the same number under another symbol, and another title where one is given."""
+        return replace(self, symbol=symbol, title=title or self.title)
+
+    def steps(self) -> Iterator[Value]:
+        """Yield every derived value this one rests on, inputs before results, each once; itself last if derived."""
+        from permitgen.values.equation import Derivation
+
+        seen: set[int] = set()
+
+        def walk(value: Value) -> Iterator[Value]:
+            if id(value) in seen or not isinstance(value.origin, Derivation):
+                return
+            seen.add(id(value))
+            for given in value.origin.inputs:
+                yield from walk(given)
+            yield value
+
+        yield from walk(self)
+
+    def leaves(self) -> Iterator[Value]:
+        """Yield every value that is not derived and on which this one rests, each once."""
+        from permitgen.values.equation import Derivation
+
+        seen: set[int] = set()
+
+        def walk(value: Value) -> Iterator[Value]:
+            if id(value) in seen:
+                return
+            seen.add(id(value))
+            if isinstance(value.origin, Derivation):
+                for given in value.origin.inputs:
+                    yield from walk(given)
+            else:
+                yield value
+
+        yield from walk(self)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Choice:
+    """A fact that is not a number (a conductor size, an insulation type) with its history."""
+
+    text: str
+    origin: LeafOrigin
+    title: str = ""
