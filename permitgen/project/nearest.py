@@ -14,7 +14,7 @@ def nearest_name(typed: str, valid: Iterable[str]) -> str | None:
 
     Letter case, spaces, hyphens and underscores count for nothing, so ``Trade-Size`` is exactly ``trade_size``.
     """
-    plain = {}
+    plain: dict[str, str] = {}
     for name in valid:
         plain.setdefault(_plain(name), name)
     found = get_close_matches(_plain(typed), list(plain), n=1, cutoff=_cut_off(typed))

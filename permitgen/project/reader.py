@@ -5,11 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any, NoReturn
 
+import yaml
+
+from permitgen.project.characters import UndecodableError, character_faults, decode, split_lines, tab_faults
+from permitgen.project.nearest import did_you_mean
 from permitgen.project.positions import Place, Positions, path_text
-from permitgen.project.problems import Problem
+from permitgen.project.problems import Problem, ProblemsError
+from permitgen.project.syntax_messages import explain_syntax_error
+from permitgen.project.yaml_tree import Tree, TreeBuilder
 
-Tree = str | None | list["Tree"] | dict[str, "Tree"]
+LARGEST_BYTES = 1_000_000
+
+# The loader without implicit types: `no`, `02134` and `12:30` stay what was typed.
+_LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,4 +55,63 @@ def read_project_file(path: Path, *, shown_as: str | None = None) -> ReadFile:
     Raises:
         ProblemsError: the file is missing, too large, not UTF-8, not YAML, or uses a form that is refused.
     """
-    raise NotImplementedError  # signature first; the body follows in the next commit
+    file = path.as_posix() if shown_as is None else shown_as
+    return read_text(_decoded(file, _content(file, path)), file)
+
+
+def read_text(text: str, file: str) -> ReadFile:
+    """Read YAML that is already text; ``file`` names it in messages.
+
+    Raises:
+        ProblemsError: as ``read_project_file``.
+    """
+    faults = character_faults(text) + tab_faults(text)
+    if faults:
+        raise ProblemsError(Problem(file, *place, "", message) for place, message in faults)
+    lines = split_lines(text)
+    tree = TreeBuilder(file, text, lines)
+    try:
+        tree.build(text, _LOADER)
+    except (yaml.YAMLError, ValueError, OverflowError) as error:
+        # The last two: the parser in Python lets chr() refuse "\U00110000"; the one in C reports it itself.
+        place, message = explain_syntax_error(error, lines)
+        raise ProblemsError([*tree.problems, Problem(file, *place, "", message)]) from error
+    if tree.problems:
+        raise ProblemsError(tree.problems)
+    if not isinstance(tree.top, dict):
+        found = "the file is empty" if tree.top is None else "the file does not start with a key"
+        _refuse(file, f"{found}; lines of the form `key: value` were expected")
+    return ReadFile(file, text, tree.top, tree.positions)
+
+
+def _content(file: str, path: Path) -> bytes:
+    try:
+        with path.open("rb") as stream:
+            content = stream.read(LARGEST_BYTES + 1)
+    except FileNotFoundError:
+        _refuse(file, "there is no such file" + did_you_mean(path.name, _neighbours(path)))
+    except IsADirectoryError:
+        _refuse(file, "this is a folder; a file was expected")
+    except OSError as error:
+        _refuse(file, f"the file cannot be read ({(error.strerror or 'input error').lower()})")
+    if len(content) > LARGEST_BYTES:
+        _refuse(file, f"the file is larger than {LARGEST_BYTES // 1000} kB, the most that is read")
+    return content
+
+
+def _neighbours(path: Path) -> list[str]:
+    try:
+        return sorted(entry.name for entry in path.parent.iterdir())
+    except OSError:
+        return []
+
+
+def _decoded(file: str, content: bytes) -> str:
+    try:
+        return decode(content)
+    except UndecodableError as error:
+        raise ProblemsError([Problem(file, *error.place, "", str(error))]) from error
+
+
+def _refuse(file: str, message: str) -> NoReturn:
+    raise ProblemsError([Problem(file, 1, 1, "", message)])
