@@ -1,0 +1,106 @@
+"""One edition of the code with the local amendments to it: the door through which rules ask for sections and numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from permitgen.code.data_files import provision_data, provision_index, table_data, table_names
+from permitgen.code.edition import FIRE_CODE_WHERE_NOT_STATED, Edition, FireCode
+from permitgen.code.errors import DataError, TableNotInForceError, UnknownProvisionError, UnknownTableError, nearest
+from permitgen.code.provision import UNCONFIRMED, Provision, read_provision
+from permitgen.code.table import Table
+from permitgen.code.table_reading import read_table
+
+if TYPE_CHECKING:
+    from permitgen.code.amendment import Amendment
+
+FIRE_CODE_FILE = "fire_code"
+
+
+class CodeBook:
+    """The provisions and tables of one edition, amended in the order of ``amendments``.
+
+    ``fire_code`` names the book for the place of storage and the access to roofs; where it is not stated, IRC 2021.
+    """
+
+    def __init__(self, edition: Edition | str | int, amendments: Sequence[Amendment] = (), fire_code: str = "") -> None:
+        """Open the book.
+
+        Raises:
+            UnknownEditionError: the edition or the fire code is not known.
+            AmendmentError: an amendment changes a provision or field that does not exist.
+
+        """
+        self.edition = Edition.of(edition)
+        self.fire_code = FireCode.of(fire_code) if fire_code else FIRE_CODE_WHERE_NOT_STATED
+        self.amendments = tuple(amendments)
+        self._provisions: dict[str, Provision] = {}
+        self._tables: dict[str, Table] = {}
+        for amendment in self.amendments:
+            self._provisions.update(amendment.applied_to(self))
+
+    @property
+    def provision_ids(self) -> tuple[str, ...]:
+        """Every id of a provision, sorted."""
+        return tuple(sorted(provision_index()))
+
+    @property
+    def table_names(self) -> tuple[str, ...]:
+        """Every name of a table, sorted."""
+        return tuple(sorted(table_names()))
+
+    def provision(self, provision_id: str) -> Provision:
+        """Return the provision as this edition, and the amendments, have it.
+
+        Raises:
+            UnknownProvisionError: no provision has this id.
+
+        """
+        if provision_id not in self._provisions:
+            self._provisions[provision_id] = self._read_provision(provision_id)
+        return self._provisions[provision_id]
+
+    def table(self, name: str) -> Table:
+        """Return the table as this edition has it.
+
+        Raises:
+            UnknownTableError: no table has this name.
+            TableNotInForceError: the edition has no such table, or its table is not confirmed in this program.
+
+        """
+        if name not in self._tables:
+            self._tables[name] = self._read_table(name)
+        return self._tables[name]
+
+    def _read_provision(self, provision_id: str) -> Provision:
+        index = provision_index()
+        if provision_id not in index:
+            raise UnknownProvisionError(f'no provision is called "{provision_id}"{nearest(provision_id, index)}')
+        file = index[provision_id]
+        row = provision_data(file)[provision_id]
+        if not isinstance(row, Mapping):
+            raise DataError(f"provisions/{file}.yaml: {provision_id}: expected a row")
+        book: Edition | FireCode = self.fire_code if file == FIRE_CODE_FILE else self.edition
+        return read_provision(provision_id, row, book.value, book.book)
+
+    def _read_table(self, name: str) -> Table:
+        if name not in table_names():
+            raise UnknownTableError(f'no table is called "{name}"{nearest(name, table_names())}')
+        data = table_data(name)
+        return read_table(name, data, self.edition.value, self._number_of(name, data), self.edition.book)
+
+    def _number_of(self, name: str, data: Mapping[str, object]) -> str:
+        numbers = data.get("number")
+        if isinstance(numbers, str):
+            return numbers
+        if not isinstance(numbers, Mapping):
+            raise DataError(f"tables/{name}.yaml: number: expected the table's number in each edition")
+        number = {str(key): value for key, value in numbers.items()}.get(self.edition.value, UNCONFIRMED)
+        if number is None:
+            raise TableNotInForceError(f"{self.edition.book} has no table of {data.get('holds')}")
+        if number == UNCONFIRMED:
+            raise TableNotInForceError(f"{self.edition.book}: the table of {data.get('holds')} is not confirmed in this program")
+        if not isinstance(number, str):
+            raise DataError(f"tables/{name}.yaml: number: {number!r} is not text; quote it")
+        return number
