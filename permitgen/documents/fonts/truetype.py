@@ -73,17 +73,16 @@ class TrueTypeFile:
     @cached_property
     def advances(self) -> tuple[int, ...]:
         """Advance width of each glyph in font units."""
-        metrics = struct.unpack_from(">H", self.table("hhea"), 34)[0]
+        metrics = int(struct.unpack_from(">H", self.table("hhea"), 34)[0])
         pairs = struct.unpack_from(f">{2 * metrics}H", self.table("hmtx"))
-        widths = pairs[::2]
+        widths: tuple[int, ...] = pairs[::2]
         return widths + (widths[-1],) * (self.glyph_count - metrics)
 
     @cached_property
     def glyph_offsets(self) -> tuple[int, ...]:
         """Where each glyph begins in the ``glyf`` table; one more entry than there are glyphs."""
         is_long = struct.unpack_from(">h", self.table("head"), 50)[0]
-        table = self.table("loca")
-        entries = struct.unpack_from(f">{self.glyph_count + 1}{'L' if is_long else 'H'}", table)
+        entries: tuple[int, ...] = struct.unpack_from(f">{self.glyph_count + 1}{'L' if is_long else 'H'}", self.table("loca"))
         return entries if is_long else tuple(2 * half for half in entries)
 
     def glyph_bytes(self, glyph: int) -> bytes:

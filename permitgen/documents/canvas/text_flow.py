@@ -1,0 +1,213 @@
+"""Breaks text into lines of a given width: at spaces, never inside a phrase that belongs together, never hyphenated."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from permitgen.documents.canvas.shapes import Anchor, Link, Text
+from permitgen.documents.canvas.styles import TextStyle
+from permitgen.documents.canvas.text_width import text_width
+
+NO_BREAK_SPACE = "\u00a0"
+
+_UNITS = "A|kA|mA|V|kV|W|kW|MW|Wh|kWh|VA|kVA|var|AWG|kcmil|ft²?|in²?|mm²?|cm|m|Ω|Ω/kft|°|°C|°F|C|F|%|Hz|s|min|lbf·in|psf|lb|kg|mph"
+_NUMBER_AND_UNIT = re.compile(rf"(\d) (?=(?:{_UNITS})(?![\w]))")
+_BREAKABLE_AFTER = re.compile(r"(?<=[/\\_.,;:@\-–—])(?=\w)")
+_FIT_TOLERANCE_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of text in one style. ``rise_mm`` lifts it above the baseline (a subscript has a negative rise).
+
+    ``link`` leads to an address, or with ``#`` in front to a bookmark of the same document.
+    """
+
+    text: str
+    style: TextStyle
+    rise_mm: float = 0.0
+    link: str = ""
+
+    def goes_on(self, other: Span) -> bool:
+        """Return whether ``other`` looks and leads like this one, so that both can be set as one text."""
+        return (self.style, self.rise_mm, self.link) == (other.style, other.rise_mm, other.link)
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedSpan:
+    """A span with its distance from the start of the line in mm."""
+
+    x: float
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class SetLine:
+    """One line of text, ready to be placed; ``width`` in mm without trailing space."""
+
+    spans: tuple[PlacedSpan, ...]
+    width: float
+
+    @property
+    def text(self) -> str:
+        """The characters of the line."""
+        return "".join(placed.span.text for placed in self.spans)
+
+
+def keep_together(text: str, phrases: Iterable[str] = ()) -> str:
+    """Return ``text`` with no-break spaces inside each phrase and between a number and its unit."""
+    for phrase in phrases:
+        text = text.replace(phrase, phrase.replace(" ", NO_BREAK_SPACE))
+    return _NUMBER_AND_UNIT.sub(rf"\1{NO_BREAK_SPACE}", text)
+
+
+def break_lines(text: str, style: TextStyle, width_mm: float, phrases: Iterable[str] = ()) -> tuple[str, ...]:
+    """Return the lines of ``text`` at most ``width_mm`` wide; a newline in the text starts a new line.
+
+    A single word wider than the line is broken after a punctuation mark, or between letters when it has none.
+    """
+    return tuple(line.text for line in flow_lines((Span(keep_together(text, phrases), style),), width_mm))
+
+
+def balanced_lines(text: str, style: TextStyle, width_mm: float, phrases: Sequence[str] = ()) -> tuple[str, ...]:
+    """Return as few lines as ``break_lines`` needs, made as equal in width as phrases allow."""
+    lines = break_lines(text, style, width_mm, phrases)
+    narrow, wide = width_mm / (2 * len(lines)), width_mm
+    for _ in range(12):
+        middle = (narrow + wide) / 2
+        tried = break_lines(text, style, middle, phrases)
+        if len(tried) > len(lines) or any(text_width(line, style) > middle for line in tried):
+            narrow = middle
+        else:
+            wide, lines = middle, tried
+    return lines
+
+
+def flow_lines(spans: Sequence[Span], width_mm: float) -> tuple[SetLine, ...]:
+    """Break styled text into lines at most ``width_mm`` wide."""
+    lines: list[SetLine] = []
+    for paragraph in _paragraphs(spans):
+        lines.extend(_fill(paragraph, width_mm))
+    return tuple(lines)
+
+
+def line_shapes(line: SetLine, x: float, y: float, width_mm: float, anchor: Anchor = "start") -> tuple[Text | Link, ...]:
+    """Place a line in a column that begins at ``x`` and is ``width_mm`` wide, its baseline at ``y``."""
+    free = width_mm - line.width
+    start = x + {"start": 0.0, "middle": free / 2, "end": free}[anchor]
+    shapes: list[Text | Link] = []
+    for placed in line.spans:
+        span, left = placed.span, start + placed.x
+        if span.text.strip():
+            shapes.append(Text(left, y - span.rise_mm, span.text, span.style))
+        if span.link:
+            shapes.append(_link_over(span, left, y))
+    return tuple(shapes)
+
+
+def _link_over(span: Span, left: float, baseline: float) -> Link:
+    top, height = baseline - span.style.cap_height_mm * 1.4, span.style.cap_height_mm * 1.9
+    url, bookmark = ("", span.link[1:]) if span.link.startswith("#") else (span.link, "")
+    return Link(left, top, text_width(span.text, span.style), height, url=url, bookmark=bookmark)
+
+
+Word = tuple[Span, ...]
+
+
+def _paragraphs(spans: Sequence[Span]) -> list[list[Word]]:
+    """Cut the spans at newlines into paragraphs and at spaces into words; a word may run over several styles."""
+    paragraphs: list[list[Word]] = [[]]
+    word: list[Span] = []
+
+    def end_word() -> None:
+        if word:
+            paragraphs[-1].append(tuple(word))
+            word.clear()
+
+    for span in spans:
+        for part in re.split(r"([ \t\n])", span.text):
+            if part == "\n":
+                end_word()
+                paragraphs.append([])
+            elif part in (" ", "\t"):
+                end_word()
+            elif part:
+                word.append(replace(span, text=part))
+    end_word()
+    return paragraphs
+
+
+def _fill(words: Sequence[Word], width_mm: float) -> list[SetLine]:
+    """Put as many words into each line as fit."""
+    lines: list[SetLine] = []
+    waiting = list(reversed(words))
+    line: list[PlacedSpan] = []
+    end = 0.0
+    while waiting:
+        word = waiting.pop()
+        gap = text_width(" ", word[0].style) if line else 0.0
+        width = _word_width(word)
+        if end + gap + width > width_mm + _FIT_TOLERANCE_MM:
+            if line:
+                lines.append(_finished(line, end))
+                line, end = [], 0.0
+                waiting.append(word)
+                continue
+            head, tail = _split_word(word, width_mm)
+            if tail:
+                waiting.append(tail)
+            word, width = head, _word_width(head)
+        _append(line, word, end, gap)
+        end += gap + width
+    lines.append(_finished(line, end))
+    return lines
+
+
+def _word_width(word: Word) -> float:
+    return sum(text_width(span.text, span.style) for span in word)
+
+
+def _append(line: list[PlacedSpan], word: Word, end: float, gap: float) -> None:
+    """Add a word; text of the same style as before is joined to it, so that a line of one style is one text."""
+    x = end + gap
+    for index, span in enumerate(word):
+        if index == 0 and line and line[-1].span.goes_on(span):
+            last = line.pop()
+            line.append(replace(last, span=replace(last.span, text=f"{last.span.text} {span.text}")))
+        else:
+            line.append(PlacedSpan(x, span))
+        x += text_width(span.text, span.style)
+
+
+def _finished(line: list[PlacedSpan], width: float) -> SetLine:
+    spans = (replace(placed, span=replace(placed.span, text=placed.span.text.replace(NO_BREAK_SPACE, " "))) for placed in line)
+    return SetLine(tuple(spans), width)
+
+
+def _split_word(word: Word, width_mm: float) -> tuple[Word, Word]:
+    """Return the part of an overlong word that fits (at least one letter) and the rest."""
+    fitting: list[Span] = []
+    left = width_mm
+    for index, span in enumerate(word):
+        width = text_width(span.text, span.style)
+        if width <= left + _FIT_TOLERANCE_MM:
+            fitting.append(span)
+            left -= width
+            continue
+        cut = _cut_position(span, left, at_least=0 if fitting else 1)
+        if cut:
+            fitting.append(replace(span, text=span.text[:cut]))
+        return tuple(fitting), (replace(span, text=span.text[cut:].lstrip(NO_BREAK_SPACE)), *word[index + 1 :])
+    return tuple(fitting), ()
+
+
+def _cut_position(span: Span, width_mm: float, at_least: int) -> int:
+    """Return after how many letters to cut: at a no-break space or punctuation mark if one fits, else anywhere."""
+    fits = at_least
+    while fits < len(span.text) and text_width(span.text[: fits + 1], span.style) <= width_mm:
+        fits += 1
+    marks = [match.start() for match in _BREAKABLE_AFTER.finditer(span.text) if 0 < match.start() <= fits]
+    spaces = [index for index in range(1, fits + 1) if span.text[index : index + 1] == NO_BREAK_SPACE]
+    return max(spaces or marks or [fits])
