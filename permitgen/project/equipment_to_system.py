@@ -1,0 +1,259 @@
+"""Equipment entries, laid over their catalog entries, become equipment of the system."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from permitgen.project import quantities
+from permitgen.project.cursor import Cursor
+from permitgen.project.hardware_to_system import bond_of, device_of, place_of, terminals_of
+from permitgen.project.photovoltaic_to_system import array_of, inverter_of
+from permitgen.project.sections import equipment as kinds
+from permitgen.project.sections.project_file import ProjectFile
+from permitgen.system.equipment import disconnect, energy_storage_system, generator, grounding_electrode_system, pass_through, utilization
+from permitgen.system.equipment.autotransformer import Autotransformer
+from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
+from permitgen.system.equipment.panelboard import Panelboard
+from permitgen.system.equipment.utility_service import UtilityService
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.values.origin import ProjectLine
+from permitgen.values.value import Value
+
+_COMMON_WORDS = ("shutdown_input", "position_before_energizing", "position_in_service")
+
+
+def equipment_of(at: Cursor, tag: str, models: ProjectFile) -> Equipment:
+    """Build the equipment with ``tag``."""
+    at.owner = tag
+    return _BUILDERS[type(at.model)](at, _common(at, tag), models)
+
+
+def _common(at: Cursor, tag: str) -> dict[str, Any]:
+    given: Any = at.model
+    where = {name: at.line(name) for name in type(given).model_fields if name in given.model_fields_set}
+    return {
+        "tag": tag,
+        "name": given.name or given.kind.replace("_", " "),
+        "place": place_of(at.child("place")) if given.place is not None else None,
+        "terminals": terminals_of(at),
+        "neutral_bond": bond_of(at),
+        "roles": frozenset(given.role),
+        "listed_as": frozenset(given.listed_as),
+        "status": given.status,
+        "model": given.model,
+        "enclosure_type": given.enclosure_type,
+        "short_circuit_rating_ka": at.value("short_circuit_rating"),
+        "facts": at.facts(frozenset()),
+        "words": at.words(_COMMON_WORDS),
+        "at": at.line(),
+        "where": where,
+    }
+
+
+def _utility(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    found = quantities.parse_system_voltage(given.voltage)
+    return UtilityService(
+        **common,
+        line_to_line_v=_voltage(at, found.line_to_line_v, given.voltage, "line-to-line voltage"),
+        line_to_neutral_v=_voltage(at, found.line_to_neutral_v, given.voltage, "line-to-neutral voltage"),
+        available_fault_current_a=at.value("available_fault_current", "available fault current stated by the utility"),
+        fault_current_source=given.fault_current_source,
+        transformer_kva=at.value("transformer", "rating of the utility transformer"),
+        transformer_impedance_percent=at.value("transformer_impedance", "impedance of the utility transformer"),
+    )
+
+
+def _voltage(at: Cursor, volts: float | None, spelled: str, title: str) -> Value | None:
+    if volts is None:
+        return None
+    line = at.line("voltage")
+    return Value(volts, "v", ProjectLine(line.file, line.line, line.column, line.path, spelled), "E", title)
+
+
+def _panelboard(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    return Panelboard(
+        **common,
+        busbar_rating_a=at.value("busbar", f"busbar rating of {at.owner}"),
+        main=device_of(at.child("main")) if given.main is not None else None,
+        has_main_lugs_only=bool(given.main_lugs_only),
+        supply_end=given.supply_end,
+        spaces=given.spaces,
+        largest_breaker_a=at.value("largest_breaker"),
+        has_feed_through_lugs=bool(given.feed_through_lugs),
+    )
+
+
+def _mid(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    modes = {name: frozenset(_mode(word) for word in terminal.closed_in) for name, terminal in given.terminals.items() if terminal.closed_in}
+    return MicrogridInterconnectDevice(
+        **common,
+        main=device_of(at.child("main")) if given.main is not None else None,
+        contactor_rating_a=at.value("contactor_rating"),
+        contactor_poles=given.contactor_poles,
+        contactor_switches_neutral=given.contactor_switches_neutral,
+        contactor_short_circuit_ka=at.value("contactor_short_circuit_rating"),
+        busbar_rating_a=at.value("busbar", f"busbar rating of {at.owner}"),
+        supply_end=given.supply_end,
+        spaces=given.spaces,
+        largest_breaker_a=at.value("largest_breaker"),
+        listed_supply_a=at.value("listed_supply"),
+        listed_sources_a=at.value("listed_sources"),
+        autotransformer=_autotransformer(at.child("autotransformer")) if given.autotransformer is not None else None,
+        load_device=device_of(at.child("load_device")) if given.load_device is not None else None,
+        largest_load_device_a=at.value("largest_load_device"),
+        relay_modes=modes,
+    )
+
+
+def _mode(word: str) -> OperatingMode:
+    return OperatingMode(word)
+
+
+def _autotransformer(at: Cursor) -> Autotransformer:
+    given: Any = at.model
+    return Autotransformer(
+        neutral_a=at.value("neutral_current", "rated continuous neutral current of the autotransformer"),
+        peak_a=at.value("peak_current"),
+        peak_s=at.value("peak_time"),
+        device=device_of(at.child("breaker")) if given.breaker is not None else None,
+        opens_together_with_sources=given.opens_together_with_sources,
+        shares_device_with=given.shares_breaker_with,
+        at=at.line(),
+    )
+
+
+def _storage(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    return energy_storage_system.EnergyStorageSystem(
+        **common,
+        output_a=at.value("output", f"rated output current of {at.owner}"),
+        charge_a=at.value("charge_current", f"charge current of {at.owner}"),
+        limit_a=at.value("power_control_limit"),
+        energy_kwh=at.value("energy", f"rated energy of {at.owner}"),
+        chemistry=given.chemistry,
+        coupling=given.coupling,
+        nominal_v=at.value("nominal_voltage"),
+        has_disconnect=given.disconnect,
+        largest_device_a=at.value("largest_device"),
+        fault_current_a=at.value("fault_current", f"maximum output fault current of {at.owner}"),
+        is_listed_system=given.listed_system,
+        spacing_listed_in=at.value("listed_spacing"),
+    )
+
+
+def _generator(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    return generator.Generator(
+        **common,
+        output_a=at.value("output", f"nameplate current of {at.owner}"),
+        output_va=at.value("output_power", f"nameplate power of {at.owner}"),
+        device=device_of(at.child("breaker")) if given.breaker is not None else None,
+        subtransient_reactance_percent=at.value("subtransient_reactance"),
+        has_outside_stop=given.outside_stop,
+        has_disconnect=given.disconnect,
+        is_portable=bool(given.portable),
+    )
+
+
+def _disconnect(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    return disconnect.Disconnect(
+        **common,
+        rating_a=at.value("rating", f"rating of {at.owner}"),
+        device=device_of(at.child("device")) if given.device is not None else None,
+        poles=given.poles,
+        switches_neutral=bool(given.switches_neutral),
+        purpose=given.purpose,
+        lockable=given.lockable,
+        is_load_break=given.load_break,
+        voltage_v=at.value("voltage"),
+    )
+
+
+def _transfer(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    return disconnect.TransferSwitch(
+        **common,
+        rating_a=at.value("rating", f"rating of {at.owner}"),
+        device=device_of(at.child("device")) if given.device is not None else None,
+        switches_neutral=given.switches_neutral,
+        is_automatic=given.automatic,
+        poles=given.poles,
+    )
+
+
+def _initiator(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    return disconnect.RapidShutdownInitiator(**common, shuts_down=given.shuts_down, also_stops=given.also_stops, lockable=given.lockable, poles=given.poles)
+
+
+def _ev(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    return utilization.EVSupplyEquipment(
+        **common,
+        current_a=at.value("current", f"rated current of {at.owner}"),
+        setting_a=at.value("setting"),
+        exports=bool(given.exports),
+        output_a=at.value("output"),
+    )
+
+
+def _appliance(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    return utilization.Appliance(
+        **common,
+        current_a=at.value("current", f"rated current of {at.owner}"),
+        power_va=at.value("power", f"rated power of {at.owner}"),
+        minimum_circuit_ampacity_a=at.value("minimum_circuit_ampacity"),
+        largest_device_a=at.value("largest_device"),
+        is_continuous=bool(given.continuous),
+        category=given.category,
+    )
+
+
+def _electrodes(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    size, size_at = at.size("conductor")
+    jumper, _ = at.size("bonding_jumper")
+    return grounding_electrode_system.GroundingElectrodeSystem(
+        **common,
+        electrodes=given.electrodes,
+        conductor_size=size,
+        conductor_material=given.conductor_material,
+        size_at=size_at,
+        lands_at=given.lands_at,
+        second_rod=given.second_rod,
+        jumper_size=jumper,
+        jumper_material=given.bonding_jumper_material,
+        jumper_is_factory=given.factory_bonding_jumper,
+        in_raceway=given.in_raceway,
+    )
+
+
+def _plain(kind: type[Equipment]) -> Callable[[Cursor, dict[str, Any], ProjectFile], Equipment]:
+    return lambda at, common, models: kind(**common)
+
+
+_BUILDERS: dict[type[Any], Callable[[Cursor, dict[str, Any], ProjectFile], Equipment]] = {
+    kinds.UtilityServiceModel: _utility,
+    kinds.MeterModel: _plain(pass_through.Meter),
+    kinds.JunctionBoxModel: _plain(pass_through.JunctionBox),
+    kinds.PanelboardModel: _panelboard,
+    kinds.MicrogridInterconnectDeviceModel: _mid,
+    kinds.PVArrayModel: array_of,
+    kinds.InverterModel: inverter_of,
+    kinds.EnergyStorageSystemModel: _storage,
+    kinds.GeneratorModel: _generator,
+    kinds.DisconnectModel: _disconnect,
+    kinds.TransferSwitchModel: _transfer,
+    kinds.RapidShutdownInitiatorModel: _initiator,
+    kinds.EVSupplyEquipmentModel: _ev,
+    kinds.ApplianceModel: _appliance,
+    kinds.GatewayModel: _plain(utilization.Gateway),
+    kinds.GroundingElectrodeSystemModel: _electrodes,
+}

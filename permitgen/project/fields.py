@@ -1,0 +1,221 @@
+"""Types of the fields of a project file: each reads the user's text and keeps his spelling beside the number."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, PlainValidator, WithJsonSchema
+
+from permitgen.project import quantities
+from permitgen.project.nearest import did_you_mean
+from permitgen.values.conductor_size import ConductorSize
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A number in the unit ``unit`` (a key of ``values.units.UNITS``) and the text it was read from."""
+
+    number: float
+    unit: str
+    spelled: str
+
+
+class Section(BaseModel):
+    """Base of every section model: unknown keys are errors, nothing changes after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, arbitrary_types_allowed=True)
+
+
+def _text_of(value: Any) -> str:
+    if not isinstance(value, str):
+        raise ValueError("expected a single value, found " + ("nothing" if value is None else "a list or a mapping"))  # noqa: TRY004
+    return value.strip()
+
+
+def _reads(unit: str, *, minimum: float | None = None, maximum: float | None = None, positive: bool = False) -> Callable[[Any], Measured | None]:
+    def read(value: Any) -> Measured | None:
+        if isinstance(value, Measured):
+            return value
+        text = _text_of(value)
+        if quantities.is_unknown(text):
+            return None
+        return Measured(quantities.parse_quantity(text, unit, minimum=minimum, maximum=maximum, positive=positive), unit, text)
+
+    return read
+
+
+def _schema(example: str, words: str) -> WithJsonSchema:
+    return WithJsonSchema({"type": "string", "description": f"{words}, for example {example}; or unknown", "examples": [example]})
+
+
+Current = Annotated[Measured | None, PlainValidator(_reads("a", positive=True)), _schema("48 A", "a current")]
+FaultCurrent = Annotated[Measured | None, PlainValidator(_reads("a", positive=True)), _schema("9.2 kA", "a current")]
+KiloAmperes = Annotated[Measured | None, PlainValidator(_reads("ka", positive=True)), _schema("10 kA", "an interrupting or withstand rating")]
+Voltage = Annotated[Measured | None, PlainValidator(_reads("v", positive=True)), _schema("240 V", "a voltage")]
+Length = Annotated[Measured | None, PlainValidator(_reads("ft", minimum=0)), _schema("35 ft", "a length")]
+SmallLength = Annotated[Measured | None, PlainValidator(_reads("in", minimum=0)), _schema("1-1/4 in", "a length")]
+Area = Annotated[Measured | None, PlainValidator(_reads("ft2", positive=True)), _schema("1850 ft²", "an area")]
+Volume = Annotated[Measured | None, PlainValidator(_reads("in3", positive=True)), _schema("30.3 in³", "a volume")]
+Temperature = Annotated[Measured | None, PlainValidator(_reads("c", minimum=-70, maximum=150)), _schema("-23 °C", "a temperature")]
+RecordLow = Annotated[Measured | None, PlainValidator(_reads("c", minimum=-60, maximum=15)), _schema("-23 °C", "a record low temperature")]
+Power = Annotated[Measured | None, PlainValidator(_reads("va", positive=True)), _schema("1500 W", "a power")]
+TransformerRating = Annotated[Measured | None, PlainValidator(_reads("kva", positive=True)), _schema("25 kVA", "an apparent power")]
+Watts = Annotated[Measured | None, PlainValidator(_reads("w", positive=True)), _schema("405 W", "a power")]
+Energy = Annotated[Measured | None, PlainValidator(_reads("kwh", positive=True)), _schema("13.5 kWh", "an energy")]
+Percent = Annotated[Measured | None, PlainValidator(_reads("percent", minimum=0)), _schema("2 %", "a percentage")]
+Resistance = Annotated[Measured | None, PlainValidator(_reads("ohm", minimum=0)), _schema("0.012 Ω", "a resistance")]
+Torque = Annotated[Measured | None, PlainValidator(_reads("lbf_in", positive=True)), _schema("45 lbf-in", "a torque")]
+Seconds = Annotated[Measured | None, PlainValidator(_reads("s", positive=True)), _schema("10 s", "a time")]
+Weight = Annotated[Measured | None, PlainValidator(_reads("lb", positive=True)), _schema("48 lb", "a weight")]
+Degrees = Annotated[Measured | None, PlainValidator(_reads("deg", minimum=0, maximum=360)), _schema("18°", "an angle")]
+
+
+def _read_count(value: Any) -> Measured | None:
+    if isinstance(value, Measured):
+        return value
+    text = _text_of(value)
+    if quantities.is_unknown(text):
+        return None
+    return Measured(float(quantities.parse_count(text)), "count", text)
+
+
+def _read_factor(value: Any) -> Measured | None:
+    if isinstance(value, Measured):
+        return value
+    text = _text_of(value)
+    if quantities.is_unknown(text):
+        return None
+    return Measured(quantities.parse_number(text, minimum=0), "factor", text)
+
+
+def _read_coefficient(value: Any) -> Measured | None:
+    if isinstance(value, Measured):
+        return value
+    text = _text_of(value)
+    if quantities.is_unknown(text):
+        return None
+    found = quantities.parse_temperature_coefficient(text)
+    if found.number > 0:
+        raise ValueError(f'"{text}": an open-circuit voltage falls as cells warm, so the coefficient is negative; write -{text}')
+    return Measured(found.number, "percent_per_c" if found.unit == "percent_per_c" else "v", text)
+
+
+Count = Annotated[Measured | None, PlainValidator(_read_count), _schema("8", "a whole number")]
+Factor = Annotated[Measured | None, PlainValidator(_read_factor), _schema("0.95", "a plain number")]
+Coefficient = Annotated[Measured | None, PlainValidator(_read_coefficient), _schema("-0.27 %/°C", "a temperature coefficient of voltage")]
+
+
+def _read_number(value: Any) -> float:
+    return value if isinstance(value, float) else quantities.parse_number(_text_of(value))
+
+
+def _read_whole(value: Any) -> int:
+    return value if isinstance(value, int) else quantities.parse_count(_text_of(value))
+
+
+Number = Annotated[float, PlainValidator(_read_number), WithJsonSchema({"type": ["number", "string"]})]
+Whole = Annotated[int, PlainValidator(_read_whole), WithJsonSchema({"type": ["integer", "string"]})]
+
+
+def _read_yes_no(value: Any) -> bool | None:
+    if isinstance(value, bool):
+        return value
+    text = _text_of(value)
+    return None if quantities.is_unknown(text) else quantities.parse_yes_no(text)
+
+
+YesNo = Annotated[bool | None, PlainValidator(_read_yes_no), WithJsonSchema({"enum": ["yes", "no", "unknown", True, False]})]
+
+
+def _read_date(value: Any) -> str:
+    return quantities.parse_date(_text_of(value)).isoformat()
+
+
+Day = Annotated[str, PlainValidator(_read_date), WithJsonSchema({"type": "string", "format": "date"})]
+
+
+@dataclass(frozen=True, slots=True)
+class SizeText:
+    """A conductor size and its spelling; ``size`` None where the writer says unknown."""
+
+    size: ConductorSize | None
+    spelled: str
+
+
+def _read_size(value: Any) -> SizeText:
+    if isinstance(value, SizeText):
+        return value
+    text = _text_of(value)
+    return SizeText(None if quantities.is_unknown(text) else quantities.parse_conductor_size(text), text)
+
+
+Size = Annotated[SizeText, PlainValidator(_read_size), WithJsonSchema({"type": "string", "examples": ["6 AWG", "1/0 AWG", "250 kcmil"]})]
+
+
+def _read_trade_size(value: Any) -> str:
+    return quantities.parse_trade_size(_text_of(value))
+
+
+TradeSize = Annotated[str, PlainValidator(_read_trade_size), WithJsonSchema({"type": "string", "examples": ["3/4 in", "1-1/4 in"]})]
+
+
+@dataclass(frozen=True, slots=True)
+class SizeRange:
+    """The smallest and largest conductor a terminal takes."""
+
+    smallest: ConductorSize
+    largest: ConductorSize
+    spelled: str
+
+
+def _read_size_range(value: Any) -> SizeRange | None:
+    if isinstance(value, SizeRange):
+        return value
+    text = _text_of(value)
+    if quantities.is_unknown(text):
+        return None
+    low, separator, high = text.partition(" to ")
+    if not separator:
+        raise ValueError(f'"{text}" is not a range of conductor sizes; write it as 14 AWG to 1 AWG')
+    sizes = sorted((quantities.parse_conductor_size(low), quantities.parse_conductor_size(high)))
+    return SizeRange(sizes[0], sizes[1], text)
+
+
+WireRange = Annotated[SizeRange | None, PlainValidator(_read_size_range), WithJsonSchema({"type": "string", "examples": ["14 AWG to 1 AWG"]})]
+
+
+def one_of(*choices: str) -> PlainValidator:
+    """Return a validator that accepts one of ``choices``, with the nearest named in the message."""
+
+    def read(value: Any) -> str:
+        text = _text_of(value)
+        if text not in choices:
+            raise ValueError(f'"{text}" is not one of: {", ".join(choices)}{did_you_mean(text, choices)}')
+        return text
+
+    return PlainValidator(read)
+
+
+def choice_schema(*choices: str) -> WithJsonSchema:
+    """Return the JSON Schema of a choice."""
+    return WithJsonSchema({"enum": list(choices)})
+
+
+def _read_words(value: Any) -> tuple[str, ...]:
+    if isinstance(value, tuple):
+        return value
+    if isinstance(value, list):
+        return tuple(_text_of(item) for item in value)
+    return tuple(part.strip() for part in _text_of(value).split(",") if part.strip())
+
+
+Words = Annotated[tuple[str, ...], PlainValidator(_read_words), WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]})]
+
+
+def _read_text(value: Any) -> str:
+    return _text_of(value)
+
+
+Text = Annotated[str, PlainValidator(_read_text), WithJsonSchema({"type": "string"})]

@@ -1,0 +1,95 @@
+"""Places, terminals and overcurrent devices from their models."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from permitgen.project.cursor import Cursor
+from permitgen.system.neutral_bond import BondState, NeutralBond
+from permitgen.system.overcurrent_device import OvercurrentDevice
+from permitgen.system.place import Place
+from permitgen.system.terminal import Terminal
+from permitgen.values.origin import ProjectLine
+from permitgen.values.value import Value
+
+_PLACE_USED = frozenset({"handle_height"})
+_MATERIAL_MARKS = {"cu": "copper", "copper": "copper", "al": "aluminum", "aluminum": "aluminum"}
+
+
+def place_of(at: Cursor) -> Place:
+    """Build a place."""
+    given: Any = at.model
+    position = [_coordinate(at, index, number) for index, number in enumerate(given.map)] if len(given.map) == 2 else [None, None]
+    return Place(
+        description=given.description,
+        building=given.building,
+        space=given.space,
+        outdoors=given.outdoors,
+        readily_accessible=given.readily_accessible,
+        in_sight_of=given.in_sight_of,
+        handle_height_in=at.value("handle_height"),
+        x_ft=position[0],
+        y_ft=position[1],
+        faces=given.faces,
+        facts=at.facts(_PLACE_USED),
+    )
+
+
+def _coordinate(at: Cursor, index: int, number: float) -> Value:
+    line = at.line("map", index)
+    return Value(number, "ft", ProjectLine(line.file, line.line, line.column, line.path, f"{number:g}"), "xy"[index], f"plan position of {at.owner}")
+
+
+def device_of(at: Cursor, position: int | None = None) -> OvercurrentDevice:
+    """Build an overcurrent device."""
+    given: Any = at.model
+    rating = at.value("rating", f"rating of the {given.kind}") if given.rating is not None else None
+    return OvercurrentDevice(
+        kind=given.kind,
+        rating_a=rating,
+        poles=given.poles,
+        interrupting_rating_ka=at.value("interrupting_rating", f"interrupting rating of the {given.kind}"),
+        space=given.space,
+        position=position,
+        marked_line_and_load=given.marked_line_and_load,
+        fastened=given.fastened,
+        listed_for_100_percent=bool(given.listed_for_100_percent),
+        is_adjustable=bool(given.adjustable),
+        at=at.line(),
+    )
+
+
+def terminals_of(at: Cursor) -> dict[str, Terminal]:
+    """Build the terminals of a piece of equipment, in the order of the file."""
+    given: Any = at.model
+    return {name: _terminal(at.child("terminals", name, model=terminal), name) for name, terminal in given.terminals.items()}
+
+
+def _terminal(at: Cursor, name: str) -> Terminal:
+    given: Any = at.model
+    factory, _ = at.size("factory_conductor")
+    return Terminal(
+        name=name,
+        smallest=given.wire.smallest if given.wire else None,
+        largest=given.wire.largest if given.wire else None,
+        materials=frozenset(_MATERIAL_MARKS.get(mark.casefold(), mark) for mark in given.materials),
+        conductors_per_terminal=at.value("conductors", f"conductors per terminal {name}"),
+        temperature_c=at.value("temperature", f"temperature rating of terminal {at.owner}.{name}"),
+        torque_lbf_in=at.value("torque", f"tightening torque of terminal {at.owner}.{name}"),
+        torque_source=given.torque_source,
+        fine_stranded=given.fine_stranded,
+        accepts=given.accepts,
+        relay=given.relay,
+        rating_a=at.value("rating", f"rating of terminal {at.owner}.{name}"),
+        built_in=device_of(at.child("device")) if given.device is not None else None,
+        largest_device_a=at.value("largest_device", f"largest overcurrent device at terminal {at.owner}.{name}"),
+        factory_conductor=factory,
+    )
+
+
+def bond_of(at: Cursor) -> NeutralBond | None:
+    """Build the neutral bond, None where the file does not say."""
+    state: str | None = getattr(at.model, "neutral_bond", None)
+    if state is None or state == "unknown":
+        return None
+    return NeutralBond(state=BondState(state), at=at.line("neutral_bond"))

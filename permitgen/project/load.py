@@ -1,0 +1,111 @@
+"""Loads a project file: read, put catalog entries in, validate, check references, build the system."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from permitgen.project.messages import Location, problems_of
+from permitgen.project.nearest import did_you_mean
+from permitgen.project.problems import Problem, ProblemsError
+from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.project.references import reference_problems
+from permitgen.project.sections.project_file import ProjectFile
+from permitgen.project.to_system import to_system
+from permitgen.system.system import System
+
+PROJECT_FILE_NAME = "project.yaml"
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedProject:
+    """A project file, its models, and the system it describes. ``folder`` is where further files are looked for."""
+
+    file: ReadFile
+    models: ProjectFile
+    system: System
+    folder: Path
+
+
+def project_path(project: Path) -> Path:
+    """Return the project file: ``project`` itself, or ``project.yaml`` in that folder."""
+    return project / PROJECT_FILE_NAME if project.is_dir() else project
+
+
+def load_project(project: Path, *, edition: str = "") -> LoadedProject:
+    """Load a project file or the folder that holds ``project.yaml``; ``edition`` stands over the file's own.
+
+    Raises:
+        ProblemsError: anything wrong with the file; every problem found, in file order.
+    """
+    path = project_path(project)
+    file = read_project_file(path)
+    return build_project(file, path.parent, edition=edition)
+
+
+def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedProject:
+    """Build the system of a file that was read already.
+
+    Raises:
+        ProblemsError: anything wrong with its content.
+    """
+    merged, sources, problems = put_catalog_in(file)
+    if edition:
+        merged["jurisdiction"] = {**_mapping(merged.get("jurisdiction")), "edition": edition}
+    try:
+        models = ProjectFile.model_validate(merged)
+    except ValidationError as error:
+        problems += problems_of(error.errors(include_url=False, include_input=False), file, sources)
+        raise ProblemsError(problems) from error
+    problems += reference_problems(models, file, sources)
+    if problems:
+        raise ProblemsError(problems)
+    return LoadedProject(file, models, to_system(models, file, sources), folder)
+
+
+def _mapping(value: Any) -> dict[str, Any]:
+    return value if isinstance(value, dict) else {}
+
+
+class Sources:
+    """Maps a location in the merged data to the place where it was written: the equipment entry or its catalog entry."""
+
+    def __init__(self, file: ReadFile, catalog_of: dict[str, str]) -> None:
+        self._file = file
+        self._catalog_of = catalog_of
+
+    def __call__(self, location: Location) -> Location:
+        """Return the place of ``location`` in the file."""
+        if len(location) < 3 or location[0] != "equipment":
+            return location
+        tag, key = str(location[1]), location[2]
+        own = _mapping(_mapping(self._file.data.get("equipment")).get(tag))
+        if key in own or tag not in self._catalog_of:
+            return location
+        catalog = _mapping(_mapping(self._file.data.get("catalog")).get(self._catalog_of[tag]))
+        return ("catalog", self._catalog_of[tag], *location[2:]) if key in catalog else location
+
+
+def put_catalog_in(file: ReadFile) -> tuple[dict[str, Any], Sources, list[Problem]]:
+    """Return the data with each equipment entry laid over its catalog entry, where everything was written, and problems."""
+    data: dict[str, Any] = dict(file.data)
+    catalog = _mapping(data.get("catalog"))
+    problems: list[Problem] = []
+    catalog_of: dict[str, str] = {}
+    merged: dict[str, Any] = {}
+    for tag, entry in _mapping(data.get("equipment")).items():
+        merged[tag] = entry
+        name = entry.get("catalog") if isinstance(entry, dict) else None
+        if not isinstance(name, str):
+            continue
+        if name not in catalog:
+            problems.append(file.problem(("equipment", tag, "catalog"), f'the catalog has no entry "{name}"{did_you_mean(name, catalog)}'))
+            continue
+        catalog_of[tag] = name
+        merged[tag] = {**_mapping(catalog[name]), **entry}
+    if isinstance(data.get("equipment"), dict):
+        data["equipment"] = merged
+    return data, Sources(file, catalog_of), problems

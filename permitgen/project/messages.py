@@ -1,0 +1,111 @@
+"""Turns what the models refuse into messages with a place in the file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any, get_args, get_origin
+
+from pydantic import BaseModel
+
+from permitgen.project.nearest import did_you_mean
+from permitgen.project.problems import Problem
+from permitgen.project.reader import ReadFile
+from permitgen.project.sections.project_file import ProjectFile
+
+Location = tuple[str | int, ...]
+Where = Callable[[Location], Location]
+
+
+def problems_of(errors: Sequence[Any], file: ReadFile, where: Where) -> list[Problem]:
+    """Return one problem per error; ``where`` maps a location in the merged data to the place it was written.
+
+    Two errors at one place (a fact of a catalog entry seen from two pieces of equipment) are one problem.
+    """
+    found: dict[tuple[Location, str], Problem] = {}
+    for error in errors:
+        location = _location(tuple(error["loc"]))
+        message, at_key = _message(error, location)
+        written = where(location)
+        found.setdefault((written, message), file.problem(written, message, at_key=at_key))
+    return list(found.values())
+
+
+def _location(loc: Location) -> Location:
+    """Drop the tag of a union, which is not in the data: it follows the name of a catalog or equipment entry."""
+    if len(loc) > 2 and loc[0] in ("catalog", "equipment"):
+        return (*loc[:2], *loc[3:])
+    return loc
+
+
+def _message(error: Any, location: Location) -> tuple[str, bool]:
+    kind = error["type"]
+    if kind == "extra_forbidden":
+        name = str(location[-1])
+        return f'unknown key "{name}"{did_you_mean(name, keys_of(tuple(error["loc"])[:-1]))}', True
+    if kind == "missing":
+        return f'the key "{location[-1]}" is missing', True
+    if kind == "union_tag_not_found":
+        return 'the key "kind" is missing', True
+    if kind == "union_tag_invalid":
+        tag = error["ctx"]["tag"]
+        return f'"{tag}" is not a kind of equipment{did_you_mean(str(tag), kinds())}', False
+    return _PLAIN.get(kind, error["msg"].removeprefix("Value error, ")), False
+
+
+_PLAIN = {
+    "model_type": "expected a mapping of keys to values",
+    "model_attributes_type": "expected a mapping of keys to values",
+    "dict_type": "expected a mapping of names to entries",
+    "list_type": "expected a list",
+    "frozen_instance": "cannot be changed",
+}
+
+
+def kinds() -> list[str]:
+    """Return every kind of catalog entry."""
+    return sorted(_by_kind(ProjectFile.model_fields["catalog"].annotation))
+
+
+def keys_of(loc: Location) -> list[str]:
+    """Return the keys allowed at a location of the models."""
+    annotation: Any = ProjectFile
+    for step in loc:
+        annotation = _step(annotation, step)
+        if annotation is None:
+            return []
+    model = _model_of(annotation)
+    return [field.alias or name for name, field in model.model_fields.items()] if model is not None else []
+
+
+def _step(annotation: Any, step: str | int) -> Any:
+    if get_origin(annotation) in (dict, list):
+        return get_args(annotation)[-1]
+    by_kind = _by_kind(annotation)
+    if step in by_kind:
+        return by_kind[str(step)]
+    model = _model_of(annotation)
+    if model is None:
+        return None
+    for name, field in model.model_fields.items():
+        if step in (name, field.alias):
+            return field.annotation
+    return None
+
+
+def _model_of(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    models = [found for found in (_model_of(part) for part in get_args(annotation)) if found is not None]
+    return models[0] if len(models) == 1 else None
+
+
+def _by_kind(annotation: Any) -> dict[str, type[BaseModel]]:
+    found: dict[str, type[BaseModel]] = {}
+    for part in get_args(annotation):
+        if isinstance(part, type) and issubclass(part, BaseModel):
+            kind = part.model_fields.get("kind")
+            if kind is not None:
+                found[str(get_args(kind.annotation)[0])] = part
+        else:
+            found.update(_by_kind(part))
+    return found

@@ -1,0 +1,110 @@
+"""Arrays and inverters, with the catalog parts they name."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from permitgen.project.cursor import Cursor
+from permitgen.project.sections.project_file import ProjectFile
+from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.photovoltaic import Converter, Inverter, Module, ModuleInverter, PVArray
+from permitgen.values.value import Value
+
+
+def _catalog(at: Cursor, models: ProjectFile, name: str) -> Cursor | None:
+    entry = models.catalog.get(name)
+    return Cursor(at.file, at.where, ("catalog", name), entry, name) if entry is not None else None
+
+
+def _module(at: Cursor) -> Module:
+    given: Any = at.model
+    coefficient = at.value("voc_coefficient", f"temperature coefficient of the open-circuit voltage of {at.owner}")
+    per_cent = coefficient is not None and coefficient.unit == "percent_per_c"
+    return Module(
+        name=given.name or at.owner,
+        power_w=at.value("power"),
+        voc_v=at.value("voc", f"open-circuit voltage of {at.owner}", "V_oc"),
+        isc_a=at.value("isc", f"short-circuit current of {at.owner}", "I_sc"),
+        vmp_v=at.value("vmp"),
+        imp_a=at.value("imp"),
+        voc_percent_per_c=coefficient if per_cent else None,
+        voc_v_per_c=None if per_cent else coefficient,
+        largest_series_fuse_a=at.value("largest_series_fuse"),
+        system_voltage_v=at.value("system_voltage"),
+        is_crystalline_silicon=given.crystalline_silicon,
+        length_in=at.value("length"),
+        width_in=at.value("width"),
+        weight_lb=at.value("weight"),
+    )
+
+
+def _module_inverter(at: Cursor) -> ModuleInverter:
+    given: Any = at.model
+    return ModuleInverter(
+        name=given.name or at.owner,
+        output_a=at.value("output", f"output current of one {at.owner}", "I_unit"),
+        output_va=at.value("output_power"),
+        largest_dc_input_v=at.value("largest_dc_input"),
+        largest_branch_device_a=at.value("largest_branch_device", f"largest overcurrent device on a branch of {at.owner}"),
+        largest_units_per_branch=at.value("largest_units_per_branch", f"most units of {at.owner} on one branch"),
+        fault_current_a=at.value("fault_current"),
+        trunk_ohm_per_unit=at.value("trunk_resistance_per_unit"),
+    )
+
+
+def _converter(at: Cursor) -> Converter:
+    given: Any = at.model
+    return Converter(
+        name=given.name or at.owner,
+        output_v=at.value("output_voltage"),
+        output_a=at.value("output"),
+        largest_input_v=at.value("largest_input"),
+        shutdown_v=at.value("shutdown_voltage"),
+        string_voltage_v=at.value("string_voltage"),
+    )
+
+
+def _counts(at: Cursor, key: str, what: str) -> dict[str, Value]:
+    given: dict[str, Any] = getattr(at.model, key)
+    found = {name: at.of(count, key, name, title=f"{what} {at.owner} {name}", symbol="n") for name, count in given.items()}
+    return {name: value for name, value in found.items() if value is not None}
+
+
+def array_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    """Build an array."""
+    given: Any = at.model
+    module, inverter, converter = (_catalog(at, models, name) for name in (given.module, given.module_inverter, given.converter))
+    return PVArray(
+        **common,
+        module=_module(module) if module else None,
+        module_inverter=_module_inverter(inverter) if inverter else None,
+        converter=_converter(converter) if converter else None,
+        branches=_counts(at, "branches", "units on branch"),
+        strings=_counts(at, "strings", "modules in string"),
+        module_count=at.value("modules", f"modules of {at.owner}"),
+        on_building=given.on_building,
+        modules_per_shutdown_unit=at.value("modules_per_shutdown_unit"),
+        is_hazard_control_listed=given.hazard_control_listed,
+        roof_planes=given.roof_planes,
+    )
+
+
+def inverter_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+    """Build an inverter."""
+    given: Any = at.model
+    return Inverter(
+        **common,
+        output_a=at.value("output", f"rated output current of {at.owner}"),
+        limit_a=at.value("power_control_limit"),
+        output_va=at.value("output_power"),
+        functions=frozenset(given.functions),
+        largest_dc_input_v=at.value("largest_dc_input"),
+        largest_input_a=at.value("largest_input_current"),
+        lowest_dc_input_v=at.value("lowest_dc_input"),
+        efficiency_percent=at.value("efficiency"),
+        largest_device_a=at.value("largest_device"),
+        fault_current_a=at.value("fault_current"),
+        has_arc_fault_protection=given.arc_fault_protection,
+        has_ground_fault_protection=given.ground_fault_protection,
+        energy=given.energy,
+    )

@@ -1,0 +1,168 @@
+"""Checks that what a project file names exists: tags, terminals, runs, catalog parts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from permitgen.project.messages import Location, Where
+from permitgen.project.nearest import did_you_mean
+from permitgen.project.problems import Problem
+from permitgen.project.reader import ReadFile
+from permitgen.project.sections import equipment as kinds
+from permitgen.project.sections.project_file import ProjectFile
+
+TAG = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,15}")
+_FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
+    "panelboard": ("main", "feed_through"),
+    "microgrid_interconnect_device": ("supply", "load"),
+    "disconnect": ("line", "load"),
+    "transfer_switch": ("normal", "alternate", "load"),
+    "inverter": ("ac",),
+}
+_HAS_POSITIONS = ("panelboard", "microgrid_interconnect_device")
+_ANY_TERMINAL = ("junction_box",)
+
+
+@dataclass(frozen=True, slots=True)
+class _Check:
+    models: ProjectFile
+    file: ReadFile
+    where: Where
+
+    def problem(self, location: Location, message: str, *, at_key: bool = False) -> Problem:
+        return self.file.problem(self.where(location), message, at_key=at_key)
+
+    def unknown(self, location: Location, what: str, name: str, known: Iterable[str]) -> Problem:
+        return self.problem(location, f'{what} "{name}"{did_you_mean(name, known)}')
+
+
+def reference_problems(models: ProjectFile, file: ReadFile, where: Where) -> list[Problem]:
+    """Return every reference that leads nowhere and every tag that cannot stand on a drawing."""
+    check = _Check(models, file, where)
+    found: list[Problem] = []
+    for part in (_tags, _circuits, _catalog_parts, _pv_counts, _equipment_references, _controls_and_loads, _unconnected, _built):
+        found.extend(part(check))
+    return found
+
+
+def _tags(check: _Check) -> Iterator[Problem]:
+    first: dict[str, Location] = {}
+    for section in ("equipment", "raceways", "circuits", "control", "loads"):
+        for tag in getattr(check.models, section):
+            location: Location = (section, tag)
+            if not TAG.fullmatch(tag):
+                yield check.problem(location, f'"{tag}" is not a tag; a tag is a letter and up to 15 letters, digits, - or _', at_key=True)
+            if tag in first:
+                line, _ = check.file.key_position(first[tag])
+                yield check.problem(location, f'the tag "{tag}" is used twice (line {line} and here); tags appear on every drawing and must be unique', at_key=True)
+            first.setdefault(tag, location)
+
+
+def _circuits(check: _Check) -> Iterator[Problem]:
+    for tag, circuit in check.models.circuits.items():
+        yield from _end(check, ("circuits", tag, "from"), circuit.from_)
+        yield from _end(check, ("circuits", tag, "to"), circuit.to)
+        for run in circuit.runs:
+            if run not in check.models.raceways:
+                yield check.unknown(("circuits", tag, "runs"), "no raceway has the tag", run, check.models.raceways)
+        if circuit.conductors.ungrounded < 1 or circuit.conductors.sets < 1:
+            yield check.problem(("circuits", tag, "conductors"), "expected at least one ungrounded conductor and one set")
+
+
+def _end(check: _Check, location: Location, text: str) -> Iterator[Problem]:
+    tag, _, terminal = text.partition(".")
+    item = check.models.equipment.get(tag)
+    if item is None:
+        yield check.unknown(location, "no equipment has the tag", tag, check.models.equipment)
+        return
+    if not terminal or item.kind in _ANY_TERMINAL:
+        return
+    known = terminal_names(item)
+    if terminal.isdecimal() and item.kind in _HAS_POSITIONS:
+        spaces = getattr(item, "spaces", None)
+        if spaces is not None and not 1 <= int(terminal) <= spaces:
+            yield check.problem(location, f"{tag} has the breaker spaces 1 to {spaces}; there is no space {terminal}")
+        return
+    if terminal not in known:
+        have = ", ".join(known) or "none; write the tag alone"
+        yield check.problem(location, f'{tag} has no terminal "{terminal}"{did_you_mean(terminal, known)} (terminals: {have})')
+
+
+def terminal_names(item: Any) -> tuple[str, ...]:
+    """Return the names of the terminals a piece of equipment has."""
+    names = [*_FIXED_TERMINALS.get(item.kind, ()), *(name for name in item.terminals if name != "breaker")]
+    if isinstance(item, kinds.PVArrayModel):
+        names += [*item.branches, *item.strings]
+    return tuple(dict.fromkeys(names))
+
+
+def _catalog_parts(check: _Check) -> Iterator[Problem]:
+    wanted = {"module": kinds.ModuleModel, "module_inverter": kinds.ModuleInverterModel, "converter": kinds.ConverterModel}
+    for tag, item in check.models.equipment.items():
+        if not isinstance(item, kinds.PVArrayModel):
+            continue
+        for key, model in wanted.items():
+            name = getattr(item, key)
+            fitting = [entry for entry, found in check.models.catalog.items() if isinstance(found, model)]
+            if name and name not in fitting:
+                yield check.unknown(("equipment", tag, key), f"the catalog has no {key.replace('_', ' ')}", name, fitting)
+
+
+def _pv_counts(check: _Check) -> Iterator[Problem]:
+    for tag, item in check.models.equipment.items():
+        if not isinstance(item, kinds.PVArrayModel) or item.modules is None:
+            continue
+        parts = [*item.branches.values(), *item.strings.values()]
+        if any(part is None for part in parts):
+            continue
+        total = sum(part.number for part in parts if part is not None)
+        if parts and total != item.modules.number:
+            what = "branches" if item.branches else "strings"
+            yield check.problem(("equipment", tag, "modules"), f"{tag} says {item.modules.number:.0f} modules; its {what} add up to {total:.0f}")
+
+
+def _equipment_references(check: _Check) -> Iterator[Problem]:
+    for tag, item in check.models.equipment.items():
+        lists = {"shuts_down": getattr(item, "shuts_down", ()), "also_stops": getattr(item, "also_stops", ())}
+        for key, tags in lists.items():
+            for name in tags:
+                if name not in check.models.equipment:
+                    yield check.unknown(("equipment", tag, key), "no equipment has the tag", name, check.models.equipment)
+        lands = getattr(item, "lands_at", "")
+        if lands and lands not in check.models.equipment:
+            yield check.unknown(("equipment", tag, "lands_at"), "no equipment has the tag", lands, check.models.equipment)
+
+
+def _controls_and_loads(check: _Check) -> Iterator[Problem]:
+    for tag, control in check.models.control.items():
+        for key in ("source", "device"):
+            name = getattr(control, key)
+            if name not in check.models.equipment:
+                yield check.unknown(("control", tag, key), "no equipment has the tag", name, check.models.equipment)
+        for run in control.runs:
+            if run not in check.models.raceways:
+                yield check.unknown(("control", tag, "runs"), "no raceway has the tag", run, check.models.raceways)
+    for tag, load in check.models.loads.items():
+        if load.panel not in check.models.equipment:
+            yield check.unknown(("loads", tag, "panel"), "no equipment has the tag", load.panel, check.models.equipment)
+
+
+def _unconnected(check: _Check) -> Iterator[Problem]:
+    used = {end.partition(".")[0] for circuit in check.models.circuits.values() for end in (circuit.from_, circuit.to)}
+    used |= {name for control in check.models.control.values() for name in (control.source, control.device)}
+    for tag, item in check.models.equipment.items():
+        if tag not in used and item.status != "removed" and item.kind not in ("grounding_electrode_system", "rapid_shutdown_initiator"):
+            yield check.problem(("equipment", tag), f'{tag} has no circuit; connect it under circuits, or write "status: removed"', at_key=True)
+
+
+def _built(check: _Check) -> Iterator[Problem]:
+    built = check.models.built
+    if built is None:
+        return
+    for index, departure in enumerate(built.departures):
+        steps = departure.path.split(".")
+        if steps[0] not in ProjectFile.model_fields:
+            yield check.unknown(("built", "departures", index, "path"), "no section is called", steps[0], ProjectFile.model_fields)

@@ -1,0 +1,1 @@
+"""One model file per section of the project file."""

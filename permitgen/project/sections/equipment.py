@@ -1,0 +1,371 @@
+"""The sections ``catalog`` and ``equipment``: one model per kind of equipment.
+
+A catalog entry describes hardware once; an equipment entry places it and says what is done with it here. Both use the same
+model: an equipment entry's keys stand over those of its catalog entry.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from permitgen.project.fields import (
+    Coefficient,
+    Count,
+    Current,
+    Energy,
+    FaultCurrent,
+    KiloAmperes,
+    Percent,
+    Power,
+    Resistance,
+    Seconds,
+    Section,
+    Size,
+    SmallLength,
+    Text,
+    TransformerRating,
+    Voltage,
+    Watts,
+    Weight,
+    Whole,
+    Words,
+    YesNo,
+    choice_schema,
+    one_of,
+)
+from permitgen.project.sections.hardware import Bond, DeviceModel, PlaceModel, TerminalModel
+
+SupplyEnd = Annotated[str, one_of("top", "bottom", "center"), choice_schema("top", "bottom", "center")]
+
+
+class EquipmentModel(Section):
+    """What every kind may state."""
+
+    catalog: Text = ""
+    name: Text = ""
+    place: PlaceModel | None = None
+    role: Words = ()
+    listed_as: Words = ()
+    status: Annotated[str, one_of("new", "existing", "removed", "replaced"), choice_schema("new", "existing", "removed", "replaced")] = "new"
+    model: Text = ""
+    enclosure_type: Text = ""
+    short_circuit_rating: KiloAmperes = None
+    neutral_bond: Bond | None = None
+    terminals: dict[str, TerminalModel] = Field(default_factory=dict)
+    width: SmallLength = None
+    height: SmallLength = None
+    depth: SmallLength = None
+    weight: Weight = None
+    bending_space_top: SmallLength = None
+    bending_space_bottom: SmallLength = None
+
+
+class UtilityServiceModel(EquipmentModel):
+    """The utility's service point."""
+
+    kind: Literal["utility_service"]
+    voltage: Text = "120/240 V"
+    available_fault_current: FaultCurrent = None
+    fault_current_source: Text = ""
+    transformer: TransformerRating = None
+    transformer_impedance: Percent = None
+
+
+class MeterModel(EquipmentModel):
+    """A revenue meter."""
+
+    kind: Literal["meter"]
+
+
+class JunctionBoxModel(EquipmentModel):
+    """A junction box."""
+
+    kind: Literal["junction_box"]
+
+
+class PanelboardModel(EquipmentModel):
+    """A panelboard."""
+
+    kind: Literal["panelboard"]
+    busbar: Current = None
+    main: DeviceModel | None = None
+    main_lugs_only: YesNo = False
+    supply_end: SupplyEnd = "top"
+    spaces: Whole | None = None
+    largest_breaker: Current = None
+    feed_through_lugs: YesNo = False
+
+
+class AutotransformerModel(Section):
+    """The neutral former."""
+
+    neutral_current: Current = None
+    peak_current: Current = None
+    peak_time: Seconds = None
+    breaker: DeviceModel | None = None
+    opens_together_with_sources: YesNo = None
+    shares_breaker_with: Text = ""
+
+
+class MicrogridInterconnectDeviceModel(EquipmentModel):
+    """The device that islands the house."""
+
+    kind: Literal["microgrid_interconnect_device"]
+    main: DeviceModel | None = None
+    main_lugs_only: YesNo = False
+    contactor_rating: Current = None
+    contactor_poles: Whole = 2
+    contactor_switches_neutral: YesNo = None
+    contactor_short_circuit_rating: KiloAmperes = None
+    busbar: Current = None
+    supply_end: SupplyEnd = "top"
+    spaces: Whole | None = None
+    largest_breaker: Current = None
+    listed_supply: Current = None
+    listed_sources: Current = None
+    autotransformer: AutotransformerModel | None = None
+    load_device: DeviceModel | None = None
+    largest_load_device: Current = None
+    shutdown_input: Text = ""
+    positions: Words = ()
+    position_before_energizing: Text = ""
+    position_in_service: Text = ""
+
+
+class ModuleModel(Section):
+    """A PV module."""
+
+    kind: Literal["module"] = "module"
+    name: Text = ""
+    power: Watts = None
+    voc: Voltage = None
+    isc: Current = None
+    vmp: Voltage = None
+    imp: Current = None
+    voc_coefficient: Coefficient = None
+    largest_series_fuse: Current = None
+    system_voltage: Voltage = None
+    crystalline_silicon: YesNo = None
+    length: SmallLength = None
+    width: SmallLength = None
+    weight: Weight = None
+
+
+class ModuleInverterModel(Section):
+    """A microinverter, or the inverter of an ac module."""
+
+    kind: Literal["module_inverter"] = "module_inverter"
+    name: Text = ""
+    output: Current = None
+    output_power: Power = None
+    largest_dc_input: Voltage = None
+    largest_branch_device: Current = None
+    largest_units_per_branch: Count = None
+    fault_current: FaultCurrent = None
+    trunk_resistance_per_unit: Resistance = None
+
+
+class ConverterModel(Section):
+    """A dc-to-dc converter at a module."""
+
+    kind: Literal["converter"] = "converter"
+    name: Text = ""
+    output_voltage: Voltage = None
+    output: Current = None
+    largest_input: Voltage = None
+    shutdown_voltage: Voltage = None
+    string_voltage: Voltage = None
+
+
+class PVArrayModel(EquipmentModel):
+    """An array; ``module``, ``module_inverter`` and ``converter`` name catalog entries."""
+
+    kind: Literal["pv_array"]
+    module: Text = ""
+    module_inverter: Text = ""
+    converter: Text = ""
+    branches: dict[str, Count] = Field(default_factory=dict)
+    strings: dict[str, Count] = Field(default_factory=dict)
+    modules: Count = None
+    on_building: Text = ""
+    modules_per_shutdown_unit: Count = None
+    hazard_control_listed: YesNo = None
+    roof_planes: Words = ()
+
+
+class InverterModel(EquipmentModel):
+    """A string, hybrid or battery inverter."""
+
+    kind: Literal["inverter"]
+    output: Current = None
+    output_power: Power = None
+    power_control_limit: Current = None
+    functions: Words = ("interactive",)
+    energy: Annotated[str, one_of("photovoltaic", "energy storage"), choice_schema("photovoltaic", "energy storage")] = "photovoltaic"
+    largest_dc_input: Voltage = None
+    largest_input_current: Current = None
+    lowest_dc_input: Voltage = None
+    efficiency: Percent = None
+    largest_device: Current = None
+    fault_current: FaultCurrent = None
+    arc_fault_protection: YesNo = None
+    ground_fault_protection: YesNo = None
+
+
+class EnergyStorageSystemModel(EquipmentModel):
+    """A storage unit."""
+
+    kind: Literal["energy_storage_system"]
+    output: Current = None
+    charge_current: Current = None
+    power_control_limit: Current = None
+    energy: Energy = None
+    chemistry: Text = ""
+    coupling: Annotated[str, one_of("ac", "dc"), choice_schema("ac", "dc")] = "ac"
+    nominal_voltage: Voltage = None
+    disconnect: YesNo = None
+    largest_device: Current = None
+    fault_current: FaultCurrent = None
+    listed_system: YesNo = None
+    listed_spacing: SmallLength = None
+
+
+class GeneratorModel(EquipmentModel):
+    """A generator."""
+
+    kind: Literal["generator"]
+    output: Current = None
+    output_power: Power = None
+    breaker: DeviceModel | None = None
+    subtransient_reactance: Percent = None
+    outside_stop: YesNo = None
+    disconnect: YesNo = None
+    portable: YesNo = False
+
+
+class DisconnectModel(EquipmentModel):
+    """A switch in its own enclosure."""
+
+    kind: Literal["disconnect"]
+    rating: Current = None
+    device: DeviceModel | None = None
+    poles: Whole = 2
+    switches_neutral: YesNo = False
+    purpose: Annotated[
+        str,
+        one_of("service", "pv system", "energy storage", "generator", "emergency", "maintenance"),
+        choice_schema("service", "pv system", "energy storage", "generator", "emergency", "maintenance"),
+    ] = "maintenance"
+    lockable: YesNo = None
+    load_break: YesNo = None
+    voltage: Voltage = None
+
+
+class TransferSwitchModel(EquipmentModel):
+    """A transfer switch."""
+
+    kind: Literal["transfer_switch"]
+    rating: Current = None
+    device: DeviceModel | None = None
+    switches_neutral: YesNo = None
+    automatic: YesNo = None
+    poles: Whole = 2
+
+
+class RapidShutdownInitiatorModel(EquipmentModel):
+    """The rapid shutdown switch."""
+
+    kind: Literal["rapid_shutdown_initiator"]
+    shuts_down: Words = ()
+    also_stops: Words = ()
+    lockable: YesNo = None
+    poles: Whole = 2
+
+
+class EVSupplyEquipmentModel(EquipmentModel):
+    """Electric vehicle supply equipment."""
+
+    kind: Literal["ev_supply_equipment"]
+    current: Current = None
+    setting: Current = None
+    exports: YesNo = False
+    output: Current = None
+
+
+class ApplianceModel(EquipmentModel):
+    """An appliance with a circuit of its own."""
+
+    kind: Literal["appliance"]
+    current: Current = None
+    power: Power = None
+    minimum_circuit_ampacity: Current = None
+    largest_device: Current = None
+    continuous: YesNo = False
+    category: Text = "fixed appliance"
+
+
+class GatewayModel(EquipmentModel):
+    """Gateway or monitor."""
+
+    kind: Literal["gateway"]
+
+
+class GroundingElectrodeSystemModel(EquipmentModel):
+    """Electrodes and their conductor."""
+
+    kind: Literal["grounding_electrode_system"]
+    electrodes: Words = ()
+    conductor: Size | None = None
+    conductor_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = "copper"
+    lands_at: Text = ""
+    second_rod: YesNo = None
+    bonding_jumper: Size | None = None
+    bonding_jumper_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = "copper"
+    factory_bonding_jumper: YesNo = None
+    in_raceway: YesNo = None
+
+
+EquipmentEntry = Annotated[
+    UtilityServiceModel
+    | MeterModel
+    | JunctionBoxModel
+    | PanelboardModel
+    | MicrogridInterconnectDeviceModel
+    | PVArrayModel
+    | InverterModel
+    | EnergyStorageSystemModel
+    | GeneratorModel
+    | DisconnectModel
+    | TransferSwitchModel
+    | RapidShutdownInitiatorModel
+    | EVSupplyEquipmentModel
+    | ApplianceModel
+    | GatewayModel
+    | GroundingElectrodeSystemModel,
+    Field(discriminator="kind"),
+]
+
+CatalogEntry = Annotated[
+    UtilityServiceModel
+    | MeterModel
+    | JunctionBoxModel
+    | PanelboardModel
+    | MicrogridInterconnectDeviceModel
+    | PVArrayModel
+    | InverterModel
+    | EnergyStorageSystemModel
+    | GeneratorModel
+    | DisconnectModel
+    | TransferSwitchModel
+    | RapidShutdownInitiatorModel
+    | EVSupplyEquipmentModel
+    | ApplianceModel
+    | GatewayModel
+    | GroundingElectrodeSystemModel
+    | ModuleModel
+    | ModuleInverterModel
+    | ConverterModel,
+    Field(discriminator="kind"),
+]

@@ -1,0 +1,146 @@
+"""The sections ``project``, ``jurisdiction``, ``site`` and ``record``."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field, PlainValidator
+
+from permitgen.project.fields import (
+    Area,
+    Day,
+    Number,
+    RecordLow,
+    Section,
+    Temperature,
+    Text,
+    Whole,
+    Words,
+    YesNo,
+    choice_schema,
+    one_of,
+)
+
+EDITIONS = ("2017", "2020", "2023", "2026")
+
+
+def _read_edition(value: object) -> str:
+    text = value.strip() if isinstance(value, str) else str(value)
+    if text not in EDITIONS:
+        raise ValueError(f"there is no NEC {text} in this program; editions known: {', '.join(EDITIONS)}")
+    return text
+
+
+
+Edition = Annotated[str, PlainValidator(_read_edition), choice_schema(*EDITIONS)]
+
+
+class RevisionModel(Section):
+    """One revision of the permit documents."""
+
+    number: Whole
+    date: Day
+    reason: Text
+    by: Text = ""
+
+
+class PersonModel(Section):
+    """Somebody with a role in the project."""
+
+    role: Text
+    name: Text = ""
+    company: Text = ""
+    licence: Text = ""
+    phone: Text = ""
+    email: Text = ""
+
+
+class ProjectModel(Section):
+    """The title block's facts."""
+
+    name: Text
+    number: Text = ""
+    address: Text = ""
+    description: Text = ""
+    permit_number: Text = ""
+    revisions: list[RevisionModel] = Field(default_factory=list)
+    people: list[PersonModel] = Field(default_factory=list)
+
+
+class JurisdictionModel(Section):
+    """Who reviews and under which code."""
+
+    name: Text
+    edition: Edition
+    authority: Text = ""
+    amendments: Words = ()
+    fire_code: Text = ""
+    options: dict[str, Text] = Field(default_factory=dict)
+
+
+class ClimateModel(Section):
+    """Design temperatures and where they come from."""
+
+    record_low: RecordLow = None
+    design_high: Temperature = None
+    ground: Temperature = None
+    source: Text = ""
+
+
+Point = list[Number]
+
+
+class BuildingModel(Section):
+    """A building's outline on the plan, in feet."""
+
+    outline: list[Point]
+    label: Text = ""
+    dwelling: YesNo = None
+
+
+class RoofPlaneModel(Section):
+    """A roof plane in plan; ``eave`` names the lower edge by two corner indices."""
+
+    building: Text = "house"
+    outline: list[Point]
+    pitch: Text = ""
+    faces: Text = ""
+    arrays: list[list[Point]] = Field(default_factory=list)
+
+
+class FeatureModel(Section):
+    """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window."""
+
+    kind: Text
+    outline: list[Point] = Field(default_factory=list)
+    at: Point = Field(default_factory=list)
+    label: Text = ""
+
+
+class PlanModel(Section):
+    """Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees."""
+
+    north: Number = 0.0
+    lot: list[Point] = Field(default_factory=list)
+    buildings: dict[str, BuildingModel] = Field(default_factory=dict)
+    roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
+    features: list[FeatureModel] = Field(default_factory=list)
+
+
+class SiteModel(Section):
+    """The dwelling, its climate and its plan."""
+
+    dwelling: Annotated[str, one_of("one-family", "two-family", "townhouse", "other"), choice_schema("one-family", "two-family", "townhouse", "other")] = "one-family"
+    floor_area: Area = None
+    climate: ClimateModel = Field(default_factory=ClimateModel)
+    plan: PlanModel | None = None
+
+
+class RecordModel(Section):
+    """The public record: its short address and what may stand in it."""
+
+    address: Text = ""
+    id: Text = ""
+    address_public: YesNo = False
+    public: Words = ()
+    emergency_contact: Text = ""

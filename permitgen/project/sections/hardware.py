@@ -1,0 +1,113 @@
+"""Parts of the hardware models that several kinds of equipment share."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any
+
+from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
+
+from permitgen.project import quantities
+from permitgen.project.fields import (
+    Count,
+    Current,
+    KiloAmperes,
+    Length,
+    Section,
+    Size,
+    SmallLength,
+    Temperature,
+    Text,
+    Torque,
+    Whole,
+    WireRange,
+    Words,
+    YesNo,
+    choice_schema,
+    one_of,
+)
+from permitgen.project.sections.facts import Point
+
+
+_ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
+
+
+class PlaceModel(Section):
+    """Where a thing stands."""
+
+    description: Text = ""
+    building: Text = "house"
+    space: Text = ""
+    outdoors: YesNo = None
+    readily_accessible: YesNo = None
+    in_sight_of: Words = ()
+    handle_height: SmallLength = None
+    map: Point = Field(default_factory=list)
+    faces: Text = ""
+    clear_depth: Length = None
+    clear_width: SmallLength = None
+    clear_height: Length = None
+    to_door_or_window: Length = None
+    to_next_unit: Length = None
+
+
+class DeviceModel(Section):
+    """An overcurrent device. Short form: ``2P 60 A``."""
+
+    rating: Current = None
+    poles: Whole = 2
+    kind: Annotated[str, one_of("circuit breaker", "fuse"), choice_schema("circuit breaker", "fuse")] = "circuit breaker"
+    interrupting_rating: KiloAmperes = None
+    space: Annotated[str, one_of("full", "half", "quad"), choice_schema("full", "half", "quad")] = "full"
+    marked_line_and_load: YesNo = None
+    fastened: YesNo = None
+    listed_for_100_percent: YesNo = False
+    adjustable: YesNo = False
+    nonstandard: YesNo = False
+
+    @model_validator(mode="before")
+    @classmethod
+    def read_short_form(cls, value: Any) -> Any:
+        """Turn ``2P 60 A`` into a mapping."""
+        if not isinstance(value, str):
+            return value
+        asked = _ASKS_FOR_SIZE.fullmatch(value.strip())
+        if asked is not None:
+            return {"poles": asked[1]} if asked[1] else {}
+        found = quantities.parse_breaker(value)
+        short: dict[str, Any] = {"rating": f"{found.rating_a:g} A"}
+        if found.poles is not None:
+            short["poles"] = str(found.poles)
+        return short
+
+
+class TerminalModel(Section):
+    """A terminal."""
+
+    wire: WireRange = None
+    materials: Words = ()
+    conductors: Count = None
+    temperature: Temperature = None
+    torque: Torque = None
+    torque_source: Text = "equipment marking"
+    fine_stranded: YesNo = None
+    accepts: Annotated[
+        str, one_of("energy storage", "photovoltaic", "generator", "any source"), choice_schema("energy storage", "photovoltaic", "generator", "any source")
+    ] = ""
+    relay: Text = ""
+    rating: Current = None
+    device: DeviceModel | None = None
+    largest_device: Current = None
+    factory_conductor: Size | None = None
+    closed_in: Words = ()
+
+
+def _read_bond(value: Any) -> str:
+    text = value.strip() if isinstance(value, str) else ""
+    choices = ("installed", "removed", "factory fixed", "none possible", "unknown")
+    if text not in choices:
+        raise ValueError(f'"{value}" is not one of: {", ".join(choices)}')
+    return text
+
+
+Bond = Annotated[str, PlainValidator(_read_bond), WithJsonSchema({"enum": ["installed", "removed", "factory fixed", "none possible", "unknown"]})]

@@ -1,0 +1,29 @@
+"""The project file as a whole."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from permitgen.project.fields import Section, Text
+from permitgen.project.sections.built import BuiltModel
+from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
+from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
+from permitgen.project.sections.wiring import CircuitModel, ControlModel, LoadModel, RacewayModel
+
+
+class ProjectFile(Section):
+    """Every section of a project file."""
+
+    project: ProjectModel
+    jurisdiction: JurisdictionModel
+    site: SiteModel = Field(default_factory=SiteModel)
+    catalog: dict[str, CatalogEntry] = Field(default_factory=dict)
+    equipment: dict[str, EquipmentEntry]
+    raceways: dict[str, RacewayModel] = Field(default_factory=dict)
+    circuits: dict[str, CircuitModel] = Field(default_factory=dict)
+    control: dict[str, ControlModel] = Field(default_factory=dict)
+    loads: dict[str, LoadModel] = Field(default_factory=dict)
+    settings: dict[str, Text] = Field(default_factory=dict)
+    labels: dict[str, Text] = Field(default_factory=dict)
+    record: RecordModel | None = None
+    built: BuiltModel | None = None

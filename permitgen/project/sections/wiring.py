@@ -1,0 +1,167 @@
+"""The sections ``raceways``, ``circuits``, ``control`` and ``loads``."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import Field, PlainValidator, WithJsonSchema
+
+from permitgen.project import quantities
+from permitgen.project.fields import (
+    Count,
+    Current,
+    Factor,
+    Length,
+    Power,
+    Section,
+    Size,
+    SmallLength,
+    Temperature,
+    Text,
+    TradeSize,
+    Voltage,
+    Whole,
+    Words,
+    YesNo,
+    choice_schema,
+    one_of,
+)
+from permitgen.project.sections.hardware import DeviceModel
+
+RUN_KINDS = (
+    "EMT",
+    "RMC",
+    "IMC",
+    "PVC-40",
+    "PVC-80",
+    "LFMC",
+    "LFNC-B",
+    "FMC",
+    "ENT",
+    "NM-B cable",
+    "SER cable",
+    "SEU cable",
+    "MC cable",
+    "UF-B cable",
+    "TC-ER cable",
+    "free air",
+)
+
+
+class RacewayModel(Section):
+    """A raceway, a cable or conductors in free air between two enclosures."""
+
+    kind: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)]
+    trade_size: TradeSize | None = None
+    length: Length = None
+    location: Text = ""
+    wet: YesNo = False
+    ambient: Temperature = None
+    above_roof: SmallLength = None
+    buried: YesNo = False
+    cover: SmallLength = None
+    other_current_carrying: Whole = 0
+    building: Text = ""
+    inside_building: YesNo = False
+    exposed: YesNo = None
+    bends: Count = None
+    hot_swing: Temperature = None
+
+
+MATERIALS = ("copper", "aluminum")
+Material = Annotated[str, one_of(*MATERIALS), choice_schema(*MATERIALS)]
+
+
+def _read_neutral(value: Any) -> str:
+    text = value.strip() if isinstance(value, str) else ""
+    if text.casefold() not in ("yes", "no"):
+        quantities.parse_conductor_size(text)
+    return text
+
+
+Neutral = Annotated[str, PlainValidator(_read_neutral), WithJsonSchema({"type": "string", "examples": ["yes", "no", "6 AWG"]})]
+
+
+class ConductorsModel(Section):
+    """Conductors of one circuit; what is left out is sized."""
+
+    size: Size | None = None
+    material: Material = "copper"
+    insulation: Text = "THWN-2"
+    ungrounded: Whole = 2
+    neutral: Neutral = "no"
+    neutral_senses_voltage_only: YesNo = False
+    equipment_ground: Size | None = None
+    equipment_ground_material: Material = "copper"
+    equipment_ground_by_raceway: YesNo = False
+    equipment_ground_shared_with: Text = ""
+    sets: Whole = 1
+    fine_stranded: YesNo = False
+    outside_diameter: SmallLength = None
+
+
+class OvercurrentModel(Section):
+    """The devices at the ends of a circuit; ``2P size`` asks the program for the rating."""
+
+    from_end: DeviceModel | None = None
+    to_end: DeviceModel | None = None
+
+
+class CircuitModel(Section):
+    """A circuit."""
+
+    name: Text = ""
+    from_: Text = Field(alias="from")
+    to: Text
+    overcurrent: OvercurrentModel = Field(default_factory=OvercurrentModel)
+    conductors: ConductorsModel = Field(default_factory=ConductorsModel)
+    runs: Words = ()
+    voltage: Voltage = None
+    current: Current = None
+    continuous: YesNo = None
+    power_factor: Factor = None
+    tap_of: Text = ""
+    reason_for_increase: Text = ""
+    existing: YesNo = False
+    tap_length: Length = None
+
+
+class ControlModel(Section):
+    """A control circuit."""
+
+    name: Text = ""
+    purpose: Annotated[
+        str,
+        one_of("rapid shutdown", "generator start", "load control", "emergency shutdown", "communication"),
+        choice_schema("rapid shutdown", "generator start", "load control", "emergency shutdown", "communication"),
+    ]
+    source: Text
+    device: Text
+    source_class: Annotated[str, one_of("1", "2", "unknown"), choice_schema("1", "2", "unknown")] = "unknown"
+    supply_overcurrent: Current = None
+    voltage: Voltage = None
+    current: Current = None
+    size: Size | None = None
+    insulation: Text = ""
+    tail_size: Size | None = None
+    splice: Text = ""
+    length: Length = None
+    runs: Words = ()
+    reclassified: YesNo = None
+    fails_to_shutdown: YesNo = None
+    opens: YesNo = None
+
+
+class LoadModel(Section):
+    """A load of a panel."""
+
+    name: Text = ""
+    panel: Text
+    category: Text = "general"
+    leg: Annotated[str, one_of("L1", "L2", "both"), choice_schema("L1", "L2", "both")] = "both"
+    power: Power = None
+    current: Current = None
+    locked_rotor_current: Current = None
+    continuous: YesNo = False
+    simultaneous: YesNo = True
+    shed: Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")] = "none"

@@ -1,0 +1,127 @@
+"""Turns validated models into a system. The only converter: from here on every number has its unit and its origin."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from permitgen.project.cursor import Cursor
+from permitgen.project.equipment_to_system import equipment_of
+from permitgen.project.fields import Measured
+from permitgen.project.messages import Where
+from permitgen.project.reader import ReadFile
+from permitgen.project.sections.project_file import ProjectFile
+from permitgen.project.wiring_to_system import circuit_of, control_of, load_of, raceway_of
+from permitgen.system.built_state import Built, Departure, FieldResult
+from permitgen.system.project_facts import Jurisdiction, Person, ProjectFacts, RecordFacts, Revision, Site
+from permitgen.system.system import System
+
+
+def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
+    """Build the system that ``models`` describe."""
+    root = Cursor(file, where, (), models)
+    equipment = {tag: equipment_of(root.child("equipment", tag, model=entry), tag, models) for tag, entry in models.equipment.items()}
+    return System(
+        project=_project(models),
+        jurisdiction=_jurisdiction(root),
+        site=_site(root),
+        equipment=equipment,
+        circuits={tag: circuit_of(root.child("circuits", tag, model=entry), tag, equipment) for tag, entry in models.circuits.items()},
+        raceways={tag: raceway_of(root.child("raceways", tag, model=entry), tag) for tag, entry in models.raceways.items()},
+        controls={tag: control_of(root.child("control", tag, model=entry), tag) for tag, entry in models.control.items()},
+        loads={tag: load_of(root.child("loads", tag, model=entry), tag) for tag, entry in models.loads.items()},
+        record=_record(models),
+        built=_built(root),
+        label_overrides=dict(models.labels),
+        settings=dict(models.settings),
+    )
+
+
+def _project(models: ProjectFile) -> ProjectFacts:
+    given = models.project
+    return ProjectFacts(
+        name=given.name,
+        number=given.number,
+        address=given.address,
+        description=given.description,
+        permit_number=given.permit_number,
+        revisions=tuple(Revision(number=r.number, date=r.date, reason=r.reason, by=r.by) for r in given.revisions),
+        people=tuple(
+            Person(role=p.role, name=p.name, company=p.company, licence=p.licence, phone=p.phone, email=p.email) for p in given.people
+        ),
+    )
+
+
+def _jurisdiction(root: Cursor) -> Jurisdiction:
+    at = root.child("jurisdiction")
+    given: Any = at.model
+    return Jurisdiction(
+        name=given.name,
+        edition=int(given.edition),
+        authority=given.authority,
+        amendments=given.amendments,
+        fire_code=given.fire_code,
+        options=tuple(given.options.items()),
+        at=at.line("edition"),
+    )
+
+
+def _site(root: Cursor) -> Site:
+    at = root.child("site")
+    given: Any = at.model
+    climate = at.child("climate")
+    plan = tuple(given.plan.model_dump().items()) if given.plan is not None else ()
+    return Site(
+        dwelling=given.dwelling,
+        floor_area_ft2=at.value("floor_area", "floor area of the dwelling"),
+        record_low_c=climate.value("record_low", "lowest expected ambient temperature", "T_min"),
+        design_high_c=climate.value("design_high", "design high ambient temperature", "T_a"),
+        ground_c=climate.value("ground", "earth temperature"),
+        plan=plan,
+    )
+
+
+def _record(models: ProjectFile) -> RecordFacts | None:
+    given = models.record
+    if given is None:
+        return None
+    return RecordFacts(
+        address=given.address,
+        record_id=given.id,
+        address_public=bool(given.address_public),
+        public=given.public,
+        emergency_contact=given.emergency_contact,
+    )
+
+
+def _built(root: Cursor) -> Built | None:
+    given: Any = getattr(root.model, "built", None)
+    if given is None:
+        return None
+    at = root.child("built")
+    departures = tuple(
+        Departure(
+            path=d.path,
+            permitted=_permitted_text(root.model, d.path),
+            built=d.to,
+            reason=d.reason,
+            decided_by=d.decided_by,
+            date=d.date,
+            approved_by=d.approved_by,
+            at=at.line("departures", index),
+        )
+        for index, d in enumerate(given.departures)
+    )
+    results = tuple(
+        FieldResult(kind=r.kind, subject=r.subject, values=tuple(r.values.items()), at=at.line("results", index)) for index, r in enumerate(given.results)
+    )
+    return Built(departures=departures, results=results)
+
+
+def _permitted_text(models: Any, path: str) -> str:
+    """Return what the permitted part of the file says at ``path``, as written; empty where it says nothing."""
+    found: Any = models
+    for step in path.split("."):
+        found = found.get(step) if isinstance(found, dict) else getattr(found, {"from": "from_"}.get(step, step), None)
+        if found is None:
+            return ""
+    return found.spelled if isinstance(found, Measured) else str(getattr(found, "spelled", found))

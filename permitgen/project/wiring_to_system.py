@@ -1,0 +1,175 @@
+"""Raceways, circuits, control circuits and loads from their models."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from permitgen.project import quantities
+from permitgen.project.cursor import Cursor
+from permitgen.project.hardware_to_system import device_of
+from permitgen.system.circuit import Circuit, End
+from permitgen.system.conductors import Conductors
+from permitgen.system.control_circuit import ControlCircuit
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.photovoltaic import Inverter, PVArray
+from permitgen.system.load import Load
+from permitgen.system.overcurrent_device import OvercurrentDevice
+from permitgen.system.raceway import Raceway
+from permitgen.values.conductor_size import ConductorSize
+
+
+def raceway_of(at: Cursor, tag: str) -> Raceway:
+    """Build a run."""
+    at.owner = tag
+    given: Any = at.model
+    used = frozenset({"length", "ambient", "above_roof", "cover"})
+    return Raceway(
+        tag=tag,
+        kind=given.kind,
+        trade_size=given.trade_size,
+        length_ft=at.value("length", f"length of {tag}", f"L_{tag}"),
+        location=given.location,
+        is_wet=bool(given.wet),
+        ambient_c=at.value("ambient", f"ambient temperature along {tag}", "T_a"),
+        above_roof_in=at.value("above_roof", f"distance of {tag} above the roof"),
+        buried=bool(given.buried),
+        cover_in=at.value("cover", f"cover of {tag}"),
+        contains_other_current_carrying=given.other_current_carrying,
+        on_building=given.building,
+        inside_building=bool(given.inside_building),
+        exposed=given.exposed,
+        facts=at.facts(used),
+        trade_size_at=at.line("trade_size") if given.trade_size else None,
+        at=at.line(),
+    )
+
+
+def _end(at: Cursor, key: str, text: str) -> End:
+    tag, _, terminal = text.partition(".")
+    if terminal.isdecimal():
+        return End(tag, "", int(terminal), at.line(key))
+    return End(tag, terminal, None, at.line(key))
+
+
+def circuit_of(at: Cursor, tag: str, equipment: Mapping[str, Equipment]) -> Circuit:
+    """Build a circuit. It is dc when one of its ends is a dc terminal."""
+    at.owner = tag
+    given: Any = at.model
+    start, finish = _end(at, "from", given.from_), _end(at, "to", given.to)
+    overcurrent = at.child("overcurrent")
+    return Circuit(
+        tag=tag,
+        name=given.name,
+        start=start,
+        finish=finish,
+        conductors=_conductors(at.child("conductors")),
+        start_device=_device(overcurrent, "from_end", start),
+        finish_device=_device(overcurrent, "to_end", finish),
+        runs=given.runs,
+        is_dc=any(_is_dc_end(equipment.get(end.tag), end) for end in (start, finish)),
+        volts=at.value("voltage", f"voltage of {tag}", "E"),
+        current_a=at.value("current", f"current of {tag}"),
+        continuous=given.continuous,
+        power_factor=at.value("power_factor", f"power factor of {tag}"),
+        tap_of=given.tap_of,
+        reason_for_increase=given.reason_for_increase,
+        existing=bool(given.existing),
+        facts=at.facts(frozenset({"voltage", "current", "power_factor"})),
+        at=at.line(),
+    )
+
+
+def _device(at: Cursor, key: str, end: End) -> OvercurrentDevice | None:
+    return device_of(at.child(key), end.position) if getattr(at.model, key) is not None else None
+
+
+def _is_dc_end(item: Equipment | None, end: End) -> bool:
+    if isinstance(item, PVArray):
+        return end.terminal in item.strings
+    if isinstance(item, Inverter):
+        return bool(end.terminal) and end.terminal != "ac"
+    return isinstance(item, EnergyStorageSystem) and item.coupling == "dc"
+
+
+def _neutral(text: str) -> tuple[bool, ConductorSize | None]:
+    """Read ``yes``, ``no`` or a size."""
+    if text.casefold() in ("yes", "no"):
+        return text.casefold() == "yes", None
+    return True, quantities.parse_conductor_size(text)
+
+
+def _conductors(at: Cursor) -> Conductors:
+    given: Any = at.model
+    size, size_at = at.size("size")
+    egc, egc_at = at.size("equipment_ground")
+    has_neutral, neutral_size = _neutral(given.neutral)
+    return Conductors(
+        size=size,
+        material=given.material,
+        insulation=given.insulation,
+        ungrounded_count=given.ungrounded,
+        has_neutral=has_neutral,
+        neutral_size=neutral_size,
+        neutral_senses_voltage_only=bool(given.neutral_senses_voltage_only),
+        egc_size=egc,
+        egc_material=given.equipment_ground_material,
+        has_wire_egc=not given.equipment_ground_by_raceway,
+        egc_shared_with=given.equipment_ground_shared_with,
+        sets=given.sets,
+        fine_stranded=bool(given.fine_stranded),
+        outside_diameter_in=at.value("outside_diameter"),
+        size_at=size_at,
+        egc_at=egc_at,
+        at=at.line(),
+    )
+
+
+def control_of(at: Cursor, tag: str) -> ControlCircuit:
+    """Build a control circuit."""
+    at.owner = tag
+    given: Any = at.model
+    size, _ = at.size("size")
+    tail, _ = at.size("tail_size")
+    return ControlCircuit(
+        tag=tag,
+        name=given.name or given.purpose,
+        purpose=given.purpose,
+        source=given.source,
+        device=given.device,
+        source_class=None if given.source_class == "unknown" else given.source_class,
+        supply_overcurrent_a=at.value("supply_overcurrent", f"overcurrent device that supplies {tag}"),
+        volts=at.value("voltage", f"voltage of {tag}"),
+        current_a=at.value("current", f"current of {tag}"),
+        size=size,
+        insulation=given.insulation,
+        tail_size=tail,
+        splice=given.splice,
+        length_ft=at.value("length", f"length of {tag}", "L"),
+        runs=given.runs,
+        is_reclassified=given.reclassified,
+        fails_to_shutdown=given.fails_to_shutdown,
+        opens=given.opens,
+        at=at.line(),
+    )
+
+
+def load_of(at: Cursor, tag: str) -> Load:
+    """Build a load."""
+    at.owner = tag
+    given: Any = at.model
+    return Load(
+        tag=tag,
+        name=given.name or tag,
+        panel=given.panel,
+        category=given.category,
+        leg=given.leg,
+        power_va=at.value("power", f"power of {tag}"),
+        current_a=at.value("current", f"current of {tag}"),
+        locked_rotor_a=at.value("locked_rotor_current"),
+        continuous=bool(given.continuous),
+        simultaneous=bool(given.simultaneous),
+        shed=given.shed,
+        at=at.line(),
+    )

@@ -1,0 +1,1 @@
+"""Busbars fed by several sources."""

@@ -1,0 +1,1 @@
+"""Conductors: ampacity, terminals, sizes, voltage drop."""

@@ -1,0 +1,1 @@
+"""Equipment, enclosures and terminals."""

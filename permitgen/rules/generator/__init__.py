@@ -1,0 +1,1 @@
+"""Generators and optional standby systems."""

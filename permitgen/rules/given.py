@@ -1,0 +1,74 @@
+"""What a rule is given: the system, the code in force, and a memory so that a quantity is computed once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+from typing import TYPE_CHECKING, TypeVar, cast
+
+if TYPE_CHECKING:
+    from permitgen.code.codebook import CodeBook
+    from permitgen.code.provision import Provision
+    from permitgen.code.table import Table
+    from permitgen.system.system import System
+
+T = TypeVar("T")
+
+
+class MissingFactError(Exception):
+    """A rule needs a fact that the project does not state. The runner turns it into *not judged*."""
+
+    def __init__(self, *names: str) -> None:
+        super().__init__(", ".join(names))
+        self.names = names
+
+
+class NotInForceError(Exception):
+    """A provision does not exist, or is not confirmed, in the edition in force."""
+
+    def __init__(self, provision: Provision) -> None:
+        super().__init__(provision.id)
+        self.provision = provision
+
+
+class Given:
+    """Everything a rule may ask for."""
+
+    def __init__(self, system: System, code: CodeBook) -> None:
+        self.system = system
+        self.code = code
+        self._memory: dict[Hashable, object] = {}
+
+    def need(self, fact: T | None, name: str) -> T:
+        """Return ``fact``.
+
+        Raises:
+            MissingFactError: it is None; ``name`` is what the finding asks for.
+        """
+        if fact is None:
+            raise MissingFactError(name)
+        return fact
+
+    def provision(self, id_: str) -> Provision:
+        """Return a provision of the edition in force.
+
+        Raises:
+            NotInForceError: the edition has no such provision, or its text is not confirmed in this program.
+        """
+        found = self.code.provision(id_)
+        if found.status != "in force":
+            raise NotInForceError(found)
+        return found
+
+    def in_force(self, id_: str) -> bool:
+        """Whether the edition in force has the provision."""
+        return self.code.provision(id_).status == "in force"
+
+    def table(self, name: str) -> Table:
+        """Return a table of the code as the edition in force prints it."""
+        return self.code.table(name)
+
+    def once(self, key: Hashable, compute: Callable[[], T]) -> T:
+        """Return ``compute()``, computed once per key."""
+        if key not in self._memory:
+            self._memory[key] = compute()
+        return cast("T", self._memory[key])

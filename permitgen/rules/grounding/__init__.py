@@ -1,0 +1,1 @@
+"""Grounding and bonding."""

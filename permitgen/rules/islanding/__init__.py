@@ -1,0 +1,1 @@
+"""The microgrid interconnect device and island operation."""

@@ -1,0 +1,162 @@
+"""Verdicts, and the three-valued logic by which several become one.
+
+A verdict is never bare: it carries the two numbers compared, or the fact that is missing, or the reason it does not apply.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from enum import Enum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.system.system import System
+    from permitgen.values.origin import ProjectLine
+    from permitgen.values.value import Value
+
+# Comparisons at a limit use one relative tolerance, because 0.83 × 40 is 33.199999999999996 in floating point and a
+# bare <= would decide the exact limit by accident.
+TOLERANCE = 1e-9
+
+
+class Verdict(Enum):
+    """How a requirement stands."""
+
+    PASSES = "passes"
+    VIOLATED = "violated"
+    CAUTION = "caution"
+    NOT_JUDGED = "not judged"
+    DOES_NOT_APPLY = "does not apply"
+
+    def __str__(self) -> str:
+        return self.value
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Remedy:
+    """A change that might pass; the evaluation tries it before anyone is told of it."""
+
+    text: str
+    change: Callable[[System], System]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Judgement:
+    """A verdict with what it rests on.
+
+    ``computed relation limit`` is the comparison (``relation`` is ``≤``, ``≥`` or ``=``, as required). ``missing`` names facts,
+    ``because`` a reason. ``method`` names one way of several; ``parts`` are the ways or parts this verdict was made from.
+    ``section`` and ``provision`` are filled in from the rule where left empty.
+    """
+
+    verdict: Verdict
+    message: str
+    computed: Value | None = None
+    limit: Value | None = None
+    relation: str = ""
+    missing: tuple[str, ...] = ()
+    because: str = ""
+    method: str = ""
+    provision: str = ""
+    section: str = ""
+    parts: tuple[Judgement, ...] = ()
+    values: tuple[Value, ...] = ()
+    places: tuple[ProjectLine, ...] = ()
+    remedies: tuple[Remedy, ...] = field(default=())
+    doubt: str = ""
+
+    @property
+    def holds(self) -> bool:
+        """Whether the requirement is met; a caution counts as met."""
+        return self.verdict in (Verdict.PASSES, Verdict.CAUTION)
+
+    def under(self, provision: object) -> Judgement:
+        """Return the same judgement with the id and section of ``provision``."""
+        return replace(self, provision=getattr(provision, "id", ""), section=getattr(provision, "section", ""))
+
+
+def at_most(computed: Value, limit: Value) -> bool:
+    """Whether ``computed`` does not exceed ``limit``; equality passes."""
+    return computed.number <= limit.number + TOLERANCE * max(abs(computed.number), abs(limit.number))
+
+
+def at_least(computed: Value, limit: Value) -> bool:
+    """Whether ``computed`` is not below ``limit``; equality passes."""
+    return at_most(limit, computed)
+
+
+def require_at_most(message: str, *, computed: Value, limit: Value, otherwise: Verdict = Verdict.VIOLATED, **more: object) -> Judgement:
+    """Judge ``computed ≤ limit``; ``otherwise`` is the verdict when it is not (a caution where the code only advises)."""
+    verdict = Verdict.PASSES if at_most(computed, limit) else otherwise
+    return Judgement(verdict, message, computed=computed, limit=limit, relation="≤", **more)  # type: ignore[arg-type]
+
+
+def require_at_least(message: str, *, computed: Value, limit: Value, otherwise: Verdict = Verdict.VIOLATED, **more: object) -> Judgement:
+    """Judge ``computed ≥ limit``."""
+    verdict = Verdict.PASSES if at_least(computed, limit) else otherwise
+    return Judgement(verdict, message, computed=computed, limit=limit, relation="≥", **more)  # type: ignore[arg-type]
+
+
+def require(fact: bool | None, message: str, *, missing: str = "", otherwise: Verdict = Verdict.VIOLATED, **more: object) -> Judgement:  # noqa: FBT001
+    """Judge a yes/no fact that the message names; None means that the project does not say, and ``missing`` names it."""
+    if fact is None:
+        return not_judged(missing)
+    return Judgement(Verdict.PASSES if fact else otherwise, message, **more)  # type: ignore[arg-type]
+
+
+def not_judged(*missing: str) -> Judgement:
+    """Return *not judged*, naming each fact that is missing."""
+    return Judgement(Verdict.NOT_JUDGED, f"not judged: {', '.join(missing)} not given", missing=tuple(missing))
+
+
+def does_not_apply(because: str) -> Judgement:
+    """Return *does not apply* with its reason."""
+    return Judgement(Verdict.DOES_NOT_APPLY, because, because=because)
+
+
+def any_of(message: str, methods: Sequence[Judgement]) -> Judgement:
+    """Return the verdict on a requirement that one of several methods satisfies.
+
+    Passes if one passes (saying which); else not judged if one is not judged; else violated, showing every method that applies,
+    nearest first; does not apply if none applies.
+    """
+    applicable = [m for m in methods if m.verdict is not Verdict.DOES_NOT_APPLY]
+    holding = [m for m in applicable if m.holds]
+    if holding:
+        best = next((m for m in holding if m.verdict is Verdict.PASSES), holding[0])
+        return replace(best, message=f"{message}: {best.message}", parts=tuple(methods))
+    if not applicable:
+        return replace(does_not_apply(methods[0].because if methods else "no method applies"), parts=tuple(methods))
+    unknown = [m for m in applicable if m.verdict is Verdict.NOT_JUDGED]
+    if unknown:
+        missing = tuple(dict.fromkeys(name for m in unknown for name in m.missing))
+        return replace(not_judged(*missing), parts=tuple(methods))
+    nearest = sorted(applicable, key=_excess)
+    first = nearest[0]
+    remedies = tuple(r for m in nearest for r in m.remedies)
+    return replace(first, verdict=Verdict.VIOLATED, message=message, parts=tuple(methods), remedies=remedies)
+
+
+def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
+    """Return the verdict on a requirement of several parts.
+
+    Violated if one is violated; else not judged if one is not judged; else passes if one passes; does not apply if none applies.
+    """
+    for verdict in (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES):
+        found = [part for part in parts if part.verdict is verdict]
+        if found:
+            worst = min(found, key=lambda p: -_excess(p))
+            text = worst.message if len(parts) == 1 or verdict is not Verdict.PASSES else message
+            missing = tuple(dict.fromkeys(name for p in found for name in p.missing))
+            remedies = tuple(r for p in found for r in p.remedies)
+            return replace(worst, message=text, parts=tuple(parts), missing=missing, remedies=remedies)
+    return replace(does_not_apply(parts[0].because if parts else "nothing to judge"), parts=tuple(parts))
+
+
+def _excess(judgement: Judgement) -> float:
+    """How far a comparison misses its limit, as a share of the limit; for ordering only."""
+    computed, limit = judgement.computed, judgement.limit
+    if computed is None or limit is None or limit.number == 0:
+        return float("inf") if judgement.verdict is Verdict.VIOLATED else 0.0
+    return abs(computed.number - limit.number) / abs(limit.number)

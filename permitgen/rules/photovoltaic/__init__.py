@@ -1,0 +1,1 @@
+"""Photovoltaic source and output circuits."""

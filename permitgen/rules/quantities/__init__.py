@@ -1,0 +1,1 @@
+"""Traced quantities that several rules need: currents, ampacities, fills, fault currents."""

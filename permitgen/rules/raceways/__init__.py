@@ -1,0 +1,1 @@
+"""Raceways, cables and boxes."""

@@ -1,0 +1,1 @@
+"""Rapid shutdown of photovoltaic systems."""

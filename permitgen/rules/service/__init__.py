@@ -1,0 +1,1 @@
+"""Services and service equipment."""

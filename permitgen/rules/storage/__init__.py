@@ -1,0 +1,1 @@
+"""Energy storage systems."""

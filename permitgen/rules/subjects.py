@@ -1,0 +1,140 @@
+"""The kinds of things rules judge, and how the system yields them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from permitgen.system.walks.neutral_bonds import NeutralNetwork, neutral_networks
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import Circuit, End
+    from permitgen.system.operating_mode import OperatingMode
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.system import System
+    from permitgen.system.terminal import Terminal
+    from permitgen.values.origin import ProjectLine
+
+
+@dataclass(frozen=True, slots=True)
+class InstalledDevice:
+    """An overcurrent device where it is installed: ``nodes`` are the graph nodes on both sides, ``enclosure`` a tag."""
+
+    tag: str
+    device: OvercurrentDevice
+    nodes: tuple[str, str]
+    enclosure: str
+    circuit: str
+    at: ProjectLine | None
+
+
+@dataclass(frozen=True, slots=True)
+class Termination:
+    """The conductors of a circuit on one terminal."""
+
+    tag: str
+    circuit: Circuit
+    end: End
+    terminal: Terminal | None
+    at: ProjectLine | None
+
+
+@dataclass(frozen=True, slots=True)
+class InMode:
+    """The whole system in one operating mode."""
+
+    tag: str
+    mode: OperatingMode
+    at: ProjectLine | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Whole:
+    """The whole system."""
+
+    tag: str = "system"
+    at: ProjectLine | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NeutralSubject:
+    """One continuous neutral in one mode."""
+
+    tag: str
+    network: NeutralNetwork
+    at: ProjectLine | None = None
+
+
+def _devices(system: System) -> Iterator[InstalledDevice]:
+    for link in system.graph.links:
+        if link.device is None:
+            continue
+        node = link.first
+        tag = node.split(".", maxsplit=1)[0]
+        if tag not in system.equipment:
+            tag = link.second.split(".", maxsplit=1)[0]
+        circuit = next((n.split(".")[0] for n in (link.first, link.second) if n.split(".")[0] in system.circuits), "")
+        yield InstalledDevice(link.handle or link.part, link.device, (link.first, link.second), tag, circuit, link.device.at)
+
+
+def _terminations(system: System) -> Iterator[Termination]:
+    for circuit in system.circuits.values():
+        for end in circuit.ends:
+            yield Termination(f"{circuit.tag}@{end}", circuit, end, system.terminal_at(end), end.at or circuit.at)
+
+
+def _neutrals(system: System) -> Iterator[NeutralSubject]:
+    for mode in system.modes:
+        for network in neutral_networks(system, mode):
+            name = "utility neutral" if network.has_utility else f"neutral of {network.enclosures[0]}"
+            yield NeutralSubject(f"{name}, {mode}", network)
+
+
+def _of_kind(kind: str) -> Callable[[System], Iterator[Any]]:
+    return lambda system: (item for item in system.equipment.values() if item.kind == kind)
+
+
+SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
+    "circuit": lambda system: iter(system.circuits.values()),
+    "raceway": lambda system: iter(system.raceways.values()),
+    "busbar": lambda system: iter(system.busbars.values()),
+    "control circuit": lambda system: iter(system.controls.values()),
+    "device": _devices,
+    "termination": _terminations,
+    "neutral": _neutrals,
+    "mode": lambda system: (InMode(str(mode), mode) for mode in system.modes),
+    "system": lambda system: iter((Whole(),)),
+    "equipment": lambda system: iter(system.equipment.values()),
+} | {
+    kind: _of_kind(kind)
+    for kind in (
+        "utility_service",
+        "meter",
+        "junction_box",
+        "panelboard",
+        "microgrid_interconnect_device",
+        "pv_array",
+        "inverter",
+        "energy_storage_system",
+        "generator",
+        "disconnect",
+        "transfer_switch",
+        "rapid_shutdown_initiator",
+        "ev_supply_equipment",
+        "appliance",
+        "gateway",
+        "grounding_electrode_system",
+    )
+}
+
+
+def tag_of(subject: Any) -> str:
+    """Return the tag by which findings name a subject."""
+    return str(subject.tag)
+
+
+def place_of(subject: Any) -> ProjectLine | None:
+    """Return the line of the project file where the subject stands, or None."""
+    at: ProjectLine | None = getattr(subject, "at", None)
+    return at

@@ -1,0 +1,45 @@
+"""What was built: departures from the permitted documents and results from the field."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.values.origin import ProjectLine
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Departure:
+    """One thing built otherwise. ``path`` names the project-file key (``circuits.C7.conductors.size``)."""
+
+    path: str
+    permitted: str
+    built: str
+    reason: str
+    decided_by: str = ""
+    date: str = ""
+    approved_by: str = ""
+    at: ProjectLine | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FieldResult:
+    """One result from the field: a torque, a test, a serial number, a photo. ``values`` are its further facts as text."""
+
+    kind: str
+    subject: str
+    values: tuple[tuple[str, str], ...]
+    at: ProjectLine | None = None
+
+    def value(self, name: str) -> str:
+        """Return a fact of the result, or an empty string."""
+        return dict(self.values).get(name, "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Built:
+    """Everything known about the built state."""
+
+    departures: tuple[Departure, ...] = ()
+    results: tuple[FieldResult, ...] = ()

@@ -1,0 +1,39 @@
+"""The conductors of one circuit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.values.conductor_size import ConductorSize
+    from permitgen.values.origin import ProjectLine
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conductors:
+    """Conductors of a circuit; a size of None asks the program for one.
+
+    ``material`` is ``copper`` or ``aluminum``; ``ungrounded_count`` counts per set; ``sets`` parallel sets, each full.
+    ``has_wire_egc`` False says that a metal raceway is the equipment grounding conductor.
+    ``egc_shared_with`` is the tag of the circuit whose equipment grounding conductor serves this one in the same raceway.
+    """
+
+    size: ConductorSize | None = None
+    material: str = "copper"
+    insulation: str = ""
+    ungrounded_count: int = 2
+    has_neutral: bool = False
+    neutral_size: ConductorSize | None = None
+    neutral_senses_voltage_only: bool = False
+    egc_size: ConductorSize | None = None
+    egc_material: str = "copper"
+    has_wire_egc: bool = True
+    egc_shared_with: str = ""
+    sets: int = 1
+    fine_stranded: bool = False
+    outside_diameter_in: Value | None = None
+    size_at: ProjectLine | None = None
+    egc_at: ProjectLine | None = None
+    at: ProjectLine | None = None

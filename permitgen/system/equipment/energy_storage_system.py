@@ -1,0 +1,72 @@
+"""Battery energy storage systems."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.handle import Handle
+from permitgen.system.link import Link
+from permitgen.system.power_source import PowerSource
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import End
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EnergyStorageSystem(Equipment):
+    """A storage unit with ``coupling`` ``ac`` or ``dc``; ``output_a`` is its rated output (ac) or discharge current (dc).
+
+    ``has_disconnect`` says that a disconnecting means is part of the unit.
+    """
+
+    kind: ClassVar[str] = "energy_storage_system"
+
+    output_a: Value | None = None
+    charge_a: Value | None = None
+    limit_a: Value | None = None
+    energy_kwh: Value | None = None
+    chemistry: str = ""
+    coupling: str = "ac"
+    nominal_v: Value | None = None
+    has_disconnect: bool | None = None
+    largest_device_a: Value | None = None
+    fault_current_a: Value | None = None
+    is_listed_system: bool | None = None
+    spacing_listed_in: Value | None = None
+
+    def node_of(self, end: End) -> str:
+        """One output."""
+        return f"{self.tag}.output"
+
+    def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
+        """Cells to output through the unit's own disconnect."""
+        handle = f"{self.tag}.disconnect" if self.has_disconnect else ""
+        return (Link(first=f"{self.tag}.cells", second=f"{self.tag}.output", part=f"{self.tag} disconnect", handle=handle, carries_neutral=False),)
+
+    def sources(self) -> tuple[PowerSource, ...]:
+        """The unit."""
+        return (
+            PowerSource(
+                id=self.tag,
+                tag=self.tag,
+                name=self.name,
+                kind="energy storage",
+                node=f"{self.tag}.cells",
+                output_a=self.output_a,
+                forms_island=self.coupling == "ac",
+                is_ac=self.coupling == "ac",
+                fault_current_a=self.fault_current_a,
+                limit_a=self.limit_a,
+            ),
+        )
+
+    def handles(self) -> tuple[Handle, ...]:
+        """The unit's own disconnect."""
+        if not self.has_disconnect:
+            return ()
+        return (Handle(id=f"{self.tag}.disconnect", tag=self.tag, name=f"{self.name} switch", kind="energy storage disconnect", place=self.place, action="turn OFF"),)

@@ -1,0 +1,91 @@
+"""What every piece of equipment has."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, ClassVar
+
+if TYPE_CHECKING:
+    from permitgen.system.busbar import Busbar
+    from permitgen.system.circuit import End
+    from permitgen.system.handle import Handle
+    from permitgen.system.link import Link
+    from permitgen.system.neutral_bond import NeutralBond
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.place import Place
+    from permitgen.system.power_source import PowerSource
+    from permitgen.system.terminal import Terminal
+    from permitgen.values.origin import ProjectLine
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Equipment:
+    """A piece of equipment with a tag. ``kind`` is the trade's word for it; ``name`` what drawings print.
+
+    ``roles`` are the functions it has on this site (``service equipment``, ``pv combiner``); ``listed_as`` what its listing
+    covers. ``status`` is ``new``, ``existing`` or ``removed``. ``facts`` holds further measured facts by name and
+    ``words`` further facts that are text.
+    """
+
+    kind: ClassVar[str] = "equipment"
+
+    tag: str
+    name: str
+    place: Place | None = None
+    terminals: Mapping[str, Terminal] = field(default_factory=dict)
+    neutral_bond: NeutralBond | None = None
+    roles: frozenset[str] = frozenset()
+    listed_as: frozenset[str] = frozenset()
+    status: str = "new"
+    model: str = ""
+    enclosure_type: str = ""
+    short_circuit_rating_ka: Value | None = None
+    facts: tuple[tuple[str, Value], ...] = ()
+    words: tuple[tuple[str, str], ...] = ()
+    at: ProjectLine | None = None
+    where: Mapping[str, ProjectLine] = field(default_factory=dict)
+
+    def fact(self, name: str) -> Value | None:
+        """Return a further measured fact, or None where the project does not state it."""
+        return dict(self.facts).get(name)
+
+    def word(self, name: str) -> str:
+        """Return a further fact that is text, or an empty string."""
+        return dict(self.words).get(name, "")
+
+    def node_of(self, end: End) -> str:
+        """Return the graph node on which a circuit's end lands."""
+        return f"{self.tag}.{end.terminal}" if end.terminal else f"{self.tag}.bus"
+
+    def terminal_of(self, end: End) -> Terminal | None:
+        """Return the terminal on which a circuit's end lands: the named one, the breaker's, or the only one."""
+        if end.position is not None:
+            return self.terminals.get("breaker")
+        if end.terminal:
+            return self.terminals.get(end.terminal)
+        if len(self.terminals) == 1:
+            return next(iter(self.terminals.values()))
+        return self.terminals.get("main")
+
+    def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
+        """Return the connections inside; ``landed`` is the device a circuit brings to each named terminal."""
+        return ()
+
+    def sources(self) -> tuple[PowerSource, ...]:
+        """Return the power production sources inside."""
+        return ()
+
+    def busbars(self) -> tuple[Busbar, ...]:
+        """Return the busbars inside."""
+        return ()
+
+    def handles(self) -> tuple[Handle, ...]:
+        """Return what a person can open on it."""
+        return ()
+
+    @property
+    def is_utilization_equipment(self) -> bool:
+        """Whether it uses energy rather than passing it on."""
+        return False

@@ -1,0 +1,62 @@
+"""Standby generators and power inlets."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.handle import Handle
+from permitgen.system.link import Link
+from permitgen.system.power_source import PowerSource
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import End
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Generator(Equipment):
+    """A generator. ``output_a`` is its nameplate current; ``device`` the overcurrent device built into it.
+
+    ``device_protects_from_overload`` says that the built-in device limits it to its nameplate, which frees the conductors from
+    the 115 percent rule. ``subtransient_reactance_percent`` is X''d.
+    """
+
+    kind: ClassVar[str] = "generator"
+
+    output_a: Value | None = None
+    output_va: Value | None = None
+    device: OvercurrentDevice | None = None
+    subtransient_reactance_percent: Value | None = None
+    has_outside_stop: bool | None = None
+    has_disconnect: bool | None = None
+    is_portable: bool = False
+
+    def node_of(self, end: End) -> str:
+        """One output."""
+        return f"{self.tag}.output"
+
+    def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
+        """Windings to output through the built-in device."""
+        handle = f"{self.tag}.breaker" if self.device is not None else ""
+        return (Link(first=f"{self.tag}.windings", second=f"{self.tag}.output", part=f"{self.tag} breaker", device=self.device, handle=handle),)
+
+    def sources(self) -> tuple[PowerSource, ...]:
+        """The machine."""
+        return (
+            PowerSource(id=self.tag, tag=self.tag, name=self.name, kind="generator", node=f"{self.tag}.windings", output_a=self.output_a, forms_island=True),
+        )
+
+    def handles(self) -> tuple[Handle, ...]:
+        """The emergency stop outside and the built-in breaker."""
+        found = []
+        if self.has_outside_stop:
+            found.append(
+                Handle(id=f"{self.tag}.stop", tag=self.tag, name=f"{self.name} emergency stop", kind="generator stop", place=self.place, action="press STOP", stops=(self.tag,))
+            )
+        if self.device is not None:
+            found.append(Handle(id=f"{self.tag}.breaker", tag=self.tag, name=f"{self.name} breaker", kind="breaker", place=self.place, action="turn OFF"))
+        return tuple(found)

@@ -1,0 +1,112 @@
+"""The device that islands the house: a small graph of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from permitgen.system.busbar import Busbar
+from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.handle import Handle
+from permitgen.system.link import Link
+from permitgen.system.operating_mode import OperatingMode
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import End
+    from permitgen.system.equipment.autotransformer import Autotransformer
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.values.value import Value
+
+# In which modes the relay of a source terminal is closed where the catalog does not say otherwise: a generator never runs
+# in parallel with the utility, and photovoltaic sources are kept off a generator that cannot take their power.
+USUAL_MODES: Mapping[str, frozenset[OperatingMode]] = {
+    "photovoltaic": frozenset({OperatingMode.WITH_UTILITY, OperatingMode.ISLANDED}),
+    "energy storage": frozenset({OperatingMode.WITH_UTILITY, OperatingMode.ISLANDED}),
+    "generator": frozenset({OperatingMode.ON_GENERATOR}),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MicrogridInterconnectDevice(Equipment):
+    """Supply terminals or main breaker, contactor, source terminals ahead of their relays, busbar, load terminals.
+
+    Terminals: ``supply``, one per source (``terminals`` with ``accepts``), ``load``; breakers on the busbar have positions.
+    ``contactor_switches_neutral`` None means not stated. ``relay_modes`` overrides ``USUAL_MODES`` by terminal.
+    """
+
+    kind: ClassVar[str] = "microgrid_interconnect_device"
+
+    main: OvercurrentDevice | None = None
+    contactor_rating_a: Value | None = None
+    contactor_poles: int = 2
+    contactor_switches_neutral: bool | None = None
+    contactor_short_circuit_ka: Value | None = None
+    busbar_rating_a: Value | None = None
+    supply_end: str = "top"
+    spaces: int | None = None
+    largest_breaker_a: Value | None = None
+    listed_supply_a: Value | None = None
+    listed_sources_a: Value | None = None
+    autotransformer: Autotransformer | None = None
+    load_device: OvercurrentDevice | None = None
+    largest_load_device_a: Value | None = None
+    relay_modes: Mapping[str, frozenset[OperatingMode]] | None = None
+
+    def node_of(self, end: End) -> str:
+        """Named terminals are nodes of their own; a breaker position lands on the busbar."""
+        if end.position is not None:
+            return f"{self.tag}.bus"
+        return f"{self.tag}.{end.terminal or 'bus'}"
+
+    def source_terminals(self) -> tuple[str, ...]:
+        """Return the names of the terminals made for a source, in catalog order."""
+        return tuple(name for name, terminal in self.terminals.items() if terminal.accepts)
+
+    def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
+        """Return the inner connections: main, contactor, relays, load terminals, autotransformer."""
+        tag = self.tag
+        switched = bool(self.contactor_switches_neutral)
+        links = [
+            Link(first=f"{tag}.supply", second=f"{tag}.line", part=f"{tag} main" if self.main else f"{tag} supply lugs", device=self.main, handle=f"{tag}.main" if self.main else ""),
+            Link(first=f"{tag}.line", second=f"{tag}.bus", part=f"{tag} contactor", closed_in=frozenset({OperatingMode.WITH_UTILITY}), switches_neutral=switched),
+            Link(first=f"{tag}.bus", second=f"{tag}.load", part=f"{tag} load terminals", device=self.load_device, handle=f"{tag}.load" if self.load_device else ""),
+        ]
+        for name in self.source_terminals():
+            terminal = self.terminals[name]
+            modes = (self.relay_modes or {}).get(name, USUAL_MODES.get(terminal.accepts, frozenset(OperatingMode)))
+            device = landed.get(name) or terminal.built_in
+            handle = f"{tag}.{name}" if device is not None else ""
+            links.append(Link(first=f"{tag}.{name}", second=f"{tag}.bus", part=f"{tag} relay {terminal.relay or name}", device=device, handle=handle, closed_in=modes))
+        if self.autotransformer is not None:
+            links.append(Link(first=f"{tag}.bus", second=f"{tag}.autotransformer", part=f"{tag} autotransformer", device=self.autotransformer.device, handle=f"{tag}.autotransformer"))
+        return tuple(links)
+
+    def busbars(self) -> tuple[Busbar, ...]:
+        """The internal busbar."""
+        return (
+            Busbar(
+                tag=self.tag,
+                node=f"{self.tag}.bus",
+                rating_a=self.busbar_rating_a,
+                supply_end=self.supply_end,
+                spaces=self.spaces,
+                largest_breaker_a=self.largest_breaker_a,
+                listed_supply_a=self.listed_supply_a,
+                listed_sources_a=self.listed_sources_a,
+                at=self.where.get("busbar", self.at),
+            ),
+        )
+
+    def handles(self) -> tuple[Handle, ...]:
+        """Main breaker, load breaker, source breakers and autotransformer breaker inside the enclosure."""
+        found = []
+        if self.main is not None:
+            found.append(Handle(id=f"{self.tag}.main", tag=self.tag, name=f"{self.name} main breaker", kind="main breaker", place=self.place))
+        if self.load_device is not None:
+            found.append(Handle(id=f"{self.tag}.load", tag=self.tag, name=f"{self.name} load breaker", kind="breaker", place=self.place))
+        for name in self.source_terminals():
+            found.append(Handle(id=f"{self.tag}.{name}", tag=self.tag, name=f"breaker at terminal {name}", kind="breaker", place=self.place))
+        if self.autotransformer is not None:
+            found.append(Handle(id=f"{self.tag}.autotransformer", tag=self.tag, name="autotransformer breaker", kind="breaker", place=self.place))
+        return tuple(found)

@@ -1,0 +1,72 @@
+"""Panelboards: service panels, feeder-supplied panels, combining panels."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from permitgen.system.busbar import Busbar
+from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.handle import Handle
+from permitgen.system.link import Link
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import End
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panelboard(Equipment):
+    """A panelboard. ``main`` None means main lugs only. A main breaker has the handle ``TAG.main``.
+
+    The circuit that supplies it ends on the terminal ``main``; branch circuits end on positions.
+    """
+
+    kind: ClassVar[str] = "panelboard"
+
+    busbar_rating_a: Value | None = None
+    main: OvercurrentDevice | None = None
+    has_main_lugs_only: bool = False
+    supply_end: str = "top"
+    spaces: int | None = None
+    largest_breaker_a: Value | None = None
+    has_feed_through_lugs: bool = False
+
+    def node_of(self, end: End) -> str:
+        """``main`` and ``feed_through`` are terminals; everything else is a breaker on the bus."""
+        return f"{self.tag}.{end.terminal}" if end.terminal in ("main", "feed_through") else f"{self.tag}.bus"
+
+    def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
+        """Main breaker or lugs to the bus, and feed-through lugs where there are any."""
+        main = Link(
+            first=f"{self.tag}.main",
+            second=f"{self.tag}.bus",
+            part=f"{self.tag} main",
+            device=self.main,
+            handle=f"{self.tag}.main" if self.main is not None else "",
+        )
+        through = Link(first=f"{self.tag}.bus", second=f"{self.tag}.feed_through", part=f"{self.tag} feed-through lugs")
+        return (main, through) if self.has_feed_through_lugs else (main,)
+
+    def busbars(self) -> tuple[Busbar, ...]:
+        """The one busbar."""
+        return (
+            Busbar(
+                tag=self.tag,
+                node=f"{self.tag}.bus",
+                rating_a=self.busbar_rating_a,
+                supply_end=self.supply_end,
+                spaces=self.spaces,
+                largest_breaker_a=self.largest_breaker_a,
+                has_feed_through_lugs=self.has_feed_through_lugs,
+                at=self.where.get("busbar", self.at),
+            ),
+        )
+
+    def handles(self) -> tuple[Handle, ...]:
+        """The main breaker."""
+        if self.main is None:
+            return ()
+        return (Handle(id=f"{self.tag}.main", tag=self.tag, name=f"{self.name} main breaker", kind="main breaker", place=self.place),)

@@ -1,0 +1,165 @@
+"""Modules, arrays, inverters, dc combiners."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, ClassVar
+
+from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.link import Link
+from permitgen.system.power_source import PowerSource
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import End
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Module:
+    """A PV module. Coefficients: give ``voc_percent_per_c`` (negative) or ``voc_v_per_c`` (V per °C, negative)."""
+
+    name: str
+    power_w: Value | None = None
+    voc_v: Value | None = None
+    isc_a: Value | None = None
+    vmp_v: Value | None = None
+    imp_a: Value | None = None
+    voc_percent_per_c: Value | None = None
+    voc_v_per_c: Value | None = None
+    largest_series_fuse_a: Value | None = None
+    system_voltage_v: Value | None = None
+    is_crystalline_silicon: bool | None = None
+    length_in: Value | None = None
+    width_in: Value | None = None
+    weight_lb: Value | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModuleInverter:
+    """A microinverter or the inverter of an ac module; ``output_a`` at the system voltage."""
+
+    name: str
+    output_a: Value | None = None
+    output_va: Value | None = None
+    largest_dc_input_v: Value | None = None
+    largest_branch_device_a: Value | None = None
+    largest_units_per_branch: Value | None = None
+    fault_current_a: Value | None = None
+    trunk_ohm_per_unit: Value | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Converter:
+    """A dc-to-dc converter at a module: rated maximum output voltage and current, input limit."""
+
+    name: str
+    output_v: Value | None = None
+    output_a: Value | None = None
+    largest_input_v: Value | None = None
+    shutdown_v: Value | None = None
+    string_voltage_v: Value | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PVArray(Equipment):
+    """An array. ``branches`` (name to units) where inverters sit at the modules, else ``strings`` (name to modules in series).
+
+    Each branch or string is a terminal of that name. ``module_count`` is what the nameplate count says; it must agree.
+    ``shutdown_v_per_module`` is what remains per module after rapid shutdown; ``modules_per_shutdown_unit`` how many share one.
+    """
+
+    kind: ClassVar[str] = "pv_array"
+
+    module: Module | None = None
+    module_inverter: ModuleInverter | None = None
+    converter: Converter | None = None
+    branches: Mapping[str, Value] = field(default_factory=dict)
+    strings: Mapping[str, Value] = field(default_factory=dict)
+    module_count: Value | None = None
+    on_building: str = ""
+    modules_per_shutdown_unit: Value | None = None
+    is_hazard_control_listed: bool | None = None
+    roof_planes: tuple[str, ...] = ()
+
+    def node_of(self, end: End) -> str:
+        """Each branch or string is a node."""
+        return f"{self.tag}.{end.terminal or 'output'}"
+
+    def sources(self) -> tuple[PowerSource, ...]:
+        """One ac source per branch of module inverters, one dc source per string."""
+        found = []
+        for name in self.branches:
+            output = branch_output(self, name)
+            fault = self.module_inverter.fault_current_a if self.module_inverter else None
+            found.append(
+                PowerSource(
+                    id=f"{self.tag}.{name}", tag=self.tag, name=f"{self.name}, branch {name}", kind="photovoltaic", node=f"{self.tag}.{name}", output_a=output, fault_current_a=fault
+                )
+            )
+        found.extend(
+            PowerSource(id=f"{self.tag}.{name}", tag=self.tag, name=f"{self.name}, string {name}", kind="photovoltaic", node=f"{self.tag}.{name}", is_ac=False)
+            for name in self.strings
+        )
+        return tuple(found)
+
+
+def branch_output(array: PVArray, name: str) -> Value | None:
+    """Return the sum of unit output currents of a branch, A, as a derived value; None where a fact is missing."""
+    from permitgen.system.branch_current import branch_output_a
+
+    unit = array.module_inverter.output_a if array.module_inverter is not None else None
+    units = array.branches.get(name)
+    if unit is None or units is None:
+        return None
+    return branch_output_a.derive(units_count=units, unit_output_a=unit, title=f"output current of {array.tag} branch {name}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inverter(Equipment):
+    """A string, hybrid or battery inverter. Terminals: ``ac`` and its dc inputs; ``functions`` may hold ``multimode``.
+
+    ``limit_a`` is the current a listed power control system holds it to.
+    """
+
+    kind: ClassVar[str] = "inverter"
+
+    output_a: Value | None = None
+    limit_a: Value | None = None
+    output_va: Value | None = None
+    functions: frozenset[str] = frozenset({"interactive"})
+    largest_dc_input_v: Value | None = None
+    largest_input_a: Value | None = None
+    lowest_dc_input_v: Value | None = None
+    efficiency_percent: Value | None = None
+    largest_device_a: Value | None = None
+    fault_current_a: Value | None = None
+    has_arc_fault_protection: bool | None = None
+    has_ground_fault_protection: bool | None = None
+    energy: str = "photovoltaic"
+
+    def node_of(self, end: End) -> str:
+        """Terminals are nodes; ``ac`` is the output."""
+        return f"{self.tag}.{end.terminal or 'ac'}"
+
+    def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
+        """Every dc input feeds the ac output through the converter."""
+        inputs = [name for name in self.terminals if name != "ac"]
+        return tuple(Link(first=f"{self.tag}.{name}", second=f"{self.tag}.ac", part=f"{self.tag} converter", carries_neutral=False, is_converter=True) for name in inputs)
+
+    def sources(self) -> tuple[PowerSource, ...]:
+        """The ac output, counted once however many dc circuits feed it."""
+        return (
+            PowerSource(
+                id=self.tag,
+                tag=self.tag,
+                name=self.name,
+                kind=self.energy,
+                node=f"{self.tag}.ac",
+                output_a=self.output_a,
+                forms_island="multimode" in self.functions,
+                fault_current_a=self.fault_current_a,
+                limit_a=self.limit_a,
+            ),
+        )

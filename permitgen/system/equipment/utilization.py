@@ -1,0 +1,79 @@
+"""Equipment that uses energy, and equipment that only watches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar
+
+from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.power_source import PowerSource
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import End
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EVSupplyEquipment(Equipment):
+    """Electric vehicle supply equipment; ``setting_a`` an adjustable setting with restricted access. ``exports`` makes it a source."""
+
+    kind: ClassVar[str] = "ev_supply_equipment"
+
+    current_a: Value | None = None
+    setting_a: Value | None = None
+    exports: bool = False
+    output_a: Value | None = None
+
+    def node_of(self, end: End) -> str:
+        """One input."""
+        return f"{self.tag}.input"
+
+    def sources(self) -> tuple[PowerSource, ...]:
+        """The vehicle, where it can give back."""
+        if not self.exports:
+            return ()
+        return (PowerSource(id=self.tag, tag=self.tag, name=self.name, kind="vehicle", node=f"{self.tag}.input", output_a=self.output_a, forms_island=True),)
+
+    @property
+    def is_utilization_equipment(self) -> bool:
+        """It draws current."""
+        return True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Appliance(Equipment):
+    """An appliance with a circuit of its own."""
+
+    kind: ClassVar[str] = "appliance"
+
+    current_a: Value | None = None
+    power_va: Value | None = None
+    minimum_circuit_ampacity_a: Value | None = None
+    largest_device_a: Value | None = None
+    is_continuous: bool = False
+    category: str = "fixed appliance"
+
+    def node_of(self, end: End) -> str:
+        """One input."""
+        return f"{self.tag}.input"
+
+    @property
+    def is_utilization_equipment(self) -> bool:
+        """It draws current."""
+        return True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gateway(Equipment):
+    """Gateway or monitor: measures and talks, on its own small supply circuit."""
+
+    kind: ClassVar[str] = "gateway"
+
+    def node_of(self, end: End) -> str:
+        """One supply input."""
+        return f"{self.tag}.input"
+
+    @property
+    def is_utilization_equipment(self) -> bool:
+        """It draws its own small supply."""
+        return True

@@ -1,0 +1,36 @@
+"""A connection between two nodes of the graph, and what can open it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.system.operating_mode import ALL_MODES, OperatingMode
+
+if TYPE_CHECKING:
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Link:
+    """An edge. Nodes are names such as ``MID.bus``; ``part`` names what makes the connection.
+
+    ``closed_in`` lists the modes in which the connection exists; ``handle`` is the id of a handle a person can open;
+    ``circuit`` the tag of the circuit whose conductors it is. ``carries_neutral`` says whether the grounded conductor
+    passes; ``switches_neutral`` whether the neutral opens together with the rest. ``is_converter`` marks dc to ac.
+    """
+
+    first: str
+    second: str
+    part: str
+    device: OvercurrentDevice | None = None
+    handle: str = ""
+    circuit: str = ""
+    closed_in: frozenset[OperatingMode] = ALL_MODES
+    carries_neutral: bool = True
+    switches_neutral: bool = False
+    is_converter: bool = False
+
+    def other(self, node: str) -> str:
+        """Return the node at the other end."""
+        return self.second if node == self.first else self.first

@@ -1,0 +1,32 @@
+"""Loads that hang on a panel without a circuit of their own in the file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.values.origin import ProjectLine
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """A load of ``panel``. ``leg`` is ``L1``, ``L2`` or ``both``; ``shed`` is ``none``, ``island`` or ``always``.
+
+    ``category`` sorts it for the load calculation (``general``, ``cooking``, ``dryer``, ``water heater``, ``space heating``,
+    ``air conditioning``, ``heat pump``, ``fixed appliance``, ``motor``, ``ev supply equipment``).
+    """
+
+    tag: str
+    name: str
+    panel: str
+    category: str = "general"
+    leg: str = "both"
+    power_va: Value | None = None
+    current_a: Value | None = None
+    locked_rotor_a: Value | None = None
+    continuous: bool = False
+    simultaneous: bool = True
+    shed: str = "none"
+    at: ProjectLine | None = None

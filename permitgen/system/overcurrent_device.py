@@ -1,0 +1,31 @@
+"""Circuit breakers and fuses."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.values.origin import ProjectLine
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OvercurrentDevice:
+    """A circuit breaker or a set of fuses. ``rating_a`` None asks the program to size it.
+
+    ``kind`` is ``circuit breaker`` or ``fuse``; ``space`` is ``full``, ``half`` or ``quad``;
+    ``marked_line_and_load`` says that the device may not be back-fed.
+    """
+
+    kind: str = "circuit breaker"
+    rating_a: Value | None = None
+    poles: int = 2
+    interrupting_rating_ka: Value | None = None
+    space: str = "full"
+    position: int | None = None
+    marked_line_and_load: bool | None = None
+    fastened: bool | None = None
+    listed_for_100_percent: bool = False
+    is_adjustable: bool = False
+    at: ProjectLine | None = None

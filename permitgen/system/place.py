@@ -1,0 +1,34 @@
+"""Where a thing stands, as far as rules, labels and the placard need it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A place on the site. ``None`` means the project does not say.
+
+    ``description`` is what a person who stands there understands (``north wall, left of the meter``);
+    ``space`` is the room or outside part (``garage``, ``outside wall``, ``roof``); ``x_ft``/``y_ft`` lie on the site plan.
+    """
+
+    description: str
+    building: str = "house"
+    space: str = ""
+    outdoors: bool | None = None
+    readily_accessible: bool | None = None
+    in_sight_of: tuple[str, ...] = ()
+    handle_height_in: Value | None = None
+    x_ft: Value | None = None
+    y_ft: Value | None = None
+    faces: str = ""
+    facts: tuple[tuple[str, Value], ...] = ()
+
+    def fact(self, name: str) -> Value | None:
+        """Return a further measured fact of the place (a clearance, a mounting height), or None."""
+        return dict(self.facts).get(name)

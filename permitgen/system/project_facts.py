@@ -1,0 +1,92 @@
+"""Facts about the project, the jurisdiction, the site and the record that are not equipment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.values.origin import ProjectLine
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Revision:
+    """One revision of the permit documents."""
+
+    number: int
+    date: str
+    reason: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Somebody with a role in the project; names and numbers are private unless the record says otherwise."""
+
+    role: str
+    name: str = ""
+    company: str = ""
+    licence: str = ""
+    phone: str = ""
+    email: str = ""
+    public: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProjectFacts:
+    """The title block's facts."""
+
+    name: str
+    number: str = ""
+    address: str = ""
+    description: str = ""
+    permit_number: str = ""
+    revisions: tuple[Revision, ...] = ()
+    people: tuple[Person, ...] = ()
+
+    @property
+    def revision(self) -> Revision | None:
+        """The newest revision."""
+        return max(self.revisions, key=lambda r: r.number) if self.revisions else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Jurisdiction:
+    """Who reviews, under which code, and how disputed readings are taken (strict where not stated)."""
+
+    name: str
+    edition: int
+    authority: str = ""
+    amendments: tuple[str, ...] = ()
+    fire_code: str = ""
+    options: tuple[tuple[str, str], ...] = ()
+    at: ProjectLine | None = None
+
+    def option(self, name: str, default: str) -> str:
+        """Return the reading chosen for a disputed point, else the strict one."""
+        return dict(self.options).get(name, default)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """Climate and dwelling facts. Temperatures in °C; ``plan`` is geometry for the drawings, kept as plain data."""
+
+    dwelling: str = ""
+    floor_area_ft2: Value | None = None
+    record_low_c: Value | None = None
+    design_high_c: Value | None = None
+    ground_c: Value | None = None
+    plan: tuple[tuple[str, object], ...] = ()
+    facts: tuple[tuple[str, Value], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecordFacts:
+    """The public address of the as-built record and what may stand in it."""
+
+    address: str = ""
+    record_id: str = ""
+    address_public: bool = False
+    public: tuple[str, ...] = ()
+    emergency_contact: str = ""

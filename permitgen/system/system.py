@@ -1,0 +1,118 @@
+"""The whole installation."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from permitgen.system.graph import Graph, build_graph
+from permitgen.system.handle import Handle
+from permitgen.system.operating_mode import OperatingMode
+
+if TYPE_CHECKING:
+    from permitgen.system.built_state import Built
+    from permitgen.system.busbar import Busbar
+    from permitgen.system.circuit import Circuit, End
+    from permitgen.system.control_circuit import ControlCircuit
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.load import Load
+    from permitgen.system.power_source import PowerSource
+    from permitgen.system.project_facts import Jurisdiction, ProjectFacts, RecordFacts, Site
+    from permitgen.system.raceway import Raceway
+    from permitgen.system.terminal import Terminal
+
+
+@dataclass(frozen=True)
+class System:
+    """Everything the project states, with the graph it makes. Immutable; a change gives a new one."""
+
+    project: ProjectFacts
+    jurisdiction: Jurisdiction
+    site: Site
+    equipment: Mapping[str, Equipment]
+    circuits: Mapping[str, Circuit]
+    raceways: Mapping[str, Raceway] = field(default_factory=dict)
+    controls: Mapping[str, ControlCircuit] = field(default_factory=dict)
+    loads: Mapping[str, Load] = field(default_factory=dict)
+    record: RecordFacts | None = None
+    built: Built | None = None
+    label_overrides: Mapping[str, str] = field(default_factory=dict)
+    settings: Mapping[str, str] = field(default_factory=dict)
+
+    @cached_property
+    def graph(self) -> Graph:
+        """The graph of equipment and circuits."""
+        return build_graph(self.equipment, self.circuits)
+
+    @cached_property
+    def sources(self) -> Mapping[str, PowerSource]:
+        """Power production sources by id, in file order."""
+        return {source.id: source for item in self.equipment.values() for source in item.sources()}
+
+    @cached_property
+    def utility_nodes(self) -> tuple[str, ...]:
+        """Nodes of the utility's service points."""
+        return tuple(source.node for source in self.sources.values() if source.kind == "utility")
+
+    @cached_property
+    def busbars(self) -> Mapping[str, Busbar]:
+        """Busbars by tag of their enclosure."""
+        return {bus.tag: bus for item in self.equipment.values() for bus in item.busbars()}
+
+    @cached_property
+    def handles(self) -> Mapping[str, Handle]:
+        """Everything a person can open, by id: equipment handles and the breakers of circuits."""
+        found = {handle.id: handle for item in self.equipment.values() for handle in item.handles()}
+        for link in self.graph.links:
+            if link.handle and link.handle not in found:
+                tag = link.handle.split(".", maxsplit=1)[0]
+                item = self.equipment.get(tag)
+                found[link.handle] = Handle(id=link.handle, tag=tag, name=f"breaker {link.part}", kind="breaker", place=item.place if item else None)
+        return found
+
+    @cached_property
+    def modes(self) -> tuple[OperatingMode, ...]:
+        """The modes that exist here: islanded only with a source that forms an island, on the generator only with one."""
+        modes = [OperatingMode.WITH_UTILITY] if self.utility_nodes else []
+        sources = self.sources.values()
+        if any(s.forms_island and s.kind in ("energy storage", "photovoltaic", "vehicle") for s in sources):
+            modes.append(OperatingMode.ISLANDED)
+        if any(s.kind == "generator" for s in sources):
+            modes.append(OperatingMode.ON_GENERATOR)
+        return tuple(modes)
+
+    @cached_property
+    def circuits_in_run(self) -> Mapping[str, tuple[str, ...]]:
+        """Tags of the circuits in each raceway."""
+        found: dict[str, list[str]] = {tag: [] for tag in self.raceways}
+        for circuit in self.circuits.values():
+            for run in circuit.runs:
+                found[run].append(circuit.tag)
+        return {run: tuple(tags) for run, tags in found.items()}
+
+    @cached_property
+    def circuits_at(self) -> Mapping[str, tuple[str, ...]]:
+        """Tags of the circuits that land on each piece of equipment."""
+        found: dict[str, list[str]] = {}
+        for circuit in self.circuits.values():
+            for end in circuit.ends:
+                found.setdefault(end.tag, []).append(circuit.tag)
+        return {tag: tuple(dict.fromkeys(tags)) for tag, tags in found.items()}
+
+    def terminal_at(self, end: End) -> Terminal | None:
+        """Return the terminal on which an end lands, or None where the equipment does not describe one."""
+        return self.equipment[end.tag].terminal_of(end)
+
+    def with_circuit(self, circuit: Circuit) -> System:
+        """Return the same system with one circuit replaced."""
+        return replace(self, circuits={**self.circuits, circuit.tag: circuit})
+
+    def with_raceway(self, raceway: Raceway) -> System:
+        """Return the same system with one raceway replaced."""
+        return replace(self, raceways={**self.raceways, raceway.tag: raceway})
+
+    def with_equipment(self, item: Equipment) -> System:
+        """Return the same system with one piece of equipment replaced."""
+        return replace(self, equipment={**self.equipment, item.tag: item})

@@ -1,0 +1,1 @@
+"""Questions the graph answers. Never a flag in the file."""
