@@ -120,6 +120,7 @@ class _Setter:
         self.scale = page_format.scale
         self.width = page_format.column_width_mm
         self.tallest = page_format.column_height_mm
+        self.headings: dict[str, int] = {}
 
     def strips_of(self, blocks: Sequence[Block]) -> list[Strip]:
         strips: list[Strip] = []
@@ -184,11 +185,16 @@ class _Setter:
         strips = self._text_strips(block.words, style, style.size_mm * 1.3)
         title = plain_text(block.words) if block.in_outline else ""
         if title or block.bookmark:
-            key = block.bookmark or f"heading:{title}"
+            key = block.bookmark or self._key_of(title)
             strips[0] = replace(strips[0], shapes=(Bookmark(key, title, 0.0, level), *strips[0].shapes))
         strips[0] = replace(strips[0], space_before=before, begins_page=block.begins_page)
         strips.append(Strip(after, ()))
         return tuple(replace(strip, keep_with_next=True) for strip in strips)
+
+    def _key_of(self, title: str) -> str:
+        """Key of a heading without one of its own; headings with the same words are told apart by a number."""
+        self.headings[title] = self.headings.get(title, 0) + 1
+        return f"heading:{title}" + (f":{self.headings[title]}" if self.headings[title] > 1 else "")
 
     def _paragraph(self, block: Paragraph) -> Sequence[Strip]:
         style, leading = (self.scale.body, self.scale.body_leading_mm)

@@ -151,7 +151,7 @@ class _TableLayout:
         self.style = table.style
         self.widths = widths
         self.width = sum(widths)
-        self.point_offsets = tuple(self._point_offset(index) for index in range(len(widths)))
+        self.after_points = tuple(self._after_point(index) for index in range(len(widths)))
 
     def head(self) -> tuple[Strip, ...]:
         if not any(plain_text(column.heading) for column in self.table.columns):
@@ -159,7 +159,7 @@ class _TableLayout:
         cells = tuple(Cell(column.heading, align=column.align) for column in self.table.columns)
         lines = self._cell_lines(cells, self.style.head)
         height = self._height_of(lines)
-        shapes = list(self._cell_texts(cells, lines, self.style.head, is_head=True))
+        shapes = list(self._cell_texts(cells, lines, self.style.head))
         if self.style.rules == "grid":
             shapes = [rectangle(0, 0, self.width, height, fill=PALE_GREY), *shapes, *self._grid(cells, height)]
             shapes.append(Line(0, 0, self.width, 0, self.style.row_pen))
@@ -188,7 +188,7 @@ class _TableLayout:
         for cell, (left, width) in zip(cells, self._places(cells), strict=True):
             if cell.fill:
                 shapes.append(rectangle(left, 0, width, height, fill=cell.fill))
-        shapes.extend(self._cell_texts(cells, lines, _row_style(table_row, style), is_head=False))
+        shapes.extend(self._cell_texts(cells, lines, _row_style(table_row, style), height))
         if style.rules == "grid":
             shapes.extend(self._grid(cells, height))
         if style.rules != "none":
@@ -211,11 +211,21 @@ class _TableLayout:
         return places
 
     def _cell_lines(self, cells: Sequence[Cell], style: TextStyle) -> tuple[tuple[SetLine, ...], ...]:
-        padding = 2 * self.style.pad_x_mm
-        places = self._places(cells)
         return tuple(
-            flow_lines(spans_of(cell.words, style), max(width - padding, 1.0)) for cell, (_, width) in zip(cells, places, strict=True)
+            flow_lines(spans_of(cell.words, style), max(width, 1.0))
+            for cell, (_, width) in zip(cells, self._text_places(cells), strict=True)
         )
+
+    def _text_places(self, cells: Sequence[Cell]) -> list[tuple[float, float]]:
+        """Left edge and width of each cell's text. Without a grid the outer columns align with the text around the table."""
+        pad = self.style.pad_x_mm
+        outer_pad = pad if self.style.rules == "grid" else 0.0
+        places: list[tuple[float, float]] = []
+        for left, width in self._places(cells):
+            before = outer_pad if left == 0.0 else pad
+            after = outer_pad if left + width >= self.width - 1e-6 else pad
+            places.append((left + before, width - before - after))
+        return places
 
     def _height_of(self, lines: Sequence[Sequence[SetLine]]) -> float:
         count = max((len(cell_lines) for cell_lines in lines), default=1)
@@ -225,32 +235,33 @@ class _TableLayout:
         """Distance of the first baseline from the top of the row, so that capitals stand in the middle of their line."""
         return self.style.pad_y_mm + (self.style.leading_mm + style.cap_height_mm) / 2
 
-    def _cell_texts(self, cells: Sequence[Cell], lines: Sequence[Sequence[SetLine]], style: TextStyle, *, is_head: bool) -> list[Shape]:
+    def _cell_texts(self, cells: Sequence[Cell], lines: Sequence[Sequence[SetLine]], style: TextStyle, height: float = 0.0) -> list[Shape]:
+        """Return the texts of a row; a row taller than its text has it in the middle. ``height`` 0: the heading row."""
         shapes: list[Shape] = []
-        pad, first = self.style.pad_x_mm, self._baseline(style)
+        lowered = max(0.0, (height - self._height_of(lines)) / 2)
         position = 0
-        for cell, cell_lines, (left, width) in zip(cells, lines, self._places(cells), strict=True):
+        for cell, cell_lines, (left, width) in zip(cells, lines, self._text_places(cells), strict=True):
             align = cell.align or self.table.columns[position].align
             for index, line in enumerate(cell_lines):
-                room = width - 2 * pad
-                if align == "point" and not is_head and cell.span == 1:
-                    room = self.point_offsets[position] + line.width - _width_to_point(line.text, style)
-                shapes.extend(line_shapes(line, left + pad, first + index * self.style.leading_mm, room, _ANCHORS[align]))
+                room = width
+                if align == "point" and height and cell.span == 1:
+                    room = width - self.after_points[position] + line.width - _width_to_point(line.text, style)
+                baseline = self._baseline(style) + lowered + index * self.style.leading_mm
+                shapes.extend(line_shapes(line, left, baseline, room, _ANCHORS[align]))
             position += cell.span
         return shapes
 
-    def _point_offset(self, index: int) -> float:
-        """How far from the cell's left padding the decimal points of a column stand, the widest number at the right edge."""
+    def _after_point(self, index: int) -> float:
+        """Width of the longest part after the decimal point in a column, so that all points can stand in one line."""
         if self.table.columns[index].align != "point":
             return 0.0
-        room = self.widths[index] - 2 * self.style.pad_x_mm
         after = 0.0
         for table_row in self.table.rows:
             cells = [cell if isinstance(cell, Cell) else Cell(cell) for cell in table_row.cells]
             if len(cells) == len(self.widths):
                 text, style = plain_text(cells[index].words), _row_style(table_row, self.style)
                 after = max(after, text_width(text, style) - _width_to_point(text, style))
-        return room - after
+        return after
 
     def _grid(self, cells: Sequence[Cell], height: float) -> list[Line]:
         pen = self.style.row_pen
