@@ -1,0 +1,81 @@
+"""Days written year-month-day. Every other form is refused with the day, or both days, it may mean."""
+
+from __future__ import annotations
+
+import re
+from calendar import month_name, monthrange
+from datetime import date, timedelta
+
+from permitgen.project.quantity_error import QuantityError, quoted
+from permitgen.project.quantity_numbers import plain_text
+
+_ISO = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_YEAR_FIRST = re.compile(r"([0-9]{4})[-/. ]([0-9]{1,2})[-/. ]([0-9]{1,2})")
+_YEAR_LAST = re.compile(r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{4}|[0-9]{2})")
+_MONTH_WORD = re.compile(r"([A-Za-z]{3,9})\.? ([0-9]{1,2})(?:st|nd|rd|th)?,? ([0-9]{4})|([0-9]{1,2})[ -]([A-Za-z]{3,9})\.?[ -]([0-9]{4})")
+_SERIAL = re.compile(r"[34567][0-9]{4}")
+_SERIAL_START = date(1899, 12, 30)  # day 0 of the common spreadsheets, counted so that serials after 1900-02-28 are right
+_FIRST_YEAR, _LAST_YEAR = 1900, 2199
+
+
+def parse_date(text: str) -> date:
+    """Return the day ``text`` names, ``2025-03-04``.
+
+    Raises:
+        QuantityError: another form (the message gives the day it may mean, or both), or no such day.
+    """
+    plain = plain_text(text)
+    found = _ISO.fullmatch(plain)
+    if found is None:
+        raise QuantityError(_other_form(plain))
+    year, month, day = (int(part) for part in found.groups())
+    if not _FIRST_YEAR <= year <= _LAST_YEAR:
+        raise QuantityError(f"{quoted(plain)}: years {_FIRST_YEAR} to {_LAST_YEAR} are read")
+    if not 1 <= month <= 12:
+        raise QuantityError(f"{quoted(plain)}: there is no month {month}; write year-month-day, for example `2025-03-04`")
+    days = monthrange(year, month)[1]
+    if not 1 <= day <= days:
+        raise QuantityError(f"{quoted(plain)}: {month_name[month]} {year} has {days} days")
+    return date(year, month, day)
+
+
+def _other_form(plain: str) -> str:
+    meanings = sorted(_meanings(plain))
+    if not meanings:
+        return f"{quoted(plain)} is not a date; write year-month-day, for example `2025-03-04`"
+    listed = " or ".join(f"`{meaning.isoformat()}`" for meaning in meanings)
+    problem = "ambiguous date" if len(meanings) > 1 else "a date in another form"
+    if _SERIAL.fullmatch(plain):
+        problem = "this looks like the day number of a spreadsheet"
+    return f"{quoted(plain)}: {problem}; write year-month-day, {listed}"
+
+
+def _meanings(plain: str) -> set[date]:
+    if _SERIAL.fullmatch(plain):
+        return {_SERIAL_START + timedelta(days=int(plain))}
+    first = _YEAR_FIRST.fullmatch(plain)
+    if first is not None:
+        return _days((first[1], first[2], first[3]))
+    last = _YEAR_LAST.fullmatch(plain)
+    if last is not None:
+        year = last[3] if len(last[3]) == 4 else "20" + last[3]
+        return _days((year, last[1], last[2]), (year, last[2], last[1]))
+    word = _MONTH_WORD.fullmatch(plain)
+    if word is not None:
+        name, day, year = (word[1], word[2], word[3]) if word[1] else (word[5], word[4], word[6])
+        return {found for found in _days(*((year, str(month), day) for month in range(1, 13))) if _is_named(found.month, name)}
+    return set()
+
+
+def _days(*readings: tuple[str, str, str]) -> set[date]:
+    """Return the days among the readings (year, month, day) that exist."""
+    days = set()
+    for year, month, day in readings:
+        y, m, d = int(year), int(month), int(day)
+        if _FIRST_YEAR <= y <= _LAST_YEAR and 1 <= m <= 12 and 1 <= d <= monthrange(y, m)[1]:
+            days.add(date(y, m, d))
+    return days
+
+
+def _is_named(month: int, name: str) -> bool:
+    return month_name[month].lower().startswith(name.lower())
