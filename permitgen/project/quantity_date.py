@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from calendar import month_name, monthrange
 from datetime import date, timedelta
 
 from permitgen.project.quantity_error import QuantityError, quoted
@@ -15,6 +14,8 @@ _YEAR_LAST = re.compile(r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{4}|[0-9]{2}
 _MONTH_WORD = re.compile(r"([A-Za-z]{3,9})\.? ([0-9]{1,2})(?:st|nd|rd|th)?,? ([0-9]{4})|([0-9]{1,2})[ -]([A-Za-z]{3,9})\.?[ -]([0-9]{4})")
 _SERIAL = re.compile(r"[34567][0-9]{4}")
 _SERIAL_START = date(1899, 12, 30)  # day 0 of the common spreadsheets, counted so that serials after 1900-02-28 are right
+# Not from the standard library's calendar: its names follow the language of the machine.
+_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
 _FIRST_YEAR, _LAST_YEAR = 1900, 2199
 
 
@@ -33,9 +34,9 @@ def parse_date(text: str) -> date:
         raise QuantityError(f"{quoted(plain)}: years {_FIRST_YEAR} to {_LAST_YEAR} are read")
     if not 1 <= month <= 12:
         raise QuantityError(f"{quoted(plain)}: there is no month {month}; write year-month-day, for example `2025-03-04`")
-    days = monthrange(year, month)[1]
+    days = _days_of_month(year, month)
     if not 1 <= day <= days:
-        raise QuantityError(f"{quoted(plain)}: {month_name[month]} {year} has {days} days")
+        raise QuantityError(f"{quoted(plain)}: {_MONTHS[month - 1]} {year} has {days} days")
     return date(year, month, day)
 
 
@@ -72,10 +73,14 @@ def _days(*readings: tuple[str, str, str]) -> set[date]:
     days = set()
     for year, month, day in readings:
         y, m, d = int(year), int(month), int(day)
-        if _FIRST_YEAR <= y <= _LAST_YEAR and 1 <= m <= 12 and 1 <= d <= monthrange(y, m)[1]:
+        if _FIRST_YEAR <= y <= _LAST_YEAR and 1 <= m <= 12 and 1 <= d <= _days_of_month(y, m):
             days.add(date(y, m, d))
     return days
 
 
+def _days_of_month(year: int, month: int) -> int:
+    return (date(year + month // 12, month % 12 + 1, 1) - date(year, month, 1)).days
+
+
 def _is_named(month: int, name: str) -> bool:
-    return month_name[month].lower().startswith(name.lower())
+    return _MONTHS[month - 1].lower().startswith(name.lower())

@@ -33,10 +33,15 @@ class NotInForceError(Exception):
 class Given:
     """Everything a rule may ask for."""
 
-    def __init__(self, system: System, code: CodeBook) -> None:
+    def __init__(self, system: System, code: CodeBook, topology_memory: dict[Hashable, object] | None = None) -> None:
         self.system = system
         self.code = code
         self._memory: dict[Hashable, object] = {}
+        self._topology_memory: dict[Hashable, object] = {} if topology_memory is None else topology_memory
+
+    def with_sizes(self, system: System) -> Given:
+        """Return what a rule is given for ``system``, which differs from this one in sizes only: the graph is the same."""
+        return Given(system, self.code, self._topology_memory)
 
     def need(self, fact: T | None, name: str) -> T:
         """Return ``fact``.
@@ -72,3 +77,9 @@ class Given:
         if key not in self._memory:
             self._memory[key] = compute()
         return cast("T", self._memory[key])
+
+    def once_for_topology(self, key: Hashable, compute: Callable[[], T]) -> T:
+        """Return ``compute()``, computed once per key and kept while only sizes of conductors and raceways change."""
+        if key not in self._topology_memory:
+            self._topology_memory[key] = compute()
+        return cast("T", self._topology_memory[key])

@@ -109,9 +109,19 @@ class System:
         """Return the same system with one circuit replaced."""
         return replace(self, circuits={**self.circuits, circuit.tag: circuit})
 
+    def with_sizes_of(self, circuit: Circuit) -> System:
+        """Return the same system with a circuit that differs in conductor sizes only; the graph is kept, not built again."""
+        return self._keeping_graph(self.with_circuit(circuit))
+
     def with_raceway(self, raceway: Raceway) -> System:
-        """Return the same system with one raceway replaced."""
-        return replace(self, raceways={**self.raceways, raceway.tag: raceway})
+        """Return the same system with one raceway replaced; the graph is kept."""
+        return self._keeping_graph(replace(self, raceways={**self.raceways, raceway.tag: raceway}))
+
+    def _keeping_graph(self, other: System) -> System:
+        for name in ("graph", "sources", "utility_nodes", "busbars", "handles", "modes", "circuits_in_run", "circuits_at"):
+            if name in self.__dict__:
+                other.__dict__[name] = self.__dict__[name]
+        return other
 
     def with_equipment(self, item: Equipment) -> System:
         """Return the same system with one piece of equipment replaced."""

@@ -11,6 +11,7 @@ from permitgen.documents.canvas.styles import Pen, TextStyle
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
+_ADDRESSES = ("https://", "http://", "mailto:", "tel:")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +110,10 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A rectangle that leads to an address (``url``) or to a bookmark of the same document (``bookmark``)."""
+    """A rectangle that leads to an address (``url``) or to a bookmark of the same document (``bookmark``).
+
+    Raises ValueError for an address that is not a web, mail or telephone address: a page never carries a script.
+    """
 
     x: float
     y: float
@@ -117,6 +121,10 @@ class Link:
     height: float
     url: str = ""
     bookmark: str = ""
+
+    def __post_init__(self) -> None:
+        if self.url and not self.url.lower().startswith(_ADDRESSES):
+            raise ValueError(f'"{self.url}" is not an address to link to; write it with one of {", ".join(_ADDRESSES)} in front')
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,53 @@
+"""``evaluate``: the one door to the calculation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.code.codebook import CodeBook
+from permitgen.evaluation.evaluation import Evaluation
+from permitgen.evaluation.finding import ORDER, Finding
+from permitgen.evaluation.remedies import remedies_that_pass
+from permitgen.evaluation.run_rule import run_rule
+from permitgen.evaluation.sizing import size_everything
+from permitgen.rules.given import Given
+from permitgen.rules.judgement import Verdict
+from permitgen.rules.rule import all_rules
+from permitgen.rules.subjects import SUBJECTS, place_of, tag_of
+
+if TYPE_CHECKING:
+    from permitgen.system.system import System
+
+
+def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_suggestions: bool = True) -> Evaluation:
+    """Size what is open, then run every rule on every subject once."""
+    given, sizings = size_everything(Given(system, code))
+    findings = list(_findings(given))
+    if with_suggestions:
+        findings = [_with_suggestions(finding, given) for finding in findings]
+    places = {tag: index for index, tag in enumerate((*given.system.equipment, *given.system.raceways, *given.system.circuits, *given.system.controls))}
+    findings.sort(key=lambda f: (ORDER[f.verdict], places.get(_head(f.subject), len(places)), f.subject, f.rule))
+    return Evaluation(given, tuple(findings), sizings, state)
+
+
+def _head(subject: str) -> str:
+    return subject.split("@")[0].split(".")[0]
+
+
+def _findings(given: Given) -> Iterator[Finding]:
+    for rule in all_rules():
+        for subject in SUBJECTS[rule.judges](given.system):
+            judgement = run_rule(rule, subject, given)
+            provision = given.code.provision(judgement.provision or rule.provision)
+            yield Finding(rule.id, rule.title, tag_of(subject), judgement, judgement.section, provision.citation, place_of(subject))
+
+
+def _with_suggestions(finding: Finding, given: Given) -> Finding:
+    if finding.verdict is not Verdict.VIOLATED or not finding.judgement.remedies:
+        return finding
+    rule = next(r for r in all_rules() if r.id == finding.rule)
+    return replace(finding, suggestions=remedies_that_pass(finding.judgement, rule, finding.subject, given.system, given.code))
+
+

@@ -1,0 +1,71 @@
+"""The result of one evaluation: what every document is written from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from permitgen.evaluation.finding import ORDER, Finding
+from permitgen.rules.judgement import Verdict
+from permitgen.values.origin import Assumed
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.sizing import Sizing
+    from permitgen.rules.given import Given
+    from permitgen.system.system import System
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True)
+class Evaluation:
+    """Everything computed for one state of the system under one edition.
+
+    ``given`` holds the sized system and remembers every traced quantity; ``findings`` are in order of weight.
+    """
+
+    given: Given
+    findings: tuple[Finding, ...]
+    sizings: tuple[Sizing, ...]
+    state: str = "permitted"
+
+    @property
+    def system(self) -> System:
+        """The system with every size filled in."""
+        return self.given.system
+
+    @property
+    def edition(self) -> int:
+        """Year of the edition in force."""
+        return self.system.jurisdiction.edition
+
+    @cached_property
+    def by_id(self) -> Mapping[str, Finding]:
+        """Findings by id."""
+        return {finding.id: finding for finding in self.findings}
+
+    def of(self, subject: str) -> tuple[Finding, ...]:
+        """Return the findings about a subject (a tag)."""
+        return tuple(f for f in self.findings if f.subject == subject)
+
+    @cached_property
+    def counts(self) -> Mapping[Verdict, int]:
+        """How many findings there are of each verdict."""
+        return {verdict: sum(f.verdict is verdict for f in self.findings) for verdict in ORDER}
+
+    @property
+    def has_violations(self) -> bool:
+        """Whether any rule is violated."""
+        return self.counts[Verdict.VIOLATED] > 0
+
+    @cached_property
+    def assumptions(self) -> tuple[Value, ...]:
+        """Every value the program chose because the project did not state it, each once."""
+        found: dict[tuple[str, str, float], Value] = {}
+        for finding in self.findings:
+            for value in (finding.judgement.computed, finding.judgement.limit, *finding.judgement.values):
+                for leaf in value.leaves() if value is not None else ():
+                    if isinstance(leaf.origin, Assumed):
+                        found.setdefault((leaf.title, leaf.origin.reason, leaf.number), leaf)
+        return tuple(found.values())

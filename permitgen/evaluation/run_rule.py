@@ -1,0 +1,40 @@
+"""Runs one rule on one subject. The only place where a missing fact becomes *not judged*."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from permitgen.code.errors import NotInTableError
+from permitgen.rules.given import Given, MissingFactError, NotInForceError
+from permitgen.rules.judgement import Judgement, Verdict, does_not_apply, not_judged
+
+if TYPE_CHECKING:
+    from permitgen.rules.rule import Rule
+
+
+def run_rule(rule: Rule, subject: Any, given: Given) -> Judgement:
+    """Return the judgement of ``rule`` on ``subject``, with the section of the edition in force."""
+    provision = given.code.provision(rule.provision)
+    if provision.status == "absent":
+        return does_not_apply(f"{provision.book} has no such requirement").under(provision)
+    if provision.status == "unconfirmed":
+        return _not_confirmed(provision.book).under(provision)
+    try:
+        judgement = rule.judge(subject, given)
+    except MissingFactError as missing:
+        judgement = not_judged(*missing.names)
+    except NotInTableError as blank:
+        judgement = Judgement(Verdict.NOT_JUDGED, f"not judged: {blank}", missing=(str(blank),))
+    except NotInForceError as error:
+        found = error.provision
+        judgement = does_not_apply(f"{found.book} has no such requirement") if found.status == "absent" else _not_confirmed(found.book)
+    if not judgement.section:
+        judgement = judgement.under(provision)
+    if provision.doubt and not judgement.doubt:
+        judgement = replace(judgement, doubt=provision.doubt)
+    return judgement
+
+
+def _not_confirmed(book: str) -> Judgement:
+    return Judgement(Verdict.NOT_JUDGED, f"not judged: the text of {book} is not confirmed in this program", missing=(f"confirmed text of {book}",))

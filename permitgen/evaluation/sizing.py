@@ -1,0 +1,172 @@
+"""Fills in what the project left open: the smallest standard choice that passes every rule that limits it.
+
+Walks the standard sizes upward and stops at the first one that no rule refuses. The governing rule is the one that refused
+the size before.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from permitgen.evaluation.run_rule import run_rule
+from permitgen.rules.given import Given
+from permitgen.rules.judgement import Judgement, Verdict
+from permitgen.rules.quantities.circuit_current import circuit_current
+from permitgen.rules.rule import Rule, all_rules
+from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+from permitgen.system.walks.circuit_sides import CircuitRole, role_of
+from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
+from permitgen.values.equation import selected
+from permitgen.values.trade_size import TRADE_SIZES
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.raceway import Raceway
+    from permitgen.system.system import System
+
+
+@dataclass(frozen=True, slots=True)
+class Sizing:
+    """One choice the program made: ``what`` of ``tag`` is ``chosen``; ``refused`` is the next smaller and the rule that refused it.
+
+    ``chosen`` empty means that no standard size passes; ``refused_by`` then says why the largest failed.
+    """
+
+    tag: str
+    what: str
+    chosen: str
+    refused: str
+    refused_by: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Choice:
+    text: str
+    system: System
+
+
+def size_everything(given: Given) -> tuple[Given, tuple[Sizing, ...]]:
+    """Return what rules are given once every open choice is made, and the choices."""
+    made: list[Sizing] = []
+    for step in (_size_devices, _size_conductors, _size_grounding, _size_raceways, _size_electrode_conductor):
+        given = step(given, made)
+    return given, tuple(made)
+
+
+def _rules_that_size(what: str) -> tuple[Rule, ...]:
+    return tuple(rule for rule in all_rules() if what in rule.sizes)
+
+
+def _first_that_passes(
+    given: Given, what: str, tag: str, subjects: Callable[[System], Any], choices: Iterable[_Choice], *, keeps_graph: bool = True
+) -> tuple[Given, Sizing]:
+    refused, refusal = "", None
+    for choice in choices:
+        candidate = given.with_sizes(choice.system) if keeps_graph else Given(choice.system, given.code)
+        found = _refusal(candidate, what, subjects(choice.system))
+        if found is None:
+            rule, judgement = refusal if refusal else (None, None)
+            return candidate, Sizing(tag, what, choice.text, refused, rule.id if rule else "", judgement.message if judgement else "smallest standard size")
+        refused, refusal = choice.text, found
+    rule, judgement = refusal if refusal else (None, None)
+    return given, Sizing(tag, what, "", refused, rule.id if rule else "", judgement.message if judgement else "no standard size")
+
+
+def _refusal(given: Given, what: str, subject: Any) -> tuple[Rule, Judgement] | None:
+    for rule in _rules_that_size(what):
+        judgement = run_rule(rule, subject, given)
+        if judgement.verdict is Verdict.VIOLATED:
+            return rule, judgement
+        if judgement.verdict is Verdict.NOT_JUDGED and "sizing" not in judgement.because:
+            return rule, judgement
+    return None
+
+
+def _size_devices(given: Given, made: list[Sizing]) -> Given:
+    for circuit in given.system.circuits.values():
+        for side in ("start_device", "finish_device"):
+            device: OvercurrentDevice | None = getattr(circuit, side)
+            if device is None or device.rating_a is not None:
+                continue
+            ratings = _device_choices(given, circuit.tag, side, device)
+            given, sizing = _first_that_passes(given, "overcurrent device", circuit.tag, lambda s, t=circuit.tag: s.circuits[t], ratings, keeps_graph=False)
+            made.append(sizing)
+    return given
+
+
+def _device_choices(given: Given, tag: str, side: str, device: OvercurrentDevice) -> Iterator[_Choice]:
+    current = circuit_current(given, given.system.circuits[tag])
+    for row in given.table("standard_overcurrent_ratings").rows:
+        rating = float(str(row))
+        value = selected(
+            rating, "a", by="next standard rating", inputs=(current.required_a,), symbol="OCPD", title=f"overcurrent device of {tag}", provision=given.provision("standard_ratings")
+        )
+        sized = replace(device, rating_a=value)
+        yield _Choice(f"{rating:g} A", given.system.with_circuit(replace(given.system.circuits[tag], **{side: sized})))
+
+
+def _size_conductors(given: Given, made: list[Sizing]) -> Given:
+    for tag, circuit in given.system.circuits.items():
+        if circuit.conductors.size is not None:
+            continue
+        choices = (_Choice(str(size), given.system.with_sizes_of(_sized(given, tag, size=size))) for size in _conductor_candidates(given, circuit))
+        given, sizing = _first_that_passes(given, "conductor", tag, lambda s, t=tag: s.circuits[t], choices)
+        made.append(sizing)
+    return given
+
+
+def _sized(given: Given, tag: str, **sizes: ConductorSize) -> Circuit:
+    circuit = given.system.circuits[tag]
+    renamed = {{"size": "size", "egc": "egc_size"}[name]: size for name, size in sizes.items()}
+    return replace(circuit, conductors=replace(circuit.conductors, **renamed))
+
+
+def _conductor_candidates(given: Given, circuit: Circuit) -> Iterator[ConductorSize]:
+    """Yield building wire sizes that have an ampacity at all; smaller ones cannot pass."""
+    table = given.table("conductor_ampacity")
+    column = f"{circuit.conductors.material}_90c"
+    for size in ALL_SIZES:
+        if size >= ConductorSize("14") and table.number_at(size, column) is not None:
+            yield size
+
+
+def _size_grounding(given: Given, made: list[Sizing]) -> Given:
+    for tag, circuit in given.system.circuits.items():
+        conductors = circuit.conductors
+        if conductors.egc_size is not None or not conductors.has_wire_egc or conductors.egc_shared_with or conductors.size is None:
+            continue
+        if role_of(given.system, circuit) is CircuitRole.SERVICE:
+            continue
+        choices = (_Choice(str(size), given.system.with_sizes_of(_sized(given, tag, egc=size))) for size in ALL_SIZES if ConductorSize("14") <= size)
+        given, sizing = _first_that_passes(given, "equipment grounding conductor", tag, lambda s, t=tag: s.circuits[t], choices)
+        made.append(sizing)
+    return given
+
+
+def _size_raceways(given: Given, made: list[Sizing]) -> Given:
+    for tag, raceway in given.system.raceways.items():
+        if raceway.trade_size is not None or not raceway.is_filled:
+            continue
+        rows = given.table("raceway_dimensions").rows_of(raceway.kind)
+        choices = (_Choice(f"{size} in", given.system.with_raceway(_with_trade_size(raceway, size))) for size in TRADE_SIZES if size in rows and size != "3/8")
+        given, sizing = _first_that_passes(given, "raceway", tag, lambda s, t=tag: s.raceways[t], choices)
+        made.append(sizing)
+    return given
+
+
+def _with_trade_size(raceway: Raceway, size: str) -> Raceway:
+    return replace(raceway, trade_size=size)
+
+
+def _size_electrode_conductor(given: Given, made: list[Sizing]) -> Given:
+    for item in given.system.equipment.values():
+        if not isinstance(item, GroundingElectrodeSystem) or item.conductor_size is not None or not item.lands_at:
+            continue
+        choices = (_Choice(str(size), given.system.with_equipment(replace(item, conductor_size=size))) for size in ALL_SIZES if size >= ConductorSize("8"))
+        given, sizing = _first_that_passes(given, "grounding electrode conductor", item.tag, lambda s, t=item.tag: s.equipment[t], choices, keeps_graph=False)
+        made.append(sizing)
+    return given
