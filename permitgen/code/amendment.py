@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import yaml
 
 from permitgen.code.data_files import provision_index
+from permitgen.code.edition import Edition, FireCode
 from permitgen.code.errors import DataError, nearest
 from permitgen.code.provision import ABSENT, FieldValue, Provision, read_fields
 
@@ -47,7 +48,7 @@ class Amendment:
             AmendmentError: the edition has no such requirement, or the field does not exist or is of another kind.
 
         """
-        return {row.provision: self._amended(row, book) for row in self.rows if row.column in {book.edition.value, book.fire_code.value}}
+        return {row.provision: self._amended(row, book) for row in self.rows if row.column == book.column_of(row.provision).value}
 
     def _amended(self, row: AmendedRow, book: CodeBook) -> Provision:
         provision = book.provision(row.provision)
@@ -95,6 +96,9 @@ def _rows(name: str, cells: object, places: Mapping[tuple[str, ...], str]) -> li
 
 def _row(name: str, column: str, cell: object, places: Mapping[tuple[str, ...], str]) -> AmendedRow:
     place = places[(name, column)]
+    known = [member.value for member in (*Edition, *FireCode)]
+    if column not in known:
+        raise AmendmentError(f"{place}: {name}.{column}: not an edition{nearest(column, known)}")
     if cell == ABSENT:
         return AmendedRow(name, column, "", {}, is_repealed=True, place=place)
     if not isinstance(cell, Mapping):

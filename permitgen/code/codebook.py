@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from permitgen.code.data_files import provision_data, provision_index, table_data, table_names
+from permitgen.code.data_files import provision_index, provision_row, table_data, table_names
 from permitgen.code.edition import FIRE_CODE_WHERE_NOT_STATED, Edition, FireCode
 from permitgen.code.errors import DataError, TableNotInForceError, UnknownProvisionError, UnknownTableError, nearest
 from permitgen.code.provision import UNCONFIRMED, Provision, read_provision
@@ -73,16 +73,21 @@ class CodeBook:
             self._tables[name] = self._read_table(name)
         return self._tables[name]
 
-    def _read_provision(self, provision_id: str) -> Provision:
+    def column_of(self, provision_id: str) -> Edition | FireCode:
+        """Return the edition, or the fire code, whose column of the provision is in force.
+
+        Raises:
+            UnknownProvisionError: no provision has this id.
+
+        """
         index = provision_index()
         if provision_id not in index:
             raise UnknownProvisionError(f'no provision is called "{provision_id}"{nearest(provision_id, index)}')
-        file = index[provision_id]
-        row = provision_data(file)[provision_id]
-        if not isinstance(row, Mapping):
-            raise DataError(f"provisions/{file}.yaml: {provision_id}: expected a row")
-        book: Edition | FireCode = self.fire_code if file == FIRE_CODE_FILE else self.edition
-        return read_provision(provision_id, row, book.value, book.book)
+        return self.fire_code if index[provision_id][0] == FIRE_CODE_FILE else self.edition
+
+    def _read_provision(self, provision_id: str) -> Provision:
+        book = self.column_of(provision_id)
+        return read_provision(provision_id, provision_row(provision_id), book.value, book.book)
 
     def _read_table(self, name: str) -> Table:
         if name not in table_names():

@@ -30,30 +30,50 @@ def provision_files() -> frozenset[str]:
 
 @cache
 def table_data(name: str) -> Mapping[str, object]:
-    """Return the parsed file of the table ``name``."""
-    return _parsed("tables", name)
+    """Return the parsed file of the table ``name``.
+
+    Raises:
+        DataError: the file is not a mapping.
+
+    """
+    parsed = yaml.load(_text("tables", name), Loader=_LOADER)  # noqa: S506  the C build of the safe loader
+    if not isinstance(parsed, dict):
+        raise DataError(f"tables/{name}.yaml: expected a mapping")
+    return parsed
 
 
 @cache
-def provision_data(name: str) -> Mapping[str, object]:
-    """Return the parsed file of provisions ``name``."""
-    return _parsed("provisions", name)
+def provision_row(provision_id: str) -> Mapping[object, object]:
+    """Return the parsed row of one provision; the other rows of its file are left alone, which keeps a run short.
+
+    Raises:
+        DataError: what stands under the id is not a row.
+
+    """
+    file, start, end = provision_index()[provision_id]
+    parsed = yaml.load(_text("provisions", file)[start:end], Loader=_LOADER)  # noqa: S506  the C build of the safe loader
+    row = parsed[provision_id]
+    if not isinstance(row, dict):
+        raise DataError(f"provisions/{file}.yaml: {provision_id}: expected a row")
+    return row
 
 
 @cache
-def provision_index() -> Mapping[str, str]:
-    """Return the file in which each provision stands, without parsing the files.
+def provision_index() -> Mapping[str, tuple[str, int, int]]:
+    """Return the file of each provision, and where in its text the row starts and ends.
 
     Raises:
         DataError: two files hold the same id.
 
     """
-    index: dict[str, str] = {}
+    index: dict[str, tuple[str, int, int]] = {}
     for name in sorted(provision_files()):
-        for found in _TOP_LEVEL_KEY.findall(_text("provisions", name)):
-            if found in index:
-                raise DataError(f"provisions/{name}.yaml: {found}: also in {index[found]}.yaml")
-            index[found] = name
+        text = _text("provisions", name)
+        starts = [(found[1], found.start()) for found in _TOP_LEVEL_KEY.finditer(text)]
+        for (provision_id, start), end in zip(starts, [start for _, start in starts[1:]] + [len(text)], strict=True):
+            if provision_id in index:
+                raise DataError(f"provisions/{name}.yaml: {provision_id}: also in {index[provision_id][0]}.yaml")
+            index[provision_id] = (name, start, end)
     return index
 
 
@@ -62,12 +82,6 @@ def _names(folder: str) -> frozenset[str]:
     return frozenset(entry.name.removesuffix(".yaml") for entry in entries if entry.name.endswith(".yaml"))
 
 
+@cache
 def _text(folder: str, name: str) -> str:
     return files("permitgen.code").joinpath(folder, f"{name}.yaml").read_text(encoding="utf-8")
-
-
-def _parsed(folder: str, name: str) -> Mapping[str, object]:
-    parsed = yaml.load(_text(folder, name), Loader=_LOADER)  # noqa: S506  the C build of the safe loader
-    if not isinstance(parsed, dict):
-        raise DataError(f"{folder}/{name}.yaml: expected a mapping")
-    return parsed

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from permitgen.code.errors import DataError
 from permitgen.code.table import TEXT_COLUMNS, Band, Cell, RowKey, Table
@@ -63,7 +63,7 @@ def _cells(name: str, rows: object, columns: Mapping[str, str], key: tuple[str, 
         return cells
     for first, row in rows.items():
         _require_text(name, first)
-        inner = row.items() if isinstance(row, Mapping) else [(None, row)]
+        inner: Iterable[tuple[str | None, object]] = row.items() if isinstance(row, Mapping) else [(None, row)]
         if isinstance(row, Mapping) != (len(key) > 1):
             raise DataError(f"{name}: rows: {first}: the key of the table is {', '.join(key)}")
         for second, line in inner:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from permitgen.values.equation import equation, square_root
 
 
-@equation("A_corr", "ampacity after correction and adjustment", table_ampacity_a="A_table", correction_factor="F_t", adjustment_factor="F_n")
+@equation(
+    "A_corr", "ampacity after correction and adjustment", table_ampacity_a="A_table", correction_factor="F_t", adjustment_factor="F_n"
+)
 def corrected_ampacity_a(table_ampacity_a: float, correction_factor: float, adjustment_factor: float) -> float:
     """Return table ampacity × ambient correction × adjustment for count, A (310.15(B), (C))."""
     return table_ampacity_a * correction_factor * adjustment_factor

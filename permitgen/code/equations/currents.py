@@ -5,7 +5,9 @@ from __future__ import annotations
 from permitgen.values.equation import equation
 
 
-@equation("I_125", "required current, continuous load at 125 percent", noncontinuous_a="I_non", continuous_factor="k", continuous_a="I_cont")
+@equation(
+    "I_125", "required current, continuous load at 125 percent", noncontinuous_a="I_non", continuous_factor="k", continuous_a="I_cont"
+)
 def required_current_a(noncontinuous_a: float, continuous_factor: float, continuous_a: float) -> float:
     """Return noncontinuous plus 125 percent of continuous current, A (210.19, 210.20, 215.2, 215.3, 230.42)."""
     return noncontinuous_a + continuous_factor * continuous_a
