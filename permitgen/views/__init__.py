@@ -1,0 +1,1 @@
+"""What each document says: finished text and derivations as plain frozen data. No style, no font, no arithmetic."""

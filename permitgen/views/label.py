@@ -1,0 +1,223 @@
+"""What one label says: finished text by panels, each line with the letter height that binds it. No font, no millimetre of layout.
+
+``label_view`` fills a label specification (see ``label_specs``) with the values of one installation.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from permitgen.views.label_specs import LabelSpec, LineSpec, PanelSpec, Wording
+
+Role = Literal["signal", "title", "message", "added"]
+_VARIABLE = re.compile(r"\{([a-z][a-z0-9_]*)\}")
+
+
+class LabelValueError(ValueError):
+    """A label needs a value that was not given, or was given one that it does not know."""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelLine:
+    """One sentence of a label. ``breaks`` are the lines it is best set in; it is broken otherwise only when they do not fit.
+
+    ``binding_height_in`` is the least height of the capitals that the section fixes (None: none in the code), and
+    ``least_height_mm`` the metric figure that must be met beside it; ``own_height_in`` is the height chosen otherwise.
+    """
+
+    text: str
+    own_height_in: float
+    binding_height_in: float | None = None
+    least_height_mm: float = 0.0
+    section: str = ""
+    breaks: tuple[str, ...] = ()
+    phrases: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LabelPanel:
+    """A field of one colour. Colours are names of safety colours, for example ``safety_red``."""
+
+    role: Role
+    lines: tuple[LabelLine, ...]
+    background: str
+    text_colour: str
+
+
+PlanPoint = tuple[float, float]
+"""East and north in feet from any fixed point of the site."""
+
+
+@dataclass(frozen=True, slots=True)
+class RoofPlane:
+    """One plane of a roof: its outline in plan, the compass direction it slopes down to, and its pitch (0: flat)."""
+
+    outline: tuple[PlanPoint, ...]
+    downslope_azimuth_deg: float = 180.0
+    pitch_deg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class DiagramArray:
+    """Modules on the roof plane with number ``plane``; ``stays_energized`` after rapid shutdown is initiated."""
+
+    outline: tuple[PlanPoint, ...]
+    plane: int
+    tag: str = ""
+    stays_energized: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RoofDiagram:
+    """The simple picture of a building with a roof: planes, arrays on them, and where the initiation devices are.
+
+    ``seen_from_azimuth_deg``: the side of the building the reader stands on, normally that of the service equipment.
+    """
+
+    planes: tuple[RoofPlane, ...]
+    arrays: tuple[DiagramArray, ...]
+    initiators: tuple[tuple[str, PlanPoint], ...] = ()
+    seen_from_azimuth_deg: float = 180.0
+
+
+PLAIN_HOUSE = RoofDiagram(
+    planes=(
+        RoofPlane(((0, 0), (40, 0), (40, 14), (0, 14)), 180.0, 30.0),
+        RoofPlane(((0, 14), (40, 14), (40, 28), (0, 28)), 0.0, 30.0),
+    ),
+    arrays=(DiagramArray(((8, 2.5), (32, 2.5), (32, 11.5), (8, 11.5)), plane=0),),
+)
+"""A plain gabled house with one array: the simple diagram where the project gives no roof geometry."""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelView:
+    """One label with all it says, how many are needed and where they go. ``tag`` names the device it belongs to."""
+
+    id: str
+    name: str
+    panels: tuple[LabelPanel, ...]
+    edition: str
+    section: str = ""
+    signal_word: str = ""
+    colours_fixed: bool = False
+    reflective: bool = False
+    material_note: str = ""
+    tag: str = ""
+    quantity: int = 1
+    places: tuple[str, ...] = ()
+    border: bool = True
+    diagram: RoofDiagram | None = None
+    qr_address: str = ""
+    footer: str = ""
+    doubts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LabelUse:
+    """One installation's use of a label: edition, values of the variables, device, count, places.
+
+    A value of several items prints one line an item where the variable stands alone, else joined with commas.
+    """
+
+    edition: str
+    values: Mapping[str, str | tuple[str, ...]]
+    tag: str = ""
+    quantity: int = 1
+    places: tuple[str, ...] = ()
+    diagram: RoofDiagram | None = None
+    qr_address: str = ""
+    footer: str = ""
+
+
+def wording_for(spec: LabelSpec, edition: str, holds: Callable[[str], bool]) -> Wording | None:
+    """Return the wording for an edition, the first whose condition holds; None when the edition asks for no such label."""
+    for wording in spec.wordings:
+        if edition in wording.editions and (not wording.when or holds(wording.when)):
+            return wording
+    return None
+
+
+def label_view(spec: LabelSpec, wording: Wording, use: LabelUse) -> LabelView:
+    """Return the finished label.
+
+    Raises LabelValueError when a variable of the wording has no value, or a value is given that the label does not know.
+    """
+    for name in use.values:
+        if name not in spec.variables:
+            raise LabelValueError(f'label {spec.id}: unknown value "{name}"; the label prints {", ".join(spec.variables) or "no values"}')
+    section = spec.section(use.edition)
+    panels = tuple(panel for panel in (_panel(part, spec, use) for part in wording.panels) if panel.lines)
+    signal = next((panel.lines[0].text for panel in panels if panel.role == "signal"), "")
+    return LabelView(
+        id=spec.id,
+        name=spec.name,
+        panels=panels,
+        edition=use.edition,
+        section=section.number if section else "",
+        signal_word=signal,
+        colours_fixed=wording.colours_fixed,
+        reflective=spec.reflective_in(use.edition) != "no",
+        material_note=spec.material,
+        tag=use.tag,
+        quantity=use.quantity,
+        places=use.places,
+        diagram=use.diagram if spec.diagram else None,
+        qr_address=use.qr_address,
+        footer=use.footer,
+        doubts=_doubts(spec, wording, use.edition),
+    )
+
+
+def _doubts(spec: LabelSpec, wording: Wording, edition: str) -> tuple[str, ...]:
+    section = spec.section(edition)
+    doubts = []
+    if section is not None and not section.confirmed:
+        doubts.append(f"the section number for {edition} is not confirmed")
+    if edition in wording.unseen:
+        doubts.append(f"the {edition} text was not seen; this is the wording of the edition before")
+    if wording.doubt:
+        doubts.append(wording.doubt)
+    return tuple(doubts)
+
+
+def _panel(panel: PanelSpec, spec: LabelSpec, use: LabelUse) -> LabelPanel:
+    lines = [line for part in panel.lines for line in _filled(part, spec, use)]
+    return LabelPanel(panel.role, tuple(lines), panel.background, panel.text_colour)
+
+
+def _filled(line: LineSpec, spec: LabelSpec, use: LabelUse) -> list[LabelLine]:
+    names = _VARIABLE.findall(line.text)
+    missing = [name for name in names if not use.values.get(name)]
+    if any(spec.variables[name].optional for name in missing):
+        return []
+    if missing:
+        raise LabelValueError(f'label {spec.id}: no value for {{{missing[0]}}} in "{line.text}" ({spec.variables[missing[0]].means})')
+    section = spec.section(use.edition)
+    made = LabelLine(
+        text=_replaced(line.text, use.values),
+        own_height_in=line.own_height_in,
+        binding_height_in=line.binding_height_in,
+        least_height_mm=line.least_height_mm,
+        section=section.number if section else "",
+        breaks=tuple(_replaced(part, use.values) for part in line.breaks),
+        phrases=tuple(_replaced(phrase, use.values) for phrase in line.phrases),
+    )
+    alone = _VARIABLE.fullmatch(line.text)
+    value = use.values[alone.group(1)] if alone else ""
+    if isinstance(value, tuple):
+        return [replace(made, text=item, breaks=()) for item in value]
+    return [made]
+
+
+def _replaced(text: str, values: Mapping[str, str | tuple[str, ...]]) -> str:
+    """Put the values in, once: braces within a value are text."""
+
+    def value_of(match: re.Match[str]) -> str:
+        value = values.get(match.group(1), "")
+        return value if isinstance(value, str) else ", ".join(value)
+
+    return _VARIABLE.sub(value_of, text)
