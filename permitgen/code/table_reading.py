@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from typing import Any, cast
 
 from permitgen.code.errors import DataError
 from permitgen.code.table import TEXT_COLUMNS, Band, Cell, RowKey, Table
@@ -80,7 +81,7 @@ def _bands(name: str, bands: object, columns: Mapping[str, str], key: str) -> di
         unit = printed_unit(unit_of_name(key))
     except UnknownUnitSuffixError as error:
         raise DataError(f"{name}: key: {error}") from error
-    groups = bands if isinstance(bands, Mapping) else {"": bands}
+    groups: Mapping[object, Iterable[Mapping[str, object]]] = bands if isinstance(bands, Mapping) else {"": cast("Any", bands)}
     return {str(group): tuple(_read_band(f"{name}: bands", band, columns, unit) for band in listed) for group, listed in groups.items()}
 
 

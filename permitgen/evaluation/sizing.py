@@ -100,8 +100,8 @@ def _size_devices(given: Given, made: list[Sizing]) -> Given:
 
 def _device_choices(given: Given, tag: str, side: str, device: OvercurrentDevice) -> Iterator[_Choice]:
     current = circuit_current(given, given.system.circuits[tag])
-    for row in given.table("standard_overcurrent_ratings").rows:
-        rating = float(str(row))
+    for row in given.table("standard_overcurrent_ratings").rows_of("breakers and fuses"):
+        rating = float(row)
         value = selected(
             rating, "a", by="next standard rating", inputs=(current.required_a,), symbol="OCPD", title=f"overcurrent device of {tag}", provision=given.provision("standard_ratings")
         )

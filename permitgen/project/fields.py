@@ -60,7 +60,20 @@ Area = Annotated[Measured | None, PlainValidator(_reads("ft2", positive=True)), 
 Volume = Annotated[Measured | None, PlainValidator(_reads("in3", positive=True)), _schema("30.3 in³", "a volume")]
 Temperature = Annotated[Measured | None, PlainValidator(_reads("c", minimum=-70, maximum=150)), _schema("-23 °C", "a temperature")]
 RecordLow = Annotated[Measured | None, PlainValidator(_reads("c", minimum=-60, maximum=15)), _schema("-23 °C", "a record low temperature")]
-Power = Annotated[Measured | None, PlainValidator(_reads("va", positive=True)), _schema("1500 W", "a power")]
+
+
+def _read_power(value: Any) -> Measured | None:
+    """Read watts or volt-amperes: nameplates give either, and load calculations take watts as volt-amperes."""
+    if isinstance(value, Measured):
+        return value
+    text = _text_of(value)
+    if quantities.is_unknown(text):
+        return None
+    number, _ = quantities.parse_one_of(text, ("va", "w"), positive=True)
+    return Measured(number, "va", text)
+
+
+Power = Annotated[Measured | None, PlainValidator(_read_power), _schema("1500 W", "a power")]
 TransformerRating = Annotated[Measured | None, PlainValidator(_reads("kva", positive=True)), _schema("25 kVA", "an apparent power")]
 Watts = Annotated[Measured | None, PlainValidator(_reads("w", positive=True)), _schema("405 W", "a power")]
 Energy = Annotated[Measured | None, PlainValidator(_reads("kwh", positive=True)), _schema("13.5 kWh", "an energy")]

@@ -31,34 +31,34 @@ _PSF_PER_PA = (3048**2 * 10**5, 44482216152605)  # (0.3048 m)² / 4.448221615260
 # kind, unit in the library's words, over, under, spellings whose case matters, spellings in any case.
 # Spellings stand as `unit_key` leaves them: no spaces, no points, `-` between factors, `/` for per, 2 and 3 for powers.
 _ROWS: tuple[tuple[str, str, int, int, str, str], ...] = (
-    ("current", "ampere", 1, 1, "A", "a amp amps ampere amperes a-ac a-dc aac adc"),
+    ("current", "ampere", 1, 1, "A", "amp amps ampere amperes a-ac a-dc aac adc"),
     ("current", "milliampere", 1, 1000, "mA", "milliamp milliamps milliampere milliamperes"),
-    ("current", "kiloampere", 1000, 1, "kA", "ka kiloamp kiloamps kiloampere kiloamperes kaic"),
-    ("charge", "ampere * hour", 1, 1, "Ah", "ah a-h amp-hour amp-hours ampere-hours"),
-    ("voltage", "volt", 1, 1, "V", "v volt volts v-ac v-dc vac vdc volts-ac volts-dc volt-dc volt-ac"),
+    ("current", "kiloampere", 1000, 1, "kA", "kiloamp kiloamps kiloampere kiloamperes kaic"),
+    ("charge", "ampere * hour", 1, 1, "Ah", "a-h amp-hour amp-hours ampere-hours"),
+    ("voltage", "volt", 1, 1, "V", "volt volts v-ac v-dc vac vdc volts-ac volts-dc volt-dc volt-ac"),
     ("voltage", "millivolt", 1, 1000, "mV", "millivolt millivolts"),
-    ("voltage", "kilovolt", 1000, 1, "kV", "kv kilovolt kilovolts"),
-    ("power", "watt", 1, 1, "W", "w watt watts w-ac w-dc wac wdc wp"),
-    ("power", "kilowatt", 1000, 1, "kW", "kw kilowatt kilowatts kw-ac kw-dc kwac kwdc kwp"),
+    ("voltage", "kilovolt", 1000, 1, "kV", "kilovolt kilovolts"),
+    ("power", "watt", 1, 1, "W", "watt watts w-ac w-dc wac wdc wp"),
+    ("power", "kilowatt", 1000, 1, "kW", "kilowatt kilowatts kw-ac kw-dc kwac kwdc kwp"),
     ("power", "megawatt", 10**6, 1, "MW", "megawatt megawatts"),
     ("power", "foot * pound_force * 550 / second", _LBF[0] * 550 * 3048, _LBF[1] * 10**4, "hp", "horsepower"),
-    ("apparent power", "volt * ampere", 1, 1, "VA", "va volt-ampere volt-amperes volt-amp volt-amps"),
-    ("apparent power", "kilovolt * ampere", 1000, 1, "kVA", "kva kilovolt-ampere kilovolt-amperes"),
+    ("apparent power", "volt * ampere", 1, 1, "VA", "volt-ampere volt-amperes volt-amp volt-amps"),
+    ("apparent power", "kilovolt * ampere", 1000, 1, "kVA", "kilovolt-ampere kilovolt-amperes"),
     ("apparent power", "megavolt * ampere", 10**6, 1, "MVA", ""),
     ("reactive power", "volt * ampere", 1, 1, "var", "vars"),
     ("reactive power", "kilovolt * ampere", 1000, 1, "kvar", "kvars"),
-    ("energy", "watt * hour", 1, 1000, "Wh", "wh w-h watt-hour watt-hours watthours"),
-    ("energy", "kilowatt * hour", 1, 1, "kWh", "kwh kw-h kwhr kw-hr kw-hour kw-hours kilowatt-hour kilowatt-hours"),
+    ("energy", "watt * hour", 1, 1000, "Wh", "w-h watt-hour watt-hours watthours"),
+    ("energy", "kilowatt * hour", 1, 1, "kWh", "kw-h kwhr kw-hr kw-hour kw-hours kilowatt-hour kilowatt-hours"),
     ("energy", "megawatt * hour", 1000, 1, "MWh", "megawatt-hours"),
-    ("resistance", "ohm", 1, 1, "Ω", "ω ohm ohms"),
+    ("resistance", "ohm", 1, 1, "Ω", "ohm ohms"),
     ("resistance", "milliohm", 1, 1000, "mΩ mohm", "milliohm milliohms"),
-    ("resistance", "kiloohm", 1000, 1, "kΩ", "kω kohm kohms kilohm kilohms"),
+    ("resistance", "kiloohm", 1000, 1, "kΩ", "kohm kohms kilohm kilohms"),
     ("resistance", "megaohm", 10**6, 1, "MΩ Mohm", "megohm megohms megaohm megaohms"),
     ("resistance", "gigaohm", 10**9, 1, "GΩ", "gohm gigohm gigohms gigaohm gigaohms"),
-    ("resistance per length", "ohm / kilofoot", 1, 1, "Ω/kft", "ω/kft ohm/kft ohms/kft ω/1000ft ω/1000-ft ohm/1000-ft ohms/1000-ft"),
-    ("resistance per length", "ohm / foot", 1000, 1, "Ω/ft", "ω/ft ohm/ft ohms/ft"),
-    ("resistance per length", "ohm / kilometer", 3048, 10**4, "Ω/km", "ω/km ohm/km ohms/km"),
-    ("resistance per length", "ohm / meter", 3048, 10, "Ω/m", "ω/m ohm/m ohms/m"),
+    ("resistance per length", "ohm / kilofoot", 1, 1, "Ω/kft", "ohm/kft ohms/kft ω/1000ft ω/1000-ft ohm/1000-ft ohms/1000-ft"),
+    ("resistance per length", "ohm / foot", 1000, 1, "Ω/ft", "ohm/ft ohms/ft"),
+    ("resistance per length", "ohm / kilometer", 3048, 10**4, "Ω/km", "ohm/km ohms/km"),
+    ("resistance per length", "ohm / meter", 3048, 10, "Ω/m", "ohm/m ohms/m"),
     ("length", "foot", 1, 1, "ft '", "foot feet"),
     ("length", "inch", 1, 12, "in \" ''", "inch inches"),
     ("length", "thou", 1, 12000, "", "mil mils thou"),
@@ -108,9 +108,9 @@ _ROWS: tuple[tuple[str, str, int, int, str, str], ...] = (
     ("time", "minute", 60, 1, "min", "mins minute minutes"),
     ("time", "hour", 3600, 1, "h", "hr hrs hour hours"),
     ("time", "day", 86400, 1, "d", "day days"),
-    ("frequency", "hertz", 1, 1, "Hz", "hz hertz"),
-    ("frequency", "kilohertz", 1000, 1, "kHz", "khz"),
-    ("load density", "volt * ampere / foot ** 2", 1, 1, "VA/ft2", "va/ft2 va/sq-ft va/sqft va/square-foot volt-amperes/square-foot"),
+    ("frequency", "hertz", 1, 1, "Hz", "hertz"),
+    ("frequency", "kilohertz", 1000, 1, "kHz", ""),
+    ("load density", "volt * ampere / foot ** 2", 1, 1, "VA/ft2", "va/sq-ft va/sqft va/square-foot volt-amperes/square-foot"),
     ("load density", "volt * ampere / meter ** 2", 3048**2, 10**8, "VA/m2", "va/sq-m"),
     ("speed", "mile / hour", 1, 1, "mph", "mi/h miles/hour"),
     ("speed", "kilometer / hour", 10**6, 1609344, "km/h", "kph kmh"),
@@ -122,14 +122,19 @@ _ROWS: tuple[tuple[str, str, int, int, str, str], ...] = (
     ("voltage coefficient", "millivolt / kelvin", 1, 1000, "mV/°C mV/K mV/C", "mv/degc"),
 )
 _TEMPERATURES = (
-    (Unit("temperature", 1, 1, "kelvin", 27315), "°C C", "c degc celsius degcelsius centigrade"),
-    (Unit("temperature", 5, 9, "kelvin * 5 / 9", 45967), "°F F", "f degf fahrenheit degfahrenheit"),
+    (Unit("temperature", 1, 1, "kelvin", 27315), "°C C", "degc celsius degcelsius centigrade"),
+    (Unit("temperature", 5, 9, "kelvin * 5 / 9", 45967), "°F F", "degf fahrenheit degfahrenheit"),
     (Unit("temperature", 1, 1, "kelvin", 0), "K", "kelvin kelvins"),
 )
 _ALL = [(Unit(kind, over, under, proof), exact, free) for kind, proof, over, under, exact, free in _ROWS]
 
 AS_WRITTEN: dict[str, Unit] = {word: unit for unit, exact, _ in (*_ALL, *_TEMPERATURES) for word in exact.split()}
-ANY_CASE: dict[str, Unit] = {word: unit for unit, _, free in (*_ALL, *_TEMPERATURES) for word in free.split()}
+# Capitals change these: milli and mega, metre and mega, kelvin and kilo, newton and nano.
+_CASE_MATTERS = {"mA", "mV", "MW", "MVA", "MWh", "mΩ", "mohm", "MΩ", "Mohm", "m", "K", "Nm", "N-m", "mV/°C", "mV/K", "mV/C"}
+ANY_CASE: dict[str, Unit] = {
+    **{word.lower(): unit for word, unit in AS_WRITTEN.items() if word not in _CASE_MATTERS},
+    **{word: unit for unit, _, free in (*_ALL, *_TEMPERATURES) for word in free.split()},
+}
 
 # The unit of each suffix of `values.units.UNITS`, by the spelling that names it.
 _SUFFIX_SPELLINGS = {

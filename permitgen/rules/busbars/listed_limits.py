@@ -1,0 +1,27 @@
+"""The listing of an enclosure that states the supply and the sources its busbar is made for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
+from permitgen.rules.quantities.busbar_feeds import protecting_rating, source_current
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.busbar import Busbar
+
+
+def judge(busbar: Busbar, given: Given) -> Judgement:
+    """Judge supply and sources against the limits that the enclosure is marked with."""
+    if busbar.listed_supply_a is None or busbar.listed_sources_a is None:
+        return does_not_apply("the listing states no limits for supply and sources")
+    provision = given.provision("listed_and_instructed")
+    supply = protecting_rating(given, busbar)
+    sources = source_current(given, busbar)
+    parts = [
+        require_at_most(f"supply device {supply.number:g} A within the marked {busbar.listed_supply_a.number:g} A", computed=supply, limit=busbar.listed_supply_a),
+        require_at_most(f"sources of {sources.number:g} A within the marked {busbar.listed_sources_a.number:g} A", computed=sources, limit=busbar.listed_sources_a),
+    ]
+    return replace(all_of("supply and sources within the limits of the listing", parts), method="listed limits").under(provision)

@@ -1,0 +1,51 @@
+"""Conductors carry the current before factors at their terminals and after factors along every run.
+
+Two paths, both of which must hold: the ampacity in the column of the terminals, without factors, is at least the required
+current (125 percent of continuous load); the ampacity of the insulation, after factors, is at least the maximum current. 125
+percent is never taken against the corrected ampacity, and factors are never applied to the terminals' column.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
+from permitgen.rules.quantities.circuit_current import circuit_current
+from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
+from permitgen.rules.rule import rule
+from permitgen.system.walks.circuit_sides import CircuitRole
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+
+
+@rule("conductor-ampacity", provision="ampacity_method", judges="circuit", sizes=("conductor",))
+def judge(circuit: Circuit, given: Given) -> Judgement:
+    """Judge the two paths of one circuit.
+
+    Requires: ampacity at the terminals ≥ required current, and ampacity after factors ≥ maximum current.
+    Why: a conductor that is right at its terminals can overheat where it is hot or crowded, and the other way round.
+    Applies to: every circuit; service and main feeders of a dwelling have a rule of their own that may stand in for it.
+    Example that fails: 40 A required on 10 AWG copper, 35 A at 75 °C.
+    Example that passes: 40 A required on 8 AWG copper, 50 A at 75 °C.
+    """
+    current = circuit_current(given, circuit)
+    if current.role in (CircuitRole.SERVICE, CircuitRole.FEEDER) and circuit.current_a is None:
+        return does_not_apply(f"{circuit.tag}: its load is not stated, so its overcurrent device decides (see conductor-protection)")
+    ampacity = conductor_ampacity(given, circuit)
+    size = circuit.conductors.size
+    provision = given.provision(current.provision)
+    terminals = require_at_least(
+        f"{circuit.tag}: {size} {circuit.conductors.material} carries {ampacity.terminal_a.number:g} A at its {ampacity.terminal_c.number:.0f} °C terminals",
+        computed=ampacity.terminal_a,
+        limit=current.required_a,
+        method="at the terminals",
+    ).under(provision)
+    along = require_at_least(
+        f"{circuit.tag}: {size} {circuit.conductors.material} carries {ampacity.corrected_a.number:.4g} A after correction and adjustment",
+        computed=ampacity.corrected_a,
+        limit=current.maximum_a,
+        method="after factors",
+    ).under(provision)
+    return all_of(f"{circuit.tag}: {size} {circuit.conductors.material} carries its current", [terminals, along])

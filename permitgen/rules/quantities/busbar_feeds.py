@@ -1,0 +1,79 @@
+"""The sums that the methods for a busbar compare."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.rules.given import MissingFactError
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.sources_on_busbar import BusbarFeeds, sources_on_busbar
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.busbar import Busbar
+    from permitgen.system.link import Link
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceOnBusbar:
+    """An overcurrent device on a busbar; ``feeds_from_source`` says that sources can come in through it."""
+
+    part: str
+    rating_a: Value
+    position: int | None
+    poles: int
+    feeds_from_source: bool
+
+
+def feeds_of(given: Given, busbar: Busbar) -> BusbarFeeds:
+    """Return the sources on the busbar with the utility present, remembered."""
+    return given.once(("busbar feeds", busbar.tag), lambda: sources_on_busbar(given.system, busbar))
+
+
+def source_current(given: Given, busbar: Busbar) -> Value:
+    """Return the sum of the output currents of the sources on the busbar, A, each limited by its listed power control.
+
+    Raises:
+        MissingFactError: a source does not state its output current.
+    """
+    feeds = feeds_of(given, busbar)
+    outputs = [given.need(s.limit_a or s.output_a, f"output current of {s.id}").named(f"I_{s.id}") for s in feeds.sources]
+    return sum_of(outputs, symbol="S", title=f"output current of the sources on the busbar of {busbar.tag}", unit="a")
+
+
+def protecting_rating(given: Given, busbar: Busbar) -> Value:
+    """Return the rating of the device that protects the busbar from the utility's side, A.
+
+    Raises:
+        MissingFactError: there is none, or its rating is not stated.
+    """
+    feeds = feeds_of(given, busbar)
+    if feeds.protected_by is None:
+        raise MissingFactError(f"overcurrent device that protects the busbar of {busbar.tag}")
+    return given.need(feeds.protected_by.rating_a, f"rating of {feeds.protected_part}").named("P", f"rating of {feeds.protected_part}, which protects the busbar of {busbar.tag}")
+
+
+def devices_on_busbar(given: Given, busbar: Busbar) -> tuple[DeviceOnBusbar, ...]:
+    """Return every overcurrent device that connects something to the busbar, except the one on its supply side.
+
+    Raises:
+        MissingFactError: a device has no rating.
+    """
+    feeds = feeds_of(given, busbar)
+    found = []
+    for link in given.system.graph.at_node.get(busbar.node, ()):
+        if link.device is None or link is feeds.supply:
+            continue
+        rating = given.need(link.device.rating_a, f"rating of the device at {link.part}")
+        found.append(DeviceOnBusbar(link.part, rating, link.device.position, link.device.poles, _brings_source(given, busbar, link, feeds)))
+    return tuple(found)
+
+
+def _brings_source(given: Given, busbar: Busbar, link: Link, feeds: BusbarFeeds) -> bool:
+    mode = OperatingMode.WITH_UTILITY
+    far = link.other(busbar.node)
+    reached = given.system.graph.reach([far], lambda other: mode in other.closed_in and other is not link and other is not feeds.supply)
+    return any(source.node in reached for source in feeds.sources)

@@ -1,0 +1,245 @@
+"""The current for which a circuit is sized, and the current it must carry after factors.
+
+Both are read off the graph: what sources lie behind the circuit, or what equipment hangs on it. The user types no current
+that the equipment at its ends already states.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.currents import (
+    current_of_power_a,
+    pv_source_circuit_current_a,
+    required_continuous_current_a,
+    required_current_a,
+)
+from permitgen.rules.given import Given, MissingFactError
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.equipment.generator import Generator
+from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
+from permitgen.system.walks.circuit_sides import CircuitRole, Side, role_of, side_of
+from permitgen.values.equation import selected, sum_of
+from permitgen.values.origin import Assumed, FromSystem
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.equipment import Equipment
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitCurrent:
+    """``maximum_a`` must be carried after all factors; ``required_a`` is the basis of devices and of terminals before factors.
+
+    ``basis`` says in words what the current is; ``provision`` the id under which 125 percent was taken.
+    """
+
+    role: CircuitRole
+    maximum_a: Value
+    required_a: Value
+    basis: str
+    provision: str
+
+
+def role(given: Given, circuit: Circuit) -> CircuitRole:
+    """Return what the circuit is, remembered."""
+    return given.once_for_topology(("role", circuit.tag), lambda: role_of(given.system, circuit))
+
+
+def source_side(given: Given, circuit: Circuit) -> Side:
+    """Return the side of the circuit away from the utility (for dc, the side where energy comes from)."""
+
+    def find() -> Side:
+        sides = (side_of(given.system, circuit, "start"), side_of(given.system, circuit, "finish"))
+        away = [side for side in sides if not side.has_utility] or list(sides)
+        return min(away, key=lambda side: (side.has_loads, len(side.nodes)))
+
+    return given.once_for_topology(("source side", circuit.tag), find)
+
+
+def circuit_current(given: Given, circuit: Circuit) -> CircuitCurrent:
+    """Return the currents of ``circuit``.
+
+    Raises:
+        MissingFactError: a source or load on it does not state its current.
+    """
+    return given.once_for_topology(("current", circuit.tag), lambda: _BY_ROLE[role(given, circuit)](given, circuit))
+
+
+def _continuous(given: Given, role_: CircuitRole, current: Value, basis: str, provision_id: str) -> CircuitCurrent:
+    provision = given.provision(provision_id)
+    required = required_continuous_current_a.derive(
+        continuous_factor=provision.value("continuous_factor"), continuous_a=current, provision=provision, title="required current, 125 percent of the continuous current"
+    )
+    return CircuitCurrent(role_, current, required, basis, provision_id)
+
+
+def output_of_sources(given: Given, side: Side, tag: str) -> Value:
+    """Return the sum of the rated outputs of the ac sources on a side, each limited by its listed power control where there is one."""
+    outputs = [given.need(s.limit_a or s.output_a, f"output current of {s.id}") for s in side.sources if s.is_ac and s.kind != "utility"]
+    if not outputs:
+        raise MissingFactError(f"sources on {tag}")
+    if len(outputs) == 1:
+        return outputs[0].named("I", outputs[0].title)
+    named = [value.named(f"I_{s.id}", value.title) for value, s in zip(outputs, [s for s in side.sources if s.is_ac and s.kind != "utility"], strict=True)]
+    return sum_of(named, symbol="I", title=f"sum of the source output currents on {tag}", provision=given.provision("source_circuit_current"))
+
+
+def _source_output(given: Given, circuit: Circuit) -> CircuitCurrent:
+    side = source_side(given, circuit)
+    current = output_of_sources(given, side, circuit.tag)
+    role_ = role(given, circuit)
+    provision = "ess_conductors" if role_ is CircuitRole.STORAGE_AC and given.in_force("ess_conductors") else "source_conductors"
+    return _continuous(given, role_, current, "rated continuous output current of the sources on the circuit", provision)
+
+
+def _generator_output(given: Given, circuit: Circuit) -> CircuitCurrent:
+    side = source_side(given, circuit)
+    machines = [given.system.equipment[s.tag] for s in side.sources if s.kind == "generator"]
+    machine = machines[0]
+    assert isinstance(machine, Generator)  # noqa: S101 - the source's kind says so
+    current = generator_current(given, machine)
+    return CircuitCurrent(CircuitRole.GENERATOR_OUTPUT, current, current, "nameplate current of the generator", "generator_conductors")
+
+
+def generator_current(given: Given, machine: Generator) -> Value:
+    """Return the nameplate current of a generator, A: as stated, else from its power and the line-to-line voltage."""
+    if machine.output_a is not None:
+        return machine.output_a.named("I_gen", f"nameplate current of {machine.tag}")
+    power = given.need(machine.output_va, f"nameplate current of {machine.tag}")
+    return current_of_power_a.derive(power_va=power, volts_v=line_to_line(given), symbol="I_gen", title=f"nameplate current of {machine.tag}")
+
+
+def line_to_line(given: Given) -> Value:
+    """Return the system's line-to-line voltage, V."""
+    for item in given.system.equipment.values():
+        if item.kind == "utility_service":
+            return given.need(getattr(item, "line_to_line_v", None), "system voltage")
+    return Value(240.0, "v", Assumed("no utility service in the file; the house is taken to be 120/240 V"), "E", "line-to-line voltage")
+
+
+def line_to_neutral(given: Given) -> Value:
+    """Return the system's line-to-neutral voltage, V."""
+    for item in given.system.equipment.values():
+        if item.kind == "utility_service":
+            return given.need(getattr(item, "line_to_neutral_v", None), "line-to-neutral voltage")
+    return Value(120.0, "v", Assumed("no utility service in the file; the house is taken to be 120/240 V"), "E", "line-to-neutral voltage")
+
+
+def circuit_volts(given: Given, circuit: Circuit) -> Value:
+    """Return the voltage between the conductors of an ac circuit: as stated, else by its ungrounded conductors."""
+    if circuit.volts is not None:
+        return circuit.volts
+    return line_to_neutral(given) if circuit.conductors.ungrounded_count == 1 else line_to_line(given)
+
+
+def _branch(given: Given, circuit: Circuit) -> CircuitCurrent:
+    side = source_side(given, circuit)
+    item = side.uses[0]
+    current = circuit.current_a or load_current(given, circuit, item)
+    continuous = circuit.continuous if circuit.continuous is not None else _is_continuous(item)
+    if continuous:
+        provision = "ev_continuous_load" if isinstance(item, EVSupplyEquipment) and given.in_force("ev_continuous_load") else "continuous_load_125_percent"
+        return _continuous(given, CircuitRole.BRANCH, current, f"continuous current of {item.tag}", provision)
+    return CircuitCurrent(CircuitRole.BRANCH, current, current, f"current of {item.tag}", "continuous_load_125_percent")
+
+
+def _is_continuous(item: Equipment) -> bool:
+    if isinstance(item, Appliance):
+        return item.is_continuous
+    return isinstance(item, EVSupplyEquipment)
+
+
+def load_current(given: Given, circuit: Circuit, item: Equipment) -> Value:
+    """Return the current that utilization equipment draws, A.
+
+    Raises:
+        MissingFactError: it states neither current nor power.
+    """
+    if isinstance(item, EVSupplyEquipment):
+        return given.need(item.setting_a or item.current_a, f"rated current of {item.tag}").named("I_EV")
+    if isinstance(item, Appliance):
+        if item.current_a is not None:
+            return item.current_a.named("I_load")
+        power = given.need(item.power_va, f"rated current of {item.tag}")
+        return current_of_power_a.derive(power_va=power, volts_v=circuit_volts(given, circuit), symbol="I_load", title=f"current of {item.tag}")
+    raise MissingFactError(f"current of {item.tag}")
+
+
+def _by_device(given: Given, circuit: Circuit) -> CircuitCurrent:
+    """A feeder or service whose load is not stated is sized for the device that protects it."""
+    role_ = role(given, circuit)
+    if circuit.current_a is not None:
+        provision = given.provision("continuous_load_125_percent")
+        zero = Value(0.0, "a", Assumed("the load of the feeder is counted as not continuous unless the file says so"), "I_non", "noncontinuous current")
+        if circuit.continuous:
+            required = required_current_a.derive(noncontinuous_a=zero, continuous_factor=provision.value("continuous_factor"), continuous_a=circuit.current_a, provision=provision)
+            return CircuitCurrent(role_, circuit.current_a, required, "load stated in the file", provision.id)
+        return CircuitCurrent(role_, circuit.current_a, circuit.current_a, "load stated in the file", provision.id)
+    rating = protecting_rating(given, circuit)
+    current = selected(
+        rating.number, "a", by="rating of the overcurrent device", inputs=(rating,), symbol="I", title=f"{circuit.tag}: load taken as the rating of its overcurrent device"
+    )
+    return CircuitCurrent(role_, current, current, "rating of the overcurrent device that protects it", "overcurrent_protection_of_conductors")
+
+
+def protecting_rating(given: Given, circuit: Circuit) -> Value:
+    """Return the rating of the device that protects the circuit against the utility (for service conductors, the service disconnect).
+
+    Raises:
+        MissingFactError: there is none, or its rating is not stated.
+    """
+    from permitgen.rules.quantities.protection import devices_protecting
+
+    found = devices_protecting(given, circuit)
+    if not found:
+        raise MissingFactError(f"overcurrent device of {circuit.tag}")
+    return given.need(found[0].device.rating_a, f"rating of the overcurrent device of {circuit.tag}").named("OCPD")
+
+
+def _dc(given: Given, circuit: Circuit) -> CircuitCurrent:
+    side = source_side(given, circuit)
+    arrays = [(given.system.equipment[s.tag], s) for s in side.sources if s.kind == "photovoltaic" and not s.is_ac]
+    if not arrays:
+        raise MissingFactError(f"PV strings on {circuit.tag}")
+    array = arrays[0][0]
+    assert isinstance(array, PVArray)  # noqa: S101 - the source's kind says so
+    module = given.need(array.module, f"module of {array.tag}")
+    if array.converter is not None:
+        current = given.need(array.converter.output_a, f"output current of the converters of {array.tag}").named("I", "rated output current of the converter")
+        return _continuous(given, CircuitRole.PV_DC, current, "rated output current of the dc-to-dc converters", "pv_conductor_ampacity")
+    provision = given.provision("pv_circuit_current")
+    count = Value(float(len(arrays)), "count", FromSystem("strings joined on this circuit, counted on the graph"), "n", "strings in parallel")
+    current = pv_source_circuit_current_a.derive(
+        short_circuit_factor=provision.value("irradiance_factor"),
+        strings_count=count,
+        short_circuit_current_a=given.need(module.isc_a, f"short-circuit current of {module.name}"),
+        provision=provision,
+    )
+    return _continuous(given, CircuitRole.PV_DC, current, "125 percent of the short-circuit current of the strings in parallel", "pv_conductor_ampacity")
+
+
+def _storage_dc(given: Given, circuit: Circuit) -> CircuitCurrent:
+    side = source_side(given, circuit)
+    units = [given.system.equipment[s.tag] for s in side.sources if s.kind == "energy storage"]
+    outputs = [given.need(unit.output_a, f"discharge current of {unit.tag}") for unit in units if isinstance(unit, EnergyStorageSystem)]
+    if not outputs:
+        raise MissingFactError(f"storage on {circuit.tag}")
+    current = outputs[0].named("I") if len(outputs) == 1 else sum_of(outputs, symbol="I", title=f"sum of the discharge currents on {circuit.tag}")
+    return _continuous(given, CircuitRole.STORAGE_DC, current, "rated discharge current of the storage", "ess_conductors")
+
+
+_BY_ROLE = {
+    CircuitRole.SERVICE: _by_device,
+    CircuitRole.FEEDER: _by_device,
+    CircuitRole.BRANCH: _branch,
+    CircuitRole.PV_DC: _dc,
+    CircuitRole.INVERTER_OUTPUT: _source_output,
+    CircuitRole.STORAGE_AC: _source_output,
+    CircuitRole.STORAGE_DC: _storage_dc,
+    CircuitRole.GENERATOR_OUTPUT: _generator_output,
+    CircuitRole.SOURCE_FEEDER: _source_output,
+}

@@ -1,0 +1,66 @@
+"""Which overcurrent devices protect a circuit, from each end that can feed it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.circuit_current import role, source_side
+from permitgen.system.walks.circuit_sides import CircuitRole
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.link import Link
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+
+
+@dataclass(frozen=True, slots=True)
+class ProtectingDevice:
+    """A device that protects a circuit; ``part`` is where it sits, ``against`` what it protects from."""
+
+    device: OvercurrentDevice
+    part: str
+    against: str
+
+
+def devices_protecting(given: Given, circuit: Circuit) -> tuple[ProtectingDevice, ...]:
+    """Return the devices that protect the conductors, the one against the utility first.
+
+    Service conductors are protected at their load end by the service disconnect; every other circuit at the end nearer the
+    utility, and against a generator by the device built into it.
+    """
+    return given.once(("protecting", circuit.tag), lambda: tuple(_find(given, circuit)))
+
+
+def _find(given: Given, circuit: Circuit) -> list[ProtectingDevice]:
+    system = given.system
+    if role(given, circuit) is CircuitRole.SERVICE:
+        reached = system.graph.reach(system.utility_nodes, lambda link: link.device is None)
+        ends = [link for node in reached for link in system.graph.at_node.get(node, ()) if link.device is not None]
+        downstream = [link for link in ends if link.device is not None and _beyond(given, circuit, link)]
+        return [ProtectingDevice(link.device, link.part, "overload of the service conductors") for link in downstream if link.device is not None]
+    found: list[ProtectingDevice] = []
+    toward = _first_device_toward_utility(given, circuit)
+    if toward is not None and toward.device is not None:
+        found.append(ProtectingDevice(toward.device, toward.part, "the utility and the other sources"))
+    for source in source_side(given, circuit).sources:
+        built_in = getattr(system.equipment[source.tag], "device", None) if source.kind == "generator" else None
+        if built_in is not None:
+            found.append(ProtectingDevice(built_in, f"{source.tag} built-in breaker", f"{source.tag}"))
+    return found
+
+
+def _beyond(given: Given, circuit: Circuit, link: Link) -> bool:
+    """Whether ``link`` lies beyond ``circuit`` as seen from the utility."""
+    without = given.system.graph.reach(given.system.utility_nodes, lambda other: other.device is None and other.circuit != circuit.tag)
+    return link.first not in without and link.second not in without
+
+
+def _first_device_toward_utility(given: Given, circuit: Circuit) -> Link | None:
+    graph = given.system.graph
+    found = graph.reach(given.system.utility_nodes, lambda link: link.circuit != circuit.tag)
+    for end in (f"{circuit.tag}.start", f"{circuit.tag}.finish"):
+        if end in found:
+            return next((link for link in graph.path_back(found, end) if link.device is not None), None)
+    return None

@@ -1,0 +1,47 @@
+"""Conductors fill no more of a raceway than its table permits."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require_at_most
+from permitgen.rules.quantities.raceway_contents import raceway_contents
+from permitgen.rules.rule import rule
+from permitgen.values.trade_size import TRADE_SIZES
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.raceway import Raceway
+    from permitgen.system.system import System
+
+
+@rule("conduit-fill", provision="conduit_fill", judges="raceway", sizes=("raceway",))
+def judge(raceway: Raceway, given: Given) -> Judgement:
+    """Judge the sum of the areas of all conductors against the permitted share of the raceway.
+
+    Requires: sum of conductor areas ≤ permitted share × total area; 60 percent in a nipple of 24 in or less.
+    Why: conductors pulled into a crowded raceway are damaged and cannot shed heat.
+    Applies to: raceways; not to cables or conductors in free air.
+    Example that fails: four 6 AWG and one 10 AWG THWN-2 in 3/4 in EMT, 0.224 in² in 0.213 in².
+    Example that passes: three 6 AWG and one 10 AWG THWN-2 in 3/4 in EMT, 0.173 in² in 0.213 in².
+    """
+    if not raceway.is_filled:
+        return does_not_apply(f"{raceway.tag}: {raceway.kind} is not filled")
+    contents = raceway_contents(given, raceway)
+    if contents is None:
+        return does_not_apply(f"{raceway.tag} holds no conductors")
+    return require_at_most(
+        f"{raceway.tag}: {contents.area_in2.number:.4g} in² of conductors in {raceway.trade_size} in {raceway.kind}, {contents.permitted_in2.number:.3g} in² permitted",
+        computed=contents.area_in2,
+        limit=contents.permitted_in2,
+        remedies=tuple(_larger(raceway, size) for size in TRADE_SIZES[TRADE_SIZES.index(raceway.trade_size or "1/2") + 1 :]),
+        places=(raceway.trade_size_at,) if raceway.trade_size_at else (),
+    )
+
+
+def _larger(raceway: Raceway, size: str) -> Remedy:
+    def change(system: System) -> System:
+        return system.with_raceway(replace(raceway, trade_size=size))
+
+    return Remedy(f"{size} in {raceway.kind} for {raceway.tag}", change)
