@@ -164,7 +164,7 @@ class Equation(Generic[P]):
                 raise TypeError(f"{self.name}: {name} takes {self.units.get(name)!r}, got {value.unit!r}")
         shown = {name: value if value.symbol else value.named(self.symbols[name]) for name, value in given.items()}
         traced = {name: Traced(value.number, Symbol(value)) for name, value in shown.items()}
-        result = cast("Traced", self.function(**cast("Any", traced)))
+        result = cast("Callable[..., Traced]", self.function)(**traced)
         derivation = Derivation(
             equation=self.name,
             expression=result.node,

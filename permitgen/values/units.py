@@ -30,6 +30,8 @@ UNITS: dict[str, tuple[str, str, str]] = {
     "f": ("°F", "temperature", "kelvin * 5 / 9"),
     "rise_c": ("°C", "temperature difference", "kelvin"),
     "percent_per_c": ("%/°C", "temperature coefficient", "percent / kelvin"),
+    "v_per_c": ("V/°C", "temperature coefficient", "volt / kelvin"),
+    "per_c": ("/°C", "temperature coefficient", "1 / kelvin"),
     "lbf_in": ("lbf·in", "torque", "pound_force * inch"),
     "lb": ("lb", "weight", "pound"),
     "psf": ("psf", "load per area", "pound_force / foot ** 2"),

@@ -28,10 +28,17 @@ def rooftop_ambient_c(ambient_c: float, added_rise_c: float) -> float:
 @equation("F_t", "ambient correction factor by the equation", conductor_c="T_c", ambient_c="T_a", base_ambient_c="T_0")
 def ambient_correction_factor(conductor_c: float, ambient_c: float, base_ambient_c: float) -> float:
     """Return √((Tc − Ta) ÷ (Tc − T0)) (310.15(B), the equation permitted in place of the table)."""
-    return square_root((conductor_c - ambient_c) / (conductor_c - base_ambient_c))
+    factor: float = square_root((conductor_c - ambient_c) / (conductor_c - base_ambient_c))
+    return factor
 
 
 @equation("A_83", "smallest ampacity for the whole dwelling load", rating_factor="k", rating_a="R")
 def dwelling_ampacity_a(rating_factor: float, rating_a: float) -> float:
     """Return 0.83 × the rating of the service or feeder overcurrent device, A (310.12)."""
     return rating_factor * rating_a
+
+
+@equation("L_10", "longest part of lower ampacity", share_factor="k", other_part_ft="L")
+def longest_lower_ampacity_part_ft(share_factor: float, other_part_ft: float) -> float:
+    """Return 10 % of the length of the part of higher ampacity, ft (310.14(A)(2) exception; 310.15(A)(2) in 2017)."""
+    return share_factor * other_part_ft

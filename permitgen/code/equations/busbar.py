@@ -21,3 +21,22 @@ def supply_and_sources_a(protecting_a: float, source_factor: float, sources_a: f
 def busbar_limit_a(busbar_factor: float, rating_a: float) -> float:
     """Return the share of the busbar's rating that the sum may reach, A (705.12)."""
     return busbar_factor * rating_a
+
+
+@equation(
+    "I_out,max",
+    "largest output current of the sources",
+    busbar_factor="k_B",
+    busbar_a="B",
+    primary_device_a="P",
+    source_factor="k_S",
+)
+def largest_source_output_a(busbar_factor: float, busbar_a: float, primary_device_a: float, source_factor: float) -> float:
+    """Return the output current that just meets the limit of the busbar, A (705.12, solved for the source)."""
+    return (busbar_factor * busbar_a - primary_device_a) / source_factor
+
+
+@equation("I_f", "current of the feeder beyond the connection", feeder_device_a="P", counted_source_a="S_125")
+def feeder_beyond_connection_a(feeder_device_a: float, counted_source_a: float) -> float:
+    """Return the feeder's device and 125 % of the source, A: ampacity beyond a connection along a feeder (705.12, feeders)."""
+    return feeder_device_a + counted_source_a

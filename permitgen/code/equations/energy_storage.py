@@ -1,0 +1,24 @@
+"""Energy storage: direct current at the lowest voltage, the governing direction, energy."""
+
+from __future__ import annotations
+
+from permitgen.values.equation import equation, larger_of
+
+
+@equation("I_dc", "input current of the inverter", rated_power_w="P", lowest_input_v="V_min", efficiency_factor="η")
+def inverter_input_current_a(rated_power_w: float, lowest_input_v: float, efficiency_factor: float) -> float:
+    """Return P ÷ (Vmin × η), A (706.30(A); 706.20(A) in 2017)."""
+    return rated_power_w / (lowest_input_v * efficiency_factor)
+
+
+@equation("I_ESS", "governing current of the storage system", charge_a="I_chg", discharge_a="I_dis")
+def governing_storage_current_a(charge_a: float, discharge_a: float) -> float:
+    """Return the larger of charging and discharging current, A: they never flow together (706.30(A))."""
+    current: float = larger_of(charge_a, discharge_a)
+    return current
+
+
+@equation("E", "rated energy", units_count="n", unit_kwh="E_unit")
+def rated_energy_kwh(units_count: float, unit_kwh: float) -> float:
+    """Return the rated energy of equal units, kWh (IRC R328.5; NFPA 855)."""
+    return units_count * unit_kwh
