@@ -67,15 +67,15 @@ def trunk_voltage_rise_v(resistance_ohm_per_kft: float, spacing_ft: float, unit_
     "R_T",
     "resistance at the conductor temperature",
     resistance_ohm_per_kft="R_0",
-    coefficient_per_c="α",
+    coefficient_percent_per_c="α",
     conductor_c="T",
     base_c="T_0",
 )
 def resistance_at_temperature_ohm_per_kft(
-    resistance_ohm_per_kft: float, coefficient_per_c: float, conductor_c: float, base_c: float
+    resistance_ohm_per_kft: float, coefficient_percent_per_c: float, conductor_c: float, base_c: float
 ) -> float:
-    """Return R × (1 + α × (T − T0)), Ω/kft (Chapter 9 Table 8, Note 2)."""
-    return resistance_ohm_per_kft * (1 + coefficient_per_c * (conductor_c - base_c))
+    """Return R × (1 + α ÷ 100 × (T − T0)), Ω/kft; α 0.323 %/°C copper, 0.330 %/°C aluminum (Chapter 9 Table 8, Note 2)."""
+    return resistance_ohm_per_kft * (1 + coefficient_percent_per_c / 100 * (conductor_c - base_c))
 
 
 @equation("R_set", "resistance of parallel sets", resistance_ohm_per_kft="R", sets_count="n")
