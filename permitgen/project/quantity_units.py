@@ -141,7 +141,8 @@ ANY_CASE: dict[str, Unit] = {
 _SUFFIX_SPELLINGS = {
     "a": "A", "ka": "kA", "v": "V", "va": "VA", "kva": "kVA", "w": "W", "kw": "kW", "kwh": "kWh", "ohm": "Ω", "ohm_per_kft": "Ω/kft",
     "ft": "ft", "kft": "kft", "ft2": "ft2", "in": "in", "in2": "in2", "in3": "in3", "kcmil": "kcmil", "cmil": "cmil", "c": "°C", "f": "°F",
-    "percent_per_c": "%/°C", "v_per_c": "V/°C", "per_c": "/°C", "lbf_in": "lbf-in", "lb": "lb", "psf": "psf", "s": "s", "hz": "Hz", "va_per_ft2": "VA/ft2", "percent": "%",
+    "percent_per_c": "%/°C", "v_per_c": "V/°C", "per_c": "/°C",
+    "lbf_in": "lbf-in", "lb": "lb", "psf": "psf", "s": "s", "hz": "Hz", "va_per_ft2": "VA/ft2", "percent": "%",
     "deg": "°",
 }  # fmt: skip
 BY_SUFFIX: dict[str, Unit] = {
