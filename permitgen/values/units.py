@@ -31,7 +31,6 @@ UNITS: dict[str, tuple[str, str, str]] = {
     "rise_c": ("°C", "temperature difference", "kelvin"),
     "percent_per_c": ("%/°C", "temperature coefficient", "percent / kelvin"),
     "v_per_c": ("V/°C", "voltage coefficient", "volt / kelvin"),
-    "per_c": ("/°C", "temperature coefficient of a ratio", "1 / kelvin"),
     "lbf_in": ("lbf·in", "torque", "pound_force * inch"),
     "lb": ("lb", "weight", "pound"),
     "psf": ("psf", "load per area", "pound_force / foot ** 2"),
