@@ -16,7 +16,7 @@ _ZEROS = re.compile(r"#?(0{1,4}) ?-?(?:awg|ga)?", re.IGNORECASE)
 _CABLE = re.compile(r"([0-9]{1,2})[-/]([2-9])(?: .*)?", re.IGNORECASE)
 _SETS = re.compile(r"[0-9]+ ?[x*] ?.*|\([0-9]+\) ?.*|[0-9]+ ?- ?#.*", re.IGNORECASE)
 _METRIC = re.compile(r"[0-9.]+ ?(?:mm²|mm2|mm\^2|sq\.? ?mm|qmm)", re.IGNORECASE)
-_EXAMPLE = "for example `6 AWG`, `1/0 AWG` or `250 kcmil`"
+_EXAMPLE = 'for example "6 AWG", "1/0 AWG" or "250 kcmil"'
 # Letters taken for digits, by eye and by text recognition.
 _MISREAD = str.maketrans({"O": "0", "o": "0", "Q": "0", "l": "1", "I": "1", "|": "1"})
 
@@ -54,7 +54,7 @@ def parse_conductor_size(text: str) -> ConductorSize:
     if not unit and "/" not in name:
         raise QuantityError(_bare(plain, name))
     if unit and size.is_kcmil != (unit == "kcmil"):
-        raise QuantityError(f"{quoted(plain)} is not a conductor size; did you mean `{size}`?")
+        raise QuantityError(f'{quoted(plain)} is not a conductor size; did you mean "{size}"?')
     return size
 
 
@@ -66,12 +66,12 @@ def _not_a_size(plain: str) -> str:
     if again is not None and reread != plain and (again[1] or again[3]) in _BY_NAME:
         size = _BY_NAME[again[1] or again[3]]
         digits = " (digit zero)" if size.name.endswith("/0") else ""
-        return f"{quoted(plain)} is not a conductor size; did you mean `{size}`{digits}?"
+        return f'{quoted(plain)} is not a conductor size; did you mean "{size}"{digits}?'
     if _METRIC.fullmatch(plain):
         return f"{quoted(plain)} is a metric size; write the size in AWG or kcmil, {_EXAMPLE}"
     cable = _CABLE.fullmatch(plain)
     if cable is not None and cable[1] in _BY_NAME:
-        return f"{quoted(plain)} names a cable of {cable[2]} conductors; write the size alone, `{cable[1]} AWG`"
+        return f'{quoted(plain)} names a cable of {cable[2]} conductors; write the size alone, "{cable[1]} AWG"'
     if _SETS.fullmatch(plain):
         return f"{quoted(plain)} gives a number of conductors too; write the size alone, {_EXAMPLE}"
     return f"{quoted(plain)} is not a conductor size; expected a size, {_EXAMPLE}"
@@ -80,21 +80,21 @@ def _not_a_size(plain: str) -> str:
 def _bare(plain: str, name: str) -> str:
     over_zero = f"{name}/0"
     if over_zero in _BY_NAME:
-        return f"{quoted(plain)} is ambiguous; write `{name} AWG` or `{over_zero} AWG`"
-    return f"{quoted(plain)} needs a unit; write `{_BY_NAME[name]}`"
+        return f'{quoted(plain)} is ambiguous; write "{name} AWG" or "{over_zero} AWG"'
+    return f'{quoted(plain)} needs a unit; write "{_BY_NAME[name]}"'
 
 
 def _not_standard(plain: str, name: str, unit: str) -> str:
     zeros = _ZEROS.fullmatch(plain)
     if zeros is not None:
-        return f"{quoted(plain)} is not a standard conductor size; did you mean `{len(zeros[1])}/0 AWG`?"
+        return f'{quoted(plain)} is not a standard conductor size; did you mean "{len(zeros[1])}/0 AWG"?'
     if "/" in name:
-        return f"{quoted(plain)} is not a standard conductor size; expected `1/0 AWG` to `4/0 AWG`"
+        return f'{quoted(plain)} is not a standard conductor size; expected "1/0 AWG" to "4/0 AWG"'
     wants_kcmil = unit == "kcmil" or (not unit and int(name) > 100)
     numbers = {int(size.name): size for size in ALL_SIZES if "/" not in size.name and size.is_kcmil == wants_kcmil}
     typed = int(name)
     around = [max((n for n in numbers if n < typed), default=None), min((n for n in numbers if n > typed), default=None)]
-    listed = " or ".join(f"`{numbers[n]}`" for n in around if n is not None)
+    listed = " or ".join(f'"{numbers[n]}"' for n in around if n is not None)
     return f"{quoted(plain)} is not a standard conductor size; nearest: {listed}"
 
 
@@ -108,16 +108,16 @@ def parse_trade_size(text: str) -> str:
     metric = _DESIGNATOR.fullmatch(plain)
     if metric is not None and metric[1] in _METRIC_DESIGNATORS:
         trade = _METRIC_DESIGNATORS[metric[1]]
-        raise QuantityError(f"{quoted(plain)} is the metric designator of trade size {trade}; write `{trade} in`")
+        raise QuantityError(f'{quoted(plain)} is the metric designator of trade size {trade}; write "{trade} in"')
     found = _TRADE.fullmatch(plain)
     inches = None if found is None else _inches(found)
     if inches is None:
-        raise QuantityError(f"{quoted(plain)} is not a trade size; expected one, for example `3/4 in` or `1-1/4 in`")
+        raise QuantityError(f'{quoted(plain)} is not a trade size; expected one, for example "3/4 in" or "1-1/4 in"')
     name = _BY_INCHES.get(inches)
     if name is None:
         below = max((size for size in _BY_INCHES if size < inches), default=None)
         above = min((size for size in _BY_INCHES if size > inches), default=None)
-        listed = " or ".join(f"`{_BY_INCHES[size]} in`" for size in (below, above) if size is not None)
+        listed = " or ".join(f'"{_BY_INCHES[size]} in"' for size in (below, above) if size is not None)
         raise QuantityError(f"{quoted(plain)} is not a trade size; nearest: {listed}")
     return name
 

@@ -22,9 +22,9 @@ def nearest_name(typed: str, valid: Iterable[str]) -> str | None:
 
 
 def did_you_mean(typed: str, valid: Iterable[str]) -> str:
-    """Return ``; did you mean `name`?`` to end a message with, or nothing where no valid name is near."""
+    """Return ``; did you mean …?`` to end a message with, or nothing where no valid name is near."""
     name = nearest_name(typed, valid)
-    return f"; did you mean `{name}`?" if name is not None else ""
+    return f'; did you mean "{name}"?' if name is not None else ""
 
 
 def _plain(name: str) -> str:

@@ -31,8 +31,8 @@ def parse_breaker(text: str) -> BreakerText:
     found = _POLES.findall(plain)
     rating = _POLES.sub("", plain).strip(" ,/-")
     if len(found) > 1 or re.search(r"[0-9] ?-?(?:p|pole)", rating, re.IGNORECASE):
-        raise QuantityError(f"{quoted(plain)} is not a breaker; write poles and rating, for example `2P 80 A`")
+        raise QuantityError(f'{quoted(plain)} is not a breaker; write poles and rating, for example "2P 80 A"')
     if not rating:
-        raise QuantityError(f"{quoted(plain)} gives no rating; write for example `2P 80 A`")
+        raise QuantityError(f'{quoted(plain)} gives no rating; write for example "2P 80 A"')
     poles = None if not found else _WORDS.get(found[0].lower()) or int(found[0])
     return BreakerText(parse_quantity(rating, "a", positive=True), poles)

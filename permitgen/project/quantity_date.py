@@ -33,7 +33,7 @@ def parse_date(text: str) -> date:
     if not _FIRST_YEAR <= year <= _LAST_YEAR:
         raise QuantityError(f"{quoted(plain)}: years {_FIRST_YEAR} to {_LAST_YEAR} are read")
     if not 1 <= month <= 12:
-        raise QuantityError(f"{quoted(plain)}: there is no month {month}; write year-month-day, for example `2025-03-04`")
+        raise QuantityError(f'{quoted(plain)}: there is no month {month}; write year-month-day, for example "2025-03-04"')
     days = _days_of_month(year, month)
     if not 1 <= day <= days:
         raise QuantityError(f"{quoted(plain)}: {_MONTHS[month - 1]} {year} has {days} days")
@@ -43,8 +43,8 @@ def parse_date(text: str) -> date:
 def _other_form(plain: str) -> str:
     meanings = sorted(_meanings(plain))
     if not meanings:
-        return f"{quoted(plain)} is not a date; write year-month-day, for example `2025-03-04`"
-    listed = " or ".join(f"`{meaning.isoformat()}`" for meaning in meanings)
+        return f'{quoted(plain)} is not a date; write year-month-day, for example "2025-03-04"'
+    listed = " or ".join(f'"{meaning.isoformat()}"' for meaning in meanings)
     problem = "ambiguous date" if len(meanings) > 1 else "a date in another form"
     if _SERIAL.fullmatch(plain):
         problem = "this looks like the day number of a spreadsheet"

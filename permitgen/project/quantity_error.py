@@ -8,5 +8,6 @@ class QuantityError(ValueError):
 
 
 def quoted(text: str) -> str:
-    """Return a typed text as messages show it, on one line."""
-    return f"`{' '.join(text.split())}`"
+    """Return a typed text as messages show it: on one line, in quotes it does not hold itself (``3/8"`` is common)."""
+    line = " ".join(text.split())
+    return f"'{line}'" if '"' in line and "'" not in line else f'"{line}"'

@@ -34,6 +34,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "f": ("77 °F", "25 °C"),
     "rise_c": ("30 °C", "54 °F"),
     "percent_per_c": ("-0.27 %/°C",),
+    "v_per_c": ("-0.16 V/°C",),
     "lbf_in": ("45 lbf-in", "5.1 N·m"),
     "lb": ("48 lb", "22 kg"),
     "psf": ("35 psf", "1.7 kPa"),
@@ -62,13 +63,13 @@ def an(kind: str) -> str:
 
 
 def expected(unit_suffix: str) -> str:
-    """Return ``a length, for example `35 ft` or `10.7 m```."""
+    """Return ``a length, for example "35 ft" or "10.7 m"``."""
     return f"{an(BY_SUFFIX[unit_suffix].kind)}, {examples(unit_suffix)}"
 
 
 def examples(unit_suffix: str) -> str:
-    """Return ``for example `35 ft` or `10.7 m```."""
-    return "for example " + " or ".join(f"`{example}`" for example in EXAMPLES[unit_suffix])
+    """Return ``for example "35 ft" or "10.7 m"``."""
+    return "for example " + " or ".join(f'"{example}"' for example in EXAMPLES[unit_suffix])
 
 
 def no_number(text: str, unit_suffix: str) -> str:
@@ -82,9 +83,11 @@ def no_number(text: str, unit_suffix: str) -> str:
 
 def none_fits(text: str, unit: Unit | None, unit_suffixes: tuple[str, ...]) -> str:
     """Return the message for a text that fits none of several kinds of quantity."""
-    kinds = " or ".join(an(BY_SUFFIX[suffix].kind) for suffix in unit_suffixes)
-    shown = " or ".join(f"`{EXAMPLES[suffix][0]}`" for suffix in unit_suffixes)
+    kinds = " or ".join(dict.fromkeys(an(BY_SUFFIX[suffix].kind) for suffix in unit_suffixes))
+    shown = " or ".join(f'"{EXAMPLES[suffix][0]}"' for suffix in unit_suffixes)
     found = f"is {an(unit.kind)}; expected {kinds}" if unit is not None else f"is not {kinds}"
+    if re.fullmatch(r"[-+0-9.,]+", text):
+        found = "needs a unit"
     return f"{quoted(text)} {found}, for example {shown}"
 
 
@@ -99,9 +102,9 @@ def wrong_kind(text: str, number: Number, unit: Unit, unit_suffix: str) -> str:
     figure = text[: len(text) - len(number.rest)].strip()
     if unit.kind in _RELATED and wanted in _RELATED:
         unit_printed = printed_unit(unit_suffix)
-        return f"{number.rest} is {unit.kind}; {wanted} is in {unit_printed}; write `{figure} {unit_printed}` if {figure} is the {wanted}"
+        return f'{number.rest} is {unit.kind}; {wanted} is in {unit_printed}; write "{figure} {unit_printed}" if {figure} is the {wanted}'
     if unit.kind == "angle" and wanted.startswith("temperature"):
-        return f"{quoted(text)}: which degrees? write `{figure} °C` or `{figure} °F`"
+        return f'{quoted(text)}: which degrees? write "{figure} °C" or "{figure} °F"'
     return f"{quoted(text)} is {an(unit.kind)}; expected {expected(unit_suffix)}"
 
 
@@ -114,7 +117,7 @@ def unknown_unit(text: str, number: Number, unit_suffix: str) -> str:
     figure = text[: len(text) - len(number.rest)].strip()
     spelled = _near_spelling(number.rest, wanted.kind)
     if spelled is not None:
-        return f"{quoted(text)} is not {an(wanted.kind)}; did you mean `{figure} {spelled}`?"
+        return f'{quoted(text)} is not {an(wanted.kind)}; did you mean "{figure} {spelled}"?'
     return _said_by_dictionary(text, number, unit_suffix)
 
 
@@ -123,7 +126,7 @@ def _odd_form(text: str, rest: str, kind: str) -> str | None:
     if _SYSTEM_VOLTAGE.match(text):
         return f"names a system of two voltages; expected {an(kind)}"
     if kind == "length" and _FEET_THEN_NUMBER.fullmatch(text):
-        return "needs a unit at its end too, as in `5 ft 6 in`"
+        return 'needs a unit at its end too, as in "5 ft 6 in"'
     if kind == "angle" and _PITCH.fullmatch(text):
         return "is a roof pitch; expected an angle"
     if rest[0].isdigit():
@@ -140,11 +143,11 @@ def _said_by_dictionary(text: str, number: Number, unit_suffix: str) -> str:
     value = number.over / number.under * size if size is not None else 0.0
     if _LEAST_SUGGESTED <= abs(value) < _MOST_SUGGESTED:
         converted = f"{value:.6g} {printed_unit(unit_suffix)}"
-        return f"the unit `{number.rest}` is not read; {quoted(text)} is {converted}: write `{converted}` if that is meant"
+        return f'the unit "{number.rest}" is not read; {quoted(text)} is {converted}: write "{converted}" if that is meant'
     kind = kind_of_word(word)
     if kind is not None and kind != wanted.kind:
         return f"{quoted(text)} is {an(kind)}; expected {expected(unit_suffix)}"
-    return f"{quoted(text)} is not {an(wanted.kind)}: the unit `{number.rest}` is not read; write {examples(unit_suffix)}"
+    return f'{quoted(text)} is not {an(wanted.kind)}: the unit "{number.rest}" is not read; write {examples(unit_suffix)}'
 
 
 def _near_spelling(rest: str, kind: str) -> str | None:
@@ -166,5 +169,5 @@ def out_of_range(text: str, number: float, unit_suffix: str, minimum: float | No
     else:
         accepted = f"at most {maximum:g}{unit} was expected"
     lost_minus = maximum is not None and number > maximum and minimum is not None and minimum <= -number <= maximum
-    hint = f"; missing minus sign? write `-{text}`" if lost_minus else ""
+    hint = f'; missing minus sign? write "-{text}"' if lost_minus else ""
     return f"{quoted(text)} is out of range; {accepted}{hint}"

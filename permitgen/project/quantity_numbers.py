@@ -85,7 +85,7 @@ def _fraction(body: str) -> Number | None:
     if under not in _DENOMINATORS:
         return None
     if found[1] is not None and over >= under:
-        raise QuantityError(f"`{found[0]}`: the fraction is one or more")
+        raise QuantityError(f'"{found[0]}": the fraction is one or more')
     return Number(int(found[1] or 0) * under + over, under, body[found.end() :].strip(), is_fraction=True)
 
 
@@ -108,10 +108,10 @@ def _exact(whole: str, decimals: str, rest: str) -> Number:
 def _unread_form(body: str, rest: str, text: str) -> str:
     if rest[0] == ",":
         found = _COMMA_DECIMAL.match(body)
-        hint = f"; write `{text.replace(',', '.', 1)}`" if found is not None else "; write the number without commas"
+        hint = f'; write "{text.replace(",", ".", 1)}"' if found is not None else "; write the number without commas"
         return f"{quoted(text)}: a comma is read only between groups of three digits{hint}"
     if rest[0] == ".":
         return f"{quoted(text)}: more than one decimal point, or nothing after it"
     if rest[0] == "_":
-        return f"{quoted(text)}: write the number without `_`"
+        return f'{quoted(text)}: write the number without "_"'
     return f"{quoted(text)}: write the number out, without an exponent"

@@ -118,9 +118,8 @@ _ROWS: tuple[tuple[str, str, int, int, str, str], ...] = (
     ("angle", "degree", 1, 1, "°", "deg degree degrees"),
     ("temperature coefficient", "percent / kelvin", 1, 1, "%/°C %/K %/C", "%/degc percent/°c percent/degc percent/c percent/k"),
     ("temperature coefficient", "percent * 9 / 5 / kelvin", 9, 5, "%/°F %/F", "%/degf percent/°f"),
-    ("temperature coefficient in volts", "volt / kelvin", 1, 1, "V/°C V/K V/C", "v/degc volts/°c volts/degc"),
-    ("temperature coefficient in volts", "millivolt / kelvin", 1, 1000, "mV/°C mV/K mV/C", "mv/degc"),
-    ("temperature coefficient of a ratio", "1 / kelvin", 1, 1, "/°C /K /C", "/degc per-°c per-k per-c per-degc"),
+    ("voltage coefficient", "volt / kelvin", 1, 1, "V/°C V/K V/C", "v/degc volts/°c volts/degc"),
+    ("voltage coefficient", "millivolt / kelvin", 1, 1000, "mV/°C mV/K mV/C", "mv/degc"),
 )
 _TEMPERATURES = (
     (Unit("temperature", 1, 1, "kelvin", 27315), "°C C", "degc celsius degcelsius centigrade"),
@@ -137,13 +136,13 @@ ANY_CASE: dict[str, Unit] = {
     **{word: unit for unit, _, free in (*_ALL, *_TEMPERATURES) for word in free.split()},
 }
 
-# The unit of each suffix of `values.units.UNITS`, by the spelling that names it.
+# The unit of each suffix of `values.units.UNITS` that a field may ask for, by the spelling that names it.
 _SUFFIX_SPELLINGS = {
-    "a": "A", "ka": "kA", "v": "V", "va": "VA", "kva": "kVA", "w": "W", "kw": "kW", "kwh": "kWh", "ohm": "Ω", "ohm_per_kft": "Ω/kft",
-    "ft": "ft", "kft": "kft", "ft2": "ft2", "in": "in", "in2": "in2", "in3": "in3", "kcmil": "kcmil", "cmil": "cmil", "c": "°C", "f": "°F",
-    "percent_per_c": "%/°C", "v_per_c": "V/°C", "per_c": "/°C",
-    "lbf_in": "lbf-in", "lb": "lb", "psf": "psf", "s": "s", "hz": "Hz", "va_per_ft2": "VA/ft2", "percent": "%",
-    "deg": "°",
+    "a": "A", "ka": "kA", "v": "V", "va": "VA", "kva": "kVA", "w": "W", "kw": "kW", "kwh": "kWh",
+    "ohm": "Ω", "ohm_per_kft": "Ω/kft", "kcmil": "kcmil", "cmil": "cmil", "va_per_ft2": "VA/ft2", "hz": "Hz",
+    "ft": "ft", "kft": "kft", "ft2": "ft2", "in": "in", "in2": "in2", "in3": "in3", "deg": "°",
+    "c": "°C", "f": "°F", "percent_per_c": "%/°C", "v_per_c": "V/°C", "percent": "%",
+    "lbf_in": "lbf-in", "lb": "lb", "psf": "psf", "s": "s",
 }  # fmt: skip
 BY_SUFFIX: dict[str, Unit] = {
     **{suffix: AS_WRITTEN[spelling] for suffix, spelling in _SUFFIX_SPELLINGS.items()},

@@ -92,12 +92,7 @@ def parse_temperature_coefficient(text: str) -> TemperatureCoefficient:
     Raises:
         QuantityError: another kind of quantity.
     """
-    plain = plain_text(text)
-    number = read_number(plain)
-    unit = unit_of(number.rest) if number is not None else None
-    if number is None or unit is None or unit.kind != "voltage coefficient":
-        return TemperatureCoefficient(parse_quantity(plain, "percent_per_c"), "percent_per_c")
-    return TemperatureCoefficient(_converted(number, unit, AS_WRITTEN["V/°C"]), "v_per_c")
+    return TemperatureCoefficient(*parse_one_of(text, ("percent_per_c", "v_per_c")))
 
 
 def _figures_and_unit(plain: str, unit_suffix: str) -> tuple[Number, Unit]:
@@ -143,9 +138,9 @@ def _without_unit(plain: str, number: Number, unit_suffix: str) -> tuple[Number,
 def _feet_and_inches(plain: str, feet: str, inches: str) -> tuple[Number, Unit]:
     number = read_number(inches.strip())
     if number is None or number.rest:
-        raise QuantityError(f"{quoted(plain)} is not a length; write it as `5 ft 6 in`")
+        raise QuantityError(f'{quoted(plain)} is not a length; write it as "5 ft 6 in"')
     if number.over >= 12 * number.under:
-        raise QuantityError(f"{quoted(plain)}: {inches.strip()} in is a foot or more; write it as `5 ft 6 in`")
+        raise QuantityError(f'{quoted(plain)}: {inches.strip()} in is a foot or more; write it as "5 ft 6 in"')
     return number._replace(over=int(feet) * 12 * number.under + number.over), AS_WRITTEN["in"]
 
 

@@ -51,7 +51,7 @@ def parse_system_voltage(text: str) -> SystemVoltage:
     single = _SINGLE.fullmatch(plain)
     if single is None:
         wording = "needs a unit" if re.fullmatch(r"[0-9]{2,3}", plain) else "is not a nominal ac voltage"
-        raise QuantityError(f"{quoted(plain)} {wording}, for example `120/240 V` or `240 V`")
+        raise QuantityError(f'{quoted(plain)} {wording}, for example "120/240 V" or "240 V"')
     found = _SYSTEMS.get(f"{single[1]} V")
     if found is None:
         volts = float(single[1])
@@ -80,4 +80,4 @@ def _nearest_pair(low: float, high: float) -> str:
 
 
 def _refusal(plain: str, nearest: str) -> str:
-    return f"{quoted(plain)} is not a nominal voltage; did you mean `{nearest}`?"
+    return f'{quoted(plain)} is not a nominal voltage; did you mean "{nearest}"?'

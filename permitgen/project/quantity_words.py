@@ -27,5 +27,5 @@ def parse_yes_no(text: str) -> bool:
         return True
     if word in _NO:
         return False
-    meant = f"; did you mean `{_NEARLY[word]}`?" if word in _NEARLY else ""
-    raise QuantityError(f"{quoted(text)} is neither `yes` nor `no`{meant}")
+    meant = f'; did you mean "{_NEARLY[word]}"?' if word in _NEARLY else ""
+    raise QuantityError(f'{quoted(text)} is neither "yes" nor "no"{meant}')

@@ -80,7 +80,7 @@ def read_text(text: str, file: str) -> ReadFile:
         raise ProblemsError(tree.problems)
     if not isinstance(tree.top, dict):
         found = "the file is empty" if tree.top is None else "the file does not start with a key"
-        _refuse(file, f"{found}; lines of the form `key: value` were expected")
+        _refuse(file, f'{found}; lines of the form "key: value" were expected')
     return ReadFile(file, text, tree.top, tree.positions)
 
 

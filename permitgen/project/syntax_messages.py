@@ -23,19 +23,19 @@ _PLAIN_WORDS = (
     ("tab character", False, "a tab in the indentation; indent with spaces"),
     ("'\\t'", False, "a tab in the indentation; indent with spaces"),
     ("cannot start any token", False, "a text may not begin with this character; put the text in quotes"),
-    ("alphabetic or numeric", True, "`*`, `&` and `!` have a meaning of their own at the start of a text; put the text in quotes"),
-    ("tag", True, "`!` has a meaning of its own at the start of a text; put the text in quotes"),
-    ("expected ':'", True, "a line `key: value` was expected; this one has no colon"),
-    ("'-' indicator", False, "a list item beginning with `- ` was expected; keys and list items cannot be mixed"),
-    ("',' or ']'", True, "this `[` is never closed with `]`, or a comma is missing after an item"),
-    ("',' or '}'", True, "this `{` is never closed with `}`, or a comma is missing after an item"),
-    ("sequence entries are not allowed", False, "a list starts on a line of its own; put text that begins with `-` in quotes"),
-    ("mapping keys are not allowed", False, "put text that begins with `?` in quotes"),
+    ("alphabetic or numeric", True, '"*", "&" and "!" have a meaning of their own at the start of a text; put the text in quotes'),
+    ("tag", True, '"!" has a meaning of its own at the start of a text; put the text in quotes'),
+    ("expected ':'", True, 'a line "key: value" was expected; this one has no colon'),
+    ("'-' indicator", False, 'a list item beginning with "- " was expected; keys and list items cannot be mixed'),
+    ("',' or ']'", True, 'this "[" is never closed with "]", or a comma is missing after an item'),
+    ("',' or '}'", True, 'this "{" is never closed with "}", or a comma is missing after an item'),
+    ("sequence entries are not allowed", False, 'a list starts on a line of its own; put text that begins with "-" in quotes'),
+    ("mapping keys are not allowed", False, 'put text that begins with "?" in quotes'),
     ("node content", False, "a value was expected here; put text that begins with this character in quotes"),
-    ("block scalar", True, "nothing may follow `|` or `>` on its line; put text that begins with it in quotes"),
-    ("directive", True, "a line may not begin with `%`; put the text in quotes"),
-    ("incompatible YAML", True, "this version of YAML is not read; leave the `%YAML` line out"),
-    ("document start", False, "a line above this one begins with `...` or `%`, which ends the file there; leave it out"),
+    ("block scalar", True, 'nothing may follow "|" or ">" on its line; put text that begins with it in quotes'),
+    ("directive", True, 'a line may not begin with "%"; put the text in quotes'),
+    ("incompatible YAML", True, 'this version of YAML is not read; leave the "%YAML" line out'),
+    ("document start", False, 'a line above this one begins with "..." or "%", which ends the file there; leave it out'),
 )
 
 
@@ -70,7 +70,7 @@ def _hidden_by_comment(lines: list[str], numbers: set[int]) -> tuple[Place, str]
         found = _COMMENT_TRAP.match(_line(lines, number))
         if found is not None:
             text = found.group(1).strip()
-            return (number, found.start(1) + 1), f"`{text}` starts a comment; write `{text[1:].strip()}`"
+            return (number, found.start(1) + 1), f'"{text}" starts a comment; write "{text[1:].strip()}"'
     return None
 
 
@@ -79,7 +79,7 @@ def _unexpected_colon(lines: list[str], at: Place) -> tuple[Place, str]:
     if at[1] > _LONGEST_KEY:
         return at, f"the text in front of this colon is too long for a key (at most {_LONGEST_KEY} characters)"
     if ":" in line[: at[1] - 1]:
-        return at, "a second `: ` on this line; put a text that holds a colon in quotes"
+        return at, 'a second ": " on this line; put a text that holds a colon in quotes'
     return _no_place_for_key(lines, at)
 
 
@@ -95,7 +95,7 @@ def _no_place_for_key(lines: list[str], at: Place) -> tuple[Place, str]:
         words = "a non-breaking space follows the colon; type a plain space" if pasted else "a space is needed after the colon"
         return (above, joined.end() + 1), words
     if previous.strip() and not _HAS_VALUE.match(previous):
-        return (above, len(previous) - len(previous.lstrip()) + 1), "a line `key: value` was expected; this one has no colon"
+        return (above, len(previous) - len(previous.lstrip()) + 1), 'a line "key: value" was expected; this one has no colon'
     return at, "this line is indented deeper than the line above it, which already has a value"
 
 

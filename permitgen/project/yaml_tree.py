@@ -103,7 +103,7 @@ class TreeBuilder:
         found = _EMPTY_THEN_HASH.match(self._lines[end.line], end.column)
         if found is not None:
             lost = found.group(2).strip()
-            self._refuse((end.line + 1, found.start(1) + 1), path, f"`#{lost}` starts a comment; write `{lost}`")
+            self._refuse((end.line + 1, found.start(1) + 1), path, f'"#{lost}" starts a comment; write "{lost}"')
 
     def _key(self, parent: _Open, event: Any) -> None:
         self._count()
@@ -111,15 +111,15 @@ class TreeBuilder:
         place = (event.start_mark.line + 1, event.start_mark.column + 1)
         path = (*parent.path, key)
         if event.tag not in _CORE_TAGS:
-            self._refuse(place, path, f"the tag `{_short(event.tag)}` is not read; leave it out")
+            self._refuse(place, path, f'the tag "{_short(event.tag)}" is not read; leave it out')
         if event.style == '"':
             self._check_characters(event.value, path, place)
         if key == "<<" and not event.style:
-            self._refuse(place, parent.path, "merge keys (`<<`) are not read; write the keys out")
+            self._refuse(place, parent.path, 'merge keys ("<<") are not read; write the keys out')
         elif not key:
             self._refuse(place, parent.path, "a key is missing in front of the colon")
         elif key in parent.holds:
-            self._refuse(place, path, f"the key `{key}` is given twice, first on line {self.positions.keys[path][0]}")
+            self._refuse(place, path, f'the key "{key}" is given twice, first on line {self.positions.keys[path][0]}')
         else:
             self.positions.keys[path] = place
         parent.key = key
@@ -132,7 +132,7 @@ class TreeBuilder:
 
     def _start(self, event: Any, holds: dict[str, Tree] | list[Tree]) -> None:
         if self._open and self._open[-1].key is None and isinstance(self._open[-1].holds, dict):
-            self._stop(event, "a key must be plain text, not a list or a mapping; put text that begins with `{` or `[` in quotes")
+            self._stop(event, 'a key must be plain text, not a list or a mapping; put text that begins with "{" or "[" in quotes')
         path = self._place(event)
         self._attach(holds)
         if len(self._open) == DEEPEST:
@@ -143,7 +143,7 @@ class TreeBuilder:
         self._open.pop()
 
     def _alias(self, event: events.AliasEvent) -> None:
-        message = f"`*{event.anchor}` refers to another part of the file, which is not read; write the text out, or put it in quotes"
+        message = f'"*{event.anchor}" refers to another part of the file, which is not read; write the text out, or put it in quotes'
         if self._open and self._open[-1].key is None and isinstance(self._open[-1].holds, dict):
             self._stop(event, message)
         path = self._place(event)
@@ -153,9 +153,9 @@ class TreeBuilder:
     def _document(self, event: events.DocumentStartEvent) -> None:
         self._documents += 1
         if self._documents > 1:
-            self._stop(event, "a second document starts here (`---`); one file holds one project")
+            self._stop(event, 'a second document starts here ("---"); one file holds one project')
         if event.tags:
-            self._stop(event, "a `%TAG` line is not read; leave it out")
+            self._stop(event, 'a "%TAG" line is not read; leave it out')
 
     def _place(self, event: Any) -> Path:
         """Note where a value starts, and return its path."""
@@ -167,7 +167,7 @@ class TreeBuilder:
         place = (event.start_mark.line + 1, event.start_mark.column + 1)
         self.positions.values[path] = place
         if not isinstance(event, events.AliasEvent) and event.tag not in _CORE_TAGS:
-            self._refuse(place, path, f"the tag `{_short(event.tag)}` is not read; leave it out, or put the text in quotes")
+            self._refuse(place, path, f'the tag "{_short(event.tag)}" is not read; leave it out, or put the text in quotes')
         return path
 
     def _attach(self, value: Tree) -> None:
@@ -206,7 +206,7 @@ class TreeBuilder:
             column, path = self._value_ends[line]
             found = _TEXT_THEN_HASH.match(self._lines[line], column)
             if found is not None:
-                message = f"`{found.group(1).strip()}` starts a comment and is not read; quote the whole text, or put a space after `#`"
+                message = f'"{found.group(1).strip()}" starts a comment and is not read; quote the whole text, or put a space after "#"'
                 self._refuse((line + 1, found.start(1) + 1), path, message)
 
 

@@ -188,7 +188,7 @@ YAML_LIKE = st.lists(
             "\ufeff",
             "é",
             "@",
-            "`",
+            '"',
             "12 AWG",
         ]
     ),

@@ -28,12 +28,12 @@ def test_inside_is_found(folder):
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("../secret.txt", "`../secret.txt` lies outside the project folder; copy the file into it, for example as `photos/secret.txt`"),
+        ("../secret.txt", '"../secret.txt" lies outside the project folder; copy the file into it, for example as "photos/secret.txt"'),
         ("photos/../../secret.txt", "lies outside the project folder"),
         ("/etc/passwd", "is an absolute path"),
         ("C:/secret.txt", "is an absolute path"),
-        ("photos\\meter.jpg", "separate folders with `/`"),
-        ("photos/metre.jpg", "there is no file `photos/metre.jpg` in the project folder; did you mean `photos/meter.jpg`"),
+        ("photos\\meter.jpg", 'separate folders with "/"'),
+        ("photos/metre.jpg", 'there is no file "photos/metre.jpg" in the project folder; did you mean "photos/meter.jpg"'),
         ("photos", "is a folder; a file was expected"),
         ("", "the name of a file was expected"),
         ("x" * 300, "the name of a file was expected"),
