@@ -1,0 +1,59 @@
+"""Circuits in the trade's shorthand: conductors, devices, runs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.protection import devices_protecting
+from permitgen.views.wording import value_text
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.conductors import Conductors
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.system import System
+
+_MATERIAL = {"copper": "Cu", "aluminum": "Al"}
+
+
+def conductor_text(system: System, circuit: Circuit) -> str:
+    """Return for example ``2 × 6 AWG Cu THWN-2, neutral 6 AWG, ground 10 AWG Cu``."""
+    conductors = circuit.conductors
+    size = str(conductors.size) if conductors.size is not None else "size open"
+    sets = f"{conductors.sets} sets of " if conductors.sets > 1 else ""
+    parts = [f"{sets}{conductors.ungrounded_count} × {size} {_MATERIAL[conductors.material]} {conductors.insulation}"]
+    if conductors.has_neutral:
+        parts.append(f"neutral {conductors.neutral_size or size}")
+    ground = ground_text(conductors)
+    if ground:
+        parts.append(ground)
+    return ", ".join(parts)
+
+
+def ground_text(conductors: Conductors) -> str:
+    """Return the equipment grounding conductor in words, or an empty string."""
+    if conductors.egc_shared_with:
+        return f"ground shared with {conductors.egc_shared_with}"
+    if not conductors.has_wire_egc:
+        return "ground by raceway"
+    return f"ground {conductors.egc_size} {_MATERIAL[conductors.egc_material]}" if conductors.egc_size is not None else ""
+
+
+def device_text(device: OvercurrentDevice) -> str:
+    """Return for example ``2P 60 A``; fuses say so."""
+    rating = value_text(device.rating_a) if device.rating_a is not None else "rating open"
+    return f"{device.poles}P {rating}{' fuse' if device.kind == 'fuse' else ''}"
+
+
+def device_texts(given: Given, circuit: Circuit) -> tuple[str, ...]:
+    """Return the devices that protect a circuit, with where they sit."""
+    return tuple(f"{device_text(found.device)} ({found.part})" for found in devices_protecting(given, circuit))
+
+
+def run_text(system: System, tag: str) -> str:
+    """Return for example ``R3: 2 in EMT, 26 ft``."""
+    run = system.raceways[tag]
+    size = f"{run.trade_size} in " if run.trade_size else ""
+    length = f", {value_text(run.length_ft)}" if run.length_ft is not None else ""
+    return f"{tag}: {size}{run.kind}{length}"

@@ -1,0 +1,157 @@
+"""Findings as text: on a terminal, in the calculation sheet, in ``findings.json`` and in the record."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Verdict, at_least, at_most
+from permitgen.values.origin import ProjectLine
+from permitgen.views.explanation import StepText, steps_of
+from permitgen.views.wording import pair_text, value_text
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.evaluation.finding import Finding
+    from permitgen.rules.judgement import Judgement
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True)
+class MethodLine:
+    """One way, or one part, of a requirement: its name, section, comparison and verdict."""
+
+    name: str
+    section: str
+    comparison: str
+    verdict: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place in the project file and what stands there."""
+
+    file: str
+    line: int
+    column: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class FindingText:
+    """One finding, everything as text. ``computed`` and ``limit`` are empty where the requirement is a yes or no."""
+
+    id: str
+    rule: str
+    title: str
+    verdict: str
+    subject: str
+    message: str
+    section: str
+    edition: str
+    computed: str
+    relation: str
+    limit: str
+    method: str
+    methods: tuple[MethodLine, ...]
+    missing: tuple[str, ...]
+    suggestions: tuple[str, ...]
+    source: Place | None
+    places: tuple[Place, ...]
+    steps: tuple[StepText, ...]
+    doubt: str
+
+    @property
+    def comparison(self) -> str:
+        """``computed relation limit``, or an empty string."""
+        return f"{self.computed} {self.relation} {self.limit}" if self.computed and self.limit else ""
+
+
+def finding_text(finding: Finding, edition: str) -> FindingText:
+    """Return a finding as text."""
+    judgement = finding.judgement
+    computed, limit = numbers_of(judgement)
+    return FindingText(
+        id=finding.id,
+        rule=finding.rule,
+        title=finding.title,
+        verdict=str(finding.verdict),
+        subject=finding.subject,
+        message=judgement.message,
+        section=finding.citation,
+        edition=edition,
+        computed=computed,
+        relation=shown_relation(judgement),
+        limit=limit,
+        method=judgement.method,
+        methods=tuple(_method(part) for part in judgement.parts),
+        missing=judgement.missing,
+        suggestions=finding.suggestions,
+        source=_place(finding.at),
+        places=_places(judgement),
+        steps=steps_of(all_values(judgement)),
+        doubt=judgement.doubt,
+    )
+
+
+def findings_of(evaluation: Evaluation, *, with_inapplicable: bool = False) -> tuple[FindingText, ...]:
+    """Return the findings in order of weight; those that do not apply only on request."""
+    book = evaluation.given.code.edition.book
+    return tuple(finding_text(f, book) for f in evaluation.findings if with_inapplicable or f.verdict is not Verdict.DOES_NOT_APPLY)
+
+
+def numbers_of(judgement: Judgement) -> tuple[str, str]:
+    """Return both numbers of a comparison as text; empty where there are none."""
+    if judgement.computed is not None and judgement.limit is not None:
+        return pair_text(judgement.computed, judgement.limit)
+    return (value_text(judgement.computed) if judgement.computed is not None else "", value_text(judgement.limit) if judgement.limit is not None else "")
+
+
+def shown_relation(judgement: Judgement) -> str:
+    """Return the relation that holds between the two numbers: ``≤`` where it is met, ``>`` where ``≤`` is required and not met."""
+    opposite = {"≤": ">", "≥": "<", "=": "≠"}
+    met = judgement.holds and judgement.verdict is not Verdict.CAUTION
+    return judgement.relation if met or judgement.relation not in opposite else _actual(judgement, opposite)
+
+
+def _actual(judgement: Judgement, opposite: dict[str, str]) -> str:
+    computed, limit = judgement.computed, judgement.limit
+    if computed is None or limit is None:
+        return judgement.relation
+    holds = at_most(computed, limit) if judgement.relation == "≤" else at_least(computed, limit)
+    return judgement.relation if holds else opposite[judgement.relation]
+
+
+def all_values(judgement: Judgement) -> tuple[Value, ...]:
+    """Return every value a judgement and its parts rest on, each once."""
+    found: dict[int, Value] = {}
+    for one in (judgement, *judgement.parts):
+        for value in (one.computed, one.limit, *one.values):
+            if value is not None:
+                found.setdefault(id(value), value)
+    return tuple(found.values())
+
+
+def _method(part: Judgement) -> MethodLine:
+    computed, limit = numbers_of(part)
+    comparison = f"{computed} {shown_relation(part)} {limit}" if computed and limit else part.because
+    return MethodLine(part.method, part.section, comparison, str(part.verdict), part.message)
+
+
+def _place(at: ProjectLine | None, text: str = "") -> Place | None:
+    return Place(at.file, at.line, at.column, text or at.spelled) if at is not None else None
+
+
+def _places(judgement: Judgement) -> tuple[Place, ...]:
+    """Return where in the project file the numbers of a judgement were written."""
+    found: dict[tuple[str, int, int], Place] = {}
+    for at in judgement.places:
+        found.setdefault((at.file, at.line, at.column), Place(at.file, at.line, at.column, at.path.rpartition(".")[2] + (f": {at.spelled}" if at.spelled else "")))
+    for value in all_values(judgement):
+        for leaf in value.leaves():
+            if isinstance(leaf.origin, ProjectLine):
+                origin = leaf.origin
+                key = origin.path.rpartition(".")[2]
+                found.setdefault((origin.file, origin.line, origin.column), Place(origin.file, origin.line, origin.column, f"{key}: {origin.spelled}"))
+    return tuple(found[place] for place in sorted(found))

@@ -1,0 +1,120 @@
+"""The only place where numbers become text: display rounding, units, plurals, dates, cautions."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.values.origin import Assumed, FromSystem, ProjectLine, ProvisionField, TableCell
+from permitgen.values.units import printed_unit
+
+if TYPE_CHECKING:
+    from permitgen.values.value import Value
+
+# Decimals shown at most, by unit; trailing zeros are dropped. Storage is never rounded.
+_DECIMALS = {
+    "a": 2,
+    "ka": 2,
+    "v": 2,
+    "va": 0,
+    "kva": 2,
+    "w": 1,
+    "kw": 2,
+    "kwh": 2,
+    "ohm": 4,
+    "ohm_per_kft": 4,
+    "ft": 2,
+    "ft2": 1,
+    "in": 3,
+    "in2": 4,
+    "in3": 2,
+    "kcmil": 2,
+    "cmil": 0,
+    "c": 1,
+    "f": 1,
+    "rise_c": 1,
+    "percent_per_c": 3,
+    "lbf_in": 1,
+    "factor": 4,
+    "percent": 2,
+    "count": 2,
+}
+_MINUS = "−"
+_NO_BREAK = "\u00a0"
+
+CAUTIONS: tuple[str, ...] = (
+    "Treat every conductor as live until it is proven dead with a tester that was proven before and after.",
+    "Lock out and tag every source before work: utility, storage, generator and solar each feed the house on their own.",
+    "More than one switch must be opened to make this system dead. Opening the service disconnect alone does not do it.",
+    "Array conductors are live in daylight; battery units hold energy with every switch off.",
+    "Work by qualified persons only. Manufacturer's instructions and equipment markings govern over this document.",
+)
+DEFERENCE = (
+    "This document assists permit and field work. It does not replace the adopted code, the authority having jurisdiction, "
+    "the instructions that come with listed equipment, or the judgement of a licensed person."
+)
+
+
+def number_text(number: float, unit: str, *, decimals: int | None = None) -> str:
+    """Return a number as printed, without its unit."""
+    places = _DECIMALS.get(unit, 2) if decimals is None else decimals
+    text = f"{number:.{places}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    if text in ("0", "-0") and number != 0:
+        text = f"{number:.3g}"
+    return text.replace("-", _MINUS)
+
+
+def value_text(value: Value, *, decimals: int | None = None) -> str:
+    """Return a value with its unit, for example ``43.5 A``; temperatures and percentages too."""
+    return with_unit(number_text(value.number, value.unit, decimals=decimals), value.unit)
+
+
+def with_unit(text: str, unit: str) -> str:
+    """Join a printed number and a unit by a space that does not break."""
+    shown = printed_unit(unit)
+    if not shown:
+        return text
+    return f"{text}{shown}" if shown in ("°",) else f"{text}{_NO_BREAK}{shown}"
+
+
+def pair_text(computed: Value, limit: Value) -> tuple[str, str]:
+    """Return both numbers of a comparison; digits are added until two different numbers also print differently."""
+    for decimals in (None, 3, 4, 5, 6, 8):
+        texts = (value_text(computed, decimals=decimals), value_text(limit, decimals=decimals))
+        if texts[0] != texts[1] or computed.number == limit.number:
+            return texts
+    return texts
+
+
+def spelled_text(value: Value) -> str:
+    """Return a value and, where the user wrote another unit, his own spelling: ``35.1 ft (10.7 m)``."""
+    own = value.origin.spelled if isinstance(value.origin, ProjectLine) else ""
+    text = value_text(value)
+    plain = text.replace(_NO_BREAK, " ").replace(_MINUS, "-")
+    return text if not own or own.replace("\u2212", "-") == plain or _same_unit(own, value) else f"{text} ({own})"
+
+
+def _same_unit(own: str, value: Value) -> bool:
+    shown = printed_unit(value.unit)
+    return not shown or own.rstrip().endswith(shown) or own.strip().lstrip("-").replace(".", "").isdigit()
+
+
+def origin_text(value: Value) -> str:
+    """Return where a leaf value comes from, in words a reviewer can follow."""
+    origin = value.origin
+    if isinstance(origin, ProjectLine):
+        return f"{origin.file}:{origin.line}:{origin.column}"
+    if isinstance(origin, TableCell | ProvisionField | Assumed | FromSystem):
+        return str(origin)
+    return "computed"
+
+
+def plural(count: int, one: str, many: str = "") -> str:
+    """Return ``1 finding`` or ``3 findings``."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def fingerprint_text(digest: str) -> str:
+    """Return the first 16 hex digits of a digest in four groups, as documents print it."""
+    return " ".join(digest[start : start + 4] for start in range(0, 16, 4))
