@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 
-from permitgen.project.quantity_error import QuantityError, quoted
+from permitgen.project.problems import quoted
+from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_numbers import plain_text
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
 from permitgen.values.trade_size import TRADE_SIZES, trade_size_in

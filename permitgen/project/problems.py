@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+_LONGEST_SHOWN = 60
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
@@ -35,3 +37,11 @@ class ProblemsError(Exception):
 
     def __str__(self) -> str:
         return "\n".join(str(problem) for problem in self.problems)
+
+
+def quoted(text: str) -> str:
+    """Return a typed text as messages show it: one line, not long, in quotes it does not hold itself (``3/8"`` is common)."""
+    line = " ".join(text.split())
+    if len(line) > _LONGEST_SHOWN:
+        line = line[: _LONGEST_SHOWN - 1] + "…"
+    return f"'{line}'" if '"' in line and "'" not in line else f'"{line}"'

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from permitgen.project.quantity_error import QuantityError, quoted
+from permitgen.project.problems import quoted
+from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_numbers import plain_text
 from permitgen.project.quantity_value import parse_quantity
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from datetime import date, timedelta
 
-from permitgen.project.quantity_error import QuantityError, quoted
+from permitgen.project.problems import quoted
+from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_numbers import plain_text
 
 _ISO = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")

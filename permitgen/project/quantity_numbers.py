@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from permitgen.project.quantity_error import QuantityError, quoted
+from permitgen.project.problems import quoted
+from permitgen.project.quantity_error import QuantityError
 
 LONGEST_TEXT = 40
 

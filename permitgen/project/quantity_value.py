@@ -6,7 +6,8 @@ import re
 from dataclasses import dataclass
 
 from permitgen.project import quantity_messages as messages
-from permitgen.project.quantity_error import QuantityError, quoted
+from permitgen.project.problems import quoted
+from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_numbers import Number, plain_text, read_number
 from permitgen.project.quantity_units import AS_WRITTEN, BY_SUFFIX, Unit, unit_of
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from permitgen.project.quantity_error import QuantityError, quoted
+from permitgen.project.problems import quoted
+from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_numbers import plain_text
 
 _PAIR = re.compile(r"([1-9][0-9]{1,2}) ?(Y)? ?/ ?([1-9][0-9]{1,2}) ?V?(?: ?ac)?", re.IGNORECASE)

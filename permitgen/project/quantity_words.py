@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from permitgen.project.quantity_error import QuantityError, quoted
+from permitgen.project.problems import quoted
+from permitgen.project.quantity_error import QuantityError
 
 UNKNOWN = "unknown"
 

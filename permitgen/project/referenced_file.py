@@ -7,6 +7,7 @@ from pathlib import Path, PurePosixPath
 
 from permitgen.project.characters import refused_character
 from permitgen.project.nearest import did_you_mean
+from permitgen.project.problems import quoted
 
 _LONGEST_NAME = 240
 _DRIVE = re.compile(r"[A-Za-z]:")
@@ -27,14 +28,14 @@ def resolve_inside(folder: Path, text: str) -> Path:
         inside = folder.resolve(strict=True)
         found = (inside / name).resolve()
     except (OSError, RuntimeError) as error:  # RuntimeError: a loop of links, before Python 3.13
-        raise ReferencedFileError(f'"{text}" cannot be followed; name a file inside the project folder') from error
+        raise ReferencedFileError(f"{quoted(text)} cannot be followed; name a file inside the project folder") from error
     if not found.is_relative_to(inside):
-        raise ReferencedFileError(f'"{text}" leads out of the project folder through a link; copy the file into the folder')
+        raise ReferencedFileError(f"{quoted(text)} leads out of the project folder through a link; copy the file into the folder")
     if found.is_file():
         return found
     if found.is_dir():
-        raise ReferencedFileError(f'"{text}" is a folder; a file was expected')
-    raise ReferencedFileError(f'there is no file "{text}" in the project folder{_nearest(inside, name)}')
+        raise ReferencedFileError(f"{quoted(text)} is a folder; a file was expected")
+    raise ReferencedFileError(f"there is no file {quoted(text)} in the project folder{_nearest(inside, name)}")
 
 
 def _plain_name(text: str) -> PurePosixPath:
@@ -44,12 +45,16 @@ def _plain_name(text: str) -> PurePosixPath:
     if refusal is not None or any(character in text for character in "\t\n\r"):
         raise ReferencedFileError(refusal or "the name of a file is one line without tabs")
     if "\\" in text:
-        raise ReferencedFileError(f'"{text}": separate folders with "/"')
+        raise ReferencedFileError(f'{quoted(text)}: separate folders with "/"')
     name = PurePosixPath(text)
     if name.is_absolute() or _DRIVE.match(text):
-        raise ReferencedFileError(f'"{text}" is an absolute path; name a file inside the project folder, for example "photos/{name.name}"')
+        raise ReferencedFileError(
+            f'{quoted(text)} is an absolute path; name a file inside the project folder, for example "photos/{name.name}"'
+        )
     if ".." in name.parts:
-        raise ReferencedFileError(f'"{text}" lies outside the project folder; copy the file into it, for example as "photos/{name.name}"')
+        raise ReferencedFileError(
+            f'{quoted(text)} lies outside the project folder; copy the file into it, for example as "photos/{name.name}"'
+        )
     return name
 
 

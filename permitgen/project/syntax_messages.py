@@ -7,6 +7,7 @@ import re
 from yaml import MarkedYAMLError, YAMLError
 
 from permitgen.project.positions import Place
+from permitgen.project.problems import quoted
 
 _COMMENT_TRAP = re.compile(r"[^'\"#]*[ \t](#[0-9][^,\]}]*)")
 _NO_SPACE_AFTER_COLON = re.compile(r" *(?:- +)?[A-Za-z_][\w -]*:(?=[^ \t:])")
@@ -21,7 +22,6 @@ _PLAIN_WORDS = (
     ("escape", False, "a backslash in double quotes starts an escape sequence; use single quotes for text with backslashes"),
     ("hexdecimal", False, "a backslash in double quotes starts an escape sequence; use single quotes for text with backslashes"),
     ("tab character", False, "a tab in the indentation; indent with spaces"),
-    ("'\\t'", False, "a tab in the indentation; indent with spaces"),
     ("cannot start any token", False, "a text may not begin with this character; put the text in quotes"),
     ("alphabetic or numeric", True, '"*", "&" and "!" have a meaning of their own at the start of a text; put the text in quotes'),
     ("tag", True, '"!" has a meaning of its own at the start of a text; put the text in quotes'),
@@ -45,15 +45,17 @@ def explain_syntax_error(error: YAMLError | ValueError | OverflowError, lines: l
         return (1, 1), "the file cannot be read as YAML"
     at = (error.problem_mark.line + 1, error.problem_mark.column + 1)
     began = at if error.context_mark is None else (error.context_mark.line + 1, error.context_mark.column + 1)
-    if "flow" in (error.context or ""):
-        trap = _hidden_by_comment(lines, {began[0], at[0] - 1, at[0]})
-        if trap is not None:
-            return trap
-    sentence = f"{error.context or ''} {error.problem or ''}"
+    trap = _hidden_by_comment(lines, {began[0], at[0] - 1, at[0]}) if "flow" in (error.context or "") else None
+    return trap or _in_plain_words(f"{error.context or ''} {error.problem or ''}", lines, at, began)
+
+
+def _in_plain_words(sentence: str, lines: list[str], at: Place, began: Place) -> tuple[Place, str]:
     if "mapping values are not allowed" in sentence:
         return _unexpected_colon(lines, at)
     if "block mapping" in sentence and "tag" not in sentence:
         return at, _unexpected_in_mapping(lines, at)
+    if _line(lines, at[0])[at[1] - 1 : at[1]] == "\t":
+        return at, "a tab in the indentation; indent with spaces"
     for phrase, where_it_began, words in _PLAIN_WORDS:
         if phrase in sentence:
             return (began if where_it_began else at), words
@@ -70,7 +72,7 @@ def _hidden_by_comment(lines: list[str], numbers: set[int]) -> tuple[Place, str]
         found = _COMMENT_TRAP.match(_line(lines, number))
         if found is not None:
             text = found.group(1).strip()
-            return (number, found.start(1) + 1), f'"{text}" starts a comment; write "{text[1:].strip()}"'
+            return (number, found.start(1) + 1), f"{quoted(text)} starts a comment; write {quoted(text[1:])}"
     return None
 
 

@@ -15,13 +15,14 @@ from yaml import events
 
 from permitgen.project.characters import cleaned, refused_character
 from permitgen.project.positions import Path, Place, Positions, path_text
-from permitgen.project.problems import Problem, ProblemsError
+from permitgen.project.problems import Problem, ProblemsError, quoted
 
 Tree = str | None | list["Tree"] | dict[str, "Tree"]
 
 MOST_NODES = 50_000
 DEEPEST = 32
 _DEEPEST_SHOWN = 8
+_LONGEST_KEY = 100
 
 _CORE = "tag:yaml.org,2002:"
 _CORE_TAGS = {None, "!", *(_CORE + kind for kind in ("str", "int", "float", "bool", "null", "timestamp", "map", "seq"))}
@@ -103,23 +104,26 @@ class TreeBuilder:
         found = _EMPTY_THEN_HASH.match(self._lines[end.line], end.column)
         if found is not None:
             lost = found.group(2).strip()
-            self._refuse((end.line + 1, found.start(1) + 1), path, f'"#{lost}" starts a comment; write "{lost}"')
+            self._refuse((end.line + 1, found.start(1) + 1), path, f"{quoted('#' + lost)} starts a comment; write {quoted(lost)}")
 
     def _key(self, parent: _Open, event: Any) -> None:
         self._count()
-        key = cleaned(event.value)
+        key = " ".join(cleaned(event.value).split())
         place = (event.start_mark.line + 1, event.start_mark.column + 1)
         path = (*parent.path, key)
         if event.tag not in _CORE_TAGS:
-            self._refuse(place, path, f'the tag "{_short(event.tag)}" is not read; leave it out')
+            self._refuse(place, path, f"the tag {_short(event.tag)} is not read; leave it out")
         if event.style == '"':
             self._check_characters(event.value, path, place)
         if key == "<<" and not event.style:
             self._refuse(place, parent.path, 'merge keys ("<<") are not read; write the keys out')
         elif not key:
             self._refuse(place, parent.path, "a key is missing in front of the colon")
+        elif len(key) > _LONGEST_KEY:
+            self._refuse(place, parent.path, f"the key {quoted(key)} is too long; at most {_LONGEST_KEY} characters are read")
+            key = key[:_LONGEST_KEY]
         elif key in parent.holds:
-            self._refuse(place, path, f'the key "{key}" is given twice, first on line {self.positions.keys[path][0]}')
+            self._refuse(place, path, f"the key {quoted(key)} is given twice, first on line {self.positions.keys[path][0]}")
         else:
             self.positions.keys[path] = place
         parent.key = key
@@ -143,7 +147,8 @@ class TreeBuilder:
         self._open.pop()
 
     def _alias(self, event: events.AliasEvent) -> None:
-        message = f'"*{event.anchor}" refers to another part of the file, which is not read; write the text out, or put it in quotes'
+        name = quoted(f"*{event.anchor}")
+        message = f"{name} refers to another part of the file, which is not read; write the text out, or put it in quotes"
         if self._open and self._open[-1].key is None and isinstance(self._open[-1].holds, dict):
             self._stop(event, message)
         path = self._place(event)
@@ -167,7 +172,7 @@ class TreeBuilder:
         place = (event.start_mark.line + 1, event.start_mark.column + 1)
         self.positions.values[path] = place
         if not isinstance(event, events.AliasEvent) and event.tag not in _CORE_TAGS:
-            self._refuse(place, path, f'the tag "{_short(event.tag)}" is not read; leave it out, or put the text in quotes')
+            self._refuse(place, path, f"the tag {_short(event.tag)} is not read; leave it out, or put the text in quotes")
         return path
 
     def _attach(self, value: Tree) -> None:
@@ -217,4 +222,4 @@ def _lines_with_hash(text: str, lines: list[str]) -> set[int]:
 
 
 def _short(tag: str | None) -> str:
-    return (tag or "").replace(_CORE, "!!")
+    return quoted((tag or "").replace(_CORE, "!!"))

@@ -88,6 +88,10 @@ REFUSED = {
     "star": ("a: * 5\n", 'p.yaml:1:4: "*", "&" and "!" have a meaning of their own'),
     "deep brackets": ("a: " + "[" * 5000 + "\n", "nested too deeply"),
     "deep dashes": ("- " * 5000 + "x\n", "nested too deeply"),
+    "long key": ("x" * 200 + ": a\n", 'p.yaml:1:1: the key "' + "x" * 59 + '…" is too long; at most 100 characters are read'),
+    "key of two lines": ('? "a\\nb"\n: !x y\n', 'p.yaml:2:3: a b: the tag "!x" is not read'),
+    "long text lost in a comment": ("a: #1" + "0" * 900 + "\n", 'starts a comment; write "1' + "0" * 58 + '…"'),
+    "tab on an empty line": ("a:\n\t\nb: c\n", "p.yaml:2:1: a tab in the indentation; indent with spaces"),
     "key too long": ("x" * 3000 + ": a\n", "too long for a key"),
 }
 
