@@ -26,7 +26,7 @@ _PLAIN_WORDS = (
     ("alphabetic or numeric", True, '"*", "&" and "!" have a meaning of their own at the start of a text; put the text in quotes'),
     ("tag", True, '"!" has a meaning of its own at the start of a text; put the text in quotes'),
     ("expected ':'", True, 'a line "key: value" was expected; this one has no colon'),
-    ("'-' indicator", False, 'a list item beginning with "- " was expected; keys and list items cannot be mixed'),
+    ("block collection", False, 'a list item beginning with "- " was expected; keys and list items cannot be mixed'),
     ("',' or ']'", True, 'this "[" is never closed with "]", or a comma is missing after an item'),
     ("',' or '}'", True, 'this "{" is never closed with "}", or a comma is missing after an item'),
     ("sequence entries are not allowed", False, 'a list starts on a line of its own; put text that begins with "-" in quotes'),
@@ -59,7 +59,7 @@ def _in_plain_words(sentence: str, lines: list[str], at: Place, began: Place) ->
     for phrase, where_it_began, words in _PLAIN_WORDS:
         if phrase in sentence:
             return (began if where_it_began else at), words
-    return at, "this line cannot be read as YAML; put the text in quotes"
+    return at, "this line cannot be read as YAML; check its indentation, commas and quotes"
 
 
 def _line(lines: list[str], number: int) -> str:
