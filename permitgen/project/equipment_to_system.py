@@ -47,6 +47,7 @@ def _common(at: Cursor, tag: str) -> dict[str, Any]:
         "short_circuit_rating_ka": at.value("short_circuit_rating"),
         "facts": at.facts(frozenset()),
         "words": at.words(_COMMON_WORDS),
+        "answers": at.answers(),
         "at": at.line(),
         "where": where,
     }
@@ -118,6 +119,8 @@ def _autotransformer(at: Cursor) -> Autotransformer:
     given: Any = at.model
     return Autotransformer(
         neutral_a=at.value("neutral_current", "rated continuous neutral current of the autotransformer"),
+        rating_kva=at.value("rating", "nameplate rating of the autotransformer"),
+        rating_means=given.rating_means,
         peak_a=at.value("peak_current"),
         peak_s=at.value("peak_time"),
         device=device_of(at.child("breaker")) if given.breaker is not None else None,

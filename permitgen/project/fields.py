@@ -82,6 +82,9 @@ Resistance = Annotated[Measured | None, PlainValidator(_reads("ohm", minimum=0))
 Torque = Annotated[Measured | None, PlainValidator(_reads("lbf_in", positive=True)), _schema("45 lbf-in", "a torque")]
 Seconds = Annotated[Measured | None, PlainValidator(_reads("s", positive=True)), _schema("10 s", "a time")]
 Weight = Annotated[Measured | None, PlainValidator(_reads("lb", positive=True)), _schema("48 lb", "a weight")]
+CurrentOrZero = Annotated[Measured | None, PlainValidator(_reads("a", minimum=0)), _schema("0 A", "a current, which may be nothing")]
+VoltageOrZero = Annotated[Measured | None, PlainValidator(_reads("v", minimum=0)), _schema("0 V", "a voltage, which may be nothing")]
+Frequency = Annotated[Measured | None, PlainValidator(_reads("hz", positive=True)), _schema("61.2 Hz", "a frequency")]
 Degrees = Annotated[Measured | None, PlainValidator(_reads("deg", minimum=0, maximum=360)), _schema("18°", "an angle")]
 
 
@@ -112,7 +115,7 @@ def _read_coefficient(value: Any) -> Measured | None:
     found = quantities.parse_temperature_coefficient(text)
     if found.number > 0:
         raise ValueError(f'"{text}": an open-circuit voltage falls as cells warm, so the coefficient is negative; write -{text}')
-    return Measured(found.number, "percent_per_c" if found.unit == "percent_per_c" else "v", text)
+    return Measured(found.number, "percent_per_c" if found.unit == "percent_per_c" else "v_per_c", text)
 
 
 Count = Annotated[Measured | None, PlainValidator(_read_count), _schema("8", "a whole number")]

@@ -49,6 +49,11 @@ def _module_inverter(at: Cursor) -> ModuleInverter:
         largest_units_per_branch=at.value("largest_units_per_branch", f"most units of {at.owner} on one branch"),
         fault_current_a=at.value("fault_current"),
         trunk_ohm_per_unit=at.value("trunk_resistance_per_unit"),
+        is_listed_interactive=given.interactive_listed,
+        has_arc_fault_protection=given.arc_fault_protection,
+        has_ground_fault_protection=given.ground_fault_protection,
+        trip_hz=at.value("frequency_trip", f"frequency at which {at.owner} trips"),
+        droop_percent=at.value("frequency_droop"),
     )
 
 
@@ -61,6 +66,7 @@ def _converter(at: Cursor) -> Converter:
         largest_input_v=at.value("largest_input"),
         shutdown_v=at.value("shutdown_voltage"),
         string_voltage_v=at.value("string_voltage"),
+        has_arc_fault_protection=given.arc_fault_protection,
     )
 
 
@@ -84,6 +90,7 @@ def array_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipme
         module_count=at.value("modules", f"modules of {at.owner}"),
         on_building=given.on_building,
         modules_per_shutdown_unit=at.value("modules_per_shutdown_unit"),
+        shutdown_v=at.value("shutdown_voltage", f"voltage of each shutdown unit of {at.owner} after rapid shutdown"),
         is_hazard_control_listed=given.hazard_control_listed,
         roof_planes=given.roof_planes,
     )
@@ -106,5 +113,10 @@ def inverter_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equi
         fault_current_a=at.value("fault_current"),
         has_arc_fault_protection=given.arc_fault_protection,
         has_ground_fault_protection=given.ground_fault_protection,
+        dc_backfeed_a=at.value("dc_backfeed", f"back-feed current of {at.owner} into its dc inputs"),
+        is_listed_interactive=given.interactive_listed,
+        forms_neutral=given.forms_neutral,
+        trip_hz=at.value("frequency_trip", f"frequency at which {at.owner} trips"),
+        droop_percent=at.value("frequency_droop"),
         energy=given.energy,
     )

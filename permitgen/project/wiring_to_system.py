@@ -41,6 +41,7 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
         inside_building=bool(given.inside_building),
         exposed=given.exposed,
         facts=at.facts(used),
+        answers=at.answers(),
         trade_size_at=at.line("trade_size") if given.trade_size else None,
         at=at.line(),
     )

@@ -146,12 +146,17 @@ def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
     for verdict in (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES):
         found = [part for part in parts if part.verdict is verdict]
         if found:
-            worst = min(found, key=lambda p: -_excess(p))
+            worst = min(found, key=_tightness) if verdict is Verdict.PASSES else min(found, key=lambda p: -_excess(p))
             text = worst.message if len(parts) == 1 or verdict is not Verdict.PASSES else message
             missing = tuple(dict.fromkeys(name for p in found for name in p.missing))
             remedies = tuple(r for p in found for r in p.remedies)
             return replace(worst, message=text, parts=tuple(parts), missing=missing, remedies=remedies)
     return replace(does_not_apply(parts[0].because if parts else "nothing to judge"), parts=tuple(parts))
+
+
+def _tightness(judgement: Judgement) -> tuple[bool, float]:
+    """Order of parts that pass: those with numbers first, the one nearest to its limit before the others."""
+    return (judgement.computed is None, _excess(judgement))
 
 
 def _excess(judgement: Judgement) -> float:

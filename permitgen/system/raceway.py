@@ -37,6 +37,7 @@ class Raceway:
     inside_building: bool = False
     exposed: bool | None = None
     facts: tuple[tuple[str, Value], ...] = ()
+    answers: tuple[tuple[str, bool], ...] = ()
     trade_size_at: ProjectLine | None = None
     at: ProjectLine | None = None
 
@@ -58,3 +59,7 @@ class Raceway:
     def fact(self, name: str) -> Value | None:
         """Return a further measured fact of the run, or None."""
         return dict(self.facts).get(name)
+
+    def answer(self, name: str) -> bool | None:
+        """Return a yes-or-no fact of the run, or None where the project does not state it."""
+        return dict(self.answers).get(name)

@@ -14,8 +14,11 @@ from permitgen.project.fields import (
     Coefficient,
     Count,
     Current,
+    CurrentOrZero,
     Energy,
+    Factor,
     FaultCurrent,
+    Frequency,
     KiloAmperes,
     Percent,
     Power,
@@ -27,6 +30,7 @@ from permitgen.project.fields import (
     Text,
     TransformerRating,
     Voltage,
+    VoltageOrZero,
     Watts,
     Weight,
     Whole,
@@ -102,6 +106,8 @@ class AutotransformerModel(Section):
     """The neutral former."""
 
     neutral_current: Current = None
+    rating: TransformerRating = None
+    rating_means: Annotated[str, one_of("load", "winding"), choice_schema("load", "winding")] = ""
     peak_current: Current = None
     peak_time: Seconds = None
     breaker: DeviceModel | None = None
@@ -132,6 +138,9 @@ class MicrogridInterconnectDeviceModel(EquipmentModel):
     positions: Words = ()
     position_before_energizing: Text = ""
     position_in_service: Text = ""
+    pv_per_storage: Factor = None
+    island_frequency_high: Frequency = None
+    generator_in_parallel_listed: YesNo = None
 
 
 class ModuleModel(Section):
@@ -165,6 +174,11 @@ class ModuleInverterModel(Section):
     largest_units_per_branch: Count = None
     fault_current: FaultCurrent = None
     trunk_resistance_per_unit: Resistance = None
+    interactive_listed: YesNo = None
+    arc_fault_protection: YesNo = None
+    ground_fault_protection: YesNo = None
+    frequency_trip: Frequency = None
+    frequency_droop: Percent = None
 
 
 class ConverterModel(Section):
@@ -177,6 +191,7 @@ class ConverterModel(Section):
     largest_input: Voltage = None
     shutdown_voltage: Voltage = None
     string_voltage: Voltage = None
+    arc_fault_protection: YesNo = None
 
 
 class PVArrayModel(EquipmentModel):
@@ -192,6 +207,11 @@ class PVArrayModel(EquipmentModel):
     on_building: Text = ""
     modules_per_shutdown_unit: Count = None
     hazard_control_listed: YesNo = None
+    shutdown_voltage: VoltageOrZero = None
+    rapid_shutdown_listed: YesNo = None
+    no_exposed_parts: YesNo = None
+    pv_equipment_building: YesNo = None
+    unenclosed_structure: YesNo = None
     roof_planes: Words = ()
 
 
@@ -212,6 +232,11 @@ class InverterModel(EquipmentModel):
     fault_current: FaultCurrent = None
     arc_fault_protection: YesNo = None
     ground_fault_protection: YesNo = None
+    dc_backfeed: CurrentOrZero = None
+    interactive_listed: YesNo = None
+    forms_neutral: YesNo = None
+    frequency_trip: Frequency = None
+    frequency_droop: Percent = None
 
 
 class EnergyStorageSystemModel(EquipmentModel):
@@ -230,6 +255,11 @@ class EnergyStorageSystemModel(EquipmentModel):
     fault_current: FaultCurrent = None
     listed_system: YesNo = None
     listed_spacing: SmallLength = None
+    interactive_listed: YesNo = None
+    forms_neutral: YesNo = None
+    maximum_voltage: Voltage = None
+    live_parts_accessible: YesNo = None
+    emergency_shutdown: YesNo = None
 
 
 class GeneratorModel(EquipmentModel):
@@ -243,6 +273,11 @@ class GeneratorModel(EquipmentModel):
     outside_stop: YesNo = None
     disconnect: YesNo = None
     portable: YesNo = False
+    overload_protected: YesNo = None
+    stop_needs_reset: YesNo = None
+    disconnect_lockable: YesNo = None
+    disconnect_inside_housing: YesNo = None
+    in_parallel_listed: YesNo = None
 
 
 class DisconnectModel(EquipmentModel):
@@ -271,6 +306,7 @@ class TransferSwitchModel(EquipmentModel):
     device: DeviceModel | None = None
     switches_neutral: YesNo = None
     automatic: YesNo = None
+    interlocked: YesNo = None
     poles: Whole = 2
 
 
@@ -282,6 +318,7 @@ class RapidShutdownInitiatorModel(EquipmentModel):
     also_stops: Words = ()
     lockable: YesNo = None
     poles: Whole = 2
+    shows_off_and_on: YesNo = None
 
 
 class EVSupplyEquipmentModel(EquipmentModel):

@@ -64,6 +64,9 @@ class RacewayModel(Section):
     building: Text = ""
     inside_building: YesNo = False
     exposed: YesNo = None
+    readily_accessible: YesNo = None
+    barrier: YesNo = None
+    within_array: YesNo = None
     bends: Count = None
     hot_swing: Temperature = None
 

@@ -14,12 +14,15 @@ if TYPE_CHECKING:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Autotransformer:
     """Neutral former. ``neutral_a`` continuous neutral current; ``peak_a`` for ``peak_s`` seconds.
+    ``rating_kva`` is the nameplate's, of which ``rating_means`` says whether it counts the ``load`` or the ``winding``.
 
     ``opens_together_with_sources`` says that opening its breaker also stops the island's sources.
     ``shares_device_with`` is the tag of a circuit on the other pair of a four-pole device.
     """
 
     neutral_a: Value | None = None
+    rating_kva: Value | None = None
+    rating_means: str = ""
     peak_a: Value | None = None
     peak_s: Value | None = None
     device: OvercurrentDevice | None = None

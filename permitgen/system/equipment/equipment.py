@@ -26,7 +26,7 @@ class Equipment:
 
     ``roles`` are the functions it has on this site (``service equipment``, ``pv combiner``); ``listed_as`` what its listing
     covers. ``status`` is ``new``, ``existing`` or ``removed``. ``facts`` holds further measured facts by name and
-    ``words`` further facts that are text.
+    ``words`` further facts that are text, ``answers`` yes-or-no facts.
     """
 
     kind: ClassVar[str] = "equipment"
@@ -44,6 +44,7 @@ class Equipment:
     short_circuit_rating_ka: Value | None = None
     facts: tuple[tuple[str, Value], ...] = ()
     words: tuple[tuple[str, str], ...] = ()
+    answers: tuple[tuple[str, bool], ...] = ()
     at: ProjectLine | None = None
     where: Mapping[str, ProjectLine] = field(default_factory=dict)
 
@@ -54,6 +55,10 @@ class Equipment:
     def word(self, name: str) -> str:
         """Return a further fact that is text, or an empty string."""
         return dict(self.words).get(name, "")
+
+    def answer(self, name: str) -> bool | None:
+        """Return a yes-or-no fact, or None where the project does not state it."""
+        return dict(self.answers).get(name)
 
     def node_of(self, end: End) -> str:
         """Return the graph node on which a circuit's end lands."""

@@ -48,6 +48,11 @@ class ModuleInverter:
     largest_units_per_branch: Value | None = None
     fault_current_a: Value | None = None
     trunk_ohm_per_unit: Value | None = None
+    is_listed_interactive: bool | None = None
+    has_arc_fault_protection: bool | None = None
+    has_ground_fault_protection: bool | None = None
+    trip_hz: Value | None = None
+    droop_percent: Value | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +65,7 @@ class Converter:
     largest_input_v: Value | None = None
     shutdown_v: Value | None = None
     string_voltage_v: Value | None = None
+    has_arc_fault_protection: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +73,7 @@ class PVArray(Equipment):
     """An array. ``branches`` (name to units) where inverters sit at the modules, else ``strings`` (name to modules in series).
 
     Each branch or string is a terminal of that name. ``module_count`` is what the nameplate count says; it must agree.
-    ``shutdown_v_per_module`` is what remains per module after rapid shutdown; ``modules_per_shutdown_unit`` how many share one.
+    ``shutdown_v`` is what remains of each shutdown unit after rapid shutdown; ``modules_per_shutdown_unit`` how many share one.
     """
 
     kind: ClassVar[str] = "pv_array"
@@ -80,6 +86,7 @@ class PVArray(Equipment):
     module_count: Value | None = None
     on_building: str = ""
     modules_per_shutdown_unit: Value | None = None
+    shutdown_v: Value | None = None
     is_hazard_control_listed: bool | None = None
     roof_planes: tuple[str, ...] = ()
 
@@ -137,6 +144,11 @@ class Inverter(Equipment):
     fault_current_a: Value | None = None
     has_arc_fault_protection: bool | None = None
     has_ground_fault_protection: bool | None = None
+    dc_backfeed_a: Value | None = None
+    is_listed_interactive: bool | None = None
+    forms_neutral: bool | None = None
+    trip_hz: Value | None = None
+    droop_percent: Value | None = None
     energy: str = "photovoltaic"
 
     def node_of(self, end: End) -> str:
