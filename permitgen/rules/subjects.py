@@ -6,15 +6,18 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.neutral_bonds import NeutralNetwork, neutral_networks
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit, End
     from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
     from permitgen.system.terminal import Terminal
     from permitgen.values.origin import ProjectLine
+    from permitgen.values.value import Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +69,26 @@ class NeutralSubject:
     at: ProjectLine | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class ArrayCircuit:
+    """A string (``count`` modules in series) or a branch (``count`` module inverters) of an array; the tag is ``PV1.A``."""
+
+    tag: str
+    array: PVArray
+    name: str
+    count: Value
+    at: ProjectLine | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class InstalledSource:
+    """A power production source other than the utility; branches and strings of an array count one by one."""
+
+    tag: str
+    source: PowerSource
+    at: ProjectLine | None = None
+
+
 def _devices(system: System) -> Iterator[InstalledDevice]:
     for link in system.graph.links:
         if link.device is None:
@@ -91,6 +114,22 @@ def _neutrals(system: System) -> Iterator[NeutralSubject]:
             yield NeutralSubject(f"{name}, {mode}", network)
 
 
+def _array_circuits(part: str) -> Callable[[System], Iterator[ArrayCircuit]]:
+    def find(system: System) -> Iterator[ArrayCircuit]:
+        for item in system.equipment.values():
+            if isinstance(item, PVArray):
+                for name, count in getattr(item, part).items():
+                    yield ArrayCircuit(f"{item.tag}.{name}", item, name, count, item.where.get(part, item.at))
+
+    return find
+
+
+def _sources(system: System) -> Iterator[InstalledSource]:
+    for source in system.sources.values():
+        if source.kind != "utility":
+            yield InstalledSource(source.id, source, system.equipment[source.tag].at)
+
+
 def _of_kind(kind: str) -> Callable[[System], Iterator[Any]]:
     return lambda system: (item for item in system.equipment.values() if item.kind == kind)
 
@@ -106,6 +145,9 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
     "mode": lambda system: (InMode(str(mode), mode) for mode in system.modes),
     "system": lambda system: iter((Whole(),)),
     "equipment": lambda system: iter(system.equipment.values()),
+    "PV string": _array_circuits("strings"),
+    "PV branch": _array_circuits("branches"),
+    "source": _sources,
 } | {
     kind: _of_kind(kind)
     for kind in (
