@@ -1,0 +1,5 @@
+"""``python -m permitgen``."""
+
+from permitgen.cli.main import main
+
+main()

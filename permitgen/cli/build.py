@@ -1,0 +1,44 @@
+"""``permitgen build``: evaluates a project and writes its package."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE, VIOLATIONS
+from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
+
+
+@click.command()
+@PROJECT
+@click.option("--out", type=click.Path(path_type=Path), default=None, metavar="DIR", help="Folder of the package. Default: package beside the project file.")
+@click.option("--only", multiple=True, metavar="DOC", help="Write only this document; may be given several times.")
+@EDITION
+def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) -> None:
+    """Evaluate PROJECT and write its package.
+
+    Documents are written even where rules are violated; they then say so on every sheet, and the exit status is 1.
+    """
+    from permitgen.cli.console import BuildReport
+    from permitgen.package.build import build_package, default_folder
+    from permitgen.package.documents import DOCUMENTS
+    from permitgen.package.folder import CannotWriteError
+    from permitgen.project.nearest import did_you_mean
+
+    names = [document.name for document in DOCUMENTS]
+    for name in only:
+        if name not in names:
+            click.echo(f'--only: no document is called "{name}"{did_you_mean(name, names)}; documents: {", ".join(names)}', err=True)
+            sys.exit(BAD_INPUT)
+    opened = open_or_exit(project, edition)
+    folder = out if out is not None else default_folder(project)
+    with BuildReport(len(only) or len(names)) as report:
+        try:
+            files = build_package(opened, folder, only=only, progress=report.drawing)
+        except CannotWriteError as error:
+            click.echo(str(error), err=True)
+            sys.exit(CANNOT_WRITE)
+    report.summary(opened.evaluation, folder, files)
+    sys.exit(VIOLATIONS if opened.evaluation.has_violations else DONE)

@@ -1,0 +1,78 @@
+"""Progress and summary of a build. The only place that knows rich, and only where there is a terminal."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.package.documents import Document
+
+
+class BuildReport:
+    """Shows what is being drawn on a terminal, and a summary at the end."""
+
+    def __init__(self, documents: int) -> None:
+        self._documents = documents
+        self._progress: Any = None
+        self._task: Any = None
+
+    def __enter__(self) -> BuildReport:
+        """Start the progress line where standard error is a terminal."""
+        if sys.stderr.isatty():
+            from rich.console import Console
+            from rich.progress import BarColumn, Progress, TextColumn
+
+            self._progress = Progress(TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"), console=Console(stderr=True), transient=True)
+            self._progress.start()
+            self._task = self._progress.add_task("Evaluating", total=self._documents + 1)
+        return self
+
+    def drawing(self, document: Document) -> None:
+        """Say which document comes next."""
+        if self._progress is not None:
+            self._progress.update(self._task, advance=1, description=document.title)
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        """Take the progress line away."""
+        if self._progress is not None:
+            self._progress.stop()
+
+    def summary(self, evaluation: Evaluation, folder: Path, files: Mapping[str, bytes]) -> None:
+        """Print what was found and what was written."""
+        counts = [(str(verdict), count) for verdict, count in evaluation.counts.items()]
+        if sys.stdout.isatty():
+            _table(counts, folder, files)
+            return
+        click.echo("; ".join(f"{count} {verdict}" for verdict, count in counts))
+        click.echo(f"{len(files)} files in {folder}")
+
+
+def _table(counts: list[tuple[str, int]], folder: Path, files: Mapping[str, bytes]) -> None:
+    from rich.console import Console
+    from rich.table import Table
+
+    console = Console()
+    verdicts = Table(title="Findings", title_justify="left")
+    verdicts.add_column("verdict")
+    verdicts.add_column("count", justify="right")
+    for verdict, count in counts:
+        verdicts.add_row(verdict, str(count))
+    written = Table(title=f"Package in {folder}", title_justify="left")
+    written.add_column("file")
+    written.add_column("size", justify="right")
+    for name in sorted(files):
+        if name.count("/") == 0:
+            written.add_row(name, f"{len(files[name]) / 1000:.1f} kB")
+    for head in sorted({name.split("/")[0] for name in files if "/" in name}):
+        inside = [len(content) for name, content in files.items() if name.startswith(f"{head}/")]
+        written.add_row(f"{head}/ ({len(inside)} files)", f"{sum(inside) / 1000:.1f} kB")
+    console.print(verdicts)
+    console.print(written)

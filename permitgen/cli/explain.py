@@ -1,0 +1,30 @@
+"""``permitgen explain``: prints how a number, verdict or label came about."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from permitgen.cli.exit_status import BAD_INPUT
+from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
+
+
+@click.command()
+@PROJECT
+@click.argument("subject")
+@EDITION
+def explain(project: Path, subject: str, edition: str) -> None:
+    """Print the full derivation of SUBJECT: the tag of a circuit, device, busbar or piece of equipment, or the id of a finding."""
+    from permitgen.documents.explanation_text import explanation_report
+    from permitgen.project.nearest import did_you_mean
+    from permitgen.views.explained_subject import explained, explainable
+
+    opened = open_or_exit(project, edition)
+    found = explained(opened.evaluation, subject)
+    if found is None:
+        known = explainable(opened.evaluation)
+        click.echo(f'nothing here is called "{subject}"{did_you_mean(subject, known)}', err=True)
+        sys.exit(BAD_INPUT)
+    click.echo(explanation_report(found))

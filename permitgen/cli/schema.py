@@ -1,0 +1,15 @@
+"""``permitgen schema``: prints the JSON Schema of the project file."""
+
+from __future__ import annotations
+
+import json
+
+import click
+
+
+@click.command()
+def schema() -> None:
+    """Print the JSON Schema (2020-12) of the project file, for editors that complete and check while one types."""
+    from permitgen.project.schema import project_schema
+
+    click.echo(json.dumps(project_schema(), indent=2, ensure_ascii=False))

@@ -1,0 +1,53 @@
+"""``findings.json``: findings for other programs. Its keys are a contract."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from permitgen.views.findings import FindingText, Place
+    from permitgen.views.title import DocumentTitle
+
+
+def findings_json(findings: Sequence[FindingText], title: DocumentTitle) -> bytes:
+    """Return the findings as JSON, in their order."""
+    content = {
+        "project": title.project,
+        "number": title.number,
+        "revision": title.revision,
+        "edition": title.edition,
+        "fingerprint": title.fingerprint,
+        "findings": [_finding(finding) for finding in findings],
+    }
+    return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
+
+
+def _finding(finding: FindingText) -> dict[str, Any]:
+    return {
+        "id": finding.id,
+        "rule": finding.rule,
+        "verdict": finding.verdict,
+        "section": finding.section,
+        "edition": finding.edition,
+        "subject": finding.subject,
+        "message": finding.message,
+        "computed": finding.computed or None,
+        "relation": finding.relation or None,
+        "limit": finding.limit or None,
+        "method": finding.method or None,
+        "methods": [asdict(method) for method in finding.methods],
+        "missing": list(finding.missing),
+        "suggestion": list(finding.suggestions),
+        "source": _place(finding.source),
+        "places": [_place(place) for place in finding.places],
+        "derivation": [step.line for step in finding.steps],
+        "doubt": finding.doubt or None,
+    }
+
+
+def _place(place: Place | None) -> dict[str, Any] | None:
+    return {"file": place.file, "line": place.line, "column": place.column, "text": place.text} if place is not None else None

@@ -1,0 +1,42 @@
+"""Findings in SARIF 2.1.0 (an OASIS standard), which editors and code-review tools read."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any
+
+from permitgen import __version__
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.views.findings import FindingText
+
+_LEVEL = {"violated": "error", "not judged": "warning", "caution": "note"}
+
+
+def findings_sarif(findings: Sequence[FindingText], evaluation: Evaluation) -> bytes:
+    """Return violations, unjudged rules and cautions as one SARIF run."""
+    shown = [finding for finding in findings if finding.verdict in _LEVEL]
+    rules = {finding.rule: finding.title for finding in shown}
+    run = {
+        "tool": {"driver": {"name": "permitgen", "version": __version__, "rules": [{"id": rule, "shortDescription": {"text": title}} for rule, title in sorted(rules.items())]}},
+        "properties": {"edition": evaluation.given.code.edition.book},
+        "results": [_result(finding) for finding in shown],
+    }
+    content = {"$schema": "https://json.schemastore.org/sarif-2.1.0.json", "version": "2.1.0", "runs": [run]}
+    return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
+
+
+def _result(finding: FindingText) -> dict[str, Any]:
+    places = [finding.source] if finding.source is not None else list(finding.places[:1])
+    return {
+        "ruleId": finding.rule,
+        "level": _LEVEL[finding.verdict],
+        "message": {"text": f"{finding.message} ({finding.section})"},
+        "partialFingerprints": {"findingId": finding.id},
+        "locations": [
+            {"physicalLocation": {"artifactLocation": {"uri": place.file}, "region": {"startLine": place.line, "startColumn": place.column}}} for place in places if place is not None
+        ],
+    }

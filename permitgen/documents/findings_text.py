@@ -1,0 +1,45 @@
+"""Findings as plain text for a terminal: verdict, subject, message, section, places, arithmetic, what would pass."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from permitgen.views.findings import FindingText
+    from permitgen.views.title import DocumentTitle
+
+_OPEN = ("violated", "not judged", "caution")
+
+
+def findings_report(findings: Sequence[FindingText], title: DocumentTitle, *, everything: bool) -> str:
+    """Return the report: open findings in full, what passes on one line each on request, and the count at the end."""
+    lines: list[str] = []
+    for finding in findings:
+        if finding.verdict in _OPEN:
+            lines += [*_finding(finding), ""]
+        elif everything:
+            lines.append(f"{finding.verdict:<10} {finding.rule}  {finding.message}  [{finding.comparison or finding.section}]")
+    counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
+    lines.append("; ".join(f"{count} {verdict}" for verdict, count in counts.items()))
+    lines.append(f"{title.edition} · {title.project} · revision {title.revision} · {title.fingerprint}")
+    return "\n".join(lines)
+
+
+def _finding(finding: FindingText) -> list[str]:
+    lines = [f"{finding.verdict:<10} {finding.rule}   {finding.message}", f"           {finding.section}"]
+    places = [(f"{place.file}:{place.line}:{place.column}", place.text) for place in finding.places[:8]]
+    if not places and finding.source is not None:
+        places = [(f"{finding.source.file}:{finding.source.line}:{finding.source.column}", finding.source.text)]
+    width = max((len(where) for where, _ in places), default=0)
+    lines += [f"  {where:<{width}}   {text}".rstrip() for where, text in places]
+    if finding.methods:
+        lines += [f"  {method.name or method.message}, {method.section}: {method.comparison} ({method.verdict})" for method in finding.methods]
+    elif finding.comparison:
+        lines.append(f"  {finding.comparison}")
+    if finding.suggestions:
+        lines.append(f"  passes with: {' · '.join(finding.suggestions)}")
+    if finding.doubt:
+        lines.append(f"  doubt: {finding.doubt}")
+    return lines

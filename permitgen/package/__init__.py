@@ -1,0 +1,1 @@
+"""Opens a project, draws every document, and moves the whole package into place at once."""

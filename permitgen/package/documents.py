@@ -1,0 +1,47 @@
+"""The documents of a package: one line each. A document is a function from the opened project to files."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.package.opened_project import OpenedProject
+
+Files = Mapping[str, bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A document of the package: its name for ``--only``, what it is, and what draws it."""
+
+    name: str
+    title: str
+    draw: Callable[[OpenedProject], Files]
+
+
+def _calculations(opened: OpenedProject) -> Files:
+    from permitgen.documents.calculation_docx import calculation_docx
+    from permitgen.documents.calculation_pdf import calculation_pdf
+    from permitgen.documents.resources import template_path
+    from permitgen.views.calculation_sheet import view_of
+
+    view = view_of(opened.evaluation, opened.fingerprint)
+    template = template_path("calculation.docx", opened.loaded.folder)
+    return {"calculations.pdf": calculation_pdf(view), "calculations.docx": calculation_docx(view, template)}
+
+
+def _findings(opened: OpenedProject) -> Files:
+    from permitgen.documents.findings_json import findings_json
+    from permitgen.views.findings import findings_of
+    from permitgen.views.title import title_of
+
+    findings = findings_of(opened.evaluation, with_inapplicable=True)
+    return {"findings.json": findings_json(findings, title_of(opened.evaluation, opened.fingerprint))}
+
+
+DOCUMENTS: tuple[Document, ...] = (
+    Document("calculations", "Electrical calculation", _calculations),
+    Document("findings", "Findings for other programs", _findings),
+)

@@ -1,0 +1,33 @@
+"""The manifest: digests of every input and output, edition, program version."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from permitgen import __version__
+
+if TYPE_CHECKING:
+    from permitgen.package.opened_project import OpenedProject
+
+
+def manifest_of(opened: OpenedProject, files: Mapping[str, bytes]) -> bytes:
+    """Return ``manifest.json`` for ``files`` (every output but the manifest itself), keys in a fixed order."""
+    project = opened.loaded.system.project
+    newest = project.revision
+    content = {
+        "program": "permitgen",
+        "version": __version__,
+        "edition": opened.code.edition.book,
+        "project": {"name": project.name, "number": project.number, "revision": newest.number if newest else None},
+        "fingerprint": opened.fingerprint,
+        "inputs": [_entry(name, content) for name, content in sorted(opened.inputs.items())],
+        "outputs": [_entry(name, content) for name, content in sorted(files.items())],
+    }
+    return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
+
+
+def _entry(name: str, content: bytes) -> dict[str, object]:
+    return {"path": name, "bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()}

@@ -1,0 +1,97 @@
+"""A project that was read, with the code in force for it and its evaluation."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+
+from permitgen import __version__
+from permitgen.code.amendment import Amendment, AmendmentError, read_amendment
+from permitgen.code.codebook import CodeBook
+from permitgen.code.errors import UnknownEditionError
+from permitgen.evaluation.evaluate import evaluate
+from permitgen.evaluation.evaluation import Evaluation
+from permitgen.project.load import LoadedProject, load_project
+from permitgen.project.problems import Problem, ProblemsError
+from permitgen.project.referenced_file import ReferencedFileError, resolve_inside
+
+OVERRIDE_FOLDERS = ("templates", "label_specs")
+
+
+@dataclass(frozen=True)
+class OpenedProject:
+    """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the result depends on, by name."""
+
+    loaded: LoadedProject
+    code: CodeBook
+    inputs: Mapping[str, bytes]
+
+    @cached_property
+    def evaluation(self) -> Evaluation:
+        """The permitted state, evaluated once."""
+        return evaluate(self.loaded.system, self.code)
+
+    @cached_property
+    def fingerprint(self) -> str:
+        """Hex SHA-256 over program version, edition and every input: printed on each document, so that a stale sheet is seen."""
+        digest = hashlib.sha256(f"permitgen {__version__} {self.code.edition.book}\n".encode())
+        for name in sorted(self.inputs):
+            digest.update(f"{name} {hashlib.sha256(self.inputs[name]).hexdigest()}\n".encode())
+        return digest.hexdigest()
+
+
+def open_project(project: Path, *, edition: str = "") -> OpenedProject:
+    """Load a project and open the code book of its jurisdiction; ``edition`` stands over the file's own.
+
+    Raises:
+        ProblemsError: anything wrong with the project file, or with an amendment it names.
+    """
+    loaded = load_project(project, edition=edition)
+    texts, amendments = _amendments(loaded)
+    return OpenedProject(loaded, _code(loaded, amendments), {**_inputs(loaded), **texts})
+
+
+def _code(loaded: LoadedProject, amendments: list[Amendment]) -> CodeBook:
+    jurisdiction = loaded.system.jurisdiction
+    try:
+        return CodeBook(jurisdiction.edition, amendments, jurisdiction.fire_code)
+    except UnknownEditionError as error:
+        raise ProblemsError([loaded.file.problem(("jurisdiction", "fire_code"), str(error))]) from error
+    except AmendmentError as error:
+        raise ProblemsError([_problem(loaded, str(error))]) from error
+
+
+def _amendments(loaded: LoadedProject) -> tuple[dict[str, bytes], list[Amendment]]:
+    texts: dict[str, bytes] = {}
+    amendments: list[Amendment] = []
+    for index, name in enumerate(loaded.system.jurisdiction.amendments):
+        location = ("jurisdiction", "amendments", index)
+        try:
+            content = resolve_inside(loaded.folder, name).read_bytes()
+            amendments.append(read_amendment(content.decode("utf-8"), name))
+        except (ReferencedFileError, UnicodeDecodeError) as error:
+            raise ProblemsError([loaded.file.problem(location, str(error))]) from error
+        except AmendmentError as error:
+            raise ProblemsError([_problem(loaded, str(error))]) from error
+        texts[name] = content
+    return texts, amendments
+
+
+def _problem(loaded: LoadedProject, message: str) -> Problem:
+    """Return the message of an amendment, which already names its own place, as a problem."""
+    file, line, column, rest = message.split(":", maxsplit=3) if message.count(":") >= 3 else (loaded.file.file, "1", "1", message)
+    where, _, what = rest.strip().partition(": ")
+    return Problem(file, int(line), int(column), where, what)
+
+
+def _inputs(loaded: LoadedProject) -> dict[str, bytes]:
+    name = Path(loaded.file.file).name
+    found = {name: loaded.file.text.encode("utf-8")}
+    for folder in OVERRIDE_FOLDERS:
+        for path in sorted((loaded.folder / folder).rglob("*")):
+            if path.is_file():
+                found[path.relative_to(loaded.folder).as_posix()] = path.read_bytes()
+    return found

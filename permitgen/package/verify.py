@@ -1,0 +1,46 @@
+"""Compares a package with its manifest."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+from permitgen.package.folder import MANIFEST
+
+
+class NotAPackageError(Exception):
+    """The folder holds no readable manifest; the message says what is wrong."""
+
+
+@dataclass(frozen=True, slots=True)
+class Differences:
+    """Files that changed since the manifest was written, that are gone, and that the manifest does not know."""
+
+    changed: tuple[str, ...]
+    missing: tuple[str, ...]
+    added: tuple[str, ...]
+
+    @property
+    def none(self) -> bool:
+        """Whether the package is as it was written."""
+        return not (self.changed or self.missing or self.added)
+
+
+def verify_package(folder: Path) -> Differences:
+    """Return how the files of a package differ from its manifest.
+
+    Raises:
+        NotAPackageError: no manifest, or one that is not ours.
+    """
+    path = folder / MANIFEST
+    try:
+        listed = {str(entry["path"]): str(entry["sha256"]) for entry in json.loads(path.read_text("utf-8"))["outputs"]}
+    except (OSError, UnicodeDecodeError) as error:
+        raise NotAPackageError(f"{path}: cannot be read; expected the folder of a package") from error
+    except (ValueError, KeyError, TypeError) as error:
+        raise NotAPackageError(f"{path}: is not a manifest of a package") from error
+    present = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()} - {MANIFEST, f"{MANIFEST}.sig"}
+    changed = tuple(name for name in sorted(listed) if name in present and hashlib.sha256((folder / name).read_bytes()).hexdigest() != listed[name])
+    return Differences(changed, tuple(sorted(set(listed) - present)), tuple(sorted(present - set(listed))))
