@@ -13,7 +13,13 @@ from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
 @click.command()
 @PROJECT
-@click.option("--out", type=click.Path(path_type=Path), default=None, metavar="DIR", help="Folder of the package. Default: package beside the project file.")
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default=None,
+    metavar="DIR",
+    help="Folder of the package. Default: package beside the project file.",
+)
 @click.option("--only", multiple=True, metavar="DOC", help="Write only this document; may be given several times.")
 @EDITION
 def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) -> None:

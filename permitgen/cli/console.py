@@ -30,7 +30,13 @@ class BuildReport:
             from rich.console import Console
             from rich.progress import BarColumn, Progress, TextColumn
 
-            self._progress = Progress(TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"), console=Console(stderr=True), transient=True)
+            self._progress = Progress(
+                TextColumn("{task.description}"),
+                BarColumn(),
+                TextColumn("{task.completed}/{task.total}"),
+                console=Console(stderr=True),
+                transient=True,
+            )
             self._progress.start()
             self._task = self._progress.add_task("Evaluating", total=self._documents + 1)
         return self

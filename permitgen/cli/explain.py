@@ -19,7 +19,7 @@ def explain(project: Path, subject: str, edition: str) -> None:
     """Print the full derivation of SUBJECT: the tag of a circuit, device, busbar or piece of equipment, or the id of a finding."""
     from permitgen.documents.explanation_text import explanation_report
     from permitgen.project.nearest import did_you_mean
-    from permitgen.views.explained_subject import explained, explainable
+    from permitgen.views.explained_subject import explainable, explained
 
     opened = open_or_exit(project, edition)
     found = explained(opened.evaluation, subject)

@@ -23,8 +23,14 @@ def explanation_report(subject: ExplainedSubject) -> str:
 
 
 def _finding(finding: FindingText) -> list[str]:
-    lines = [f"{finding.verdict}  {finding.title}", f"  {finding.message}", f"  {finding.section}" + (f"   {finding.comparison}" if finding.comparison else "")]
-    lines += [f"    {method.name or method.message}, {method.section}: {method.comparison} ({method.verdict})" for method in finding.methods]
+    lines = [
+        f"{finding.verdict}  {finding.title}",
+        f"  {finding.message}",
+        f"  {finding.section}" + (f"   {finding.comparison}" if finding.comparison else ""),
+    ]
+    lines += [
+        f"    {method.name or method.message}, {method.section}: {method.comparison} ({method.verdict})" for method in finding.methods
+    ]
     if finding.suggestions:
         lines.append(f"  passes with: {' · '.join(finding.suggestions)}")
     for step in finding.steps:
@@ -37,5 +43,7 @@ def _step(step: StepText) -> list[str]:
     if step.inputs:
         symbols = max(len(given.symbol) for given in step.inputs)
         values = max(len(given.value) for given in step.inputs)
-        lines += [f"        {given.symbol:<{symbols}}  {given.value:<{values}}  {given.origin}   {given.title}".rstrip() for given in step.inputs]
+        lines += [
+            f"        {given.symbol:<{symbols}}  {given.value:<{values}}  {given.origin}   {given.title}".rstrip() for given in step.inputs
+        ]
     return lines

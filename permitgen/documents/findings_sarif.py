@@ -21,7 +21,13 @@ def findings_sarif(findings: Sequence[FindingText], evaluation: Evaluation) -> b
     shown = [finding for finding in findings if finding.verdict in _LEVEL]
     rules = {finding.rule: finding.title for finding in shown}
     run = {
-        "tool": {"driver": {"name": "permitgen", "version": __version__, "rules": [{"id": rule, "shortDescription": {"text": title}} for rule, title in sorted(rules.items())]}},
+        "tool": {
+            "driver": {
+                "name": "permitgen",
+                "version": __version__,
+                "rules": [{"id": rule, "shortDescription": {"text": title}} for rule, title in sorted(rules.items())],
+            }
+        },
         "properties": {"edition": evaluation.given.code.edition.book},
         "results": [_result(finding) for finding in shown],
     }
@@ -37,6 +43,13 @@ def _result(finding: FindingText) -> dict[str, Any]:
         "message": {"text": f"{finding.message} ({finding.section})"},
         "partialFingerprints": {"findingId": finding.id},
         "locations": [
-            {"physicalLocation": {"artifactLocation": {"uri": place.file}, "region": {"startLine": place.line, "startColumn": place.column}}} for place in places if place is not None
+            {
+                "physicalLocation": {
+                    "artifactLocation": {"uri": place.file},
+                    "region": {"startLine": place.line, "startColumn": place.column},
+                }
+            }
+            for place in places
+            if place is not None
         ],
     }

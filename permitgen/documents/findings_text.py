@@ -35,7 +35,9 @@ def _finding(finding: FindingText) -> list[str]:
     width = max((len(where) for where, _ in places), default=0)
     lines += [f"  {where:<{width}}   {text}".rstrip() for where, text in places]
     if finding.methods:
-        lines += [f"  {method.name or method.message}, {method.section}: {method.comparison} ({method.verdict})" for method in finding.methods]
+        lines += [
+            f"  {method.name or method.message}, {method.section}: {method.comparison} ({method.verdict})" for method in finding.methods
+        ]
     elif finding.comparison:
         lines.append(f"  {finding.comparison}")
     if finding.suggestions:

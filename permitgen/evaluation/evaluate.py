@@ -27,13 +27,16 @@ def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_s
     findings = list(_findings(given))
     if with_suggestions:
         findings = [_with_suggestions(finding, given) for finding in findings]
-    places = {tag: index for index, tag in enumerate((*given.system.equipment, *given.system.raceways, *given.system.circuits, *given.system.controls))}
+    places = {
+        tag: index
+        for index, tag in enumerate((*given.system.equipment, *given.system.raceways, *given.system.circuits, *given.system.controls))
+    }
     findings.sort(key=lambda f: (ORDER[f.verdict], places.get(_head(f.subject), len(places)), f.subject, f.rule))
     return Evaluation(given, tuple(findings), sizings, state)
 
 
 def _head(subject: str) -> str:
-    return subject.split("@")[0].split(".")[0]
+    return subject.split("@", maxsplit=1)[0].split(".", maxsplit=1)[0]
 
 
 def _findings(given: Given) -> Iterator[Finding]:
@@ -49,5 +52,3 @@ def _with_suggestions(finding: Finding, given: Given) -> Finding:
         return finding
     rule = next(r for r in all_rules() if r.id == finding.rule)
     return replace(finding, suggestions=remedies_that_pass(finding.judgement, rule, finding.subject, given.system, given.code))
-
-

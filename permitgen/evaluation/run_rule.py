@@ -37,4 +37,6 @@ def run_rule(rule: Rule, subject: Any, given: Given) -> Judgement:
 
 
 def _not_confirmed(book: str) -> Judgement:
-    return Judgement(Verdict.NOT_JUDGED, f"not judged: the text of {book} is not confirmed in this program", missing=(f"confirmed text of {book}",))
+    return Judgement(
+        Verdict.NOT_JUDGED, f"not judged: the text of {book} is not confirmed in this program", missing=(f"confirmed text of {book}",)
+    )

@@ -23,6 +23,7 @@ from permitgen.values.trade_size import TRADE_SIZES
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.raceway import Raceway
     from permitgen.system.system import System
@@ -64,16 +65,21 @@ def _rules_that_size(what: str) -> tuple[Rule, ...]:
 def _first_that_passes(
     given: Given, what: str, tag: str, subjects: Callable[[System], Any], choices: Iterable[_Choice], *, keeps_graph: bool = True
 ) -> tuple[Given, Sizing]:
-    refused, refusal = "", None
+    refused = ""
+    refusal: tuple[Rule, Judgement] | None = None
     for choice in choices:
         candidate = given.with_sizes(choice.system) if keeps_graph else Given(choice.system, given.code)
         found = _refusal(candidate, what, subjects(choice.system))
         if found is None:
-            rule, judgement = refusal if refusal else (None, None)
-            return candidate, Sizing(tag, what, choice.text, refused, rule.id if rule else "", judgement.message if judgement else "smallest standard size")
+            return candidate, _sizing(tag, what, choice.text, refused, refusal)
         refused, refusal = choice.text, found
-    rule, judgement = refusal if refusal else (None, None)
-    return given, Sizing(tag, what, "", refused, rule.id if rule else "", judgement.message if judgement else "no standard size")
+    return given, _sizing(tag, what, "", refused, refusal)
+
+
+def _sizing(tag: str, what: str, chosen: str, refused: str, refusal: tuple[Rule, Judgement] | None) -> Sizing:
+    if refusal is None:
+        return Sizing(tag, what, chosen, refused, "", "smallest standard size")
+    return Sizing(tag, what, chosen, refused, refusal[0].id, refusal[1].message)
 
 
 def _refusal(given: Given, what: str, subject: Any) -> tuple[Rule, Judgement] | None:
@@ -81,19 +87,18 @@ def _refusal(given: Given, what: str, subject: Any) -> tuple[Rule, Judgement] | 
         judgement = run_rule(rule, subject, given)
         if judgement.verdict is Verdict.VIOLATED:
             return rule, judgement
-        if judgement.verdict is Verdict.NOT_JUDGED and "sizing" not in judgement.because:
+        if judgement.verdict is Verdict.NOT_JUDGED:
             return rule, judgement
     return None
 
 
 def _size_devices(given: Given, made: list[Sizing]) -> Given:
     for circuit in given.system.circuits.values():
-        for side in ("start_device", "finish_device"):
-            device: OvercurrentDevice | None = getattr(circuit, side)
+        for side, device in (("start", circuit.start_device), ("finish", circuit.finish_device)):
             if device is None or device.rating_a is not None:
                 continue
             ratings = _device_choices(given, circuit.tag, side, device)
-            given, sizing = _first_that_passes(given, "overcurrent device", circuit.tag, lambda s, t=circuit.tag: s.circuits[t], ratings, keeps_graph=False)
+            given, sizing = _first_that_passes(given, "overcurrent device", circuit.tag, _circuit(circuit.tag), ratings, keeps_graph=False)
             made.append(sizing)
     return given
 
@@ -103,26 +108,40 @@ def _device_choices(given: Given, tag: str, side: str, device: OvercurrentDevice
     for row in given.table("standard_overcurrent_ratings").rows_of("breakers and fuses"):
         rating = float(row)
         value = selected(
-            rating, "a", by="next standard rating", inputs=(current.required_a,), symbol="OCPD", title=f"overcurrent device of {tag}", provision=given.provision("standard_ratings")
+            rating,
+            "a",
+            by="next standard rating",
+            inputs=(current.required_a,),
+            symbol="OCPD",
+            title=f"overcurrent device of {tag}",
+            provision=given.provision("standard_ratings"),
         )
         sized = replace(device, rating_a=value)
-        yield _Choice(f"{rating:g} A", given.system.with_circuit(replace(given.system.circuits[tag], **{side: sized})))
+        circuit = given.system.circuits[tag]
+        changed = replace(circuit, start_device=sized) if side == "start" else replace(circuit, finish_device=sized)
+        yield _Choice(f"{rating:g} A", given.system.with_circuit(changed))
 
 
 def _size_conductors(given: Given, made: list[Sizing]) -> Given:
     for tag, circuit in given.system.circuits.items():
         if circuit.conductors.size is not None:
             continue
-        choices = (_Choice(str(size), given.system.with_sizes_of(_sized(given, tag, size=size))) for size in _conductor_candidates(given, circuit))
-        given, sizing = _first_that_passes(given, "conductor", tag, lambda s, t=tag: s.circuits[t], choices)
+        choices = (
+            _Choice(str(size), given.system.with_sizes_of(_sized(given, tag, size=size))) for size in _conductor_candidates(given, circuit)
+        )
+        given, sizing = _first_that_passes(given, "conductor", tag, _circuit(tag), choices)
         made.append(sizing)
     return given
 
 
-def _sized(given: Given, tag: str, **sizes: ConductorSize) -> Circuit:
+def _circuit(tag: str) -> Callable[[System], Circuit]:
+    return lambda system: system.circuits[tag]
+
+
+def _sized(given: Given, tag: str, *, size: ConductorSize | None = None, egc: ConductorSize | None = None) -> Circuit:
     circuit = given.system.circuits[tag]
-    renamed = {{"size": "size", "egc": "egc_size"}[name]: size for name, size in sizes.items()}
-    return replace(circuit, conductors=replace(circuit.conductors, **renamed))
+    conductors = circuit.conductors
+    return replace(circuit, conductors=replace(conductors, size=size or conductors.size, egc_size=egc or conductors.egc_size))
 
 
 def _conductor_candidates(given: Given, circuit: Circuit) -> Iterator[ConductorSize]:
@@ -141,8 +160,12 @@ def _size_grounding(given: Given, made: list[Sizing]) -> Given:
             continue
         if role_of(given.system, circuit) is CircuitRole.SERVICE:
             continue
-        choices = (_Choice(str(size), given.system.with_sizes_of(_sized(given, tag, egc=size))) for size in ALL_SIZES if ConductorSize("14") <= size)
-        given, sizing = _first_that_passes(given, "equipment grounding conductor", tag, lambda s, t=tag: s.circuits[t], choices)
+        choices = (
+            _Choice(str(size), given.system.with_sizes_of(_sized(given, tag, egc=size)))
+            for size in ALL_SIZES
+            if ConductorSize("14") <= size
+        )
+        given, sizing = _first_that_passes(given, "equipment grounding conductor", tag, _circuit(tag), choices)
         made.append(sizing)
     return given
 
@@ -152,10 +175,22 @@ def _size_raceways(given: Given, made: list[Sizing]) -> Given:
         if raceway.trade_size is not None or not raceway.is_filled:
             continue
         rows = given.table("raceway_dimensions").rows_of(raceway.kind)
-        choices = (_Choice(f"{size} in", given.system.with_raceway(_with_trade_size(raceway, size))) for size in TRADE_SIZES if size in rows and size != "3/8")
-        given, sizing = _first_that_passes(given, "raceway", tag, lambda s, t=tag: s.raceways[t], choices)
+        choices = (
+            _Choice(f"{size} in", given.system.with_raceway(_with_trade_size(raceway, size)))
+            for size in TRADE_SIZES
+            if size in rows and size != "3/8"
+        )
+        given, sizing = _first_that_passes(given, "raceway", tag, _raceway(tag), choices)
         made.append(sizing)
     return given
+
+
+def _raceway(tag: str) -> Callable[[System], Raceway]:
+    return lambda system: system.raceways[tag]
+
+
+def _equipment(tag: str) -> Callable[[System], Equipment]:
+    return lambda system: system.equipment[tag]
 
 
 def _with_trade_size(raceway: Raceway, size: str) -> Raceway:
@@ -166,7 +201,13 @@ def _size_electrode_conductor(given: Given, made: list[Sizing]) -> Given:
     for item in given.system.equipment.values():
         if not isinstance(item, GroundingElectrodeSystem) or item.conductor_size is not None or not item.lands_at:
             continue
-        choices = (_Choice(str(size), given.system.with_equipment(replace(item, conductor_size=size))) for size in ALL_SIZES if size >= ConductorSize("8"))
-        given, sizing = _first_that_passes(given, "grounding electrode conductor", item.tag, lambda s, t=item.tag: s.equipment[t], choices, keeps_graph=False)
+        choices = (
+            _Choice(str(size), given.system.with_equipment(replace(item, conductor_size=size)))
+            for size in ALL_SIZES
+            if size >= ConductorSize("8")
+        )
+        given, sizing = _first_that_passes(
+            given, "grounding electrode conductor", item.tag, _equipment(item.tag), choices, keeps_graph=False
+        )
         made.append(sizing)
     return given

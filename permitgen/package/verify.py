@@ -42,5 +42,7 @@ def verify_package(folder: Path) -> Differences:
     except (ValueError, KeyError, TypeError) as error:
         raise NotAPackageError(f"{path}: is not a manifest of a package") from error
     present = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()} - {MANIFEST, f"{MANIFEST}.sig"}
-    changed = tuple(name for name in sorted(listed) if name in present and hashlib.sha256((folder / name).read_bytes()).hexdigest() != listed[name])
+    changed = tuple(
+        name for name in sorted(listed) if name in present and hashlib.sha256((folder / name).read_bytes()).hexdigest() != listed[name]
+    )
     return Differences(changed, tuple(sorted(set(listed) - present)), tuple(sorted(present - set(listed))))

@@ -76,7 +76,11 @@ class Cursor:
     def answers(self) -> tuple[tuple[str, bool], ...]:
         """Return every yes-or-no field that the writer answered as (name, answer)."""
         model: Any = self.model
-        return tuple((name, answer) for name in type(model).model_fields if name in model.model_fields_set and isinstance(answer := getattr(model, name), bool))
+        return tuple(
+            (name, answer)
+            for name in type(model).model_fields
+            if name in model.model_fields_set and isinstance(answer := getattr(model, name), bool)
+        )
 
     def words(self, names: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
         """Return the text fields ``names`` that are not empty."""

@@ -53,7 +53,7 @@ def _common(at: Cursor, tag: str) -> dict[str, Any]:
     }
 
 
-def _utility(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _utility(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
     found = quantities.parse_system_voltage(given.voltage)
     return UtilityService(
@@ -74,7 +74,7 @@ def _voltage(at: Cursor, volts: float | None, spelled: str, title: str) -> Value
     return Value(volts, "v", ProjectLine(line.file, line.line, line.column, line.path, spelled), "E", title)
 
 
-def _panelboard(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _panelboard(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
     return Panelboard(
         **common,
@@ -88,9 +88,11 @@ def _panelboard(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equi
     )
 
 
-def _mid(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _mid(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
-    modes = {name: frozenset(_mode(word) for word in terminal.closed_in) for name, terminal in given.terminals.items() if terminal.closed_in}
+    modes = {
+        name: frozenset(_mode(word) for word in terminal.closed_in) for name, terminal in given.terminals.items() if terminal.closed_in
+    }
     return MicrogridInterconnectDevice(
         **common,
         main=device_of(at.child("main")) if given.main is not None else None,
@@ -130,7 +132,7 @@ def _autotransformer(at: Cursor) -> Autotransformer:
     )
 
 
-def _storage(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _storage(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
     return energy_storage_system.EnergyStorageSystem(
         **common,
@@ -149,7 +151,7 @@ def _storage(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipme
     )
 
 
-def _generator(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _generator(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
     return generator.Generator(
         **common,
@@ -163,7 +165,7 @@ def _generator(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equip
     )
 
 
-def _disconnect(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _disconnect(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
     return disconnect.Disconnect(
         **common,
@@ -178,7 +180,7 @@ def _disconnect(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equi
     )
 
 
-def _transfer(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _transfer(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
     return disconnect.TransferSwitch(
         **common,
@@ -190,12 +192,14 @@ def _transfer(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipm
     )
 
 
-def _initiator(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _initiator(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
-    return disconnect.RapidShutdownInitiator(**common, shuts_down=given.shuts_down, also_stops=given.also_stops, lockable=given.lockable, poles=given.poles)
+    return disconnect.RapidShutdownInitiator(
+        **common, shuts_down=given.shuts_down, also_stops=given.also_stops, lockable=given.lockable, poles=given.poles
+    )
 
 
-def _ev(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _ev(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
     return utilization.EVSupplyEquipment(
         **common,
@@ -206,7 +210,7 @@ def _ev(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
     )
 
 
-def _appliance(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _appliance(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
     return utilization.Appliance(
         **common,
@@ -219,7 +223,7 @@ def _appliance(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equip
     )
 
 
-def _electrodes(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def _electrodes(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
     size, size_at = at.size("conductor")
     jumper, _ = at.size("bonding_jumper")
@@ -239,7 +243,7 @@ def _electrodes(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equi
 
 
 def _plain(kind: type[Equipment]) -> Callable[[Cursor, dict[str, Any], ProjectFile], Equipment]:
-    return lambda at, common, models: kind(**common)
+    return lambda _at, common, _models: kind(**common)
 
 
 _BUILDERS: dict[type[Any], Callable[[Cursor, dict[str, Any], ProjectFile], Equipment]] = {

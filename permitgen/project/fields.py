@@ -34,7 +34,9 @@ def _text_of(value: Any) -> str:
     return value.strip()
 
 
-def _reads(unit: str, *, minimum: float | None = None, maximum: float | None = None, positive: bool = False) -> Callable[[Any], Measured | None]:
+def _reads(
+    unit: str, *, minimum: float | None = None, maximum: float | None = None, positive: bool = False
+) -> Callable[[Any], Measured | None]:
     def read(value: Any) -> Measured | None:
         if isinstance(value, Measured):
             return value
@@ -52,7 +54,9 @@ def _schema(example: str, words: str) -> WithJsonSchema:
 
 Current = Annotated[Measured | None, PlainValidator(_reads("a", positive=True)), _schema("48 A", "a current")]
 FaultCurrent = Annotated[Measured | None, PlainValidator(_reads("a", positive=True)), _schema("9.2 kA", "a current")]
-KiloAmperes = Annotated[Measured | None, PlainValidator(_reads("ka", positive=True)), _schema("10 kA", "an interrupting or withstand rating")]
+KiloAmperes = Annotated[
+    Measured | None, PlainValidator(_reads("ka", positive=True)), _schema("10 kA", "an interrupting or withstand rating")
+]
 Voltage = Annotated[Measured | None, PlainValidator(_reads("v", positive=True)), _schema("240 V", "a voltage")]
 Length = Annotated[Measured | None, PlainValidator(_reads("ft", minimum=0)), _schema("35 ft", "a length")]
 SmallLength = Annotated[Measured | None, PlainValidator(_reads("in", minimum=0)), _schema("1-1/4 in", "a length")]
@@ -199,7 +203,9 @@ def _read_size_range(value: Any) -> SizeRange | None:
     return SizeRange(sizes[0], sizes[1], text)
 
 
-WireRange = Annotated[SizeRange | None, PlainValidator(_read_size_range), WithJsonSchema({"type": "string", "examples": ["14 AWG to 1 AWG"]})]
+WireRange = Annotated[
+    SizeRange | None, PlainValidator(_read_size_range), WithJsonSchema({"type": "string", "examples": ["14 AWG to 1 AWG"]})
+]
 
 
 def one_of(*choices: str) -> PlainValidator:
@@ -227,7 +233,11 @@ def _read_words(value: Any) -> tuple[str, ...]:
     return tuple(part.strip() for part in _text_of(value).split(",") if part.strip())
 
 
-Words = Annotated[tuple[str, ...], PlainValidator(_read_words), WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]})]
+Words = Annotated[
+    tuple[str, ...],
+    PlainValidator(_read_words),
+    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]}),
+]
 
 
 def _read_text(value: Any) -> str:

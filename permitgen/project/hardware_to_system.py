@@ -37,7 +37,9 @@ def place_of(at: Cursor) -> Place:
 
 def _coordinate(at: Cursor, index: int, number: float) -> Value:
     line = at.line("map", index)
-    return Value(number, "ft", ProjectLine(line.file, line.line, line.column, line.path, f"{number:g}"), "xy"[index], f"plan position of {at.owner}")
+    return Value(
+        number, "ft", ProjectLine(line.file, line.line, line.column, line.path, f"{number:g}"), "xy"[index], f"plan position of {at.owner}"
+    )
 
 
 def device_of(at: Cursor, position: int | None = None) -> OvercurrentDevice:

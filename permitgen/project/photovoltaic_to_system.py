@@ -96,7 +96,7 @@ def array_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipme
     )
 
 
-def inverter_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
+def inverter_of(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     """Build an inverter."""
     given: Any = at.model
     return Inverter(

@@ -16,7 +16,7 @@ _WORD = re.compile(r"[A-Za-z]{2,24}")
 
 @cache
 def _registry() -> pint.UnitRegistry[float]:
-    import pint  # noqa: PLC0415 - a third of a second, spent only on a text that is refused anyway
+    import pint
 
     return pint.UnitRegistry()
 

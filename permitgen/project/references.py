@@ -57,7 +57,11 @@ def _tags(check: _Check) -> Iterator[Problem]:
                 yield check.problem(location, f'"{tag}" is not a tag; a tag is a letter and up to 15 letters, digits, - or _', at_key=True)
             if tag in first:
                 line, _ = check.file.key_position(first[tag])
-                yield check.problem(location, f'the tag "{tag}" is used twice (line {line} and here); tags appear on every drawing and must be unique', at_key=True)
+                yield check.problem(
+                    location,
+                    f'the tag "{tag}" is used twice (line {line} and here); tags appear on every drawing and must be unique',
+                    at_key=True,
+                )
             first.setdefault(tag, location)
 
 
@@ -121,7 +125,9 @@ def _pv_counts(check: _Check) -> Iterator[Problem]:
         total = sum(part.number for part in parts if part is not None)
         if parts and total != item.modules.number:
             what = "branches" if item.branches else "strings"
-            yield check.problem(("equipment", tag, "modules"), f"{tag} says {item.modules.number:.0f} modules; its {what} add up to {total:.0f}")
+            yield check.problem(
+                ("equipment", tag, "modules"), f"{tag} says {item.modules.number:.0f} modules; its {what} add up to {total:.0f}"
+            )
 
 
 def _equipment_references(check: _Check) -> Iterator[Problem]:
@@ -155,7 +161,9 @@ def _unconnected(check: _Check) -> Iterator[Problem]:
     used |= {name for control in check.models.control.values() for name in (control.source, control.device)}
     for tag, item in check.models.equipment.items():
         if tag not in used and item.status != "removed" and item.kind not in ("grounding_electrode_system", "rapid_shutdown_initiator"):
-            yield check.problem(("equipment", tag), f'{tag} has no circuit; connect it under circuits, or write "status: removed"', at_key=True)
+            yield check.problem(
+                ("equipment", tag), f'{tag} has no circuit; connect it under circuits, or write "status: removed"', at_key=True
+            )
 
 
 def _built(check: _Check) -> Iterator[Problem]:

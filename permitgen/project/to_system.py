@@ -112,7 +112,8 @@ def _built(root: Cursor) -> Built | None:
         for index, d in enumerate(given.departures)
     )
     results = tuple(
-        FieldResult(kind=r.kind, subject=r.subject, values=tuple(r.values.items()), at=at.line("results", index)) for index, r in enumerate(given.results)
+        FieldResult(kind=r.kind, subject=r.subject, values=tuple(r.values.items()), at=at.line("results", index))
+        for index, r in enumerate(given.results)
     )
     return Built(departures=departures, results=results)
 

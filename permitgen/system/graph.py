@@ -75,7 +75,9 @@ def _lands_on_source_terminal(item: Equipment, end: End) -> bool:
     return terminal is not None and bool(terminal.accepts)
 
 
-def _devices_at_source_terminals(equipment: Mapping[str, Equipment], circuits: Mapping[str, Circuit]) -> dict[str, dict[str, OvercurrentDevice | None]]:
+def _devices_at_source_terminals(
+    equipment: Mapping[str, Equipment], circuits: Mapping[str, Circuit]
+) -> dict[str, dict[str, OvercurrentDevice | None]]:
     landed: dict[str, dict[str, OvercurrentDevice | None]] = {}
     for circuit in circuits.values():
         for end, device in ((circuit.start, circuit.start_device), (circuit.finish, circuit.finish_device)):
@@ -95,5 +97,9 @@ def _links_of_circuit(equipment: Mapping[str, Equipment], circuit: Circuit) -> l
         handle = f"{end.tag}.{end.position}" if here is not None and end.position is not None else ""
         if here is not None and not handle:
             handle = f"{tag}.{side}"
-        links.append(Link(first=item.node_of(end), second=f"{tag}.{side}", part=f"{tag} at {end}", device=here, handle=handle, carries_neutral=neutral))
+        links.append(
+            Link(
+                first=item.node_of(end), second=f"{tag}.{side}", part=f"{tag} at {end}", device=here, handle=handle, carries_neutral=neutral
+            )
+        )
     return links

@@ -69,7 +69,9 @@ class System:
             if link.handle and link.handle not in found:
                 tag = link.handle.split(".", maxsplit=1)[0]
                 item = self.equipment.get(tag)
-                found[link.handle] = Handle(id=link.handle, tag=tag, name=f"breaker {link.part}", kind="breaker", place=item.place if item else None)
+                found[link.handle] = Handle(
+                    id=link.handle, tag=tag, name=f"breaker {link.part}", kind="breaker", place=item.place if item else None
+                )
         return found
 
     @cached_property

@@ -86,7 +86,10 @@ class Traced:
     def __bool__(self) -> bool:
         raise TypeError("an equation cannot branch on its inputs; make the choice a step of its own")
 
-    __lt__ = __le__ = __gt__ = __ge__ = cast("Any", lambda self, other: self.__bool__())
+    def _refuse_order(self, _other: object) -> bool:
+        return self.__bool__()
+
+    __lt__ = __le__ = __gt__ = __ge__ = _refuse_order
 
 
 _APPLY: dict[str, Callable[[float, float], float]] = {
@@ -206,7 +209,7 @@ def sum_of(values: list[Value], *, symbol: str, title: str, provision: Any = Non
     return Value(math.fsum(value.number for value in values), units.pop(), derivation, symbol, title)
 
 
-def selected(  # one argument a fact: a selection names all of them
+def selected(  # noqa: PLR0913 - a selection names all of its facts
     number: float,
     unit: str,
     *,

@@ -113,7 +113,9 @@ def view_of(evaluation: Evaluation, fingerprint: str) -> CalculationSheet:
         counts=tuple((str(verdict), count) for verdict, count in evaluation.counts.items()),
         open_findings=tuple(f for f in findings if f.verdict in (str(Verdict.VIOLATED), str(Verdict.NOT_JUDGED), str(Verdict.CAUTION))),
         choices=tuple(ChoiceRow(s.tag, s.what, s.chosen or "none passes", s.refused, s.reason) for s in evaluation.sizings),
-        assumptions=tuple(AssumptionRow(value.title, value_text(value), origin_text(value).removeprefix("assumed: ")) for value in evaluation.assumptions),
+        assumptions=tuple(
+            AssumptionRow(value.title, value_text(value), origin_text(value).removeprefix("assumed: ")) for value in evaluation.assumptions
+        ),
         circuits=tuple(_circuit_row(evaluation, circuit) for circuit in evaluation.system.circuits.values()),
         groups=_groups(evaluation),
         doubts=tuple(dict.fromkeys((f.section, f.doubt) for f in findings if f.doubt and f.verdict != str(Verdict.DOES_NOT_APPLY))),
@@ -131,7 +133,7 @@ def _circuit_row(evaluation: Evaluation, circuit: Circuit) -> CircuitRow:
         path=f"{circuit.start} → {circuit.finish}",
         role=str(role_of(evaluation.system, circuit)),
         device=", ".join(device_texts(evaluation.given, circuit)) or "–",
-        conductors=conductor_text(evaluation.system, circuit),
+        conductors=conductor_text(circuit),
         raceway=", ".join(run_text(evaluation.system, tag) for tag in circuit.runs),
         verdict=str(worst),
     )
@@ -154,7 +156,11 @@ def _groups(evaluation: Evaluation) -> tuple[SubjectGroup, ...]:
     named = {kind for _, kinds in _GROUPS for kind in kinds}
     groups = []
     for title, kinds in _GROUPS:
-        wanted = [f for f in evaluation.findings if f.verdict is not Verdict.DOES_NOT_APPLY and (judged_by[f.rule] in kinds if kinds else judged_by[f.rule] not in named)]
+        wanted = [
+            f
+            for f in evaluation.findings
+            if f.verdict is not Verdict.DOES_NOT_APPLY and (judged_by[f.rule] in kinds if kinds else judged_by[f.rule] not in named)
+        ]
         by_tag: dict[str, list[Finding]] = {}
         for finding in wanted:
             by_tag.setdefault(finding.subject.split("@")[0], []).append(finding)
@@ -167,7 +173,7 @@ def _groups(evaluation: Evaluation) -> tuple[SubjectGroup, ...]:
 def _rank(evaluation: Evaluation, tag: str) -> tuple[int, str]:
     system = evaluation.system
     tags = [*system.circuits, *system.raceways, *system.controls, *system.equipment]
-    head = tag.split(".")[0]
+    head = tag.split(".", maxsplit=1)[0]
     return (tags.index(head) if head in tags else len(tags), tag)
 
 
@@ -208,7 +214,7 @@ def _facts(evaluation: Evaluation, tag: str) -> tuple[tuple[str, str], ...]:
     return (
         ("From, to", f"{circuit.start} → {circuit.finish}"),
         ("Kind", str(role_of(system, circuit))),
-        ("Conductors", conductor_text(system, circuit)),
+        ("Conductors", conductor_text(circuit)),
         ("Overcurrent", ", ".join(device_texts(evaluation.given, circuit)) or "–"),
         ("Run", ", ".join(run_text(system, run) for run in circuit.runs)),
     )

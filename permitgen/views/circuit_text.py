@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _MATERIAL = {"copper": "Cu", "aluminum": "Al"}
 
 
-def conductor_text(system: System, circuit: Circuit) -> str:
+def conductor_text(circuit: Circuit) -> str:
     """Return for example ``2 × 6 AWG Cu THWN-2, neutral 6 AWG, ground 10 AWG Cu``."""
     conductors = circuit.conductors
     size = str(conductors.size) if conductors.size is not None else "size open"

@@ -41,7 +41,9 @@ def explained(evaluation: Evaluation, subject: str) -> ExplainedSubject | None:
         return None
     found = [f for f in evaluation.findings if _belongs(f.subject, subject) and f.verdict is not Verdict.DOES_NOT_APPLY]
     choices = tuple(
-        f"{s.what} {s.chosen or 'open'}" + (f"; {s.refused} was refused by {s.refused_by}: {s.reason}" if s.refused else "") for s in evaluation.sizings if s.tag == subject
+        f"{s.what} {s.chosen or 'open'}" + (f"; {s.refused} was refused by {s.refused_by}: {s.reason}" if s.refused else "")
+        for s in evaluation.sizings
+        if s.tag == subject
     )
     texts = tuple(finding_text(f, evaluation.given.code.edition.book) for f in found)
     return ExplainedSubject(subject, _name(evaluation, subject), _facts(evaluation, subject), choices, texts)
@@ -67,7 +69,7 @@ def _facts(evaluation: Evaluation, tag: str) -> tuple[tuple[str, str], ...]:
     return (
         ("from, to", f"{circuit.start} → {circuit.finish}"),
         ("kind", str(role_of(system, circuit))),
-        ("conductors", conductor_text(system, circuit)),
+        ("conductors", conductor_text(circuit)),
         ("overcurrent", ", ".join(device_texts(evaluation.given, circuit)) or "–"),
         ("run", ", ".join(run_text(system, run) for run in circuit.runs)),
     )

@@ -105,7 +105,10 @@ def numbers_of(judgement: Judgement) -> tuple[str, str]:
     """Return both numbers of a comparison as text; empty where there are none."""
     if judgement.computed is not None and judgement.limit is not None:
         return pair_text(judgement.computed, judgement.limit)
-    return (value_text(judgement.computed) if judgement.computed is not None else "", value_text(judgement.limit) if judgement.limit is not None else "")
+    return (
+        value_text(judgement.computed) if judgement.computed is not None else "",
+        value_text(judgement.limit) if judgement.limit is not None else "",
+    )
 
 
 def shown_relation(judgement: Judgement) -> str:
@@ -147,11 +150,16 @@ def _places(judgement: Judgement) -> tuple[Place, ...]:
     """Return where in the project file the numbers of a judgement were written."""
     found: dict[tuple[str, int, int], Place] = {}
     for at in judgement.places:
-        found.setdefault((at.file, at.line, at.column), Place(at.file, at.line, at.column, at.path.rpartition(".")[2] + (f": {at.spelled}" if at.spelled else "")))
+        found.setdefault(
+            (at.file, at.line, at.column),
+            Place(at.file, at.line, at.column, at.path.rpartition(".")[2] + (f": {at.spelled}" if at.spelled else "")),
+        )
     for value in all_values(judgement):
         for leaf in value.leaves():
             if isinstance(leaf.origin, ProjectLine):
                 origin = leaf.origin
                 key = origin.path.rpartition(".")[2]
-                found.setdefault((origin.file, origin.line, origin.column), Place(origin.file, origin.line, origin.column, f"{key}: {origin.spelled}"))
+                found.setdefault(
+                    (origin.file, origin.line, origin.column), Place(origin.file, origin.line, origin.column, f"{key}: {origin.spelled}")
+                )
     return tuple(found[place] for place in sorted(found))

@@ -52,7 +52,9 @@ class EquipmentModel(Section):
     place: PlaceModel | None = None
     role: Words = ()
     listed_as: Words = ()
-    status: Annotated[str, one_of("new", "existing", "removed", "replaced"), choice_schema("new", "existing", "removed", "replaced")] = "new"
+    status: Annotated[str, one_of("new", "existing", "removed", "replaced"), choice_schema("new", "existing", "removed", "replaced")] = (
+        "new"
+    )
     model: Text = ""
     enclosure_type: Text = ""
     short_circuit_rating: KiloAmperes = None

@@ -31,7 +31,6 @@ def _read_edition(value: object) -> str:
     return text
 
 
-
 Edition = Annotated[str, PlainValidator(_read_edition), choice_schema(*EDITIONS)]
 
 
@@ -130,7 +129,9 @@ class PlanModel(Section):
 class SiteModel(Section):
     """The dwelling, its climate and its plan."""
 
-    dwelling: Annotated[str, one_of("one-family", "two-family", "townhouse", "other"), choice_schema("one-family", "two-family", "townhouse", "other")] = "one-family"
+    dwelling: Annotated[
+        str, one_of("one-family", "two-family", "townhouse", "other"), choice_schema("one-family", "two-family", "townhouse", "other")
+    ] = "one-family"
     floor_area: Area = None
     climate: ClimateModel = Field(default_factory=ClimateModel)
     plan: PlanModel | None = None

@@ -28,7 +28,6 @@ from permitgen.project.fields import (
 )
 from permitgen.project.sections.facts import Point
 
-
 _ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
 
 
@@ -92,7 +91,9 @@ class TerminalModel(Section):
     torque_source: Text = "equipment marking"
     fine_stranded: YesNo = None
     accepts: Annotated[
-        str, one_of("energy storage", "photovoltaic", "generator", "any source"), choice_schema("energy storage", "photovoltaic", "generator", "any source")
+        str,
+        one_of("energy storage", "photovoltaic", "generator", "any source"),
+        choice_schema("energy storage", "photovoltaic", "generator", "any source"),
     ] = ""
     relay: Text = ""
     rating: Current = None
@@ -110,4 +111,6 @@ def _read_bond(value: Any) -> str:
     return text
 
 
-Bond = Annotated[str, PlainValidator(_read_bond), WithJsonSchema({"enum": ["installed", "removed", "factory fixed", "none possible", "unknown"]})]
+Bond = Annotated[
+    str, PlainValidator(_read_bond), WithJsonSchema({"enum": ["installed", "removed", "factory fixed", "none possible", "unknown"]})
+]

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Autotransformer:
     """Neutral former. ``neutral_a`` continuous neutral current; ``peak_a`` for ``peak_s`` seconds.
+
     ``rating_kva`` is the nameplate's, of which ``rating_means`` says whether it counts the ``load`` or the ``winding``.
 
     ``opens_together_with_sources`` says that opening its breaker also stops the island's sources.

@@ -42,14 +42,30 @@ class Disconnect(Equipment):
     def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
         """The blades."""
         return (
-            Link(first=f"{self.tag}.line", second=f"{self.tag}.load", part=f"{self.tag} switch", device=self.device, handle=self.tag, switches_neutral=self.switches_neutral),
+            Link(
+                first=f"{self.tag}.line",
+                second=f"{self.tag}.load",
+                part=f"{self.tag} switch",
+                device=self.device,
+                handle=self.tag,
+                switches_neutral=self.switches_neutral,
+            ),
         )
 
     def handles(self) -> tuple[Handle, ...]:
         """The handle; its purpose decides its kind."""
-        kinds = {"service": "service disconnect", "energy storage": "energy storage disconnect", "pv system": "source disconnect", "generator": "source disconnect"}
+        kinds = {
+            "service": "service disconnect",
+            "energy storage": "energy storage disconnect",
+            "pv system": "source disconnect",
+            "generator": "source disconnect",
+        }
         kind = kinds.get(self.purpose, "disconnect")
-        return (Handle(id=self.tag, tag=self.tag, name=self.name, kind=kind, place=self.place, action="pull handle to OFF", lockable=self.lockable),)
+        return (
+            Handle(
+                id=self.tag, tag=self.tag, name=self.name, kind=kind, place=self.place, action="pull handle to OFF", lockable=self.lockable
+            ),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,14 +99,24 @@ class TransferSwitch(Equipment):
                 closed_in=normal,
                 switches_neutral=switched,
             ),
-            Link(first=f"{self.tag}.alternate", second=f"{self.tag}.load", part=f"{self.tag} alternate", closed_in=alternate, switches_neutral=switched),
+            Link(
+                first=f"{self.tag}.alternate",
+                second=f"{self.tag}.load",
+                part=f"{self.tag} alternate",
+                closed_in=alternate,
+                switches_neutral=switched,
+            ),
         )
 
     def handles(self) -> tuple[Handle, ...]:
         """The service breaker built into it, where there is one."""
         if self.device is None:
             return ()
-        return (Handle(id=f"{self.tag}.main", tag=self.tag, name=f"{self.name} breaker", kind="main breaker", place=self.place, action="turn OFF"),)
+        return (
+            Handle(
+                id=f"{self.tag}.main", tag=self.tag, name=f"{self.name} breaker", kind="main breaker", place=self.place, action="turn OFF"
+            ),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -46,7 +46,11 @@ class EnergyStorageSystem(Equipment):
     def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
         """Cells to output through the unit's own disconnect."""
         handle = f"{self.tag}.disconnect" if self.has_disconnect else ""
-        return (Link(first=f"{self.tag}.cells", second=f"{self.tag}.output", part=f"{self.tag} disconnect", handle=handle, carries_neutral=False),)
+        return (
+            Link(
+                first=f"{self.tag}.cells", second=f"{self.tag}.output", part=f"{self.tag} disconnect", handle=handle, carries_neutral=False
+            ),
+        )
 
     def sources(self) -> tuple[PowerSource, ...]:
         """The unit."""
@@ -69,4 +73,13 @@ class EnergyStorageSystem(Equipment):
         """The unit's own disconnect."""
         if not self.has_disconnect:
             return ()
-        return (Handle(id=f"{self.tag}.disconnect", tag=self.tag, name=f"{self.name} switch", kind="energy storage disconnect", place=self.place, action="turn OFF"),)
+        return (
+            Handle(
+                id=f"{self.tag}.disconnect",
+                tag=self.tag,
+                name=f"{self.name} switch",
+                kind="energy storage disconnect",
+                place=self.place,
+                action="turn OFF",
+            ),
+        )

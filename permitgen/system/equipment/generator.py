@@ -42,12 +42,22 @@ class Generator(Equipment):
     def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
         """Windings to output through the built-in device."""
         handle = f"{self.tag}.breaker" if self.device is not None else ""
-        return (Link(first=f"{self.tag}.windings", second=f"{self.tag}.output", part=f"{self.tag} breaker", device=self.device, handle=handle),)
+        return (
+            Link(first=f"{self.tag}.windings", second=f"{self.tag}.output", part=f"{self.tag} breaker", device=self.device, handle=handle),
+        )
 
     def sources(self) -> tuple[PowerSource, ...]:
         """The machine."""
         return (
-            PowerSource(id=self.tag, tag=self.tag, name=self.name, kind="generator", node=f"{self.tag}.windings", output_a=self.output_a, forms_island=True),
+            PowerSource(
+                id=self.tag,
+                tag=self.tag,
+                name=self.name,
+                kind="generator",
+                node=f"{self.tag}.windings",
+                output_a=self.output_a,
+                forms_island=True,
+            ),
         )
 
     def handles(self) -> tuple[Handle, ...]:
@@ -55,8 +65,20 @@ class Generator(Equipment):
         found = []
         if self.has_outside_stop:
             found.append(
-                Handle(id=f"{self.tag}.stop", tag=self.tag, name=f"{self.name} emergency stop", kind="generator stop", place=self.place, action="press STOP", stops=(self.tag,))
+                Handle(
+                    id=f"{self.tag}.stop",
+                    tag=self.tag,
+                    name=f"{self.name} emergency stop",
+                    kind="generator stop",
+                    place=self.place,
+                    action="press STOP",
+                    stops=(self.tag,),
+                )
             )
         if self.device is not None:
-            found.append(Handle(id=f"{self.tag}.breaker", tag=self.tag, name=f"{self.name} breaker", kind="breaker", place=self.place, action="turn OFF"))
+            found.append(
+                Handle(
+                    id=f"{self.tag}.breaker", tag=self.tag, name=f"{self.name} breaker", kind="breaker", place=self.place, action="turn OFF"
+                )
+            )
         return tuple(found)

@@ -68,18 +68,53 @@ class MicrogridInterconnectDevice(Equipment):
         tag = self.tag
         switched = bool(self.contactor_switches_neutral)
         links = [
-            Link(first=f"{tag}.supply", second=f"{tag}.line", part=f"{tag} main" if self.main else f"{tag} supply lugs", device=self.main, handle=f"{tag}.main" if self.main else ""),
-            Link(first=f"{tag}.line", second=f"{tag}.bus", part=f"{tag} contactor", closed_in=frozenset({OperatingMode.WITH_UTILITY}), switches_neutral=switched),
-            Link(first=f"{tag}.bus", second=f"{tag}.load", part=f"{tag} load terminals", device=self.load_device, handle=f"{tag}.load" if self.load_device else ""),
+            Link(
+                first=f"{tag}.supply",
+                second=f"{tag}.line",
+                part=f"{tag} main" if self.main else f"{tag} supply lugs",
+                device=self.main,
+                handle=f"{tag}.main" if self.main else "",
+            ),
+            Link(
+                first=f"{tag}.line",
+                second=f"{tag}.bus",
+                part=f"{tag} contactor",
+                closed_in=frozenset({OperatingMode.WITH_UTILITY}),
+                switches_neutral=switched,
+            ),
+            Link(
+                first=f"{tag}.bus",
+                second=f"{tag}.load",
+                part=f"{tag} load terminals",
+                device=self.load_device,
+                handle=f"{tag}.load" if self.load_device else "",
+            ),
         ]
         for name in self.source_terminals():
             terminal = self.terminals[name]
             modes = (self.relay_modes or {}).get(name, USUAL_MODES.get(terminal.accepts, frozenset(OperatingMode)))
             device = landed.get(name) or terminal.built_in
             handle = f"{tag}.{name}" if device is not None else ""
-            links.append(Link(first=f"{tag}.{name}", second=f"{tag}.bus", part=f"{tag} relay {terminal.relay or name}", device=device, handle=handle, closed_in=modes))
+            links.append(
+                Link(
+                    first=f"{tag}.{name}",
+                    second=f"{tag}.bus",
+                    part=f"{tag} relay {terminal.relay or name}",
+                    device=device,
+                    handle=handle,
+                    closed_in=modes,
+                )
+            )
         if self.autotransformer is not None:
-            links.append(Link(first=f"{tag}.bus", second=f"{tag}.autotransformer", part=f"{tag} autotransformer", device=self.autotransformer.device, handle=f"{tag}.autotransformer"))
+            links.append(
+                Link(
+                    first=f"{tag}.bus",
+                    second=f"{tag}.autotransformer",
+                    part=f"{tag} autotransformer",
+                    device=self.autotransformer.device,
+                    handle=f"{tag}.autotransformer",
+                )
+            )
         return tuple(links)
 
     def busbars(self) -> tuple[Busbar, ...]:
@@ -102,11 +137,17 @@ class MicrogridInterconnectDevice(Equipment):
         """Main breaker, load breaker, source breakers and autotransformer breaker inside the enclosure."""
         found = []
         if self.main is not None:
-            found.append(Handle(id=f"{self.tag}.main", tag=self.tag, name=f"{self.name} main breaker", kind="main breaker", place=self.place))
+            found.append(
+                Handle(id=f"{self.tag}.main", tag=self.tag, name=f"{self.name} main breaker", kind="main breaker", place=self.place)
+            )
         if self.load_device is not None:
             found.append(Handle(id=f"{self.tag}.load", tag=self.tag, name=f"{self.name} load breaker", kind="breaker", place=self.place))
-        for name in self.source_terminals():
-            found.append(Handle(id=f"{self.tag}.{name}", tag=self.tag, name=f"breaker at terminal {name}", kind="breaker", place=self.place))
+        found.extend(
+            Handle(id=f"{self.tag}.{name}", tag=self.tag, name=f"breaker at terminal {name}", kind="breaker", place=self.place)
+            for name in self.source_terminals()
+        )
         if self.autotransformer is not None:
-            found.append(Handle(id=f"{self.tag}.autotransformer", tag=self.tag, name="autotransformer breaker", kind="breaker", place=self.place))
+            found.append(
+                Handle(id=f"{self.tag}.autotransformer", tag=self.tag, name="autotransformer breaker", kind="breaker", place=self.place)
+            )
         return tuple(found)

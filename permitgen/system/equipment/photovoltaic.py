@@ -102,11 +102,24 @@ class PVArray(Equipment):
             fault = self.module_inverter.fault_current_a if self.module_inverter else None
             found.append(
                 PowerSource(
-                    id=f"{self.tag}.{name}", tag=self.tag, name=f"{self.name}, branch {name}", kind="photovoltaic", node=f"{self.tag}.{name}", output_a=output, fault_current_a=fault
+                    id=f"{self.tag}.{name}",
+                    tag=self.tag,
+                    name=f"{self.name}, branch {name}",
+                    kind="photovoltaic",
+                    node=f"{self.tag}.{name}",
+                    output_a=output,
+                    fault_current_a=fault,
                 )
             )
         found.extend(
-            PowerSource(id=f"{self.tag}.{name}", tag=self.tag, name=f"{self.name}, string {name}", kind="photovoltaic", node=f"{self.tag}.{name}", is_ac=False)
+            PowerSource(
+                id=f"{self.tag}.{name}",
+                tag=self.tag,
+                name=f"{self.name}, string {name}",
+                kind="photovoltaic",
+                node=f"{self.tag}.{name}",
+                is_ac=False,
+            )
             for name in self.strings
         )
         return tuple(found)
@@ -158,7 +171,12 @@ class Inverter(Equipment):
     def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
         """Every dc input feeds the ac output through the converter."""
         inputs = [name for name in self.terminals if name != "ac"]
-        return tuple(Link(first=f"{self.tag}.{name}", second=f"{self.tag}.ac", part=f"{self.tag} converter", carries_neutral=False, is_converter=True) for name in inputs)
+        return tuple(
+            Link(
+                first=f"{self.tag}.{name}", second=f"{self.tag}.ac", part=f"{self.tag} converter", carries_neutral=False, is_converter=True
+            )
+            for name in inputs
+        )
 
     def sources(self) -> tuple[PowerSource, ...]:
         """The ac output, counted once however many dc circuits feed it."""

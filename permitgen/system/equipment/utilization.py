@@ -32,7 +32,17 @@ class EVSupplyEquipment(Equipment):
         """The vehicle, where it can give back."""
         if not self.exports:
             return ()
-        return (PowerSource(id=self.tag, tag=self.tag, name=self.name, kind="vehicle", node=f"{self.tag}.input", output_a=self.output_a, forms_island=True),)
+        return (
+            PowerSource(
+                id=self.tag,
+                tag=self.tag,
+                name=self.name,
+                kind="vehicle",
+                node=f"{self.tag}.input",
+                output_a=self.output_a,
+                forms_island=True,
+            ),
+        )
 
     @property
     def is_utilization_equipment(self) -> bool:

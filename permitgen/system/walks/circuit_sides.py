@@ -62,14 +62,17 @@ def side_of(system: System, circuit: Circuit, start: str) -> Side:
     """
     nodes: set[str] = set()
     for mode in OperatingMode:
-        nodes |= set(system.graph.reach([f"{circuit.tag}.{start}"], lambda link, mode=mode: mode in link.closed_in and link.circuit != circuit.tag))  # type: ignore[misc]
+        nodes |= _nodes_in_mode(system, circuit, start, mode)
     return _side(system, nodes)
 
 
 def side_in_mode(system: System, circuit: Circuit, start: str, mode: OperatingMode) -> Side:
     """Return the same for one mode."""
-    nodes = set(system.graph.reach([f"{circuit.tag}.{start}"], lambda link: mode in link.closed_in and link.circuit != circuit.tag))
-    return _side(system, nodes)
+    return _side(system, _nodes_in_mode(system, circuit, start, mode))
+
+
+def _nodes_in_mode(system: System, circuit: Circuit, start: str, mode: OperatingMode) -> set[str]:
+    return set(system.graph.reach([f"{circuit.tag}.{start}"], lambda link: mode in link.closed_in and link.circuit != circuit.tag))
 
 
 def _side(system: System, nodes: set[str]) -> Side:

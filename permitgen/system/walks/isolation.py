@@ -66,7 +66,7 @@ def service_handles(system: System) -> tuple[str, ...]:
     reached = system.graph.reach(system.utility_nodes, lambda link: not link.handle)
     for node in reached:
         for link in system.graph.at_node.get(node, ()):
-            if link.handle and link.first in reached or link.handle and link.second in reached:
+            if (link.handle and link.first in reached) or (link.handle and link.second in reached):
                 found[link.handle] = None
     return tuple(found)
 
@@ -77,7 +77,11 @@ def shutdown_steps(system: System) -> Shutdown:
     Candidates are initiators, storage disconnects, generator stops, source disconnects and the service disconnects; a step that
     changes nothing is left out.
     """
-    wanted = [h for h in system.handles.values() if h.kind in ("rapid shutdown initiator", "energy storage disconnect", "generator stop", "source disconnect")]
+    wanted = [
+        h
+        for h in system.handles.values()
+        if h.kind in ("rapid shutdown initiator", "energy storage disconnect", "generator stop", "source disconnect")
+    ]
     wanted += [system.handles[handle] for handle in service_handles(system) if handle in system.handles]
     ordered = sorted(dict.fromkeys(wanted), key=lambda h: _ORDER.get(h.kind, 9))
     steps = _needed(system, ordered)

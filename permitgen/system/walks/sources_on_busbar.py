@@ -33,7 +33,7 @@ def supply_path(system: System, node: str, mode: OperatingMode = OperatingMode.W
 
 
 def sources_on_busbar(system: System, busbar: Busbar, mode: OperatingMode = OperatingMode.WITH_UTILITY) -> BusbarFeeds:
-    """Walk the graph: with the supply link of ``busbar`` taken away, which ac sources still reach it?
+    """Walk the graph: with the supply link of ``busbar`` taken away, which ac sources still reach it.
 
     A panel's own main keeps sources away from its busbar only when they arrive from its supply side; a source on one panel
     counts on every busbar it reaches, once on each.
