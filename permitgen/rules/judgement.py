@@ -135,7 +135,7 @@ def any_of(message: str, methods: Sequence[Judgement]) -> Judgement:
     nearest = sorted(applicable, key=_excess)
     first = nearest[0]
     remedies = tuple(r for m in nearest for r in m.remedies)
-    return replace(first, verdict=Verdict.VIOLATED, message=message, parts=tuple(methods), remedies=remedies)
+    return replace(first, verdict=Verdict.VIOLATED, message=f"{message}: {first.message}", parts=tuple(methods), remedies=remedies)
 
 
 def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:

@@ -176,6 +176,7 @@ class ModuleInverterModel(Section):
     largest_units_per_branch: Count = None
     fault_current: FaultCurrent = None
     trunk_resistance_per_unit: Resistance = None
+    ac_module: YesNo = None
     interactive_listed: YesNo = None
     arc_fault_protection: YesNo = None
     ground_fault_protection: YesNo = None

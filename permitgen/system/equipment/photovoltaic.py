@@ -38,7 +38,7 @@ class Module:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ModuleInverter:
-    """A microinverter or the inverter of an ac module; ``output_a`` at the system voltage."""
+    """A microinverter, or with ``is_ac_module`` the inverter of an ac module; ``output_a`` at the system voltage."""
 
     name: str
     output_a: Value | None = None
@@ -48,6 +48,7 @@ class ModuleInverter:
     largest_units_per_branch: Value | None = None
     fault_current_a: Value | None = None
     trunk_ohm_per_unit: Value | None = None
+    is_ac_module: bool | None = None
     is_listed_interactive: bool | None = None
     has_arc_fault_protection: bool | None = None
     has_ground_fault_protection: bool | None = None

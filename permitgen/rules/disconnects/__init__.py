@@ -1,0 +1,1 @@
+"""Disconnecting means of power sources."""

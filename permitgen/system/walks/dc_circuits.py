@@ -1,0 +1,59 @@
+"""Walks along direct current: which strings are joined, which inverter inputs they feed, what lies between."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.system.equipment.disconnect import Disconnect
+from permitgen.system.equipment.photovoltaic import Inverter
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.power_source import PowerSource
+    from permitgen.system.system import System
+
+
+def dc_nodes(system: System, node: str) -> frozenset[str]:
+    """Return the nodes joined to ``node`` without passing a converter."""
+    return frozenset(system.graph.reach([node], lambda link: not link.is_converter))
+
+
+def strings_joined(system: System, node: str) -> tuple[PowerSource, ...]:
+    """Return the strings joined to ``node``, its own among them; inputs of one inverter are not joined."""
+    nodes = dc_nodes(system, node)
+    return tuple(s for s in system.sources.values() if s.kind == "photovoltaic" and not s.is_ac and s.node in nodes)
+
+
+def strings_joined_without_device(system: System, node: str) -> tuple[PowerSource, ...]:
+    """Return the strings from which current reaches ``node`` without passing an overcurrent device."""
+    nodes = system.graph.reach([node], lambda link: not link.is_converter and link.device is None)
+    return tuple(s for s in system.sources.values() if s.kind == "photovoltaic" and not s.is_ac and s.node in nodes)
+
+
+def storage_joined(system: System, node: str) -> tuple[PowerSource, ...]:
+    """Return the dc-coupled storage joined to ``node``: a stronger source than any string."""
+    nodes = dc_nodes(system, node)
+    return tuple(s for s in system.sources.values() if s.kind == "energy storage" and not s.is_ac and s.node in nodes)
+
+
+def inverters_fed(system: System, node: str) -> tuple[Inverter, ...]:
+    """Return the inverters one of whose dc inputs is joined to ``node``."""
+    tags = {name.split(".", maxsplit=1)[0] for name in dc_nodes(system, node)}
+    return tuple(item for item in system.equipment.values() if isinstance(item, Inverter) and item.tag in tags)
+
+
+def switches_between(system: System, node: str) -> tuple[Disconnect, ...]:
+    """Return the switches in enclosures of their own on the dc circuits joined to ``node``."""
+    nodes = dc_nodes(system, node)
+    return tuple(item for item in system.equipment.values() if isinstance(item, Disconnect) and f"{item.tag}.line" in nodes)
+
+
+def circuit_at(system: System, tag: str, terminal: str) -> Circuit | None:
+    """Return the circuit that lands on a terminal of a piece of equipment."""
+    return next((c for c in system.circuits.values() for end in c.ends if end.tag == tag and end.terminal == terminal), None)
+
+
+def dc_circuits(system: System, node: str) -> tuple[Circuit, ...]:
+    """Return the circuits joined to ``node`` without passing a converter."""
+    nodes = dc_nodes(system, node)
+    return tuple(c for c in system.circuits.values() if f"{c.tag}.start" in nodes)
