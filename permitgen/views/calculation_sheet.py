@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 class CheckRow:
     """One check of one subject: what is required, both numbers, section and verdict.
 
-    ``parts`` are the ways tried or the parts judged, where the requirement has several.
+    ``parts`` are the ways tried or the parts judged, where the requirement has several. ``mode`` is the operating mode
+    the check is about, empty where it holds in all. ``computed relation limit`` are empty where a yes or no is asked.
     """
 
     title: str
@@ -36,6 +37,10 @@ class CheckRow:
     verdict: str
     method: str
     parts: tuple[MethodLine, ...]
+    mode: str = ""
+    computed: str = ""
+    relation: str = ""
+    limit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,7 +195,9 @@ def _block(evaluation: Evaluation, tag: str, findings: Sequence[Finding]) -> Sub
 
 def _check(finding: Finding) -> CheckRow:
     text = finding_text(finding, "")
-    return CheckRow(text.title, text.message, text.comparison, text.section, text.verdict, text.method, text.methods)
+    compared = (text.computed, text.relation, text.limit) if text.comparison else ("", "", "")
+    mode = finding.subject.partition("@")[2]
+    return CheckRow(text.title, text.message, text.comparison, text.section, text.verdict, text.method, text.methods, mode, *compared)
 
 
 def _name(evaluation: Evaluation, tag: str) -> str:

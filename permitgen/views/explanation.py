@@ -27,7 +27,10 @@ class InputLine:
 
 @dataclass(frozen=True, slots=True)
 class StepText:
-    """One step of a derivation: ``symbol = formula = numbers = result``, its section, its inputs that are not steps themselves."""
+    """One step of a derivation: ``symbol = formula = numbers = result``, its section, its inputs.
+
+    ``inputs`` are the ones that come from outside (file, table, section); ``uses`` the ones that are steps themselves.
+    """
 
     title: str
     symbol: str
@@ -36,6 +39,7 @@ class StepText:
     result: str
     section: str
     inputs: tuple[InputLine, ...]
+    uses: tuple[InputLine, ...] = ()
 
     @property
     def line(self) -> str:
@@ -75,6 +79,7 @@ def _step(value: Value) -> StepText:
         result=result,
         section=derivation.section,
         inputs=tuple(_input(given) for given in derivation.inputs if not isinstance(given.origin, Derivation)),
+        uses=tuple(_input(given) for given in derivation.inputs if isinstance(given.origin, Derivation)),
     )
 
 

@@ -19,13 +19,19 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class MethodLine:
-    """One way, or one part, of a requirement: its name, section, comparison and verdict."""
+    """One way, or one part, of a requirement: its name, section, comparison and verdict.
+
+    ``comparison`` is the reason in words where nothing was compared; ``computed relation limit`` are then empty.
+    """
 
     name: str
     section: str
     comparison: str
     verdict: str
     message: str
+    computed: str = ""
+    relation: str = ""
+    limit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,8 +144,11 @@ def all_values(judgement: Judgement) -> tuple[Value, ...]:
 
 def _method(part: Judgement) -> MethodLine:
     computed, limit = numbers_of(part)
-    comparison = f"{computed} {shown_relation(part)} {limit}" if computed and limit else part.because
-    return MethodLine(part.method, part.section, comparison, str(part.verdict), part.message)
+    relation = shown_relation(part)
+    if not (computed and limit):
+        return MethodLine(part.method, part.section, part.because, str(part.verdict), part.message)
+    comparison = f"{computed} {relation} {limit}"
+    return MethodLine(part.method, part.section, comparison, str(part.verdict), part.message, computed, relation, limit)
 
 
 def _place(at: ProjectLine | None, text: str = "") -> Place | None:

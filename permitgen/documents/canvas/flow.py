@@ -23,20 +23,22 @@ from permitgen.documents.canvas.colours import INK, LIGHT_GREY, PALE_GREY, SAFET
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.page import LETTER, Page, PaperSize
 from permitgen.documents.canvas.shapes import Bookmark, Line, Shape, Text
-from permitgen.documents.canvas.strips import Strip, column_shapes, deal_to_pages, together
+from permitgen.documents.canvas.strips import PlacedStrip, Strip, column_shapes, deal_to_pages, together
 from permitgen.documents.canvas.styles import HAIRLINE, Pen, TextStyle
 from permitgen.documents.canvas.table import Cell, Column, Row, Table, TableStyle, table_strips
 from permitgen.documents.canvas.text_flow import flow_lines, line_shapes
 from permitgen.documents.canvas.typography import SCALE, Run, TypeScale, Words, plain_text, spans_of
+from permitgen.documents.fonts.faces import SANS_SEMIBOLD
 
 
 @dataclass(frozen=True, slots=True)
 class Running:
-    """The running line at the head or foot of a page."""
+    """The running line at the head or foot of a page; ``warning`` is a line of its own above it, in red."""
 
     left: str = ""
     middle: str = ""
     right: str = ""
+    warning: str = ""
 
 
 RunningOfPage = Callable[[int, int], Running]
@@ -74,8 +76,24 @@ class Format:
 
 def flow_pages(blocks: Sequence[Block], page_format: Format) -> tuple[Page, ...]:
     """Return the pages of a document made of ``blocks``; page labels are the page numbers."""
-    strips = tuple(_Setter(page_format).strips_of(blocks))
-    columns = deal_to_pages(strips, page_format.column_height_mm)
+    return pages_of(flow_columns(blocks, page_format), page_format)
+
+
+ColumnOfPage = tuple[PlacedStrip, ...]
+
+
+def flow_columns(blocks: Sequence[Block], page_format: Format) -> tuple[ColumnOfPage, ...]:
+    """Return what stands on each page, without running lines: for documents whose running lines or contents name pages."""
+    return deal_to_pages(tuple(_Setter(page_format).strips_of(blocks)), page_format.column_height_mm)
+
+
+def bookmarks_of(column: ColumnOfPage) -> tuple[Bookmark, ...]:
+    """Return the bookmarks on a page from top to bottom."""
+    return tuple(shape for placed in column for shape in placed.strip.shapes if isinstance(shape, Bookmark))
+
+
+def pages_of(columns: Sequence[ColumnOfPage], page_format: Format) -> tuple[Page, ...]:
+    """Return the pages that hold ``columns``, with the running lines of the format."""
     count = len(columns)
     return tuple(
         Page(
@@ -93,6 +111,7 @@ def flow_pages(blocks: Sequence[Block], page_format: Format) -> tuple[Page, ...]
 def _running_lines(page_format: Format, number: int, count: int) -> tuple[Shape, ...]:
     left, width = page_format.left_mm, page_format.column_width_mm
     style = page_format.scale.small
+    warning = style.in_face(SANS_SEMIBOLD).coloured(SAFETY_RED)
     shapes: list[Shape] = []
     above, below = 14.0, page_format.paper.height_mm - 12.0
     for running, baseline, rule_y in (
@@ -101,6 +120,7 @@ def _running_lines(page_format: Format, number: int, count: int) -> tuple[Shape,
     ):
         if running != Running():
             shapes.append(Line(left, rule_y, left + width, rule_y, HAIRLINE))
+            shapes.append(Text(left, baseline - page_format.scale.small_leading_mm, running.warning, warning))
             shapes.append(Text(left, baseline, running.left, style))
             shapes.append(Text(left + width / 2, baseline, running.middle, style, anchor="middle"))
             shapes.append(Text(left + width, baseline, running.right, style, anchor="end"))

@@ -11,7 +11,7 @@ from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.shapes import Bookmark, Line, Shape
 from permitgen.documents.canvas.strips import Strip, column_shapes, stacked
 from permitgen.documents.canvas.styles import HAIRLINE, RULE, Pen, TextStyle
-from permitgen.documents.canvas.text_flow import SetLine, flow_lines, line_shapes
+from permitgen.documents.canvas.text_flow import NO_BREAK_SPACE, SetLine, flow_lines, line_shapes
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.canvas.typography import SCALE, Words, plain_text, spans_of
 
@@ -41,13 +41,17 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row. ``kind`` sets the weight: a heading row within the table, a body row, or a total below a rule."""
+    """One row. ``kind`` sets the weight: a heading row within the table, a body row, or a total below a rule.
+
+    ``keep_with_next`` holds the row on one page with what follows it, the next row or the next block.
+    """
 
     cells: tuple[Words | Cell, ...]
     kind: Literal["body", "section", "total"] = "body"
     least_height_mm: float = 0.0
     fill: Colour | None = None
     bookmark: str = ""
+    keep_with_next: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,10 +136,11 @@ def table_strips(table: Table, width_mm: float, tallest_mm: float = 1e6) -> tupl
     layout = _TableLayout(table, column_widths(table, width_mm))
     head = layout.head()
     tallest = tallest_mm - sum(strip.height for strip in head)
-    body = [replace(strip, repeats=head) for table_row in table.rows for strip in layout.row_strips(table_row, tallest)]
-    for index, table_row in enumerate(table.rows[:-1]):
-        if table_row.kind == "section" and len(body) == len(table.rows):
-            body[index] = replace(body[index], keep_with_next=True)
+    body: list[Strip] = []
+    for index, table_row in enumerate(table.rows):
+        body.extend(replace(strip, repeats=head) for strip in layout.row_strips(table_row, tallest))
+        if table_row.keep_with_next or (table_row.kind == "section" and index < len(table.rows) - 1):
+            body[-1] = replace(body[-1], keep_with_next=True)
     return (*(replace(strip, keep_with_next=True) for strip in head), *body)
 
 
@@ -271,7 +276,7 @@ class _TableLayout:
 
 def _width_to_point(text: str, style: TextStyle) -> float:
     """Width of a number up to its decimal point, or up to its end when it has none."""
-    number = text.split(" ", 1)[0]
+    number = text.replace(NO_BREAK_SPACE, " ").split(" ", 1)[0]
     return text_width(number.split(".", 1)[0], style)
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from permitgen.documents.canvas.colours import DARK_GREY, INK, SAFETY_BLUE, Colour
-from permitgen.documents.canvas.styles import TextStyle, points
+from permitgen.documents.canvas.styles import MM_PER_POINT, TextStyle, points
 from permitgen.documents.canvas.text_flow import Span, keep_together
 from permitgen.documents.fonts.faces import MONO, SANS, SANS_ITALIC, SANS_SEMIBOLD, Face
 
@@ -17,6 +17,8 @@ Kind = Literal["plain", "strong", "italic", "mono", "sub", "super", "muted"]
 
 _FACES: dict[str, Face] = {"strong": SANS_SEMIBOLD, "italic": SANS_ITALIC, "mono": MONO}
 _SCRIPT_SIZE = 0.72
+_LEAST_SIZE_MM = 7.5 * MM_PER_POINT
+"""No letter of a document is smaller, a subscript neither."""
 _SUB_DROP, _SUPER_RISE = 0.13, 0.33
 
 
@@ -70,7 +72,8 @@ def _span(run: Run, style: TextStyle) -> Span:
     styled = style.in_face(_FACES.get(run.kind, style.face))
     rise = 0.0
     if run.kind in ("sub", "super"):
-        styled = replace(styled, size_mm=styled.size_mm * _SCRIPT_SIZE)
+        size_mm = min(style.size_mm, max(style.size_mm * _SCRIPT_SIZE, _LEAST_SIZE_MM))
+        styled = replace(styled, size_mm=size_mm)
         rise = style.size_mm * (-_SUB_DROP if run.kind == "sub" else _SUPER_RISE)
     colour = run.colour or (DARK_GREY if run.kind == "muted" else SAFETY_BLUE if run.link else None)
     return Span(keep_together(run.text), styled.coloured(colour) if colour else styled, rise, run.link)
