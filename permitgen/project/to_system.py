@@ -90,6 +90,8 @@ def _record(models: ProjectFile) -> RecordFacts | None:
         address_public=bool(given.address_public),
         public=given.public,
         emergency_contact=given.emergency_contact,
+        status=given.status,
+        translations=tuple((language, words, said) for language, pairs in given.translations.items() for words, said in pairs.items()),
     )
 
 

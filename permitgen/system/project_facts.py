@@ -83,10 +83,16 @@ class Site:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordFacts:
-    """The public address of the as-built record and what may stand in it."""
+    """The public address of the as-built record and what may stand in it.
+
+    ``status`` is ``in service``, ``do not energize`` or ``removed``; ``translations`` are (language, words of the project,
+    their translation) for places and names that the program cannot translate itself.
+    """
 
     address: str = ""
     record_id: str = ""
     address_public: bool = False
     public: tuple[str, ...] = ()
     emergency_contact: str = ""
+    status: str = "in service"
+    translations: tuple[tuple[str, str, str], ...] = ()

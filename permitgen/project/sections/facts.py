@@ -137,11 +137,16 @@ class SiteModel(Section):
     plan: PlanModel | None = None
 
 
+RECORD_STATUSES = ("in service", "do not energize", "removed")
+
+
 class RecordModel(Section):
-    """The public record: its short address and what may stand in it."""
+    """The public record: its short address, what may stand in it, and translations of the project's own words by language."""
 
     address: Text = ""
     id: Text = ""
     address_public: YesNo = False
     public: Words = ()
     emergency_contact: Text = ""
+    status: Annotated[str, one_of(*RECORD_STATUSES), choice_schema(*RECORD_STATUSES)] = "in service"
+    translations: dict[str, dict[str, Text]] = Field(default_factory=dict)
