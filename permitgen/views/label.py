@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, cast
 
 from permitgen.views.label_specs import LabelSpec, LineSpec, PanelSpec, Wording
 
@@ -111,6 +111,7 @@ class LabelView:
     places: tuple[str, ...] = ()
     border: bool = True
     diagram: RoofDiagram | None = None
+    diagram_kind: Literal["", "house", "roof_plan"] = ""
     qr_address: str = ""
     footer: str = ""
     doubts: tuple[str, ...] = ()
@@ -133,12 +134,19 @@ class LabelUse:
     footer: str = ""
 
 
-def wording_for(spec: LabelSpec, edition: str, holds: Callable[[str], bool]) -> Wording | None:
-    """Return the wording for an edition, the first whose condition holds; None when the edition asks for no such label."""
-    for wording in spec.wordings:
-        if edition in wording.editions and (not wording.when or holds(wording.when)):
-            return wording
-    return None
+def wording_for(spec: LabelSpec, edition: str, holds: Callable[[str], bool], variant: str = "") -> Wording | None:
+    """Return the wording for an edition, the first whose condition holds; None when the edition asks for no such label.
+
+    ``variant`` names one wording where the code leaves the choice; raises LabelValueError when the edition has none of that name.
+    """
+    offered = [wording for wording in spec.wordings if edition in wording.editions]
+    if variant:
+        for wording in offered:
+            if wording.variant == variant:
+                return wording
+        names = ", ".join(wording.variant for wording in offered if wording.variant) or "no variants"
+        raise LabelValueError(f'label {spec.id}: no wording "{variant}" for {edition}; it has {names}')
+    return next((wording for wording in offered if not wording.when or holds(wording.when)), None)
 
 
 def label_view(spec: LabelSpec, wording: Wording, use: LabelUse) -> LabelView:
@@ -165,7 +173,9 @@ def label_view(spec: LabelSpec, wording: Wording, use: LabelUse) -> LabelView:
         tag=use.tag,
         quantity=use.quantity,
         places=use.places,
+        border=spec.border,
         diagram=use.diagram if spec.diagram else None,
+        diagram_kind=cast("Literal['', 'house', 'roof_plan']", spec.diagram),
         qr_address=use.qr_address,
         footer=use.footer,
         doubts=_doubts(spec, wording, use.edition),

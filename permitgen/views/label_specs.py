@@ -20,6 +20,7 @@ EDITIONS = ("2017", "2020", "2023", "2026")
 FIRE_CODES = ("IFC-2012", "IFC-2018", "IFC-2021", "IFC-2024", "IRC-2021", "IRC-2024", "NFPA-1", "NFPA-855")
 BASES = ("mandated", "or_equivalent", "content", "listing", "practice", "exempt")
 ROLES = ("signal", "title", "message", "added")
+DIAGRAMS = ("house", "roof_plan")
 REFLECTIVE = ("required", "recommended", "no")
 SIGNAL_COLOURS = {
     "DANGER": ("safety_white", "safety_red"),
@@ -111,7 +112,8 @@ class LabelSpec:
     exempt: str
     remove_when: str
     remove_because: str
-    diagram: bool
+    diagram: str
+    border: bool
     file: str
 
     def section(self, edition: str) -> Section | None:
@@ -151,6 +153,7 @@ _KEYS = (
     "exempt",
     "remove_when",
     "diagram",
+    "border",
 )
 _WORDING_KEYS = ("editions", "variant", "when", "colours_fixed", "unseen", "doubt", "panels")
 _PANEL_KEYS = ("role", "word", "lines", "items", "phrases", "colours", "binding_in", "also_mm", "own_in")
@@ -250,7 +253,8 @@ class _SpecReader:
             exempt=file.text(names["exempt"], allowed=("dwelling",)) if "exempt" in names else "",
             remove_when=self._fact(removal["fact"]) if "fact" in removal else "",
             remove_because=file.text(removal["because"]) if "because" in removal else "",
-            diagram="diagram" in names and file.text(names["diagram"], allowed=("yes", "no")) == "yes",
+            diagram=file.text(names["diagram"], allowed=DIAGRAMS) if "diagram" in names else "",
+            border="border" not in names or file.text(names["border"], allowed=("yes", "no")) == "yes",
             file=file.name,
         )
 

@@ -1,0 +1,228 @@
+"""The fields of a label: panels of one colour, set to a width line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from permitgen.documents.canvas.colours import Colour
+from permitgen.documents.canvas.styles import TextStyle, capitals
+from permitgen.documents.canvas.text_flow import NO_BREAK_SPACE, balanced_lines, keep_together
+from permitgen.documents.canvas.text_width import require_printable, text_width
+from permitgen.documents.labels.alert_symbol import alert_symbol_width
+from permitgen.documents.labels.ink import Inks
+from permitgen.documents.labels.lettering import (
+    SIGNAL_TO_MESSAGE,
+    Width,
+    cap_height_mm,
+    require_contrast,
+    signal_face,
+    style_for,
+)
+from permitgen.views.label import LabelLine, LabelPanel, LabelView
+
+_LINE_SPACING = 1.2
+"""Distance of baselines as a multiple of the em (common practice: 120 to 150 %)."""
+_BETWEEN_SENTENCES = 0.3
+_AROUND_RULE = 0.75
+_SIGNAL_PAD = 0.5
+SYMBOL_TO_LETTERS, SYMBOL_GAP = 1.4, 0.45
+_LEAST_PAD_MM = 1.6
+_WIDEST_ADDED_MM, _ADDED_TO_TITLE = 70.0, 1.15
+_NO_SYMBOL = ("NOTICE", "SAFETY INSTRUCTIONS")
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """One sentence in its style. ``has_rule`` draws a thin rule above it; ``is_added`` marks facts of our own."""
+
+    source: LabelLine
+    style: TextStyle
+    phrases: tuple[str, ...]
+    is_added: bool = False
+    has_rule: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LabelField:
+    """Panels of the same colours below each other. ``fill`` None: the paper shows."""
+
+    blocks: tuple[Block, ...]
+    fill: Colour | None
+    ink: Colour
+    pad_mm: float
+    is_signal: bool
+    is_centred: bool
+    beside_picture: bool
+    narrowest_mm: float
+
+    @property
+    def has_symbol(self) -> bool:
+        """Whether the safety alert symbol stands before the signal word."""
+        return self.is_signal and self.blocks[0].source.text not in _NO_SYMBOL
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedLine:
+    """One line with the middle or left of its baseline in mm from the top left of the fields."""
+
+    text: str
+    style: TextStyle
+    x: float
+    y: float
+    is_centred: bool
+    source: LabelLine
+
+
+@dataclass(frozen=True, slots=True)
+class SetField:
+    """A field set to a width: where it begins, how tall it is, its lines, and the heights of its rules."""
+
+    field: LabelField
+    y: float
+    width: float
+    height: float
+    text_room: float
+    lines: tuple[PlacedLine, ...]
+    rules: tuple[float, ...]
+    symbol_x: float = 0.0
+
+
+def fields_of(view: LabelView, inks: Inks, width: Width, *, keeps_phrases: bool) -> tuple[LabelField, ...]:
+    """Return the fields of a label in a face of some width; raises LabelContrastError and MissingGlyphError."""
+    message_height = max((cap_height_mm(line) for panel in view.panels if panel.role == "message" for line in panel.lines), default=0.0)
+    if not message_height:
+        message_height = max((cap_height_mm(line) for panel in view.panels if panel.role != "signal" for line in panel.lines), default=0.0)
+    return tuple(
+        _field(view, group, inks, width, keeps_phrases=keeps_phrases, message_height=message_height)
+        for group in _same_colours(view.panels)
+    )
+
+
+def _same_colours(panels: Sequence[LabelPanel]) -> list[list[LabelPanel]]:
+    groups: list[list[LabelPanel]] = []
+    for panel in panels:
+        last = groups[-1][-1] if groups else None
+        joins = (
+            last is not None
+            and "signal" not in (panel.role, last.role)
+            and (panel.background, panel.text_colour) == (last.background, last.text_colour)
+        )
+        if joins:
+            groups[-1].append(panel)
+        else:
+            groups.append([panel])
+    return groups
+
+
+def _field(view: LabelView, group: list[LabelPanel], inks: Inks, width: Width, *, keeps_phrases: bool, message_height: float) -> LabelField:
+    first = group[0]
+    is_signal = first.role == "signal"
+    fill, ink = inks.field(first.background, first.text_colour, is_signal=is_signal)
+    blocks: list[Block] = []
+    for panel in group:
+        for line in panel.lines:
+            height = max(cap_height_mm(line), SIGNAL_TO_MESSAGE * message_height if is_signal else 0.0)
+            require_contrast(ink, fill or inks.paper, height, view.id)
+            style = capitals(signal_face(line.text), height, ink) if is_signal else style_for(panel.role, height, width, ink)
+            require_printable(line.text, style.face)
+            is_added = panel.role == "added"
+            has_rule = is_added and bool(blocks) and not blocks[-1].is_added
+            blocks.append(Block(line, style, line.phrases if keeps_phrases else (), is_added, has_rule))
+    largest = max(block.style.cap_height_mm for block in blocks)
+    pad = _SIGNAL_PAD * largest if is_signal else largest
+    if not view.border:
+        pad = 0.6 * largest
+    pad = max(pad, _LEAST_PAD_MM if view.border else 0.0)
+    is_dark = first.background != "safety_white"
+    return LabelField(
+        blocks=tuple(blocks),
+        fill=fill,
+        ink=ink,
+        pad_mm=pad,
+        is_signal=is_signal,
+        is_centred=is_signal or (first.role == "title"),
+        beside_picture=not is_dark and not is_signal,
+        narrowest_mm=max(_narrowest(block) for block in blocks) + 2 * pad + (_symbol_room(blocks[0]) if is_signal else 0.0),
+    )
+
+
+def _symbol_room(signal: Block) -> float:
+    """Width that the safety alert symbol and its gap take beside a signal word."""
+    if signal.source.text in _NO_SYMBOL:
+        return 0.0
+    cap = signal.style.cap_height_mm
+    return alert_symbol_width(SYMBOL_TO_LETTERS * cap) + SYMBOL_GAP * cap
+
+
+def _narrowest(block: Block) -> float:
+    pieces = keep_together(block.source.text, block.phrases).split(" ")
+    return max(text_width(piece.replace(NO_BREAK_SPACE, " "), block.style) for piece in pieces)
+
+
+def narrowest_mm(fields: Sequence[LabelField]) -> float:
+    """Return the least inner width at which no word or phrase need be broken."""
+    return max(field.narrowest_mm for field in fields)
+
+
+def preferred_mm(fields: Sequence[LabelField]) -> float:
+    """Return the inner width at which every sentence stands in the lines its wording suggests.
+
+    Facts of our own may be wrapped; they widen a label only moderately.
+    """
+    fixed, added = 0.0, 0.0
+    for field in fields:
+        extra = 2 * field.pad_mm + (_symbol_room(field.blocks[0]) if field.is_signal else 0.0)
+        for block in field.blocks:
+            lines = block.source.breaks or (block.source.text,)
+            width = max(text_width(line, block.style) for line in lines) + extra
+            if block.is_added:
+                added = max(added, width)
+            else:
+                fixed = max(fixed, width)
+    return max(fixed, min(added, max(_ADDED_TO_TITLE * fixed, _WIDEST_ADDED_MM)), narrowest_mm(fields))
+
+
+def set_field(field: LabelField, room_mm: float, y: float, inner_mm: float, *, as_suggested: bool) -> SetField:
+    """Set a field ``room_mm`` wide with its top at ``y``; ``inner_mm`` is the width of the whole label inside its frame."""
+    if field.is_signal:
+        return _signal_field(field, y, inner_mm)
+    space = room_mm - 2 * field.pad_mm
+    broken = [_lines_of(block, space, as_suggested=as_suggested) for block in field.blocks]
+    widest = max(text_width(line, block.style) for block, lines in zip(field.blocks, broken, strict=True) for line in lines)
+    left = field.pad_mm + ((space - widest) / 2 if not field.beside_picture or room_mm == inner_mm else 0.0)
+    lines: list[PlacedLine] = []
+    rules: list[float] = []
+    cursor = y + field.pad_mm
+    for index, (block, texts) in enumerate(zip(field.blocks, broken, strict=True)):
+        cap, step = block.style.cap_height_mm, _LINE_SPACING * block.style.size_mm
+        if index:
+            cursor += step - cap + _BETWEEN_SENTENCES * cap
+        if block.has_rule:
+            cursor += _AROUND_RULE * cap - (step - cap)
+            rules.append(cursor)
+            cursor += _AROUND_RULE * cap + 0.3 * cap
+        for number, text in enumerate(texts):
+            baseline = cursor + cap + number * step
+            x = room_mm / 2 if field.is_centred else left
+            lines.append(PlacedLine(text, block.style, x, baseline, field.is_centred, block.source))
+        cursor += cap + (len(texts) - 1) * step
+    return SetField(field, y, inner_mm, cursor + field.pad_mm - y, room_mm, tuple(lines), tuple(rules))
+
+
+def _signal_field(field: LabelField, y: float, inner_mm: float) -> SetField:
+    block = field.blocks[0]
+    cap, word = block.style.cap_height_mm, block.source.text
+    room = _symbol_room(block)
+    start = (inner_mm - text_width(word, block.style) - room) / 2
+    height = max(SYMBOL_TO_LETTERS if room else 1.0, 1.0) * cap + 2 * _SIGNAL_PAD * cap * (0.7 if room else 1.0)
+    line = PlacedLine(word, block.style, start + room, y + height / 2 + cap / 2, is_centred=False, source=block.source)
+    return SetField(field, y, inner_mm, height, inner_mm, (line,), (), symbol_x=start)
+
+
+def _lines_of(block: Block, space_mm: float, *, as_suggested: bool) -> tuple[str, ...]:
+    """Break a sentence as its wording suggests where that fits, else into few lines of like width."""
+    suggested = block.source.breaks
+    if as_suggested and suggested and all(text_width(line, block.style) <= space_mm + 1e-6 for line in suggested):
+        return suggested
+    return balanced_lines(block.source.text, block.style, space_mm, block.phrases)

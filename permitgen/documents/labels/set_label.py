@@ -1,0 +1,159 @@
+"""Sets one label: letters at the height that binds them, lines broken at phrases, the label as large as that makes it.
+
+When a stock is too small the lines are broken anew, then a narrower face is tried, then phrases may be broken; after that
+the label does not fit, and a larger stock is named. Letters are never made smaller and nothing is cut off.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from permitgen.documents.canvas.shapes import Shape
+from permitgen.documents.labels.ink import FULL_COLOUR, Inks
+from permitgen.documents.labels.label_fields import LabelField, SetField, fields_of, preferred_mm, set_field
+from permitgen.documents.labels.label_frame import FRAME_MM, framed
+from permitgen.documents.labels.lettering import Width
+from permitgen.documents.labels.side_picture import PicturePlace, picture_place, picture_shapes
+from permitgen.documents.labels.stock import LETTER_SHEET, STOCKS, LabelDoesNotFitError, LabelStock
+from permitgen.views.label import LabelView
+
+_WIDER = 1.2
+_TOLERANCE_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class SetLetters:
+    """One printed line and the height of its capitals in mm; ``binding_height_in`` as the section fixes it, or None."""
+
+    text: str
+    cap_height_mm: float
+    binding_height_in: float | None
+    section: str
+    face: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetLabel:
+    """A label ready to print: outer size in mm along the cut line, shapes with the origin at its top left corner."""
+
+    view: LabelView
+    width_mm: float
+    height_mm: float
+    shapes: tuple[Shape, ...]
+    letters: tuple[SetLetters, ...]
+    stock: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Attempt:
+    """Fields set at one width, with the place of the picture beside or below them."""
+
+    width: float
+    height: float
+    fields: tuple[SetField, ...]
+    picture: PicturePlace | None
+
+
+def set_label(view: LabelView, stock: LabelStock = LETTER_SHEET, inks: Inks = FULL_COLOUR) -> SetLabel:
+    """Return the label set on a stock.
+
+    Raises LabelDoesNotFitError naming the nearest stock that takes it, LabelContrastError for letters that do not stand
+    out, MissingGlyphError for a character that cannot be printed.
+    """
+    for area in stock.label_areas:
+        attempt = _best_attempt(view, area, inks)
+        if attempt is not None:
+            return _finished(view, attempt, stock, inks)
+    raise LabelDoesNotFitError(_does_not_fit(view, stock, inks))
+
+
+def _best_attempt(view: LabelView, area: tuple[float, float], inks: Inks) -> _Attempt | None:
+    """Return the first setting that fits: the wider face and whole phrases before the others."""
+    ways: tuple[tuple[Width, bool], ...] = (("normal", True), ("narrow", True), ("normal", False), ("narrow", False))
+    for face_width, keeps_phrases in ways:
+        fields = fields_of(view, inks, face_width, keeps_phrases=keeps_phrases)
+        for trial in _trials(view, fields, area[0], inks):
+            attempt = _attempt(fields, trial)
+            if attempt is not None and attempt.height <= area[1] + _TOLERANCE_MM:
+                return attempt
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """An outer width to try, with lines as the wording suggests or as few as fit, and the size of the picture."""
+
+    width: float
+    frame: float
+    as_suggested: bool
+    picture: PicturePlace | None
+
+
+def _trials(view: LabelView, fields: tuple[LabelField, ...], most: float, inks: Inks) -> Iterator[_Trial]:
+    """Yield what to try: as the wording likes it first, the picture beside it; then wider; then as wide as the stock."""
+    frame = FRAME_MM if view.border else 0.0
+    for is_below in (False, True) if view.diagram else (False,):
+        widths = _widths(view, fields, most - 2 * frame, inks, is_below=is_below)
+        for number, inner in enumerate(widths):
+            picture = picture_place(view, inner, inks, is_below=is_below)
+            yield _Trial(inner + 2 * frame, frame, number == 0, picture)
+
+
+def _widths(view: LabelView, fields: tuple[LabelField, ...], most: float, inks: Inks, *, is_below: bool) -> list[float]:
+    """Return inner widths to try, the one at which all suggested lines fit first."""
+    preferred = preferred_mm(fields)
+    picture = picture_place(view, preferred, inks, is_below=is_below)
+    if picture is not None and not is_below:
+        beside = [field for field in fields if field.beside_picture]
+        text = preferred_mm(beside) if beside else 0.0
+        preferred = max(preferred, min(text + picture.width, most))
+    widths = [min(preferred, most)]
+    while widths[-1] * _WIDER < most:
+        widths.append(widths[-1] * _WIDER)
+    return widths if widths[-1] >= most - _TOLERANCE_MM else [*widths, most]
+
+
+def _attempt(fields: tuple[LabelField, ...], trial: _Trial) -> _Attempt | None:
+    """Set all fields at one width, or return None when a word or phrase is wider than its field."""
+    inner = trial.width - 2 * trial.frame
+    picture = trial.picture
+    beside = picture.width if picture and not picture.is_below else 0.0
+    set_fields: list[SetField] = []
+    y = 0.0
+    for field in fields:
+        room = inner - (beside if field.beside_picture else 0.0)
+        if field.narrowest_mm > room + _TOLERANCE_MM:
+            return None
+        made = set_field(field, room, y, inner, as_suggested=trial.as_suggested)
+        set_fields.append(made)
+        y += made.height
+    placed = picture.placed(set_fields, y, inner) if picture else None
+    bottom = placed.bottom if placed else y
+    return _Attempt(trial.width, bottom + 2 * trial.frame, tuple(set_fields), placed)
+
+
+def _finished(view: LabelView, attempt: _Attempt, stock: LabelStock, inks: Inks) -> SetLabel:
+    pictured = picture_shapes(view, attempt.picture, inks) if attempt.picture else ()
+    shapes = framed(view, attempt.fields, (attempt.width, attempt.height), pictured, inks)
+    letters = tuple(
+        SetLetters(line.text, line.style.cap_height_mm, line.source.binding_height_in, line.source.section, line.style.face.name)
+        for field in attempt.fields
+        for line in field.lines
+    )
+    return SetLabel(view, attempt.width, attempt.height, shapes, letters, stock.name)
+
+
+def _does_not_fit(view: LabelView, stock: LabelStock, inks: Inks) -> str:
+    """Word the message with the smallest stock that takes the label."""
+    taking = [
+        other
+        for other in STOCKS.values()
+        if other.name != stock.name and any(_best_attempt(view, area, inks) is not None for area in other.label_areas)
+    ]
+    same_kind = [other for other in taking if other.kind == stock.kind] or taking
+    nearest = min(same_kind, key=lambda other: min(other.width_mm, other.height_mm) * other.height_mm, default=None)
+    advice = f"the nearest stock that takes it is {nearest.name}" if nearest else "no stock known here takes it; shorten its own text"
+    return (
+        f"label {view.id}{' at ' + view.tag if view.tag else ''}: does not fit on {stock.name} at the letter height that binds it; {advice}"
+    )
