@@ -11,18 +11,19 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import (
     current_of_power_a,
-    pv_source_circuit_current_a,
     required_continuous_current_a,
     required_current_a,
 )
 from permitgen.rules.given import Given, MissingFactError
-from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.rules.quantities.pv_current import pv_dc_current
+from permitgen.rules.quantities.storage_current import battery_circuit_current, storage_current
 from permitgen.system.equipment.generator import Generator
-from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
 from permitgen.system.walks.circuit_sides import CircuitRole, Side, role_of, side_of
+from permitgen.system.walks.dc_circuits import inverters_fed
 from permitgen.values.equation import selected, sum_of
-from permitgen.values.origin import Assumed, FromSystem
+from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
@@ -72,7 +73,10 @@ def circuit_current(given: Given, circuit: Circuit) -> CircuitCurrent:
 def _continuous(given: Given, role_: CircuitRole, current: Value, basis: str, provision_id: str) -> CircuitCurrent:
     provision = given.provision(provision_id)
     required = required_continuous_current_a.derive(
-        continuous_factor=provision.value("continuous_factor"), continuous_a=current, provision=provision, title="required current, 125 percent of the continuous current"
+        continuous_factor=provision.value("continuous_factor"),
+        continuous_a=current,
+        provision=provision,
+        title="required current, 125 percent of the continuous current",
     )
     return CircuitCurrent(role_, current, required, basis, provision_id)
 
@@ -84,16 +88,21 @@ def output_of_sources(given: Given, side: Side, tag: str) -> Value:
         raise MissingFactError(f"sources on {tag}")
     if len(outputs) == 1:
         return outputs[0].named("I", outputs[0].title)
-    named = [value.named(f"I_{s.id}", value.title) for value, s in zip(outputs, [s for s in side.sources if s.is_ac and s.kind != "utility"], strict=True)]
-    return sum_of(named, symbol="I", title=f"sum of the source output currents on {tag}", provision=given.provision("source_circuit_current"))
+    named = [
+        value.named(f"I_{s.id}", value.title)
+        for value, s in zip(outputs, [s for s in side.sources if s.is_ac and s.kind != "utility"], strict=True)
+    ]
+    return sum_of(
+        named, symbol="I", title=f"sum of the source output currents on {tag}", provision=given.provision("source_circuit_current")
+    )
 
 
 def _source_output(given: Given, circuit: Circuit) -> CircuitCurrent:
     side = source_side(given, circuit)
     current = output_of_sources(given, side, circuit.tag)
-    role_ = role(given, circuit)
-    provision = "ess_conductors" if role_ is CircuitRole.STORAGE_AC and given.in_force("ess_conductors") else "source_conductors"
-    return _continuous(given, role_, current, "rated continuous output current of the sources on the circuit", provision)
+    return _continuous(
+        given, role(given, circuit), current, "rated continuous output current of the sources on the circuit", "source_conductors"
+    )
 
 
 def _generator_output(given: Given, circuit: Circuit) -> CircuitCurrent:
@@ -110,22 +119,24 @@ def generator_current(given: Given, machine: Generator) -> Value:
     if machine.output_a is not None:
         return machine.output_a.named("I_gen", f"nameplate current of {machine.tag}")
     power = given.need(machine.output_va, f"nameplate current of {machine.tag}")
-    return current_of_power_a.derive(power_va=power, volts_v=line_to_line(given), symbol="I_gen", title=f"nameplate current of {machine.tag}")
+    return current_of_power_a.derive(
+        power_va=power, volts_v=line_to_line(given), symbol="I_gen", title=f"nameplate current of {machine.tag}"
+    )
 
 
 def line_to_line(given: Given) -> Value:
     """Return the system's line-to-line voltage, V."""
     for item in given.system.equipment.values():
-        if item.kind == "utility_service":
-            return given.need(getattr(item, "line_to_line_v", None), "system voltage")
+        if isinstance(item, UtilityService):
+            return given.need(item.line_to_line_v, "system voltage")
     return Value(240.0, "v", Assumed("no utility service in the file; the house is taken to be 120/240 V"), "E", "line-to-line voltage")
 
 
 def line_to_neutral(given: Given) -> Value:
     """Return the system's line-to-neutral voltage, V."""
     for item in given.system.equipment.values():
-        if item.kind == "utility_service":
-            return given.need(getattr(item, "line_to_neutral_v", None), "line-to-neutral voltage")
+        if isinstance(item, UtilityService):
+            return given.need(item.line_to_neutral_v, "line-to-neutral voltage")
     return Value(120.0, "v", Assumed("no utility service in the file; the house is taken to be 120/240 V"), "E", "line-to-neutral voltage")
 
 
@@ -142,7 +153,11 @@ def _branch(given: Given, circuit: Circuit) -> CircuitCurrent:
     current = circuit.current_a or load_current(given, circuit, item)
     continuous = circuit.continuous if circuit.continuous is not None else _is_continuous(item)
     if continuous:
-        provision = "ev_continuous_load" if isinstance(item, EVSupplyEquipment) and given.in_force("ev_continuous_load") else "continuous_load_125_percent"
+        provision = (
+            "ev_continuous_load"
+            if isinstance(item, EVSupplyEquipment) and given.in_force("ev_continuous_load")
+            else "continuous_load_125_percent"
+        )
         return _continuous(given, CircuitRole.BRANCH, current, f"continuous current of {item.tag}", provision)
     return CircuitCurrent(CircuitRole.BRANCH, current, current, f"current of {item.tag}", "continuous_load_125_percent")
 
@@ -165,7 +180,9 @@ def load_current(given: Given, circuit: Circuit, item: Equipment) -> Value:
         if item.current_a is not None:
             return item.current_a.named("I_load")
         power = given.need(item.power_va, f"rated current of {item.tag}")
-        return current_of_power_a.derive(power_va=power, volts_v=circuit_volts(given, circuit), symbol="I_load", title=f"current of {item.tag}")
+        return current_of_power_a.derive(
+            power_va=power, volts_v=circuit_volts(given, circuit), symbol="I_load", title=f"current of {item.tag}"
+        )
     raise MissingFactError(f"current of {item.tag}")
 
 
@@ -174,16 +191,34 @@ def _by_device(given: Given, circuit: Circuit) -> CircuitCurrent:
     role_ = role(given, circuit)
     if circuit.current_a is not None:
         provision = given.provision("continuous_load_125_percent")
-        zero = Value(0.0, "a", Assumed("the load of the feeder is counted as not continuous unless the file says so"), "I_non", "noncontinuous current")
+        zero = Value(
+            0.0,
+            "a",
+            Assumed("the load of the feeder is counted as not continuous unless the file says so"),
+            "I_non",
+            "noncontinuous current",
+        )
         if circuit.continuous:
-            required = required_current_a.derive(noncontinuous_a=zero, continuous_factor=provision.value("continuous_factor"), continuous_a=circuit.current_a, provision=provision)
+            required = required_current_a.derive(
+                noncontinuous_a=zero,
+                continuous_factor=provision.value("continuous_factor"),
+                continuous_a=circuit.current_a,
+                provision=provision,
+            )
             return CircuitCurrent(role_, circuit.current_a, required, "load stated in the file", provision.id)
         return CircuitCurrent(role_, circuit.current_a, circuit.current_a, "load stated in the file", provision.id)
     rating = protecting_rating(given, circuit)
     current = selected(
-        rating.number, "a", by="rating of the overcurrent device", inputs=(rating,), symbol="I", title=f"{circuit.tag}: load taken as the rating of its overcurrent device"
+        rating.number,
+        "a",
+        by="rating of the overcurrent device",
+        inputs=(rating,),
+        symbol="I",
+        title=f"{circuit.tag}: load taken as the rating of its overcurrent device",
     )
-    return CircuitCurrent(role_, current, current, "rating of the overcurrent device that protects it", "overcurrent_protection_of_conductors")
+    return CircuitCurrent(
+        role_, current, current, "rating of the overcurrent device that protects it", "overcurrent_protection_of_conductors"
+    )
 
 
 def protecting_rating(given: Given, circuit: Circuit) -> Value:
@@ -201,35 +236,23 @@ def protecting_rating(given: Given, circuit: Circuit) -> Value:
 
 
 def _dc(given: Given, circuit: Circuit) -> CircuitCurrent:
-    side = source_side(given, circuit)
-    arrays = [(given.system.equipment[s.tag], s) for s in side.sources if s.kind == "photovoltaic" and not s.is_ac]
-    if not arrays:
-        raise MissingFactError(f"PV strings on {circuit.tag}")
-    array = arrays[0][0]
-    assert isinstance(array, PVArray)  # noqa: S101 - the source's kind says so
-    module = given.need(array.module, f"module of {array.tag}")
-    if array.converter is not None:
-        current = given.need(array.converter.output_a, f"output current of the converters of {array.tag}").named("I", "rated output current of the converter")
-        return _continuous(given, CircuitRole.PV_DC, current, "rated output current of the dc-to-dc converters", "pv_conductor_ampacity")
-    provision = given.provision("pv_circuit_current")
-    count = Value(float(len(arrays)), "count", FromSystem("strings joined on this circuit, counted on the graph"), "n", "strings in parallel")
-    current = pv_source_circuit_current_a.derive(
-        short_circuit_factor=provision.value("irradiance_factor"),
-        strings_count=count,
-        short_circuit_current_a=given.need(module.isc_a, f"short-circuit current of {module.name}"),
-        provision=provision,
-    )
-    return _continuous(given, CircuitRole.PV_DC, current, "125 percent of the short-circuit current of the strings in parallel", "pv_conductor_ampacity")
+    strings = [s for s in source_side(given, circuit).sources if s.kind == "photovoltaic" and not s.is_ac]
+    current, basis = pv_dc_current(given, circuit, strings)
+    return _continuous(given, CircuitRole.PV_DC, current, basis, "pv_conductor_ampacity")
+
+
+def _storage_ac(given: Given, circuit: Circuit) -> CircuitCurrent:
+    units = [s for s in source_side(given, circuit).sources if s.kind == "energy storage" and s.is_ac]
+    current = storage_current(given, circuit.tag, units)
+    provision = "ess_conductors" if given.in_force("ess_conductors") else "source_conductors"
+    return _continuous(given, CircuitRole.STORAGE_AC, current, "rated current of the storage, charging or discharging", provision)
 
 
 def _storage_dc(given: Given, circuit: Circuit) -> CircuitCurrent:
-    side = source_side(given, circuit)
-    units = [given.system.equipment[s.tag] for s in side.sources if s.kind == "energy storage"]
-    outputs = [given.need(unit.output_a, f"discharge current of {unit.tag}") for unit in units if isinstance(unit, EnergyStorageSystem)]
-    if not outputs:
-        raise MissingFactError(f"storage on {circuit.tag}")
-    current = outputs[0].named("I") if len(outputs) == 1 else sum_of(outputs, symbol="I", title=f"sum of the discharge currents on {circuit.tag}")
-    return _continuous(given, CircuitRole.STORAGE_DC, current, "rated discharge current of the storage", "ess_conductors")
+    units = [s for s in source_side(given, circuit).sources if s.kind == "energy storage" and not s.is_ac]
+    inverters = list(inverters_fed(given.system, f"{circuit.tag}.start"))
+    current = battery_circuit_current(given, circuit.tag, units, inverters)
+    return _continuous(given, CircuitRole.STORAGE_DC, current, "rated current of the battery circuit", "ess_conductors")
 
 
 _BY_ROLE = {
@@ -238,7 +261,7 @@ _BY_ROLE = {
     CircuitRole.BRANCH: _branch,
     CircuitRole.PV_DC: _dc,
     CircuitRole.INVERTER_OUTPUT: _source_output,
-    CircuitRole.STORAGE_AC: _source_output,
+    CircuitRole.STORAGE_AC: _storage_ac,
     CircuitRole.STORAGE_DC: _storage_dc,
     CircuitRole.GENERATOR_OUTPUT: _generator_output,
     CircuitRole.SOURCE_FEEDER: _source_output,

@@ -92,9 +92,9 @@ def _is_distribution(item: Equipment) -> bool:
 
 def role_of(system: System, circuit: Circuit) -> CircuitRole:
     """Return what the circuit is. Service conductors have no overcurrent device between them and the utility."""
-    sides = (side_of(system, circuit, "start"), side_of(system, circuit, "finish"))
     if circuit.is_dc:
-        return _dc_role(system, sides)
+        return _dc_role(system, circuit)
+    sides = (side_of(system, circuit, "start"), side_of(system, circuit, "finish"))
     far = _side_without_utility(sides)
     if far is None:
         return CircuitRole.FEEDER
@@ -107,9 +107,10 @@ def role_of(system: System, circuit: Circuit) -> CircuitRole:
     return _source_role(far)
 
 
-def _dc_role(system: System, sides: tuple[Side, Side]) -> CircuitRole:
-    kinds = {s.kind for side in sides for s in side.sources if not s.is_ac}
-    del system
+def _dc_role(system: System, circuit: Circuit) -> CircuitRole:
+    """A hybrid inverter joins its battery and its strings through converters only, so the walk stops at those."""
+    nodes = system.graph.reach([f"{circuit.tag}.start"], lambda link: not link.is_converter)
+    kinds = {s.kind for s in system.sources.values() if not s.is_ac and s.node in nodes}
     return CircuitRole.STORAGE_DC if "energy storage" in kinds and "photovoltaic" not in kinds else CircuitRole.PV_DC
 
 
