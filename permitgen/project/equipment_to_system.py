@@ -7,7 +7,7 @@ from typing import Any
 
 from permitgen.project import quantities
 from permitgen.project.cursor import Cursor
-from permitgen.project.hardware_to_system import bond_of, device_of, place_of, terminals_of
+from permitgen.project.hardware_to_system import bond_of, device_of, island_bond_of, place_of, terminals_of
 from permitgen.project.photovoltaic_to_system import array_of, inverter_of
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.project_file import ProjectFile
@@ -21,7 +21,7 @@ from permitgen.system.operating_mode import OperatingMode
 from permitgen.values.origin import ProjectLine
 from permitgen.values.value import Value
 
-_COMMON_WORDS = ("shutdown_input", "position_before_energizing", "position_in_service")
+_COMMON_WORDS = ("shutdown_input", "position_before_energizing", "position_in_service", "surge_protection", "shed")
 
 
 def equipment_of(at: Cursor, tag: str, models: ProjectFile) -> Equipment:
@@ -45,6 +45,7 @@ def _common(at: Cursor, tag: str) -> dict[str, Any]:
         "model": given.model,
         "enclosure_type": given.enclosure_type,
         "short_circuit_rating_ka": at.value("short_circuit_rating"),
+        "electrode_conductor_size": at.size("grounding_electrode_conductor")[0],
         "facts": at.facts(frozenset()),
         "words": at.words(_COMMON_WORDS),
         "answers": at.answers(),
@@ -99,6 +100,7 @@ def _mid(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
         contactor_rating_a=at.value("contactor_rating"),
         contactor_poles=given.contactor_poles,
         contactor_switches_neutral=given.contactor_switches_neutral,
+        island_bond=island_bond_of(at),
         contactor_short_circuit_ka=at.value("contactor_short_circuit_rating"),
         busbar_rating_a=at.value("busbar", f"busbar rating of {at.owner}"),
         supply_end=given.supply_end,

@@ -13,6 +13,7 @@ from permitgen.values.origin import ProjectLine
 from permitgen.values.value import Value
 
 _PLACE_USED = frozenset({"handle_height"})
+_PLACE_WORDS = ("opposite", "dedicated_space", "vehicle_protection", "fire_detection")
 _MATERIAL_MARKS = {"cu": "copper", "copper": "copper", "al": "aluminum", "aluminum": "aluminum"}
 
 
@@ -32,6 +33,7 @@ def place_of(at: Cursor) -> Place:
         y_ft=position[1],
         faces=given.faces,
         facts=at.facts(_PLACE_USED),
+        words=at.words(_PLACE_WORDS),
     )
 
 
@@ -91,7 +93,16 @@ def _terminal(at: Cursor, name: str) -> Terminal:
 
 def bond_of(at: Cursor) -> NeutralBond | None:
     """Build the neutral bond, None where the file does not say."""
-    state: str | None = getattr(at.model, "neutral_bond", None)
+    return _bond(at, "neutral_bond")
+
+
+def island_bond_of(at: Cursor) -> NeutralBond | None:
+    """Build the bond on the island side of a device that switches the neutral, None where the file does not say."""
+    return _bond(at, "island_bond")
+
+
+def _bond(at: Cursor, key: str) -> NeutralBond | None:
+    state: str | None = getattr(at.model, key, None)
     if state is None or state == "unknown":
         return None
-    return NeutralBond(state=BondState(state), at=at.line("neutral_bond"))
+    return NeutralBond(state=BondState(state), at=at.line(key))

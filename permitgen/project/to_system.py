@@ -12,7 +12,7 @@ from permitgen.project.reader import ReadFile
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.wiring_to_system import circuit_of, control_of, load_of, raceway_of
 from permitgen.system.built_state import Built, Departure, FieldResult
-from permitgen.system.project_facts import Jurisdiction, Person, ProjectFacts, RecordFacts, Revision, Site
+from permitgen.system.project_facts import Jurisdiction, MeasuredDemand, Person, ProjectFacts, RecordFacts, Revision, Site
 from permitgen.system.system import System
 
 
@@ -77,6 +77,23 @@ def _site(root: Cursor) -> Site:
         design_high_c=climate.value("design_high", "design high ambient temperature", "T_a"),
         ground_c=climate.value("ground", "earth temperature"),
         plan=plan,
+        facts=at.facts(frozenset({"floor_area"})),
+        answers=at.answers(),
+        measured_demand=_measured_demand(at),
+    )
+
+
+def _measured_demand(site: Cursor) -> MeasuredDemand | None:
+    given: Any = getattr(site.model, "measured_demand", None)
+    if given is None:
+        return None
+    at = site.child("measured_demand")
+    return MeasuredDemand(
+        peak_a=at.value("peak", "measured maximum demand", "I_peak"),
+        peak_va=at.value("peak_power", "measured maximum demand", "S_peak"),
+        record=given.record,
+        sources_connected=given.sources_connected,
+        source=given.source,
     )
 
 

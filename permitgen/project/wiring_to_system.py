@@ -40,6 +40,7 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
         on_building=given.building,
         inside_building=bool(given.inside_building),
         exposed=given.exposed,
+        bonding=given.bonding,
         facts=at.facts(used),
         answers=at.answers(),
         trade_size_at=at.line("trade_size") if given.trade_size else None,
@@ -171,6 +172,7 @@ def load_of(at: Cursor, tag: str) -> Load:
         locked_rotor_a=at.value("locked_rotor_current"),
         continuous=bool(given.continuous),
         simultaneous=bool(given.simultaneous),
+        is_new=given.new,
         shed=given.shed,
         at=at.line(),
     )

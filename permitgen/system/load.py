@@ -28,5 +28,6 @@ class Load:
     locked_rotor_a: Value | None = None
     continuous: bool = False
     simultaneous: bool = True
+    is_new: bool | None = None
     shed: str = "none"
     at: ProjectLine | None = None

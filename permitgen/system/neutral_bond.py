@@ -11,12 +11,16 @@ if TYPE_CHECKING:
 
 
 class BondState(Enum):
-    """What the project says of the bonding jumper."""
+    """What the project says of the bonding jumper.
+
+    ``AUTOMATIC`` is a bond that closes by itself while a device that switches the neutral holds it open.
+    """
 
     INSTALLED = "installed"
     REMOVED = "removed"
     FACTORY_FIXED = "factory fixed"
     NONE_POSSIBLE = "none possible"
+    AUTOMATIC = "automatic"
 
     @property
     def is_bonded(self) -> bool:

@@ -28,7 +28,12 @@ class Place:
     y_ft: Value | None = None
     faces: str = ""
     facts: tuple[tuple[str, Value], ...] = ()
+    words: tuple[tuple[str, str], ...] = ()
 
     def fact(self, name: str) -> Value | None:
         """Return a further measured fact of the place (a clearance, a mounting height), or None."""
         return dict(self.facts).get(name)
+
+    def word(self, name: str) -> str:
+        """Return a further fact of the place that is text (``opposite``, ``vehicle_protection``), or an empty string."""
+        return dict(self.words).get(name, "")

@@ -69,6 +69,20 @@ class Jurisdiction:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MeasuredDemand:
+    """Measured maximum demand of an existing service, as current or as power; ``record`` is ``one year`` or ``30 days``.
+
+    ``sources_connected`` says whether a power source fed the service while the record was taken.
+    """
+
+    peak_a: Value | None = None
+    peak_va: Value | None = None
+    record: str = ""
+    sources_connected: bool | None = None
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
     """Climate and dwelling facts. Temperatures in °C; ``plan`` is geometry for the drawings, kept as plain data."""
 
@@ -79,6 +93,16 @@ class Site:
     ground_c: Value | None = None
     plan: tuple[tuple[str, object], ...] = ()
     facts: tuple[tuple[str, Value], ...] = ()
+    answers: tuple[tuple[str, bool], ...] = ()
+    measured_demand: MeasuredDemand | None = None
+
+    def fact(self, name: str) -> Value | None:
+        """Return a further measured fact (``small_appliance_circuits``), or None where the project does not state it."""
+        return dict(self.facts).get(name)
+
+    def answer(self, name: str) -> bool | None:
+        """Return a yes-or-no fact (``existing_dwelling``, ``sprinklers``), or None where the project does not state it."""
+        return dict(self.answers).get(name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

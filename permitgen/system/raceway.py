@@ -19,7 +19,8 @@ class Raceway:
     """One run between two enclosures. ``trade_size`` None asks the program for one.
 
     ``kind`` is a raceway of Chapter 9 Table 4 (``EMT``, ``PVC-40`` …), a cable, or ``free air``. ``ambient_c`` is the design
-    ambient along it; ``above_roof_in`` its distance above a sunlit roof; ``in_sunlight`` whether the rooftop rule can apply.
+    ambient along it; ``above_roof_in`` its distance above a sunlit roof; ``bonding`` how a metal raceway of service
+    conductors is bonded to its enclosures.
     """
 
     tag: str
@@ -36,6 +37,7 @@ class Raceway:
     on_building: str = ""
     inside_building: bool = False
     exposed: bool | None = None
+    bonding: str = ""
     facts: tuple[tuple[str, Value], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()
     trade_size_at: ProjectLine | None = None

@@ -6,10 +6,11 @@ model: an equipment entry's keys stand over those of its catalog entry.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, PlainValidator, WithJsonSchema
 
+from permitgen.project import quantities
 from permitgen.project.fields import (
     Coefficient,
     Count,
@@ -20,6 +21,7 @@ from permitgen.project.fields import (
     FaultCurrent,
     Frequency,
     KiloAmperes,
+    Length,
     Percent,
     Power,
     Resistance,
@@ -39,8 +41,9 @@ from permitgen.project.fields import (
     choice_schema,
     one_of,
 )
-from permitgen.project.sections.hardware import Bond, DeviceModel, PlaceModel, TerminalModel
+from permitgen.project.sections.hardware import Bond, DeviceModel, IslandBond, PlaceModel, TerminalModel
 
+Shed = Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")]
 SupplyEnd = Annotated[str, one_of("top", "bottom", "center"), choice_schema("top", "bottom", "center")]
 
 
@@ -66,17 +69,32 @@ class EquipmentModel(Section):
     weight: Weight = None
     bending_space_top: SmallLength = None
     bending_space_bottom: SmallLength = None
+    grounding_electrode_conductor: Size | None = None
+    surge_protection: Annotated[str, one_of("type 1", "type 2", "none"), choice_schema("type 1", "type 2", "none")] = ""
+    surge_discharge: KiloAmperes = None
+    surge_short_circuit_rating: KiloAmperes = None
+    load_management_setting: Current = None
+
+
+def _read_system_voltage(value: Any) -> str:
+    text = value.strip() if isinstance(value, str) else str(value)
+    quantities.parse_system_voltage(text)
+    return text
+
+
+SystemVoltageText = Annotated[str, PlainValidator(_read_system_voltage), WithJsonSchema({"type": "string", "examples": ["120/240 V", "208Y/120 V"]})]
 
 
 class UtilityServiceModel(EquipmentModel):
     """The utility's service point."""
 
     kind: Literal["utility_service"]
-    voltage: Text = "120/240 V"
+    voltage: SystemVoltageText = "120/240 V"
     available_fault_current: FaultCurrent = None
     fault_current_source: Text = ""
     transformer: TransformerRating = None
     transformer_impedance: Percent = None
+    x_over_r: Factor = None
 
 
 class MeterModel(EquipmentModel):
@@ -102,6 +120,7 @@ class PanelboardModel(EquipmentModel):
     spaces: Whole | None = None
     largest_breaker: Current = None
     feed_through_lugs: YesNo = False
+    series_rating: KiloAmperes = None
 
 
 class AutotransformerModel(Section):
@@ -127,6 +146,7 @@ class MicrogridInterconnectDeviceModel(EquipmentModel):
     contactor_poles: Whole = 2
     contactor_switches_neutral: YesNo = None
     contactor_short_circuit_rating: KiloAmperes = None
+    island_bond: IslandBond | None = None
     busbar: Current = None
     supply_end: SupplyEnd = "top"
     spaces: Whole | None = None
@@ -258,6 +278,7 @@ class EnergyStorageSystemModel(EquipmentModel):
     fault_current: FaultCurrent = None
     listed_system: YesNo = None
     listed_spacing: SmallLength = None
+    charges_from_utility: YesNo = None
     interactive_listed: YesNo = None
     forms_neutral: YesNo = None
     maximum_voltage: Voltage = None
@@ -332,6 +353,7 @@ class EVSupplyEquipmentModel(EquipmentModel):
     setting: Current = None
     exports: YesNo = False
     output: Current = None
+    shed: Shed = "none"
 
 
 class ApplianceModel(EquipmentModel):
@@ -344,6 +366,7 @@ class ApplianceModel(EquipmentModel):
     largest_device: Current = None
     continuous: YesNo = False
     category: Text = "fixed appliance"
+    shed: Shed = "none"
 
 
 class GatewayModel(EquipmentModel):
@@ -365,6 +388,8 @@ class GroundingElectrodeSystemModel(EquipmentModel):
     bonding_jumper_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = "copper"
     factory_bonding_jumper: YesNo = None
     in_raceway: YesNo = None
+    rod_resistance: Resistance = None
+    rod_spacing: Length = None
 
 
 EquipmentEntry = Annotated[

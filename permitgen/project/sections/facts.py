@@ -8,8 +8,11 @@ from pydantic import Field, PlainValidator
 
 from permitgen.project.fields import (
     Area,
+    Count,
+    Current,
     Day,
     Number,
+    Power,
     RecordLow,
     Section,
     Temperature,
@@ -126,6 +129,16 @@ class PlanModel(Section):
     features: list[FeatureModel] = Field(default_factory=list)
 
 
+class MeasuredDemandModel(Section):
+    """The measured maximum demand of an existing service and how it was recorded."""
+
+    peak: Current = None
+    peak_power: Power = None
+    record: Annotated[str, one_of("one year", "30 days"), choice_schema("one year", "30 days")] = ""
+    sources_connected: YesNo = None
+    source: Text = ""
+
+
 class SiteModel(Section):
     """The dwelling, its climate and its plan."""
 
@@ -133,6 +146,11 @@ class SiteModel(Section):
         str, one_of("one-family", "two-family", "townhouse", "other"), choice_schema("one-family", "two-family", "townhouse", "other")
     ] = "one-family"
     floor_area: Area = None
+    existing_dwelling: YesNo = None
+    sprinklers: YesNo = None
+    small_appliance_circuits: Count = None
+    laundry_circuits: Count = None
+    measured_demand: MeasuredDemandModel | None = None
     climate: ClimateModel = Field(default_factory=ClimateModel)
     plan: PlanModel | None = None
 

@@ -26,13 +26,18 @@ from permitgen.project.fields import (
     choice_schema,
     one_of,
 )
+from permitgen.project.nearest import did_you_mean
 from permitgen.project.sections.facts import Point
 
 _ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
 
 
+VEHICLE_PROTECTION = ("bollard", "raised mount", "wall", "out of vehicle path", "none")
+FIRE_DETECTION = ("smoke alarm", "heat detector", "none")
+
+
 class PlaceModel(Section):
-    """Where a thing stands."""
+    """Where a thing stands. ``opposite`` is what faces it across the working space."""
 
     description: Text = ""
     building: Text = "house"
@@ -48,6 +53,10 @@ class PlaceModel(Section):
     clear_height: Length = None
     to_door_or_window: Length = None
     to_next_unit: Length = None
+    opposite: Annotated[str, one_of("insulated", "grounded", "live"), choice_schema("insulated", "grounded", "live")] = ""
+    dedicated_space: Annotated[str, one_of("clear", "obstructed"), choice_schema("clear", "obstructed")] = ""
+    vehicle_protection: Annotated[str, one_of(*VEHICLE_PROTECTION), choice_schema(*VEHICLE_PROTECTION)] = ""
+    fire_detection: Annotated[str, one_of(*FIRE_DETECTION), choice_schema(*FIRE_DETECTION)] = ""
 
 
 class DeviceModel(Section):
@@ -107,10 +116,19 @@ def _read_bond(value: Any) -> str:
     text = value.strip() if isinstance(value, str) else ""
     choices = ("installed", "removed", "factory fixed", "none possible", "unknown")
     if text not in choices:
-        raise ValueError(f'"{value}" is not one of: {", ".join(choices)}')
+        raise ValueError(f'"{value}" is not one of: {", ".join(choices)}{did_you_mean(text, choices)}')
     return text
 
 
 Bond = Annotated[
     str, PlainValidator(_read_bond), WithJsonSchema({"enum": ["installed", "removed", "factory fixed", "none possible", "unknown"]})
 ]
+
+
+def _read_island_bond(value: Any) -> str:
+    text = value.strip() if isinstance(value, str) else ""
+    return text if text == "automatic" else _read_bond(value)
+
+
+ISLAND_BONDS = ("automatic", "installed", "removed", "factory fixed", "none possible", "unknown")
+IslandBond = Annotated[str, PlainValidator(_read_island_bond), WithJsonSchema({"enum": list(ISLAND_BONDS)})]

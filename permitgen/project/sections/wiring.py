@@ -48,6 +48,9 @@ RUN_KINDS = (
 )
 
 
+SERVICE_BONDING = ("threaded hubs", "bonding bushing with jumper", "bonding locknut", "standard locknuts")
+
+
 class RacewayModel(Section):
     """A raceway, a cable or conductors in free air between two enclosures."""
 
@@ -67,6 +70,7 @@ class RacewayModel(Section):
     readily_accessible: YesNo = None
     barrier: YesNo = None
     within_array: YesNo = None
+    bonding: Annotated[str, one_of(*SERVICE_BONDING), choice_schema(*SERVICE_BONDING)] = ""
     bends: Count = None
     hot_swing: Temperature = None
 
@@ -167,4 +171,5 @@ class LoadModel(Section):
     locked_rotor_current: Current = None
     continuous: YesNo = False
     simultaneous: YesNo = True
+    new: YesNo = None
     shed: Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")] = "none"

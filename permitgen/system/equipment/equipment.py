@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from permitgen.system.place import Place
     from permitgen.system.power_source import PowerSource
     from permitgen.system.terminal import Terminal
+    from permitgen.values.conductor_size import ConductorSize
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
 
@@ -27,6 +28,7 @@ class Equipment:
     ``roles`` are the functions it has on this site (``service equipment``, ``pv combiner``); ``listed_as`` what its listing
     covers. ``status`` is ``new``, ``existing`` or ``removed``. ``facts`` holds further measured facts by name and
     ``words`` further facts that are text, ``answers`` yes-or-no facts.
+    ``electrode_conductor_size`` is the grounding electrode conductor that lands in this enclosure (a source's, a second building's).
     """
 
     kind: ClassVar[str] = "equipment"
@@ -42,6 +44,7 @@ class Equipment:
     model: str = ""
     enclosure_type: str = ""
     short_circuit_rating_ka: Value | None = None
+    electrode_conductor_size: ConductorSize | None = None
     facts: tuple[tuple[str, Value], ...] = ()
     words: tuple[tuple[str, str], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()

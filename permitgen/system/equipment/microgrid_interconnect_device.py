@@ -15,6 +15,7 @@ from permitgen.system.operating_mode import OperatingMode
 if TYPE_CHECKING:
     from permitgen.system.circuit import End
     from permitgen.system.equipment.autotransformer import Autotransformer
+    from permitgen.system.neutral_bond import NeutralBond
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.values.value import Value
 
@@ -32,7 +33,8 @@ class MicrogridInterconnectDevice(Equipment):
     """Supply terminals or main breaker, contactor, source terminals ahead of their relays, busbar, load terminals.
 
     Terminals: ``supply``, one per source (``terminals`` with ``accepts``), ``load``; breakers on the busbar have positions.
-    ``contactor_switches_neutral`` None means not stated. ``relay_modes`` overrides ``USUAL_MODES`` by terminal.
+    ``contactor_switches_neutral`` None means not stated; where it does switch, ``neutral_bond`` is on the supply side and
+    ``island_bond`` on the side of the busbar. ``relay_modes`` overrides ``USUAL_MODES`` by terminal.
     """
 
     kind: ClassVar[str] = "microgrid_interconnect_device"
@@ -42,6 +44,7 @@ class MicrogridInterconnectDevice(Equipment):
     contactor_poles: int = 2
     contactor_switches_neutral: bool | None = None
     contactor_short_circuit_ka: Value | None = None
+    island_bond: NeutralBond | None = None
     busbar_rating_a: Value | None = None
     supply_end: str = "top"
     spaces: int | None = None

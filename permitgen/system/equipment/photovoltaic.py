@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar
 
+from permitgen.system.branch_current import branch_output_a
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.link import Link
 from permitgen.system.power_source import PowerSource
@@ -100,7 +101,7 @@ class PVArray(Equipment):
         found = []
         for name in self.branches:
             output = branch_output(self, name)
-            fault = self.module_inverter.fault_current_a if self.module_inverter else None
+            fault = branch_fault_current(self, name)
             found.append(
                 PowerSource(
                     id=f"{self.tag}.{name}",
@@ -128,13 +129,21 @@ class PVArray(Equipment):
 
 def branch_output(array: PVArray, name: str) -> Value | None:
     """Return the sum of unit output currents of a branch, A, as a derived value; None where a fact is missing."""
-    from permitgen.system.branch_current import branch_output_a
-
     unit = array.module_inverter.output_a if array.module_inverter is not None else None
     units = array.branches.get(name)
     if unit is None or units is None:
         return None
     return branch_output_a.derive(units_count=units, unit_output_a=unit, title=f"output current of {array.tag} branch {name}")
+
+
+def branch_fault_current(array: PVArray, name: str) -> Value | None:
+    """Return the sum of the units' marked fault currents on a branch, A, as a derived value; None where none is marked."""
+    unit = array.module_inverter.fault_current_a if array.module_inverter is not None else None
+    units = array.branches.get(name)
+    if unit is None or units is None:
+        return None
+    title = f"fault current of {array.tag} branch {name}"
+    return branch_output_a.derive(units_count=units, unit_output_a=unit, symbol="I_f,branch", title=title)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

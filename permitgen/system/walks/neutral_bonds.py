@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
+from permitgen.system.neutral_bond import BondState
 from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.link import Link
+    from permitgen.system.neutral_bond import NeutralBond
     from permitgen.system.system import System
 
 
@@ -65,10 +68,29 @@ def _network(system: System, mode: OperatingMode, nodes: set[str]) -> NeutralNet
         mode=mode,
         nodes=frozenset(nodes),
         enclosures=tuple(item.tag for item in may_bond),
-        bonded=tuple(item.tag for item in may_bond if item.neutral_bond is not None and item.neutral_bond.state.is_bonded),
-        not_stated=tuple(item.tag for item in may_bond if item.neutral_bond is None),
+        bonded=tuple(item.tag for item in may_bond if _is_bonded(item, nodes)),
+        not_stated=tuple(item.tag for item in may_bond if _bond_of(item, nodes) is None),
         has_utility=any(node in nodes for node in system.utility_nodes),
     )
+
+
+def _bond_of(item: Equipment, nodes: set[str]) -> NeutralBond | None:
+    """The bond of an enclosure on this neutral: a device that holds the neutral open has one on either side."""
+    if isinstance(item, MicrogridInterconnectDevice) and f"{item.tag}.supply" not in nodes:
+        return item.island_bond
+    return item.neutral_bond
+
+
+def _is_bonded(item: Equipment, nodes: set[str]) -> bool:
+    bond = _bond_of(item, nodes)
+    if bond is None:
+        return False
+    if isinstance(item, MicrogridInterconnectDevice):
+        if f"{item.tag}.supply" not in nodes:
+            return bond.state.is_bonded or bond.state is BondState.AUTOMATIC
+        # A fixed bond on the island side is on this neutral too while the neutral is closed.
+        return bond.state.is_bonded or (item.island_bond is not None and item.island_bond.state.is_bonded)
+    return bond.state.is_bonded
 
 
 # Meters are bonded by the utility ahead of the service disconnect (250.142(A)), so they are left out of the count.

@@ -1,0 +1,47 @@
+"""Which sources still reach which nodes when some handles are open, and where what stays live ends."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.system.power_source import PowerSource
+    from permitgen.system.system import System
+
+
+@dataclass(frozen=True, slots=True)
+class LiveStretch:
+    """Conductors that ``source`` keeps live; ``ends_at`` are the open handles at which they end."""
+
+    source: PowerSource
+    nodes: frozenset[str]
+    ends_at: tuple[str, ...]
+
+
+def stopped_by(system: System, opened: Iterable[str]) -> frozenset[str]:
+    """Return the tags of the sources that the open handles stop by control."""
+    return frozenset(tag for handle in opened if handle in system.handles for tag in system.handles[handle].stops)
+
+
+def live_stretches(system: System, opened: Iterable[str]) -> tuple[LiveStretch, ...]:
+    """Return what each source that is not stopped keeps live, over all modes, with the handles ``opened`` open."""
+    open_handles = frozenset(opened)
+    stopped = stopped_by(system, open_handles)
+    found = []
+    for source in system.sources.values():
+        if source.tag in stopped:
+            continue
+        nodes: set[str] = {source.node}
+        for mode in system.modes:
+            nodes |= set(system.graph.reach([source.node], lambda link, mode=mode: mode in link.closed_in and link.handle not in open_handles))  # type: ignore[misc]
+        ends = {link.handle: None for node in sorted(nodes) for link in system.graph.at_node.get(node, ()) if link.handle in open_handles}
+        found.append(LiveStretch(source, frozenset(nodes), tuple(ends)))
+    return tuple(found)
+
+
+def sources_reaching(system: System, opened: Iterable[str], nodes: Collection[str]) -> tuple[PowerSource, ...]:
+    """Return the sources that can still reach one of ``nodes`` with the handles ``opened`` open."""
+    wanted = frozenset(nodes)
+    return tuple(stretch.source for stretch in live_stretches(system, opened) if stretch.nodes & wanted)
