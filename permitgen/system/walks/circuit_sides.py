@@ -63,19 +63,20 @@ def side_of(system: System, circuit: Circuit, start: str) -> Side:
     nodes: set[str] = set()
     for mode in OperatingMode:
         nodes |= _nodes_in_mode(system, circuit, start, mode)
-    return _side(system, nodes)
+    return side_of_nodes(system, nodes)
 
 
 def side_in_mode(system: System, circuit: Circuit, start: str, mode: OperatingMode) -> Side:
     """Return the same for one mode."""
-    return _side(system, _nodes_in_mode(system, circuit, start, mode))
+    return side_of_nodes(system, _nodes_in_mode(system, circuit, start, mode))
 
 
 def _nodes_in_mode(system: System, circuit: Circuit, start: str, mode: OperatingMode) -> set[str]:
     return set(system.graph.reach([f"{circuit.tag}.{start}"], lambda link: mode in link.closed_in and link.circuit != circuit.tag))
 
 
-def _side(system: System, nodes: set[str]) -> Side:
+def side_of_nodes(system: System, nodes: set[str]) -> Side:
+    """Return the sources, loads and equipment on a set of nodes."""
     sources = tuple(s for s in system.sources.values() if s.node in nodes)
     tags = {node.split(".", maxsplit=1)[0] for node in nodes}
     uses = tuple(item for item in system.equipment.values() if item.tag in tags and item.is_utilization_equipment)
