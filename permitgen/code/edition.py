@@ -63,7 +63,7 @@ class FireCode(StrEnum):
         """
         known = [member.value for member in cls]
         if str(name) not in known:
-            raise UnknownEditionError(f'"{name}" is not a fire code in this program{nearest(str(name), known)}; known: {", ".join(known)}')
+            raise UnknownEditionError(f'"{name}" is not a fire code in this program{nearest(str(name), known)} (known: {", ".join(known)})')
         return cls(str(name))
 
 

@@ -185,7 +185,7 @@ def read_fields(where: str, cell: Mapping[object, object]) -> tuple[str, dict[st
     """
     section = cell.get("section", "")
     if not isinstance(section, str):
-        raise DataError(f"{where}: section: {section!r} is a number; quote it, else 250.30 becomes 250.3")
+        raise DataError(f"{where}: section: {section!r} is a number; quote it, else a closing zero is lost")
     fields: dict[str, FieldValue] = {}
     for key, value in cell.items():
         if key != "section":

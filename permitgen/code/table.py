@@ -14,6 +14,7 @@ from permitgen.values.value import Choice, Value
 
 TEXT_COLUMNS = ("text", "conductor_size", "trade_size")
 RowKey = str | tuple[str, str]
+Row = RowKey | ConductorSize | tuple[str, ConductorSize]
 Cell = float | str | None
 
 
@@ -63,7 +64,7 @@ class Table:
         """The first names of a table keyed by two names, or the groups of its bands."""
         return tuple(self.bands) or tuple(dict.fromkeys(key[0] for key in self.cells if isinstance(key, tuple)))
 
-    def number_at(self, row: RowKey | ConductorSize, column: str) -> float | None:
+    def number_at(self, row: Row, column: str) -> float | None:
         """Return the bare number of a cell, None where the table has none: for loops over sizes, which keep no history.
 
         Raises:
@@ -74,7 +75,7 @@ class Table:
         cell = self.cells.get(_key(row), {}).get(column)
         return cell if isinstance(cell, float) else None
 
-    def at(self, row: RowKey | ConductorSize, column: str) -> Value:
+    def at(self, row: Row, column: str) -> Value:
         """Return the cell as a value whose origin is that cell.
 
         Raises:
@@ -86,7 +87,7 @@ class Table:
             raise NotInTableError(f"{self.number}, column {column!r} holds words, not numbers")
         return Value(cell, self._unit(column), self._origin(self._row_label(row), column), title=self._title(column))
 
-    def text_at(self, row: RowKey | ConductorSize, column: str) -> Choice:
+    def text_at(self, row: Row, column: str) -> Choice:
         """Return the cell of a column of words (a conductor size, a name) with its origin.
 
         Raises:
@@ -123,7 +124,7 @@ class Table:
             raise NotInTableError(f"{self.number} has no column {column!r}{nearest(column, self.columns)}")
         return self.columns[column]
 
-    def _cell(self, row: RowKey | ConductorSize, column: str) -> Cell:
+    def _cell(self, row: Row, column: str) -> Cell:
         self._unit(column)
         key = _key(row)
         if key not in self.cells:
@@ -158,7 +159,7 @@ class Table:
     def _title(self, column: str) -> str:
         return self.quantity or printed_column(column)
 
-    def _row_label(self, row: RowKey | ConductorSize) -> str:
+    def _row_label(self, row: Row) -> str:
         key = _key(row)
         names = key if isinstance(key, tuple) else (key,)
         return " ".join(_printed_row(kind, name) for kind, name in zip(self.key, names, strict=False))
@@ -193,7 +194,7 @@ def _printed_row(kind: str, name: str) -> str:
     return str(ConductorSize(name)) if kind == "conductor_size" and name in _SIZES else name
 
 
-def _key(row: RowKey | ConductorSize) -> RowKey:
+def _key(row: Row) -> RowKey:
     if isinstance(row, tuple):
         return (str(row[0]), row[1].name if isinstance(row[1], ConductorSize) else row[1])
     return row.name if isinstance(row, ConductorSize) else row

@@ -1,0 +1,42 @@
+"""Working space, burial and support: order and the published cells (NEC 110.26(A)(1), 300.5, raceway articles; from memory)."""
+
+from __future__ import annotations
+
+import pytest
+
+from permitgen.code.errors import NotInTableError
+
+
+def test_working_space_as_published(book):
+    table = book.table("working_space_depth")
+    for volts, depths in {120: (3, 3, 3), 150: (3, 3, 3), 151: (3, 3.5, 4), 600: (3, 3.5, 4), 601: (3, 4, 5)}.items():
+        assert tuple(table.band(volts, f"condition_{number}").number for number in (1, 2, 3)) == depths
+    with pytest.raises(NotInTableError):
+        table.band(1001, "condition_1")
+
+
+def test_stronger_wiring_lies_less_deep(book):
+    table = book.table("burial_cover")
+    for row in table.rows:
+        cells = table.cells[row]
+        assert cells["direct_burial"] >= cells["nonmetallic_raceway"] >= cells["rigid_or_intermediate_metal"], row
+    assert [table.at("all not listed below", column).number for column in table.columns] == [24, 6, 18, 12, 6]
+    assert table.at("under streets or alleys or parking lots", "rigid_or_intermediate_metal").number == 24
+
+
+def test_streets_ask_for_the_most_cover(book):
+    table = book.table("burial_cover")
+    for column in table.columns:
+        assert max(table.cells[row][column] for row in table.rows) == table.cells["under streets or alleys or parking lots"][column]
+
+
+def test_larger_pvc_spans_more(book):
+    table = book.table("raceway_support")
+    for raceway in ("PVC-40", "PVC-80"):
+        spans = [table.at((raceway, size), "between").number for size in table.rows_of(raceway)]
+        assert spans == [3, 3, 3, 5, 5, 5, 6, 6, 7, 7]
+    assert {table.at(("EMT", size), "between").number for size in table.rows_of("EMT")} == {10}
+
+
+def test_support_covers_every_raceway_but_tubing_of_plastic(book):
+    assert set(book.table("raceway_dimensions").groups) - set(book.table("raceway_support").groups) == {"ENT"}

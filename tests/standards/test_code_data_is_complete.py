@@ -1,0 +1,135 @@
+"""The data of the code is whole: every edition answered, sections quoted, units named, sources and proofs given."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+import yaml
+
+import permitgen.code
+from permitgen.code.codebook import FIRE_CODE_FILE, CodeBook
+from permitgen.code.data_files import provision_index, provision_row, table_data, table_names
+from permitgen.code.edition import Edition, FireCode
+from permitgen.code.errors import TableNotInForceError
+from permitgen.code.provision import ABSENT, IN_FORCE, UNCONFIRMED, columns_of
+from permitgen.values.conductor_size import ConductorSize
+from permitgen.values.trade_size import trade_size_in
+
+ROOT = Path(permitgen.code.__file__).parent
+REPOSITORY = ROOT.parent.parent
+PROVISIONS = sorted(provision_index())
+TABLES = sorted(table_names())
+NEC_EDITIONS = [edition.value for edition in Edition]
+FIRE_CODES = [book.value for book in FireCode]
+
+
+def in_every_edition(provision_id):
+    if provision_index()[provision_id][0] == FIRE_CODE_FILE:
+        return [CodeBook("2023", fire_code=name).provision(provision_id) for name in FIRE_CODES]
+    return [CodeBook(edition).provision(provision_id) for edition in NEC_EDITIONS]
+
+
+@pytest.mark.parametrize("provision_id", PROVISIONS)
+def test_provision_answers_for_every_edition(provision_id):
+    editions = FIRE_CODES if provision_index()[provision_id][0] == FIRE_CODE_FILE else NEC_EDITIONS
+    assert list(columns_of(provision_row(provision_id))) == editions
+    provisions = in_every_edition(provision_id)
+    assert {provision.status for provision in provisions} <= {IN_FORCE, ABSENT, UNCONFIRMED}
+    assert any(provision.is_in_force for provision in provisions) or provision_id == "fractions_in_pv_calculations"
+    for provision in provisions:
+        assert "\n" not in provision.says
+        assert not provision.says.endswith(".")
+        assert provision.citation.strip()
+        if provision.is_in_force:
+            assert provision.section
+
+
+@pytest.mark.parametrize("provision_id", PROVISIONS)
+def test_less_than_high_confidence_is_explained_or_medium(provision_id):
+    for provision in in_every_edition(provision_id):
+        if provision.is_in_force and provision.confidence == "low":
+            assert provision.doubt
+
+
+def test_2026_is_never_computed_with():
+    """No text of 2026 was read: only product standards and practice hold under it."""
+    for provision_id in PROVISIONS:
+        if provision_index()[provision_id][0] not in {FIRE_CODE_FILE, "standards_and_practice"}:
+            assert CodeBook("2026").provision(provision_id).status == UNCONFIRMED, provision_id
+
+
+def test_practice_is_called_practice():
+    for provision_id in PROVISIONS:
+        if provision_index()[provision_id][0] == "standards_and_practice":
+            sections = {provision.section for provision in in_every_edition(provision_id)}
+            assert len(sections) == 1
+            (section,) = sections
+            assert section == "common practice, no published source" or re.match(r"(IEEE|ANSI|NFPA|Table|International)", section), (
+                provision_id
+            )
+
+
+@pytest.mark.parametrize("path", sorted((ROOT / "provisions").glob("*.yaml")), ids=lambda path: path.stem)
+def test_file_is_one_mapping_and_sections_are_quoted(path):
+    text = path.read_text(encoding="utf-8")
+    data = yaml.safe_load(text)
+    assert set(data) == {name for name, (file, _, _) in provision_index().items() if file == path.stem}
+    assert not re.search(r"section: *[0-9]", text)
+    for row in data.values():
+        for cell in row.values():
+            if isinstance(cell, dict) and "section" in cell:
+                assert isinstance(cell["section"], str)
+
+
+def test_no_provision_stands_twice():
+    texts = [path.read_text(encoding="utf-8") for path in sorted((ROOT / "provisions").glob("*.yaml"))]
+    names = [name for text in texts for name in re.findall(r"^([a-z][a-z0-9_]*):", text, re.MULTILINE)]
+    assert len(names) == len(set(names)) == len(PROVISIONS)
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_table_names_its_source_and_its_proof(name):
+    data = table_data(name)
+    assert data["source"]
+    assert data["holds"]
+    assert data["confidence"] in {"high", "medium", "low"}
+    proof = REPOSITORY / data["proved_by"]
+    assert proof.is_file()
+    assert f'"{name}"' in proof.read_text(encoding="utf-8"), f"{proof.name} does not look at {name}"
+    if data["confidence"] != "high":
+        assert data.get("doubt") or "practice" in data["source"]
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_table_answers_for_every_edition(name):
+    numbers = table_data(name)["number"]
+    if not isinstance(numbers, str):
+        assert [str(edition) for edition in numbers] == ["2017", "2020", "2023"]
+    opened = 0
+    for edition in NEC_EDITIONS:
+        try:
+            table = CodeBook(edition).table(name)
+        except TableNotInForceError:
+            continue
+        opened += 1
+        assert table.cells or table.bands
+        assert edition != "2026" or isinstance(numbers, str)
+    assert opened >= 1
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_keys_and_words_are_names_the_program_knows(name):
+    table = CodeBook("2017" if name == "pv_circuit_ambient_correction" else "2023").table(name)
+    for key in table.rows:
+        for kind, word in zip(table.key, key if isinstance(key, tuple) else (key,), strict=True):
+            if kind == "conductor_size":
+                ConductorSize(word)
+            if kind == "trade_size":
+                trade_size_in(word)
+    lines = [*table.cells.values(), *(band.cells for bands in table.bands.values() for band in bands)]
+    for line in lines:
+        for column, cell in line.items():
+            if table.columns[column] == "conductor_size" and cell is not None:
+                ConductorSize(cell)
