@@ -74,7 +74,9 @@ def break_lines(text: str, style: TextStyle, width_mm: float, phrases: Iterable[
 def balanced_lines(text: str, style: TextStyle, width_mm: float, phrases: Sequence[str] = ()) -> tuple[str, ...]:
     """Return as few lines as ``break_lines`` needs, made as equal in width as phrases allow."""
     lines = break_lines(text, style, width_mm, phrases)
-    narrow, wide = width_mm / (2 * len(lines)), width_mm
+    if len(lines) == 1:
+        return lines
+    narrow, wide = widest_piece(text, style, phrases) - _FIT_TOLERANCE_MM, width_mm
     for _ in range(12):
         middle = (narrow + wide) / 2
         tried = break_lines(text, style, middle, phrases)
@@ -83,6 +85,12 @@ def balanced_lines(text: str, style: TextStyle, width_mm: float, phrases: Sequen
         else:
             wide, lines = middle, tried
     return lines
+
+
+def widest_piece(text: str, style: TextStyle, phrases: Iterable[str] = ()) -> float:
+    """Return the width in mm of the longest word or phrase of ``text``, below which lines must break inside one."""
+    pieces = re.split(r"[ \t\n]+", keep_together(text, phrases))
+    return max((text_width(piece.replace(NO_BREAK_SPACE, " "), style) for piece in pieces), default=0.0)
 
 
 def flow_lines(spans: Sequence[Span], width_mm: float) -> tuple[SetLine, ...]:

@@ -24,7 +24,7 @@ _TURN_DEG = 27.0
 """The building is turned by this from the straight view, so that two of its sides are seen."""
 _LOOK_DOWN_DEG = 27.0
 _SHADE = grey("shaded wall", 0xE4)
-_OUTLINE_MM = 0.5
+_OUTLINE_MM, _SEAM_MM = 0.5, 0.15
 
 SpacePoint = tuple[float, float, float]
 
@@ -147,7 +147,8 @@ def _drawn_face(face: _Face, scale: _Scale, outline: Pen, inks: Inks) -> Iterabl
     if face.plane >= 0:
         yield polygon(corners, pen=outline, fill=fill)
         return
-    yield polygon(corners, fill=fill)
+    yield polygon(corners, fill=fill, pen=Pen(_SEAM_MM, fill, join="round"))  # covers the seam between two walls in one plane
+    yield Line(*corners[0], *corners[1], outline)
     yield Line(*corners[2], *corners[3], outline)
     for top, bottom in face.corner_lines:
         yield Line(*scale.place(top), *scale.place(bottom), outline)

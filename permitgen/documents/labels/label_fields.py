@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from permitgen.documents.canvas.colours import Colour
 from permitgen.documents.canvas.styles import TextStyle, capitals
-from permitgen.documents.canvas.text_flow import NO_BREAK_SPACE, balanced_lines, keep_together
+from permitgen.documents.canvas.text_flow import balanced_lines, break_lines, widest_piece
 from permitgen.documents.canvas.text_width import require_printable, text_width
 from permitgen.documents.labels.alert_symbol import alert_symbol_width
 from permitgen.documents.labels.ink import Inks
@@ -26,9 +26,12 @@ _LINE_SPACING = 1.2
 _BETWEEN_SENTENCES = 0.3
 _AROUND_RULE = 0.75
 _SIGNAL_PAD = 0.5
+_HANGING_INDENT = 1.3
 SYMBOL_TO_LETTERS, SYMBOL_GAP = 1.4, 0.45
 _LEAST_PAD_MM = 1.6
-_WIDEST_ADDED_MM, _ADDED_TO_TITLE = 70.0, 1.15
+_LARGE_PAD_MM, _LARGE_PAD = 6.0, 0.7
+"""The margin is one cap height; around letters over 6 mm it need not grow as fast as they do."""
+_WIDEST_ADDED_MM, _ADDED_TO_TITLE = 70.0, 1.3
 _NO_SYMBOL = ("NOTICE", "SAFETY INSTRUCTIONS")
 
 
@@ -41,6 +44,7 @@ class Block:
     phrases: tuple[str, ...]
     is_added: bool = False
     has_rule: bool = False
+    is_title: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +68,7 @@ class LabelField:
 
 @dataclass(frozen=True, slots=True)
 class PlacedLine:
-    """One line with the middle or left of its baseline in mm from the top left of the fields."""
+    """One line by its baseline in mm from the top left of the fields; ``x`` is the middle of a centred line, else its start."""
 
     text: str
     style: TextStyle
@@ -83,6 +87,7 @@ class SetField:
     width: float
     height: float
     text_room: float
+    needed_mm: float
     lines: tuple[PlacedLine, ...]
     rules: tuple[float, ...]
     symbol_x: float = 0.0
@@ -94,8 +99,7 @@ def fields_of(view: LabelView, inks: Inks, width: Width, *, keeps_phrases: bool)
     if not message_height:
         message_height = max((cap_height_mm(line) for panel in view.panels if panel.role != "signal" for line in panel.lines), default=0.0)
     return tuple(
-        _field(view, group, inks, width, keeps_phrases=keeps_phrases, message_height=message_height)
-        for group in _same_colours(view.panels)
+        _field(view, group, inks, width, keeps_phrases=keeps_phrases, message_height=message_height) for group in _same_colours(view.panels)
     )
 
 
@@ -128,9 +132,10 @@ def _field(view: LabelView, group: list[LabelPanel], inks: Inks, width: Width, *
             require_printable(line.text, style.face)
             is_added = panel.role == "added"
             has_rule = is_added and bool(blocks) and not blocks[-1].is_added
-            blocks.append(Block(line, style, line.phrases if keeps_phrases else (), is_added, has_rule))
+            phrases = line.phrases if keeps_phrases else ()
+            blocks.append(Block(line, style, phrases, is_added, has_rule, is_title=panel.role == "title"))
     largest = max(block.style.cap_height_mm for block in blocks)
-    pad = _SIGNAL_PAD * largest if is_signal else largest
+    pad = _SIGNAL_PAD * largest if is_signal else min(largest, max(_LARGE_PAD_MM, _LARGE_PAD * largest))
     if not view.border:
         pad = 0.6 * largest
     pad = max(pad, _LEAST_PAD_MM if view.border else 0.0)
@@ -141,7 +146,7 @@ def _field(view: LabelView, group: list[LabelPanel], inks: Inks, width: Width, *
         ink=ink,
         pad_mm=pad,
         is_signal=is_signal,
-        is_centred=is_signal or (first.role == "title"),
+        is_centred=first.role == "title",
         beside_picture=not is_dark and not is_signal,
         narrowest_mm=max(_narrowest(block) for block in blocks) + 2 * pad + (_symbol_room(blocks[0]) if is_signal else 0.0),
     )
@@ -156,8 +161,7 @@ def _symbol_room(signal: Block) -> float:
 
 
 def _narrowest(block: Block) -> float:
-    pieces = keep_together(block.source.text, block.phrases).split(" ")
-    return max(text_width(piece.replace(NO_BREAK_SPACE, " "), block.style) for piece in pieces)
+    return widest_piece(block.source.text, block.style, block.phrases) + _indent(block, 1)
 
 
 def narrowest_mm(fields: Sequence[LabelField]) -> float:
@@ -184,13 +188,17 @@ def preferred_mm(fields: Sequence[LabelField]) -> float:
 
 
 def set_field(field: LabelField, room_mm: float, y: float, inner_mm: float, *, as_suggested: bool) -> SetField:
-    """Set a field ``room_mm`` wide with its top at ``y``; ``inner_mm`` is the width of the whole label inside its frame."""
+    """Set a field ``room_mm`` wide with its top at ``y``; ``inner_mm`` is the width of the whole label inside its frame.
+
+    Titles are centred. In a white field everything is set from the left as soon as one of our own facts needs it.
+    """
     if field.is_signal:
         return _signal_field(field, y, inner_mm)
     space = room_mm - 2 * field.pad_mm
     broken = [_lines_of(block, space, as_suggested=as_suggested) for block in field.blocks]
-    widest = max(text_width(line, block.style) for block, lines in zip(field.blocks, broken, strict=True) for line in lines)
-    left = field.pad_mm + ((space - widest) / 2 if not field.beside_picture or room_mm == inner_mm else 0.0)
+    is_centred = field.is_centred and (field.fill is not None or _is_short(field.blocks, broken)) and room_mm == inner_mm
+    widths = [max(_indented_width(block, lines)) for block, lines in zip(field.blocks, broken, strict=True)]
+    left = field.pad_mm + ((space - max(widths)) / 2 if room_mm == inner_mm else 0.0)
     lines: list[PlacedLine] = []
     rules: list[float] = []
     cursor = y + field.pad_mm
@@ -201,13 +209,27 @@ def set_field(field: LabelField, room_mm: float, y: float, inner_mm: float, *, a
         if block.has_rule:
             cursor += _AROUND_RULE * cap - (step - cap)
             rules.append(cursor)
-            cursor += _AROUND_RULE * cap + 0.3 * cap
+            cursor += (_AROUND_RULE + _BETWEEN_SENTENCES) * cap
         for number, text in enumerate(texts):
-            baseline = cursor + cap + number * step
-            x = room_mm / 2 if field.is_centred else left
-            lines.append(PlacedLine(text, block.style, x, baseline, field.is_centred, block.source))
+            x = room_mm / 2 if is_centred else left + _indent(block, number)
+            lines.append(PlacedLine(text, block.style, x, cursor + cap + number * step, is_centred, block.source))
         cursor += cap + (len(texts) - 1) * step
-    return SetField(field, y, inner_mm, cursor + field.pad_mm - y, room_mm, tuple(lines), tuple(rules))
+    height = cursor + field.pad_mm - y
+    return SetField(field, y, inner_mm, height, room_mm, max(widths) + 2 * field.pad_mm, tuple(lines), tuple(rules))
+
+
+def _is_short(blocks: Sequence[Block], broken: Sequence[Sequence[str]]) -> bool:
+    """Whether a white field holds a title and at most one line below it, and so looks best centred."""
+    return sum(len(lines) for block, lines in zip(blocks, broken, strict=True) if not block.is_title) <= 1
+
+
+def _indent(block: Block, line_number: int) -> float:
+    """A fact of our own that takes several lines hangs from its first one."""
+    return _HANGING_INDENT * block.style.cap_height_mm if block.is_added and line_number else 0.0
+
+
+def _indented_width(block: Block, lines: Sequence[str]) -> list[float]:
+    return [text_width(line, block.style) + _indent(block, number) for number, line in enumerate(lines)]
 
 
 def _signal_field(field: LabelField, y: float, inner_mm: float) -> SetField:
@@ -217,12 +239,18 @@ def _signal_field(field: LabelField, y: float, inner_mm: float) -> SetField:
     start = (inner_mm - text_width(word, block.style) - room) / 2
     height = max(SYMBOL_TO_LETTERS if room else 1.0, 1.0) * cap + 2 * _SIGNAL_PAD * cap * (0.7 if room else 1.0)
     line = PlacedLine(word, block.style, start + room, y + height / 2 + cap / 2, is_centred=False, source=block.source)
-    return SetField(field, y, inner_mm, height, inner_mm, (line,), (), symbol_x=start)
+    needed = text_width(word, block.style) + room + 2 * field.pad_mm
+    return SetField(field, y, inner_mm, height, inner_mm, needed, (line,), (), symbol_x=start)
 
 
 def _lines_of(block: Block, space_mm: float, *, as_suggested: bool) -> tuple[str, ...]:
     """Break a sentence as its wording suggests where that fits, else into few lines of like width."""
     suggested = block.source.breaks
+    whole = " ".join(part for part in block.source.text.split(" ") if part)
+    if block.is_added and text_width(whole, block.style) <= space_mm + 1e-6:
+        return (whole,)
     if as_suggested and suggested and all(text_width(line, block.style) <= space_mm + 1e-6 for line in suggested):
         return suggested
+    if block.is_added:
+        return break_lines(block.source.text, block.style, space_mm - _indent(block, 1), block.phrases)
     return balanced_lines(block.source.text, block.style, space_mm, block.phrases)

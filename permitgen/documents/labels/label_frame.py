@@ -47,9 +47,7 @@ def _field_rules(fields: Sequence[SetField], width: float, inks: Inks) -> list[L
     rules = [Line(0, field.y, width, field.y, Pen(_FIELD_RULE_MM, inks.line)) for field in fields[1:]]
     for field in fields:
         pad = field.field.pad_mm
-        right = width - pad
-        if field.lines and not field.field.is_centred:
-            right = max(right - (width - field.text_room), pad)
+        right = field.text_room - pad
         rules.extend(Line(pad, y, right, y, Pen(_THIN_RULE_MM, field.field.ink)) for y in field.rules)
     return rules
 
@@ -63,9 +61,7 @@ def _letters(fields: Sequence[SetField]) -> list[Shape]:
             top = field.y + (field.height - height) / 2
             mark = field.field.fill
             shapes.extend(alert_symbol(field.symbol_x, top, height, field.field.ink, mark))
-        shapes.extend(
-            Text(line.x, line.y, line.text, line.style, anchor="middle" if line.is_centred else "start") for line in field.lines
-        )
+        shapes.extend(Text(line.x, line.y, line.text, line.style, anchor="middle" if line.is_centred else "start") for line in field.lines)
     return shapes
 
 

@@ -21,6 +21,12 @@ _TAG_CAP_MM = 2.8
 _DOTTED_MARGIN_MM = 1.8
 
 
+def roof_plan_height_to_width(diagram: RoofDiagram) -> float:
+    """Return the height of the plan by its width, kept between a third and one."""
+    box = box_of_points(_turned(point, diagram.seen_from_azimuth_deg) for plane in diagram.planes for point in plane.outline)
+    return min(max(box.height / box.width, 0.33), 1.0)
+
+
 def roof_plan_diagram(diagram: RoofDiagram, width_mm: float, height_mm: float, inks: Inks) -> tuple[Shape, ...]:
     """Return the plan with its legend in a box of ``width_mm`` by ``height_mm`` whose top left corner is the origin."""
     legend, legend_height = legend_rows(diagram, width_mm, inks)
@@ -36,6 +42,7 @@ def roof_plan_diagram(diagram: RoofDiagram, width_mm: float, height_mm: float, i
         return x * factor + dx, y * factor + dy
 
     outline = Pen(0.5, inks.line, join="round")
+    tags: list[Shape] = []
     shapes: list[Shape] = [polygon([place(point) for point in plane.outline], pen=outline, fill=inks.paper) for plane in diagram.planes]
     for array in diagram.arrays:
         corners = tuple(place(point) for point in array.outline)
@@ -43,10 +50,10 @@ def roof_plan_diagram(diagram: RoofDiagram, width_mm: float, height_mm: float, i
         if array.stays_energized:
             shapes.append(_dotted_line(corners, inks))
         if array.tag:
-            shapes.extend(_tag(array.tag, box_of_points(corners), inks))
+            tags.extend(_tag(array.tag, box_of_points(corners), inks))
     for number, (_words, at) in enumerate(diagram.initiators, start=1):
         shapes.extend(number_marker(place(at), number, inks))
-    return (*shapes, Group(legend, transform=moved(0.0, height_mm - legend_height)))
+    return (*shapes, *tags, Group(legend, transform=moved(0.0, height_mm - legend_height)))
 
 
 def _turned(point: PlanPoint, seen_from_azimuth_deg: float) -> Point:
@@ -72,7 +79,11 @@ def _pushed_out(corner: Point, middle: Point) -> Point:
 
 
 def _tag(tag: str, box: Box, inks: Inks) -> tuple[Shape, ...]:
+    """Return the tag of an array: inside it where there is room, else below it."""
     style = capitals(SANS_SEMIBOLD, _TAG_CAP_MM, inks.line)
-    x, y, width = (box.left + box.right) / 2, (box.top + box.bottom) / 2, text_width(tag, style) + 2.0
-    ground = rectangle(x - width / 2, y - _TAG_CAP_MM, width, 2 * _TAG_CAP_MM, fill=inks.paper)
+    width, height = text_width(tag, style) + 2.0, 2 * _TAG_CAP_MM
+    x, y = (box.left + box.right) / 2, (box.top + box.bottom) / 2
+    if width > box.width - 4.0 or height > box.height - 4.0:
+        y = box.bottom + 2 * _DOTTED_MARGIN_MM + _TAG_CAP_MM
+    ground = rectangle(x - width / 2, y - height / 2, width, height, fill=inks.paper)
     return (ground, Text(x, y + _TAG_CAP_MM / 2, tag, style, anchor="middle"))

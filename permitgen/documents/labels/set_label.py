@@ -7,7 +7,7 @@ the label does not fit, and a larger stock is named. Letters are never made smal
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from permitgen.documents.canvas.shapes import Shape
 from permitgen.documents.labels.ink import FULL_COLOUR, Inks
@@ -19,6 +19,7 @@ from permitgen.documents.labels.stock import LETTER_SHEET, STOCKS, LabelDoesNotF
 from permitgen.views.label import LabelView
 
 _WIDER = 1.2
+_SLACK_MM = 0.02
 _TOLERANCE_MM = 1e-6
 
 
@@ -76,8 +77,21 @@ def _best_attempt(view: LabelView, area: tuple[float, float], inks: Inks) -> _At
         for trial in _trials(view, fields, area[0], inks):
             attempt = _attempt(fields, trial)
             if attempt is not None and attempt.height <= area[1] + _TOLERANCE_MM:
-                return attempt
+                return _drawn_in(fields, trial, attempt)
     return None
+
+
+def _drawn_in(fields: tuple[LabelField, ...], trial: _Trial, attempt: _Attempt) -> _Attempt:
+    """Set the fields again in the width that their lines really need, so that no label is wider than its text."""
+    beside = attempt.picture.width if attempt.picture and not attempt.picture.is_below else 0.0
+    needed = max(field.needed_mm + (beside if field.field.beside_picture else 0.0) for field in attempt.fields)
+    if attempt.picture and attempt.picture.is_below:
+        needed = max(needed, attempt.picture.width)
+    width = needed + 2 * trial.frame + _SLACK_MM
+    if width >= attempt.width:
+        return attempt
+    again = _attempt(fields, replace(trial, width=width))
+    return again if again is not None and again.height <= attempt.height + _TOLERANCE_MM else attempt
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,19 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from permitgen.documents.canvas.shapes import Group, Shape, moved
-from permitgen.documents.labels.diagram_marks import legend_width
+from permitgen.documents.labels.diagram_marks import legend_rows, legend_width
 from permitgen.documents.labels.house import house_diagram
 from permitgen.documents.labels.ink import Inks
 from permitgen.documents.labels.label_fields import SetField
-from permitgen.documents.labels.roof_plan import roof_plan_diagram
+from permitgen.documents.labels.roof_plan import roof_plan_diagram, roof_plan_height_to_width
 from permitgen.documents.qr import qr_shape, qr_symbol
 from permitgen.views.label import LabelView
 
 _QR_MODULE_MM = 1.0
 _PAD_MM = 3.0
 _NARROWEST_MM, _WIDEST_MM, _PART_OF_LABEL = 50.0, 84.0, 0.36
-_LEAST_HEIGHT_TO_WIDTH, _MOST_HEIGHT_TO_WIDTH = 0.62, 0.85
-_LEGEND_ROW_MM = 4.6
+_LEAST_HEIGHT_TO_WIDTH, _MOST_TO_LEAST_HEIGHT = 0.62, 1.35
+_PLAN_NARROWEST_MM, _PLAN_WIDEST_MM, _PLAN_PART_OF_LABEL = 72.0, 110.0, 0.45
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class PicturePlace:
             return replace(self, x=_PAD_MM, y=y, height=self.least_height, bottom=y + self.least_height + _PAD_MM)
         top = next((field.y for field in fields if field.field.beside_picture), y)
         room = max(y - top - 2 * _PAD_MM, self.least_height)
-        height = min(room, self.least_height * _MOST_HEIGHT_TO_WIDTH / _LEAST_HEIGHT_TO_WIDTH)
+        height = min(room, self.least_height * _MOST_TO_LEAST_HEIGHT)
         bottom = max(y, top + height + 2 * _PAD_MM)
         middle = top + (bottom - top - height) / 2
         return replace(self, x=inner_mm - self.width, y=middle, height=height, bottom=bottom)
@@ -52,12 +52,16 @@ def picture_place(view: LabelView, inner_mm: float, inks: Inks, *, is_below: boo
         return PicturePlace(side + _PAD_MM, side, is_below=False)
     if view.diagram is None:
         return None
-    legend = _LEGEND_ROW_MM * (2 + len(view.diagram.initiators))
+    is_plan = view.diagram_kind == "roof_plan"
     if is_below:
-        width = min(inner_mm - 2 * _PAD_MM, 110.0)
-        return PicturePlace(width, width * _LEAST_HEIGHT_TO_WIDTH * 0.8 + legend, is_below=True)
-    width = min(max(_NARROWEST_MM, _PART_OF_LABEL * inner_mm, min(legend_width(view.diagram, inks), _WIDEST_MM)), _WIDEST_MM)
-    return PicturePlace(width + _PAD_MM, width * _LEAST_HEIGHT_TO_WIDTH + legend, is_below=False)
+        width = min(inner_mm - 2 * _PAD_MM, _PLAN_WIDEST_MM)
+    elif is_plan:
+        width = min(max(_PLAN_NARROWEST_MM, _PLAN_PART_OF_LABEL * inner_mm), _PLAN_WIDEST_MM)
+    else:
+        width = min(max(_NARROWEST_MM, _PART_OF_LABEL * inner_mm, legend_width(view.diagram, inks)), _WIDEST_MM)
+    _rows, legend = legend_rows(view.diagram, width, inks)
+    shape = roof_plan_height_to_width(view.diagram) if is_plan else _LEAST_HEIGHT_TO_WIDTH
+    return PicturePlace(width + (0.0 if is_below else _PAD_MM), width * shape + legend, is_below=is_below)
 
 
 def picture_shapes(view: LabelView, place: PicturePlace, inks: Inks) -> tuple[Shape, ...]:
