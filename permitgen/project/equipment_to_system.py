@@ -7,7 +7,7 @@ from typing import Any
 
 from permitgen.project import quantities
 from permitgen.project.cursor import Cursor
-from permitgen.project.hardware_to_system import bond_of, device_of, island_bond_of, place_of, terminals_of
+from permitgen.project.hardware_to_system import bond_of, device_of, entry_zones_of, island_bond_of, place_of, terminals_of, wiring_space_of
 from permitgen.project.photovoltaic_to_system import array_of, inverter_of
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.project_file import ProjectFile
@@ -21,7 +21,15 @@ from permitgen.system.operating_mode import OperatingMode
 from permitgen.values.origin import ProjectLine
 from permitgen.values.value import Value
 
-_COMMON_WORDS = ("shutdown_input", "position_before_energizing", "position_in_service", "surge_protection", "shed")
+_COMMON_WORDS = (
+    "shutdown_input",
+    "position_before_energizing",
+    "position_in_service",
+    "surge_protection",
+    "shed",
+    "pull",
+    "splices_listed_for",
+)
 
 
 def equipment_of(at: Cursor, tag: str, models: ProjectFile) -> Equipment:
@@ -49,6 +57,8 @@ def _common(at: Cursor, tag: str) -> dict[str, Any]:
         "facts": at.facts(frozenset()),
         "words": at.words(_COMMON_WORDS),
         "answers": at.answers(),
+        "entry_zones": entry_zones_of(at),
+        "wiring_space": wiring_space_of(at),
         "at": at.line(),
         "where": where,
     }

@@ -61,6 +61,7 @@ Voltage = Annotated[Measured | None, PlainValidator(_reads("v", positive=True)),
 Length = Annotated[Measured | None, PlainValidator(_reads("ft", minimum=0)), _schema("35 ft", "a length")]
 SmallLength = Annotated[Measured | None, PlainValidator(_reads("in", minimum=0)), _schema("1-1/4 in", "a length")]
 Area = Annotated[Measured | None, PlainValidator(_reads("ft2", positive=True)), _schema("1850 ft²", "an area")]
+CrossSection = Annotated[Measured | None, PlainValidator(_reads("in2", minimum=0)), _schema("1.2 in²", "a cross section")]
 Volume = Annotated[Measured | None, PlainValidator(_reads("in3", positive=True)), _schema("30.3 in³", "a volume")]
 Temperature = Annotated[Measured | None, PlainValidator(_reads("c", minimum=-70, maximum=150)), _schema("-23 °C", "a temperature")]
 RecordLow = Annotated[Measured | None, PlainValidator(_reads("c", minimum=-60, maximum=15)), _schema("-23 °C", "a record low temperature")]
@@ -90,6 +91,8 @@ CurrentOrZero = Annotated[Measured | None, PlainValidator(_reads("a", minimum=0)
 VoltageOrZero = Annotated[Measured | None, PlainValidator(_reads("v", minimum=0)), _schema("0 V", "a voltage, which may be nothing")]
 Frequency = Annotated[Measured | None, PlainValidator(_reads("hz", positive=True)), _schema("61.2 Hz", "a frequency")]
 Degrees = Annotated[Measured | None, PlainValidator(_reads("deg", minimum=0, maximum=360)), _schema("18°", "an angle")]
+
+Bends = Annotated[Measured | None, PlainValidator(_reads("deg", minimum=0)), _schema("270°", "the sum of the bends between pull points")]
 
 
 def _read_count(value: Any) -> Measured | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from permitgen.project.cursor import Cursor
+from permitgen.system.enclosure import EntryZone, WiringSpace
 from permitgen.system.neutral_bond import BondState, NeutralBond
 from permitgen.system.overcurrent_device import OvercurrentDevice
 from permitgen.system.place import Place
@@ -59,6 +60,9 @@ def device_of(at: Cursor, position: int | None = None) -> OvercurrentDevice:
         fastened=given.fastened,
         listed_for_100_percent=bool(given.listed_for_100_percent),
         is_adjustable=bool(given.adjustable),
+        is_nonstandard=bool(given.nonstandard),
+        marked_voltage=given.voltage,
+        is_dc_rated=given.dc_rated,
         at=at.line(),
     )
 
@@ -88,6 +92,8 @@ def _terminal(at: Cursor, name: str) -> Terminal:
         built_in=device_of(at.child("device")) if given.device is not None else None,
         largest_device_a=at.value("largest_device", f"largest overcurrent device at terminal {at.owner}.{name}"),
         factory_conductor=factory,
+        faces=given.faces,
+        is_lay_in=given.lay_in,
     )
 
 
@@ -106,3 +112,39 @@ def _bond(at: Cursor, key: str) -> NeutralBond | None:
     if state is None or state == "unknown":
         return None
     return NeutralBond(state=BondState(state), at=at.line(key))
+
+
+def entry_zones_of(at: Cursor) -> tuple[EntryZone, ...]:
+    """Build the rectangles of the walls in which raceways may enter."""
+    given: Any = at.model
+    return tuple(_entry_zone(at.child("entry_zones", index, model=zone)) for index, zone in enumerate(given.entry_zones))
+
+
+def _entry_zone(at: Cursor) -> EntryZone:
+    given: Any = at.model
+    return EntryZone(
+        wall=given.wall,
+        left_in=at.value("left"),
+        right_in=at.value("right"),
+        back_in=at.value("back"),
+        front_in=at.value("front"),
+        largest=given.largest or "",
+        at=at.line(),
+    )
+
+
+def wiring_space_of(at: Cursor) -> WiringSpace | None:
+    """Build the wiring space, None where the file describes none."""
+    if getattr(at.model, "wiring_space", None) is None:
+        return None
+    space = at.child("wiring_space")
+    given: Any = space.model
+    return WiringSpace(
+        width_in=space.value("width", f"width of the wiring space of {at.owner}", "w"),
+        depth_in=space.value("depth", f"depth of the wiring space of {at.owner}", "d"),
+        circuits=given.circuits,
+        has_splices=given.splices,
+        splices_area_in2=space.value("splices_area", f"cross section of the splices in {at.owner}", "A_splice"),
+        is_labeled=given.labeled,
+        at=space.line(),
+    )

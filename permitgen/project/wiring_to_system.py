@@ -16,7 +16,7 @@ from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.photovoltaic import Inverter, PVArray
 from permitgen.system.load import Load
 from permitgen.system.overcurrent_device import OvercurrentDevice
-from permitgen.system.raceway import Raceway
+from permitgen.system.raceway import Entry, Raceway
 from permitgen.values.conductor_size import ConductorSize
 
 
@@ -41,11 +41,19 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
         inside_building=bool(given.inside_building),
         exposed=given.exposed,
         bonding=given.bonding,
+        surface=given.surface,
+        riser=given.riser,
+        entries={name: _entry(at.child("entries", name, model=entry)) for name, entry in given.entries.items()},
         facts=at.facts(used),
         answers=at.answers(),
         trade_size_at=at.line("trade_size") if given.trade_size else None,
         at=at.line(),
     )
+
+
+def _entry(at: Cursor) -> Entry:
+    given: Any = at.model
+    return Entry(wall=given.wall, from_left_in=at.value("from_left"), from_back_in=at.value("from_back"), at=at.line())
 
 
 def _end(at: Cursor, key: str, text: str) -> End:
@@ -121,6 +129,10 @@ def _conductors(at: Cursor) -> Conductors:
         egc_shared_with=given.equipment_ground_shared_with,
         sets=given.sets,
         fine_stranded=bool(given.fine_stranded),
+        stranding=given.stranding,
+        is_compact=given.compact,
+        has_bare_egc=bool(given.equipment_ground_bare),
+        sets_are_alike=given.sets_alike,
         outside_diameter_in=at.value("outside_diameter"),
         size_at=size_at,
         egc_at=egc_at,
@@ -151,6 +163,10 @@ def control_of(at: Cursor, tag: str) -> ControlCircuit:
         length_ft=at.value("length", f"length of {tag}", "L"),
         runs=given.runs,
         is_reclassified=given.reclassified,
+        associated_with=given.associated_with,
+        has_barrier=given.barrier,
+        tail_insulation=given.tail_insulation,
+        smallest_v=at.value("smallest_voltage", f"voltage that the device of {tag} needs"),
         fails_to_shutdown=given.fails_to_shutdown,
         opens=given.opens,
         at=at.line(),

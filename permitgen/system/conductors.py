@@ -17,6 +17,8 @@ class Conductors:
 
     ``material`` is ``copper`` or ``aluminum``; ``ungrounded_count`` counts per set; ``sets`` parallel sets, each full.
     ``has_wire_egc`` False says that a metal raceway is the equipment grounding conductor.
+    ``stranding`` is ``solid`` or ``stranded``, empty where not stated; ``is_compact`` says of aluminum that it is compact
+    stranded; ``sets_are_alike`` that parallel sets agree in length, material, size, insulation and termination.
     ``egc_shared_with`` is the tag of the circuit whose equipment grounding conductor serves this one in the same raceway.
     """
 
@@ -33,6 +35,10 @@ class Conductors:
     egc_shared_with: str = ""
     sets: int = 1
     fine_stranded: bool = False
+    stranding: str = ""
+    is_compact: bool | None = None
+    has_bare_egc: bool = False
+    sets_are_alike: bool | None = None
     outside_diameter_in: Value | None = None
     size_at: ProjectLine | None = None
     egc_at: ProjectLine | None = None

@@ -16,6 +16,8 @@ class ControlCircuit:
     """A control circuit from ``source`` (tag of the equipment that supplies it) to ``device`` (what it operates or reads).
 
     ``source_class`` is ``1``, ``2`` or None (not stated); ``fails_to_shutdown`` says that a broken loop shuts down.
+    ``associated_with`` are tags of the equipment whose power circuits it controls; ``has_barrier`` says that it is kept from power
+    wiring by a barrier or a raceway of its own; ``smallest_v`` is the voltage the device needs.
     ``tail_size`` is a finer wire spliced on at the device, whose terminals take ``terminal_smallest`` to ``terminal_largest``.
     """
 
@@ -35,6 +37,10 @@ class ControlCircuit:
     length_ft: Value | None = None
     runs: tuple[str, ...] = ()
     is_reclassified: bool | None = None
+    associated_with: tuple[str, ...] = ()
+    has_barrier: bool | None = None
+    tail_insulation: str = ""
+    smallest_v: Value | None = None
     fails_to_shutdown: bool | None = None
     opens: bool | None = None
     at: ProjectLine | None = None

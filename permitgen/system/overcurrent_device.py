@@ -15,7 +15,8 @@ class OvercurrentDevice:
     """A circuit breaker or a set of fuses. ``rating_a`` None asks the program to size it.
 
     ``kind`` is ``circuit breaker`` or ``fuse``; ``space`` is ``full``, ``half`` or ``quad``;
-    ``marked_line_and_load`` says that the device may not be back-fed.
+    ``marked_line_and_load`` says that the device may not be back-fed; ``is_nonstandard`` that it exists in a rating outside the
+    standard list; ``marked_voltage`` is what it is marked for (``120/240 V``, ``240 V``), empty where not stated.
     """
 
     kind: str = "circuit breaker"
@@ -28,4 +29,7 @@ class OvercurrentDevice:
     fastened: bool | None = None
     listed_for_100_percent: bool = False
     is_adjustable: bool = False
+    is_nonstandard: bool = False
+    marked_voltage: str = ""
+    is_dc_rated: bool | None = None
     at: ProjectLine | None = None

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -15,12 +16,24 @@ FREE_AIR = "free air"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """Where a run enters an enclosure: the wall, and the center of the hole from the left and from the back of that wall."""
+
+    wall: str
+    from_left_in: Value | None = None
+    from_back_in: Value | None = None
+    at: ProjectLine | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Raceway:
     """One run between two enclosures. ``trade_size`` None asks the program for one.
 
     ``kind`` is a raceway of Chapter 9 Table 4 (``EMT``, ``PVC-40`` …), a cable, or ``free air``. ``ambient_c`` is the design
     ambient along it; ``above_roof_in`` its distance above a sunlit roof; ``bonding`` how a metal raceway of service
-    conductors is bonded to its enclosures.
+    conductors is bonded to its enclosures. ``surface`` is what lies over a buried run (``open ground``, ``driveway``, ``street``,
+    ``building``, ``slab``, ``concrete in trench``), ``riser`` the kind of raceway in which it comes out of the ground; ``entries``
+    maps an enclosure's tag to where the run enters it.
     """
 
     tag: str
@@ -38,6 +51,9 @@ class Raceway:
     inside_building: bool = False
     exposed: bool | None = None
     bonding: str = ""
+    surface: str = ""
+    riser: str = ""
+    entries: Mapping[str, Entry] = field(default_factory=dict)
     facts: tuple[tuple[str, Value], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()
     trade_size_at: ProjectLine | None = None

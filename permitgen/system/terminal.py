@@ -16,7 +16,8 @@ class Terminal:
     """Terminal of a piece of equipment. ``None`` means not stated.
 
     ``accepts`` is the kind of source an input terminal is made for (``energy storage``, ``photovoltaic``, ``generator``);
-    ``built_in`` an overcurrent device that comes with the terminal; ``largest_device_a`` the largest one it takes.
+    ``faces`` is the wall opposite the terminal (``top``, ``bottom``, ``left``, ``right``), ``is_lay_in`` says that its lug is
+    removable or lay-in; ``built_in`` an overcurrent device that comes with the terminal; ``largest_device_a`` the largest one it takes.
     """
 
     name: str
@@ -34,3 +35,5 @@ class Terminal:
     built_in: OvercurrentDevice | None = None
     largest_device_a: Value | None = None
     factory_conductor: ConductorSize | None = None
+    faces: str = ""
+    is_lay_in: bool | None = None

@@ -14,6 +14,7 @@ from permitgen.project import quantities
 from permitgen.project.fields import (
     Coefficient,
     Count,
+    CrossSection,
     Current,
     CurrentOrZero,
     Energy,
@@ -30,9 +31,11 @@ from permitgen.project.fields import (
     Size,
     SmallLength,
     Text,
+    TradeSize,
     TransformerRating,
     Voltage,
     VoltageOrZero,
+    Volume,
     Watts,
     Weight,
     Whole,
@@ -45,6 +48,28 @@ from permitgen.project.sections.hardware import Bond, DeviceModel, IslandBond, P
 
 Shed = Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")]
 SupplyEnd = Annotated[str, one_of("top", "bottom", "center"), choice_schema("top", "bottom", "center")]
+
+
+class EntryZoneModel(Section):
+    """A rectangle on a wall in which raceways may enter."""
+
+    wall: Annotated[str, one_of("top", "bottom", "left", "right", "back"), choice_schema("top", "bottom", "left", "right", "back")]
+    left: SmallLength = None
+    right: SmallLength = None
+    back: SmallLength = None
+    front: SmallLength = None
+    largest: TradeSize | None = None
+
+
+class WiringSpaceModel(Section):
+    """A wiring space that other circuits pass through, or are spliced or tapped in."""
+
+    width: SmallLength = None
+    depth: SmallLength = None
+    circuits: Words = ()
+    splices: YesNo = None
+    splices_area: CrossSection = None
+    labeled: YesNo = None
 
 
 class EquipmentModel(Section):
@@ -69,6 +94,10 @@ class EquipmentModel(Section):
     weight: Weight = None
     bending_space_top: SmallLength = None
     bending_space_bottom: SmallLength = None
+    bending_space_left: SmallLength = None
+    bending_space_right: SmallLength = None
+    entry_zones: list[EntryZoneModel] = Field(default_factory=list)
+    wiring_space: WiringSpaceModel | None = None
     grounding_electrode_conductor: Size | None = None
     surge_protection: Annotated[str, one_of("type 1", "type 2", "none"), choice_schema("type 1", "type 2", "none")] = ""
     surge_discharge: KiloAmperes = None
@@ -82,7 +111,9 @@ def _read_system_voltage(value: Any) -> str:
     return text
 
 
-SystemVoltageText = Annotated[str, PlainValidator(_read_system_voltage), WithJsonSchema({"type": "string", "examples": ["120/240 V", "208Y/120 V"]})]
+SystemVoltageText = Annotated[
+    str, PlainValidator(_read_system_voltage), WithJsonSchema({"type": "string", "examples": ["120/240 V", "208Y/120 V"]})
+]
 
 
 class UtilityServiceModel(EquipmentModel):
@@ -103,10 +134,21 @@ class MeterModel(EquipmentModel):
     kind: Literal["meter"]
 
 
+SPLICED = ("copper", "aluminum", "copper and aluminum")
+
+
 class JunctionBoxModel(EquipmentModel):
-    """A junction box."""
+    """A junction or pull box. ``pull`` says how conductors of 4 AWG and larger pass; ``volume`` is asked for smaller ones."""
 
     kind: Literal["junction_box"]
+    volume: Volume = None
+    devices: Count = None
+    terminal_blocks: Count = None
+    internal_clamps: YesNo = None
+    pull: Annotated[str, one_of("straight", "angle", "u", "splice"), choice_schema("straight", "angle", "u", "splice")] = ""
+    entry_spacing: SmallLength = None
+    marked_for_conductors: YesNo = None
+    splices_listed_for: Annotated[str, one_of(*SPLICED), choice_schema(*SPLICED)] = ""
 
 
 class PanelboardModel(EquipmentModel):
@@ -118,6 +160,8 @@ class PanelboardModel(EquipmentModel):
     main_lugs_only: YesNo = False
     supply_end: SupplyEnd = "top"
     spaces: Whole | None = None
+    largest_circuits: Count = None
+    poles_in_use: Count = None
     largest_breaker: Current = None
     feed_through_lugs: YesNo = False
     series_rating: KiloAmperes = None

@@ -59,6 +59,10 @@ class PlaceModel(Section):
     fire_detection: Annotated[str, one_of(*FIRE_DETECTION), choice_schema(*FIRE_DETECTION)] = ""
 
 
+# What breakers and fuses of dwellings are marked for.
+MARKED_VOLTAGES = ("120 V", "120/240 V", "240 V", "277 V", "480Y/277 V", "480 V", "600 V", "1000 V")
+
+
 class DeviceModel(Section):
     """An overcurrent device. Short form: ``2P 60 A``."""
 
@@ -72,6 +76,8 @@ class DeviceModel(Section):
     listed_for_100_percent: YesNo = False
     adjustable: YesNo = False
     nonstandard: YesNo = False
+    voltage: Annotated[str, one_of(*MARKED_VOLTAGES), choice_schema(*MARKED_VOLTAGES)] = ""
+    dc_rated: YesNo = None
 
     @model_validator(mode="before")
     @classmethod
@@ -109,6 +115,8 @@ class TerminalModel(Section):
     device: DeviceModel | None = None
     largest_device: Current = None
     factory_conductor: Size | None = None
+    faces: Annotated[str, one_of("top", "bottom", "left", "right"), choice_schema("top", "bottom", "left", "right")] = ""
+    lay_in: YesNo = None
     closed_in: Words = ()
 
 

@@ -8,7 +8,7 @@ from pydantic import Field, PlainValidator, WithJsonSchema
 
 from permitgen.project import quantities
 from permitgen.project.fields import (
-    Count,
+    Bends,
     Current,
     Factor,
     Length,
@@ -51,6 +51,19 @@ RUN_KINDS = (
 SERVICE_BONDING = ("threaded hubs", "bonding bushing with jumper", "bonding locknut", "standard locknuts")
 
 
+SURFACES = ("open ground", "driveway", "street", "building", "slab", "concrete in trench")
+WALLS = ("top", "bottom", "left", "right", "back")
+Wall = Annotated[str, one_of(*WALLS), choice_schema(*WALLS)]
+
+
+class EntryModel(Section):
+    """Where a run enters an enclosure."""
+
+    wall: Wall
+    from_left: SmallLength = None
+    from_back: SmallLength = None
+
+
 class RacewayModel(Section):
     """A raceway, a cable or conductors in free air between two enclosures."""
 
@@ -71,8 +84,17 @@ class RacewayModel(Section):
     barrier: YesNo = None
     within_array: YesNo = None
     bonding: Annotated[str, one_of(*SERVICE_BONDING), choice_schema(*SERVICE_BONDING)] = ""
-    bends: Count = None
-    hot_swing: Temperature = None
+    bends: Bends = None
+    coldest: Temperature = None
+    hottest: Temperature = None
+    listed_ambient: Temperature = None
+    spaced: YesNo = None
+    thermal_insulation: YesNo = None
+    expansion_fitting: YesNo = None
+    in_sun: YesNo = None
+    surface: Annotated[str, one_of(*SURFACES), choice_schema(*SURFACES)] = ""
+    riser: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)] = ""
+    entries: dict[str, EntryModel] = Field(default_factory=dict)
 
 
 MATERIALS = ("copper", "aluminum")
@@ -104,6 +126,10 @@ class ConductorsModel(Section):
     equipment_ground_shared_with: Text = ""
     sets: Whole = 1
     fine_stranded: YesNo = False
+    stranding: Annotated[str, one_of("solid", "stranded"), choice_schema("solid", "stranded")] = ""
+    compact: YesNo = None
+    sets_alike: YesNo = None
+    equipment_ground_bare: YesNo = False
     outside_diameter: SmallLength = None
 
 
@@ -155,6 +181,10 @@ class ControlModel(Section):
     length: Length = None
     runs: Words = ()
     reclassified: YesNo = None
+    associated_with: Words = ()
+    barrier: YesNo = None
+    tail_insulation: Text = ""
+    smallest_voltage: Voltage = None
     fails_to_shutdown: YesNo = None
     opens: YesNo = None
 

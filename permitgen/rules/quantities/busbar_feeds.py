@@ -53,7 +53,9 @@ def protecting_rating(given: Given, busbar: Busbar) -> Value:
     feeds = feeds_of(given, busbar)
     if feeds.protected_by is None:
         raise MissingFactError(f"overcurrent device that protects the busbar of {busbar.tag}")
-    return given.need(feeds.protected_by.rating_a, f"rating of {feeds.protected_part}").named("P", f"rating of {feeds.protected_part}, which protects the busbar of {busbar.tag}")
+    return given.need(feeds.protected_by.rating_a, f"rating of {feeds.protected_part}").named(
+        "P", f"rating of {feeds.protected_part}, which protects the busbar of {busbar.tag}"
+    )
 
 
 def devices_on_busbar(given: Given, busbar: Busbar) -> tuple[DeviceOnBusbar, ...]:

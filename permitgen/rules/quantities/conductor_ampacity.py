@@ -6,15 +6,21 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.ampacity import corrected_ampacity_a, parallel_ampacity_a, rooftop_ambient_c
+from permitgen.code.rounding import whole_degrees_up
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.judgement import at_least, at_most
 from permitgen.rules.quantities.current_carrying_count import current_carrying_count
+from permitgen.rules.quantities.governing_run import governing_ampacity
+from permitgen.rules.quantities.insulation import insulation_rating
 from permitgen.rules.quantities.terminal_rating import terminal_rating_c
+from permitgen.rules.quantities.units_of_length import length_in
 from permitgen.values.equation import selected
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.rules.quantities.insulation import InsulationRating
     from permitgen.system.circuit import Circuit
     from permitgen.system.raceway import Raceway
     from permitgen.values.conductor_size import ConductorSize
@@ -22,20 +28,22 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class RunAmpacity:
-    """Ampacity of the conductors in one run, after correction and adjustment."""
+    """Ampacity of the conductors in one run, after correction and adjustment; ``has_factors`` whether either differs from 1."""
 
-    run: Raceway | None
-    insulation_c: Value
+    run: Raceway
+    insulation: InsulationRating
     ambient_c: Value
     count: Value
     corrected_a: Value
+    has_factors: bool
 
 
 @dataclass(frozen=True, slots=True)
 class ConductorAmpacity:
     """``terminal_a`` before factors at the terminals' temperature; ``corrected_a`` after factors in the governing run.
 
-    ``final_a`` is the smaller of both: what the conductors may be said to carry.
+    ``final_a`` is the smaller of both: what the conductors may be said to carry. ``terminal_c`` is the column read for the
+    terminals, never above what the insulation allows.
     """
 
     terminal_c: Value
@@ -44,40 +52,60 @@ class ConductorAmpacity:
     corrected_a: Value
     final_a: Value
 
+    @property
+    def has_factors(self) -> bool:
+        """Whether correction or adjustment changes the ampacity of any run."""
+        return any(run.has_factors for run in self.runs)
+
 
 def conductor_ampacity(given: Given, circuit: Circuit) -> ConductorAmpacity:
     """Return the ampacity of the circuit's conductors.
 
     Raises:
-        MissingFactError: size, insulation, ambient or a length is not stated.
-        NotInTableError: the code has no ampacity for the size and material.
+        MissingFactError: size, insulation, ambient or a run is not stated.
+        NotInTableError: the code has no ampacity for the size and material, or the insulation is not for wet locations.
     """
     return given.once(("ampacity", circuit.tag), lambda: _compute(given, circuit))
 
 
 def _compute(given: Given, circuit: Circuit) -> ConductorAmpacity:
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
-    terminal_c = terminal_rating_c(given, circuit)
+    runs = tuple(_run_ampacity(given, circuit, size, run) for run in runs_of(given, circuit))
+    terminal_c = _terminal_column(given, circuit, runs)
     terminal_a = _in_parallel(circuit, _table_ampacity(given, circuit, size, terminal_c, "A_term", "ampacity at the terminals"))
-    runs = tuple(_run_ampacity(given, circuit, size, run) for run in _runs(given, circuit))
-    governing = _governing(given, circuit, runs)
-    final = terminal_a if terminal_a.number <= governing.corrected_a.number else governing.corrected_a
+    _, corrected = governing_ampacity(given, circuit.tag, runs)
     final_a = selected(
-        final.number,
+        min(terminal_a.number, corrected.number),
         "a",
         by="smaller of",
-        inputs=(terminal_a, governing.corrected_a),
+        inputs=(terminal_a, corrected),
         symbol="A",
         title=f"ampacity of the conductors of {circuit.tag}",
         provision=given.provision("ampacity_method"),
     )
-    return ConductorAmpacity(terminal_c, terminal_a, runs, governing.corrected_a, final_a)
+    return ConductorAmpacity(terminal_c, terminal_a, runs, corrected, final_a)
 
 
-def _runs(given: Given, circuit: Circuit) -> list[Raceway]:
+def runs_of(given: Given, circuit: Circuit) -> list[Raceway]:
+    """Return the runs of a circuit in order.
+
+    Raises:
+        MissingFactError: the file names none.
+    """
     if not circuit.runs:
         raise MissingFactError(f"raceway of {circuit.tag}")
     return [given.system.raceways[tag] for tag in circuit.runs]
+
+
+def _terminal_column(given: Given, circuit: Circuit, runs: tuple[RunAmpacity, ...]) -> Value:
+    """Return the column read for the terminals: their rating, but never more than an insulation on the way allows."""
+    terminals = terminal_rating_c(given, circuit)
+    limit = min((run.insulation.final_c for run in runs), key=lambda value: value.number)
+    if limit.number >= terminals.number:
+        return terminals
+    return selected(
+        limit.number, "c", by="lower of", inputs=(terminals, limit), symbol="T_term", title=f"column for the terminals of {circuit.tag}"
+    )
 
 
 def _in_parallel(circuit: Circuit, each: Value) -> Value:
@@ -88,19 +116,26 @@ def _in_parallel(circuit: Circuit, each: Value) -> Value:
 
 
 def _table_ampacity(given: Given, circuit: Circuit, size: ConductorSize, rating_c: Value, symbol: str, title: str) -> Value:
-    """Read the raceway table in the column of ``rating_c``."""
+    """Read the raceway table in the column of ``rating_c``; terminals are always read from it."""
     column = f"{circuit.conductors.material}_{rating_c.number:.0f}c"
     return given.table("conductor_ampacity").at(size, column).named(symbol, title)
 
 
-def insulation_rating_c(given: Given, circuit: Circuit, run: Raceway | None) -> Value:
-    """Return the temperature at which the ampacity column may be read in this run: wet where the run is wet or buried."""
-    name = given.need(circuit.conductors.insulation or None, f"insulation of {circuit.tag}")
-    place = "wet" if run is not None and (run.is_wet or run.buried) else "dry"
-    return given.table("insulation_temperature_rating").at(name.upper(), place).named("T_ins", f"temperature rating of {name}, {place} location")
+def _start_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Raceway, insulation_c: Value) -> Value:
+    """Read the table from which correction starts: free air only for conductors that the file says are kept apart."""
+    title = f"ampacity at {insulation_c.number:.0f} °C"
+    if not (run.is_free_air and run.answer("spaced")):
+        return _table_ampacity(given, circuit, size, insulation_c, "A_table", title)
+    column = f"{circuit.conductors.material}_{insulation_c.number:.0f}c"
+    return given.table("free_air_ampacity").at(size, column).named("A_table", f"{title}, free air")
 
 
-def _ambient(given: Given, circuit: Circuit, run: Raceway) -> Value:
+def ambient_along(given: Given, circuit: Circuit, run: Raceway) -> Value:
+    """Return the ambient temperature for the correction of a circuit in a run, with the rooftop adder where it applies.
+
+    Raises:
+        MissingFactError: neither the run nor the site states a design temperature.
+    """
     stated = run.ambient_c or given.system.site.design_high_c
     if stated is None:
         raise MissingFactError(f"ambient temperature along {run.tag}")
@@ -110,52 +145,37 @@ def _ambient(given: Given, circuit: Circuit, run: Raceway) -> Value:
     provision = given.provision("rooftop_temperature_adder")
     if circuit.conductors.insulation.upper() in provision.words("exempt_insulation"):
         return ambient
-    if run.above_roof_in.number >= provision.value("below_height_in").number:
+    if at_least(run.above_roof_in, provision.value("below_height_in")):
         return ambient
     return rooftop_ambient_c.derive(ambient_c=ambient, added_rise_c=provision.value("added_rise_c"), provision=provision)
 
 
 def _run_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Raceway) -> RunAmpacity:
-    insulation = insulation_rating_c(given, circuit, run)
-    start = _table_ampacity(given, circuit, size, insulation, "A_table", f"ampacity at {insulation.number:.0f} °C")
-    ambient = _ambient(given, circuit, run)
-    factor = given.table("ambient_correction").band(ambient.number, f"rated_{insulation.number:.0f}c").named("F_t", f"ambient correction at {ambient.number:.0f} °C")
+    insulation = insulation_rating(given, circuit, run, size)
+    rating = insulation.start_c.number
+    ambient = ambient_along(given, circuit, run)
+    factor = given.table("ambient_correction").band(whole_degrees_up(ambient.number), f"rated_{rating:.0f}c")
     count = current_carrying_count(given, run)
     adjustment = _adjustment(given, run, count)
     corrected = corrected_ampacity_a.derive(
-        table_ampacity_a=start,
-        correction_factor=factor,
+        table_ampacity_a=_start_ampacity(given, circuit, size, run, insulation.start_c),
+        correction_factor=factor.named("F_t", f"ambient correction at {ambient.number:.0f} °C"),
         adjustment_factor=adjustment,
         provision=given.provision("ampacity_method"),
         title=f"ampacity after factors in {run.tag}",
     )
-    return RunAmpacity(run, insulation, ambient, count, _in_parallel(circuit, corrected))
+    has_factors = factor.number != 1.0 or adjustment.number != 1.0
+    return RunAmpacity(run, insulation, ambient, count, _in_parallel(circuit, corrected), has_factors)
 
 
 def _adjustment(given: Given, run: Raceway, count: Value) -> Value:
     nipple = given.provision("nipple_adjustment")
     limit = nipple.value("longest_in")
-    if run.is_filled and run.length_ft is not None and run.length_ft.number * 12 <= limit.number + 1e-9:
-        return selected(
-            1.0, "factor", by="no adjustment in a nipple", inputs=(run.length_ft, limit), symbol="F_n", title=f"adjustment for count in {run.tag}, a nipple", provision=nipple
-        )
-    return given.table("conductor_count_adjustment").band(count.number, "adjustment").named("F_n", f"adjustment for {count.number:.0f} current-carrying conductors in {run.tag}")
-
-
-def _governing(given: Given, circuit: Circuit, runs: tuple[RunAmpacity, ...]) -> RunAmpacity:
-    """The lowest run governs, unless it is short: at most 10 ft and at most 10 percent of the rest (lower ampacity exception)."""
-    lowest = min(runs, key=lambda run: run.corrected_a.number)
-    if len(runs) == 1:
-        return lowest
-    rest = [run for run in runs if run is not lowest]
-    next_lowest = min(rest, key=lambda run: run.corrected_a.number)
-    if next_lowest.corrected_a.number == lowest.corrected_a.number:
-        return lowest
-    provision = given.provision("lower_ampacity_governs")
-    short = lowest.run.length_ft if lowest.run is not None else None
-    long = [run.run.length_ft for run in rest if run.run is not None and run.run.length_ft is not None]
-    if short is None or len(long) != len(rest):
-        return lowest
-    total = sum(length.number for length in long)
-    within = short.number <= provision.value("longest_ft").number and short.number <= provision.value("share_factor").number * total + 1e-9
-    return next_lowest if within else lowest
+    title = f"adjustment for count in {run.tag}, at most 24 in long"
+    if run.length_ft is not None and at_most(length_in(run.length_ft), limit):
+        by = "no adjustment in a short run"
+        return selected(1.0, "factor", by=by, inputs=(run.length_ft, limit), symbol="F_n", title=title, provision=nipple)
+    table = given.table("conductor_count_adjustment")
+    return table.band(count.number, "adjustment").named(
+        "F_n", f"adjustment for {count.number:.0f} current-carrying conductors in {run.tag}"
+    )

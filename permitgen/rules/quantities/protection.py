@@ -39,7 +39,9 @@ def _find(given: Given, circuit: Circuit) -> list[ProtectingDevice]:
         reached = system.graph.reach(system.utility_nodes, lambda link: link.device is None)
         ends = [link for node in reached for link in system.graph.at_node.get(node, ()) if link.device is not None]
         downstream = [link for link in ends if link.device is not None and _beyond(given, circuit, link)]
-        return [ProtectingDevice(link.device, link.part, "overload of the service conductors") for link in downstream if link.device is not None]
+        return [
+            ProtectingDevice(link.device, link.part, "overload of the service conductors") for link in downstream if link.device is not None
+        ]
     found: list[ProtectingDevice] = []
     toward = _first_device_toward_utility(given, circuit)
     if toward is not None and toward.device is not None:

@@ -46,9 +46,16 @@ def _compute(given: Given, raceway: Raceway) -> RacewayContents | None:
     areas = [_group_area(given, *group) for group in groups]
     count = sum(group[3] for group in groups)
     area = sum_of(areas, symbol="A_cond", title=f"area of the conductors in {raceway.tag}")
-    total = given.table("raceway_dimensions").at((raceway.kind, given.need(raceway.trade_size, f"trade size of {raceway.tag}")), "total_area").named("A_total")
+    total = (
+        given.table("raceway_dimensions")
+        .at((raceway.kind, given.need(raceway.trade_size, f"trade size of {raceway.tag}")), "total_area")
+        .named("A_total")
+    )
     permitted = permitted_fill_in2.derive(
-        fill_percent=_share(given, raceway, count), total_area_in2=total, provision=given.provision("conduit_fill"), title=f"permitted fill of {raceway.tag}"
+        fill_percent=_share(given, raceway, count),
+        total_area_in2=total,
+        provision=given.provision("conduit_fill"),
+        title=f"permitted fill of {raceway.tag}",
     )
     return RacewayContents(area, count, permitted)
 
@@ -76,4 +83,6 @@ def _group_area(given: Given, name: str, insulation: str, size: ConductorSize, n
     rows = given.table("insulation_dimension_group").text_at(insulation.upper(), "dimensions_of").text
     each = given.table("conductor_dimensions").at((rows, size), "area").named("a")
     count = Value(float(number), "count", FromSystem(f"conductors of {name}"), "n", f"{size} conductors of {name}")
-    return conductor_group_area_in2.derive(conductors_count=count, each_in2=each, symbol=f"A_{name.replace(' ', '_')}", title=f"{number} × {size} of {name}")
+    return conductor_group_area_in2.derive(
+        conductors_count=count, each_in2=each, symbol=f"A_{name.replace(' ', '_')}", title=f"{number} × {size} of {name}"
+    )

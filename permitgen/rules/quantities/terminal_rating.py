@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.rules.quantities.protection import devices_protecting
+from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.equation import selected
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
@@ -13,44 +15,52 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.terminal import Terminal
 
+# Splices and module connectors do not limit the column, and what the utility lands on is its own.
+_NOT_TERMINATIONS = frozenset({"junction_box", "pv_array", "utility_service"})
+
 
 def terminal_rating_c(given: Given, circuit: Circuit) -> Value:
     """Return the lowest temperature rating of the terminations of a circuit, °C.
 
-    A terminal without a mark counts as 60 °C for circuits of 100 A or less and as 75 °C above; splices in boxes do not count.
+    A terminal without a mark counts as 60 °C on circuits of 100 A or less and where it is made for 14 to 1 AWG, else as 75 °C;
+    splices in boxes do not count.
     """
-    return given.once(("terminal rating", circuit.tag), lambda: _lowest(given, circuit))
+    return given.once_for_topology(("terminal rating", circuit.tag), lambda: _lowest(given, circuit))
 
 
 def _lowest(given: Given, circuit: Circuit) -> Value:
     provision = given.provision("terminal_temperature")
-    found = [_rating(given, circuit, end.tag, given.system.terminal_at(end)) for end in circuit.ends if _is_termination(given, end.tag)]
+    ends = [end for end in circuit.ends if given.system.equipment[end.tag].kind not in _NOT_TERMINATIONS]
+    found = [_rating(given, circuit, end.tag, given.system.terminal_at(end)) for end in ends]
     if not found:
-        found = [_unmarked(given, circuit, circuit.tag)]
+        found = [_unmarked(given, circuit, circuit.tag, None)]
     lowest = min(found, key=lambda value: value.number)
     number = min(lowest.number, provision.value("large_circuit_c").number)
-    return selected(number, "c", by="lowest of", inputs=tuple(found), symbol="T_term", title=f"temperature rating of the terminations of {circuit.tag}", provision=provision)
-
-
-def _is_termination(given: Given, tag: str) -> bool:
-    return given.system.equipment[tag].kind not in ("junction_box", "pv_array", "utility_service")
+    title = f"temperature rating of the terminations of {circuit.tag}"
+    return selected(number, "c", by="lowest of", inputs=tuple(found), symbol="T_term", title=title, provision=provision)
 
 
 def _rating(given: Given, circuit: Circuit, tag: str, terminal: Terminal | None) -> Value:
     if terminal is not None and terminal.temperature_c is not None:
         return terminal.temperature_c.named(f"T_{tag}")
-    return _unmarked(given, circuit, tag)
+    return _unmarked(given, circuit, tag, terminal)
 
 
-def _unmarked(given: Given, circuit: Circuit, tag: str) -> Value:
+def _unmarked(given: Given, circuit: Circuit, tag: str, terminal: Terminal | None) -> Value:
     provision = given.provision("terminal_temperature")
-    limit = provision.value("small_circuit_a")
-    rating = _largest_rating(circuit)
-    small = rating is None or rating <= limit.number
+    small = _is_small_circuit(given, circuit) or _is_small_terminal(given, terminal)
     number = provision.value("unmarked_c" if small else "large_circuit_c").number
     return Value(number, "c", Assumed(f"no temperature marking given at {tag}"), f"T_{tag}", f"temperature rating of the terminal at {tag}")
 
 
-def _largest_rating(circuit: Circuit) -> float | None:
-    ratings = [d.rating_a.number for d in (circuit.start_device, circuit.finish_device) if d is not None and d.rating_a is not None]
-    return max(ratings) if ratings else None
+def _is_small_circuit(given: Given, circuit: Circuit) -> bool:
+    """Whether the device that protects the circuit is of 100 A or less; a circuit without a known device counts as small."""
+    ratings = [found.device.rating_a.number for found in devices_protecting(given, circuit) if found.device.rating_a is not None]
+    return not ratings or max(ratings) <= given.provision("terminal_temperature").value("small_circuit_a").number
+
+
+def _is_small_terminal(given: Given, terminal: Terminal | None) -> bool:
+    """Whether the terminal is marked for conductors of 14 to 1 AWG only."""
+    if terminal is None or terminal.largest is None:
+        return False
+    return terminal.largest <= ConductorSize(given.provision("terminal_temperature").text("small_terminal_size"))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 if TYPE_CHECKING:
     from permitgen.system.busbar import Busbar
     from permitgen.system.circuit import End
+    from permitgen.system.enclosure import EntryZone, WiringSpace
     from permitgen.system.handle import Handle
     from permitgen.system.link import Link
     from permitgen.system.neutral_bond import NeutralBond
@@ -48,6 +49,8 @@ class Equipment:
     facts: tuple[tuple[str, Value], ...] = ()
     words: tuple[tuple[str, str], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()
+    entry_zones: tuple[EntryZone, ...] = ()
+    wiring_space: WiringSpace | None = None
     at: ProjectLine | None = None
     where: Mapping[str, ProjectLine] = field(default_factory=dict)
 

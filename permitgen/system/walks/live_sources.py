@@ -33,12 +33,18 @@ def live_stretches(system: System, opened: Iterable[str]) -> tuple[LiveStretch, 
     for source in system.sources.values():
         if source.tag in stopped:
             continue
-        nodes: set[str] = {source.node}
-        for mode in system.modes:
-            nodes |= set(system.graph.reach([source.node], lambda link, mode=mode: mode in link.closed_in and link.handle not in open_handles))  # type: ignore[misc]
+        nodes = _reached(system, source, open_handles)
         ends = {link.handle: None for node in sorted(nodes) for link in system.graph.at_node.get(node, ()) if link.handle in open_handles}
-        found.append(LiveStretch(source, frozenset(nodes), tuple(ends)))
+        found.append(LiveStretch(source, nodes, tuple(ends)))
     return tuple(found)
+
+
+def _reached(system: System, source: PowerSource, open_handles: frozenset[str]) -> frozenset[str]:
+    """Overlay the modes, because contactors and relays move by themselves."""
+    nodes: set[str] = {source.node}
+    for mode in system.modes:
+        nodes.update(system.graph.reach([source.node], lambda link, m=mode: m in link.closed_in and link.handle not in open_handles))  # type: ignore[misc]
+    return frozenset(nodes)
 
 
 def sources_reaching(system: System, opened: Iterable[str], nodes: Collection[str]) -> tuple[PowerSource, ...]:

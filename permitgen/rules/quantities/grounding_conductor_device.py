@@ -1,0 +1,78 @@
+"""The overcurrent device by which an equipment grounding conductor is chosen, and which circuits the conductor serves."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.circuit_current import circuit_current, role
+from permitgen.rules.quantities.protection import devices_protecting
+from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.values.equation import selected
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+
+# Circuits that carry only what photovoltaic modules and their inverters put out.
+PV_ROLES = frozenset({CircuitRole.PV_DC, CircuitRole.INVERTER_OUTPUT})
+
+
+def device_rating(given: Given, circuit: Circuit) -> Value:
+    """Return the rating of the device ahead of one circuit, A; where devices at both ends can feed a fault, the larger.
+
+    A PV circuit without a device takes an assumed one: the next standard rating from 125 percent of its maximum current.
+
+    Raises:
+        MissingFactError: there is no device, or a rating is not stated.
+    """
+    return given.once(("device of the grounding conductor", circuit.tag), lambda: _of_circuit(given, circuit))
+
+
+def _of_circuit(given: Given, circuit: Circuit) -> Value:
+    devices = [found.device for found in devices_protecting(given, circuit)]
+    devices += [device for device in (circuit.start_device, circuit.finish_device) if device is not None and device not in devices]
+    if not devices:
+        return _assumed(given, circuit)
+    ratings = [given.need(device.rating_a, f"rating of the overcurrent device of {circuit.tag}") for device in devices]
+    largest = max(ratings, key=lambda rating: rating.number)
+    return largest.named("OCPD", f"overcurrent device of {circuit.tag}")
+
+
+def _assumed(given: Given, circuit: Circuit) -> Value:
+    if role(given, circuit) is not CircuitRole.PV_DC:
+        raise MissingFactError(f"overcurrent device of {circuit.tag}")
+    required = circuit_current(given, circuit).required_a
+    rows = given.table("standard_overcurrent_ratings").rows_of("breakers and fuses")
+    rating = next(float(row) for row in rows if float(row) >= required.number * (1 - 1e-9))
+    provision = given.provision("pv_equipment_grounding_conductor_size")
+    title = f"assumed overcurrent device of {circuit.tag}, which has none"
+    return selected(rating, "a", by="next standard rating", inputs=(required,), symbol="OCPD", title=title, provision=provision)
+
+
+def circuits_served(given: Given, circuit: Circuit) -> tuple[Circuit, ...]:
+    """Return the circuits that the grounding conductor of ``circuit`` serves: itself and those that share it."""
+    sharing = [other for other in given.system.circuits.values() if other.conductors.egc_shared_with == circuit.tag]
+    return (circuit, *sharing)
+
+
+def governing_device_rating(given: Given, circuit: Circuit) -> Value:
+    """Return the largest device among the circuits that the grounding conductor of ``circuit`` serves, A.
+
+    Raises:
+        MissingFactError: one of them has no device, or its rating is not stated.
+    """
+    ratings = [device_rating(given, served) for served in circuits_served(given, circuit)]
+    largest = max(ratings, key=lambda rating: rating.number)
+    if len(ratings) == 1:
+        return largest
+    return selected(
+        largest.number,
+        "a",
+        by="largest of",
+        inputs=tuple(ratings),
+        symbol="OCPD",
+        title=f"largest device of the circuits that share the grounding conductor of {circuit.tag}",
+        provision=given.provision("equipment_grounding_conductor_shared"),
+    )

@@ -1,0 +1,97 @@
+"""Which handles disconnect the service, what lies ahead of them, and which service conductors end there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.system.equipment.disconnect import Disconnect
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.circuit_sides import CircuitRole, side_of_nodes
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.link import Link
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True)
+class ServiceDisconnect:
+    """A first disconnecting means on a path from the utility.
+
+    ``enclosure`` is a tag; ``rating_a`` the rating of its overcurrent device, of an unfused switch its own; ``feeds_loads`` is False
+    for the disconnect of a power source that is connected on the supply side; ``outputs`` are the ac sources beyond it.
+    """
+
+    enclosure: str
+    handle: str
+    link: Link
+    rating_a: Value | None
+    feeds_loads: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ServiceSide:
+    """``ahead`` are the nodes between the service points and the disconnects."""
+
+    disconnects: tuple[ServiceDisconnect, ...]
+    ahead: frozenset[str]
+
+    @property
+    def of_loads(self) -> tuple[ServiceDisconnect, ...]:
+        """The service disconnects proper."""
+        return tuple(d for d in self.disconnects if d.feeds_loads)
+
+    @property
+    def of_sources(self) -> tuple[ServiceDisconnect, ...]:
+        """The disconnects of sources connected on the supply side."""
+        return tuple(d for d in self.disconnects if not d.feeds_loads)
+
+    @property
+    def enclosures(self) -> tuple[str, ...]:
+        """Tags of the enclosures that hold the service disconnects proper."""
+        return tuple(dict.fromkeys(d.enclosure for d in self.of_loads))
+
+
+def service_side(given: Given) -> ServiceSide:
+    """Return the service disconnects, remembered. An emergency or meter disconnect that is not service equipment is passed through."""
+    return given.once_for_topology("service side", lambda: _find(given))
+
+
+def _find(given: Given) -> ServiceSide:
+    graph = given.system.graph
+    ahead = graph.reach(given.system.utility_nodes, lambda link: OperatingMode.WITH_UTILITY in link.closed_in and _passes(given, link))
+    links = [link for node in ahead for link in graph.at_node.get(node, ()) if not _passes(given, link)]
+    found = {link.handle: link for link in links if link.first in ahead or link.second in ahead}
+    return ServiceSide(tuple(_disconnect(given, link, frozenset(ahead)) for link in found.values()), frozenset(ahead))
+
+
+def _passes(given: Given, link: Link) -> bool:
+    if not link.handle:
+        return True
+    item = given.system.equipment.get(given.system.handles[link.handle].tag)
+    return isinstance(item, Disconnect) and item.purpose == "emergency" and "service equipment" not in item.roles
+
+
+def _disconnect(given: Given, link: Link, ahead: frozenset[str]) -> ServiceDisconnect:
+    system = given.system
+    tag = system.handles[link.handle].tag
+    item = system.equipment[tag]
+    beyond = link.second if link.first in ahead else link.first
+    reached = system.graph.reach([beyond], lambda other: other is not link and OperatingMode.WITH_UTILITY in other.closed_in)
+    side = side_of_nodes(system, set(reached))
+    rating = link.device.rating_a if link.device is not None else getattr(item, "rating_a", None)
+    return ServiceDisconnect(tag, link.handle, link, rating, side.has_loads or not side.sources)
+
+
+def service_circuits(given: Given) -> tuple[Circuit, ...]:
+    """Return the circuits whose conductors are service conductors, in file order."""
+    circuits = given.system.circuits.values()
+    return given.once_for_topology("service circuits", lambda: tuple(c for c in circuits if role(given, c) is CircuitRole.SERVICE))
+
+
+def circuits_landing_at(given: Given, enclosure: str) -> tuple[Circuit, ...]:
+    """Return the service conductors that end at an enclosure."""
+    return tuple(c for c in service_circuits(given) if enclosure in (c.start.tag, c.finish.tag))
