@@ -1,0 +1,290 @@
+"""What a person must know to make the house dead: steps in order, what stays live, where batteries stand, and the map.
+
+The placard and the first screen of the record are drawn from this one view. Steps come from walks on the graph; a house whose
+steps do not make every load conductor dead says so in the first line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.walks.isolation import Shutdown, load_nodes, service_handles, shutdown_steps
+from permitgen.system.walks.live_sources import LiveStretch, live_stretches, sources_reaching, stopped_by
+from permitgen.values.equation import sum_of
+from permitgen.views.languages import LANGUAGES, Phrases, phrases_in
+from permitgen.views.site_map import MapStep, Point, SiteMap, point_of, site_map_of
+from permitgen.views.wording import number_text, value_text
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.handle import Handle
+    from permitgen.system.power_source import PowerSource
+    from permitgen.system.system import System
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True)
+class EmergencyStep:
+    """One step: go to ``place``, take hold of ``object``, do ``action``. ``stops`` says in words what it stops, ``stop_tags`` by tag."""
+
+    number: int
+    tag: str
+    handle: str
+    place: str
+    object: str
+    action: str
+    stops: str
+    stop_tags: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StorageLine:
+    """Storage units at one place: how many, their rated energy together, their chemistry."""
+
+    place: str
+    units: str
+    energy: str
+    chemistry: str
+    energy_kwh: Value | None
+    tags: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EmergencyText:
+    """Everything in one language.
+
+    ``alarm`` is what must be read before the steps; ``warning`` and ``wait`` stand below them.
+    """
+
+    language: str
+    phrases: Phrases
+    sources: tuple[str, ...]
+    alarm: str
+    steps: tuple[EmergencyStep, ...]
+    warning: str
+    wait: str
+    stays_live: tuple[str, ...]
+    storage: tuple[StorageLine, ...]
+    contact: str
+
+
+@dataclass(frozen=True, slots=True)
+class Emergency:
+    """The emergency view. ``address`` is what the placard's QR symbol holds, with the revision it was printed for.
+
+    ``makes_dead`` False: some load conductor stays possibly live after the last step, and no placard may be printed.
+    """
+
+    texts: Mapping[str, EmergencyText]
+    map: SiteMap
+    makes_dead: bool
+    status: str
+    address: str
+    shutdown: Shutdown
+
+    @property
+    def english(self) -> EmergencyText:
+        """The English text, whose wording the code knows."""
+        return self.texts["en"]
+
+
+def emergency_of(evaluation: Evaluation, *, names_streets: bool = True) -> Emergency:
+    """Return the emergency view of an evaluation; ``names_streets`` False leaves the names of streets off the map."""
+    system = evaluation.system
+    shutdown = shutdown_steps(system)
+    own = system.record.translations if system.record is not None else ()
+    texts = {language: _text(evaluation, shutdown, phrases_in(language, own)) for language in LANGUAGES}
+    return Emergency(
+        texts=texts,
+        map=site_map_of(system, _map_steps(shutdown), _service_point(system), names_streets=names_streets),
+        makes_dead=bool(shutdown.steps) and not shutdown.still_live,
+        status=system.record.status if system.record is not None else "in service",
+        address=placard_address(system),
+        shutdown=shutdown,
+    )
+
+
+def placard_address(system: System) -> str:
+    """Return the record's address with the newest revision as its last part, so that an old placard can be told from a new one."""
+    if system.record is None or not system.record.address:
+        return ""
+    newest = system.project.revision
+    return f"{system.record.address.rstrip('/')}/{newest.number if newest else 0}"
+
+
+def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> EmergencyText:
+    system = evaluation.system
+    record = system.record
+    return EmergencyText(
+        language=phrases.language,
+        phrases=phrases,
+        sources=tuple(_grouped(tuple(system.sources.values()), phrases)),
+        alarm=_alarm(system, shutdown, phrases),
+        steps=_steps(system, shutdown, phrases),
+        warning=_warning(system, phrases),
+        wait=_wait(evaluation, shutdown, phrases),
+        stays_live=_stays_live(system, shutdown, phrases),
+        storage=storage_lines(system, phrases),
+        contact=record.emergency_contact if record is not None else "",
+    )
+
+
+def _alarm(system: System, shutdown: Shutdown, phrases: Phrases) -> str:
+    status = system.record.status if system.record is not None else ""
+    if status == "do not energize":
+        return phrases.say("do_not_energize_why")
+    if status == "removed":
+        return phrases.say("removed")
+    if not shutdown.steps:
+        return phrases.say("no_steps")
+    if shutdown.still_live:
+        tags = dict.fromkeys(node.partition(".")[0] for node in shutdown.still_live)
+        return phrases.say("steps_do_not_make_dead", tags=phrases.listed(tuple(tags)))
+    return ""
+
+
+def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[EmergencyStep, ...]:
+    loads = load_nodes(system)
+    found: list[EmergencyStep] = []
+    opened: list[str] = []
+    for number, handle in enumerate(shutdown.steps, start=1):
+        before = sources_reaching(system, opened, loads)
+        opened.append(handle.id)
+        after = {source.id for source in sources_reaching(system, opened, loads)}
+        stopped = tuple(s for s in before if s.id not in after)
+        found.append(
+            EmergencyStep(
+                number=number,
+                tag=handle.tag,
+                handle=handle.id,
+                place=_place(handle, phrases),
+                object=object_text(system, handle, phrases),
+                action=phrases.choose(f"action.{handle.action}", "action.default"),
+                stops=phrases.listed(tuple(_grouped(stopped, phrases))),
+                stop_tags=tuple(dict.fromkeys(s.tag for s in stopped)),
+            )
+        )
+    return tuple(found)
+
+
+def object_text(system: System, handle: Handle, phrases: Phrases) -> str:
+    """Return what a handle is called by a person who stands before it."""
+    service = ".service" if handle.id in service_handles(system) else ""
+    return phrases.choose(f"object.{handle.kind}{service}", f"object.{handle.kind}", "object.disconnect")
+
+
+def _place(handle: Handle, phrases: Phrases) -> str:
+    return (
+        phrases.place(handle.place.description) if handle.place is not None and handle.place.description else phrases.say("place.unknown")
+    )
+
+
+def _grouped(sources: tuple[PowerSource, ...], phrases: Phrases) -> list[str]:
+    """Name sources by kind: all arrays together, storage units by their count."""
+    by_kind: dict[str, dict[str, None]] = {}
+    for source in sources:
+        by_kind.setdefault(source.kind, {})[source.tag] = None
+    return [
+        phrases.choose(*([f"source.{kind}.one"] if len(tags) == 1 else []), f"source.{kind}", "source.unknown", count=len(tags))
+        for kind, tags in by_kind.items()
+    ]
+
+
+def _warning(system: System, phrases: Phrases) -> str:
+    """Say that the utility alone is not enough, where it is not: found by opening only the service disconnects."""
+    still = sources_reaching(system, service_handles(system), load_nodes(system))
+    others = tuple(s for s in still if s.kind != "utility")
+    if not others:
+        return ""
+    return phrases.say("utility_alone_is_not_enough", sources=phrases.listed(tuple(_grouped(others, phrases))))
+
+
+def _wait(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> str:
+    """Say how long rapid shutdown may take, where the edition in force states it."""
+    initiator = next((number for number, handle in enumerate(shutdown.steps, start=1) if handle.kind == "rapid shutdown initiator"), None)
+    provision = evaluation.given.code.provision("rapid_shutdown_outside_array")
+    if initiator is None or not provision.is_in_force:
+        return ""
+    seconds = number_text(provision.value("within_s").number, "s")
+    return phrases.say("wait_after_shutdown", number=initiator, seconds=seconds)
+
+
+def _stays_live(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[str, ...]:
+    opened = [handle.id for handle in shutdown.steps]
+    stretches = live_stretches(system, opened)
+    lines: dict[str, None] = {}
+    for stretch in stretches:
+        for line in _live_lines(stretch, opened, phrases):
+            lines[line] = None
+    kinds = {source.kind for source in system.sources.values()}
+    for kind in ("photovoltaic", "energy storage"):
+        if kind in kinds:
+            lines[phrases.say(f"live.{kind}")] = None
+    stopped = stopped_by(system, opened)
+    if any(s.kind == "vehicle" and s.tag not in stopped for s in system.sources.values()):
+        lines[phrases.say("live.vehicle.to")] = None
+    return tuple(lines)
+
+
+def _live_lines(stretch: LiveStretch, opened: list[str], phrases: Phrases) -> list[str]:
+    kind = stretch.source.kind
+    key = "live.utility" if kind == "utility" else f"live.{kind}.to"
+    if kind == "vehicle":
+        return []
+    if not stretch.ends_at:
+        return [phrases.say("live.utility.no_handle")] if kind == "utility" else []
+    return [phrases.say(key, number=opened.index(handle) + 1) for handle in stretch.ends_at]
+
+
+def storage_lines(system: System, phrases: Phrases) -> tuple[StorageLine, ...]:
+    """Return the storage units by place (a room or an outside wall), with their rated energy together."""
+    groups: dict[tuple[str, str], list[EnergyStorageSystem]] = {}
+    for item in system.equipment.values():
+        if isinstance(item, EnergyStorageSystem):
+            groups.setdefault((_room(item), item.chemistry), []).append(item)
+    return tuple(_storage_line(place, chemistry, units, phrases) for (place, chemistry), units in groups.items())
+
+
+def _room(item: EnergyStorageSystem) -> str:
+    if item.place is None:
+        return ""
+    parts = item.place.description.split(",")
+    return ",".join(parts[:2]).strip() or item.place.space
+
+
+def _storage_line(place: str, chemistry: str, units: list[EnergyStorageSystem], phrases: Phrases) -> StorageLine:
+    stated = [unit.energy_kwh for unit in units if unit.energy_kwh is not None]
+    whole = len(stated) == len(units)
+    energy = sum_of(stated, symbol="E", title=f"rated energy of {', '.join(unit.tag for unit in units)}") if whole else None
+    return StorageLine(
+        place=phrases.place(place) if place else phrases.say("place.unknown"),
+        units=phrases.choose(*(["storage.units.one"] if len(units) == 1 else []), "storage.units", count=len(units)),
+        energy=value_text(energy) if energy is not None else "? kWh",
+        chemistry=_chemistry(chemistry, phrases),
+        energy_kwh=energy,
+        tags=tuple(unit.tag for unit in units),
+    )
+
+
+def _chemistry(chemistry: str, phrases: Phrases) -> str:
+    key = f"chemistry.{chemistry}"
+    return phrases.say(key) if key in phrases.lines else chemistry or phrases.say("chemistry.unknown")
+
+
+def _map_steps(shutdown: Shutdown) -> tuple[MapStep, ...]:
+    found = []
+    for number, handle in enumerate(shutdown.steps, start=1):
+        at = point_of(handle.place)
+        if at is not None:
+            found.append(MapStep(number, handle.tag, at, handle.place.faces if handle.place is not None else ""))
+    return tuple(found)
+
+
+def _service_point(system: System) -> Point | None:
+    """Return where the reader of the placard stands: at the service disconnect, else at the meter."""
+    places = [system.handles[handle].place for handle in service_handles(system) if handle in system.handles]
+    places += [item.place for item in system.equipment.values() if item.kind == "meter"]
+    return next((point for point in map(point_of, places) if point is not None), None)
