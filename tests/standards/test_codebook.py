@@ -92,9 +92,9 @@ def test_doubt_and_term_follow_the_edition():
         (lambda book: book.table("bonding_jumper").band_text(10, "copper", "iron"), NotInTableError, "no group 'iron'"),
         (lambda book: book.table("ambient_correction").band_text(10, "rated_60c"), NotInTableError, "holds numbers"),
         (lambda book: book.table("equipment_grounding_conductor").band(15, "copper"), NotInTableError, "holds words"),
-        (lambda book: CodeBook("2019"), UnknownEditionError, "known: 2017, 2020, 2023, 2026"),
-        (lambda book: CodeBook("2020", fire_code="IRC 2012"), UnknownEditionError, "is not a fire code"),
-        (lambda book: CodeBook("2026").table("conductor_ampacity"), TableNotInForceError, "not confirmed"),
+        (lambda _: CodeBook("2019"), UnknownEditionError, "known: 2017, 2020, 2023, 2026"),
+        (lambda _: CodeBook("2020", fire_code="IRC 2012"), UnknownEditionError, "is not a fire code"),
+        (lambda _: CodeBook("2026").table("conductor_ampacity"), TableNotInForceError, "not confirmed"),
     ],
 )
 def test_refusals_name_what_was_asked(nec_2023, call, error, message):

@@ -5,6 +5,7 @@ The formula F = sqrt((Tc - Ta) / (Tc - 30)) is the equation for other ambients t
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -44,7 +45,7 @@ def test_factors_follow_the_formula_at_the_warm_end(name, edition):
 def test_bands_leave_no_gap(name, edition):
     bands = CodeBook(edition).table(name).bands[""]
     assert bands[0].lower is None
-    assert all(after.lower == before.upper + 1 for before, after in zip(bands, bands[1:], strict=False))
+    assert all(after.lower == before.upper + 1 for before, after in itertools.pairwise(bands))
 
 
 def test_a_temperature_between_two_bands_belongs_to_the_warmer(book):
@@ -91,13 +92,13 @@ def test_count_adjustment_as_study_guides_print_it(book):
 
 
 def test_cold_silicon_gains_about_four_tenths_of_a_percent_per_degree(book):
-    """Crystalline silicon: -0.3 to -0.45 %/°C of Voc from 25 °C (physics of the band gap); the table rounds at the cold end of each band."""
+    """Crystalline silicon: -0.3 to -0.45 %/°C of Voc from 25 °C (band gap); the table rounds at the cold end of each band."""
     table = book.table("pv_voltage_correction")
     bands = table.bands[""]
     for band in bands:
         gain = (band.cells["voltage"] - 1) / (25 - band.upper)
         assert 0.0037 <= gain <= 0.0041, band.label
-    assert all(after.lower == before.upper - 1 for before, after in zip(bands, bands[1:], strict=False))
+    assert all(after.lower == before.upper - 1 for before, after in itertools.pairwise(bands))
     assert table.band(-5.5, "voltage").number == table.band(-6, "voltage").number
     with pytest.raises(NotInTableError):
         table.band(-40.5, "voltage")

@@ -33,7 +33,7 @@ def test_opposite_wall_asks_for_at_least_as_much(book):
 
 
 def test_bending_radius_is_several_diameters(book):
-    """One wire from 1/0 AWG at the opposite wall: at least 8 diameters of bare conductor to make an S-bend (common practice, no published source)."""
+    """One wire from 1/0 AWG at the opposite wall: 8 diameters of bare conductor for an S-bend (common practice, no published source)."""
     for size in book.table("wire_bending_opposite_wall").rows:
         if ConductorSize(size) >= ConductorSize("1/0"):
             space = book.table("wire_bending_opposite_wall").at(size, "one_wire").number
