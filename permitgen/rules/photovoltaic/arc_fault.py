@@ -1,0 +1,59 @@
+"""PV dc circuits of 80 V and more on or in buildings have listed arc-fault protection."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.quantities.pv_voltage import cold_module_voltage, string_maximum_voltage
+from permitgen.rules.rule import rule
+from permitgen.rules.subjects import ArrayCircuit
+from permitgen.system.walks.array_place import is_on_or_in_building
+from permitgen.system.walks.dc_circuits import inverters_fed
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.photovoltaic import PVArray
+
+
+@rule("dc-arc-fault", provision="dc_arc_fault", judges="pv_array")
+def judge(array: PVArray, given: Given) -> Judgement:
+    """Judge the protection of the array's dc circuits by their maximum voltage.
+
+    Requires: listed PV dc arc-fault protection where the maximum dc voltage is 80 V or more.
+    Why: a dc arc does not go out by itself; it burns until the roof does.
+    Applies to: dc circuits on or in buildings, taken at their maximum voltage in the cold.
+    Example that fails: strings of 480 V on an inverter without arc-fault protection.
+    Example that passes: a module inverter at each module: 56 V.
+    """
+    on_building = is_on_or_in_building(given.system, array)
+    if on_building is None:
+        on_building = given.need(on_building, f"whether {array.tag} stands on a building")
+    if not on_building:
+        return does_not_apply(f"{array.tag} and its circuits touch no building")
+    limit = given.provision("dc_arc_fault").value("from_v").named("V_80", "voltage from which arc-fault protection is due")
+    if array.strings:
+        strings = [ArrayCircuit(f"{array.tag}.{name}", array, name, count) for name, count in array.strings.items()]
+        return all_of(f"{array.tag}: its dc circuits have arc-fault protection", [_string(string, given, limit) for string in strings])
+    if array.module_inverter is not None and array.module_inverter.is_ac_module:
+        return does_not_apply(f"{array.tag}: its dc part belongs to the listed ac modules")
+    voltage = cold_module_voltage(given, array)
+    unit = given.need(array.module_inverter, f"inverter of {array.tag}")
+    return _judge(array.tag, voltage, limit, unit.has_arc_fault_protection, f"arc-fault protection of {unit.name}")
+
+
+def _string(string: ArrayCircuit, given: Given, limit: Value) -> Judgement:
+    inverters = inverters_fed(given.system, f"{string.array.tag}.{string.name}")
+    converter = string.array.converter
+    protected = [inverter.has_arc_fault_protection for inverter in inverters] + ([converter.has_arc_fault_protection] if converter else [])
+    answer = True if any(protected) else None if None in protected or not protected else False
+    names = ", ".join([inverter.tag for inverter in inverters] + ([converter.name] if converter else [])) or f"inverter of {string.tag}"
+    return _judge(string.tag, string_maximum_voltage(given, string), limit, answer, f"arc-fault protection of {names}")
+
+
+def _judge(tag: str, voltage: Value, limit: Value, protected: bool | None, missing: str) -> Judgement:  # noqa: FBT001 - three-valued fact
+    if voltage.number < limit.number * (1 - 1e-9):
+        return does_not_apply(f"{tag}: {voltage.number:.4g} V, below {limit.number:g} V")
+    has = "listed arc-fault protection" if protected else "no arc-fault protection"
+    return require(protected, f"{tag}: {voltage.number:.4g} V, {limit.number:g} V or more, {has}", missing=missing, values=(voltage, limit))

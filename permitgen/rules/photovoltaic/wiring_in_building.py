@@ -1,0 +1,84 @@
+"""PV dc circuits inside a building run in metal up to their first disconnect."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
+from permitgen.rules.quantities.circuit_current import circuit_current, role
+from permitgen.rules.quantities.pv_voltage import string_maximum_voltage
+from permitgen.rules.rule import rule
+from permitgen.rules.subjects import SUBJECTS
+from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.system.walks.dc_circuits import strings_joined
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.raceway import Raceway
+    from permitgen.values.value import Value
+
+METAL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC", "MC cable"})
+
+
+@rule("pv-wiring-in-building", provision="pv_wiring_in_building", judges="circuit")
+def judge(circuit: Circuit, given: Given) -> Judgement:
+    """Judge the wiring method of a PV dc circuit wherever it runs inside a building.
+
+    Requires: metal raceway or metal-clad cable inside; from 2020 on where the circuit exceeds 30 V or 8 A.
+    Why: a dc fault in a plastic conduit burns inside the wall, where no device of the house can open it.
+    Applies to: from the point of entry to the first readily accessible disconnect; inverter ac output is not meant.
+    Example that fails: strings in PVC conduit through an attic.
+    Example that passes: strings in EMT through it.
+    """
+    if role(given, circuit) is not CircuitRole.PV_DC:
+        return does_not_apply(f"{circuit.tag} is no PV dc circuit")
+    if _is_beyond_disconnect(given, circuit):
+        return does_not_apply(f"{circuit.tag} lies beyond the first readily accessible disconnect")
+    if not _is_due(given, circuit):
+        return does_not_apply(f"{circuit.tag} stays below the voltage and the current from which metal is asked for")
+    parts = [_run(circuit, given.system.raceways[tag]) for tag in circuit.runs]
+    if not parts:
+        return not_judged(f"runs of {circuit.tag}")
+    return all_of(f"{circuit.tag} runs in metal inside the building", parts)
+
+
+def _run(circuit: Circuit, run: Raceway) -> Judgement:
+    inside = run.answer("inside_building")
+    if inside is None and not (run.is_wet or run.above_roof_in is not None or run.answer("within_array")):
+        return not_judged(f"whether {run.tag} is inside a building")
+    if not inside:
+        return does_not_apply(f"{run.tag} is outside")
+    return require(run.kind in METAL, f"{circuit.tag} runs inside the building in {run.kind} ({run.tag})")
+
+
+def _is_due(given: Given, circuit: Circuit) -> bool:
+    provision = given.provision("pv_wiring_in_building")
+    if not provision.has("above_v"):
+        return True
+    if circuit_current(given, circuit).maximum_a.number > provision.value("above_a").number:
+        return True
+    return any(voltage.number > provision.value("above_v").number for voltage in circuit_voltages(given, circuit))
+
+
+def circuit_voltages(given: Given, circuit: Circuit) -> list[Value]:
+    """Return the maximum voltages of the strings joined on a PV dc circuit.
+
+    Raises:
+        MissingFactError: a fact of the module, converter or climate is not stated.
+    """
+    tags = {source.id for source in strings_joined(given.system, f"{circuit.tag}.start")}
+    return [string_maximum_voltage(given, string) for string in SUBJECTS["PV string"](given.system) if string.tag in tags]
+
+
+def _is_beyond_disconnect(given: Given, circuit: Circuit) -> bool:
+    """Whether every way from an array to the circuit passes a readily accessible switch."""
+    system = given.system
+    accessible = {
+        tag
+        for tag, item in system.equipment.items()
+        if item.kind == "disconnect" and item.place is not None and item.place.readily_accessible
+    }
+    strings = [s.node for s in system.sources.values() if s.kind == "photovoltaic" and not s.is_ac]
+    before = system.graph.reach(strings, lambda link: not link.is_converter and link.handle not in accessible)
+    return f"{circuit.tag}.start" not in before
