@@ -27,3 +27,9 @@ def parallel_area_kcmil(sets_count: float, area_cmil: float) -> float:
 def jumper_area_kcmil(area_factor: float, ungrounded_area_kcmil: float) -> float:
     """Return 12.5 % of the area of the ungrounded conductors, kcmil (250.102(C)(1), beyond the table)."""
     return area_factor * ungrounded_area_kcmil
+
+
+@equation("A", "area in circular mils", area_kcmil="A")
+def area_of_kcmil_cmil(area_kcmil: float) -> float:
+    """Return 1000 × the area in kcmil, cmil (Chapter 9 Table 8 prints circular mils)."""
+    return 1000 * area_kcmil
