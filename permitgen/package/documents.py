@@ -32,6 +32,16 @@ def _calculations(opened: OpenedProject) -> Files:
     return {"calculations.pdf": calculation_pdf(view), "calculations.docx": calculation_docx(view, template)}
 
 
+def _placard(opened: OpenedProject) -> Files:
+    from permitgen.documents.placard import placard_pdf, placard_svg
+    from permitgen.views.placard import placards_of
+
+    placards = placards_of(opened.evaluation, opened.fingerprint)
+    if not placards:
+        return {}
+    return {"placard.pdf": placard_pdf(placards), "placard.svg": placard_svg(placards[0]).encode()}
+
+
 def _findings(opened: OpenedProject) -> Files:
     from permitgen.documents.findings_json import findings_json
     from permitgen.views.findings import findings_of
@@ -43,5 +53,6 @@ def _findings(opened: OpenedProject) -> Files:
 
 DOCUMENTS: tuple[Document, ...] = (
     Document("calculations", "Electrical calculation", _calculations),
+    Document("placard", "Directory placard", _placard),
     Document("findings", "Findings for other programs", _findings),
 )

@@ -1,0 +1,306 @@
+"""Draws the directory placard true to size: title, numbered steps, map, directory, what stays live, symbols to scan.
+
+Letters never go below the heights that a reader at arm's length and at six feet needs; when the text does not fit, the plate
+grows to the next standard size.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.documents.canvas.colours import BLACK, DARK_GREY, PALE_GREY, SAFETY_RED, SAFETY_YELLOW, WHITE
+from permitgen.documents.canvas.figures import circle, rectangle, rounded_rectangle
+from permitgen.documents.canvas.page import Document, PaperSize
+from permitgen.documents.canvas.page import Page as CanvasPage
+from permitgen.documents.canvas.shapes import Line, Shape, Text
+from permitgen.documents.canvas.styles import MEDIUM, MM_PER_INCH, WIDE, TextStyle, capitals
+from permitgen.documents.canvas.text_flow import Span, balanced_lines, break_lines, flow_lines, line_shapes
+from permitgen.documents.canvas.text_width import text_width
+from permitgen.documents.canvas.to_pdf import pdf_bytes
+from permitgen.documents.canvas.to_svg import svg_text
+from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM, NARROW_BOLD
+from permitgen.documents.labels.alert_symbol import alert_symbol, alert_symbol_width
+from permitgen.documents.qr import qr_shape, qr_symbol
+from permitgen.documents.site_map import MapStyle, placed_map
+
+if TYPE_CHECKING:
+    from permitgen.views.placard import Placard
+
+
+def _plate(width_in: float, height_in: float) -> PaperSize:
+    return PaperSize(f"{width_in:g} x {height_in:g} in", width_in * MM_PER_INCH, height_in * MM_PER_INCH)
+
+
+PLATES: tuple[PaperSize, ...] = (_plate(8.5, 11), _plate(11, 14))
+"""Plate sizes, smallest first; the first one whose room suffices is taken."""
+
+MARGIN = 7.0
+# Heights of capitals in mm: 0.19 in is the least for list text read at 4 ft, 0.28 in reads at 6 ft (ANSI Z535.4 by distance).
+BODY = capitals(CONDENSED_MEDIUM, 4.8)
+BODY_STRONG = capitals(CONDENSED_BOLD, 4.8)
+STEP_PLACE = capitals(CONDENSED_BOLD, 4.9)
+STEP_OBJECT = capitals(CONDENSED_MEDIUM, 4.9)
+STEP_STOPS = capitals(CONDENSED_MEDIUM, 4.9, DARK_GREY)
+HEADING = capitals(NARROW_BOLD, 3.6, DARK_GREY)
+SMALL = capitals(CONDENSED_MEDIUM, 2.2, DARK_GREY)
+QR_MODULE_MM = 1.0
+OFFLINE_MODULE_MM = 0.6
+
+
+class PlacardDoesNotFitError(ValueError):
+    """The text needs more room than the largest plate has."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """A column of the plate that is filled from the top down."""
+
+    x: float
+    y: float
+    width: float
+
+
+def placard_page(placard: Placard) -> CanvasPage:
+    """Return the placard on the smallest plate that holds it.
+
+    Raises:
+        PlacardDoesNotFitError: not even the largest plate holds it.
+    """
+    if placard.refusal:
+        return _refusal_page(placard)
+    for plate in PLATES:
+        shapes, bottom = _laid_out(placard, plate)
+        if bottom <= plate.height_mm - MARGIN + 1e-6:
+            return CanvasPage(
+                plate.width_mm, plate.height_mm, tuple(shapes), title=f"Placard {placard.number} of {placard.of}", label=str(placard.number)
+            )
+    raise PlacardDoesNotFitError(
+        f"the placard needs more room than {PLATES[-1].name}; shorten the descriptions of places, or post a second plate"
+    )
+
+
+def placard_pdf(placards: Sequence[Placard]) -> bytes:
+    """Return all variants in one file, one page each, true to size."""
+    title = placards[0].title
+    pages = tuple(placard_page(placard) for placard in placards)
+    return pdf_bytes(Document(pages, title=f"Directory placard, {title.project}", subject=placards[0].section))
+
+
+def placard_svg(placard: Placard) -> str:
+    """Return one variant with its letters as outlines, for an engraver."""
+    return svg_text(placard_page(placard), text_as="outlines")
+
+
+def _laid_out(placard: Placard, plate: PaperSize) -> tuple[list[Shape], float]:
+    inner = plate.width_mm - 2 * MARGIN
+    shapes: list[Shape] = [rectangle(0, 0, plate.width_mm, plate.height_mm, fill=WHITE)]
+    y = _title_band(placard, plate, shapes)
+    map_width = inner * 0.47
+    left = _Column(MARGIN, y + 6.0, inner - map_width - 6.0)
+    steps_bottom = _steps(placard, left, shapes)
+    map_height = max(steps_bottom - y - 6.0, 84.0)
+    if not placard.map.is_empty:
+        x = plate.width_mm - MARGIN - map_width
+        shapes.append(placed_map(placard.map, x, y + 6.0, map_width, map_height, heading_up_deg=placard.heading_up_deg, style=MapStyle()))
+    y = max(steps_bottom, y + 6.0 + map_height) + 5.0
+    y = _warning_band(placard, plate, y, shapes) + 5.0
+    wide = (inner - 7.0) * 0.56
+    directory = _directory(placard, _Column(MARGIN, y, wide), shapes)
+    live = _stays_live(placard, _Column(MARGIN + wide + 7.0, y, inner - 7.0 - wide), shapes)
+    y = _foot(placard, plate, max(directory, live) + 4.0, shapes)
+    shapes.append(rectangle(0.5, 0.5, plate.width_mm - 1.0, plate.height_mm - 1.0, pen=WIDE))
+    return shapes, y
+
+
+def _title_band(placard: Placard, plate: PaperSize, shapes: list[Shape]) -> float:
+    """The mandated title on safety yellow, as large as the plate allows."""
+    inner = plate.width_mm - 2 * MARGIN
+    height = 15.0
+    words = f"{placard.signal} {placard.heading}"
+    symbol = alert_symbol_width(height * 1.1) + 4.0
+    style = capitals(CONDENSED_BOLD, height)
+    fit = (inner - symbol) / text_width(words, style)
+    lines = [words] if fit >= 0.62 else [placard.signal, placard.heading]
+    cap = min(height, height * (inner - symbol) / max(text_width(line, style) for line in lines))
+    style = capitals(CONDENSED_BOLD, cap)
+    band = len(lines) * cap * 1.45 + 7.0
+    shapes.append(rectangle(0, 0, plate.width_mm, band, fill=SAFETY_YELLOW))
+    mark = min(band - 8.0, 22.0)
+    shapes += alert_symbol(MARGIN, (band - mark) / 2, mark, BLACK, SAFETY_YELLOW)
+    x = MARGIN + alert_symbol_width(mark) + 4.0
+    room = plate.width_mm - MARGIN - x
+    cap = min(cap, cap * room / max(text_width(line, style) for line in lines))
+    style = capitals(CONDENSED_BOLD, cap)
+    top = (band - (len(lines) * cap * 1.45 - cap * 0.45)) / 2
+    shapes += [Text(x, top + cap + index * cap * 1.45, line, style) for index, line in enumerate(lines)]
+    shapes.append(Line(0, band, plate.width_mm, band, WIDE))
+    sources = capitals(CONDENSED_BOLD, 4.4)
+    text = f"{placard.text.phrases.say('what_is_here')}: {placard.text.phrases.listed(placard.text.sources)}."
+    y = band + 3.0
+    for line in break_lines(text, sources, inner):
+        y += 4.4 + 2.6
+        shapes.append(Text(MARGIN, y, line, sources))
+    return y
+
+
+def _steps(placard: Placard, column: _Column, shapes: list[Shape]) -> float:
+    """Numbered steps: place, object, action; a numeral an inch high."""
+    y = column.y
+    shapes.append(Text(column.x, y + HEADING.cap_height_mm, placard.text.phrases.say("shut_down_in_this_order").upper(), HEADING))
+    y += HEADING.cap_height_mm + 4.0
+    disc = 12.0
+    numeral = capitals(CONDENSED_BOLD, 7.5, WHITE)
+    room = column.width - disc - 4.0
+    for step in placard.text.steps:
+        x, top = column.x + disc + 4.0, y
+        baseline = _lines(step.place.upper(), STEP_PLACE, x, y, room, shapes, balanced=True)
+        baseline = _lines(step.object, STEP_OBJECT, x, baseline + 0.6, room, shapes)
+        stops = f" – {placard.text.phrases.say('stops')} {step.stops}" if step.stops else ""
+        action = (Span(step.action.upper(), STEP_PLACE), Span(stops, STEP_STOPS))
+        for line in flow_lines(action, room):
+            baseline += STEP_PLACE.cap_height_mm + 2.6
+            shapes += line_shapes(line, x, baseline, room)
+        middle = top + 2.0 + disc / 2
+        shapes.append(circle(column.x + disc / 2, middle, disc / 2, fill=BLACK))
+        shapes.append(Text(column.x + disc / 2, middle + numeral.cap_height_mm / 2, str(step.number), numeral, "middle"))
+        y = max(baseline, top + disc + 2.0) + 5.0
+    return y
+
+
+def _lines(  # noqa: PLR0913 - where, how wide and how broken
+    text: str, style: TextStyle, x: float, y: float, width: float, shapes: list[Shape], *, balanced: bool = False
+) -> float:
+    for line in balanced_lines(text, style, width) if balanced else break_lines(text, style, width):
+        y += style.cap_height_mm + 2.2
+        shapes.append(Text(x, y, line, style))
+    return y
+
+
+def _warning_band(placard: Placard, plate: PaperSize, y: float, shapes: list[Shape]) -> float:
+    """What must not be misunderstood, white on red, after the steps."""
+    lines = [line for line in (placard.text.warning, placard.text.wait) if line]
+    if not lines:
+        return y
+    style = capitals(CONDENSED_BOLD, 4.4, WHITE)
+    inner = plate.width_mm - 2 * MARGIN - 8.0
+    broken = [part for line in lines for part in balanced_lines(line, style, inner)]
+    height = len(broken) * (style.cap_height_mm + 2.9) + 4.6
+    shapes.append(rounded_rectangle(MARGIN, y, plate.width_mm - 2 * MARGIN, height, radius=1.5, fill=SAFETY_RED))
+    baseline = y + 2.3
+    for line in broken:
+        baseline += style.cap_height_mm + 2.0
+        shapes.append(Text(plate.width_mm / 2, baseline, line, style, "middle"))
+        baseline += 0.9
+    return y + height
+
+
+def _heading(text: str, column: _Column, shapes: list[Shape]) -> float:
+    shapes.append(Text(column.x, column.y + HEADING.cap_height_mm, text.upper(), HEADING))
+    y = column.y + HEADING.cap_height_mm + 1.6
+    shapes.append(Line(column.x, y, column.x + column.width, y, MEDIUM))
+    return y
+
+
+def _paragraph(text: str, style: TextStyle, x: float, y: float, width: float, shapes: list[Shape]) -> float:
+    for line in break_lines(text, style, width):
+        y += style.cap_height_mm + 2.4
+        shapes.append(Text(x, y, line, style))
+    return y
+
+
+def _directory(placard: Placard, column: _Column, shapes: list[Shape]) -> float:
+    """Every source with the place of each of its disconnecting means."""
+    y = _heading("Directory of disconnects", column, shapes) + 0.6
+    for entry in placard.directory:
+        spans = (Span(f"{entry.source}: ", BODY_STRONG), Span(entry.disconnects, BODY))
+        for index, line in enumerate(flow_lines(spans, column.width - 3.0)):
+            y += BODY.cap_height_mm + (3.2 if index == 0 else 2.2)
+            shapes += line_shapes(line, column.x + (0.0 if index == 0 else 3.0), y, column.width)
+    return y
+
+
+def _stays_live(placard: Placard, column: _Column, shapes: list[Shape]) -> float:
+    """What no step makes dead, and where batteries stand."""
+    phrases = placard.text.phrases
+    y = _heading(phrases.say("stays_live"), column, shapes) + 0.6
+    for line in placard.text.stays_live:
+        shapes.append(rectangle(column.x, y + 3.6, 2.2, 2.2, fill=SAFETY_RED))
+        y = _paragraph(line, BODY_STRONG, column.x + 4.0, y, column.width - 4.0, shapes) + 0.6
+    if placard.text.storage:
+        y = _heading(phrases.say("storage_here"), _Column(column.x, y + 4.0, column.width), shapes) + 0.6
+        for unit in placard.text.storage:
+            y = _paragraph(f"{unit.units}: {unit.energy}, {unit.chemistry}, {unit.place}", BODY, column.x, y, column.width, shapes)
+    if placard.see_also:
+        y = _heading("Other plaques", _Column(column.x, y + 4.0, column.width), shapes) + 0.6
+        for line in placard.see_also:
+            y = _paragraph(line, BODY, column.x, y, column.width, shapes)
+    return y
+
+
+def _foot(placard: Placard, plate: PaperSize, y: float, shapes: list[Shape]) -> float:
+    """Contact, the two symbols with what they hold in print, and which print this is."""
+    tallest = max((qr_symbol(text, "Q").width_mm(module) for text, module, _ in _symbols(placard)), default=0.0) + 4.6
+    y = max(y, plate.height_mm - MARGIN - 3.0 - tallest)
+    shapes.append(rectangle(0, y, plate.width_mm, plate.height_mm - y, fill=PALE_GREY))
+    shapes.append(Line(0, y, plate.width_mm, y, MEDIUM))
+    top = y + 3.0
+    x, height = plate.width_mm - MARGIN, 0.0
+    for text, module, caption in _symbols(placard):
+        symbol = qr_symbol(text, "Q")
+        side = symbol.width_mm(module)
+        x -= side
+        shapes.append(qr_shape(symbol, x, top, module))
+        shapes.append(Text(x + side / 2, top + side + 3.4, caption, SMALL, "middle"))
+        height = max(height, side + 4.4)
+        x -= 4.0
+    room = x - MARGIN
+    bottom = top
+    phrases = placard.text.phrases
+    for line in (phrases.say("call_911"), f"{phrases.say('contact')}: {placard.text.contact}" if placard.text.contact else ""):
+        bottom = _paragraph(line, BODY_STRONG, MARGIN, bottom, room, shapes) if line else bottom
+    if placard.address:
+        bottom = _paragraph(placard.address, BODY, MARGIN, bottom + 1.6, room, shapes)
+    title = placard.title
+    permit = f"Permit {title.permit_number}, {title.jurisdiction}." if title.permit_number else f"{title.jurisdiction}."
+    small = (
+        f"Plaque {placard.number} of {placard.of}, {placard.place}. {permit}",
+        f"Revision {title.revision}, {title.revision_date}. {title.fingerprint}. {placard.section}. Not to scale.",
+        "Treat conductors as live until tested dead. More than one switch must be opened. Defers to the authority having jurisdiction.",
+    )
+    for line in small:
+        bottom = _small(line, MARGIN, bottom + 0.6, room, shapes)
+    return max(bottom, top + height)
+
+
+def _symbols(placard: Placard) -> list[tuple[str, float, str]]:
+    """The symbols from right to left: text, module size, caption."""
+    wanted = [
+        (placard.offline, OFFLINE_MODULE_MM, "steps, works without network"),
+        (placard.address, QR_MODULE_MM, "record of this system"),
+    ]
+    return [symbol for symbol in wanted if symbol[0]]
+
+
+def _small(text: str, x: float, y: float, width: float, shapes: list[Shape]) -> float:
+    for line in break_lines(text, SMALL, width):
+        y += SMALL.cap_height_mm + 1.5
+        shapes.append(Text(x, y, line, SMALL))
+    return y
+
+
+def _refusal_page(placard: Placard) -> CanvasPage:
+    """A page that cannot be mistaken for a placard: it says why none is printed."""
+    plate = PLATES[0]
+    shapes: list[Shape] = [rectangle(0, 0, plate.width_mm, plate.height_mm, fill=WHITE)]
+    big = capitals(CONDENSED_BOLD, 12.0, SAFETY_RED)
+    y = 40.0
+    for line in ("NO PLACARD", "DO NOT POST"):
+        shapes.append(Text(plate.width_mm / 2, y, line, big, "middle"))
+        y += 20.0
+    text = f"{placard.refusal} Correct the project, then print the placard again."
+    for line in break_lines(text, capitals(CONDENSED_MEDIUM, 5.0), plate.width_mm - 40.0):
+        shapes.append(Text(20.0, y, line, capitals(CONDENSED_MEDIUM, 5.0)))
+        y += 9.0
+    return CanvasPage(plate.width_mm, plate.height_mm, tuple(shapes), title="No placard", label="1")

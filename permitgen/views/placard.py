@@ -1,0 +1,204 @@
+"""What the directory placard says: every source, where it is switched off, in which order, and what stays live.
+
+One variant for each place where it is posted; variants differ only in their number, in *you are here* and in how the map is
+turned: up on the map is what the reader faces.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from permitgen.system.walks.isolation import service_handles
+from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
+from permitgen.views.site_map import Point, SiteMap, point_of
+from permitgen.views.title import DocumentTitle, title_of
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.handle import Handle
+    from permitgen.system.power_source import PowerSource
+    from permitgen.system.system import System
+
+COMPASS = {
+    "north": 0.0,
+    "east": 90.0,
+    "south": 180.0,
+    "west": 270.0,
+    "north-east": 45.0,
+    "south-east": 135.0,
+    "south-west": 225.0,
+    "north-west": 315.0,
+}
+_OFFLINE_LONGEST = 220
+
+
+@dataclass(frozen=True, slots=True)
+class DirectoryRow:
+    """One source and one place where it is disconnected; ``step`` is the number of the step that does it, 0 for none."""
+
+    source: str
+    disconnect: str
+    place: str
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
+class DirectoryEntry:
+    """A source on one line: ``disconnects`` names switches by the number of their step, others with their place."""
+
+    source: str
+    disconnects: str
+
+
+@dataclass(frozen=True, slots=True)
+class Placard:
+    """One plaque. ``heading_up_deg`` is the compass direction at the top of its map, None where the wall is not stated.
+
+    ``refusal`` is not empty when the steps do not make the house dead: then no placard may be posted.
+    """
+
+    number: int
+    of: int
+    place: str
+    title: DocumentTitle
+    signal: str
+    heading: str
+    section: str
+    text: EmergencyText
+    rows: tuple[DirectoryRow, ...]
+    directory: tuple[DirectoryEntry, ...]
+    see_also: tuple[str, ...]
+    map: SiteMap
+    heading_up_deg: float | None
+    address: str
+    record_id: str
+    offline: str
+    refusal: str
+
+
+def placards_of(evaluation: Evaluation, fingerprint: str) -> tuple[Placard, ...]:
+    """Return one placard for each service equipment location, and in the 2017 edition for each source disconnect, too."""
+    emergency = emergency_of(evaluation)
+    places = _posted_at(evaluation)
+    title = title_of(evaluation, fingerprint)
+    return tuple(_placard(evaluation, emergency, title, places, index) for index in range(len(places)))
+
+
+def _posted_at(evaluation: Evaluation) -> list[Handle]:
+    """Return a handle for each place where the directory is posted: one an enclosure."""
+    system = evaluation.system
+    wanted = list(service_handles(system))
+    provision = evaluation.given.code.provision("source_directory")
+    if provision.has("at_each_source_disconnect"):
+        wanted += [h.id for h in system.handles.values() if h.kind in ("source disconnect", "energy storage disconnect")]
+    found: dict[str, Handle] = {}
+    for handle in wanted:
+        if handle in system.handles:
+            found.setdefault(system.handles[handle].tag, system.handles[handle])
+    return list(found.values())
+
+
+def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle, places: list[Handle], index: int) -> Placard:
+    system = evaluation.system
+    here = places[index]
+    text = emergency.english
+    provision = evaluation.given.code.provision("source_directory")
+    rows = _rows(system, emergency)
+    return Placard(
+        number=index + 1,
+        of=len(places),
+        place=_place(here),
+        title=title,
+        signal="CAUTION:",
+        heading="MULTIPLE SOURCES OF POWER",
+        section=provision.citation,
+        text=text,
+        rows=rows,
+        directory=_directory(rows),
+        see_also=tuple(f"Plaque {number}: {_place(handle)}" for number, handle in enumerate(places, start=1) if handle is not here),
+        map=replace(emergency.map, you_are_here=_point(here) or emergency.map.you_are_here),
+        heading_up_deg=_heading_up(here),
+        address=emergency.address,
+        record_id=system.record.record_id if system.record is not None else "",
+        offline=offline_text(text),
+        refusal="" if emergency.makes_dead else text.alarm or "These steps do not make every load conductor dead.",
+    )
+
+
+def _place(handle: Handle) -> str:
+    return handle.place.description if handle.place is not None else "place not stated"
+
+
+def _point(handle: Handle) -> Point | None:
+    return point_of(handle.place)
+
+
+def _heading_up(handle: Handle) -> float | None:
+    """A plaque on a wall that faces a direction is read facing the opposite one."""
+    faces = handle.place.faces if handle.place is not None else ""
+    return (COMPASS[faces] + 180) % 360 if faces in COMPASS else None
+
+
+def _rows(system: System, emergency: Emergency) -> tuple[DirectoryRow, ...]:
+    numbers = {step.handle: step.number for step in emergency.english.steps}
+    rows: dict[tuple[str, str], DirectoryRow] = {}
+    for source in system.sources.values():
+        for handle in _disconnects_of(system, source):
+            tag = handle.tag
+            name = system.equipment[source.tag].name
+            row = DirectoryRow(name, _object(system, handle), _place(handle), numbers.get(handle.id, 0))
+            rows.setdefault((source.tag, tag if not numbers.get(handle.id) else handle.id), row)
+    return tuple(rows.values())
+
+
+def _directory(rows: tuple[DirectoryRow, ...]) -> tuple[DirectoryEntry, ...]:
+    by_source: dict[str, list[str]] = {}
+    for row in sorted(rows, key=lambda row: (row.step == 0, row.step)):
+        words = f"switch {row.step}" if row.step else f"{row.disconnect} ({row.place})"
+        by_source.setdefault(row.source, []).append(words)
+    order = dict.fromkeys(row.source for row in rows)
+    return tuple(DirectoryEntry(source, "; ".join(by_source[source])) for source in order)
+
+
+def _object(system: System, handle: Handle) -> str:
+    enclosure = system.equipment.get(handle.tag)
+    if handle.kind == "breaker" and enclosure is not None and enclosure.tag != handle.id:
+        return "its breaker" if enclosure.sources() else f"breaker in {enclosure.name}"
+    if handle.kind == "energy storage disconnect" and enclosure is not None and enclosure.sources():
+        return "its own switch"
+    return handle.name
+
+
+def _disconnects_of(system: System, source: PowerSource) -> list[Handle]:
+    """Return what disconnects a source: what stops it by control, and the first handle on its conductors."""
+    if source.kind == "utility":
+        return [system.handles[handle] for handle in service_handles(system) if handle in system.handles]
+    found = [handle for handle in system.handles.values() if source.tag in handle.stops]
+    reached = system.graph.reach([source.node], lambda link: not link.handle)
+    for node in reached:
+        found += [system.handles[link.handle] for link in system.graph.at_node.get(node, ()) if link.handle in system.handles]
+    return list({handle.id: handle for handle in found}.values())
+
+
+def offline_text(text: EmergencyText) -> str:
+    """Return the steps as plain text in capitals, for a symbol that needs no network; empty where they are too long for one.
+
+    Nothing is cut off in the middle: what is left out is left out whole, what stays live first, then what a switch is called.
+    """
+    full = [f"{step.number} {step.object} {step.place}: {step.action}" for step in text.steps]
+    short = [f"{step.number} {step.place}: {step.action}" for step in text.steps]
+    live = [f"LIVE: {line}" for line in text.stays_live]
+    for lines in (full + live, short + live, full, short):
+        plain = _plain(". ".join(lines))
+        if len(plain) <= _OFFLINE_LONGEST:
+            return plain
+    return ""
+
+
+def _plain(text: str) -> str:
+    """Return the text in the characters that a symbol stores most densely."""
+    return " ".join("".join(character for character in text.upper() if character in _ALPHANUMERIC).split())
+
+
+_ALPHANUMERIC = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
