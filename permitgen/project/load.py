@@ -58,12 +58,19 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedP
     try:
         models = ProjectFile.model_validate(merged)
     except ValidationError as error:
-        problems += problems_of(error.errors(include_url=False, include_input=False), file, sources)
+        without_catalog = {problem.where.split(".")[1] for problem in problems}
+        errors = [e for e in error.errors(include_url=False, include_input=False) if not _lacks_its_catalog(e["loc"], without_catalog)]
+        problems += problems_of(errors, file, sources)
         raise ProblemsError(problems) from error
     problems += reference_problems(models, file, sources)
     if problems:
         raise ProblemsError(problems)
     return LoadedProject(file, models, to_system(models, file, sources), folder)
+
+
+def _lacks_its_catalog(loc: tuple[int | str, ...], tags: set[str]) -> bool:
+    """An equipment entry whose catalog entry was not found lacks facts for that reason, which was said already."""
+    return len(loc) > 1 and loc[0] == "equipment" and loc[1] in tags
 
 
 def _mapping(value: Any) -> dict[str, Any]:

@@ -149,6 +149,7 @@ class JunctionBoxModel(EquipmentModel):
     entry_spacing: SmallLength = None
     marked_for_conductors: YesNo = None
     splices_listed_for: Annotated[str, one_of(*SPLICED), choice_schema(*SPLICED)] = ""
+    barrier: YesNo = None
 
 
 class PanelboardModel(EquipmentModel):
@@ -164,6 +165,9 @@ class PanelboardModel(EquipmentModel):
     poles_in_use: Count = None
     largest_breaker: Current = None
     feed_through_lugs: YesNo = False
+    all_breakers_in_file: YesNo = None
+    power_control_monitored: YesNo = None
+    engineering_study: Text = ""
     series_rating: KiloAmperes = None
 
 
@@ -199,6 +203,8 @@ class MicrogridInterconnectDeviceModel(EquipmentModel):
     listed_sources: Current = None
     autotransformer: AutotransformerModel | None = None
     load_device: DeviceModel | None = None
+    power_control_monitored: YesNo = None
+    engineering_study: Text = ""
     largest_load_device: Current = None
     shutdown_input: Text = ""
     positions: Words = ()

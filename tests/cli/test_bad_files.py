@@ -1,0 +1,57 @@
+"""Each bad project file has one mistake and gets exactly one message; exit status 2; nothing written.
+
+`bad_files/<name>.yaml` differs from `small_house.yaml` in one place; `<name>.expected` is the message a person should read.
+"""
+
+import difflib
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+HERE = Path(__file__).resolve().parent
+FILES = sorted((HERE / "bad_files").glob("*.yaml"))
+GOOD = HERE / "small_house.yaml"
+
+
+def _run(folder, *arguments):
+    return subprocess.run([sys.executable, "-m", "permitgen", *arguments], cwd=folder, capture_output=True, text=True, check=False)
+
+
+def test_there_are_thirty_and_more():
+    assert len(FILES) >= 30
+
+
+def test_the_file_they_differ_from_is_good(tmp_path):
+    shutil.copy(GOOD, tmp_path)
+    assert _run(tmp_path, "check", GOOD.name).returncode == 0
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_one_mistake_one_message(path, tmp_path):
+    shutil.copy(path, tmp_path)
+    before = sorted(tmp_path.rglob("*"))
+    done = _run(tmp_path, "build", path.name)
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    assert done.stdout == ""
+    assert done.stderr == path.with_suffix(".expected").read_text("utf-8")
+    assert len(done.stderr.splitlines()) == 1
+    assert sorted(tmp_path.rglob("*")) == before
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_the_message_points_at_the_mistake(path):
+    """Its line is one that differs from the good file, or holds the key whose entry differs."""
+    file, line, column, rest = path.with_suffix(".expected").read_text("utf-8").split(":", 3)
+    assert file == path.name
+    bad = path.read_text("utf-8").splitlines()
+    matcher = difflib.SequenceMatcher(None, GOOD.read_text("utf-8").splitlines(), bad, autojunk=False)
+    changed = {number + 1 for tag, _, _, start, stop in matcher.get_opcodes() if tag != "equal" for number in range(start, max(stop, start + 1))}
+    assert 1 <= int(column) <= len(bad[int(line) - 1]) + 1
+    where = rest.split(":")[0].strip()
+    named = where.split(".")[1] if "." in where else where
+    assert int(line) in changed or any(named in bad[number - 1] for number in changed) or named in bad[int(line) - 1]
+    assert not rest.rstrip("\n").endswith(".")

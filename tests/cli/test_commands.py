@@ -1,0 +1,116 @@
+"""Commands, exit status, and what a killed or refused build leaves behind."""
+
+import json
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import jsonschema
+import pytest
+import yaml
+
+from permitgen.package.folder import CannotWriteError, write_folder
+from permitgen.project.schema import project_schema
+
+ROOT = Path(__file__).resolve().parents[2]
+SMALL = Path(__file__).resolve().parent / "small_house.yaml"
+
+
+def _run(*arguments, folder=ROOT):
+    return subprocess.run([sys.executable, "-m", "permitgen", *arguments], cwd=folder, capture_output=True, text=True, check=False)
+
+
+def test_help_names_every_command():
+    done = _run("--help")
+    assert done.returncode == 0
+    for command in ("build", "check", "explain", "schema"):
+        assert command in done.stdout
+        assert _run(command, "--help").returncode == 0
+
+
+def test_check_gives_json_with_the_keys_of_the_contract():
+    done = _run("check", "demo_project", "--format", "json")
+    assert done.returncode == 0
+    found = json.loads(done.stdout)["findings"]
+    keys = {"id", "rule", "verdict", "section", "edition", "subject", "message", "computed", "limit", "suggestion", "source"}
+    assert all(keys <= set(finding) for finding in found)
+    assert len({finding["id"] for finding in found}) == len(found)
+
+
+def test_check_gives_sarif_2_1_0():
+    done = _run("check", "demo_project/with_mistakes.yaml", "--format", "sarif")
+    assert done.returncode == 1
+    content = json.loads(done.stdout)
+    assert content["version"] == "2.1.0"
+    results = content["runs"][0]["results"]
+    assert any(result["level"] == "error" for result in results)
+    assert all(result["locations"] for result in results if result["level"] == "error")
+
+
+def test_explain_prints_the_chain_down_to_the_file():
+    done = _run("explain", "demo_project", "C7")
+    assert done.returncode == 0
+    assert "I_125 = k × I = 1.25 × 34.8" in done.stdout
+    assert "demo_project/project.yaml:" in done.stdout
+    assert "Table 310.16" in done.stdout
+
+
+def test_explain_of_nothing_names_the_nearest():
+    done = _run("explain", "demo_project", "C77")
+    assert done.returncode == 2
+    assert 'did you mean "C7"?' in done.stderr
+
+
+def test_unknown_document_is_usage():
+    done = _run("build", "demo_project", "--only", "calculation")
+    assert done.returncode == 2
+    assert 'did you mean "calculations"?' in done.stderr
+
+
+def test_no_project_file_is_one_message(tmp_path):
+    done = _run("check", str(tmp_path / "nowhere.yaml"))
+    assert done.returncode == 2
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_a_folder_that_is_not_a_package_is_left_alone(tmp_path):
+    (tmp_path / "letters").mkdir()
+    (tmp_path / "letters" / "mine.txt").write_text("keep")
+    with pytest.raises(CannotWriteError, match="not a package"):
+        write_folder(tmp_path / "letters", {"manifest.json": b"{}"})
+    assert (tmp_path / "letters" / "mine.txt").read_text() == "keep"
+
+
+def test_a_build_that_dies_half_way_leaves_the_old_package_whole(tmp_path, monkeypatch):
+    folder = tmp_path / "package"
+    write_folder(folder, {"manifest.json": b"old", "a/b.txt": b"old"})
+    real = Path.write_bytes
+
+    def fails_on_second(self, content):
+        if self.name == "b.txt":
+            raise OSError(28, "No space left on device")
+        return real(self, content)
+
+    monkeypatch.setattr(Path, "write_bytes", fails_on_second)
+    with pytest.raises(CannotWriteError, match="No space left"):
+        write_folder(folder, {"manifest.json": b"new", "a/b.txt": b"new"})
+    assert {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()} == {"manifest.json": b"old", "a/b.txt": b"old"}
+    assert [p.name for p in tmp_path.iterdir()] == ["package"]
+
+
+def test_a_folder_that_cannot_be_written_is_status_3(tmp_path):
+    (tmp_path / "file").write_text("a file, not a folder")
+    shutil.copy(SMALL, tmp_path)
+    done = _run("build", "small_house.yaml", "--out", "file/package", "--only", "findings", folder=tmp_path)
+    assert done.returncode == 3
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_schema_is_2020_12_and_accepts_the_demo():
+    schema = project_schema()
+    assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+    jsonschema.Draft202012Validator.check_schema(schema)
+    for path in (ROOT / "demo_project" / "project.yaml", SMALL):
+        data = yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader)  # noqa: S506 - every scalar as text
+        jsonschema.Draft202012Validator(schema).validate(data)

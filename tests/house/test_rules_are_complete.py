@@ -1,0 +1,42 @@
+"""Every rule names a provision that exists, says the same five things about itself, and has cases on both sides of its limit."""
+
+from pathlib import Path
+
+import pytest
+import yaml
+
+from permitgen.code.codebook import CodeBook
+from permitgen.rules.rule import all_rules
+
+ROOT = Path(__file__).resolve().parents[2]
+HEADINGS = ("Requires:", "Why:", "Applies to:", "Example that fails:", "Example that passes:")
+RULES = all_rules()
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda r: r.id)
+def test_rule_names_a_provision(rule):
+    assert rule.provision in CodeBook(2023).provision_ids
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda r: r.id)
+def test_rule_says_what_it_is(rule):
+    missing = [heading for heading in HEADINGS if heading not in rule.text]
+    assert not missing, f"{rule.module}: judge lacks {missing}"
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda r: r.id)
+def test_rule_has_cases_on_both_sides(rule):
+    """A case that holds and one that does not, each with its source."""
+    files = [p for p in (ROOT / "tests" / "rules").rglob("*.yaml") if "bases" not in p.parts and yaml.safe_load(p.read_text("utf-8")).get("rule") == rule.id]
+    assert files, f"tests/rules has no case file for {rule.id}"
+    verdicts = set()
+    for path in files:
+        content = yaml.safe_load(path.read_text("utf-8"))
+        assert content.get("source"), f"{path.name} names no source"
+        verdicts |= {case["verdict"] for case in content["cases"].values()}
+    assert verdicts & {"passes", "does not apply"}, f"{rule.id}: no case that holds"
+    assert verdicts & {"violated", "caution", "not judged"}, f"{rule.id}: no case that does not hold"
+
+
+def test_ids_are_kebab_case_nouns():
+    assert not [r.id for r in RULES if not r.id.replace("-", "").isalnum() or r.id != r.id.lower()]
