@@ -1,0 +1,1 @@
+"""Available fault current against the ratings of devices and equipment."""

@@ -1,0 +1,64 @@
+"""The neutral of a feeder is not smaller than its equipment grounding conductor would be.
+
+A short between a phase and the neutral must operate the device, as a ground fault must; the neutral load is judged elsewhere.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require_at_least
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.grounding_conductor_device import device_rating
+from permitgen.rules.rule import rule
+from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.values.conductor_size import ConductorSize
+from permitgen.values.equation import selected
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.system import System
+
+
+@rule("feeder-neutral-size", provision="feeder_neutral_size", judges="circuit")
+def judge(circuit: Circuit, given: Given) -> Judgement:
+    """Judge the neutral of a feeder against the grounding conductor table.
+
+    Requires: area of the neutral ≥ area of the equipment grounding conductor that the feeder's device asks for.
+    Why: otherwise a fault to the neutral may burn it open before the device trips.
+    Applies to: feeders with a neutral.
+    Example that fails: 8 AWG neutral in a feeder on a 125 A device; 6 AWG is required.
+    Example that passes: 6 AWG neutral, the same feeder.
+    """
+    if role(given, circuit) is not CircuitRole.FEEDER or not circuit.conductors.has_neutral:
+        return does_not_apply(f"{circuit.tag}: not a feeder with a neutral")
+    conductors = circuit.conductors
+    size = conductors.neutral_size or given.need(conductors.size, f"conductor size of {circuit.tag}")
+    rating = device_rating(given, circuit)
+    table = given.table("equipment_grounding_conductor")
+    required = ConductorSize(table.band_text(rating.number, conductors.material).text)
+    limit = selected(
+        area_of_size(given, required).number,
+        "cmil",
+        by=table.number,
+        inputs=(rating,),
+        symbol="A_EGC",
+        title=f"grounding conductor for {rating.number:g} A, {required}",
+        provision=given.provision("feeder_neutral_size"),
+    )
+    return require_at_least(
+        f"{circuit.tag}: {size} {conductors.material} neutral on a {rating.number:g} A device; {required} is required",
+        computed=area_of_size(given, size, "A_N", f"area of the neutral, {size}"),
+        limit=limit,
+        remedies=(_with_neutral(circuit, required),),
+    )
+
+
+def _with_neutral(circuit: Circuit, size: ConductorSize) -> Remedy:
+    def change(system: System) -> System:
+        return system.with_sizes_of(replace(circuit, conductors=replace(circuit.conductors, neutral_size=size)))
+
+    return Remedy(f"{size} {circuit.conductors.material} neutral for {circuit.tag}", change)

@@ -1,0 +1,73 @@
+"""The grounding electrode conductor is large enough for the service conductors.
+
+A conductor that goes to rods only, to a concrete-encased electrode only, or to a ring only, need not exceed the size that the
+code states for that electrode; where it goes on to a water pipe or building steel, it is sized by the service conductors.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, Remedy, require_at_least
+from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.grounding_electrodes import largest_needed
+from permitgen.rules.quantities.grounding_service_area import electrode_conductor_for, service_area
+from permitgen.rules.rule import rule
+from permitgen.values.equation import selected
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+    from permitgen.system.system import System
+    from permitgen.values.conductor_size import ConductorSize
+
+
+@rule(
+    "grounding-electrode-conductor-size",
+    provision="grounding_electrode_conductor_size",
+    judges="grounding_electrode_system",
+    sizes=("grounding electrode conductor",),
+)
+def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
+    """Judge the area of the conductor to the electrodes.
+
+    Requires: area ≥ the table's for the largest ungrounded service conductor, or the cap of the electrodes it goes to alone.
+    Why: it carries lightning and line surges to earth, and must not burn open.
+    Applies to: the grounding electrode conductor of a service.
+    Example that fails: 8 AWG copper to a water pipe, service of 4/0 AWG aluminum: 4 AWG is required.
+    Example that passes: 6 AWG copper to two ground rods only, whatever the service.
+    """
+    given.need(item.electrodes or None, f"electrodes of {item.tag}")
+    service = service_area(given)
+    table = electrode_conductor_for(given, service, item.conductor_material)
+    cap = largest_needed(given, item)
+    required = min(table, cap) if cap is not None else table
+    size = given.need(item.conductor_size, f"grounding electrode conductor size of {item.tag}")
+    provision = given.provision("grounding_electrode_conductor_size")
+    limit = selected(
+        area_of_size(given, required).number,
+        "cmil",
+        by="cap of the electrodes" if required < table else given.table("grounding_electrode_conductor").number,
+        inputs=(service.area_kcmil,),
+        symbol="A_GEC",
+        title=f"grounding electrode conductor, {required} {item.conductor_material}",
+        provision=provision,
+    )
+    only = (
+        f" to {' and '.join(item.electrodes)} only" if required < table else f" for {service.area_kcmil.number:g} kcmil {service.material}"
+    )
+    return require_at_least(
+        f"{item.tag}: {size} {item.conductor_material} grounding electrode conductor; {required} is required{only}",
+        computed=area_of_size(given, size, "A", f"area of the grounding electrode conductor, {size}"),
+        limit=limit,
+        remedies=(_with_size(item, required),),
+        places=(item.size_at,) if item.size_at else (),
+    )
+
+
+def _with_size(item: GroundingElectrodeSystem, size: ConductorSize) -> Remedy:
+    def change(system: System) -> System:
+        return system.with_equipment(replace(item, conductor_size=size))
+
+    return Remedy(f"{size} {item.conductor_material} grounding electrode conductor", change)

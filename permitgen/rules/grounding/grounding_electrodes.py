@@ -1,0 +1,60 @@
+"""The electrodes present make a grounding electrode system that stands on more than one rod.
+
+A single rod, pipe or plate has a second electrode unless it measures 25 Ω or less; a water pipe always has another electrode
+beside it, because pipes are replaced by plastic.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, require, require_at_least, require_at_most
+from permitgen.rules.quantities.grounding_electrodes import kinds_of
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+
+
+@rule("grounding-electrodes", provision="grounding_electrodes", judges="grounding_electrode_system")
+def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
+    """Judge the number and kind of electrodes.
+
+    Requires: a second electrode beside a single rod, pipe or plate, or 25 Ω or less; another electrode beside a water pipe; rods
+        at least 6 ft apart.
+    Why: one rod in dry earth may have hundreds of ohms, and then lightning finds other ways.
+    Applies to: the grounding electrode system of the building.
+    Example that fails: one ground rod, no second one, resistance not measured below 25 Ω.
+    Example that passes: a concrete-encased electrode and a ground rod.
+    """
+    kinds = kinds_of(item)
+    parts = []
+    if "water pipe" in kinds:
+        others = any(kind != "water pipe" for kind in kinds)
+        parts.append(
+            require(others, f"{item.tag}: {'another electrode supplements' if others else 'no electrode supplements'} the water pipe")
+        )
+    if "rod" in kinds and not set(kinds) & {"concrete-encased", "ring", "structure"}:
+        parts.append(_single_rod(item, given, rods=kinds.count("rod")))
+    spacing = item.fact("rod_spacing")
+    if spacing is not None:
+        limit = given.provision("grounding_electrodes").value("electrode_spacing_ft")
+        parts.append(require_at_least(f"{item.tag}: rods {spacing.number:g} ft apart", computed=spacing, limit=limit))
+    if not parts:
+        parts.append(require(fact=True, message=f"{item.tag}: {' and '.join(item.electrodes)}"))
+    return all_of(f"{item.tag}: {' and '.join(item.electrodes)}", parts)
+
+
+def _single_rod(item: GroundingElectrodeSystem, given: Given, *, rods: int) -> Judgement:
+    if rods > 1 or item.second_rod:
+        return require(fact=True, message=f"{item.tag}: two rods")
+    resistance = item.fact("rod_resistance")
+    if resistance is None:
+        return require(
+            item.second_rod,
+            f"{item.tag}: a single rod without a second electrode, its resistance not stated",
+            missing=f"second rod of {item.tag}, or its resistance",
+        )
+    limit = given.provision("grounding_electrodes").value("single_electrode_ohm")
+    return require_at_most(f"{item.tag}: a single rod of {resistance.number:g} Ω", computed=resistance, limit=limit)

@@ -1,0 +1,65 @@
+"""A source's own disconnect on the supply side of the service is bonded, given the neutral and grounded like a service.
+
+From 2020 the code says so; before, officials differ between that and a bonding jumper alone, and this program only advises.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require, require_at_least
+from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for
+from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_side
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.disconnect import Disconnect
+
+
+@rule("supply-side-source-bonding", provision="supply_side_connection", judges="disconnect")
+def judge(item: Disconnect, given: Given) -> Judgement:
+    """Judge bond, neutral and grounding electrode conductor of the disconnect of a supply-side source.
+
+    Requires: main bonding jumper in the enclosure, the grounded conductor brought to it, a grounding electrode conductor sized by
+        the tap conductors.
+    Why: fault current from the utility reaches this enclosure without any device ahead of it.
+    Applies to: the enclosure of a source's first disconnect on the supply side of the service.
+    Example that fails: fused PV disconnect on a tap, two phase wires only, no bond.
+    Example that passes: neutral brought along, bonded there, 8 AWG copper to the electrode system for a 6 AWG tap.
+    """
+    if item.tag not in {d.enclosure for d in service_side(given).of_sources}:
+        return does_not_apply(f"{item.tag}: not the disconnect of a supply-side source")
+    binding = given.in_force("supply_side_source_bonding")
+    otherwise = Verdict.VIOLATED if binding else Verdict.CAUTION
+    taps = circuits_landing_at(given, item.tag)
+    bond = item.neutral_bond
+    parts = [
+        require(
+            bond.state.is_bonded if bond is not None else None,
+            f"{item.tag}: main bonding jumper {'installed' if bond is not None and bond.state.is_bonded else 'not installed'}",
+            missing=f"neutral bond of {item.tag}",
+            otherwise=otherwise,
+        ),
+        require(
+            all(circuit.conductors.has_neutral for circuit in taps),
+            f"{item.tag}: the grounded conductor is {'' if all(c.conductors.has_neutral for c in taps) else 'not '}brought to it",
+            otherwise=otherwise,
+        ),
+        _electrode_conductor(item, given, taps, otherwise),
+    ]
+    judgement = all_of(f"{item.tag}: bonded, with neutral and grounding electrode conductor, like a service", parts)
+    return judgement.under(given.provision("supply_side_source_bonding" if binding else "supply_side_bonding_jumper"))
+
+
+def _electrode_conductor(item: Disconnect, given: Given, taps: tuple[Circuit, ...], otherwise: Verdict) -> Judgement:
+    size = given.need(item.electrode_conductor_size, f"grounding electrode conductor of {item.tag}")
+    required = electrode_conductor_for(given, area_of(given, list(taps)), "copper")
+    return require_at_least(
+        f"{item.tag}: {size} copper grounding electrode conductor; {required} is required",
+        computed=area_of_size(given, size, "A", f"area of the grounding electrode conductor of {item.tag}, {size}"),
+        limit=area_of_size(given, required, "A_GEC", f"grounding electrode conductor for the tap, {required}"),
+        otherwise=otherwise,
+    )

@@ -1,0 +1,1 @@
+"""Load calculations, and the capacity of services, feeders and backup sources."""

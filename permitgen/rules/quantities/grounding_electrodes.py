@@ -1,0 +1,63 @@
+"""The electrodes of a building, sorted by what the code says of each kind."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.given import MissingFactError
+from permitgen.values.conductor_size import ConductorSize
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+
+# How a project may call an electrode, and the kind it is.
+KINDS: dict[str, str] = {
+    "ground rod": "rod",
+    "rod": "rod",
+    "pipe electrode": "rod",
+    "plate": "rod",
+    "concrete-encased": "concrete-encased",
+    "concrete-encased electrode": "concrete-encased",
+    "ground ring": "ring",
+    "ring": "ring",
+    "water pipe": "water pipe",
+    "metal water pipe": "water pipe",
+    "building steel": "structure",
+    "metal in-ground support structure": "structure",
+}
+
+
+def kinds_of(item: GroundingElectrodeSystem) -> tuple[str, ...]:
+    """Return the kinds of the electrodes, one an electrode.
+
+    Raises:
+        MissingFactError: none is stated, or one is not a kind that the code knows.
+    """
+    if not item.electrodes:
+        raise MissingFactError(f"electrodes of {item.tag}")
+    unknown = [name for name in item.electrodes if name.casefold() not in KINDS]
+    if unknown:
+        raise MissingFactError(f'kind of the electrode "{unknown[0]}" of {item.tag} (known: {", ".join(sorted(set(KINDS)))})')
+    return tuple(KINDS[name.casefold()] for name in item.electrodes)
+
+
+def largest_needed(given: Given, item: GroundingElectrodeSystem) -> ConductorSize | None:
+    """Return the largest size that the electrodes alone can ask for; None where one of them knows no cap.
+
+    Several kinds with caps on one conductor: the larger cap holds. A concrete-encased electrode or a ring has a cap for copper only.
+    """
+    caps = [_cap(given, kind, item.conductor_material) for kind in kinds_of(item)]
+    known = [cap for cap in caps if cap is not None]
+    return max(known) if len(known) == len(caps) else None
+
+
+def _cap(given: Given, kind: str, material: str) -> ConductorSize | None:
+    provision = given.provision("grounding_electrode_conductor_size")
+    field = {
+        ("rod", "copper"): "rod_copper_size",
+        ("rod", "aluminum"): "rod_aluminum_size",
+        ("concrete-encased", "copper"): "concrete_encased_copper_size",
+        ("ring", "copper"): "ring_copper_size",
+    }.get((kind, material))
+    return ConductorSize(provision.text(field)) if field is not None else None
