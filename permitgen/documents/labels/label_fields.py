@@ -196,7 +196,7 @@ def set_field(field: LabelField, room_mm: float, y: float, inner_mm: float, *, a
         return _signal_field(field, y, inner_mm)
     space = room_mm - 2 * field.pad_mm
     broken = [_lines_of(block, space, as_suggested=as_suggested) for block in field.blocks]
-    is_centred = field.is_centred and (field.fill is not None or _is_short(field.blocks, broken)) and room_mm == inner_mm
+    is_centred = field.is_centred and room_mm == inner_mm and (not field.beside_picture or _is_short(field.blocks, broken))
     widths = [max(_indented_width(block, lines)) for block, lines in zip(field.blocks, broken, strict=True)]
     left = field.pad_mm + ((space - max(widths)) / 2 if room_mm == inner_mm else 0.0)
     lines: list[PlacedLine] = []

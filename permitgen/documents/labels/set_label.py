@@ -159,15 +159,17 @@ def _finished(view: LabelView, attempt: _Attempt, stock: LabelStock, inks: Inks)
 
 
 def _does_not_fit(view: LabelView, stock: LabelStock, inks: Inks) -> str:
-    """Word the message with the smallest stock that takes the label."""
-    taking = [
-        other
-        for other in STOCKS.values()
-        if other.name != stock.name and any(_best_attempt(view, area, inks) is not None for area in other.label_areas)
-    ]
-    same_kind = [other for other in taking if other.kind == stock.kind] or taking
-    nearest = min(same_kind, key=lambda other: min(other.width_mm, other.height_mm) * other.height_mm, default=None)
-    advice = f"the nearest stock that takes it is {nearest.name}" if nearest else "no stock known here takes it; shorten its own text"
-    return (
-        f"label {view.id}{' at ' + view.tag if view.tag else ''}: does not fit on {stock.name} at the letter height that binds it; {advice}"
+    """Word the message with the nearest larger stock: one of the same kind, else a sheet, else a tape."""
+    order = {stock.kind: 0, "sheet": 1, "single": 2, "tape": 3}
+    others = sorted(
+        (other for other in STOCKS.values() if other.name != stock.name),
+        key=lambda other: (0 if other.kind == stock.kind else order[other.kind], other.height_mm),
     )
+    nearest = next((other for other in others if _fits(view, other, inks)), None)
+    advice = f"the nearest stock that takes it is {nearest.name}" if nearest else "no stock known here takes it; shorten its own text"
+    label = f"label {view.id} at {view.tag}" if view.tag else f"label {view.id}"
+    return f"{label}: does not fit on {stock.name} at the letter height that binds it; {advice}"
+
+
+def _fits(view: LabelView, stock: LabelStock, inks: Inks) -> bool:
+    return any(_best_attempt(view, area, inks) is not None for area in stock.label_areas)

@@ -10,8 +10,8 @@ from permitgen.documents.canvas.styles import MM_PER_INCH
 
 _SHEET_MARGIN_MM = 6.35
 _SINGLE_MARGIN_MM = 1.5
-SHEET_FOOT_MM = 20.0
-"""Height at the foot of a sheet that is kept for the measuring bars."""
+SHEET_HEAD_MM, SHEET_FOOT_MM = 8.0, 20.0
+"""Height at the head of a sheet for its title and registration marks, and at its foot for the measuring bars."""
 _LONGEST_TAPE_LABEL_MM = 1000.0
 
 
@@ -35,7 +35,7 @@ class LabelStock:
         width, height = self.width_mm - 2 * self.margin_mm, self.height_mm - 2 * self.margin_mm
         match self.kind:
             case "sheet":
-                return ((width, height - SHEET_FOOT_MM),)
+                return ((width, height - SHEET_HEAD_MM - SHEET_FOOT_MM),)
             case "single":
                 return ((max(width, height), min(width, height)), (min(width, height), max(width, height)))
             case "tape":
