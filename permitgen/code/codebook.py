@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.data_files import provision_index, provision_row, table_data, table_names
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from permitgen.code.amendment import Amendment
 
 FIRE_CODE_FILE = "fire_code"
+OUTSIDE_THE_CODE_FILE = "standards_and_practice"
 
 
 class CodeBook:
@@ -86,8 +88,14 @@ class CodeBook:
         return self.fire_code if index[provision_id][0] == FIRE_CODE_FILE else self.edition
 
     def _read_provision(self, provision_id: str) -> Provision:
-        book = self.column_of(provision_id)
-        return read_provision(provision_id, provision_row(provision_id), book.value, book.book)
+        column = self.column_of(provision_id)
+        file = provision_index()[provision_id][0]
+        provision = read_provision(
+            provision_id, provision_row(provision_id), column.value, "" if file == OUTSIDE_THE_CODE_FILE else column.book
+        )
+        if file == FIRE_CODE_FILE and provision.is_in_force:
+            return replace(provision, section=f"{provision.book} {provision.section}")
+        return provision
 
     def _read_table(self, name: str) -> Table:
         if name not in table_names():

@@ -27,9 +27,9 @@ class Provision:
     """One requirement in one edition.
 
     ``status`` is ``in force``, ``absent`` (the edition has no such requirement) or ``unconfirmed`` (its text was not read
-    for this program). ``section`` names the amending ordinance where a local amendment changed it; ``citation`` puts the
-    name of the book before it. ``term`` is the word the edition uses where editions differ. ``doubt`` says what about the
-    section or its numbers is not certain; empty where nothing is.
+    for this program). ``section`` names the amending ordinance where a local amendment changed it. ``book`` is empty for
+    product standards and trade practice. ``term`` is the word the edition uses where editions differ. ``doubt`` says what
+    about the section or its numbers is not certain; empty where nothing is.
     """
 
     id: str
@@ -50,7 +50,7 @@ class Provision:
             return f"{self.book}: no such requirement"
         if self.status == UNCONFIRMED:
             return f"{self.book}: text not confirmed in this program"
-        return f"{self.book} {self.section}" if self.section[:1].isdigit() or self.section[:1] == "R" else self.section
+        return self.section if self.section.startswith(self.book) else f"{self.book} {self.section}"
 
     @property
     def is_in_force(self) -> bool:

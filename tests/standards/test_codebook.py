@@ -66,6 +66,9 @@ def test_section_without_number_stands_alone():
     assert CodeBook("2020").provision("voltage_rise").citation == "common practice, no published source"
     assert CodeBook("2020", fire_code="IRC 2021").provision("ess_spacing").citation == "IRC 2021 R328.3.1"
     assert CodeBook("2020", fire_code="NFPA 855 2023").provision("ess_spacing").citation == "NFPA 855 2023 15.3"
+    assert str(CodeBook("2020").provision("ess_spacing").value("between_units_ft").origin) == "IRC 2021 R328.3.1"
+    assert CodeBook("2017").provision("conductor_ampacity").citation == "NEC 2017 Table 310.15(B)(16)"
+    assert CodeBook("2023").provision("conduit_fill").citation == "NEC 2023 Chapter 9 Table 1"
 
 
 def test_doubt_and_term_follow_the_edition():
