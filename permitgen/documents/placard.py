@@ -169,7 +169,7 @@ def _steps(placard: Placard, column: _Column, shapes: list[Shape]) -> float:
     return y
 
 
-def _lines(  # noqa: PLR0913 - where, how wide and how broken
+def _lines(
     text: str, style: TextStyle, x: float, y: float, width: float, shapes: list[Shape], *, balanced: bool = False
 ) -> float:
     for line in balanced_lines(text, style, width) if balanced else break_lines(text, style, width):

@@ -30,7 +30,7 @@ COMPASS = {
     "south-west": 225.0,
     "north-west": 315.0,
 }
-_OFFLINE_LONGEST = 220
+_OFFLINE_LONGEST = 280
 
 
 @dataclass(frozen=True, slots=True)
