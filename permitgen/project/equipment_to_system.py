@@ -25,6 +25,7 @@ _COMMON_WORDS = (
     "shutdown_input",
     "position_before_energizing",
     "position_in_service",
+    "engineering_study",
     "surge_protection",
     "shed",
     "pull",
