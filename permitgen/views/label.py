@@ -10,9 +10,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal, cast
 
-from permitgen.views.label_specs import LabelSpec, LineSpec, PanelSpec, Wording
+from permitgen.views.label_spec import NOT, LabelSpec, LineSpec, PanelSpec, Wording
 
 Role = Literal["signal", "title", "message", "added"]
+Holds = Callable[[str], bool | None]
+"""Whether a fact holds for the object at hand, by the name of the fact; None when that is not known."""
 _VARIABLE = re.compile(r"\{([a-z][a-z0-9_]*)\}")
 
 
@@ -134,10 +136,18 @@ class LabelUse:
     footer: str = ""
 
 
-def wording_for(spec: LabelSpec, edition: str, holds: Callable[[str], bool], variant: str = "") -> Wording | None:
-    """Return the wording for an edition, the first whose condition holds; None when the edition asks for no such label.
+def condition_holds(condition: str, holds: Holds) -> bool | None:
+    """Return whether a fact holds, or with ``not`` in front does not; None when that is not known."""
+    name = condition.removeprefix(NOT)
+    known = holds(name)
+    return known if known is None or name == condition else not known
 
-    ``variant`` names one wording where the code leaves the choice; raises LabelValueError when the edition has none of that name.
+
+def wording_for(spec: LabelSpec, edition: str, holds: Holds, variant: str = "") -> Wording | None:
+    """Return the wording for an edition, the first whose condition holds.
+
+    None when the edition asks for no such label, or when it is not known which wording applies. ``variant`` names one
+    where the code leaves the choice; raises LabelValueError when the edition has none of that name.
     """
     offered = [wording for wording in spec.wordings if edition in wording.editions]
     if variant:
@@ -146,7 +156,7 @@ def wording_for(spec: LabelSpec, edition: str, holds: Callable[[str], bool], var
                 return wording
         names = ", ".join(wording.variant for wording in offered if wording.variant) or "no variants"
         raise LabelValueError(f'label {spec.id}: no wording "{variant}" for {edition}; it has {names}')
-    return next((wording for wording in offered if not wording.when or holds(wording.when)), None)
+    return next((wording for wording in offered if not wording.when or condition_holds(wording.when, holds)), None)
 
 
 def label_view(spec: LabelSpec, wording: Wording, use: LabelUse) -> LabelView:

@@ -6,157 +6,14 @@ A project or a company puts files of the same name into a folder of its own to o
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from pathlib import Path
-from typing import Literal, cast
 
-from permitgen.views.label_spec_file import Entry, LabelSpecError, SpecFile, read_entries
-
-EDITIONS = ("2017", "2020", "2023", "2026")
-FIRE_CODES = ("IFC-2012", "IFC-2018", "IFC-2021", "IFC-2024", "IRC-2021", "IRC-2024", "NFPA-1", "NFPA-855")
-BASES = ("mandated", "or_equivalent", "content", "listing", "practice", "exempt")
-ROLES = ("signal", "title", "message", "added")
-DIAGRAMS = ("house", "roof_plan")
-REFLECTIVE = ("required", "recommended", "no")
-SIGNAL_COLOURS = {
-    "DANGER": ("safety_white", "safety_red"),
-    "WARNING": ("safety_black", "safety_orange"),
-    "CAUTION": ("safety_black", "safety_yellow"),
-    "NOTICE": ("safety_white", "safety_blue"),
-    "SAFETY INSTRUCTIONS": ("safety_white", "safety_green"),
-}
-"""Text and background of each signal word's panel, ANSI Z535.4 (from memory)."""
-_COLOUR_WORDS = ("red", "orange", "yellow", "green", "blue", "white", "black")
-_VARIABLE = re.compile(r"\{([a-z][a-z0-9_]*)\}")
-_SMALLEST_IN, _LARGEST_IN = 0.05, 4.0
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A section number of one edition. ``confirmed`` is False where the number was not seen in the book."""
-
-    number: str
-    confirmed: bool
-
-
-@dataclass(frozen=True, slots=True)
-class LineSpec:
-    """One sentence with the lines it is best broken into and the phrases that stay together."""
-
-    text: str
-    breaks: tuple[str, ...]
-    phrases: tuple[str, ...]
-    own_height_in: float
-    binding_height_in: float | None
-    least_height_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class PanelSpec:
-    """A field of one colour with its sentences."""
-
-    role: Literal["signal", "title", "message", "added"]
-    lines: tuple[LineSpec, ...]
-    background: str
-    text_colour: str
-
-
-@dataclass(frozen=True, slots=True)
-class Wording:
-    """What the label says in some editions. ``when`` names the fact that picks it among several variants."""
-
-    editions: tuple[str, ...]
-    variant: str
-    when: str
-    panels: tuple[PanelSpec, ...]
-    colours_fixed: bool
-    unseen: tuple[str, ...]
-    doubt: str
-
-    @property
-    def mandated_text(self) -> str:
-        """The words of the signal, title and message panels, in order, without our added facts."""
-        return " ".join(line.text for panel in self.panels if panel.role != "added" for line in panel.lines)
-
-
-@dataclass(frozen=True, slots=True)
-class Variable:
-    """A value that the program prints into the label. A line whose ``optional`` value is absent is left out."""
-
-    means: str
-    optional: bool
-
-
-@dataclass(frozen=True, slots=True)
-class LabelSpec:
-    """One label as its file describes it. ``trigger`` and ``remove_when`` are names of facts."""
-
-    id: str
-    name: str
-    basis: str
-    trigger: str
-    one_per: Mapping[str, str]
-    sections: Mapping[str, Section | None]
-    wordings: tuple[Wording, ...]
-    variables: Mapping[str, Variable]
-    reflective: Mapping[str, str]
-    material: str
-    location: str
-    spacing: str
-    handwriting: tuple[str, ...]
-    note: str
-    exempt: str
-    remove_when: str
-    remove_because: str
-    diagram: str
-    border: bool
-    file: str
-
-    def section(self, edition: str) -> Section | None:
-        """Return the section in an edition, or None when the edition has no such requirement."""
-        return self.sections.get(edition)
-
-    def object_kind(self, edition: str) -> str:
-        """Return what the label is repeated for in an edition."""
-        return self.one_per.get(edition, self.one_per.get("all", ""))
-
-    def reflective_in(self, edition: str) -> str:
-        """Return whether an edition asks for reflective material: required, recommended or no."""
-        return self.reflective.get(edition, self.reflective.get("all", "no"))
-
-    @property
-    def facts(self) -> tuple[str, ...]:
-        """The names of all facts the label asks for."""
-        names = (self.trigger, *(wording.when for wording in self.wordings), self.remove_when)
-        return tuple(dict.fromkeys(name for name in names if name))
-
-
-_KEYS = (
-    "id",
-    "name",
-    "basis",
-    "trigger",
-    "one_per",
-    "sections",
-    "wording",
-    "variables",
-    "reflective",
-    "material",
-    "location",
-    "spacing",
-    "handwriting",
-    "note",
-    "exempt",
-    "remove_when",
-    "diagram",
-    "border",
-)
-_WORDING_KEYS = ("editions", "variant", "when", "colours_fixed", "unseen", "doubt", "panels")
-_PANEL_KEYS = ("role", "word", "lines", "items", "phrases", "colours", "binding_in", "also_mm", "own_in")
+from permitgen.views.label_spec import LabelSpec
+from permitgen.views.label_spec_file import LabelSpecError, read_entries
+from permitgen.views.label_spec_reader import SharedWords, read_label_spec
 
 
 def shipped_folder() -> Path:
@@ -173,200 +30,54 @@ def load_label_specs(override_folders: Iterable[Path] = ()) -> dict[str, LabelSp
     specs = dict(_shipped())
     problems: list[str] = []
     for folder in override_folders:
-        specs.update(_folder_specs(folder, problems, materials=_materials(folder) or _materials(shipped_folder())))
+        own = _own_words(folder / "_materials.yaml")
+        specs.update(_folder_specs(folder, SharedWords(known_facts(), {**shipped_materials(), **own}), problems))
     if problems:
         raise LabelSpecError(problems)
     return specs
 
 
 @cache
+def known_facts() -> Mapping[str, str]:
+    """Return the meaning of every fact that a specification may ask for, by name."""
+    return _own_words(shipped_folder() / "_facts.yaml")
+
+
+@cache
+def shipped_materials() -> Mapping[str, str]:
+    """Return the words of every material by its name."""
+    return _own_words(shipped_folder() / "_materials.yaml")
+
+
+@cache
 def _shipped() -> Mapping[str, LabelSpec]:
     problems: list[str] = []
-    specs = _folder_specs(shipped_folder(), problems, materials=_materials(shipped_folder()))
+    specs = _folder_specs(shipped_folder(), SharedWords(known_facts(), shipped_materials()), problems)
     if problems:
         raise LabelSpecError(problems)
     return specs
 
 
-def _materials(folder: Path) -> dict[str, str]:
-    path = folder / "_materials.yaml"
+def _own_words(path: Path) -> Mapping[str, str]:
+    """Return names with their words from a file, none when the file is not there."""
     if not path.is_file():
         return {}
     spec_file, top = read_entries(path)
-    return {name: spec_file.text(entry) for name, entry in spec_file.named(top).items()}
+    words = {name: spec_file.text(entry) for name, entry in spec_file.named(top).items()}
+    if spec_file.problems:
+        raise LabelSpecError(spec_file.problems)
+    return words
 
 
-def _folder_specs(folder: Path, problems: list[str], materials: Mapping[str, str]) -> dict[str, LabelSpec]:
+def _folder_specs(folder: Path, shared: SharedWords, problems: list[str]) -> dict[str, LabelSpec]:
     specs: dict[str, LabelSpec] = {}
     for path in sorted(folder.glob("*.yaml")):
         if path.name.startswith("_"):
             continue
         try:
-            spec = read_label_spec(path, materials)
+            spec = read_label_spec(path, shared)
         except LabelSpecError as mistakes:
             problems.extend(mistakes.problems)
         else:
             specs[spec.id] = spec
     return specs
-
-
-def read_label_spec(path: Path, materials: Mapping[str, str]) -> LabelSpec:
-    """Return the specification in one file. Raises LabelSpecError with one message for each mistake."""
-    spec_file, top = read_entries(path)
-    names = spec_file.named(top, _KEYS)
-    reader = _SpecReader(spec_file, names)
-    spec = reader.spec(top, materials)
-    if spec.id != path.stem:
-        spec_file.complain(names.get("id", top), f'"{spec.id}" differs from the name of the file, "{path.stem}"')
-    if spec_file.problems:
-        raise LabelSpecError(spec_file.problems)
-    return spec
-
-
-class _SpecReader:
-    """Reads one file; every mistake is noted and reading goes on, so that all are told at once."""
-
-    def __init__(self, spec_file: SpecFile, names: dict[str, Entry]) -> None:
-        self.file = spec_file
-        self.names = names
-        self.variables = self._variables()
-
-    def spec(self, top: Entry, materials: Mapping[str, str]) -> LabelSpec:
-        file, names = self.file, self.names
-        removal = file.named(names["remove_when"], ("fact", "because")) if "remove_when" in names else {}
-        material = file.required(names, "material", top, lambda entry: file.text(entry, allowed=materials), "")
-        return LabelSpec(
-            id=file.required(names, "id", top, file.text, ""),
-            name=file.required(names, "name", top, file.text, ""),
-            basis=file.required(names, "basis", top, lambda entry: file.text(entry, allowed=BASES), ""),
-            trigger=file.required(names, "trigger", top, self._fact, ""),
-            one_per=file.required(names, "one_per", top, self._by_edition, {}),
-            sections=file.required(names, "sections", top, self._sections, {}),
-            wordings=file.required(names, "wording", top, self._wordings, ()),
-            variables=self.variables,
-            reflective=self._by_edition(names["reflective"], REFLECTIVE) if "reflective" in names else {},
-            material=materials.get(material, ""),
-            location=file.required(names, "location", top, file.text, ""),
-            spacing=self._optional_text("spacing"),
-            handwriting=self._handwriting(),
-            note=self._optional_text("note"),
-            exempt=file.text(names["exempt"], allowed=("dwelling",)) if "exempt" in names else "",
-            remove_when=self._fact(removal["fact"]) if "fact" in removal else "",
-            remove_because=file.text(removal["because"]) if "because" in removal else "",
-            diagram=file.text(names["diagram"], allowed=DIAGRAMS) if "diagram" in names else "",
-            border="border" not in names or file.text(names["border"], allowed=("yes", "no")) == "yes",
-            file=file.name,
-        )
-
-    def _optional_text(self, name: str) -> str:
-        return self.file.text(self.names[name]) if name in self.names else ""
-
-    def _fact(self, entry: Entry) -> str:
-        name = self.file.text(entry)
-        if name and not re.fullmatch(r"[a-z][a-z0-9_]*", name):
-            self.file.complain(entry, f'"{name}" is not the name of a fact; write small letters, digits and underscores')
-        return name
-
-    def _by_edition(self, entry: Entry, allowed: Iterable[str] = ()) -> dict[str, str]:
-        """One text for all editions, or one an edition."""
-        if isinstance(entry.value, str):
-            return {"all": self.file.text(entry, allowed=allowed)}
-        named = self.file.named(entry, (*EDITIONS, *FIRE_CODES))
-        return {edition: self.file.text(value, allowed=allowed) for edition, value in named.items()}
-
-    def _sections(self, entry: Entry) -> dict[str, Section | None]:
-        sections: dict[str, Section | None] = {}
-        for edition, value in self.file.named(entry, (*EDITIONS, *FIRE_CODES)).items():
-            number = "" if value.value is None else self.file.text(value)
-            is_absent = value.value is None or number == "none"
-            sections[edition] = None if is_absent else Section(number.rstrip("?"), confirmed=not number.endswith("?"))
-        return sections
-
-    def _variables(self) -> dict[str, Variable]:
-        variables: dict[str, Variable] = {}
-        if "variables" in self.names:
-            for name, entry in self.file.named(self.names["variables"]).items():
-                means = self.file.text(entry)
-                optional = means.startswith("optional: ")
-                variables[name] = Variable(means.removeprefix("optional: "), optional)
-        return variables
-
-    def _handwriting(self) -> tuple[str, ...]:
-        if "handwriting" not in self.names:
-            return ()
-        entry = self.names["handwriting"]
-        allowed = self.file.texts(entry)
-        for name in allowed:
-            if name not in self.variables:
-                self.file.complain(entry, f'"{name}" is not one of the variables of this label')
-        return allowed
-
-    def _wordings(self, entry: Entry) -> tuple[Wording, ...]:
-        return tuple(self._wording(item) for item in self.file.items(entry))
-
-    def _wording(self, entry: Entry) -> Wording:
-        file = self.file
-        names = file.named(entry, _WORDING_KEYS)
-        no_editions: tuple[str, ...] = ()
-        no_panels: list[Entry] = []
-        editions = file.required(names, "editions", entry, self._editions, no_editions)
-        return Wording(
-            editions=editions,
-            variant=file.text(names["variant"]) if "variant" in names else "",
-            when=self._fact(names["when"]) if "when" in names else "",
-            panels=tuple(self._panel(item) for item in file.required(names, "panels", entry, file.items, no_panels)),
-            colours_fixed="colours_fixed" in names and file.text(names["colours_fixed"], allowed=("yes", "no")) == "yes",
-            unseen=self._editions(names["unseen"]) if "unseen" in names else (),
-            doubt=file.text(names["doubt"]) if "doubt" in names else "",
-        )
-
-    def _editions(self, entry: Entry) -> tuple[str, ...]:
-        return tuple(self.file.text(item, allowed=(*EDITIONS, *FIRE_CODES)) for item in self.file.items(entry))
-
-    def _panel(self, entry: Entry) -> PanelSpec:
-        file = self.file
-        names = file.named(entry, _PANEL_KEYS)
-        role = file.required(names, "role", entry, lambda value: file.text(value, allowed=ROLES), "message")
-        if role == "signal":
-            return self._signal_panel(entry, names)
-        text_colour, background = self._colours(names.get("colours"))
-        if ("lines" in names) == ("items" in names):
-            file.complain(entry, "a panel has either lines (one sentence) or items (each a line of its own)")
-        sentences = [file.texts(names["lines"])] if "lines" in names else []
-        sentences += [(item,) for item in file.texts(names["items"])] if "items" in names else []
-        lines = tuple(self._line(entry, names, breaks) for breaks in sentences)
-        return PanelSpec(cast("Literal['title', 'message', 'added']", role), lines, background, text_colour)
-
-    def _signal_panel(self, entry: Entry, names: dict[str, Entry]) -> PanelSpec:
-        word = self.file.required(names, "word", entry, lambda value: self.file.text(value, allowed=SIGNAL_COLOURS), "WARNING")
-        text_colour, background = SIGNAL_COLOURS.get(word, SIGNAL_COLOURS["WARNING"])
-        return PanelSpec("signal", (self._line(entry, names, (word,)),), background, text_colour)
-
-    def _colours(self, entry: Entry | None) -> tuple[str, str]:
-        """Read ``white on red``: text colour and background."""
-        if entry is None:
-            return "safety_black", "safety_white"
-        words = self.file.text(entry).split()
-        if len(words) != 3 or words[1] != "on" or words[0] not in _COLOUR_WORDS or words[2] not in _COLOUR_WORDS:
-            self.file.complain(entry, f"colours are written like white on red, out of {', '.join(_COLOUR_WORDS)}")
-            return "safety_black", "safety_white"
-        return f"safety_{words[0]}", f"safety_{words[2]}"
-
-    def _line(self, entry: Entry, names: dict[str, Entry], breaks: tuple[str, ...]) -> LineSpec:
-        file = self.file
-        text = " ".join(breaks)
-        for name in _VARIABLE.findall(text):
-            if name not in self.variables:
-                file.complain(entry, f"{{{name}}} is printed but not listed under variables")
-        binding = file.number(names["binding_in"], _SMALLEST_IN, _LARGEST_IN) if "binding_in" in names else None
-        own = file.number(names["own_in"], _SMALLEST_IN, _LARGEST_IN) if "own_in" in names else None
-        if binding is None and own is None and "word" not in names:
-            file.complain(entry, "a letter height is missing; write binding_in (fixed by the code) or own_in (chosen), in inches")
-        return LineSpec(
-            text=text,
-            breaks=breaks,
-            phrases=file.texts(names["phrases"]) if "phrases" in names else (),
-            own_height_in=own or binding or 0.0,
-            binding_height_in=binding,
-            least_height_mm=file.number(names["also_mm"], 1, 100) if "also_mm" in names else 0.0,
-        )
