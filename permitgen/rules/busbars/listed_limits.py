@@ -21,7 +21,15 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     supply = protecting_rating(given, busbar)
     sources = source_current(given, busbar)
     parts = [
-        require_at_most(f"supply device {supply.number:g} A within the marked {busbar.listed_supply_a.number:g} A", computed=supply, limit=busbar.listed_supply_a),
-        require_at_most(f"sources of {sources.number:g} A within the marked {busbar.listed_sources_a.number:g} A", computed=sources, limit=busbar.listed_sources_a),
+        require_at_most(
+            f"supply device {supply.number:g} A within the marked {busbar.listed_supply_a.number:g} A",
+            computed=supply,
+            limit=busbar.listed_supply_a,
+        ),
+        require_at_most(
+            f"sources of {sources.number:g} A within the marked {busbar.listed_sources_a.number:g} A",
+            computed=sources,
+            limit=busbar.listed_sources_a,
+        ),
     ]
     return replace(all_of("supply and sources within the limits of the listing", parts), method="listed limits").under(provision)

@@ -20,11 +20,17 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         return does_not_apply("the busbar is fed at its center")
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
     total = supply_and_sources_a.derive(
-        protecting_a=protecting_rating(given, busbar), source_factor=provision.value("source_factor"), sources_a=source_current(given, busbar), provision=provision
+        protecting_a=protecting_rating(given, busbar),
+        source_factor=provision.value("source_factor"),
+        sources_a=source_current(given, busbar),
+        provision=provision,
     )
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
     verdict = require_at_most(
-        f"{total.number:g} A on {limit.number:g} A, 120 percent of the busbar's rating", computed=total, limit=limit, method="opposite end, 120 percent"
+        f"{total.number:g} A on {limit.number:g} A, 120 percent of the busbar's rating",
+        computed=total,
+        limit=limit,
+        method="opposite end, 120 percent",
     ).under(provision)
     if verdict.verdict is Verdict.VIOLATED:
         return verdict

@@ -1,23 +1,46 @@
 """A busbar that power sources feed is protected by one of the permitted methods.
 
 The code gives several ways; one suffices. Each has its file beside this one: the sum of ratings, the 120 percent rule with
-sources at the opposite end, the sum of all overcurrent devices, center-fed panels.
+sources at the opposite end, the sum of all overcurrent devices, center-fed panels, engineered busbars, feed-through
+conductors, a listed power control system, and the limits of a listing.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.busbars import center_fed, listed_limits, opposite_end_120_percent, sum_of_breakers, sum_of_ratings
-from permitgen.rules.judgement import Judgement, any_of, does_not_apply
+from permitgen.rules.busbars import (
+    center_fed,
+    engineered,
+    feed_through,
+    feeder_method,
+    listed_limits,
+    opposite_end_120_percent,
+    power_control,
+    sum_of_breakers,
+    sum_of_ratings,
+)
+from permitgen.rules.busbars.remedies import remedies_for
+from permitgen.rules.judgement import Judgement, Verdict, any_of, does_not_apply
 from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.rule import rule
+from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.busbar import Busbar
 
-METHODS = (sum_of_ratings.judge, opposite_end_120_percent.judge, sum_of_breakers.judge, center_fed.judge, listed_limits.judge)
+METHODS = (
+    sum_of_ratings.judge,
+    opposite_end_120_percent.judge,
+    sum_of_breakers.judge,
+    center_fed.judge,
+    power_control.judge,
+    feed_through.judge,
+    engineered.judge,
+    listed_limits.judge,
+)
 
 
 @rule("busbar-sources", provision="sources_on_busbar", judges="busbar")
@@ -35,4 +58,27 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         return does_not_apply(f"{busbar.tag}: the utility does not feed this busbar")
     if not feeds.sources:
         return does_not_apply(f"{busbar.tag}: no source reaches this busbar from its load side")
-    return any_of(f"{busbar.tag}: sources on the busbar", [method(busbar, given) for method in METHODS])
+    verdict = any_of(f"{busbar.tag}: sources on the busbar", [method(busbar, given) for method in METHODS])
+    if isinstance(given.system.equipment[busbar.tag], MicrogridInterconnectDevice) and verdict.method != "listed limits":
+        verdict = _as_feeder_too(busbar, given, verdict)
+    return replace(verdict, remedies=remedies_for(busbar, given)) if verdict.verdict is Verdict.VIOLATED else verdict
+
+
+def _as_feeder_too(busbar: Busbar, given: Given, by_busbar: Judgement) -> Judgement:
+    """Judge an interconnect device both ways: it is violated where both fail, a caution where they disagree.
+
+    Whether such a device in a feeder is a busbar or a part of the feeder is disputed; only its listing settles it.
+    """
+    by_feeder = feeder_method.judge(busbar, given)
+    parts = (*by_busbar.parts, by_feeder)
+    if by_feeder.verdict is Verdict.DOES_NOT_APPLY or by_busbar.verdict is by_feeder.verdict:
+        return replace(by_busbar, parts=parts)
+    holding, other = (by_busbar, by_feeder) if by_busbar.holds else (by_feeder, by_busbar)
+    if not holding.holds:
+        return replace(by_busbar if by_busbar.verdict is Verdict.NOT_JUDGED else by_feeder, parts=parts)
+    read = "as a feeder" if other is by_feeder else "as a busbar"
+    text = (
+        f"{holding.message}; read {read} it {'is not judged' if other.verdict is Verdict.NOT_JUDGED else 'does not hold'}: {other.message}"
+    )
+    doubt = "whether an interconnect device in a feeder is judged as a busbar or as a part of the feeder is disputed; its listing decides"
+    return replace(holding, verdict=Verdict.CAUTION, message=text, parts=parts, doubt=doubt)

@@ -18,7 +18,10 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     provision = given.provision("sum_of_ratings")
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
     total = supply_and_sources_a.derive(
-        protecting_a=protecting_rating(given, busbar), source_factor=provision.value("source_factor"), sources_a=source_current(given, busbar), provision=provision
+        protecting_a=protecting_rating(given, busbar),
+        source_factor=provision.value("source_factor"),
+        sources_a=source_current(given, busbar),
+        provision=provision,
     )
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
     return require_at_most(

@@ -43,7 +43,7 @@ def judge(branch: ArrayCircuit, given: Given) -> Judgement:
     parts = [_current(branch, sources, rating, given), *_makers_limits(branch, sources, rating, given)]
     text = f"{branch.tag}: {branch.count.number:g} units on {rating.number:g} A, within the makers' limits"
     judgement = all_of(text, parts)
-    return replace(judgement, message=parts[0].message) if judgement.verdict is Verdict.PASSES else judgement
+    return replace(parts[0], parts=tuple(parts)) if judgement.verdict is Verdict.PASSES else judgement
 
 
 def _on_same_branch(given: Given, branch: ArrayCircuit) -> tuple[PowerSource, ...]:

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
+from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.circuit_sides import is_distribution
 from permitgen.system.walks.sources_on_busbar import BusbarFeeds, sources_on_busbar
 from permitgen.values.equation import sum_of
 
@@ -14,6 +16,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.busbar import Busbar
     from permitgen.system.link import Link
+    from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
 
 
@@ -30,7 +33,20 @@ class DeviceOnBusbar:
 
 def feeds_of(given: Given, busbar: Busbar) -> BusbarFeeds:
     """Return the sources on the busbar with the utility present, remembered."""
-    return given.once(("busbar feeds", busbar.tag), lambda: sources_on_busbar(given.system, busbar))
+    return given.once_for_topology(("busbar feeds", busbar.tag), lambda: sources_on_busbar(given.system, busbar))
+
+
+def counted_output(given: Given, source: PowerSource) -> Value:
+    """Return the output current by which a source counts on busbars, A: held down by a listed power control system where one does.
+
+    An edition without a section on power control counts the full output, unless the jurisdiction accepts the listing alone.
+
+    Raises:
+        MissingFactError: the source does not state its output current.
+    """
+    accepted = given.in_force("power_control_system") or given.system.jurisdiction.option("power_control_by_listing", "no") == "yes"
+    limit = source.limit_a if accepted else None
+    return given.need(limit or source.output_a, f"output current of {source.id}").named(f"I_{source.id}")
 
 
 def source_current(given: Given, busbar: Busbar) -> Value:
@@ -39,8 +55,7 @@ def source_current(given: Given, busbar: Busbar) -> Value:
     Raises:
         MissingFactError: a source does not state its output current.
     """
-    feeds = feeds_of(given, busbar)
-    outputs = [given.need(s.limit_a or s.output_a, f"output current of {s.id}").named(f"I_{s.id}") for s in feeds.sources]
+    outputs = [counted_output(given, source) for source in feeds_of(given, busbar).sources]
     return sum_of(outputs, symbol="S", title=f"output current of the sources on the busbar of {busbar.tag}", unit="a")
 
 
@@ -53,9 +68,8 @@ def protecting_rating(given: Given, busbar: Busbar) -> Value:
     feeds = feeds_of(given, busbar)
     if feeds.protected_by is None:
         raise MissingFactError(f"overcurrent device that protects the busbar of {busbar.tag}")
-    return given.need(feeds.protected_by.rating_a, f"rating of {feeds.protected_part}").named(
-        "P", f"rating of {feeds.protected_part}, which protects the busbar of {busbar.tag}"
-    )
+    rating = given.need(feeds.protected_by.rating_a, f"rating of {feeds.protected_part}")
+    return rating.named("P", f"rating of {feeds.protected_part}, which protects the busbar of {busbar.tag}")
 
 
 def devices_on_busbar(given: Given, busbar: Busbar) -> tuple[DeviceOnBusbar, ...]:
@@ -70,12 +84,30 @@ def devices_on_busbar(given: Given, busbar: Busbar) -> tuple[DeviceOnBusbar, ...
         if link.device is None or link is feeds.supply:
             continue
         rating = given.need(link.device.rating_a, f"rating of the device at {link.part}")
-        found.append(DeviceOnBusbar(link.part, rating, link.device.position, link.device.poles, _brings_source(given, busbar, link, feeds)))
+        found.append(DeviceOnBusbar(link.part, rating, link.device.position, link.device.poles, brings_source(given, busbar, link)))
     return tuple(found)
 
 
-def _brings_source(given: Given, busbar: Busbar, link: Link, feeds: BusbarFeeds) -> bool:
+def brings_source(given: Given, busbar: Busbar, link: Link) -> bool:
+    """Whether a source can come in to the busbar over ``link`` while the utility is present."""
+    feeds = feeds_of(given, busbar)
     mode = OperatingMode.WITH_UTILITY
+    if mode not in link.closed_in:
+        return False
     far = link.other(busbar.node)
     reached = given.system.graph.reach([far], lambda other: mode in other.closed_in and other is not link and other is not feeds.supply)
     return any(source.node in reached for source in feeds.sources)
+
+
+def has_breakers_outside_file(given: Given, busbar: Busbar) -> bool | None:
+    """Whether breakers sit on the busbar that the file does not show as circuits; None where it does not say.
+
+    A panel whose loads are listed without circuits has some; combining panels and interconnect devices have none.
+    """
+    item = given.system.equipment[busbar.tag]
+    if any(load.panel == busbar.tag for load in given.system.loads.values()):
+        return item.answer("all_breakers_in_file") is not True
+    if not is_distribution(item) or isinstance(item, MicrogridInterconnectDevice):
+        return False
+    stated = item.answer("all_breakers_in_file")
+    return None if stated is None else not stated

@@ -82,11 +82,11 @@ def side_of_nodes(system: System, nodes: set[str]) -> Side:
     uses = tuple(item for item in system.equipment.values() if item.tag in tags and item.is_utilization_equipment)
     panels = {load.panel for load in system.loads.values()}
     has_loads = bool(uses) or any(f"{panel}.bus" in nodes for panel in panels)
-    has_loads = has_loads or any(b.node in nodes and _is_distribution(system.equipment[b.tag]) for b in system.busbars.values())
+    has_loads = has_loads or any(b.node in nodes and is_distribution(system.equipment[b.tag]) for b in system.busbars.values())
     return Side(sources, uses, any(s.kind == "utility" for s in sources), has_loads, frozenset(nodes))
 
 
-def _is_distribution(item: Equipment) -> bool:
+def is_distribution(item: Equipment) -> bool:
     """A panelboard feeds loads unless it is a combining panel for sources only."""
     return item.kind == "panelboard" and not any("combiner" in role or "combining" in role for role in item.roles)
 

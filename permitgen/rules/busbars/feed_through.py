@@ -1,0 +1,71 @@
+"""A panel with feed-through lugs: its feed-through conductors follow the feeder rule, and both busbars one of the first methods."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.busbar import supply_and_sources_a
+from permitgen.rules.busbars import opposite_end_120_percent, sum_of_breakers, sum_of_ratings
+from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_not_apply, not_judged, require_at_least, require_at_most
+from permitgen.rules.quantities.busbar_feeds import protecting_rating, source_current
+from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
+from permitgen.system.walks.dc_circuits import circuit_at
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.busbar import Busbar
+    from permitgen.system.circuit import Circuit
+
+METHOD = "feed-through conductors"
+
+
+def judge(busbar: Busbar, given: Given) -> Judgement:
+    """Judge the feed-through conductors and the busbars on either side of them.
+
+    The words of the code, read alone, would limit no busbar, so each busbar is also held to one of the first three methods,
+    unless the jurisdiction reads them alone (``feed_through_busbar_alone: yes``).
+    """
+    if not busbar.has_feed_through_lugs:
+        return does_not_apply("the panel has no feed-through lugs")
+    if not given.in_force("feed_through_busbar"):
+        return does_not_apply(given.code.provision("feed_through_busbar").citation)
+    provision = given.provision("feed_through_busbar")
+    circuit = circuit_at(given.system, busbar.tag, "feed_through")
+    if circuit is None:
+        return replace(not_judged(f"circuit on the feed-through lugs of {busbar.tag}"), method=METHOD).under(provision)
+    parts = [_conductors(busbar, circuit, given)]
+    if given.system.jurisdiction.option("feed_through_busbar_alone", "no") != "yes":
+        parts += [_first_methods(bus, given) for bus in _both_busbars(busbar, circuit, given)]
+    verdict = all_of("feed-through conductors and both busbars", parts)
+    return replace(verdict, method=METHOD).under(provision)
+
+
+def _conductors(busbar: Busbar, circuit: Circuit, given: Given) -> Judgement:
+    provision = given.provision("feed_through_busbar")
+    total = supply_and_sources_a.derive(
+        protecting_a=protecting_rating(given, busbar),
+        source_factor=provision.value("source_factor"),
+        sources_a=source_current(given, busbar),
+        provision=provision,
+    )
+    ampacity = conductor_ampacity(given, circuit).final_a
+    message = f"{circuit.tag} carries {ampacity.number:.4g} A, device and sources together {total.number:g} A"
+    methods = [require_at_least(message, computed=ampacity, limit=total)]
+    for device in (circuit.start_device, circuit.finish_device):
+        if device is not None and device.rating_a is not None:
+            text = f"{circuit.tag} is protected at {device.rating_a.number:g} A, it carries {ampacity.number:.4g} A"
+            methods.append(require_at_most(text, computed=device.rating_a, limit=ampacity))
+    return any_of("feed-through conductors", methods)
+
+
+def _both_busbars(busbar: Busbar, circuit: Circuit, given: Given) -> list[Busbar]:
+    far = circuit.finish if circuit.start.tag == busbar.tag else circuit.start
+    other = given.system.busbars.get(far.tag)
+    return [busbar] if other is None else [busbar, other]
+
+
+def _first_methods(busbar: Busbar, given: Given) -> Judgement:
+    methods = [method.judge(busbar, given) for method in (sum_of_ratings, opposite_end_120_percent, sum_of_breakers)]
+    verdict = any_of(f"busbar of {busbar.tag}", methods)
+    return verdict if verdict.verdict is not Verdict.DOES_NOT_APPLY else replace(verdict, verdict=Verdict.VIOLATED)

@@ -1,0 +1,69 @@
+"""A listed power control system holds the sources so that the busbar it monitors stays within its rating."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.busbar import sources_at_125_percent_a
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, feeds_of, protecting_rating
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.busbar import Busbar
+
+METHOD = "power control system"
+
+
+def judge(busbar: Busbar, given: Given) -> Judgement:
+    """Judge the monitored busbar with the set currents as they are, the sources outside the control at 125 percent.
+
+    Two readings are met: on a monitored busbar the set value counts without a further 125 percent (this method); a busbar that
+    only relies on the set value takes 125 percent of it (the other methods).
+    """
+    controlled = [s for s in feeds_of(given, busbar).sources if s.limit_a is not None]
+    if not controlled or not given.in_force("power_control_system"):
+        return does_not_apply("no listed power control system limits its sources")
+    provision = given.provision("power_control_system")
+    monitored = given.system.equipment[busbar.tag].answer("power_control_monitored")
+    if monitored is None:
+        return replace(not_judged(f"whether the power control system monitors the busbar of {busbar.tag}"), method=METHOD).under(provision)
+    if not monitored:
+        return does_not_apply("the power control system does not monitor this busbar").under(provision)
+    parts = [_sum(busbar, given), *_devices(busbar, given)]
+    verdict = all_of(parts[0].message, parts)
+    return replace(verdict if verdict.verdict is not Verdict.PASSES else replace(parts[0], parts=tuple(parts)), method=METHOD).under(
+        provision
+    )
+
+
+def _sum(busbar: Busbar, given: Given) -> Judgement:
+    provision, methods = given.provision("power_control_system"), given.provision("sum_of_ratings")
+    rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
+    terms = [protecting_rating(given, busbar)]
+    for source in feeds_of(given, busbar).sources:
+        if source.limit_a is not None:
+            terms.append(source.limit_a.named(f"I_set_{source.id}", f"current to which {source.id} is held"))
+        else:
+            output = given.need(source.output_a, f"output current of {source.id}").named(f"I_{source.id}")
+            factor = methods.value("source_factor")
+            terms.append(
+                sources_at_125_percent_a.derive(source_factor=factor, sources_a=output, symbol=f"1.25 I_{source.id}", provision=methods)
+            )
+    total = sum_of(
+        terms, symbol="P + ΣI", title=f"protecting device and controlled sources on the busbar of {busbar.tag}", provision=provision
+    )
+    message = f"{total.number:g} A on a monitored busbar of {rating.number:g} A, sources at their set currents"
+    return require_at_most(message, computed=total, limit=rating)
+
+
+def _devices(busbar: Busbar, given: Given) -> Iterator[Judgement]:
+    """No single controlled source may have a device above the busbar's rating: the control can fail."""
+    rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
+    for device in devices_on_busbar(given, busbar):
+        if device.feeds_from_source:
+            message = f"device of {device.rating_a.number:g} A at {device.part} on a busbar of {rating.number:g} A"
+            yield require_at_most(message, computed=device.rating_a, limit=rating)

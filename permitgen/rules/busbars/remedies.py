@@ -1,0 +1,102 @@
+"""Changes that may make a busbar pass: a smaller protecting device, sources held down, a source less. Each is tried."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.busbar import largest_source_output_a
+from permitgen.rules.judgement import Remedy
+from permitgen.rules.quantities.busbar_feeds import feeds_of
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
+from permitgen.system.equipment.panelboard import Panelboard
+from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.values.origin import Assumed
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.busbar import Busbar
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.power_source import PowerSource
+    from permitgen.system.system import System
+
+_SMALLER_DEVICES = 4
+
+
+def _tried(number: float, title: str) -> Value:
+    return Value(number, "a", Assumed("tried as a remedy"), title=title)
+
+
+def remedies_for(busbar: Busbar, given: Given) -> tuple[Remedy, ...]:
+    """Return the changes worth trying, the least intrusive first."""
+    return (*_smaller_devices(busbar, given), *_limits(busbar, given), *_fewer(busbar, given))
+
+
+def _smaller_devices(busbar: Busbar, given: Given) -> Iterator[Remedy]:
+    feeds = feeds_of(given, busbar)
+    if feeds.protected_by is None or feeds.protected_by.rating_a is None:
+        return
+    present = feeds.protected_by.rating_a.number
+    ratings = sorted((float(row) for row in given.table("standard_overcurrent_ratings").rows_of("breakers and fuses")), reverse=True)
+    for rating in [rating for rating in ratings if rating < present][:_SMALLER_DEVICES]:
+        changed = replace(feeds.protected_by, rating_a=_tried(rating, f"rating of {feeds.protected_part}"))
+        yield Remedy(
+            f"{rating:g} A at {feeds.protected_part}", lambda system, changed=changed: _with_device(system, feeds.protected_by, changed)
+        )  # type: ignore[misc]
+
+
+def _with_device(system: System, old: OvercurrentDevice | None, new: OvercurrentDevice) -> System:
+    for item in system.equipment.values():
+        if isinstance(item, Panelboard | MicrogridInterconnectDevice) and item.main is old:
+            return system.with_equipment(replace(item, main=new))
+    for circuit in system.circuits.values():
+        if circuit.start_device is old:
+            return system.with_circuit(replace(circuit, start_device=new))
+        if circuit.finish_device is old:
+            return system.with_circuit(replace(circuit, finish_device=new))
+    return system
+
+
+def _limits(busbar: Busbar, given: Given) -> Iterator[Remedy]:
+    """Hold the sources that can be limited to an equal share of what 120 percent, or 100 percent, leaves."""
+    feeds = feeds_of(given, busbar)
+    items = [(source, given.system.equipment[source.tag]) for source in feeds.sources]
+    limited = [(source, item) for source, item in items if isinstance(item, Inverter | EnergyStorageSystem) and source.output_a is not None]
+    if not limited or not given.in_force("power_control_system") or busbar.rating_a is None:
+        return
+    if feeds.protected_by is None or feeds.protected_by.rating_a is None:
+        return
+    fixed = sum(s.output_a.number for s, item in items if (s, item) not in limited and s.output_a is not None)
+    for id_ in ("opposite_end_120_percent", "sum_of_ratings"):
+        provision = given.provision(id_)
+        factor, of_source = provision.value("busbar_factor").number, provision.value("source_factor").number
+        room = largest_source_output_a(factor, busbar.rating_a.number, feeds.protected_by.rating_a.number, of_source) - fixed
+        each = math.floor(room / len(limited) + 1e-9)
+        if each < 1:
+            continue
+        names = " and ".join(source.tag for source, _ in limited)
+        yield Remedy(f"{names} held to {each} A by a listed power control system", lambda system, each=each: _held(system, limited, each))  # type: ignore[misc]
+
+
+def _held(system: System, limited: list[tuple[PowerSource, Inverter | EnergyStorageSystem]], each: int) -> System:
+    for source, item in limited:
+        system = system.with_equipment(replace(item, limit_a=_tried(float(each), f"current to which {source.tag} is held")))
+    return system
+
+
+def _fewer(busbar: Busbar, given: Given) -> Iterator[Remedy]:
+    tags = list(dict.fromkeys(source.tag for source in feeds_of(given, busbar).sources))
+    if len(tags) < 2:
+        return
+    for tag in reversed(tags):
+        yield Remedy(f"without {tag}", lambda system, tag=tag: _without(system, tag))  # type: ignore[misc]
+
+
+def _without(system: System, tag: str) -> System:
+    circuits = {name: circuit for name, circuit in system.circuits.items() if tag not in (circuit.start.tag, circuit.finish.tag)}
+    equipment = {name: item for name, item in system.equipment.items() if name != tag}
+    return replace(system, equipment=equipment, circuits=circuits)
