@@ -17,6 +17,7 @@ UNITS: dict[str, tuple[str, str, str]] = {
     "kw": ("kW", "power", "kilowatt"),
     "kwh": ("kWh", "energy", "kilowatt_hour"),
     "ohm": ("Ω", "resistance", "ohm"),
+    "megohm": ("MΩ", "resistance", "megaohm"),
     "ohm_per_kft": ("Ω/kft", "resistance per length", "ohm / kilofoot"),
     "ft": ("ft", "length", "foot"),
     "kft": ("kft", "length", "kilofoot"),

@@ -1,0 +1,166 @@
+"""Judges what was measured in the field: the same rules that the phone applies, applied again when results come home.
+
+A line without an entry is *not done*, never a pass; a line that asks for a number passes only by its number.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+from typing import Literal
+
+from permitgen.code.equations.field_tests import expected_string_current_a, expected_string_voltage_v
+
+TOLERANCE = 1e-9
+_NUMBER = re.compile(r"[-+]?[0-9]{1,9}(?:\.[0-9]{0,6})?")
+
+RuleKind = Literal["done", "number", "torque", "string voltage", "string current", "text", "match", "record"]
+
+
+class FieldVerdict(Enum):
+    """How a line of the checklist stands."""
+
+    PASSES = "passes"
+    FAILS = "fails"
+    DIFFERS = "built otherwise"
+    RECORDED = "recorded"
+    COULD_NOT_TEST = "could not be tested"
+    NOT_DONE = "not done"
+
+    def __str__(self) -> str:
+        return self.value
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PassRule:
+    """What an entry must be.
+
+    ``number``: between ``least`` and ``most`` (None: open), in ``unit``. ``torque``: within ``tolerance_percent`` of ``base``,
+    or of what is marked on the equipment (input ``marked``). ``string voltage``: ``count`` modules of ``base`` volts with
+    ``coefficient`` percent per °C at the cell temperature (input ``cell``). ``string current``: ``base`` amperes at the
+    irradiance in W/m² (input ``irradiance``). ``done``: a yes. ``match``: as drawn. ``text`` and ``record``: anything is kept.
+    """
+
+    kind: RuleKind
+    unit: str = ""
+    least: float | None = None
+    most: float | None = None
+    base: float | None = None
+    count: float | None = None
+    coefficient: float | None = None
+    reference: float | None = None
+    tolerance_percent: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A verdict and, in words, what it rests on."""
+
+    verdict: FieldVerdict
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FieldEntry:
+    """One entry for one line. ``answer`` is ``yes``, ``no``, ``value``, ``as drawn``, ``built otherwise`` or ``could not test``."""
+
+    answer: str
+    value: str = ""
+    inputs: Mapping[str, str]
+    reason: str = ""
+
+
+def judge_entry(rule: PassRule, entry: FieldEntry | None) -> Judged:
+    """Return the verdict of ``rule`` on the newest entry of a line; None means that there is none."""
+    if entry is None:
+        return Judged(FieldVerdict.NOT_DONE)
+    if entry.answer == "could not test":
+        has_reason = bool(entry.reason.strip())
+        return Judged(FieldVerdict.COULD_NOT_TEST, entry.reason) if has_reason else Judged(FieldVerdict.NOT_DONE, "no reason given")
+    if rule.kind == "done":
+        verdicts = {"yes": FieldVerdict.PASSES, "no": FieldVerdict.FAILS}
+        return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), entry.reason)
+    if rule.kind == "match":
+        verdicts = {"as drawn": FieldVerdict.PASSES, "built otherwise": FieldVerdict.DIFFERS}
+        return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), entry.reason)
+    if rule.kind == "text":
+        return Judged(FieldVerdict.RECORDED if entry.value.strip() else FieldVerdict.NOT_DONE)
+    return _judge_number(rule, entry)
+
+
+def _judge_number(rule: PassRule, entry: FieldEntry) -> Judged:
+    measured = number_in(entry.value)
+    if measured is None:
+        return Judged(FieldVerdict.NOT_DONE, "a number is needed")
+    if rule.kind == "record":
+        return Judged(FieldVerdict.RECORDED)
+    limits = _limits(rule, entry)
+    if isinstance(limits, str):
+        return Judged(FieldVerdict.NOT_DONE, limits)
+    least, most = limits
+    if _within(measured, least, most):
+        return Judged(FieldVerdict.PASSES)
+    return Judged(FieldVerdict.FAILS, _count_fault(rule, entry, measured) or _outside(measured, least, most))
+
+
+def _limits(rule: PassRule, entry: FieldEntry) -> tuple[float | None, float | None] | str:
+    """Return the limits of an entry, or what is missing for them."""
+    if rule.kind == "number":
+        return rule.least, rule.most
+    if rule.kind == "torque":
+        target = number_in(entry.inputs.get("marked", "")) or rule.base
+        return "give the value marked on the equipment" if target is None else _around(target, rule.tolerance_percent)
+    expected = expected_of(rule, entry.inputs)
+    if expected is None:
+        return "the cell temperature is needed" if rule.kind == "string voltage" else "the irradiance is needed"
+    return _around(expected, rule.tolerance_percent)
+
+
+def expected_of(rule: PassRule, inputs: Mapping[str, str]) -> float | None:
+    """Return what a string should give under the measured conditions, None where a condition is not given."""
+    if rule.kind == "string voltage" and rule.base is not None and rule.count is not None and rule.coefficient is not None:
+        cell = number_in(inputs.get("cell", ""))
+        return None if cell is None else expected_string_voltage_v(rule.count, rule.base, rule.coefficient, cell, rule.reference or 0.0)
+    if rule.kind == "string current" and rule.base is not None:
+        irradiance = number_in(inputs.get("irradiance", ""))
+        return None if irradiance is None or irradiance <= 0 else expected_string_current_a(rule.base, irradiance / 1000)
+    return None
+
+
+def _count_fault(rule: PassRule, entry: FieldEntry, measured: float) -> str:
+    """Say when a string voltage is off by about a whole number of modules: a count error, or polarity."""
+    expected = expected_of(rule, entry.inputs) if rule.kind == "string voltage" else None
+    if expected is None or not rule.count:
+        return ""
+    if measured < 0:
+        return "polarity is reversed; do not connect this string"
+    missing = (expected - measured) / (expected / rule.count)
+    whole = math.floor(abs(missing) + 0.5)
+    if whole == 0 or abs(abs(missing) - whole) > 0.25:
+        return ""
+    return f"about {whole} module{'s' if whole > 1 else ''} too {'few' if missing > 0 else 'many'} in the string"
+
+
+def _around(target: float, tolerance_percent: float | None) -> tuple[float, float]:
+    share = (tolerance_percent or 0.0) / 100
+    return target * (1 - share), target * (1 + share)
+
+
+def _within(number: float, least: float | None, most: float | None) -> bool:
+    slack = TOLERANCE * max(1.0, abs(number))
+    return (least is None or number >= least - slack) and (most is None or number <= most + slack)
+
+
+def _outside(measured: float, least: float | None, most: float | None) -> str:
+    if least is not None and measured < least:
+        return f"{measured:g} is less than {least:.4g}"
+    return f"{measured:g} is more than {most:.4g}" if most is not None else ""
+
+
+def number_in(text: str) -> float | None:
+    """Return the number a person typed; None for anything else. A decimal comma is read as a point."""
+    plain = text.strip().replace("−", "-").replace(",", ".")
+    return float(plain) if _NUMBER.fullmatch(plain) else None
