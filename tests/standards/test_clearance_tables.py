@@ -40,3 +40,32 @@ def test_larger_pvc_spans_more(book):
 
 def test_support_covers_every_raceway_but_tubing_of_plastic(book):
     assert set(book.table("raceway_dimensions").groups) - set(book.table("raceway_support").groups) == {"ENT"}
+
+
+# Table 300.5 by rows, recalled from memory: direct burial, rigid metal, nonmetallic raceway, residential 120 V circuit, low voltage.
+COVER = [
+    ("all not listed below", 24, 6, 18, 12, 6),
+    ("in trench below 2 in of concrete", 18, 6, 12, 6, 6),
+    ("under a building", 0, 0, 0, 0, 0),
+    ("under at least 4 in concrete slab without vehicles extending 6 in beyond", 18, 4, 4, 6, 6),
+    ("under streets or alleys or parking lots", 24, 24, 24, 24, 24),
+    ("one- and two-family dwelling driveways and parking", 18, 18, 18, 12, 18),
+]
+
+
+def test_cover_as_recalled(book):
+    table = book.table("burial_cover")
+    assert [(row, *table.cells[row].values()) for row in table.rows] == COVER
+
+
+def test_flexible_raceways_are_held_near_their_ends(book):
+    """12 in from boxes; 4-1/2 ft apart for metal, 3 ft for nonmetallic ones (348.30, 350.30, 356.30, from memory)."""
+    table = book.table("raceway_support")
+    for raceway, between in (("LFMC", 4.5), ("FMC", 4.5), ("LFNC-B", 3.0)):
+        assert {tuple(table.cells[raceway, size].values()) for size in table.rows_of(raceway)} == {(1.0, between)}
+    for raceway in ("EMT", "RMC", "IMC", "PVC-40", "PVC-80"):
+        assert {table.at((raceway, size), "from_enclosure").number for size in table.rows_of(raceway)} == {3.0}
+
+
+def test_voltage_to_ground_starts_at_nothing(book):
+    assert book.table("working_space_depth").band(0, "condition_1").number == 3

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from pathlib import Path
 
@@ -66,7 +67,7 @@ def test_practice_is_called_practice():
             sections = {provision.section for provision in in_every_edition(provision_id)}
             assert len(sections) == 1
             (section,) = sections
-            assert section == "common practice, no published source" or re.match(r"(IEEE|ANSI|NFPA|NEC|International)", section), (
+            assert section == "common practice, no published source" or re.match(r"(IEC|IEEE|ANSI|NFPA|NEC|International)", section), (
                 provision_id
             )
 
@@ -133,3 +134,13 @@ def test_keys_and_words_are_names_the_program_knows(name):
         for column, cell in line.items():
             if table.columns[column] == "conductor_size" and cell is not None:
                 ConductorSize(cell)
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_bands_touch_and_rows_named_by_a_number_hold_it(name):
+    table = CodeBook("2017" if name == "pv_circuit_ambient_correction" else "2023").table(name)
+    for bands in table.bands.values():
+        for before, after in itertools.pairwise(bands):
+            assert 0 <= abs(after.lower - before.upper) <= 1, after.label
+    if table.key[-1] == "rating" and "rating" in table.columns:
+        assert all(float(row[-1]) == table.cells[row]["rating"] for row in table.rows)

@@ -101,6 +101,10 @@ def test_every_insulation_with_dimensions_has_a_rating(book):
 def test_pv_wire_is_thicker_than_any_building_wire(book):
     """UL 4703 asks for thicker walls at 2 kV than the covered RHW-2 of UL 44 at 600 V up to 10 AWG, and than XHHW for every size."""
     bare, walls = book.table("conductor_properties"), book.table("pv_wire_insulation_wall")
+    mils = {size: round(1000 * walls.at(size, "wall").number, 3) for size in walls.rows}
+    assert mils == {
+        size: 75 if size in {"14", "12", "10"} else 85 if size in {"8", "6", "4", "3", "2"} else 105 for size in mils
+    }  # UL 4703
     for size in walls.rows:
         estimate = pv_wire_diameter_in(bare.at(("stranded", size), "diameter").number, walls.at(size, "wall").number, 1.05)
         assert estimate > book.table("conductor_dimensions").at(("RHW-2*", size), "diameter").number

@@ -54,3 +54,14 @@ def test_larger_screws_take_more(book, name):
 def test_no_torque_where_the_book_has_none(book):
     with pytest.raises(NotInTableError):
         book.table("tightening_torque").at(ConductorSize("1"), "slotted_narrow_and_short")
+
+
+# Tables I.2 (narrow, wide) and I.3 of the same annex, recalled from memory.
+SLOTTED = {"< 5/32": (7, 9), "5/32": (7, 12), "3/16": (7, 12), "7/32": (7, 12), "1/4": (9, 12), "9/32": (None, 15), "> 9/32": (None, 20)}
+SOCKETS = {"1/8": 45, "5/32": 100, "3/16": 120, "7/32": 150, "1/4": 200, "5/16": 275, "3/8": 375, "1/2": 500, "9/16": 600}
+
+
+def test_small_screws_as_recalled(book):
+    slotted, sockets = book.table("slotted_screw_torque"), book.table("socket_screw_torque")
+    assert {row: tuple(slotted.cells[row].values()) for row in slotted.rows} == SLOTTED
+    assert {row: sockets.cells[row]["torque"] for row in sockets.rows} == SOCKETS
