@@ -13,6 +13,8 @@ import yaml
 _LOADER: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _LARGEST_BYTES = 200_000
 _DEEPEST = 12
+_TAG = "tag:yaml.org,2002:"
+_PLAIN_TAGS = ("str", "int", "float", "bool", "null", "timestamp", "seq", "map")
 
 Found = TypeVar("Found")
 
@@ -135,14 +137,14 @@ def _entry(node: yaml.Node, where: str, spec_file: SpecFile, depth: int) -> Entr
     if depth > _DEEPEST:
         spec_file.complain(here, "is nested too deep (an alias of itself?)")
         return here
-    if not str(node.tag).startswith("tag:yaml.org,2002:"):
+    if str(node.tag).removeprefix(_TAG) not in _PLAIN_TAGS:
         spec_file.complain(here, f"the tag {node.tag} is not allowed")
     if isinstance(node, yaml.MappingNode):
         return Entry(_named_entries(node, where, spec_file, depth), line, where)
     if isinstance(node, yaml.SequenceNode):
         items = [_entry(item, f"{where}[{index}]", spec_file, depth + 1) for index, item in enumerate(node.value)]
         return Entry(items, line, where)
-    is_null = node.tag == "tag:yaml.org,2002:null"
+    is_null = node.tag == f"{_TAG}null"
     return Entry(None if is_null else str(node.value), line, where)
 
 
