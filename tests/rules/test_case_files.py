@@ -6,7 +6,7 @@ A case file ``tests/rules/<subject>/<rule-id>.yaml``::
     base: one_branch                  # tests/rules/bases/one_branch.yaml, a complete project file
     source: "Chapter 9 Tables 1, 4, 5; 3 x 0.0507 + 0.0211 by hand"     # required, for the file or for each case
     subject: R1                       # tag judged; may be left out where the rule applies to one subject only
-    set: {raceways.R1.trade_size: 3/4 in}                               # for every case of the file (optional)
+    set: {raceways.R1.trade_size: 3/4 in}                               # for every case without a base of its own (optional)
     cases:
       just inside:
         set: {circuits.C1.conductors.size: 6 AWG}      # dotted paths into the project file; scalars are text as in the file
@@ -135,7 +135,8 @@ def _sized(base: str, changes: str, edition: str) -> tuple[Given, tuple[Sizing, 
 
 
 def given_for(case: Case) -> tuple[Given, tuple[Sizing, ...]]:
-    changes = [{key: part[key] for key in ("set", "unset") if key in part} for part in (case.whole, case.own)]
+    parts = (case.own,) if "base" in case.own else (case.whole, case.own)
+    changes = [{key: part[key] for key in ("set", "unset") if key in part} for part in parts]
     return _sized(case.get("base"), yaml.safe_dump(changes, allow_unicode=True, default_style='"'), case.edition)
 
 
@@ -161,7 +162,7 @@ def part_of(judgement: Judgement, method: str) -> Judgement:
     found = list(_parts(judgement, method))
     known = sorted({name for p in _all_parts(judgement) for name in (p.method, p.provision) if name})
     assert found, f"no method or provision {method!r} among {known}"
-    return found[-1]
+    return found[0]
 
 
 def _all_parts(judgement: Judgement) -> Iterator[Judgement]:

@@ -1,0 +1,140 @@
+"""Overcurrent devices protect the conductors behind them, from each end that can feed them and in each operating mode.
+
+Any one way suffices for a device: its rating is not above the ampacity; the next standard rating up; the 83 percent rule for
+the whole dwelling; the rules for taps; the marked maximum of listed equipment such as air conditioners. Small conductors
+have a limit of their own on top. Sources that hold their output by themselves need no sum of devices where the conductors
+carry 125 percent of that output.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.currents import required_continuous_current_a
+from permitgen.code.standard_sizes import select_protecting_rating
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require_at_least, require_at_most
+from permitgen.rules.larger_conductor import larger_conductors
+from permitgen.rules.overcurrent import dwelling_83_percent, feeder_tap, service_conductors
+from permitgen.rules.overcurrent.marked_maximum import judge as marked_maximum
+from permitgen.rules.overcurrent.small_conductors import judge as small_conductors
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
+from permitgen.rules.quantities.feeding import Exposure, exposures, limit_themselves, output_of, rating_of
+from permitgen.rules.rule import rule
+from permitgen.system.equipment.utilization import Appliance
+from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.values.value import Value
+
+
+@rule("conductor-protection", provision="overcurrent_protection_of_conductors", judges="circuit", sizes=("conductor",))
+def judge(circuit: Circuit, given: Given) -> Judgement:
+    """Judge every device that can feed the circuit's conductors against their ampacity.
+
+    Requires: rating of the device ≤ largest rating that protects the ampacity, after correction and adjustment, of the conductors.
+    Why: current that no device limits to what a conductor carries melts its insulation, in the island as well as with the utility.
+    Applies to: every circuit; dc circuits where they have a device.
+    Example that fails: 8 AWG copper, 50 A at 75 °C, behind a 60 A device.
+    Example that passes: 6 AWG copper, 65 A at 75 °C, behind a 70 A device, the next standard rating.
+    """
+    if role(given, circuit) is CircuitRole.SERVICE:
+        return service_conductors.judge(circuit, given, protects)
+    if circuit.is_dc:
+        return _dc_devices(circuit, given)
+    parts = [part for exposure in exposures(given, circuit) for part in _parts(circuit, given, exposure)]
+    if not parts:
+        return not_judged(f"overcurrent device that protects {circuit.tag}")
+    return all_of(f"{circuit.tag}: its conductors are protected from each end", parts)
+
+
+def _parts(circuit: Circuit, given: Given, exposure: Exposure) -> list[Judgement]:
+    utility = exposure.feeds.from_utility
+    if utility is not None:
+        # Sources that join behind this device are the matter of the rule for feeders with a source.
+        return [protects(circuit, given, rating_of(given, utility), f"device at {utility.link.part}")]
+    if any(source.kind == "utility" for source in exposure.feeds.direct):
+        return [not_judged(f"overcurrent device between the utility and {circuit.tag}")]
+    if not exposure.feeds.devices:
+        return [_sources_alone(circuit, exposure)]
+    return [_sources(circuit, given, exposure)]
+
+
+def _sources_alone(circuit: Circuit, exposure: Exposure) -> Judgement:
+    names = ", ".join(source.id for source in exposure.feeds.direct)
+    return does_not_apply(f"{circuit.tag}: {names} feeds it directly; its conductors carry the rated output (see conductor-ampacity)")
+
+
+def _sources(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
+    """Several sources without the utility: the sum of their devices, or what they can give at all."""
+    feeds = exposure.feeds
+    ratings = [rating_of(given, feed).named(f"OCPD_{number}") for number, feed in enumerate(feeds.devices, start=1)]
+    named = " + ".join(feed.link.part for feed in feeds.devices)
+    if len(ratings) == 1 and not feeds.direct:
+        by_devices = protects(circuit, given, ratings[0], f"device at {named}")
+    else:
+        outputs = [output_of(given, (source,), circuit.tag) for source in feeds.direct]
+        total = sum_of([*ratings, *outputs], symbol="ΣOCPD", title=f"devices that feed {circuit.tag} together, {exposure.mode}")
+        by_devices = protects(circuit, given, total, f"devices {named} together")
+    if not limit_themselves(feeds.sources):
+        return by_devices
+    return any_of(f"{circuit.tag}, {exposure.mode}", [by_devices, _by_output(circuit, given, exposure)])
+
+
+def _by_output(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
+    provision = given.provision("source_conductors")
+    output = output_of(given, exposure.feeds.sources, circuit.tag)
+    required = required_continuous_current_a.derive(
+        continuous_factor=provision.value("continuous_factor"), continuous_a=output, provision=provision
+    )
+    ampacity = conductor_ampacity(given, circuit)
+    return require_at_least(
+        f"its conductors carry {ampacity.final_a.number:.4g} A; the sources hold themselves to {output.number:.4g} A",
+        computed=ampacity.final_a,
+        limit=required,
+        method="output of the sources",
+    ).under(provision)
+
+
+def protects(circuit: Circuit, given: Given, rating: Value, what: str) -> Judgement:
+    """Judge whether a device (or a sum of devices) of ``rating`` protects the circuit's conductors, by any of the permitted ways."""
+    methods = [_by_ampacity(circuit, given, rating), dwelling_83_percent.judge(circuit, given, rating)]
+    methods += [marked_maximum(circuit, given, rating)]
+    methods += [feeder_tap.judge(circuit, given)] if circuit.tap_of else []
+    return any_of(f"{circuit.tag}: {what}", methods)
+
+
+def _by_ampacity(circuit: Circuit, given: Given, rating: Value) -> Judgement:
+    ampacity = conductor_ampacity(given, circuit).final_a
+    size = f"{circuit.conductors.size} {circuit.conductors.material}"
+    largest = ampacity if _serves_receptacles(circuit, given) or circuit.tap_of else select_protecting_rating(given.code, ampacity)
+    by_ampacity = require_at_most(
+        f"{size} carries {ampacity.number:.4g} A and is protected by at most {largest.number:.4g} A; here {rating.number:g} A",
+        computed=rating,
+        limit=largest,
+        method="ampacity",
+        remedies=larger_conductors(circuit),
+    ).under(given.provision("next_size_up" if largest.number > ampacity.number else "overcurrent_protection_of_conductors"))
+    return all_of(by_ampacity.message, [by_ampacity, small_conductors(circuit, given, rating)])
+
+
+def _serves_receptacles(circuit: Circuit, given: Given) -> bool:
+    """Whether the circuit supplies several receptacles for portable loads, which excludes the next rating up."""
+    if role(given, circuit) is not CircuitRole.BRANCH:
+        return False
+    items = [given.system.equipment[end.tag] for end in circuit.ends]
+    return any(isinstance(item, Appliance) and item.category == "receptacles" for item in items)
+
+
+def _dc_devices(circuit: Circuit, given: Given) -> Judgement:
+    devices = [(side, device) for side, device in (("from", circuit.start_device), ("to", circuit.finish_device)) if device is not None]
+    if not devices:
+        return does_not_apply(f"{circuit.tag}: a dc circuit without an overcurrent device of its own")
+    parts = [
+        protects(circuit, given, given.need(device.rating_a, f"rating of the device of {circuit.tag}"), f"device at its {side} end")
+        for side, device in devices
+    ]
+    return all_of(f"{circuit.tag}: its devices protect its conductors", parts)

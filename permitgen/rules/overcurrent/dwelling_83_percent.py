@@ -1,0 +1,74 @@
+"""The 83 percent rule: a conductor that carries the whole load of a dwelling may have less ampacity than its device's rating."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.ampacity import dwelling_ampacity_a
+from permitgen.rules.judgement import Judgement, any_of, at_least, at_most, does_not_apply, require, require_at_least
+from permitgen.rules.quantities.circuit_current import line_to_line, line_to_neutral, role
+from permitgen.rules.quantities.conductor_ampacity import ConductorAmpacity, conductor_ampacity
+from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.system.walks.dwelling_load import loads_beside
+from permitgen.values.conductor_size import ConductorSize
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.values.value import Value
+
+
+def judge(circuit: Circuit, given: Given, rating: Value) -> Judgement:
+    """Judge ``ampacity ≥ 0.83 × rating`` where the circuit carries the whole dwelling.
+
+    Whether it does is read off the graph: with the conductors taken away, no load may still be reached from the utility. A
+    feeder to a backup panel that holds a part of the loads never qualifies.
+    """
+    reason = _why_not(circuit, given, rating)
+    provision = given.provision("dwelling_83_percent")
+    if reason:
+        return does_not_apply(f"{circuit.tag}: {reason}").under(provision)
+    ampacity = conductor_ampacity(given, circuit)
+    smallest = dwelling_ampacity_a.derive(rating_factor=provision.value("rating_factor"), rating_a=rating, provision=provision)
+    by_ampacity = require_at_least(
+        f"carries {ampacity.final_a.number:.4g} A and the whole dwelling; {rating.number:g} A asks for {smallest.number:.4g} A",
+        computed=ampacity.final_a,
+        limit=smallest,
+        method="whole dwelling, 83 percent",
+    ).under(provision)
+    return any_of("83 percent rule", [by_ampacity, _by_table(circuit, given, rating, ampacity)])
+
+
+def _why_not(circuit: Circuit, given: Given, rating: Value) -> str:
+    """Return why the rule cannot be used here, empty where it can."""
+    provision = given.provision("dwelling_83_percent")
+    if role(given, circuit) not in (CircuitRole.SERVICE, CircuitRole.FEEDER):
+        return "neither service conductors nor a feeder"
+    if given.need(given.system.site.dwelling or None, "kind of dwelling") == "other":
+        return "the building is no dwelling"
+    if not (at_least(rating, provision.value("smallest_rating_a")) and at_most(rating, provision.value("largest_rating_a"))):
+        return "the rule covers ratings from 100 A to 400 A"
+    if circuit.conductors.ungrounded_count != 2 or not _is_usual_system(given):
+        return "the rule covers single-phase 120/240 V and two legs of 208Y/120 V"
+    beside = loads_beside(given.system, circuit.tag)
+    return f"it does not carry the whole dwelling: {', '.join(beside)} hangs elsewhere" if beside else ""
+
+
+def _is_usual_system(given: Given) -> bool:
+    return line_to_neutral(given).number == 120 and line_to_line(given).number in (208, 240)
+
+
+def _by_table(circuit: Circuit, given: Given, rating: Value, ampacity: ConductorAmpacity) -> Judgement:
+    """The table may be used where no run asks for correction or adjustment; it stands above the rule of the terminals."""
+    provision = given.provision("dwelling_83_percent")
+    table = given.table("dwelling_service_conductor")
+    row = f"{rating.number:g}"
+    if not provision.flag("table_in_code") or ampacity.has_factors or row not in table.rows or circuit.conductors.sets > 1:
+        return does_not_apply("the table of dwelling service conductors does not reach this case").under(provision)
+    smallest = ConductorSize(table.text_at(row, circuit.conductors.material).text)
+    size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
+    return require(
+        size >= smallest,
+        f"{size} {circuit.conductors.material}; the table asks for {smallest} at {rating.number:g} A",
+        method="table of dwelling service conductors",
+    ).under(provision)

@@ -1,0 +1,70 @@
+"""What can overload a circuit's conductors: the devices and sources behind each of its ends, mode by mode."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.system.walks.feeds import Feed, Feeds, feeds_of_circuit
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.operating_mode import OperatingMode
+    from permitgen.system.power_source import PowerSource
+    from permitgen.values.value import Value
+
+# These hold their own output to its rating; a generator can exceed it until its device opens.
+_LIMIT_THEMSELVES = frozenset({"photovoltaic", "energy storage", "vehicle"})
+
+
+@dataclass(frozen=True, slots=True)
+class Exposure:
+    """What stands behind one end of a circuit in one mode."""
+
+    end: str
+    mode: OperatingMode
+    feeds: Feeds
+
+
+def exposures(given: Given, circuit: Circuit) -> tuple[Exposure, ...]:
+    """Return the different exposures of a circuit; one that recurs in another mode is given once."""
+    return given.once(("exposures", circuit.tag), lambda: tuple(_find(given, circuit)))
+
+
+def _find(given: Given, circuit: Circuit) -> list[Exposure]:
+    found: list[Exposure] = []
+    seen: set[tuple[object, ...]] = set()
+    for mode in given.system.modes:
+        for end in ("start", "finish"):
+            feeds = feeds_of_circuit(given.system, circuit.tag, end, mode)
+            key = (end, frozenset((id(f.link), f.has_utility) for f in feeds.devices), frozenset(s.id for s in feeds.direct))
+            if feeds.sources and key not in seen:
+                seen.add(key)
+                found.append(Exposure(end, mode, feeds))
+    return found
+
+
+def rating_of(given: Given, feed: Feed) -> Value:
+    """Return the rating of the device of a feed, A.
+
+    Raises:
+        MissingFactError: it is not stated.
+    """
+    return given.need(feed.device.rating_a, f"rating of the device at {feed.link.part}")
+
+
+def limit_themselves(sources: tuple[PowerSource, ...]) -> bool:
+    """Whether none of the sources can give more than its rated output for long."""
+    return all(source.kind in _LIMIT_THEMSELVES for source in sources)
+
+
+def output_of(given: Given, sources: tuple[PowerSource, ...], where: str) -> Value:
+    """Return the sum of the rated outputs of ac sources, each limited by its listed power control where there is one, A.
+
+    Raises:
+        MissingFactError: a source does not state its output.
+    """
+    outputs = [given.need(s.limit_a or s.output_a, f"output current of {s.id}").named(f"I_{s.id}") for s in sources if s.is_ac]
+    return sum_of(outputs, symbol="S", title=f"output current of the sources behind {where}", unit="a")

@@ -1,0 +1,90 @@
+"""The feeder that a tap is taken from: its device, the sources on it; and where the tap ends."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.currents import required_continuous_current_a
+from permitgen.code.equations.taps import feeder_and_source_a
+from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.feeding import output_of, rating_of
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.feeds import Feed, border_devices, feeds_of_circuit
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True)
+class TappedFeeder:
+    """``feeder_a`` is the rating of the feeder's device, ``sources`` the devices of power sources on the feeder.
+
+    ``length_ft`` is the length of the tap; ``end_devices`` are the devices at its far end.
+    """
+
+    feeder_a: Value
+    sources: tuple[Feed, ...]
+    length_ft: Value
+    end_devices: tuple[OvercurrentDevice, ...]
+
+
+def tapped_feeder(given: Given, circuit: Circuit) -> TappedFeeder:
+    """Return the feeder of a tap.
+
+    Raises:
+        MissingFactError: no device protects the feeder, a rating or the length of the tap is not stated.
+    """
+    mode = OperatingMode.WITH_UTILITY
+    for end, other in (("start", "finish"), ("finish", "start")):
+        feeds = feeds_of_circuit(given.system, circuit.tag, end, mode)
+        if feeds.from_utility is None:
+            continue
+        sources = tuple(feed for feed in feeds.devices if not feed.has_utility)
+        rating = rating_of(given, feeds.from_utility).named("P", f"rating of the device of the feeder {circuit.tap_of}")
+        return TappedFeeder(rating, sources, _length(given, circuit), _end_devices(given, circuit, other))
+    raise MissingFactError(f"overcurrent device of the feeder {circuit.tap_of}")
+
+
+def _end_devices(given: Given, circuit: Circuit, end: str) -> tuple[OvercurrentDevice, ...]:
+    _, border = border_devices(given.system, f"{circuit.tag}.{end}", lambda link: link.circuit != circuit.tag)
+    return tuple(each.device for each in border)
+
+
+def _length(given: Given, circuit: Circuit) -> Value:
+    stated = circuit.fact("tap_length")
+    if stated is not None:
+        return stated
+    lengths = [given.need(given.system.raceways[tag].length_ft, f"length of {tag}") for tag in circuit.runs]
+    if not lengths:
+        raise MissingFactError(f"length of the tap {circuit.tag}")
+    return lengths[0] if len(lengths) == 1 else sum_of(lengths, symbol="L", title=f"length of the tap {circuit.tag}")
+
+
+def feeder_basis_a(given: Given, circuit: Circuit, tap: TappedFeeder, *, is_short: bool) -> Value:
+    """Return the amperes of which a tap carries its share: the feeder's device, and what the edition adds for sources on it.
+
+    Raises:
+        MissingFactError: the rating of a source's device, or its output, is not stated.
+    """
+    if not tap.sources:
+        return tap.feeder_a
+    provision = given.provision("feeder_tap_with_source")
+    if is_short and not provision.flag("covers_short_taps"):
+        return tap.feeder_a
+    if provision.text("adds") == "device rating":
+        ratings = [rating_of(given, feed).named(f"OCPD_{n}") for n, feed in enumerate(tap.sources, start=1)]
+        added = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="S", title="ratings of the devices of the sources")
+    else:
+        sources = tuple(source for feed in tap.sources for source in feed.sources)
+        added = required_continuous_current_a.derive(
+            continuous_factor=provision.value("source_factor"),
+            continuous_a=output_of(given, sources, circuit.tap_of),
+            provision=provision,
+            title="125 percent of the output current of the sources",
+        )
+    return feeder_and_source_a.derive(feeder_device_a=tap.feeder_a, source_a=added.named("S"), provision=provision)

@@ -1,0 +1,43 @@
+"""Whether one circuit carries the whole load of the dwelling."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.feeds import Border, border_devices
+
+if TYPE_CHECKING:
+    from permitgen.system.system import System
+
+_SOURCES_ONLY = ("combiner", "combining")
+
+
+def load_places(system: System) -> frozenset[str]:
+    """Return the nodes where the dwelling uses energy: utilization equipment, panels with loads, distribution panels."""
+    places = {f"{item.tag}.input" for item in system.equipment.values() if item.is_utilization_equipment}
+    places |= {f"{load.panel}.bus" for load in system.loads.values()}
+    for busbar in system.busbars.values():
+        item = system.equipment[busbar.tag]
+        if item.kind == "panelboard" and not any(word in role for role in item.roles for word in _SOURCES_ONLY):
+            places.add(busbar.node)
+    return frozenset(places)
+
+
+def service_disconnects_beyond(system: System, circuit: str) -> tuple[Border, ...]:
+    """Return the first devices that stand beyond service conductors, seen from the utility, with what lies behind each."""
+    mode = OperatingMode.WITH_UTILITY
+    without = system.graph.reach(system.utility_nodes, lambda link: mode in link.closed_in and link.circuit != circuit)
+    far = next((end for end in (f"{circuit}.start", f"{circuit}.finish") if end not in without), "")
+    if not far:
+        return ()
+    _, border = border_devices(system, far, lambda link: mode in link.closed_in and link.circuit != circuit)
+    return border
+
+
+def loads_beside(system: System, circuit: str) -> tuple[str, ...]:
+    """Return the tags of equipment whose loads the utility still reaches when the circuit is taken away; empty means it carries all."""
+    reached = system.graph.reach(
+        system.utility_nodes, lambda link: OperatingMode.WITH_UTILITY in link.closed_in and link.circuit != circuit
+    )
+    return tuple(dict.fromkeys(node.split(".", maxsplit=1)[0] for node in sorted(load_places(system)) if node in reached))

@@ -1,0 +1,92 @@
+"""What can drive current into a node in one mode: the overcurrent devices nearest to it that have a source behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.system.link import Link
+    from permitgen.system.operating_mode import OperatingMode
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.power_source import PowerSource
+    from permitgen.system.system import System
+
+
+@dataclass(frozen=True, slots=True)
+class Feed:
+    """An overcurrent device through which ``sources`` feed the node; ``link`` is where it sits."""
+
+    link: Link
+    device: OvercurrentDevice
+    sources: tuple[PowerSource, ...]
+
+    @property
+    def has_utility(self) -> bool:
+        """Whether the utility is among the sources."""
+        return any(source.kind == "utility" for source in self.sources)
+
+
+@dataclass(frozen=True, slots=True)
+class Feeds:
+    """All feeds of a node: through ``devices``, and ``direct`` sources that reach it without a device."""
+
+    devices: tuple[Feed, ...]
+    direct: tuple[PowerSource, ...]
+
+    @property
+    def from_utility(self) -> Feed | None:
+        """The device through which the utility feeds the node, None where it does not or where no device stands between."""
+        return next((feed for feed in self.devices if feed.has_utility), None)
+
+    @property
+    def sources(self) -> tuple[PowerSource, ...]:
+        """Every source that feeds the node, each once."""
+        found = {source.id: source for feed in self.devices for source in feed.sources} | {source.id: source for source in self.direct}
+        return tuple(found.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Border:
+    """A device at the border of what hangs together without one; ``beyond`` are the nodes behind it."""
+
+    link: Link
+    device: OvercurrentDevice
+    beyond: frozenset[str]
+
+
+def border_devices(system: System, node: str, passes: Callable[[Link], bool]) -> tuple[frozenset[str], tuple[Border, ...]]:
+    """Return the nodes joined to ``node`` without a device, and the devices that stand around them, over links that ``passes`` accepts.
+
+    Converters are not passed.
+    """
+
+    def is_open(link: Link) -> bool:
+        return passes(link) and not link.is_converter
+
+    graph = system.graph
+    inside = frozenset(graph.reach([node], lambda link: link.device is None and is_open(link)))
+    found: dict[int, Border] = {}
+    for near in sorted(inside):
+        for link in graph.at_node.get(near, ()):
+            far = link.other(near)
+            if link.device is None or not is_open(link) or far in inside:
+                continue
+            beyond = graph.reach([far], lambda other: is_open(other) and other.first not in inside and other.second not in inside)
+            found[id(link)] = Border(link, link.device, frozenset(beyond))
+    return inside, tuple(found.values())
+
+
+def feeds_into(system: System, node: str, mode: OperatingMode, left_out: Callable[[Link], bool]) -> Feeds:
+    """Return the feeds of ``node`` in ``mode`` when the links ``left_out`` accepts are taken away."""
+    inside, border = border_devices(system, node, lambda link: mode in link.closed_in and not left_out(link))
+    sources = system.sources.values()
+    behind = [(each, tuple(source for source in sources if source.node in each.beyond)) for each in border]
+    devices = tuple(Feed(each.link, each.device, found) for each, found in behind if found)
+    return Feeds(devices, tuple(source for source in sources if source.node in inside))
+
+
+def feeds_of_circuit(system: System, circuit: str, end: str, mode: OperatingMode) -> Feeds:
+    """Return what feeds the conductors of a circuit from its ``start`` or ``finish`` in ``mode``."""
+    return feeds_into(system, f"{circuit}.{end}", mode, lambda link: link.circuit == circuit)
