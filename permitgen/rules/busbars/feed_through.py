@@ -29,7 +29,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     if not busbar.has_feed_through_lugs:
         return does_not_apply("the panel has no feed-through lugs")
     if not given.in_force("feed_through_busbar"):
-        return does_not_apply(given.code.provision("feed_through_busbar").citation)
+        return replace(does_not_apply(given.code.provision("feed_through_busbar").citation), method=METHOD)
     provision = given.provision("feed_through_busbar")
     circuit = circuit_at(given.system, busbar.tag, "feed_through")
     if circuit is None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import largest_source_output_a
@@ -44,12 +45,10 @@ def _smaller_devices(busbar: Busbar, given: Given) -> Iterator[Remedy]:
     ratings = sorted((float(row) for row in given.table("standard_overcurrent_ratings").rows_of("breakers and fuses")), reverse=True)
     for rating in [rating for rating in ratings if rating < present][:_SMALLER_DEVICES]:
         changed = replace(feeds.protected_by, rating_a=_tried(rating, f"rating of {feeds.protected_part}"))
-        yield Remedy(
-            f"{rating:g} A at {feeds.protected_part}", lambda system, changed=changed: _with_device(system, feeds.protected_by, changed)
-        )  # type: ignore[misc]
+        yield Remedy(f"{rating:g} A at {feeds.protected_part}", partial(_with_device, old=feeds.protected_by, new=changed))
 
 
-def _with_device(system: System, old: OvercurrentDevice | None, new: OvercurrentDevice) -> System:
+def _with_device(system: System, *, old: OvercurrentDevice | None, new: OvercurrentDevice) -> System:
     for item in system.equipment.values():
         if isinstance(item, Panelboard | MicrogridInterconnectDevice) and item.main is old:
             return system.with_equipment(replace(item, main=new))
@@ -79,10 +78,10 @@ def _limits(busbar: Busbar, given: Given) -> Iterator[Remedy]:
         if each < 1:
             continue
         names = " and ".join(source.tag for source, _ in limited)
-        yield Remedy(f"{names} held to {each} A by a listed power control system", lambda system, each=each: _held(system, limited, each))  # type: ignore[misc]
+        yield Remedy(f"{names} held to {each} A by a listed power control system", partial(_held, limited=limited, each=each))
 
 
-def _held(system: System, limited: list[tuple[PowerSource, Inverter | EnergyStorageSystem]], each: int) -> System:
+def _held(system: System, *, limited: list[tuple[PowerSource, Inverter | EnergyStorageSystem]], each: int) -> System:
     for source, item in limited:
         system = system.with_equipment(replace(item, limit_a=_tried(float(each), f"current to which {source.tag} is held")))
     return system
@@ -93,10 +92,10 @@ def _fewer(busbar: Busbar, given: Given) -> Iterator[Remedy]:
     if len(tags) < 2:
         return
     for tag in reversed(tags):
-        yield Remedy(f"without {tag}", lambda system, tag=tag: _without(system, tag))  # type: ignore[misc]
+        yield Remedy(f"without {tag}", partial(_without, tag=tag))
 
 
-def _without(system: System, tag: str) -> System:
+def _without(system: System, *, tag: str) -> System:
     circuits = {name: circuit for name, circuit in system.circuits.items() if tag not in (circuit.start.tag, circuit.finish.tag)}
     equipment = {name: item for name, item in system.equipment.items() if name != tag}
     return replace(system, equipment=equipment, circuits=circuits)

@@ -59,7 +59,10 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     if not feeds.sources:
         return does_not_apply(f"{busbar.tag}: no source reaches this busbar from its load side")
     verdict = any_of(f"{busbar.tag}: sources on the busbar", [method(busbar, given) for method in METHODS])
-    if isinstance(given.system.equipment[busbar.tag], MicrogridInterconnectDevice) and verdict.method != "listed limits":
+    listing = listed_limits.judge(busbar, given)
+    if listing.verdict is Verdict.VIOLATED:
+        verdict = replace(listing, message=f"{busbar.tag}: {listing.message}", parts=(*listing.parts, *verdict.parts))
+    elif listing.verdict is Verdict.DOES_NOT_APPLY and isinstance(given.system.equipment[busbar.tag], MicrogridInterconnectDevice):
         verdict = _as_feeder_too(busbar, given, verdict)
     return replace(verdict, remedies=remedies_for(busbar, given)) if verdict.verdict is Verdict.VIOLATED else verdict
 
