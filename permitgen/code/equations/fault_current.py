@@ -115,3 +115,47 @@ def inverter_fault_contribution_a(sustained_factor: float, rated_current_a: floa
 def ground_fault_loop_ohm(length_ft: float, phase_ohm_per_kft: float, grounding_ohm_per_kft: float) -> float:
     """Return L × (phase + grounding conductor) ÷ 1000, Ω (250.4(A)(5))."""
     return length_ft * (phase_ohm_per_kft + grounding_ohm_per_kft) / 1000
+
+
+@equation("Z_s", "impedance of the source", volts_v="E", fault_current_a="I_sc")
+def source_impedance_ohm(volts_v: float, fault_current_a: float) -> float:
+    """Return E ÷ I, Ω: what stands behind a stated fault current, resistance and reactance together (physics)."""
+    return volts_v / fault_current_a
+
+
+@equation(
+    "Z_LN", "impedance from line to neutral", half_winding_factor="k", winding_ohm="Z", line_to_neutral_v="E_LN", line_to_line_v="E_LL"
+)
+def half_winding_ohm(half_winding_factor: float, winding_ohm: float, line_to_neutral_v: float, line_to_line_v: float) -> float:
+    """Return k × Z × (E_LN ÷ E_LL)², Ω: resistance or reactance seen by a fault over half a center-tapped winding (common practice)."""
+    return half_winding_factor * winding_ohm * (line_to_neutral_v / line_to_line_v) ** 2
+
+
+@equation("I_G", "fault current of the generator", rated_a="I_np", subtransient_percent="X''d")
+def fault_current_of_reactance_a(rated_a: float, subtransient_percent: float) -> float:
+    """Return I ÷ (X''d ÷ 100), A: rated current over subtransient reactance (physics; the same as S ÷ (E × X''d))."""
+    return rated_a / (subtransient_percent / 100)
+
+
+@equation("I_f", "available fault current", fault_current_a="I_f")
+def fault_current_ka(fault_current_a: float) -> float:
+    """Return I ÷ 1000, kA, the unit of interrupting ratings."""
+    return fault_current_a / 1000
+
+
+@equation("m", "fault current as a multiple of the rating", fault_current_a="I_f", rating_a="OCPD")
+def multiple_of_rating_factor(fault_current_a: float, rating_a: float) -> float:
+    """Return fault current ÷ rating of the device (arithmetic; trip curves are drawn over this multiple)."""
+    return fault_current_a / rating_a
+
+
+@equation("I_gf", "ground-fault current at the end of the circuit", volts_v="E", source_ohm="Z_s", loop_ohm="R_g")
+def ground_fault_current_a(volts_v: float, source_ohm: float, loop_ohm: float) -> float:
+    """Return E ÷ (Zs + Rg), A: magnitudes added, so never above the true current (250.4(A)(5); common practice)."""
+    return volts_v / (source_ohm + loop_ohm)
+
+
+@equation("IR", "rating in amperes", rating_ka="IR")
+def rating_a(rating_ka: float) -> float:
+    """Return 1000 × the rating in kA, A."""
+    return 1000 * rating_ka

@@ -97,3 +97,9 @@ def neutral_load_va(general_va: float, reduced_factor: float, reduced_va: float,
 def largest_motor_addition_a(added_factor: float, motor_a: float) -> float:
     """Return 25 % of the largest motor, A (220.50, 430.24)."""
     return added_factor * motor_a
+
+
+@equation("S", "power", current_a="I", volts_v="E")
+def power_of_current_va(current_a: float, volts_v: float) -> float:
+    """Return I × E of one load, VA (physics)."""
+    return current_a * volts_v
