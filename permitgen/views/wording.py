@@ -104,7 +104,7 @@ def origin_text(value: Value) -> str:
     """Return where a leaf value comes from, in words a reviewer can follow."""
     origin = value.origin
     if isinstance(origin, ProjectLine):
-        return f"{origin.file}:{origin.line}:{origin.column}"
+        return f"{origin.file.rpartition('/')[2]}:{origin.line}:{origin.column}"
     if isinstance(origin, TableCell | ProvisionField | Assumed | FromSystem):
         return str(origin)
     return "computed"

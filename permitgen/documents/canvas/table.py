@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -31,19 +31,21 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A cell that differs from its column: ``span`` counts the columns it covers."""
+    """A cell that differs from its column: ``span`` counts the columns it covers, ``indent_mm`` sets its text in."""
 
     words: Words
     span: int = 1
     align: Align | None = None
     fill: Colour | None = None
+    indent_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
     """One row. ``kind`` sets the weight: a heading row within the table, a body row, or a total below a rule.
 
-    ``keep_with_next`` holds the row on one page with what follows it, the next row or the next block.
+    ``keep_with_next`` holds the row on one page with what follows it, the next row or the next block; a row that is not
+    ``is_ruled`` has no line below it.
     """
 
     cells: tuple[Words | Cell, ...]
@@ -52,6 +54,7 @@ class Row:
     fill: Colour | None = None
     bookmark: str = ""
     keep_with_next: bool = False
+    is_ruled: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,12 +200,16 @@ class _TableLayout:
         if style.rules == "grid":
             shapes.extend(self._grid(cells, height))
         if style.rules != "none":
-            if table_row.kind == "total":
-                shapes.append(Line(0, 0, self.width, 0, style.head_pen))
-            shapes.append(Line(0, height, self.width, height, style.row_pen))
+            shapes.extend(self._row_rules(table_row, height))
         if table_row.bookmark:
             shapes.append(Bookmark(table_row.bookmark, "", 0.0))
         return tuple(shapes)
+
+    def _row_rules(self, table_row: Row, height: float) -> Iterator[Line]:
+        if table_row.kind == "total":
+            yield Line(0, 0, self.width, 0, self.style.head_pen)
+        if table_row.is_ruled:
+            yield Line(0, height, self.width, height, self.style.row_pen)
 
     def _places(self, cells: Sequence[Cell]) -> list[tuple[float, float]]:
         """Left edge and width of each cell."""
@@ -226,8 +233,8 @@ class _TableLayout:
         pad = self.style.pad_x_mm
         outer_pad = pad if self.style.rules == "grid" else 0.0
         places: list[tuple[float, float]] = []
-        for left, width in self._places(cells):
-            before = outer_pad if left == 0.0 else pad
+        for cell, (left, width) in zip(cells, self._places(cells), strict=True):
+            before = (outer_pad if left == 0.0 else pad) + cell.indent_mm
             after = outer_pad if left + width >= self.width - 1e-6 else pad
             places.append((left + before, width - before - after))
         return places
@@ -250,7 +257,8 @@ class _TableLayout:
             for index, line in enumerate(cell_lines):
                 room = width
                 if align == "point" and height and cell.span == 1:
-                    room = width - self.after_points[position] + line.width - _width_to_point(line.text, style)
+                    before_point = _width_to_point(line.text, style)
+                    room = max(line.width, width - self.after_points[position] + line.width - before_point)
                 baseline = self._baseline(style) + lowered + index * self.style.leading_mm
                 shapes.extend(line_shapes(line, left, baseline, room, _ANCHORS[align]))
             position += cell.span
@@ -262,10 +270,13 @@ class _TableLayout:
             return 0.0
         after = 0.0
         for table_row in self.table.rows:
-            cells = [cell if isinstance(cell, Cell) else Cell(cell) for cell in table_row.cells]
-            if len(cells) == len(self.widths):
-                text, style = plain_text(cells[index].words), _row_style(table_row, self.style)
-                after = max(after, text_width(text, style) - _width_to_point(text, style))
+            position, style = 0, _row_style(table_row, self.style)
+            for cell in table_row.cells:
+                span = cell.span if isinstance(cell, Cell) else 1
+                if position == index and span == 1:
+                    text = plain_text(cell.words if isinstance(cell, Cell) else cell)
+                    after = max(after, text_width(text, style) - _width_to_point(text, style))
+                position += span
         return after
 
     def _grid(self, cells: Sequence[Cell], height: float) -> list[Line]:

@@ -1,0 +1,29 @@
+"""The calculation sheet as a PDF: letter paper, bookmarks, links, page numbers, the same bytes for the same sheet."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.documents.calculation_pdf_pages import calculation_pages
+from permitgen.documents.canvas.page import Document
+from permitgen.documents.canvas.to_pdf import pdf_bytes
+
+if TYPE_CHECKING:
+    from permitgen.views.calculation_sheet import CalculationSheet
+
+
+def calculation_pdf(sheet: CalculationSheet) -> bytes:
+    """Return the PDF file of a calculation sheet.
+
+    Raises MissingGlyphError when a text of the project holds a character that cannot be printed.
+    """
+    title = sheet.title
+    return pdf_bytes(
+        Document(
+            pages=calculation_pages(sheet),
+            title=f"Electrical calculations, {title.project}",
+            subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, fingerprint {title.fingerprint}",
+            author=title.contractor,
+            keywords=tuple(part for part in (title.number, title.permit_number, title.edition) if part),
+        )
+    )

@@ -1,0 +1,86 @@
+"""Pages of the calculation PDF: front matter and subjects flowed apart, then joined by page numbers and running lines."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING
+
+from permitgen.documents.calculation_pdf_front import front_blocks
+from permitgen.documents.calculation_pdf_subjects import subject_blocks
+from permitgen.documents.calculation_steps import numbered_groups
+from permitgen.documents.calculation_wording import footer_text
+from permitgen.documents.canvas.flow import Format, Running, bookmarks_of, flow_columns, pages_of
+from permitgen.documents.canvas.text_width import text_width
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from permitgen.documents.calculation_steps import NumberedGroup
+    from permitgen.documents.canvas.flow import ColumnOfPage
+    from permitgen.documents.canvas.page import Page
+    from permitgen.documents.canvas.styles import TextStyle
+    from permitgen.views.calculation_sheet import CalculationSheet
+
+_PAPER = Format()
+
+
+def calculation_pages(sheet: CalculationSheet) -> tuple[Page, ...]:
+    """Return the pages of a calculation sheet."""
+    groups = numbered_groups(sheet)
+    body = flow_columns(subject_blocks(sheet, groups), _PAPER)
+    # The front names pages of the body, and the body begins after the front: once to count its pages, once to print it.
+    front = flow_columns(front_blocks(sheet, groups, {}), _PAPER)
+    page_of = _page_of_bookmark((*front, *body))
+    columns = (*flow_columns(front_blocks(sheet, groups, page_of), _PAPER), *body)
+    header = partial(_header, sheet, _subjects_on_pages(columns, groups))
+    return pages_of(columns, replace(_PAPER, header=header, footer=partial(_footer, sheet)))
+
+
+def _page_of_bookmark(columns: Sequence[ColumnOfPage]) -> dict[str, int]:
+    return {bookmark.key: number for number, column in enumerate(columns, start=1) for bookmark in bookmarks_of(column)}
+
+
+def _header(sheet: CalculationSheet, subjects: Mapping[int, str], number: int, _count: int) -> Running:
+    title, style = sheet.title, _PAPER.scale.small
+    right = subjects.get(number, "")
+    room = _PAPER.column_width_mm - text_width(right, style) - 8.0
+    warning = shortened(f"✗ {title.status}", style, _PAPER.column_width_mm * 0.9) if title.has_violations else ""
+    return Running(left=shortened(f"Electrical calculations · {title.project}", style, room), right=right, warning=warning)
+
+
+def _footer(sheet: CalculationSheet, number: int, count: int) -> Running:
+    right, style = f"Page {number} of {count}", _PAPER.scale.small
+    return Running(left=shortened(footer_text(sheet), style, _PAPER.column_width_mm - text_width(right, style) - 8.0), right=right)
+
+
+def shortened(text: str, style: TextStyle, width_mm: float) -> str:
+    """Return ``text`` on one line at most ``width_mm`` wide, with an ellipsis in the middle where it had to be cut."""
+    line = " ".join(text.split())
+    kept = len(line)
+    while kept and text_width(line, style) > width_mm:
+        kept -= 1
+        full = " ".join(text.split())
+        line = f"{full[: -(-kept // 2)]}…{full[len(full) - kept // 2 :]}"
+    return line
+
+
+def _subjects_on_pages(columns: Sequence[ColumnOfPage], groups: Sequence[NumberedGroup]) -> dict[int, str]:
+    """Return for each page the first and last subject on it, as a dictionary names its words at the head of a page."""
+    tags = {numbered.bookmark: (group.title, numbered.block.tag) for group in groups for numbered in group.blocks}
+    found: dict[int, str] = {}
+    carried: tuple[str, str] | None = None
+    for number, column in enumerate(columns, start=1):
+        here = [tags[bookmark.key] for bookmark in bookmarks_of(column) if bookmark.key in tags]
+        begins = any(placed.y == 0.0 for placed in column[:1] if bookmarks_of((placed,)))
+        shown = here if begins or carried is None else [carried, *here]
+        if shown:
+            title, first = shown[0]
+            last_title, last = shown[-1]
+            found[number] = f"{title}: {first}" if shown[0] == shown[-1] else _range(title, first, last_title, last)
+            carried = shown[-1]
+    return found
+
+
+def _range(title: str, first: str, last_title: str, last: str) -> str:
+    return f"{title}: {first} to {last}" if title == last_title else f"{title}: {first} to {last_title}: {last}"

@@ -1,0 +1,52 @@
+"""Words of the calculation PDF: verdicts with coloured marks, symbols in italics with lowered indices, equations."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.documents.calculation_steps import equation_parts, formula_pieces, symbol_pieces
+from permitgen.documents.calculation_wording import MARKS, NOT_MET
+from permitgen.documents.canvas.blocks import Figure
+from permitgen.documents.canvas.colours import DARK_GREY, INK, SAFETY_GREEN, SAFETY_ORANGE, SAFETY_RED, Colour
+from permitgen.documents.canvas.flow import Format
+from permitgen.documents.canvas.shapes import Line
+from permitgen.documents.canvas.styles import HAIRLINE
+from permitgen.documents.canvas.typography import Run, muted, strong
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from permitgen.documents.calculation_steps import Piece
+    from permitgen.documents.canvas.typography import Kind
+    from permitgen.views.explanation import StepText
+
+_COLOURS: dict[str, Colour] = {"passes": SAFETY_GREEN, "violated": SAFETY_RED, "caution": SAFETY_ORANGE}
+_KINDS: dict[str, Kind] = {"text": "plain", "symbol": "italic", "index": "sub"}
+
+
+def verdict_runs(verdict: str, *, is_part: bool = False) -> tuple[Run, ...]:
+    """Return mark and word; a violation stands in the heavier weight, a part of a check in the lighter one."""
+    mark = Run(f"{MARKS[verdict]} ", colour=_COLOURS.get(verdict, DARK_GREY))
+    if verdict == "violated" and not is_part:
+        return (mark, Run(verdict, "strong", colour=SAFETY_RED))
+    return (mark, muted(verdict) if verdict in (NOT_MET, "does not apply") else Run(verdict, colour=INK))
+
+
+def symbol_words(symbol: str) -> tuple[Run, ...]:
+    """Return a symbol in italics, its index below the line."""
+    return _runs(symbol_pieces(symbol))
+
+
+def equation_sides(step: StepText) -> tuple[tuple[Run, ...], ...]:
+    """Return symbol, formula, numbers and result of a step as words; the result is the strongest."""
+    *sides, result = equation_parts(step)
+    return (*(_runs(formula_pieces(side, step)) for side in sides), (strong(result),))
+
+
+def _runs(pieces: Iterable[Piece]) -> tuple[Run, ...]:
+    return tuple(Run(text, _KINDS[kind]) for text, kind in pieces)
+
+
+def rule_above() -> Figure:
+    """Return a hairline across the column."""
+    return Figure((Line(0, 0, Format().column_width_mm, 0, HAIRLINE),), 0.0)

@@ -1,0 +1,136 @@
+"""Numbers the steps of a calculation sheet, so that a step that several subjects share is printed once and then referred to.
+
+Steps are numbered through the document in the order of printing, like the equations of a book. Where a subject needs a
+step that stands under an earlier subject, its number, symbol, result and place are given instead of the whole step.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from permitgen.views.calculation_sheet import CalculationSheet, SubjectBlock, SubjectGroup
+    from permitgen.views.explanation import StepText
+    from permitgen.views.findings import FindingText
+
+
+@dataclass(frozen=True, slots=True)
+class StepUse:
+    """An input that is a step itself. ``number`` is 0 and ``tag`` empty where the sheet does not print that step."""
+
+    symbol: str
+    value: str
+    title: str
+    number: int
+    tag: str
+
+
+@dataclass(frozen=True, slots=True)
+class NumberedStep:
+    """A step under a subject. ``tag`` is the subject under which it is printed in full; ``is_first`` says that this is the place."""
+
+    number: int
+    tag: str
+    is_first: bool
+    text: StepText
+    uses: tuple[StepUse, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NumberedBlock:
+    """A subject with its steps; ``bookmark`` is the same in every format."""
+
+    bookmark: str
+    block: SubjectBlock
+    steps: tuple[NumberedStep, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NumberedGroup:
+    """Subjects of one kind; ``number`` is that of the section in the document."""
+
+    number: int
+    bookmark: str
+    title: str
+    blocks: tuple[NumberedBlock, ...]
+
+
+FRONT_SECTIONS = (
+    ("findings", "Open findings"),
+    ("choices", "Sizes chosen by the program"),
+    ("assumptions", "Assumptions"),
+    ("circuits", "Circuit summary"),
+)
+"""Bookmark and title of the sections before the subjects, numbered from 1."""
+
+LAST_SECTION = ("readings", "Readings of the code to confirm")
+
+
+def step_bookmark(number: int) -> str:
+    """Return the name of the place where a step is printed in full."""
+    return f"step_{number}"
+
+
+def numbered_groups(sheet: CalculationSheet) -> tuple[NumberedGroup, ...]:
+    """Return the groups of a sheet with section numbers, bookmarks and numbered steps."""
+    known: dict[StepText, tuple[int, str]] = {}
+    counted = enumerate(sheet.groups, start=len(FRONT_SECTIONS) + 1)
+    subjects = iter(range(1, sum(len(group.blocks) for group in sheet.groups) + 1))
+    return tuple(_group(group, number, subjects, known) for number, group in counted)
+
+
+def _group(group: SubjectGroup, number: int, subjects: Iterator[int], known: dict[StepText, tuple[int, str]]) -> NumberedGroup:
+    blocks = tuple(NumberedBlock(f"subject_{next(subjects)}", block, tuple(_steps(block, known))) for block in group.blocks)
+    return NumberedGroup(number, f"group_{number}", group.title, blocks)
+
+
+def _steps(block: SubjectBlock, known: dict[StepText, tuple[int, str]]) -> Iterator[NumberedStep]:
+    in_block: dict[tuple[str, str, str], tuple[int, str]] = {}
+    for step in block.steps:
+        is_first = step not in known
+        number, tag = known.setdefault(step, (len(known) + 1, block.tag))
+        uses = tuple(StepUse(u.symbol, u.value, u.title, *in_block.get((u.symbol, u.title, u.value), (0, ""))) for u in step.uses)
+        in_block[step.symbol, step.title, step.result] = (number, tag)
+        yield NumberedStep(number, tag, is_first, step, uses)
+
+
+def block_of(finding: FindingText, groups: Iterable[NumberedGroup]) -> NumberedBlock | None:
+    """Return the block in which a finding's check and derivation stand."""
+    tag = finding.subject.split("@")[0]
+    blocks = [numbered for group in groups for numbered in group.blocks if numbered.block.tag == tag]
+    return next((numbered for numbered in blocks if any(check.title == finding.title for check in numbered.block.checks)), None)
+
+
+def equation_parts(step: StepText) -> tuple[str, ...]:
+    """Return ``symbol, formula, numbers, result`` without what is empty or said already: the sides of the equation signs."""
+    parts = (step.symbol, step.formula, step.numbers, step.result)
+    return tuple(part for index, part in enumerate(parts) if part and part not in parts[:index])
+
+
+Piece = tuple[str, Literal["text", "symbol", "index"]]
+"""A stretch of a formula: plain text, the name of a symbol, or the index that is set below the line."""
+
+
+def formula_pieces(text: str, step: StepText) -> tuple[Piece, ...]:
+    """Cut a side of a step's equation into symbols, their indices and the text between."""
+    symbols = sorted({step.symbol, *(given.symbol for given in (*step.inputs, *step.uses))} - {""}, key=len, reverse=True)
+    if not symbols:
+        return ((text, "text"),)
+    pattern = "|".join(rf"(?<!\w){re.escape(symbol)}(?!\w)" for symbol in symbols)
+    pieces: list[Piece] = []
+    end = 0
+    for match in re.finditer(pattern, text):
+        pieces += [(text[end : match.start()], "text"), *symbol_pieces(match.group())]
+        end = match.end()
+    pieces.append((text[end:], "text"))
+    return tuple(piece for piece in pieces if piece[0])
+
+
+def symbol_pieces(symbol: str) -> tuple[Piece, ...]:
+    """Cut ``V_d`` into name and index."""
+    name, _, index = symbol.partition("_")
+    pieces: tuple[Piece, ...] = ((name, "symbol"), (index.replace("_", " "), "index"))
+    return tuple(piece for piece in pieces if piece[0])

@@ -1,0 +1,107 @@
+"""Small wordings that the calculation sheet shares between its formats: verdicts with their marks, sections, messages."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.views.calculation_sheet import CalculationSheet, CheckRow
+    from permitgen.views.findings import FindingText, MethodLine, Place
+
+_TABLE_NUMBER = re.compile(r"\b(Table|Note|Part|Chapter) (?=\w)")
+
+NOT_MET = "not met"
+"""A way of several that the numbers do not allow, where another way meets the requirement: no violation."""
+
+MARKS = {"passes": "✓", "violated": "✗", "caution": "⚠", "not judged": "○", "does not apply": "–", NOT_MET: "✗"}
+"""A mark for each verdict, so that none depends on colour alone."""
+
+VERDICT_HEADINGS = (("violated", "Violated"), ("not judged", "Could not be judged"), ("caution", "Cautions"))
+"""Order and headings of the open findings."""
+
+NOTHING_OPEN = "Of the rules that were judged none is violated and none calls for care; none was left unjudged."
+NOTHING_CHOSEN = "The program chose no size."
+NOTHING_ASSUMED = "No value was assumed."
+CHOICES_NOTE = "Left open in the project: the smallest standard size that no rule refuses. What refused the next smaller size governs."
+ASSUMPTIONS_NOTE = "Not stated in the project and therefore chosen by the program. State them in the project to replace them."
+READINGS_NOTE = (
+    "Where the text can be read in more than one way, or was not confirmed. Settle these with the authority having jurisdiction."
+)
+STEPS_NOTE = (
+    "Steps are numbered through the document. A step that several subjects share is printed in full under the first of them; "
+    "afterwards its number leads back to it."
+)
+
+
+def part_verdict(check: CheckRow | FindingText, part: MethodLine) -> str:
+    """Return the verdict of a part; under a requirement that stands, a way that fails is *not met* rather than violated."""
+    return NOT_MET if part.verdict == "violated" and check.verdict != "violated" else part.verdict
+
+
+def short_section(section: str, sheet: CalculationSheet) -> str:
+    """Return a section without the name of the edition, which the column names."""
+    return _TABLE_NUMBER.sub("\\1\u00a0", section.removeprefix(sheet.title.edition).strip())
+
+
+def without_tag(message: str, tag: str) -> str:
+    """Return a message without the subject's tag in front, for a place that names the subject already."""
+    return message.removeprefix(f"{tag}: ")
+
+
+def part_text(part: MethodLine) -> tuple[str, str]:
+    """Return the name of a part and what is said about it; the name is empty where it has none."""
+    said = part.message or ("" if part.computed else part.comparison)
+    return part.name, said
+
+
+def shown_parts(message: str, parts: tuple[MethodLine, ...]) -> tuple[MethodLine, ...]:
+    """Return the parts worth a line: a single one that says what the message says is none."""
+    return () if len(parts) == 1 and parts[0].message == message else parts
+
+
+def open_findings_by_verdict(sheet: CalculationSheet) -> tuple[tuple[str, str, tuple[FindingText, ...]], ...]:
+    """Return verdict, heading and findings of each kind that is open."""
+    found = ((verdict, heading, tuple(f for f in sheet.open_findings if f.verdict == verdict)) for verdict, heading in VERDICT_HEADINGS)
+    return tuple(kind for kind in found if kind[2])
+
+
+def place_text(place: Place) -> str:
+    """Return ``project.yaml:41:16 busbar: 225 A``."""
+    return f"{place.file.rpartition('/')[2]}:{place.line}:{place.column} {place.text}".strip()
+
+
+def finding_places(finding: FindingText) -> tuple[str, ...]:
+    """Return the places of a finding in the project, each once."""
+    places = ((finding.source,) if finding.source is not None else ()) + finding.places
+    found: dict[tuple[str, int, int], str] = {}
+    for place in places:
+        key = (place.file, place.line, place.column)
+        # The source repeats a place with less said about it; keep the fuller text.
+        found[key] = max(found.get(key, ""), place_text(place), key=len)
+    return tuple(found.values())
+
+
+def footer_text(sheet: CalculationSheet) -> str:
+    """Return project number, revision and fingerprint, as every page carries them."""
+    title = sheet.title
+    number = f"Project {title.number}" if title.number else title.project
+    return f"{number} · revision {title.revision} · fingerprint {title.fingerprint}"
+
+
+def title_facts(sheet: CalculationSheet) -> tuple[tuple[str, str], ...]:
+    """Return the facts of the title block; a fact the project does not state says so."""
+    title = sheet.title
+    revision = f"{title.revision}, {title.revision_date}" if title.revision_date else title.revision
+    facts = (
+        ("Project number", title.number),
+        ("Address", title.address),
+        ("Jurisdiction", title.jurisdiction),
+        ("Permit number", title.permit_number),
+        ("Contractor", title.contractor),
+        ("Code", title.edition),
+        ("State judged", title.state),
+        ("Revision", revision),
+        ("Fingerprint", title.fingerprint),
+    )
+    return tuple((name, value or "not stated") for name, value in facts)
