@@ -1,0 +1,1 @@
+"""The named facts that label specifications ask for, judged on the graph and on the evaluation."""

@@ -1,0 +1,49 @@
+"""An object on which a fact holds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.handle import Handle
+    from permitgen.system.place import Place
+    from permitgen.system.system import System
+
+
+@dataclass(frozen=True, slots=True)
+class LabelSubject:
+    """The object a label is due on. ``tag`` names it (a tag, or a tag and a part); ``place`` is where the label goes."""
+
+    tag: str
+    name: str
+    place: Place | None
+    quantity: int = 1
+
+
+Found = tuple[LabelSubject, ...] | None
+"""Where a fact holds: its objects, none (an empty tuple), or None when the project does not say."""
+
+Fact = Callable[["Evaluation"], Found]
+
+
+def on_equipment(item: Equipment, quantity: int = 1) -> LabelSubject:
+    """Return a piece of equipment as the object of a label."""
+    return LabelSubject(item.tag, item.name, item.place, quantity)
+
+
+def on_handle(system: System, handle: Handle) -> LabelSubject:
+    """Return a handle as the object of a label: its enclosure's tag where it is the enclosure's main or own switch."""
+    own = handle.kind in ("main breaker", "rapid shutdown initiator", "energy storage disconnect", "generator stop")
+    item = system.equipment.get(handle.tag)
+    if own and item is not None:
+        return on_equipment(item)
+    return LabelSubject(handle.id, handle.name, handle.place)
+
+
+def each_once(subjects: list[LabelSubject]) -> tuple[LabelSubject, ...]:
+    """Return the subjects, each tag once, in order."""
+    return tuple({subject.tag: subject for subject in subjects}.values())

@@ -1,0 +1,36 @@
+"""Whether both sides of an open switch can be live at the same time."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.system.operating_mode import OperatingMode
+
+if TYPE_CHECKING:
+    from permitgen.system.link import Link
+    from permitgen.system.system import System
+
+
+def live_on_both_sides(system: System, handle: str) -> bool:
+    """Tell whether in some mode both terminals of an open switch can be energized.
+
+    With the utility present, an interactive source energizes only what the utility also reaches: it stops by itself when it is
+    cut off. Without the utility, sources that form the island do. A plain interactive inverter's switch is therefore dead on its
+    inverter side when it is open, and gets no warning.
+    """
+    links = [link for link in system.graph.links if link.handle == handle]
+    return any(_live(system, link.first, link, mode) and _live(system, link.second, link, mode) for link in links for mode in system.modes)
+
+
+def _live(system: System, node: str, opened: Link, mode: OperatingMode) -> bool:
+    reached = system.graph.reach([node], lambda link: mode in link.closed_in and link.handle != opened.handle)
+    if mode is OperatingMode.WITH_UTILITY:
+        if any(start in reached for start in system.utility_nodes):
+            return True
+        return any(source.node in reached and _stands_alone(source.kind, node, source.node) for source in system.sources.values())
+    return any(source.node in reached and (source.forms_island or not source.is_ac) for source in system.sources.values())
+
+
+def _stands_alone(kind: str, node: str, source_node: str) -> bool:
+    """Battery cells are live by themselves, whatever is open."""
+    return kind == "energy storage" and node == source_node
