@@ -65,6 +65,8 @@ def test_flexible_raceways_are_held_near_their_ends(book):
         assert {tuple(table.cells[raceway, size].values()) for size in table.rows_of(raceway)} == {(1.0, between)}
     for raceway in ("EMT", "RMC", "IMC", "PVC-40", "PVC-80"):
         assert {table.at((raceway, size), "from_enclosure").number for size in table.rows_of(raceway)} == {3.0}
+    for raceway in ("EMT", "RMC", "IMC"):
+        assert {table.at((raceway, size), "between").number for size in table.rows_of(raceway)} == {10.0}
 
 
 def test_voltage_to_ground_starts_at_nothing(book):
