@@ -91,10 +91,21 @@ def done_line(id_: str, tag: str, instruction: str, basis: Basis, **more: object
     return ChecklistLine(id=id_, tag=tag, instruction=instruction, rule=DONE, basis=basis, **more)  # type: ignore[arg-type]
 
 
-def match_line(id_: str, tag: str, instruction: str, path: str, permitted: str, *, choices: tuple[str, ...] = (), **more: object) -> ChecklistLine:
+def match_line(
+    id_: str, tag: str, instruction: str, path: str, permitted: str, *, choices: tuple[str, ...] = (), **more: object
+) -> ChecklistLine:
     """Return a line that compares what was built with what the permitted documents say at ``path``."""
     return ChecklistLine(  # type: ignore[arg-type]
-        id=id_, tag=tag, instruction=instruction, rule=MATCH, basis="INST", expected=permitted, path=path, permitted=permitted, choices=choices, **more
+        id=id_,
+        tag=tag,
+        instruction=instruction,
+        rule=MATCH,
+        basis="INST",
+        expected=permitted,
+        path=path,
+        permitted=permitted,
+        choices=choices,
+        **more,
     )
 
 

@@ -1,0 +1,195 @@
+"""Before any power: papers match the box, sources are locked, absence of voltage is proven, override and jumpers stand as designed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from permitgen.system.neutral_bond import BondState
+from permitgen.values.origin import ProjectLine
+from permitgen.views.checklist.line import TEXT, ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice
+from permitgen.views.wording import value_text
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.power_source import PowerSource
+    from permitgen.values.value import Value
+
+# What a nameplate must agree with, by attribute of the equipment: project-file key and words.
+_NAMEPLATE = (
+    ("busbar_rating_a", "busbar", "Busbar rating"),
+    ("contactor_rating_a", "contactor_rating", "Contactor rating"),
+    ("energy_kwh", "energy", "Rated energy"),
+    ("output_a", "output", "Output current"),
+    ("module_count", "modules", "Count of modules"),
+    ("current_a", "current", "Rated current"),
+    ("rating_a", "rating", "Rating"),
+)
+_HAS_SERIAL = (
+    "microgrid_interconnect_device",
+    "energy_storage_system",
+    "inverter",
+    "generator",
+    "gateway",
+    "ev_supply_equipment",
+    "transfer_switch",
+)
+
+
+def before_power(evaluation: Evaluation) -> ChecklistSection:
+    """Return the lines that come before any conductor may be energized."""
+    lines = (*_papers(evaluation), *_locked(evaluation), *_absence_of_voltage(evaluation), *_state_of_boxes(evaluation))
+    intro = "Nothing is energized while this part is open. The utility side of the service stays live until the utility pulls it."
+    return ChecklistSection("before", "Before any power", intro, lines)
+
+
+def _papers(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    newest = evaluation.system.project.revision
+    revision = f"revision {newest.number} of {newest.date}" if newest is not None else "the permitted revision"
+    yield done_line(
+        "papers:revision", "", f"The plans in hand are {revision}, as permitted", "INST", why="a check against old plans proves nothing"
+    )
+    for item in evaluation.system.equipment.values():
+        if item.status in ("existing", "removed") and item.kind not in ("panelboard",):
+            continue
+        yield from _nameplate(item, _ratings(evaluation))
+        if item.kind in _HAS_SERIAL:
+            yield ChecklistLine(
+                id=f"serial:{item.tag}",
+                tag=item.tag,
+                instruction="Serial number of the nameplate",
+                rule=TEXT,
+                basis="INST",
+                why="warranty and recalls; kept in the private record only",
+                photo=True,
+                place=place_of(evaluation, item.tag),
+                is_private=True,
+            )
+
+
+def _nameplate(item: Equipment, ratings: tuple[str, ...]) -> Iterator[ChecklistLine]:
+    where = item.place.description if item.place is not None else ""
+    if item.model:
+        yield match_line(
+            f"model:{item.tag}", item.tag, "Model on the nameplate", f"equipment.{item.tag}.model", item.model, place=where, photo=True
+        )
+    for attribute, key, words in _NAMEPLATE:
+        stated: Value | None = getattr(item, attribute, None)
+        if stated is not None and isinstance(stated.origin, ProjectLine):
+            choices = ratings if stated.unit == "a" else ()
+            path = f"equipment.{item.tag}.{key}"
+            yield match_line(
+                f"{key}:{item.tag}", item.tag, f"{words} on the nameplate", path, _as_written(stated), choices=choices, place=where
+            )
+    main = getattr(item, "main", None)
+    if main is not None and main.rating_a is not None:
+        path = f"equipment.{item.tag}.main.rating"
+        yield match_line(f"main:{item.tag}", item.tag, "Main breaker", path, _as_written(main.rating_a), choices=ratings, place=where)
+
+
+def _as_written(value: Value) -> str:
+    own = value.origin.spelled if isinstance(value.origin, ProjectLine) else ""
+    return own or value_text(value)
+
+
+def _ratings(evaluation: Evaluation) -> tuple[str, ...]:
+    rows = evaluation.given.table("standard_overcurrent_ratings").rows_of("breakers and fuses")
+    return tuple(f"{row} A" for row in rows if float(row) <= 400)
+
+
+def _locked(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    system = evaluation.system
+    source = practice(evaluation, "electrically_safe_condition").citation
+    by_tag: dict[str, PowerSource] = {}
+    for found in system.sources.values():
+        by_tag.setdefault(found.tag, found)
+    how = {
+        "utility": "Service disconnect open and locked; the utility side stays live",
+        "photovoltaic": "Initiator off, disconnect or breakers open and locked",
+        "energy storage": "Unit switched off, its disconnect open and locked",
+        "generator": "Start disabled (control locked off or starting battery lifted), breaker open",
+        "vehicle": "Vehicle unplugged, disconnect open and locked",
+    }
+    for tag, found in by_tag.items():
+        yield done_line(
+            f"locked:{tag}",
+            tag,
+            f"{system.equipment[tag].name}: {how.get(found.kind, 'source off and locked')}",
+            "70E",
+            source=source,
+            place=place_of(evaluation, tag),
+            why="each source feeds the house on its own",
+        )
+
+
+def _absence_of_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    source = practice(evaluation, "electrically_safe_condition").citation
+    tests = {bus.tag: "busbar: each leg to the other, to neutral and to ground" for bus in evaluation.system.busbars.values()}
+    for item in evaluation.system.equipment.values():
+        if item.kind == "microgrid_interconnect_device":
+            tests[item.tag] = "both sides of the contactor and every source terminal: each leg to the other, to neutral and to ground"
+    for tag, what in tests.items():
+        yield done_line(
+            f"dead:{tag}",
+            tag,
+            f"Absence of voltage proven: {what}. Tester proven on a known source before and after",
+            "70E",
+            source=source,
+            place=place_of(evaluation, tag),
+        )
+
+
+def _state_of_boxes(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    instructed = practice(evaluation, "listed_and_instructed").citation
+    for item in evaluation.system.equipment.values():
+        if item.word("position_before_energizing"):
+            yield done_line(
+                f"override:{item.tag}",
+                item.tag,
+                f"Override stands at “{item.word('position_before_energizing')}”",
+                "INST",
+                source=instructed,
+                photo=True,
+                place=place_of(evaluation, item.tag),
+                why="equipment powered up in another position may close on live sources",
+            )
+    yield from _bonds(evaluation)
+    bodies = [item for item in evaluation.system.equipment.values() if item.busbars()]
+    for item in bodies:
+        yield done_line(
+            f"clean:{item.tag}",
+            item.tag,
+            "Shipping parts, desiccant and metal chips removed; unused openings closed; enclosure fixed and level",
+            "NEC",
+            source=practice(evaluation, "panel_unused_openings").citation,
+            place=place_of(evaluation, item.tag),
+        )
+        yield done_line(
+            f"space:{item.tag}",
+            item.tag,
+            "Working space in front is clear in depth, width and height, and stays clear",
+            "NEC",
+            source=practice(evaluation, "working_space").citation,
+            place=place_of(evaluation, item.tag),
+        )
+
+
+def _bonds(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    source = practice(evaluation, "single_neutral_bond").citation
+    states = tuple(state.value for state in BondState)
+    for item in evaluation.system.equipment.values():
+        if item.neutral_bond is None:
+            continue
+        yield match_line(
+            f"bond:{item.tag}",
+            item.tag,
+            "Neutral-to-ground bonding jumper",
+            f"equipment.{item.tag}.neutral_bond",
+            item.neutral_bond.state.value,
+            choices=states,
+            photo=True,
+            source=source,
+            place=place_of(evaluation, item.tag),
+            why="one bond, at the service; a second one puts neutral current on metal parts",
+        )

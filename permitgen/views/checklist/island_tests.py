@@ -1,0 +1,235 @@
+"""The island test and the generator test, with the neutral bond looked at again in each mode."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.field_tests import lower_voltage_v, upper_voltage_v
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.isolation import service_handles
+from permitgen.views.checklist.line import (
+    ChecklistLine,
+    ChecklistSection,
+    FurtherInput,
+    Limits,
+    done_line,
+    number_line,
+    place_of,
+    practice,
+    record_line,
+)
+from permitgen.views.checklist.voltages import leg_limits, line_limits
+from permitgen.views.wording import value_text
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+
+_OTHER_LEG = FurtherInput("other_leg", "Other leg", "V")
+
+
+def island_tests(evaluation: Evaluation) -> ChecklistSection:
+    """Return the island test; empty where the house cannot run islanded."""
+    lines = tuple(_island(evaluation)) if OperatingMode.ISLANDED in evaluation.system.modes else ()
+    intro = "Open the service disconnect, not the override: the test is of what happens when the utility fails."
+    return ChecklistSection("island", "Island test", intro, lines, steps=True)
+
+
+def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    start = practice(evaluation, "island_test_start")
+    charge = value_text(start.value("least_percent"))
+    instructed = practice(evaluation, "listed_and_instructed").citation
+    yield done_line(
+        "island:preset", "", f"Storage at {charge} or more, little load, clocks and computers saved", "CP", source=start.citation
+    )
+    handle = next(iter(service_handles(evaluation.system)), "")
+    opened = evaluation.system.handles.get(handle)
+    yield record_line(
+        "island:transfer",
+        opened.tag if opened is not None else "",
+        "Service disconnect opened: time until the backup loads run",
+        "s",
+        "INST",
+        source=instructed,
+    )
+    yield from _no_backfeed(evaluation)
+    yield from _island_voltage(evaluation)
+    yield from _neutral_in(evaluation, OperatingMode.ISLANDED)
+    yield record_line(
+        "island:motor",
+        "",
+        "Largest motor started: lowest voltage",
+        "V",
+        "CP",
+        inputs=(FurtherInput("peak", "Highest current", "A"),),
+        source=start.citation,
+    )
+    kinds = {source.kind for source in evaluation.system.sources.values()}
+    if "photovoltaic" in kinds:
+        delay = practice(evaluation, "return_to_utility_delay")
+        yield record_line(
+            "island:pv-joins",
+            "",
+            f"Solar joins the island; time, normally about {value_text(delay.value('delay_s'))}",
+            "s",
+            "INST",
+            source=delay.citation,
+        )
+        yield done_line(
+            "island:curtails",
+            "",
+            "With storage nearly full and sun: solar is curtailed, voltage and frequency stay steady",
+            "INST",
+            source=instructed,
+        )
+    shed = [load.name for load in evaluation.system.loads.values() if load.shed == "island"]
+    if shed:
+        yield done_line("island:shed", "", f"Shed in the island: {', '.join(shed)}", "INST", source=instructed)
+    delay = practice(evaluation, "return_to_utility_delay")
+    yield record_line(
+        "island:return",
+        "",
+        f"Service closed: time until the house is back on the utility, up to about {value_text(delay.value('delay_s'))}",
+        "s",
+        "INST",
+        source=delay.citation,
+    )
+    yield done_line("island:log", "", "Log of the gateway saved", "CP", source=start.citation)
+    yield from _neutral_in(evaluation, OperatingMode.WITH_UTILITY)
+
+
+def _no_backfeed(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    test = practice(evaluation, "no_backfeed_test")
+    required = practice(evaluation, "loss_of_primary").citation
+    for item in evaluation.system.equipment.values():
+        if item.kind in ("microgrid_interconnect_device", "transfer_switch"):
+            yield number_line(
+                f"island:backfeed:{item.tag}",
+                item.tag,
+                "Highest voltage on the utility side of the open contactor: L1-L2, L1-N, L2-N, with a proven tester",
+                Limits(most=test.value("most_v")),
+                "NEC",
+                source=f"{required}; figure: {test.citation}",
+                place=place_of(evaluation, item.tag),
+                photo=True,
+                why="back-feed kills line workers",
+            )
+
+
+def _island_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    range_ = practice(evaluation, "service_voltage_range").citation
+    unbalance = value_text(practice(evaluation, "island_test_start").value("unbalance_w"))
+    legs, line = leg_limits(evaluation), line_limits(evaluation)
+    if legs is None or line is None:
+        return
+    yield number_line("island:L1-N", "", "Backup panel, L1 to neutral", legs, "CP", source=range_)
+    yield number_line("island:L2-N", "", "Backup panel, L2 to neutral", legs, "CP", source=range_)
+    yield number_line("island:L1-L2", "", "Backup panel, L1 to L2", line, "CP", source=range_)
+    yield record_line("island:frequency", "", "Frequency", "Hz", "INST", source=practice(evaluation, "listed_and_instructed").citation)
+    yield number_line(
+        "island:unbalance",
+        "",
+        f"About {unbalance} put on one leg: that leg to neutral",
+        legs,
+        "CP",
+        source=range_,
+        inputs=(_OTHER_LEG,),
+        why="a lost neutral or a missing neutral former shows here before it burns something",
+    )
+
+
+def _neutral_in(evaluation: Evaluation, mode: OperatingMode) -> Iterator[ChecklistLine]:
+    if mode not in evaluation.system.modes:
+        return
+    test = practice(evaluation, "neutral_under_load_test")
+    key = str(mode).replace(" ", "-")
+    cited = f"{practice(evaluation, 'single_neutral_bond').citation}; figure: {test.citation}"
+    yield number_line(
+        f"neutral-voltage:{key}",
+        "",
+        f"{mode}: neutral to ground at the farthest backup receptacle, under load",
+        Limits(most=test.value("most_v")),
+        "NEC",
+        source=cited,
+    )
+    yield number_line(
+        f"ground-current:{key}",
+        "",
+        f"{mode}: current on the grounding conductor of the feeder, by clamp",
+        Limits(most=test.value("most_a")),
+        "NEC",
+        source=cited,
+    )
+
+
+def generator_tests(evaluation: Evaluation) -> ChecklistSection:
+    """Return the generator test; empty where there is none."""
+    tags = [source.tag for source in evaluation.system.sources.values() if source.kind == "generator"]
+    lines = tuple(line for tag in tags for line in _generator(evaluation, tag))
+    return ChecklistSection(
+        "generator", "Generator test", "Exhaust and carbon monoxide are other trades' work: see that it was done.", lines, steps=True
+    )
+
+
+def _generator(evaluation: Evaluation, tag: str) -> Iterator[ChecklistLine]:
+    instructed = practice(evaluation, "listed_and_instructed").citation
+    where = place_of(evaluation, tag)
+    yield record_line(
+        f"generator:start:{tag}",
+        tag,
+        "Started by its control contact: time until voltage is steady",
+        "s",
+        "INST",
+        source=instructed,
+        place=where,
+    )
+    yield from _generator_output(evaluation, tag, where)
+    kinds = {source.kind for source in evaluation.system.sources.values()}
+    if "photovoltaic" in kinds:
+        yield done_line(
+            f"generator:solar-off:{tag}",
+            tag,
+            "Solar is off the bus: its relay is open or the inverters stopped",
+            "INST",
+            source=instructed,
+            why="solar would push power into the machine",
+        )
+    if "energy storage" in kinds:
+        yield done_line(f"generator:charge-limit:{tag}", tag, "Charging of storage is limited or stopped", "INST", source=instructed)
+    yield from _neutral_in(evaluation, OperatingMode.ON_GENERATOR)
+    yield done_line(
+        f"generator:interlock:{tag}",
+        tag,
+        "Tried to close utility and generator together: impossible",
+        "NEC",
+        source=practice(evaluation, "transfer_equipment").citation,
+    )
+    stop = practice(evaluation, "generator_emergency_shutdown")
+    cited = stop.citation if stop.is_in_force else instructed
+    yield done_line(
+        f"generator:stop:{tag}",
+        tag,
+        "Emergency stop pressed: the machine stops and does not start again by itself",
+        "NEC" if stop.is_in_force else "INST",
+        source=cited,
+        place=where,
+    )
+    yield done_line(f"generator:back:{tag}", tag, "Back to the utility; cool-down; exercise schedule set", "INST", source=instructed)
+
+
+def _generator_output(evaluation: Evaluation, tag: str, where: str) -> Iterator[ChecklistLine]:
+    test = practice(evaluation, "generator_running_test")
+    tolerance = test.value("tolerance_percent")
+    nominal = next(
+        (getattr(item, "line_to_line_v", None) for item in evaluation.system.equipment.values() if item.kind == "utility_service"), None
+    )
+    if nominal is not None:
+        limits = Limits(
+            least=lower_voltage_v.derive(nominal_v=nominal, tolerance_percent=tolerance),
+            most=upper_voltage_v.derive(nominal_v=nominal, tolerance_percent=tolerance),
+        )
+        yield number_line(
+            f"generator:voltage:{tag}", tag, "Voltage, L1 to L2, under some load", limits, "CP", source=test.citation, place=where
+        )
+    frequency = Limits(least=test.value("least_hz"), most=test.value("most_hz"))
+    yield number_line(f"generator:frequency:{tag}", tag, "Frequency under some load", frequency, "CP", source=test.citation, place=where)

@@ -1,0 +1,202 @@
+"""The torque log: one row a screw, with the value and where it comes from.
+
+The value marked on the equipment or given in its instructions stands first. Where the project gives none, the default of the
+terminal standard for slotted screws is printed and called a default; a value found marked on the equipment replaces it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.code.errors import NotInTableError
+from permitgen.evaluation.field_verdict import PassRule
+from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, FurtherInput, done_line, place_of, practice
+from permitgen.views.wording import number_text, value_text, with_unit
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.circuit import Circuit, End
+    from permitgen.system.terminal import Terminal
+    from permitgen.values.conductor_size import ConductorSize
+
+_MARKED = FurtherInput("marked", "Value marked on the equipment", "lbf·in")
+_SPLICED = ("junction_box",)
+_PLUGGED = ("pv_array",)
+
+
+@dataclass(frozen=True, slots=True)
+class _Screw:
+    """One screw: what lands there and, where it is the equipment's own terminal, that terminal."""
+
+    role: str
+    size: ConductorSize | None
+    words: str
+    terminal: Terminal | None
+
+
+def terminations(evaluation: Evaluation) -> ChecklistSection:
+    """Return the torque log."""
+    lines = [line for circuit in evaluation.system.circuits.values() if not circuit.existing for line in _circuit(evaluation, circuit)]
+    lines += _controls(evaluation)
+    lines += _electrode_conductors(evaluation)
+    intro = (
+        "Fill this in while tightening: checking torque later does not show what was applied. A missing row is loosened, landed "
+        "again and tightened, or reported missing. Factory terminations only where the instructions ask."
+    )
+    return ChecklistSection("torque", "Torque log", intro, tuple(lines))
+
+
+def _circuit(evaluation: Evaluation, circuit: Circuit) -> Iterator[ChecklistLine]:
+    for end in circuit.ends:
+        kind = evaluation.system.equipment[end.tag].kind
+        if kind == "utility_service":
+            continue
+        if kind in _SPLICED or kind in _PLUGGED:
+            yield _joined(evaluation, circuit, end, spliced=kind in _SPLICED)
+            continue
+        title = f"{circuit.tag} at {end}"
+        for screw in _screws(evaluation, circuit, end):
+            yield _screw_line(evaluation, f"torque:{circuit.tag}@{end}:{screw.role}", circuit.tag, title, end.tag, screw)
+
+
+def _joined(evaluation: Evaluation, circuit: Circuit, end: End, *, spliced: bool) -> ChecklistLine:
+    what = (
+        "Splices made and tightened as their instructions say, listed for the conductors and the place"
+        if spliced
+        else "Connectors mated, latched and supported off the roof"
+    )
+    return done_line(
+        f"joined:{circuit.tag}@{end}",
+        circuit.tag,
+        f"{what}: {circuit.tag} at {end}",
+        "INST",
+        source=practice(evaluation, "splices" if spliced else "pv_connectors").citation,
+        place=place_of(evaluation, end.tag),
+        photo=True,
+    )
+
+
+def _screws(evaluation: Evaluation, circuit: Circuit, end: End) -> list[_Screw]:
+    conductors = circuit.conductors
+    own = evaluation.system.terminal_at(end)
+    material = {"copper": "Cu", "aluminum": "Al"}[conductors.material]
+    names = ("+", "−") if circuit.is_dc else ("L1", "L2", "L3")
+    sets = [""] if conductors.sets == 1 else [f" set {number}" for number in range(1, conductors.sets + 1)]
+    screws = [
+        _Screw(f"{name}{one_set}", conductors.size, f"{conductors.size} {material} {conductors.insulation}", own)
+        for one_set in sets
+        for name in names[: conductors.ungrounded_count]
+    ]
+    if conductors.has_neutral:
+        size = conductors.neutral_size or conductors.size
+        screws.append(_Screw("N", size, f"{size} {material} {conductors.insulation}", None))
+    if conductors.egc_size is not None and conductors.has_wire_egc:
+        ground = {"copper": "Cu", "aluminum": "Al"}[conductors.egc_material]
+        screws.append(_Screw("G", conductors.egc_size, f"{conductors.egc_size} {ground}", None))
+    return screws
+
+
+def _screw_line(evaluation: Evaluation, id_: str, tag: str, title: str, at: str, screw: _Screw) -> ChecklistLine:
+    tolerance = practice(evaluation, "torque_tool_tolerance").value("tolerance_percent").number
+    own = screw.terminal.torque_lbf_in if screw.terminal is not None else None
+    if screw.terminal is not None and own is not None:
+        return ChecklistLine(
+            id=id_,
+            tag=tag,
+            instruction=f"{screw.role}: {screw.words}",
+            rule=PassRule(kind="torque", unit="lbf·in", base=own.number, tolerance_percent=tolerance),
+            basis="INST",
+            expected=value_text(own),
+            limit=_within(tolerance),
+            source=f"{screw.terminal.torque_source or 'equipment marking'}; {practice(evaluation, 'terminal_torque').citation}",
+            group=f"{title}",
+            group_title=title,
+            place=place_of(evaluation, at),
+        )
+    return _default_line(evaluation, id_, tag, title, at, screw, tolerance)
+
+
+def _default_line(evaluation: Evaluation, id_: str, tag: str, title: str, at: str, screw: _Screw, tolerance: float) -> ChecklistLine:
+    base, others = _default_torque(evaluation, screw.size)
+    return ChecklistLine(
+        id=id_,
+        tag=tag,
+        instruction=f"{screw.role}: {screw.words}",
+        rule=PassRule(kind="torque", unit="lbf·in", base=base, tolerance_percent=tolerance),
+        basis="486",
+        expected=f"{with_unit(number_text(base, 'lbf_in'), 'lbf_in')} (default)" if base is not None else "as marked on the equipment",
+        limit=_within(tolerance),
+        why=f"default for slotted screws{others}; a value marked on the equipment or in its instructions governs",
+        source=practice(evaluation, "default_tightening_torque").citation,
+        group=title,
+        group_title=title,
+        place=place_of(evaluation, at),
+        inputs=(_MARKED,),
+    )
+
+
+def _default_torque(evaluation: Evaluation, size: ConductorSize | None) -> tuple[float | None, str]:
+    """Return the default torque of a slotted screw and, in words, those of other screws."""
+    if size is None:
+        return None, ""
+    table = evaluation.given.table("tightening_torque")
+    try:
+        base = table.at(size, "slotted_wide_or_long").number
+        others = ", ".join(
+            f"{name} {value_text(table.at(size, column))}"
+            for name, column in (("hex head", "other_hexagonal"), ("split bolt", "split_bolt"))
+        )
+    except NotInTableError:
+        return None, ""
+    return base, f" ({others})"
+
+
+def _within(tolerance: float) -> str:
+    return f"within {number_text(tolerance, 'percent')} %"
+
+
+def _controls(evaluation: Evaluation) -> list[ChecklistLine]:
+    lines = []
+    for control in evaluation.system.controls.values():
+        for tag in dict.fromkeys((control.device, control.source)):
+            terminals = [t for t in evaluation.system.equipment[tag].terminals.values() if t.name in ("contact", "control", control.tag)]
+            landed = control.tail_size or control.size if tag == control.device else control.size
+            title = f"{control.tag} at {tag}"
+            if terminals and terminals[0].torque_lbf_in is not None:
+                screws = [
+                    _Screw(f"wire {number}", landed, f"{landed or ''} {control.insulation}".strip(), terminals[0]) for number in (1, 2)
+                ]
+                lines += [
+                    _screw_line(evaluation, f"torque:{control.tag}@{tag}:{s.role.replace(' ', '')}", control.tag, title, tag, s)
+                    for s in screws
+                ]
+                continue
+            lines.append(
+                done_line(
+                    f"joined:{control.tag}@{tag}",
+                    control.tag,
+                    f"{control.name}: both wires landed and tightened as the instructions of {tag} say",
+                    "INST",
+                    source=practice(evaluation, "listed_and_instructed").citation,
+                    place=place_of(evaluation, tag),
+                )
+            )
+    return lines
+
+
+def _electrode_conductors(evaluation: Evaluation) -> list[ChecklistLine]:
+    lines: list[ChecklistLine] = []
+    for item in evaluation.system.equipment.values():
+        if not isinstance(item, GroundingElectrodeSystem) or item.conductor_size is None:
+            continue
+        material = {"copper": "Cu", "aluminum": "Al"}[item.conductor_material]
+        screw = _Screw("GEC", item.conductor_size, f"{item.conductor_size} {material}", None)
+        lines += [
+            _screw_line(evaluation, f"torque:{item.tag}@{at}:GEC", item.tag, f"{item.tag} at {at}", at, screw)
+            for at in dict.fromkeys((item.lands_at, item.tag))
+            if at
+        ]
+    return lines

@@ -1,0 +1,141 @@
+"""What was pulled and landed, against the schedule: conductors, devices, raceways, source terminals."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
+from permitgen.values.origin import ProjectLine
+from permitgen.values.trade_size import TRADE_SIZES
+from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice
+from permitgen.views.circuit_text import conductor_text, device_text, run_text
+from permitgen.views.wording import value_text
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.circuit import Circuit, End
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+
+_SIZES = tuple(str(size) for size in ALL_SIZES if ConductorSize("14") <= size <= ConductorSize("500"))
+
+
+def wiring(evaluation: Evaluation) -> ChecklistSection:
+    """Return the lines on mechanical work and wiring."""
+    lines = (*_circuits(evaluation), *_raceways(evaluation), *_general(evaluation))
+    return ChecklistSection(
+        "wiring", "Wiring as drawn", "Say “built otherwise” where it is, with the reason: it becomes a departure in the record.", lines
+    )
+
+
+def _circuits(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    for circuit in evaluation.system.circuits.values():
+        if circuit.existing:
+            continue
+        yield from _conductors(evaluation, circuit)
+        for end, side, device in ((circuit.start, "from_end", circuit.start_device), (circuit.finish, "to_end", circuit.finish_device)):
+            if device is not None and device.rating_a is not None:
+                yield _device(evaluation, circuit, end, side, device)
+        for end in circuit.ends:
+            yield from _source_terminal(evaluation, circuit, end)
+
+
+def _conductors(evaluation: Evaluation, circuit: Circuit) -> Iterator[ChecklistLine]:
+    if circuit.conductors.size is None:
+        return
+    yield match_line(
+        f"conductor:{circuit.tag}",
+        circuit.tag,
+        f"{circuit.name or 'Circuit'}: {conductor_text(circuit)}; {circuit.start} to {circuit.finish}",
+        f"circuits.{circuit.tag}.conductors.size",
+        str(circuit.conductors.size),
+        choices=_SIZES,
+        source=practice(evaluation, "overcurrent_protection_of_conductors").citation,
+    )
+    if circuit.conductors.egc_size is not None:
+        yield match_line(
+            f"ground:{circuit.tag}",
+            circuit.tag,
+            f"Equipment grounding conductor of {circuit.tag}",
+            f"circuits.{circuit.tag}.conductors.equipment_ground",
+            str(circuit.conductors.egc_size),
+            choices=_SIZES,
+            source=practice(evaluation, "equipment_grounding_conductor_size").citation,
+        )
+
+
+def _device(evaluation: Evaluation, circuit: Circuit, end: End, side: str, device: OvercurrentDevice) -> ChecklistLine:
+    rating = device.rating_a
+    own = rating.origin.spelled if rating is not None and isinstance(rating.origin, ProjectLine) else ""
+    text = own or (value_text(rating) if rating is not None else "")
+    rows = evaluation.given.table("standard_overcurrent_ratings").rows_of("breakers and fuses")
+    return match_line(
+        f"device:{circuit.tag}@{end}",
+        circuit.tag,
+        f"Overcurrent device at {end}: {device_text(device)}",
+        f"circuits.{circuit.tag}.overcurrent.{side}.rating",
+        text,
+        choices=tuple(f"{row} A" for row in rows if float(row) <= 400),
+        place=place_of(evaluation, end.tag),
+        photo=True,
+    )
+
+
+def _source_terminal(evaluation: Evaluation, circuit: Circuit, end: End) -> Iterator[ChecklistLine]:
+    terminal = evaluation.system.terminal_at(end)
+    if terminal is None or not terminal.accepts:
+        return
+    yield done_line(
+        f"landed:{circuit.tag}@{end}",
+        circuit.tag,
+        f"{circuit.tag} lands on the input terminal {terminal.name} of {end.tag}, ahead of its relay, not on a breaker",
+        "INST",
+        photo=True,
+        place=place_of(evaluation, end.tag),
+        source=practice(evaluation, "listed_and_instructed").citation,
+        why="on the breaker the source would bypass its relay and stay connected in every mode",
+    )
+
+
+def _raceways(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    for run in evaluation.system.raceways.values():
+        if not run.is_filled or run.trade_size is None:
+            continue
+        yield match_line(
+            f"raceway:{run.tag}",
+            run.tag,
+            f"{run_text(evaluation.system, run.tag)}; supported, reamed, fittings tight",
+            f"raceways.{run.tag}.trade_size",
+            f"{run.trade_size} in",
+            choices=tuple(f"{size} in" for size in TRADE_SIZES),
+            place=run.location,
+            source=practice(evaluation, "conduit_fill").citation,
+        )
+
+
+# What is looked at everywhere, with the provision that asks for it.
+_GENERAL = (
+    (
+        "identification",
+        "Neutrals are white or gray, or re-marked at both ends; equipment grounding conductors green or bare",
+        "grounded_conductor_identification",
+    ),
+    ("bushings", "Insulating bushings where conductors of 4 AWG and larger enter; bonding bushings on metal service raceways", "bushing"),
+    (
+        "separation",
+        "Direct current, power and low-voltage control circuits are kept apart, or separated as the plans show",
+        "circuits_sharing_raceway",
+    ),
+    ("burial", "Cover of buried raceways was measured before backfill", "burial_cover"),
+    ("hubs", "Entries above live parts outdoors have raintight hubs; enclosures stand off wet walls", "damp_and_wet_enclosure"),
+    ("directory", "Every breaker is named in the panel directory", "panel_directory"),
+    ("neutral bars", "One neutral a screw; grounding conductors on their own bar", "panel_neutrals"),
+)
+
+
+def _general(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    buried = any(run.buried for run in evaluation.system.raceways.values())
+    for name, words, provision in _GENERAL:
+        found = evaluation.given.code.provision(provision)
+        if found.status != "absent" and (name != "burial" or buried):
+            yield done_line(f"wiring:{name.replace(' ', '-')}", "", words, "NEC", source=found.citation, photo=name == "burial")

@@ -1,0 +1,92 @@
+"""The field checklist of this very system: what to check, in the order of the work, with limits and where they come from.
+
+The HTML form, the PDF and the DOCX are given this one object. ``view_of`` builds it; the parts live in ``checklist``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.views.checklist.before_power import before_power
+from permitgen.views.checklist.closing import LabelToPlace, labels, photos, settings, sign_off
+from permitgen.views.checklist.energizing import de_energizing, energizing
+from permitgen.views.checklist.insulation_and_bonding import bonding, insulation
+from permitgen.views.checklist.island_tests import generator_tests, island_tests
+from permitgen.views.checklist.line import BASES, ChecklistLine, ChecklistSection
+from permitgen.views.checklist.shutdown_tests import shutdown_tests
+from permitgen.views.checklist.string_tests import string_tests
+from permitgen.views.checklist.terminations import terminations
+from permitgen.views.checklist.wiring import wiring
+from permitgen.views.title import DocumentTitle, title_of
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+
+__all__ = ["ChecklistLine", "ChecklistSection", "FieldChecklist", "LabelToPlace", "view_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class FieldChecklist:
+    """The whole checklist. ``key`` names project, revision and fingerprint: results carry it home."""
+
+    title: DocumentTitle
+    project: str
+    revision: int
+    fingerprint: str
+    sections: tuple[ChecklistSection, ...]
+    bases: tuple[tuple[str, str], ...]
+
+    @property
+    def key(self) -> str:
+        """What a phone keeps the entries under."""
+        return f"{self.project}|{self.revision}|{self.fingerprint[:16]}"
+
+    @property
+    def lines(self) -> tuple[ChecklistLine, ...]:
+        """Every line in order."""
+        return tuple(line for section in self.sections for line in section.lines)
+
+    @property
+    def by_id(self) -> Mapping[str, ChecklistLine]:
+        """Lines by id."""
+        return {line.id: line for line in self.lines}
+
+
+def view_of(evaluation: Evaluation, fingerprint: str, required_labels: Sequence[LabelToPlace] = ()) -> FieldChecklist:
+    """Return the checklist of an evaluation; ``fingerprint`` is the hex digest of the inputs, ``required_labels`` what must be placed."""
+    sections = (
+        before_power(evaluation),
+        wiring(evaluation),
+        terminations(evaluation),
+        insulation(evaluation),
+        bonding(evaluation),
+        string_tests(evaluation),
+        labels(evaluation, required_labels),
+        energizing(evaluation),
+        shutdown_tests(evaluation),
+        island_tests(evaluation),
+        generator_tests(evaluation),
+        settings(evaluation),
+        photos(evaluation),
+        de_energizing(evaluation),
+        sign_off(),
+    )
+    kept = tuple(section for section in sections if section.lines)
+    used = {line.basis for section in kept for line in section.lines}
+    newest = evaluation.system.project.revision
+    return FieldChecklist(
+        title=title_of(evaluation, fingerprint),
+        project=project_key(evaluation),
+        revision=newest.number if newest is not None else 0,
+        fingerprint=fingerprint,
+        sections=kept,
+        bases=tuple((basis, words) for basis, words in BASES.items() if basis in used),
+    )
+
+
+def project_key(evaluation: Evaluation) -> str:
+    """Return what tells this project from others in field results: its number, else its name."""
+    project = evaluation.system.project
+    return project.number or project.name
