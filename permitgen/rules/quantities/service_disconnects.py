@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.link import Link
+    from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
 
 
@@ -22,7 +23,7 @@ class ServiceDisconnect:
     """A first disconnecting means on a path from the utility.
 
     ``enclosure`` is a tag; ``rating_a`` the rating of its overcurrent device, of an unfused switch its own; ``feeds_loads`` is False
-    for the disconnect of a power source that is connected on the supply side; ``outputs`` are the ac sources beyond it.
+    for the disconnect of a power source that is connected on the supply side; ``sources`` are the ac sources beyond it.
     """
 
     enclosure: str
@@ -30,6 +31,7 @@ class ServiceDisconnect:
     link: Link
     rating_a: Value | None
     feeds_loads: bool
+    sources: tuple[PowerSource, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,8 @@ def _find(given: Given) -> ServiceSide:
     graph = given.system.graph
     ahead = graph.reach(given.system.utility_nodes, lambda link: OperatingMode.WITH_UTILITY in link.closed_in and _passes(given, link))
     links = [link for node in ahead for link in graph.at_node.get(node, ()) if not _passes(given, link)]
-    found = {link.handle: link for link in links if link.first in ahead or link.second in ahead}
+    # The breaker of a neutral-forming autotransformer disconnects nothing but the autotransformer.
+    found = {link.handle: link for link in links if "autotransformer" not in link.part}
     return ServiceSide(tuple(_disconnect(given, link, frozenset(ahead)) for link in found.values()), frozenset(ahead))
 
 
@@ -83,7 +86,8 @@ def _disconnect(given: Given, link: Link, ahead: frozenset[str]) -> ServiceDisco
     reached = system.graph.reach([beyond], lambda other: other is not link and OperatingMode.WITH_UTILITY in other.closed_in)
     side = side_of_nodes(system, set(reached))
     rating = link.device.rating_a if link.device is not None else getattr(item, "rating_a", None)
-    return ServiceDisconnect(tag, link.handle, link, rating, side.has_loads or not side.sources)
+    sources = tuple(s for s in side.sources if s.is_ac and s.kind != "utility")
+    return ServiceDisconnect(tag, link.handle, link, rating, side.has_loads or not side.sources, sources)
 
 
 def service_circuits(given: Given) -> tuple[Circuit, ...]:

@@ -1,0 +1,116 @@
+"""Which buildings of the project are one structure, and which circuits lead to a second one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.plan_geometry import Point, distance_between, points_of
+from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.circuit_sides import CircuitRole
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.equipment import Equipment
+
+# Outlines drawn to a tenth of a foot may miss each other by that much.
+TOUCHING_FT = 0.2
+_NOT_IN_A_BUILDING = frozenset({"utility_service", "meter", "pv_array", "grounding_electrode_system", "junction_box"})
+
+
+@dataclass(frozen=True, slots=True)
+class OutsideSupply:
+    """A circuit that supplies a second building: ``equipment`` is where it ends there.
+
+    ``drawn`` is False where the site plan lacks an outline, so that nobody can tell whether the buildings are one structure.
+    """
+
+    building: str
+    circuit: Circuit
+    equipment: Equipment
+    drawn: bool
+
+
+def outlines_of(given: Given) -> dict[str, tuple[Point, ...]]:
+    """Return the outlines of the buildings on the site plan by name, remembered."""
+    return given.once_for_topology("building outlines", lambda: _outlines(given))
+
+
+def _outlines(given: Given) -> dict[str, tuple[Point, ...]]:
+    buildings = dict(given.system.site.plan).get("buildings", {})
+    if not isinstance(buildings, dict):
+        return {}
+    return {name: points_of(entry.get("outline")) for name, entry in buildings.items() if isinstance(entry, dict)}
+
+
+def are_one_structure(given: Given, first: str, second: str) -> bool:
+    """Whether two buildings are one structure: the same name, or outlines on the site plan that touch, directly or by a third."""
+    return second in _structure(given, first)
+
+
+def _structure(given: Given, name: str) -> frozenset[str]:
+    shapes = outlines_of(given)
+    found = {name}
+    waiting = [name]
+    while waiting:
+        here = shapes.get(waiting.pop())
+        for other, shape in shapes.items():
+            if other not in found and here and shape and distance_between(here, shape) <= TOUCHING_FT:
+                found.add(other)
+                waiting.append(other)
+    return frozenset(found)
+
+
+def supply_of_second_building(given: Given, circuit: Circuit) -> OutsideSupply | None:
+    """Return what ``circuit`` supplies in a second building, None where it does not lead to one.
+
+    Raises:
+        MissingFactError: the buildings at its ends have no outlines on the site plan that would show whether they are one structure.
+    """
+    supply = next((found for found in outside_supplies(given) if found.circuit is circuit), None)
+    if supply is not None and not supply.drawn:
+        raise MissingFactError(f"outlines on the site plan, to show whether {supply.building} is a building of its own")
+    return supply
+
+
+def outside_supplies(given: Given) -> tuple[OutsideSupply, ...]:
+    """Return the circuits that lead from one building to another that is not one structure with it, remembered.
+
+    The end farther from the utility is in the building supplied; circuits to equipment on the ground or on a roof do not count.
+    """
+    return given.once_for_topology("outside supplies", lambda: tuple(_find(given)))
+
+
+def _find(given: Given) -> list[OutsideSupply]:
+    found = []
+    reached = given.system.graph.reach(given.system.utility_nodes, lambda link: OperatingMode.WITH_UTILITY in link.closed_in)
+    order = {node: index for index, node in enumerate(reached)}
+    for circuit in given.system.circuits.values():
+        if circuit.is_dc or role(given, circuit) is CircuitRole.SERVICE:
+            continue
+        near, far = sorted(("start", "finish"), key=lambda end: order.get(f"{circuit.tag}.{end}", len(order)))
+        tags = {"start": circuit.start.tag, "finish": circuit.finish.tag}
+        here, there = given.system.equipment[tags[near]], given.system.equipment[tags[far]]
+        if _building(here) and _building(there) and not are_one_structure(given, _building(here), _building(there)):
+            drawn = all(outlines_of(given).get(_building(item)) for item in (here, there))
+            found.append(OutsideSupply(_building(there), circuit, there, drawn))
+    return found
+
+
+def _building(item: Equipment) -> str:
+    if item.place is None or item.kind in _NOT_IN_A_BUILDING or item.kind == "generator":
+        return ""
+    return item.place.building
+
+
+def service_building(given: Given) -> str:
+    """Return the building of the service equipment, an empty string where it is not stated."""
+    for tag in service_side(given).enclosures:
+        name = _building(given.system.equipment[tag])
+        if name:
+            return name
+    return ""

@@ -1,0 +1,72 @@
+"""A second building has a disconnect for what supplies it, readily accessible and large enough.
+
+15 A for one branch circuit, 30 A for two, 100 A for a one-family dwelling, otherwise 60 A; the feeder's own device may be smaller
+than the disconnect.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.siting_buildings import supply_of_second_building
+from permitgen.rules.rule import rule
+from permitgen.system.equipment.disconnect import Disconnect
+from permitgen.system.equipment.panelboard import Panelboard
+from permitgen.system.walks.circuit_sides import CircuitRole
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.values.value import Value
+
+
+@rule("outside-disconnect", provision="outside_disconnect", judges="circuit")
+def judge(circuit: Circuit, given: Given) -> Judgement:
+    """Judge the equipment on which the supply of a second building ends.
+
+    Requires: a disconnect there, readily accessible, of at least the building's smallest rating.
+    Why: people in that building must be able to make it dead without running to the house.
+    Applies to: feeders and branch circuits to a detached building.
+    Example that fails: feeder to a detached garage that ends in a panel with main lugs only.
+    Example that passes: the same feeder on a panel with a 60 A main breaker.
+    """
+    supply = supply_of_second_building(given, circuit)
+    if supply is None or role(given, circuit).is_source_output:
+        return does_not_apply(f"{circuit.tag}: supplies no second building")
+    item = supply.equipment
+    rating = _rating(item)
+    if rating is None:
+        return require(fact=False, message=f"{circuit.tag}: ends at {item.tag} in {supply.building}, which has no main disconnect")
+    place = item.place
+    accessible = place.readily_accessible if place is not None else None
+    parts = [
+        require(accessible, f"{item.tag}: readily accessible in {supply.building}", missing=f"whether {item.tag} is readily accessible"),
+        _large_enough(given, circuit, item, supply.building, rating),
+    ]
+    return all_of(f"{circuit.tag}: {item.tag} disconnects {supply.building}", parts)
+
+
+def _rating(item: Equipment) -> Value | None:
+    if isinstance(item, Panelboard) and item.main is not None:
+        return item.main.rating_a
+    if isinstance(item, Disconnect):
+        return item.rating_a or (item.device.rating_a if item.device is not None else None)
+    return None
+
+
+def _large_enough(given: Given, circuit: Circuit, item: Equipment, building: str, rating: Value) -> Judgement:
+    provision = given.provision("outside_disconnect_rating")
+    limit = provision.value(_field(given, circuit, building))
+    message = f"{item.tag}: disconnect of {rating.number:g} A for {building}, at least {limit.number:g} A"
+    return require_at_least(message, computed=rating, limit=limit).under(provision)
+
+
+def _field(given: Given, circuit: Circuit, building: str) -> str:
+    if role(given, circuit) is CircuitRole.BRANCH:
+        return "one_circuit_a"
+    buildings = dict(given.system.site.plan).get("buildings", {})
+    entry = buildings.get(building, {}) if isinstance(buildings, dict) else {}
+    return "one_family_a" if isinstance(entry, dict) and entry.get("dwelling") is True else "other_a"

@@ -1,0 +1,44 @@
+"""A dwelling that an outside feeder supplies has an emergency disconnect outdoors and surge protection (from 2023)."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.quantities.siting_buildings import supply_of_second_building
+from permitgen.rules.rule import rule
+from permitgen.rules.service.surge_protection import judge_device
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+
+
+@rule("outside-dwelling", provision="outside_emergency_disconnect", judges="circuit")
+def judge(circuit: Circuit, given: Given) -> Judgement:
+    """Judge the supply of a second dwelling: emergency disconnect and surge protection.
+
+    Requires: the building's disconnect outdoors and readily accessible; a surge-protective device of 10 kA there.
+    Why: firefighters need the same at a dwelling behind a feeder as at one with a service.
+    Applies to: feeders to another building that is a dwelling.
+    Example that fails: guest house whose only disconnect is the panel in its hall.
+    Example that passes: disconnect on its outside wall, surge protection of 10 kA in it.
+    """
+    supply = supply_of_second_building(given, circuit)
+    if supply is None or not _is_dwelling(given, supply.building):
+        return does_not_apply(f"{circuit.tag}: supplies no second dwelling")
+    item = supply.equipment
+    place = given.need(item.place, f"place of {item.tag}")
+    outside = place.outdoors and place.readily_accessible if None not in (place.outdoors, place.readily_accessible) else None
+    where = "outdoors, readily accessible" if outside else "not outdoors or not readily accessible"
+    parts = [
+        require(outside, f"{item.tag}: disconnect of {supply.building} {where}", missing=f"place of {item.tag}"),
+        judge_device(item, given, given.provision("outside_surge_protection")),
+    ]
+    return all_of(f"{circuit.tag}: emergency disconnect and surge protection at {supply.building}", parts)
+
+
+def _is_dwelling(given: Given, building: str) -> bool:
+    buildings = dict(given.system.site.plan).get("buildings", {})
+    entry = buildings.get(building, {}) if isinstance(buildings, dict) else {}
+    return isinstance(entry, dict) and entry.get("dwelling") is True

@@ -1,0 +1,71 @@
+"""A second building has electrodes of its own, a grounding conductor with its supply, and no neutral bond.
+
+One branch circuit with a grounding conductor needs no electrode. The old way of bonding the neutral there is left to existing
+feeders without a grounding conductor.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require, require_at_least
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for
+from permitgen.rules.quantities.siting_buildings import supply_of_second_building
+from permitgen.rules.rule import rule
+from permitgen.system.walks.circuit_sides import CircuitRole
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.equipment import Equipment
+
+
+@rule("outside-grounding", provision="outside_grounding", judges="circuit")
+def judge(circuit: Circuit, given: Given) -> Judgement:
+    """Judge grounding at the building that a circuit supplies.
+
+    Requires: an equipment grounding conductor with the supply; no neutral bond there; a conductor to electrodes at the building,
+        sized by the supply conductors, unless one branch circuit supplies it.
+    Why: a neutral bonded twice sends its current through the ground and everything metal in between.
+    Applies to: circuits to a detached building.
+    Example that fails: feeder with neutral and grounding conductor, bonding screw left in the garage panel.
+    Example that passes: neutral isolated there, 8 AWG copper to a rod for a feeder of 6 AWG copper.
+    """
+    supply = supply_of_second_building(given, circuit)
+    if supply is None:
+        return does_not_apply(f"{circuit.tag}: supplies no second building")
+    item = supply.equipment
+    parts = [_grounding_conductor(circuit), *_bond(circuit, item)]
+    if role(given, circuit) is not CircuitRole.BRANCH:
+        parts.append(_electrode_conductor(given, circuit, item, supply.building))
+    return all_of(f"{circuit.tag}: {supply.building} grounded by electrodes of its own and by the supply, neutral isolated", parts)
+
+
+def _grounding_conductor(circuit: Circuit) -> Judgement:
+    conductors = circuit.conductors
+    there = not conductors.has_wire_egc or bool(conductors.egc_shared_with) or conductors.egc_size is not None
+    old = circuit.existing and conductors.has_neutral
+    message = (
+        f"{circuit.tag}: {'equipment grounding conductor with the supply' if there else 'no equipment grounding conductor with the supply'}"
+    )
+    return require(there, message, otherwise=Verdict.CAUTION if old else Verdict.VIOLATED)
+
+
+def _bond(circuit: Circuit, item: Equipment) -> list[Judgement]:
+    if not circuit.conductors.has_neutral:
+        return []
+    bonded = item.neutral_bond.state.is_bonded if item.neutral_bond is not None else None
+    message = f"{item.tag}: neutral {'bonded' if bonded else 'isolated'}"
+    return [require(None if bonded is None else not bonded, message, missing=f"neutral bond of {item.tag}")]
+
+
+def _electrode_conductor(given: Given, circuit: Circuit, item: Equipment, building: str) -> Judgement:
+    size = given.need(item.electrode_conductor_size, f"grounding electrode conductor of {item.tag} in {building}")
+    required = electrode_conductor_for(given, area_of(given, [circuit]), "copper")
+    return require_at_least(
+        f"{item.tag}: {size} copper grounding electrode conductor; {required} is required",
+        computed=area_of_size(given, size, "A", f"area of the grounding electrode conductor of {item.tag}, {size}"),
+        limit=area_of_size(given, required, "A_GEC", f"grounding electrode conductor for {circuit.tag}, {required}"),
+    )

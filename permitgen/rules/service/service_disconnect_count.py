@@ -1,0 +1,63 @@
+"""Not too many service disconnects, and from 2020 not several in one enclosure.
+
+Until 2017 up to six may share an enclosure. From 2020 there is one, or two to six that each have an enclosure or compartment of
+their own; equipment that stood before with several mains may keep them. Disconnects of sources on the supply side are counted
+apart.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_most
+from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.rule import rule
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.utility_service import UtilityService
+
+
+@rule("service-disconnect-count", provision="service_disconnect_count", judges="utility_service")
+def judge(service: UtilityService, given: Given) -> Judgement:
+    """Judge the number of service disconnects in all and in each enclosure.
+
+    Requires: six or fewer in all; from 2020 one in each enclosure.
+    Why: several mains on one busbar leave it live while somebody works on it with "the main" off.
+    Applies to: services.
+    Example that fails: panelboard without a main, six breakers as service disconnects, NEC 2020.
+    Example that passes: two main breakers in separate enclosures beside each other.
+    """
+    disconnects = service_side(given).of_loads
+    if not disconnects:
+        return does_not_apply(f"{service.tag}: no service disconnect")
+    provision = given.provision("service_disconnect_count")
+    parts = [
+        require_at_most(
+            f"{service.tag}: {len(disconnects)} service disconnect{'s' if len(disconnects) > 1 else ''}",
+            computed=_count(len(disconnects), "service disconnects"),
+            limit=provision.value("largest_count"),
+        )
+    ]
+    if provision.flag("separate_enclosures"):
+        parts += [_enclosure(tag, number, given) for tag, number in Counter(d.enclosure for d in disconnects).items()]
+    return all_of(
+        f"{service.tag}: {len(disconnects)} service disconnect{'s, each in an enclosure of its own' if len(disconnects) > 1 else ''}", parts
+    )
+
+
+def _enclosure(tag: str, number: int, given: Given) -> Judgement:
+    kept = given.system.equipment[tag].status == "existing"
+    return require_at_most(
+        f"{tag}: {number} service disconnects in one enclosure{'; existing equipment may keep them' if kept and number > 1 else ''}",
+        computed=_count(number, f"service disconnects in {tag}"),
+        limit=_count(1, "service disconnects in one enclosure"),
+        otherwise=Verdict.CAUTION if kept else Verdict.VIOLATED,
+    )
+
+
+def _count(number: int, title: str) -> Value:
+    return Value(float(number), "count", FromSystem("counted on the graph"), "n", title)

@@ -1,0 +1,62 @@
+"""The service disconnect stands outside, or inside nearest the point of entrance, readily accessible and not in a bathroom.
+
+The code names no length for "nearest"; a jurisdiction often does, and its option then is the limit. Without one, service
+conductors that run inside before their disconnect are a reason to ask.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require, require_at_most
+from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_side
+from permitgen.rules.rule import rule
+from permitgen.values.equation import sum_of
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.place import Place
+
+OPTION = "longest_service_conductors_inside_ft"
+
+
+@rule("service-disconnect-location", provision="service_disconnect_location", judges="equipment")
+def judge(item: Equipment, given: Given) -> Judgement:
+    """Judge the place of each service disconnect.
+
+    Requires: readily accessible; not in a bathroom; outside, or inside nearest the point of entrance.
+    Why: whoever must cut the power finds it at once, and unprotected conductors run inside as little as possible.
+    Applies to: the enclosures of service disconnects.
+    Example that fails: service disconnect in a bathroom.
+    Example that passes: service disconnect on the outside wall beside the meter.
+    """
+    if item.tag not in service_side(given).enclosures:
+        return does_not_apply(f"{item.tag}: holds no service disconnect")
+    place = given.need(item.place, f"place of {item.tag}")
+    accessible = "readily accessible" if place.readily_accessible else "not readily accessible"
+    parts = [
+        require(place.readily_accessible, f"{item.tag}: {accessible}", missing=f"whether {item.tag} is readily accessible"),
+        require("bath" not in place.space.casefold(), f"{item.tag}: service disconnect in a {place.space or 'place not named'}"),
+        _entrance(item, place, given),
+    ]
+    return all_of(f"{item.tag}: service disconnect readily accessible {'outside' if place.outdoors else 'inside'}", parts)
+
+
+def _entrance(item: Equipment, place: Place, given: Given) -> Judgement:
+    outdoors = given.need(place.outdoors, f"whether {item.tag} is outdoors")
+    if outdoors:
+        return require(fact=True, message=f"{item.tag}: outdoors")
+    runs = {tag: given.system.raceways[tag] for circuit in circuits_landing_at(given, item.tag) for tag in circuit.runs}
+    inside = [given.need(run.length_ft, f"length of {run.tag}") for run in runs.values() if run.inside_building]
+    total = sum_of(inside, symbol="L_in", title=f"service conductors inside the building before {item.tag}", unit="ft")
+    option = given.system.jurisdiction.option(OPTION, "")
+    if option:
+        limit = Value(float(option), "ft", FromSystem(f"option {OPTION} of the jurisdiction"), "L_max", "longest service conductors inside")
+        return require_at_most(f"{item.tag}: {total.number:g} ft of service conductors inside", computed=total, limit=limit)
+    if total.number == 0:
+        return require(fact=True, message=f"{item.tag}: at the point of entrance")
+    message = f"{item.tag}: {total.number:g} ft of service conductors inside; the disconnect belongs nearest the point of entrance"
+    return require(fact=False, message=message, otherwise=Verdict.CAUTION, values=(total,))

@@ -1,0 +1,52 @@
+"""Only what the code lists stands between the service point and the service disconnect.
+
+Meters, splices and junctions, meter and emergency disconnects, taps of power sources. An interconnect device with lugs between
+meter and main is not on the list, unless it is a listed device for the meter socket or holds the service disconnect itself.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.equipment import Equipment
+
+ALWAYS = frozenset({"utility_service", "meter", "junction_box"})
+
+
+@rule("supply-side-equipment", provision="supply_side_equipment", judges="equipment")
+def judge(item: Equipment, given: Given) -> Judgement:
+    """Judge each piece of equipment ahead of the service disconnect.
+
+    Requires: a kind of equipment that may be connected on the supply side of the service disconnect.
+    Why: nothing ahead of the service disconnect can be made dead on the premises.
+    Applies to: equipment that service conductors pass through before the service disconnect.
+    Example that fails: interconnect device with supply lugs between meter and main panel.
+    Example that passes: the same device with a main breaker, used as the service disconnect.
+    """
+    side = service_side(given)
+    passed = {node.split(".", maxsplit=1)[0] for node in side.ahead}
+    if item.tag not in passed or (item.tag in side.enclosures and not _switches_ahead(item, given)):
+        return does_not_apply(f"{item.tag}: not ahead of the service disconnect")
+    if item.kind in ALWAYS:
+        return require(fact=True, message=f"{item.tag}: a {item.kind.replace('_', ' ')} may stand ahead of the service disconnect")
+    if item.tag in {d.enclosure for d in side.of_sources} and item.kind == "disconnect":
+        return require(fact=True, message=f"{item.tag}: the disconnect of a power source may connect ahead of the service disconnect")
+    if item.kind == "disconnect" and getattr(item, "purpose", "") == "emergency":
+        return require(fact=True, message=f"{item.tag}: a meter or emergency disconnect may stand ahead of the service disconnect")
+    listed = set(given.provision("supply_side_equipment").words("by_listing"))
+    if item.listed_as & listed:
+        return require(fact=True, message=f"{item.tag}: listed as {', '.join(sorted(item.listed_as & listed))}")
+    message = f"{item.tag}: {item.name} stands between the service point and the service disconnect and is not among what may"
+    return require(fact=False, message=message)
+
+
+def _switches_ahead(item: Equipment, given: Given) -> bool:
+    """Whether the contactor or transfer mechanism of the equipment lies ahead of the service disconnect."""
+    inner = {"microgrid_interconnect_device": f"{item.tag}.bus", "transfer_switch": f"{item.tag}.load"}.get(item.kind)
+    return inner in service_side(given).ahead

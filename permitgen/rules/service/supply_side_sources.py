@@ -1,0 +1,75 @@
+"""Sources connected ahead of the service disconnect stay, together, within the service.
+
+Until 2017 the ratings of their overcurrent devices are summed and compared with the rating of the service; from 2020 their
+output currents, compared with the ampacity of the service conductors. 125 percent is not taken here: each source's own conductors
+and device have it.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require_at_most
+from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
+from permitgen.rules.quantities.service_disconnects import ServiceSide, service_circuits, service_side
+from permitgen.rules.rule import rule
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.utility_service import UtilityService
+    from permitgen.values.value import Value
+
+BY_DEVICE = "device ratings with the service rating"
+
+
+@rule("supply-side-sources", provision="supply_side_sum", judges="utility_service")
+def judge(service: UtilityService, given: Given) -> Judgement:
+    """Judge the sum of the sources on the supply side.
+
+    Requires: 2017: sum of the sources' devices ≤ rating of the service; from 2020: sum of output currents ≤ ampacity of the service
+        conductors.
+    Why: the sources may all feed the utility at once through the same conductors.
+    Applies to: services with a source connected ahead of the service disconnect.
+    Example that fails: 208 A of sources on service conductors of 200 A.
+    Example that passes: 192 A of sources on the same conductors.
+    """
+    side = service_side(given)
+    if not side.of_sources:
+        return does_not_apply(f"{service.tag}: no source is connected ahead of the service disconnect")
+    provision = given.provision("supply_side_sum")
+    if provision.text("compares") == BY_DEVICE:
+        return _by_devices(service, given, side)
+    outputs = [
+        given.need(source.limit_a or source.output_a, f"output current of {source.id}").named(f"I_{source.id}")
+        for disconnect in side.of_sources
+        for source in disconnect.sources
+    ]
+    total = sum_of(outputs, symbol="ΣI", title="output currents of the sources on the supply side", provision=provision, unit="a")
+    limit = _ampacity(given)
+    return require_at_most(
+        f"{service.tag}: sources of {total.number:g} A ahead of the service disconnect, service conductors carry {limit.number:g} A",
+        computed=total,
+        limit=limit,
+    )
+
+
+def _by_devices(service: UtilityService, given: Given, side: ServiceSide) -> Judgement:
+    devices = [given.need(d.rating_a, f"rating of {d.handle}").named(f"OCPD_{d.enclosure}") for d in side.of_sources]
+    mains = [given.need(d.rating_a, f"rating of {d.handle}").named(f"I_{d.enclosure}") for d in side.of_loads]
+    total = sum_of(devices, symbol="ΣOCPD", title="devices of the sources on the supply side", provision=given.provision("supply_side_sum"))
+    limit = mains[0] if len(mains) == 1 else sum_of(mains, symbol="I_service", title="rating of the service", unit="a")
+    return require_at_most(
+        f"{service.tag}: devices of {total.number:g} A of sources ahead of the service disconnect, service of {limit.number:g} A",
+        computed=total,
+        limit=limit,
+    )
+
+
+def _ampacity(given: Given) -> Value:
+    """The smallest ampacity among the service conductors that sources and loads share: those that touch the service point."""
+    utility = {node.split(".", maxsplit=1)[0] for node in given.system.utility_nodes}
+    shared: list[Circuit] = [c for c in service_circuits(given) if utility & {c.start.tag, c.finish.tag}]
+    found = [conductor_ampacity(given, circuit).final_a for circuit in shared]
+    return min(given.need(found or None, "service conductors"), key=lambda value: value.number)
