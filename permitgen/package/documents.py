@@ -42,6 +42,16 @@ def _placard(opened: OpenedProject) -> Files:
     return {"placard.pdf": placard_pdf(placards), "placard.svg": placard_svg(placards[0]).encode()}
 
 
+def _labels(opened: OpenedProject) -> Files:
+    from permitgen.documents.label_package import label_package
+    from permitgen.views.label_set import label_set_of
+    from permitgen.views.title import title_of
+
+    folder = opened.loaded.folder / "label_specs"
+    labels = label_set_of(opened.evaluation, opened.fingerprint, [folder] if folder.is_dir() else [])
+    return label_package(labels, title_of(opened.evaluation, opened.fingerprint))
+
+
 def _findings(opened: OpenedProject) -> Files:
     from permitgen.documents.findings_json import findings_json
     from permitgen.views.findings import findings_of
@@ -54,5 +64,6 @@ def _findings(opened: OpenedProject) -> Files:
 DOCUMENTS: tuple[Document, ...] = (
     Document("calculations", "Electrical calculation", _calculations),
     Document("placard", "Directory placard", _placard),
+    Document("labels", "Labels", _labels),
     Document("findings", "Findings for other programs", _findings),
 )

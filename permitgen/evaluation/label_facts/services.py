@@ -159,7 +159,11 @@ def is_generator_inlet(evaluation: Evaluation) -> Found:
 def transfer_equipment_switches_neutral(evaluation: Evaluation) -> Found:
     """Inlets behind transfer equipment that opens the neutral; None where the equipment does not say."""
     inlets = is_generator_inlet(evaluation) or ()
-    switched = [_switches_neutral(item) for item in evaluation.system.equipment.values() if item.kind in ("microgrid_interconnect_device", "transfer_switch")]
+    switched = [
+        _switches_neutral(item)
+        for item in evaluation.system.equipment.values()
+        if item.kind in ("microgrid_interconnect_device", "transfer_switch")
+    ]
     if not inlets or not switched:
         return ()
     if any(known is None for known in switched):
@@ -178,7 +182,11 @@ def alternate_source_grounded_through_normal_equipment(evaluation: Evaluation) -
     """The service equipment, where a generator's neutral is grounded through it because no transfer equipment opens the neutral."""
     if not any(source.kind == "generator" for source in evaluation.system.sources.values()):
         return ()
-    switched = [_switches_neutral(item) for item in evaluation.system.equipment.values() if item.kind in ("microgrid_interconnect_device", "transfer_switch")]
+    switched = [
+        _switches_neutral(item)
+        for item in evaluation.system.equipment.values()
+        if item.kind in ("microgrid_interconnect_device", "transfer_switch")
+    ]
     if any(known is None for known in switched):
         return None
     return () if any(switched) else service_places(evaluation)
@@ -189,7 +197,11 @@ def project_has_moving_or_forbidden_neutral_bond(evaluation: Evaluation) -> Foun
     system = evaluation.system
     if not islands_the_premises(evaluation):
         return ()
-    stated = [item for item in system.equipment.values() if item.neutral_bond is not None and item.neutral_bond.state.value in ("installed", "removed")]
+    stated = [
+        item
+        for item in system.equipment.values()
+        if item.neutral_bond is not None and item.neutral_bond.state.value in ("installed", "removed")
+    ]
     return tuple(on_equipment(item) for item in stated if item.kind != "generator")
 
 

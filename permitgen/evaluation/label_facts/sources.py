@@ -55,7 +55,11 @@ def _combines(system: System, tag: str) -> bool:
 def is_interactive_point_of_interconnection(evaluation: Evaluation) -> Found:
     """Where interactive sources join another source: the outermost handle that has only such sources behind it."""
     system = evaluation.system
-    found = [_outermost_disconnect(system, source) for source in system.sources.values() if source.kind in ("photovoltaic", "energy storage") and source.is_ac]
+    found = [
+        _outermost_disconnect(system, source)
+        for source in system.sources.values()
+        if source.kind in ("photovoltaic", "energy storage") and source.is_ac
+    ]
     return each_once([on_handle(system, handle) for handle in found if handle is not None])
 
 
@@ -77,16 +81,26 @@ def _outermost_disconnect(system: System, source: PowerSource) -> Handle | None:
 def is_power_source_disconnect(evaluation: Evaluation) -> Found:
     """Disconnects of generators and vehicles; those of PV and storage have labels of their own."""
     system = evaluation.system
-    found = [on_equipment(item) for item in system.equipment.values() if item.kind == "disconnect" and getattr(item, "purpose", "") == "generator"]
+    found = [
+        on_equipment(item)
+        for item in system.equipment.values()
+        if item.kind == "disconnect" and getattr(item, "purpose", "") == "generator"
+    ]
     if not found:
-        found = [on_equipment(item) for item in system.equipment.values() if item.kind == "generator" and getattr(item, "has_disconnect", None)]
+        found = [
+            on_equipment(item) for item in system.equipment.values() if item.kind == "generator" and getattr(item, "has_disconnect", None)
+        ]
     return each_once(found)
 
 
 def is_pv_system_disconnect(evaluation: Evaluation) -> Found:
     """Switches made for it, else the handle that separates the PV system from all other wiring."""
     system = evaluation.system
-    own = [on_equipment(item) for item in system.equipment.values() if item.kind == "disconnect" and getattr(item, "purpose", "") == "pv system"]
+    own = [
+        on_equipment(item)
+        for item in system.equipment.values()
+        if item.kind == "disconnect" and getattr(item, "purpose", "") == "pv system"
+    ]
     if own:
         return each_once(own)
     sources = [source for source in system.sources.values() if source.kind == "photovoltaic" and source.is_ac]
@@ -115,7 +129,9 @@ def is_ess_emergency_shutdown_initiator(evaluation: Evaluation) -> Found:
 
 def is_rapid_shutdown_initiator(evaluation: Evaluation) -> Found:
     """Devices that start rapid shutdown."""
-    return tuple(on_equipment(item) for item in evaluation.system.equipment.values() if isinstance(item, RapidShutdownInitiator) and item.shuts_down)
+    return tuple(
+        on_equipment(item) for item in evaluation.system.equipment.values() if isinstance(item, RapidShutdownInitiator) and item.shuts_down
+    )
 
 
 def _arrays(system: System) -> list[PVArray]:
@@ -165,7 +181,10 @@ def pv_dc_conductors_at_terminations(evaluation: Evaluation) -> Found:
 def rapid_shutdown_controls_array(evaluation: Evaluation) -> Found:
     """The service locations, where every array is controlled inside its boundary; None where an array does not say."""
     arrays = _arrays(evaluation.system)
-    known = [array.module_inverter is not None or array.is_hazard_control_listed or array.modules_per_shutdown_unit is not None for array in arrays]
+    known = [
+        array.module_inverter is not None or array.is_hazard_control_listed or array.modules_per_shutdown_unit is not None
+        for array in arrays
+    ]
     return service_places(evaluation) if arrays and all(known) else None
 
 
@@ -225,7 +244,9 @@ def pcs_limits_busbar_current(evaluation: Evaluation) -> Found:
 def ems_sets_maximum_current(evaluation: Evaluation) -> Found:
     """Equipment that an energy management or power control system holds to a set current."""
     items = evaluation.system.equipment.values()
-    return tuple(on_equipment(item) for item in items if getattr(item, "limit_a", None) is not None or getattr(item, "setting_a", None) is not None)
+    return tuple(
+        on_equipment(item) for item in items if getattr(item, "limit_a", None) is not None or getattr(item, "setting_a", None) is not None
+    )
 
 
 def ems_controls_loads_remotely(evaluation: Evaluation) -> Found:

@@ -1,0 +1,181 @@
+"""Which labels this house needs under this edition, what each says, how many, and where; and which old ones must go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from permitgen.evaluation.label_facts.facts import where_it_holds
+from permitgen.evaluation.label_facts.subject import Found, LabelSubject
+from permitgen.views.emergency import emergency_of
+from permitgen.views.label import LabelUse, LabelValueError, LabelView, label_view, wording_for
+from permitgen.views.label_diagram import roof_diagram_of
+from permitgen.views.label_spec import NOT, LabelSpec
+from permitgen.views.label_specs import load_label_specs
+from permitgen.views.label_values import LabelContext, values_for
+from permitgen.views.placard import placards_of
+from permitgen.views.title import title_of
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+
+PRINT, LEAVE_OUT = "print", "leave out"
+# The plaque is drawn as the directory placard, true to size; it carries what these two ask for.
+ON_THE_PLACARD = ("power-source-directory", "as-built-qr")
+
+
+@dataclass(frozen=True, slots=True)
+class LabelNote:
+    """A label that is not printed: its id, name, section, where it would go, and why."""
+
+    id: str
+    name: str
+    section: str
+    place: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class LabelSet:
+    """All labels of the house. ``exempt`` are printed on request only; ``remove`` are old labels that have become false."""
+
+    labels: tuple[LabelView, ...]
+    on_placard: tuple[LabelNote, ...]
+    exempt: tuple[LabelNote, ...]
+    remove: tuple[LabelNote, ...]
+    not_judged: tuple[LabelNote, ...]
+    left_out: tuple[LabelNote, ...]
+
+    @property
+    def count(self) -> int:
+        """How many pieces are printed in all."""
+        return sum(label.quantity for label in self.labels)
+
+
+class _Builder:
+    """Collects the outcome for each specification."""
+
+    def __init__(self, evaluation: Evaluation, fingerprint: str, folders: Iterable[Path]) -> None:
+        self.evaluation = evaluation
+        self.edition = evaluation.given.code.edition.value
+        self.specs = load_label_specs(folders)
+        emergency = emergency_of(evaluation)
+        placards = placards_of(evaluation, fingerprint)
+        self.context = LabelContext(evaluation, emergency, placards[0] if placards else None)
+        self.diagram = roof_diagram_of(evaluation.system)
+        title = title_of(evaluation, fingerprint)
+        self.footer = f"{title.number} rev {title.revision} {title.fingerprint}".strip()
+        self.known: dict[str, Found] = {}
+        self.labels: list[LabelView] = []
+        self.notes: dict[str, list[LabelNote]] = {name: [] for name in ("on_placard", "exempt", "remove", "not_judged", "left_out")}
+
+    def holds_on(self, name: str) -> Found:
+        """Return where a fact holds, judged once."""
+        if name not in self.known:
+            self.known[name] = where_it_holds(self.evaluation, name)
+        return self.known[name]
+
+    def note(self, kind: str, spec: LabelSpec, subject: LabelSubject | None, why: str) -> None:
+        """Remember a label that is not printed."""
+        section = spec.section(self.edition)
+        place = subject.place.description if subject is not None and subject.place is not None else ""
+        self.notes[kind].append(LabelNote(spec.id, spec.name, section.number if section else "", place, why))
+
+    def add(self, spec: LabelSpec) -> None:
+        """Decide on one specification."""
+        asked = self.evaluation.system.label_overrides.get(spec.id, "")
+        self._removal(spec)
+        found = self.holds_on(spec.trigger.removeprefix(NOT))
+        if asked == LEAVE_OUT:
+            self.note("left_out", spec, None, "left out by the project file")
+            return
+        if found is None:
+            self.note("not_judged", spec, None, "the project does not state what decides whether it is due")
+            return
+        if not self._is_due(spec, asked):
+            if found and spec.basis == "exempt":
+                self.note("exempt", spec, found[0], "dwellings are exempt; printed on request")
+            return
+        if asked == PRINT and not found:
+            found = self.holds_on("is_service_disconnect") or ()
+        for subject in found:
+            self._print(spec, subject)
+
+    def _is_due(self, spec: LabelSpec, asked: str) -> bool:
+        if asked == PRINT:
+            return True
+        if spec.basis == "exempt":
+            return False
+        editions = {self.edition, self.evaluation.given.code.fire_code.value.replace(" ", "-", 1)}
+        has_section = any(spec.section(edition) is not None for edition in editions)
+        has_words = any(set(wording.editions) & editions for wording in spec.wordings)
+        return has_words and (has_section or spec.basis == "practice")
+
+    def _removal(self, spec: LabelSpec) -> None:
+        """A remove row: the label stands on existing equipment and what it says is no longer so."""
+        if not spec.remove_when or spec.remove_when.startswith(NOT):
+            return
+        for subject in self.holds_on(spec.remove_when) or ():
+            self.note("remove", spec, subject, spec.remove_because)
+
+    def _print(self, spec: LabelSpec, subject: LabelSubject) -> None:
+        if spec.id in ON_THE_PLACARD:
+            self.note("on_placard", spec, subject, "printed as the directory placard")
+            return
+        edition = self.edition if any(self.edition in w.editions for w in spec.wordings) else self._fire_edition(spec)
+        wording = wording_for(spec, edition, lambda name: self._holds_for(name, subject)) if edition else None
+        if wording is None:
+            self.note("not_judged", spec, subject, "which wording applies depends on a fact the project does not state")
+            return
+        for values in self._value_sets(spec, subject):
+            use = LabelUse(
+                edition=edition,
+                values=values,
+                tag=subject.tag,
+                quantity=subject.quantity,
+                places=(subject.place.description,) if subject.place is not None else (subject.name,),
+                diagram=self.diagram,
+                qr_address=self.context.emergency.address if "address" in spec.variables else "",
+                footer=self.footer,
+            )
+            try:
+                self.labels.append(label_view(spec, wording, use))
+            except LabelValueError as missing:
+                self.note("not_judged", spec, subject, str(missing))
+
+    def _fire_edition(self, spec: LabelSpec) -> str:
+        book = self.evaluation.given.code.fire_code.value.replace(" ", "-", 1)
+        return book if any(book in wording.editions for wording in spec.wordings) else ""
+
+    def _value_sets(self, spec: LabelSpec, subject: LabelSubject) -> list[dict[str, str | tuple[str, ...]]]:
+        values = values_for(spec.variables, self.context, subject, spec.id)
+        if "polarity" in spec.variables:
+            return [{**values, "polarity": polarity} for polarity in ("POSITIVE +", "NEGATIVE -")]
+        return [values]
+
+    def _holds_for(self, name: str, subject: LabelSubject) -> bool | None:
+        found = self.holds_on(name)
+        if found is None:
+            return None
+        return any(other.tag == subject.tag for other in found)
+
+
+def label_set_of(evaluation: Evaluation, fingerprint: str, folders: Iterable[Path] = ()) -> LabelSet:
+    """Return the labels of the house; ``folders`` hold specifications that stand over the shipped ones.
+
+    Raises:
+        LabelSpecError: a specification file is malformed; one message a mistake.
+    """
+    builder = _Builder(evaluation, fingerprint, folders)
+    for spec in builder.specs.values():
+        builder.add(spec)
+    return LabelSet(
+        labels=tuple(builder.labels),
+        on_placard=tuple(builder.notes["on_placard"]),
+        exempt=tuple(builder.notes["exempt"]),
+        remove=tuple(builder.notes["remove"]),
+        not_judged=tuple(builder.notes["not_judged"]),
+        left_out=tuple(builder.notes["left_out"]),
+    )
