@@ -6,8 +6,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.walks.circuit_sides import is_distribution
+from permitgen.system.walks.stopped_sources import inverter_sources, stopped_tags
+
 if TYPE_CHECKING:
+    from permitgen.system.graph import Graph
     from permitgen.system.handle import Handle
+    from permitgen.system.link import Link
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
 
@@ -18,16 +24,20 @@ _ORDER = {
     "energy storage disconnect": 1,
     "generator stop": 2,
     "source disconnect": 3,
-    "service disconnect": 4,
-    "main breaker": 4,
-    "disconnect": 5,
-    "breaker": 6,
 }
+_ORDER_OF_SOURCE = {"energy storage": 1, "generator": 2, "photovoltaic": 3, "vehicle": 3, "utility": 4}
+_SERVICE = 4
+_WANTED = ("rapid shutdown initiator", "energy storage disconnect", "generator stop", "source disconnect")
+_ALWAYS = ("rapid shutdown initiator", "generator stop")
 
 
 @dataclass(frozen=True, slots=True)
 class Shutdown:
-    """The steps that make the load conductors dead. ``still_live`` lists load nodes that stay possibly live after the last."""
+    """The steps that make the load conductors dead.
+
+    ``still_live`` lists load nodes that stay possibly live after the last step; ``stays_energized`` every other node that does
+    (service conductors, the cells of a battery, an array inside its boundary).
+    """
 
     steps: tuple[Handle, ...]
     still_live: tuple[str, ...]
@@ -37,55 +47,70 @@ class Shutdown:
 def possibly_live(system: System, opened: Iterable[str]) -> dict[str, PowerSource]:
     """Return every node that some source can still reach in some mode when the handles ``opened`` are open.
 
-    A source is stopped when an open handle stops it by control. Modes are overlaid, because contactors and relays move by
-    themselves.
+    A source is stopped when an open handle stops it by control, or takes from its array the ac that keeps it running. Modes
+    are overlaid, because contactors and relays move by themselves. A source counts as live even where its inverter would stop
+    by itself: that is a promise of electronics, not an open switch.
     """
     open_handles = frozenset(opened)
-    stopped = {tag for handle in open_handles if handle in system.handles for tag in system.handles[handle].stops}
     live: dict[str, PowerSource] = {}
-    for source in system.sources.values():
-        if source.tag in stopped:
-            continue
+    for source in live_sources(system, open_handles):
         for mode in system.modes:
-            reached = system.graph.reach([source.node], lambda link, mode=mode: mode in link.closed_in and link.handle not in open_handles)  # type: ignore[misc]
-            for node in reached:
+            for node in system.graph.reach([source.node], lambda link, m=mode: m in link.closed_in and link.handle not in open_handles):  # type: ignore[misc]
                 live.setdefault(node, source)
     return live
 
 
+def live_sources(system: System, opened: Iterable[str]) -> tuple[PowerSource, ...]:
+    """Return the sources that still run with the handles ``opened`` open; an inverter counts through its strings and batteries."""
+    stopped = stopped_tags(system, opened)
+    return tuple(s for s in system.sources.values() if s.tag not in stopped and not _counts_through_dc(system, s))
+
+
+def _counts_through_dc(system: System, source: PowerSource) -> bool:
+    item = system.equipment[source.tag]
+    return isinstance(item, Inverter) and bool(inverter_sources(system, item))
+
+
 def load_nodes(system: System) -> tuple[str, ...]:
-    """Return the nodes that must be dead: busbars of distribution panels and inputs of utilization equipment."""
-    nodes = [bus.node for bus in system.busbars.values()]
+    """Return the nodes that must be dead: busbars that feed loads, and inputs of utilization equipment.
+
+    A busbar ahead of the service disconnect is service equipment of the utility's side: no handle of the house makes it dead.
+    """
+    ahead = _ahead_of_service(system)
+    nodes = [bus.node for bus in system.busbars.values() if bus.node not in ahead and _feeds_loads(system, bus.tag)]
     nodes += [f"{item.tag}.input" for item in system.equipment.values() if item.is_utilization_equipment]
     return tuple(nodes)
 
 
+def _feeds_loads(system: System, tag: str) -> bool:
+    item = system.equipment[tag]
+    return is_distribution(item) or item.kind == "microgrid_interconnect_device"
+
+
+def _ahead_of_service(system: System) -> frozenset[str]:
+    return frozenset(system.graph.reach(system.utility_nodes, lambda link: not link.handle))
+
+
 def service_handles(system: System) -> tuple[str, ...]:
     """Return the handles of the service disconnecting means: the first ones on each path from the utility."""
-    found: dict[str, None] = {}
-    reached = system.graph.reach(system.utility_nodes, lambda link: not link.handle)
-    for node in reached:
-        for link in system.graph.at_node.get(node, ()):
-            if (link.handle and link.first in reached) or (link.handle and link.second in reached):
-                found[link.handle] = None
-    return tuple(found)
+    reached = _ahead_of_service(system)
+    found = [link.handle for node in reached for link in system.graph.at_node.get(node, ()) if link.handle]
+    order = {link.handle: index for index, link in enumerate(system.graph.links) if link.handle}
+    return tuple(sorted(dict.fromkeys(found), key=lambda handle: order[handle]))
 
 
 def shutdown_steps(system: System) -> Shutdown:
     """Choose the handles of the placard and check by reachability that no load conductor stays possibly live.
 
-    Candidates are initiators, storage disconnects, generator stops, source disconnects and the service disconnects; a step that
-    changes nothing is left out.
+    Candidates are initiators, storage disconnects, generator stops, source disconnects and the service disconnects. A step that
+    changes nothing is left out; where a source still reaches a load, the first handle on its way is added.
     """
-    wanted = [
-        h
-        for h in system.handles.values()
-        if h.kind in ("rapid shutdown initiator", "energy storage disconnect", "generator stop", "source disconnect")
-    ]
+    wanted = [handle for handle in system.handles.values() if handle.kind in _WANTED]
     wanted += [system.handles[handle] for handle in service_handles(system) if handle in system.handles]
-    ordered = sorted(dict.fromkeys(wanted), key=lambda h: _ORDER.get(h.kind, 9))
-    steps = _needed(system, ordered)
-    live = possibly_live(system, (h.id for h in steps))
+    steps = _needed(system, list(dict.fromkeys(wanted)))
+    steps += _further(system, steps)
+    steps = sorted(steps, key=lambda handle: _order(system, handle))
+    live = possibly_live(system, (handle.id for handle in steps))
     loads = load_nodes(system)
     return Shutdown(
         steps=tuple(steps),
@@ -94,15 +119,60 @@ def shutdown_steps(system: System) -> Shutdown:
     )
 
 
-def _needed(system: System, ordered: list[Handle]) -> list[Handle]:
-    """Keep the handles without which more stays live than with all of them; initiators always stay."""
-    everything = frozenset(h.id for h in ordered)
-    least = set(possibly_live(system, everything))
-    kept = list(ordered)
-    for handle in reversed(ordered):
-        if handle.kind in ("rapid shutdown initiator", "generator stop") or handle.id in service_handles(system):
+def _order(system: System, handle: Handle) -> int:
+    """Return the place of a handle in the order of work; a breaker takes that of the source it cuts off."""
+    if handle.id in service_handles(system):
+        return _SERVICE
+    if handle.kind in _ORDER:
+        return _ORDER[handle.kind]
+    return min((_ORDER_OF_SOURCE[s.kind] for s in _sources_cut_off(system, handle.id)), default=_SERVICE)
+
+
+def _sources_cut_off(system: System, handle: str) -> tuple[PowerSource, ...]:
+    reached = system.graph.reach(load_nodes(system), lambda link: link.handle != handle)
+    return tuple(s for s in system.sources.values() if s.node not in reached)
+
+
+def _needed(system: System, candidates: list[Handle]) -> list[Handle]:
+    """Keep the handles without which more stays live than with all of them; initiators, stops and service disconnects always stay."""
+    kept = sorted(candidates, key=lambda handle: (_order(system, handle), not _is_outdoors(handle)))
+    service = service_handles(system)
+    loads = frozenset(load_nodes(system))
+    least = loads & set(possibly_live(system, (handle.id for handle in kept)))
+    for handle in reversed(list(kept)):
+        if handle.kind in _ALWAYS or handle.id in service:
             continue
         fewer = [h.id for h in kept if h is not handle]
-        if set(possibly_live(system, fewer)) <= least:
+        if loads & set(possibly_live(system, fewer)) <= least:
             kept.remove(handle)
     return kept
+
+
+def _is_outdoors(handle: Handle) -> bool:
+    return handle.place is not None and bool(handle.place.outdoors)
+
+
+def _further(system: System, steps: list[Handle]) -> list[Handle]:
+    """Return the breakers and switches that cut off what the steps leave live, each the first on its source's way to a load."""
+    found: list[Handle] = []
+    loads = load_nodes(system)
+    while True:
+        opened = frozenset(handle.id for handle in (*steps, *found))
+        live = possibly_live(system, opened)
+        added = next((handle for node in loads if node in live for handle in _first_on_way(system, live[node], node, opened)), None)
+        if added is None:
+            return found
+        found.append(added)
+
+
+def _first_on_way(system: System, source: PowerSource, node: str, opened: frozenset[str]) -> list[Handle]:
+    for mode in system.modes:
+        reached = system.graph.reach([source.node], lambda link, m=mode: m in link.closed_in and link.handle not in opened)  # type: ignore[misc]
+        if node in reached:
+            return _handles_on(system, system.graph, reached, node)
+    return []
+
+
+def _handles_on(system: System, graph: Graph, reached: dict[str, Link | None], node: str) -> list[Handle]:
+    way = reversed(graph.path_back(reached, node))
+    return [system.handles[link.handle] for link in way if link.handle in system.handles][:1]

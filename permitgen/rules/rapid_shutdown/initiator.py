@@ -1,0 +1,67 @@
+"""The device that starts rapid shutdown of a dwelling stands outside, readily accessible, and its off position starts it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, not_judged, require
+from permitgen.rules.rapid_shutdown.required import exemption
+from permitgen.rules.rule import rule
+from permitgen.system.walks.array_place import is_small_dwelling
+from permitgen.system.walks.rapid_shutdown import Initiator, initiators
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.photovoltaic import PVArray
+
+
+@rule("rapid-shutdown-initiator", provision="rapid_shutdown_initiator", judges="pv_array")
+def judge(array: PVArray, given: Given) -> Judgement:
+    """Judge every device that starts rapid shutdown of one array.
+
+    Requires: outside and readily accessible at a one- or two-family dwelling; off starts shutdown; off and on plainly shown.
+    Why: whoever comes first must find it from outside and see that it is off.
+    Applies to: arrays that need rapid shutdown; service disconnect, PV disconnect or a switch made for it.
+    Example that fails: a shutdown switch inside the garage.
+    Example that passes: a shutdown switch on the outside wall beside the meter.
+    """
+    exempt = exemption(array, given)
+    if exempt is not None:
+        return exempt
+    found = [initiator for initiator in initiators(given.system) if array.tag in initiator.arrays]
+    if not found:
+        return require(fact=False, message=f"{array.tag}: nothing starts its rapid shutdown")
+    parts = [part for initiator in found for part in _parts(initiator, given)]
+    names = " and ".join(initiator.item.tag for initiator in found)
+    return all_of(f"{array.tag}: {names} starts rapid shutdown, outside and readily accessible", parts)
+
+
+def _parts(initiator: Initiator, given: Given) -> Iterator[Judgement]:
+    item = initiator.item
+    if is_small_dwelling(given.system):
+        place = item.place
+        outdoors = place.outdoors if place is not None else None
+        yield require(outdoors, f"{item.tag} stands {'outside' if outdoors else 'inside'}", missing=f"whether {item.tag} is outside")
+        access = place.readily_accessible if place is not None else None
+        yield require(
+            access, f"{item.tag} is {'' if access else 'not '}readily accessible", missing=f"whether {item.tag} is readily accessible"
+        )
+    if initiator.by_control:
+        shows = item.answer("shows_off_and_on")
+        message = f"{item.tag} {'shows' if shows else 'does not show'} plainly whether it is off or on"
+        yield require(shows, message, missing=f"whether {item.tag} plainly shows off and on")
+        yield _loop(initiator, given)
+
+
+def _loop(initiator: Initiator, given: Given) -> Judgement:
+    tag = initiator.item.tag
+    loops = [c for c in given.system.controls.values() if tag in (c.device, c.source) and c.purpose == "rapid shutdown"]
+    if not loops:
+        return not_judged(f"control circuit of {tag} for rapid shutdown")
+    parts = []
+    for loop in loops:
+        starts = loop.fails_to_shutdown if loop.fails_to_shutdown is not None else loop.opens
+        message = f"{loop.tag}: opening it at {tag} {'starts' if starts else 'does not start'} shutdown"
+        parts.append(require(starts, message, missing=f"whether opening {loop.tag} starts shutdown"))
+    return all_of(f"{tag}: off starts shutdown", parts)
