@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.documents.findings_text import method_line
+
 if TYPE_CHECKING:
     from permitgen.views.explained_subject import ExplainedSubject
     from permitgen.views.explanation import StepText
@@ -28,9 +30,7 @@ def _finding(finding: FindingText) -> list[str]:
         f"  {finding.message}",
         f"  {finding.section}" + (f"   {finding.comparison}" if finding.comparison else ""),
     ]
-    lines += [
-        f"    {method.name or method.message}, {method.section}: {method.comparison} ({method.verdict})" for method in finding.methods
-    ]
+    lines += [f"  {method_line(method)}" for method in finding.methods if method.verdict != "does not apply"]
     if finding.suggestions:
         lines.append(f"  passes with: {' · '.join(finding.suggestions)}")
     for step in finding.steps:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from permitgen.views.findings import FindingText
+    from permitgen.views.findings import FindingText, MethodLine
     from permitgen.views.title import DocumentTitle
 
 _OPEN = ("violated", "not judged", "caution")
@@ -34,10 +34,9 @@ def _finding(finding: FindingText) -> list[str]:
         places = [(f"{finding.source.file}:{finding.source.line}:{finding.source.column}", finding.source.text)]
     width = max((len(where) for where, _ in places), default=0)
     lines += [f"  {where:<{width}}   {text}".rstrip() for where, text in places]
-    if finding.methods:
-        lines += [
-            f"  {method.name or method.message}, {method.section}: {method.comparison} ({method.verdict})" for method in finding.methods
-        ]
+    methods = [method for method in finding.methods if method.verdict != "does not apply"]
+    if methods:
+        lines += [method_line(method) for method in methods]
     elif finding.comparison:
         lines.append(f"  {finding.comparison}")
     if finding.suggestions:
@@ -45,3 +44,9 @@ def _finding(finding: FindingText) -> list[str]:
     if finding.doubt:
         lines.append(f"  doubt: {finding.doubt}")
     return lines
+
+
+def method_line(method: MethodLine) -> str:
+    """One way or part: what it is, its section, both numbers, its verdict."""
+    head = ", ".join(part for part in (method.name or method.message, method.section) if part)
+    return f"  {head}: {method.comparison} ({method.verdict})" if method.comparison else f"  {head} ({method.verdict})"
