@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict
+from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -13,20 +14,23 @@ if TYPE_CHECKING:
     from permitgen.views.title import DocumentTitle
 
 
-def findings_json(findings: Sequence[FindingText], title: DocumentTitle) -> bytes:
-    """Return the findings as JSON, in their order."""
+def findings_json(findings: Sequence[FindingText], title: DocumentTitle, *, in_package: bool = False) -> bytes:
+    """Return the findings as JSON, in their order.
+
+    ``in_package`` names files without the folders a user typed, so that a package is the same wherever it was built from.
+    """
     content = {
         "project": title.project,
         "number": title.number,
         "revision": title.revision,
         "edition": title.edition,
         "fingerprint": title.fingerprint,
-        "findings": [_finding(finding) for finding in findings],
+        "findings": [_finding(finding, in_package=in_package) for finding in findings],
     }
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
 
 
-def _finding(finding: FindingText) -> dict[str, Any]:
+def _finding(finding: FindingText, *, in_package: bool) -> dict[str, Any]:
     return {
         "id": finding.id,
         "rule": finding.rule,
@@ -42,12 +46,15 @@ def _finding(finding: FindingText) -> dict[str, Any]:
         "methods": [asdict(method) for method in finding.methods],
         "missing": list(finding.missing),
         "suggestion": list(finding.suggestions),
-        "source": _place(finding.source),
-        "places": [_place(place) for place in finding.places],
+        "source": _place(finding.source, in_package=in_package),
+        "places": [_place(place, in_package=in_package) for place in finding.places],
         "derivation": [step.line for step in finding.steps],
         "doubt": finding.doubt or None,
     }
 
 
-def _place(place: Place | None) -> dict[str, Any] | None:
-    return {"file": place.file, "line": place.line, "column": place.column, "text": place.text} if place is not None else None
+def _place(place: Place | None, *, in_package: bool) -> dict[str, Any] | None:
+    if place is None:
+        return None
+    file = PurePath(place.file).name if in_package else place.file
+    return {"file": file, "line": place.line, "column": place.column, "text": place.text}

@@ -58,7 +58,7 @@ def _findings(opened: OpenedProject) -> Files:
     from permitgen.views.title import title_of
 
     findings = findings_of(opened.evaluation, with_inapplicable=True)
-    return {"findings.json": findings_json(findings, title_of(opened.evaluation, opened.fingerprint))}
+    return {"findings.json": findings_json(findings, title_of(opened.evaluation, opened.fingerprint), in_package=True)}
 
 
 DOCUMENTS: tuple[Document, ...] = (
