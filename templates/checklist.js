@@ -1,0 +1,371 @@
+"use strict";
+// Keeps the entries of a field checklist in this browser and sends them home as one file. No network is used.
+// Entries are only ever added: a correction is a new entry, and the old ones stay in the history.
+
+const form = JSON.parse(document.getElementById("form").textContent);
+const PHOTO_SIDE = 1600, PHOTO_QUALITY = 0.8, NEARLY_FULL = 0.8;
+const entries = new Map();      // line id -> entries, oldest first
+const photos = new Map();       // photo id -> {id, key, line, blob, width, height}
+const inMemoryOnly = new Set(); // ids that the browser refused to keep
+let database = null;
+
+// ---- store -----------------------------------------------------------------
+
+function open() {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open("permitgen field checklist", 1);
+    request.onupgradeneeded = () => {
+      for (const name of ["entries", "photos"]) request.result.createObjectStore(name, { keyPath: "id" }).createIndex("key", "key");
+      request.result.createObjectStore("session", { keyPath: "key" });
+    };
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+    request.onblocked = () => reject(new Error("blocked"));
+  });
+}
+
+function stored(name, action, mode = "readonly") {
+  return new Promise((resolve, reject) => {
+    const transaction = database.transaction(name, mode);
+    const request = action(transaction.objectStore(name));
+    transaction.oncomplete = () => resolve(request.result);
+    transaction.onerror = transaction.onabort = () => reject(transaction.error || request.error);
+  });
+}
+
+async function keep(name, thing) {
+  try {
+    if (!database) throw new Error("no storage");
+    await stored(name, store => store.put(thing), "readwrite");
+  } catch (error) {
+    inMemoryOnly.add(thing.id);
+    const full = error && error.name === "QuotaExceededError";
+    banner("storage", "fail", (full ? "The storage of this browser is full. " : "This browser does not keep entries. ") +
+      "What you enter now is lost when the page closes: send the results before you close it.");
+  }
+  warnWhenNearlyFull();
+}
+
+async function warnWhenNearlyFull() {
+  if (!navigator.storage || !navigator.storage.estimate) return;
+  const { usage, quota } = await navigator.storage.estimate();
+  if (quota && usage / quota > NEARLY_FULL) banner("nearly", "warn", "The storage of this browser is nearly full. Send the results soon.");
+}
+
+function newId() {
+  return Array.from(crypto.getRandomValues(new Uint8Array(16)), byte => byte.toString(16).padStart(2, "0")).join("");
+}
+
+// ---- rules: the same as those of the program that takes the results in ------
+
+const NUMBER = /^[-+]?[0-9]{1,9}(?:\.[0-9]{0,6})?$/;
+
+function numberIn(text) {
+  const plain = (text || "").trim().replaceAll("−", "-").replaceAll(",", ".");
+  return NUMBER.test(plain) ? Number(plain) : null;
+}
+
+function around(target, percent) {
+  const share = (percent || 0) / 100;
+  return [target * (1 - share), target * (1 + share)];
+}
+
+function expectedOf(rule, inputs) {
+  if (rule.kind === "string voltage") {
+    const cell = numberIn(inputs.cell);
+    return cell === null ? null : rule.count * rule.base * (1 + rule.coefficient / 100 * (cell - (rule.reference || 0)));
+  }
+  if (rule.kind === "string current") {
+    const irradiance = numberIn(inputs.irradiance);
+    return irradiance === null || irradiance <= 0 ? null : rule.base * irradiance / 1000;
+  }
+  return null;
+}
+
+function limitsOf(rule, entry) {
+  if (rule.kind === "number") return [rule.least ?? null, rule.most ?? null];
+  if (rule.kind === "torque") {
+    const target = numberIn(entry.inputs.marked) || rule.base || null;
+    return target === null ? "give the value marked on the equipment" : around(target, rule.tolerance);
+  }
+  const expected = expectedOf(rule, entry.inputs);
+  if (expected === null) return rule.kind === "string voltage" ? "the cell temperature is needed" : "the irradiance is needed";
+  return around(expected, rule.tolerance);
+}
+
+function countFault(rule, entry, measured) {
+  const expected = rule.kind === "string voltage" ? expectedOf(rule, entry.inputs) : null;
+  if (expected === null) return "";
+  if (measured < 0) return "polarity is reversed; do not connect this string";
+  const missing = (expected - measured) / (expected / rule.count);
+  const whole = Math.floor(Math.abs(missing) + 0.5);
+  if (whole === 0 || Math.abs(Math.abs(missing) - whole) > 0.25) return "";
+  return `about ${whole} module${whole > 1 ? "s" : ""} too ${missing > 0 ? "few" : "many"} in the string`;
+}
+
+const short = number => String(Number(number.toPrecision(4)));
+
+function judge(rule, entry) {
+  if (!entry) return ["not done", ""];
+  if (entry.answer === "could not test") return entry.reason.trim() ? ["could not be tested", entry.reason] : ["not done", "no reason given"];
+  if (rule.kind === "done") return [{ yes: "passes", no: "fails" }[entry.answer] || "not done", entry.reason];
+  if (rule.kind === "match") return [{ "as drawn": "passes", "built otherwise": "built otherwise" }[entry.answer] || "not done", entry.reason];
+  if (rule.kind === "text") return [entry.value.trim() ? "recorded" : "not done", ""];
+  const measured = numberIn(entry.value);
+  if (measured === null) return ["not done", "a number is needed"];
+  if (rule.kind === "record") return ["recorded", ""];
+  const limits = limitsOf(rule, entry);
+  if (typeof limits === "string") return ["not done", limits];
+  const [least, most] = limits, slack = 1e-9 * Math.max(1, Math.abs(measured));
+  if ((least === null || measured >= least - slack) && (most === null || measured <= most + slack)) return ["passes", ""];
+  const outside = least !== null && measured < least ? `${measured} is less than ${short(least)}` : `${measured} is more than ${short(most)}`;
+  return ["fails", countFault(rule, entry, measured) || outside];
+}
+
+const STATES = { "passes": "passes", "fails": "fails", "built otherwise": "differs", "recorded": "recorded", "could not be tested": "skipped" };
+const WORDS = { "passes": "Pass", "fails": "FAIL", "built otherwise": "Built otherwise", "recorded": "Recorded", "could not be tested": "Could not test" };
+
+// ---- building the page -------------------------------------------------------
+
+function make(name, properties = {}, ...children) {
+  const element = document.createElement(name);
+  for (const [key, value] of Object.entries(properties)) {
+    if (key in element && key !== "list") element[key] = value; else element.setAttribute(key, value);
+  }
+  element.append(...children);
+  return element;
+}
+
+const button = (text, action, className = "") => make("button", { type: "button", textContent: text, className, onclick: action });
+
+function banner(id, kind, text, ...more) {
+  document.getElementById("banner-" + id)?.remove();
+  if (text) document.getElementById("banners").append(make("div", { id: "banner-" + id, className: "banner " + kind }, text, ...more));
+}
+
+function field(label, properties = {}, unit = "") {
+  const { options, ...others } = properties;
+  const input = make(options ? "select" : properties.rows ? "textarea" : "input", { autocomplete: "off", ...others });
+  for (const choice of options || []) input.append(make("option", { value: choice, textContent: choice }));
+  return [make("label", {}, unit ? `${label}, ${unit}` : label, input), input];
+}
+
+function controls(article, line, rule) {
+  const box = make("div", { className: "entry" });
+  const complain = make("p", { className: "missing", role: "alert", hidden: true });
+  const refuse = text => { complain.textContent = text; complain.hidden = !text; };
+  const add = (answer, more = {}) => { refuse(""); return record(line, { answer, ...more }); };
+  if (rule.kind === "done") box.append(make("div", { className: "pair" }, button("Yes, done", () => add("yes")), button("No", () => add("no"), "quiet")));
+  else if (rule.kind === "match") box.append(...matchControls(rule, add, refuse));
+  else box.append(valueControls(rule, add, refuse));
+  box.append(complain, further(line, rule, add, refuse));
+  return box;
+}
+
+function matchControls(rule, add, refuse) {
+  const listed = rule.choices === undefined ? [] : form.choices[rule.choices].filter(choice => choice !== rule.permitted);
+  const [foundLabel, found] = listed.length ? field("Built", { options: ["", ...listed, "something else"] }) : field("Built", { maxLength: 120 });
+  const [elseLabel, other] = field("What", { maxLength: 120 });
+  const [whyLabel, why] = field("Reason", { maxLength: 500 });
+  elseLabel.hidden = true;
+  found.onchange = () => { elseLabel.hidden = found.value !== "something else"; };
+  const keepIt = button("Keep: built otherwise", () => {
+    const value = found.value === "something else" ? other.value : found.value;
+    if (!value.trim()) return refuse("Say what was built.");
+    if (!why.value.trim()) return refuse("Say why it was built otherwise.");
+    return add("built otherwise", { value: value.trim(), reason: why.value.trim() });
+  }, "primary");
+  const stack = make("div", { className: "stack", hidden: true }, foundLabel, elseLabel, whyLabel, keepIt);
+  const otherwise = button("Built otherwise", () => { stack.hidden = !stack.hidden; }, "quiet");
+  return [make("div", { className: "pair" }, button("As drawn", () => add("as drawn")), otherwise), stack];
+}
+
+function valueControls(rule, add, refuse) {
+  const number = rule.kind !== "text";
+  const [mainLabel, main] = field(rule.kind === "torque" ? "Applied" : number ? "Measured" : "Value", { inputMode: number ? "decimal" : "text", maxLength: number ? 20 : 120 }, rule.unit || "");
+  const more = (rule.inputs || []).map(([name, label, unit]) => [name, ...field(label, { inputMode: "decimal", maxLength: 20 }, unit)]);
+  const keepIt = () => {
+    if (number && numberIn(main.value) === null) return refuse("A number is needed here.");
+    if (!main.value.trim()) return refuse("A value is needed here.");
+    const inputs = Object.fromEntries(more.filter(([, , input]) => input.value.trim()).map(([name, , input]) => [name, input.value.trim()]));
+    const [verdict, why] = judge(rule, { answer: "value", value: main.value, inputs, reason: "" });
+    if (verdict === "not done") return refuse(why[0].toUpperCase() + why.slice(1) + ".");
+    return add("value", { value: main.value.trim(), inputs });
+  };
+  main.onkeydown = event => { if (event.key === "Enter") keepIt(); };
+  return make("div", { className: "stack" }, ...more.map(([, label]) => label), make("div", { className: "measure" }, mainLabel, button("Keep", keepIt, "primary")));
+}
+
+function further(line, rule, add, refuse) {
+  const [noteLabel, note] = field("Note", { rows: 2, maxLength: 1000 });
+  const [whyLabel, why] = field("Why it could not be tested", { maxLength: 500 });
+  const skip = button("Could not test", () => why.value.trim() ? add("could not test", { reason: why.value.trim() }) : refuse("Say why it could not be tested."), "quiet");
+  const picker = make("input", { type: "file", accept: "image/*", capture: "environment", onchange: () => takePhoto(line, picker) });
+  picker.setAttribute("aria-label", "Take or choose a photo");
+  const camera = make("label", { className: "file" + (rule.photo ? " wanted" : "") }, make("span", { textContent: rule.photo ? "Photo (wanted)" : "Photo" }), picker);
+  const keepNote = button("Keep note", () => note.value.trim() ? add("note", { note: note.value.trim() }) : refuse("The note is empty."), "quiet");
+  return make("details", {}, make("summary", { textContent: rule.photo ? "Photo, note, could not test" : "Note, photo, could not test" }),
+    make("div", { className: "stack" }, camera, noteLabel, keepNote, whyLabel, skip));
+}
+
+const current = line => (entries.get(line) || []).filter(entry => entry.answer !== "note").at(-1);
+
+function show(line) {
+  const article = document.querySelector(`[data-line="${CSS.escape(line)}"]`), rule = form.lines[line];
+  const entry = current(line), [verdict, why] = judge(rule, entry);
+  article.dataset.state = STATES[verdict] || "";
+  article.querySelectorAll(".entry,.verdict,.history,.thumbs,.correct").forEach(old => old.remove());
+  if (entry) {
+    const value = entry.value ? ` ${entry.value}${rule.unit ? " " + rule.unit : ""}` : "";
+    const inputs = Object.entries(entry.inputs || {}).map(([name, text]) => `${name} ${text}`);
+    const about = [...inputs, why, entry.by, entry.instrument, entry.at.slice(0, 16).replace("T", " ")].filter(Boolean).join(" · ");
+    article.append(make("p", { className: "verdict" }, `${WORDS[verdict] || "Not done"}${value}`, make("small", { textContent: about })));
+  }
+  pictures(article, line);
+  const past = (entries.get(line) || []).filter(one => one !== entry);
+  if (past.length) article.append(make("ol", { className: "history" }, ...past.map(one => make("li", { textContent: past_text(one) }))));
+  const box = controls(article, line, rule);
+  if (entry) {
+    box.hidden = true;
+    article.append(make("p", { className: "correct buttons" }, button("Correct or add", event => { box.hidden = false; event.target.parentNode.remove(); box.querySelector("button,input").focus(); }, "quiet")));
+  }
+  article.append(box);
+}
+
+const past_text = entry => [entry.at.slice(0, 16).replace("T", " "), entry.answer, entry.value, entry.reason, entry.note, entry.by].filter(Boolean).join(" · ");
+
+function pictures(article, line) {
+  const mine = [...photos.values()].filter(photo => photo.line === line);
+  if (!mine.length) return;
+  article.append(make("div", { className: "thumbs" }, ...mine.map((photo, index) => {
+    const address = URL.createObjectURL(photo.blob);
+    return make("img", { src: address, alt: `Photo ${index + 1}`, onload: () => URL.revokeObjectURL(address) });
+  })));
+}
+
+function summary() {
+  const judged = Object.entries(form.lines).map(([line, rule]) => judge(rule, current(line))[0]);
+  const count = word => judged.filter(verdict => verdict === word).length;
+  const done = judged.length - count("not done");
+  document.getElementById("progress-fill").style.width = `${100 * done / judged.length}%`;
+  document.getElementById("progress").setAttribute("aria-valuenow", done);
+  const more = [["fails", "fail"], ["built otherwise", "built otherwise"], ["could not be tested", "not tested"]].filter(([word]) => count(word)).map(([word, says]) => `${count(word)} ${says}`);
+  document.getElementById("counts").textContent = [`${done} of ${judged.length} lines done`, ...more].join(" · ");
+  for (const part of document.querySelectorAll(".part")) {
+    const lines = [...part.querySelectorAll("[data-line]")].map(article => article.dataset.line);
+    const left = lines.filter(line => judge(form.lines[line], current(line))[0] === "not done").length;
+    part.querySelector(".part-count").textContent = left ? `${left} of ${lines.length} open` : "done";
+  }
+}
+
+// ---- what happens -----------------------------------------------------------
+
+async function record(line, facts) {
+  const rule = form.lines[line];
+  const entry = { id: newId(), key: form.key, line, tag: rule.tag || "", answer: "", value: "", inputs: {}, reason: "", note: "", unit: rule.unit || "",
+    by: document.getElementById("by").value.trim(), instrument: document.getElementById("instrument").value.trim(), at: new Date().toISOString(), ...facts };
+  entries.set(line, [...(entries.get(line) || []), entry]);
+  show(line);
+  summary();
+  await keep("entries", entry);
+  document.documentElement.dataset.saved = entry.id;
+}
+
+async function takePhoto(line, picker) {
+  const file = picker.files[0];
+  if (!file) return;
+  try {
+    const image = await createImageBitmap(file, { imageOrientation: "from-image" });
+    const scale = Math.min(1, PHOTO_SIDE / Math.max(image.width, image.height));
+    const canvas = make("canvas", { width: Math.round(image.width * scale), height: Math.round(image.height * scale) });
+    canvas.getContext("2d").drawImage(image, 0, 0, canvas.width, canvas.height);
+    const blob = await new Promise(resolve => canvas.toBlob(resolve, "image/jpeg", PHOTO_QUALITY));
+    const photo = { id: newId(), key: form.key, line, blob, width: canvas.width, height: canvas.height };
+    photos.set(photo.id, photo);
+    show(line);
+    await keep("photos", photo);
+    document.documentElement.dataset.saved = photo.id;
+  } catch {
+    banner("photo", "warn", "This picture could not be read. Take it again, or choose a JPEG or PNG.");
+  }
+}
+
+function base64(blob) {
+  return new Promise((resolve, reject) => {
+    const reader = new FileReader();
+    reader.onload = () => resolve(reader.result.slice(reader.result.indexOf(",") + 1));
+    reader.onerror = () => reject(reader.error);
+    reader.readAsDataURL(blob);
+  });
+}
+
+async function results(withPhotos) {
+  const home = { format: "permitgen field results", version: "1.0", project: form.project, revision: form.revision, fingerprint: form.fingerprint };
+  const list = [...entries.values()].flat().map(({ key, ...entry }) => {
+    const rule = form.lines[entry.line];
+    return { ...entry, ...(rule.path ? { path: rule.path, permitted: rule.permitted || "" } : {}) };
+  });
+  const parts = [JSON.stringify(home).slice(0, -1), ',"entries":', JSON.stringify(list), ',"photos":['];
+  let comma = "";
+  for (const { id, line, blob, width, height } of withPhotos ? photos.values() : []) {
+    parts.push(comma, JSON.stringify({ id, line, media_type: "image/jpeg", width, height, data: await base64(blob) }));
+    comma = ",";
+  }
+  return new Blob([...parts, "]}"], { type: "application/json" });
+}
+
+async function send(withPhotos) {
+  const name = `field-results-${form.project.replace(/[^A-Za-z0-9-]+/g, "-")}-rev${form.revision}.json`;
+  const blob = await results(withPhotos), file = new File([blob], name, { type: "application/json" });
+  if (navigator.canShare && navigator.canShare({ files: [file] })) {
+    try { await navigator.share({ files: [file], title: name }); return; } catch (error) { if (error.name === "AbortError") return; }
+  }
+  const address = URL.createObjectURL(blob);
+  const link = make("a", { href: address, download: name });
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(address), 60000);
+  banner("sent", "note", `Written: ${name}. Entries stay in this browser until you clear its data.`);
+}
+
+function nextOpen() {
+  const open = [...document.querySelectorAll("[data-line]")].find(article => judge(form.lines[article.dataset.line], current(article.dataset.line))[0] === "not done");
+  if (!open) return banner("all", "note", "Every line is done.");
+  open.scrollIntoView({ block: "start" });
+  open.querySelector(".entry button,.entry input,.entry select")?.focus({ preventScroll: true });
+}
+
+async function otherVersions() {
+  const keys = await stored("entries", store => store.index("key").getAllKeys());
+  const all = await stored("entries", store => store.getAll());
+  const others = new Set(all.filter(entry => entry.key !== form.key && entry.key.split("|")[0] === form.project).map(entry => entry.key));
+  if (keys.length && others.size) banner("others", "warn", "Entries made on another version of this checklist are also in this browser. Open that version to send them.");
+}
+
+async function start() {
+  for (const id of ["bar", "session"]) document.getElementById(id).hidden = false;
+  try {
+    database = await open();
+    for (const entry of await stored("entries", store => store.index("key").getAll(form.key))) entries.set(entry.line, [...(entries.get(entry.line) || []), entry]);
+    for (const photo of await stored("photos", store => store.index("key").getAll(form.key))) photos.set(photo.id, photo);
+    for (const list of entries.values()) list.sort((one, other) => one.at < other.at ? -1 : one.at > other.at ? 1 : 0);
+    const session = await stored("session", store => store.get(form.key));
+    if (session) for (const id of ["by", "instrument"]) document.getElementById(id).value = session[id] || "";
+    await otherVersions();
+    navigator.storage?.persist?.();
+  } catch {
+    banner("storage", "fail", "This browser does not keep entries for this file. Send the results before you close the page.");
+  }
+  for (const line of Object.keys(form.lines)) show(line);
+  summary();
+  const session = () => database && stored("session", store => store.put({ key: form.key, by: document.getElementById("by").value, instrument: document.getElementById("instrument").value }), "readwrite").catch(() => {});
+  for (const id of ["by", "instrument"]) document.getElementById(id).addEventListener("change", session);
+  document.getElementById("send").onclick = () => send(true);
+  document.getElementById("send-small").onclick = () => send(false);
+  document.getElementById("next-open").onclick = nextOpen;
+  window.addEventListener("beforeunload", event => { if (inMemoryOnly.size) event.preventDefault(); });
+  document.documentElement.dataset.ready = "yes";
+}
+
+start();
