@@ -97,6 +97,7 @@ def _panelboard(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equ
         spaces=given.spaces,
         largest_breaker_a=at.value("largest_breaker"),
         has_feed_through_lugs=bool(given.feed_through_lugs),
+        interlocked_position=given.interlocked_breaker,
     )
 
 

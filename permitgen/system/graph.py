@@ -99,7 +99,13 @@ def _links_of_circuit(equipment: Mapping[str, Equipment], circuit: Circuit) -> l
             handle = f"{tag}.{side}"
         links.append(
             Link(
-                first=item.node_of(end), second=f"{tag}.{side}", part=f"{tag} at {end}", device=here, handle=handle, carries_neutral=neutral
+                first=item.node_of(end),
+                second=f"{tag}.{side}",
+                part=f"{tag} at {end}",
+                device=here,
+                handle=handle,
+                closed_in=item.modes_of(end),
+                carries_neutral=neutral,
             )
         )
     return links

@@ -165,6 +165,8 @@ class PanelboardModel(EquipmentModel):
     poles_in_use: Count = None
     largest_breaker: Current = None
     feed_through_lugs: YesNo = False
+    interlocked_breaker: Whole | None = None
+    neutral_bus: Current = None
     all_breakers_in_file: YesNo = None
     power_control_monitored: YesNo = None
     engineering_study: Text = ""
@@ -306,6 +308,7 @@ class InverterModel(EquipmentModel):
     arc_fault_protection: YesNo = None
     ground_fault_protection: YesNo = None
     dc_backfeed: CurrentOrZero = None
+    dc_disconnect: YesNo = None
     interactive_listed: YesNo = None
     forms_neutral: YesNo = None
     frequency_trip: Frequency = None

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar
 
+from permitgen.system.operating_mode import ALL_MODES
+
 if TYPE_CHECKING:
     from permitgen.system.busbar import Busbar
     from permitgen.system.circuit import End
@@ -13,6 +15,7 @@ if TYPE_CHECKING:
     from permitgen.system.handle import Handle
     from permitgen.system.link import Link
     from permitgen.system.neutral_bond import NeutralBond
+    from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.place import Place
     from permitgen.system.power_source import PowerSource
@@ -69,6 +72,10 @@ class Equipment:
     def node_of(self, end: End) -> str:
         """Return the graph node on which a circuit's end lands."""
         return f"{self.tag}.{end.terminal}" if end.terminal else f"{self.tag}.bus"
+
+    def modes_of(self, end: End) -> frozenset[OperatingMode]:
+        """Return the modes in which the breaker of a circuit's end can be closed."""
+        return ALL_MODES
 
     def terminal_of(self, end: End) -> Terminal | None:
         """Return the terminal on which a circuit's end lands: the named one, the breaker's, or the only one."""

@@ -10,6 +10,7 @@ from permitgen.system.busbar import Busbar
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.handle import Handle
 from permitgen.system.link import Link
+from permitgen.system.operating_mode import ALL_MODES, OperatingMode
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import End
@@ -21,7 +22,8 @@ if TYPE_CHECKING:
 class Panelboard(Equipment):
     """A panelboard. ``main`` None means main lugs only. A main breaker has the handle ``TAG.main``.
 
-    The circuit that supplies it ends on the terminal ``main``; branch circuits end on positions.
+    The circuit that supplies it ends on the terminal ``main``; branch circuits end on positions. ``interlocked_position`` is the
+    breaker of a power inlet that a listed interlock keeps open while the main is closed.
     """
 
     kind: ClassVar[str] = "panelboard"
@@ -33,6 +35,12 @@ class Panelboard(Equipment):
     spaces: int | None = None
     largest_breaker_a: Value | None = None
     has_feed_through_lugs: bool = False
+    interlocked_position: int | None = None
+
+    def modes_of(self, end: End) -> frozenset[OperatingMode]:
+        """Return the modes of a breaker: the breaker of a power inlet that is interlocked with the main is closed on the generator only."""
+        interlocked = self.interlocked_position is not None and end.position == self.interlocked_position
+        return frozenset({OperatingMode.ON_GENERATOR}) if interlocked else ALL_MODES
 
     def node_of(self, end: End) -> str:
         """``main`` and ``feed_through`` are terminals; everything else is a breaker on the bus."""
@@ -46,6 +54,7 @@ class Panelboard(Equipment):
             part=f"{self.tag} main",
             device=self.main,
             handle=f"{self.tag}.main" if self.main is not None else "",
+            closed_in=ALL_MODES if self.interlocked_position is None else ALL_MODES - {OperatingMode.ON_GENERATOR},
         )
         through = Link(first=f"{self.tag}.bus", second=f"{self.tag}.feed_through", part=f"{self.tag} feed-through lugs")
         return (main, through) if self.has_feed_through_lugs else (main,)
