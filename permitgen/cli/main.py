@@ -14,6 +14,9 @@ COMMANDS: dict[str, str] = {
     "build": "Evaluate a project and write its package.",
     "check": "Print the findings of a project.",
     "explain": "Print how a number, verdict or label came about.",
+    "labels": "Print labels alone, for the printer at hand.",
+    "compare": "Print what changes between two projects or two editions.",
+    "verify": "Compare a package with its manifest.",
     "schema": "Print the JSON Schema of the project file.",
 }
 

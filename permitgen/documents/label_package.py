@@ -14,6 +14,7 @@ from permitgen.documents.labels.sheet import SheetOptions, sheet_pages
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from permitgen.views.label import LabelView
     from permitgen.views.label_set import LabelSet
     from permitgen.views.title import DocumentTitle
 
@@ -22,7 +23,7 @@ def label_package(labels: LabelSet, title: DocumentTitle) -> dict[str, bytes]:
     """Return ``labels.pdf`` and, for each label, ``labels/<id>`` in three forms; labels of one kind are told apart by their tag."""
     made = [set_label(view) for view in labels.labels]
     files = {"labels.pdf": label_sheets(made, title)} if made else {}
-    for label, name in zip(made, file_names(made), strict=True):
+    for label, name in zip(made, file_names(labels.labels), strict=True):
         files[f"labels/{name}.pdf"] = label_pdf(label)
         files[f"labels/{name}.svg"] = label_svg(label).encode()
         files[f"labels/{name}.png"] = label_png(label)
@@ -43,12 +44,11 @@ def label_sheets(
     return pdf_bytes(Document(pages, title=f"Labels, {title.project}", subject=title.edition))
 
 
-def file_names(labels: Sequence[SetLabel]) -> list[str]:
+def file_names(labels: Sequence[LabelView]) -> list[str]:
     """Return a file name for each label: its id, with its tag where several share the id, with a number where tags agree, too."""
-    ids = [label.view.id for label in labels]
+    ids = [view.id for view in labels]
     names: list[str] = []
-    for label in labels:
-        view = label.view
+    for view in labels:
         name = view.id if ids.count(view.id) == 1 else f"{view.id}-{view.tag.replace('.', '-')}"
         number = 2
         unique = name

@@ -44,12 +44,10 @@ def _placard(opened: OpenedProject) -> Files:
 
 def _labels(opened: OpenedProject) -> Files:
     from permitgen.documents.label_package import label_package
-    from permitgen.views.label_set import label_set_of
+    from permitgen.package.label_job import labels_of
     from permitgen.views.title import title_of
 
-    folder = opened.loaded.folder / "label_specs"
-    labels = label_set_of(opened.evaluation, opened.fingerprint, [folder] if folder.is_dir() else [])
-    return label_package(labels, title_of(opened.evaluation, opened.fingerprint))
+    return label_package(labels_of(opened), title_of(opened.evaluation, opened.fingerprint))
 
 
 def _findings(opened: OpenedProject) -> Files:

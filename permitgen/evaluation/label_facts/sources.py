@@ -53,13 +53,9 @@ def _combines(system: System, tag: str) -> bool:
 
 
 def is_interactive_point_of_interconnection(evaluation: Evaluation) -> Found:
-    """Where interactive sources join another source: the outermost handle that has only such sources behind it."""
+    """Where PV sources join another source: the outermost handle that has only PV sources behind it."""
     system = evaluation.system
-    found = [
-        _outermost_disconnect(system, source)
-        for source in system.sources.values()
-        if source.kind in ("photovoltaic", "energy storage") and source.is_ac
-    ]
+    found = [_outermost_disconnect(system, source) for source in system.sources.values() if source.kind == "photovoltaic" and source.is_ac]
     return each_once([on_handle(system, handle) for handle in found if handle is not None])
 
 

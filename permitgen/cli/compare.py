@@ -1,0 +1,35 @@
+"""``permitgen compare``: prints what changes between two files or two editions."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
+from permitgen.cli.opening import open_or_exit
+
+
+@click.command()
+@click.argument("before", type=click.Path(path_type=Path))
+@click.argument("after", type=click.Path(path_type=Path), required=False)
+@click.option("--editions", nargs=2, metavar="YEAR YEAR", help="Compare one project under two editions of the NEC.")
+def compare(before: Path, after: Path | None, editions: tuple[str, str] | None) -> None:
+    """Print what changes from project BEFORE to project AFTER, or for one project between two editions.
+
+    Exit status 1 when rules are violated that were not before.
+    """
+    from permitgen.documents.changes_text import changes_report
+    from permitgen.views.changes import comparison_of
+
+    if (after is None) == (editions is None):
+        click.echo("expected a second project, or --editions with two years", err=True)
+        sys.exit(BAD_INPUT)
+    years = editions or ("", "")
+    first = open_or_exit(before, years[0])
+    second = open_or_exit(after or before, years[1])
+    names = (f"NEC {years[0]}", f"NEC {years[1]}") if editions else (str(before), str(after))
+    comparison = comparison_of(first.evaluation, second.evaluation, names)
+    click.echo(changes_report(comparison))
+    sys.exit(VIOLATIONS if comparison.new_violations else DONE)

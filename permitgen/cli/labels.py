@@ -1,0 +1,56 @@
+"""``permitgen labels``: labels alone, for the printer at hand."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE
+from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
+
+
+@click.command()
+@PROJECT
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("labels.pdf"),
+    metavar="FILE",
+    help="File to write: .pdf, .svg (one label) or .png (one label).",
+)
+@click.option("--stock", default="letter", metavar="STOCK", help="letter, A4, a single label such as 4x6 in, or tape such as 'tape 24 mm'.")
+@click.option("--copies", default=0, type=click.IntRange(0, 20), metavar="N", help="Spare copies of each label.")
+@click.option("--only", multiple=True, metavar="ID", help="Print only this label; may be given several times.")
+@click.option("--measured", default="", metavar="LENGTH", help="What the 4 in bar of the last print measured, to correct the printer.")
+@click.option("--list", "list_only", is_flag=True, help="List the labels with their places instead of printing them.")
+@EDITION
+def labels(  # noqa: PLR0913, PLR0917 - the options
+    project: Path,
+    out: Path,
+    stock: str,
+    copies: int,
+    only: tuple[str, ...],
+    measured: str,
+    list_only: bool,
+    edition: str,
+) -> None:
+    """Print the labels of PROJECT true to size on the stock at hand."""
+    from permitgen.package.label_job import LabelJob, LabelJobError, label_list, run_label_job
+
+    opened = open_or_exit(project, edition)
+    try:
+        if list_only:
+            click.echo(label_list(opened))
+            sys.exit(DONE)
+        content = run_label_job(opened, LabelJob(stock=stock, copies=copies, only=only, measured=measured, form=out.suffix))
+    except LabelJobError as error:
+        click.echo(str(error), err=True)
+        sys.exit(BAD_INPUT)
+    try:
+        out.write_bytes(content)
+    except OSError as error:
+        click.echo(f"{out}: {error.strerror or error}", err=True)
+        sys.exit(CANNOT_WRITE)
+    click.echo(f"{out}")
