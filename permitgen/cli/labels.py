@@ -26,14 +26,14 @@ from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 @click.option("--measured", default="", metavar="LENGTH", help="What the 4 in bar of the last print measured, to correct the printer.")
 @click.option("--list", "list_only", is_flag=True, help="List the labels with their places instead of printing them.")
 @EDITION
-def labels(  # noqa: PLR0913, PLR0917 - the options
+def labels(  # noqa: PLR0913, PLR0917 - one an option
     project: Path,
     out: Path,
     stock: str,
     copies: int,
     only: tuple[str, ...],
     measured: str,
-    list_only: bool,
+    list_only: bool,  # noqa: FBT001
     edition: str,
 ) -> None:
     """Print the labels of PROJECT true to size on the stock at hand."""
