@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from pydantic import BaseModel
+
 from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.fields import Measured
@@ -121,7 +123,7 @@ def _built(root: Cursor) -> Built | None:
         Departure(
             path=d.path,
             permitted=_permitted_text(root.model, d.path),
-            built=d.to,
+            built=tree_text(d.to),
             reason=d.reason,
             decided_by=d.decided_by,
             date=d.date,
@@ -137,6 +139,15 @@ def _built(root: Cursor) -> Built | None:
     return Built(departures=departures, results=results)
 
 
+def tree_text(tree: Any) -> str:
+    """Return a value of the file as one line: ``8 AWG``, or ``{from: HP.4, to: INV1.ac}``."""
+    if isinstance(tree, dict):
+        return "{" + ", ".join(f"{key}: {tree_text(value)}" for key, value in tree.items()) + "}"
+    if isinstance(tree, list):
+        return "[" + ", ".join(tree_text(value) for value in tree) + "]"
+    return "" if tree is None else str(tree)
+
+
 def _permitted_text(models: Any, path: str) -> str:
     """Return what the permitted part of the file says at ``path``, as written; empty where it says nothing."""
     found: Any = models
@@ -144,4 +155,8 @@ def _permitted_text(models: Any, path: str) -> str:
         found = found.get(step) if isinstance(found, dict) else getattr(found, {"from": "from_"}.get(step, step), None)
         if found is None:
             return ""
+    if isinstance(found, BaseModel):
+        return "as permitted"
+    if isinstance(found, tuple):
+        return ", ".join(str(part) for part in found)
     return found.spelled if isinstance(found, Measured) else str(getattr(found, "spelled", found))

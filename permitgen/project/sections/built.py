@@ -2,17 +2,35 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+from typing import Annotated, Any
+
+from pydantic import Field, PlainValidator, WithJsonSchema
 
 from permitgen.project.fields import Day, Section, Text
 
 
+def _read_built(value: Any) -> Any:
+    """Read what was built: a value as it would stand in the file, or a whole entry (a circuit found on site)."""
+    if isinstance(value, str) and value.strip():
+        return value.strip()
+    if isinstance(value, dict | list) and value:
+        return value
+    raise ValueError('say what was built, for example "8 AWG"; "not built" where the permitted thing was left out')
+
+
+BuiltValue = Annotated[
+    Any,
+    PlainValidator(_read_built),
+    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "object"}, {"type": "array"}], "description": "what was built, or: not built"}),
+]
+
+
 class DepartureModel(Section):
-    """One thing built otherwise than permitted."""
+    """One thing built otherwise than permitted. ``path`` is a key of this file, for example ``circuits.C7.conductors.size``."""
 
     path: Text
-    to: Text
-    reason: Text
+    to: BuiltValue
+    reason: Text = ""
     decided_by: Text = ""
     date: Day = ""
     approved_by: Text = ""
