@@ -18,14 +18,20 @@ _HALF = 128
 
 def page_image(page: Page, dpi: float) -> Image.Image:
     """Return one page as an RGB image of ``dpi`` dots per inch."""
-    document = pypdfium2.PdfDocument(pdf_bytes(Document((replace(page, title=""),), title="page")))
+    # pdfium stretches a page to whole dots; a page that is a whole number of dots wide and tall keeps its true size.
+    width, height = (max(1, round(side / MM_PER_INCH * dpi)) for side in (page.width_mm, page.height_mm))
+    whole = replace(page, width_mm=_whole_dots(width, dpi), height_mm=_whole_dots(height, dpi), title="")
+    document = pypdfium2.PdfDocument(pdf_bytes(Document((whole,), title="page")))
     try:
         rendered: Image.Image = document[0].render(scale=dpi / _POINTS_PER_INCH).to_pil().convert("RGB")
     finally:
         document.close()
-    wanted = (round(page.width_mm / MM_PER_INCH * dpi), round(page.height_mm / MM_PER_INCH * dpi))
-    # pdfium rounds the size of the page up to whole dots; the last row or column is then empty paper.
-    return rendered if rendered.size == wanted else rendered.crop((0, 0, *wanted))
+    return rendered if rendered.size == (width, height) else rendered.crop((0, 0, width, height))
+
+
+def _whole_dots(dots: int, dpi: float) -> float:
+    """Return the length of a number of dots in mm, a trifle less so that rounding never adds a dot."""
+    return (dots - 0.001) / dpi * MM_PER_INCH
 
 
 def png_bytes(page: Page, dpi: float, *, one_bit: bool = False) -> bytes:

@@ -73,9 +73,7 @@ def sheet_pages(labels: Sequence[SetLabel], options: SheetOptions | None = None)
 
 def _area(options: SheetOptions) -> tuple[float, float]:
     """Width and height for labels before the printer's correction, which must leave them within the printable area."""
-    stock = sheet(options.paper)
-    width, height = stock.label_areas[0]
-    return width / max(options.correction.across, 1.0), height / max(options.correction.along, 1.0)
+    return sheet(options.paper).for_printer(options.correction.across, options.correction.along).label_areas[0]
 
 
 def _place(label: SetLabel, caption: str, sheets: list[NestedSheet], area: tuple[float, float]) -> None:

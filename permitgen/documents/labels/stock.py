@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from permitgen.documents.canvas.page import A4, LETTER, TABLOID, PaperSize
@@ -21,18 +21,27 @@ class LabelDoesNotFitError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class LabelStock:
-    """A stock by its whole size in mm; ``margin_mm`` cannot be printed. A tape has a width (``height_mm``) and no length."""
+    """A stock by its whole size in mm; ``margin_mm`` cannot be printed. A tape has a width (``height_mm``) and no length.
+
+    ``across`` and ``along`` are the factors of a printer's correction: what is drawn larger needs more room.
+    """
 
     name: str
     kind: Literal["sheet", "single", "tape"]
     width_mm: float
     height_mm: float
     margin_mm: float
+    across: float = 1.0
+    along: float = 1.0
+
+    def for_printer(self, across: float, along: float) -> LabelStock:
+        """Return the stock for a printer that needs a correction; labels are then set to fit in when drawn larger."""
+        return replace(self, across=max(across, 1.0), along=max(along, 1.0))
 
     @property
     def label_areas(self) -> tuple[tuple[float, float], ...]:
         """Width and height of the largest labels, upright and lying, the roomier one first."""
-        width, height = self.width_mm - 2 * self.margin_mm, self.height_mm - 2 * self.margin_mm
+        width, height = (self.width_mm - 2 * self.margin_mm) / self.across, (self.height_mm - 2 * self.margin_mm) / self.along
         match self.kind:
             case "sheet":
                 return ((width, height - SHEET_HEAD_MM - SHEET_FOOT_MM),)
