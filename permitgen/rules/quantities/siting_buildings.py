@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.plan_geometry import Point, distance_between, points_of
-from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole
 
@@ -105,12 +104,3 @@ def _building(item: Equipment) -> str:
     if item.place is None or item.kind in _NOT_IN_A_BUILDING or item.kind == "generator":
         return ""
     return item.place.building
-
-
-def service_building(given: Given) -> str:
-    """Return the building of the service equipment, an empty string where it is not stated."""
-    for tag in service_side(given).enclosures:
-        name = _building(given.system.equipment[tag])
-        if name:
-            return name
-    return ""

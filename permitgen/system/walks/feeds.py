@@ -90,3 +90,9 @@ def feeds_into(system: System, node: str, mode: OperatingMode, left_out: Callabl
 def feeds_of_circuit(system: System, circuit: str, end: str, mode: OperatingMode) -> Feeds:
     """Return what feeds the conductors of a circuit from its ``start`` or ``finish`` in ``mode``."""
     return feeds_into(system, f"{circuit}.{end}", mode, lambda link: link.circuit == circuit)
+
+
+def sources_reaching(system: System, node: str, without: Link, mode: OperatingMode) -> tuple[PowerSource, ...]:
+    """Return the ac sources that reach ``node`` in ``mode`` when the link ``without`` is taken away."""
+    reached = system.graph.reach([node], lambda link: mode in link.closed_in and link is not without and not link.is_converter)
+    return tuple(source for source in system.sources.values() if source.is_ac and source.node in reached)

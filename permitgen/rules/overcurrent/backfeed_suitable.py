@@ -1,0 +1,47 @@
+"""Breakers through which current can flow both ways are suitable for it; one marked line and load is not."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.rule import rule
+from permitgen.system.walks.feeds import sources_reaching
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.link import Link
+
+
+@rule("backfeed-suitable", provision="backfeed_suitable", judges="device")
+def judge(device: InstalledDevice, given: Given) -> Judgement:
+    """Judge one breaker that sources can feed from both of its sides.
+
+    Requires: a breaker without the marks line and load, or one marked as suitable.
+    Why: some breakers, those with electronics above all, fail to open when they are fed from the load terminals.
+    Applies to: circuit breakers with a source or the utility on each side.
+    Example that fails: a breaker marked line and load in the feeder to a battery.
+    Example that passes: a breaker without these marks.
+    """
+    if device.device.kind != "circuit breaker":
+        return does_not_apply(f"{device.tag} is a fuse")
+    link = next(
+        (link for link in given.system.graph.links if link.device is device.device and {link.first, link.second} == set(device.nodes)), None
+    )
+    if link is None or not _is_fed_from_both_sides(given, link):
+        return does_not_apply(f"{device.tag} is fed from one side only")
+    marked = device.device.marked_line_and_load
+    return require(
+        None if marked is None else not marked,
+        f"{device.tag}: back-fed breaker {'marked line and load' if marked else 'without the marks line and load'}",
+        missing=f"whether the breaker at {device.tag} is marked line and load",
+        places=(device.at,) if device.at is not None else (),
+    )
+
+
+def _is_fed_from_both_sides(given: Given, link: Link) -> bool:
+    for mode in given.system.modes:
+        if mode in link.closed_in and all(sources_reaching(given.system, node, link, mode) for node in (link.first, link.second)):
+            return True
+    return False

@@ -1,0 +1,33 @@
+"""Switches are within reach: the grip in its highest position at most 6 ft 7 in above the floor."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply
+from permitgen.rules.quantities.enclosed_devices import holds_overcurrent_devices
+from permitgen.rules.quantities.grip_height import judge_grip
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.equipment import Equipment
+
+_SWITCHES = frozenset({"disconnect", "transfer_switch", "rapid_shutdown_initiator"})
+
+
+@rule("handle-height", provision="handle_height", judges="equipment")
+def judge(item: Equipment, given: Given) -> Judgement:
+    """Judge the height of a switch that holds no overcurrent device; those with one have a rule of their own.
+
+    Requires: center of the grip in its highest position ≤ 6 ft 7 in above the floor or platform.
+    Why: a switch out of reach is not opened in time.
+    Applies to: switches, transfer switches, rapid shutdown initiators; no smallest height is set here.
+    Example that fails: a switch with its grip at 80 in.
+    Example that passes: a switch with its grip at 79 in.
+    """
+    if item.kind not in _SWITCHES or item.status == "removed":
+        return does_not_apply(f"{item.tag} is no switch")
+    if holds_overcurrent_devices(given.system, item):
+        return does_not_apply(f"{item.tag} holds an overcurrent device (see overcurrent-accessible)")
+    return judge_grip(item, given.provision("handle_height"), "highest_grip_in")

@@ -1,0 +1,42 @@
+"""Overcurrent devices are readily accessible, and their grips within reach."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.quantities.enclosed_devices import holds_overcurrent_devices
+from permitgen.rules.quantities.grip_height import judge_grip
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.equipment import Equipment
+
+
+@rule("overcurrent-accessible", provision="overcurrent_accessible", judges="equipment")
+def judge(item: Equipment, given: Given) -> Judgement:
+    """Judge where an enclosure with overcurrent devices stands.
+
+    Requires: readily accessible; center of the grip in its highest position at most 6 ft 7 in above the floor.
+    Why: a breaker is opened in a hurry, by anybody, without a ladder.
+    Applies to: panelboards, interconnect devices, fused switches; not devices inside a generator or a storage unit, nor on a roof.
+    Example that fails: a panel whose top breaker is at 80 in.
+    Example that passes: a panel whose top breaker is at 79 in.
+    """
+    if not holds_overcurrent_devices(given.system, item):
+        return does_not_apply(f"{item.tag} holds no overcurrent device for the circuits")
+    place = given.need(item.place, f"place of {item.tag}")
+    if place.space == "roof":
+        return does_not_apply(f"{item.tag} stands on the roof, where the rules for PV govern")
+    accessible = require(
+        place.readily_accessible, f"{item.tag}: {_says(place.readily_accessible)}", missing=f"whether {item.tag} is readily accessible"
+    )
+    return all_of(
+        f"{item.tag}: readily accessible and within reach",
+        [accessible, judge_grip(item, given.provision("overcurrent_accessible"), "highest_grip_in")],
+    )
+
+
+def _says(accessible: bool | None) -> str:  # noqa: FBT001 - a fact of the file, not a switch
+    return "readily accessible" if accessible else "its overcurrent devices are not readily accessible"

@@ -1,0 +1,88 @@
+"""A panelboard holds no more breaker poles than it has spaces, or is listed for, and no two breakers in one space."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
+from permitgen.rules.rule import rule
+from permitgen.values.equation import sum_of
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.panelboard import Panelboard
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+
+_SPACES_OF_POLE = {"full": 1.0, "half": 0.5, "quad": 0.5}
+
+
+@rule("panel-spaces", provision="panel_spaces", judges="panelboard")
+def judge(panel: Panelboard, given: Given) -> Judgement:
+    """Judge the poles of the circuits in the file, and those stated as in use already.
+
+    Requires: spaces taken ≤ spaces; poles ≤ circuits the panel is listed for; each space taken once.
+    Why: breakers squeezed into a panel not made for them make poor contact and overheat.
+    Applies to: panelboards with a stated number of spaces.
+    Example that fails: a fifth two-pole breaker in a panel of 8 spaces.
+    Example that passes: four of them.
+    """
+    found = _devices(panel, given)
+    if not found:
+        return does_not_apply(f"{panel.tag}: no circuit of the file takes a breaker space")
+    spaces = given.need(panel.spaces, f"breaker spaces of {panel.tag}")
+    return all_of(
+        f"{panel.tag}: its breakers have room", [_room(panel, found, spaces), *_listed(panel, found), *_each_once(panel, found, spaces)]
+    )
+
+
+def _devices(panel: Panelboard, given: Given) -> dict[str, OvercurrentDevice]:
+    return {
+        circuit.tag: device
+        for circuit in given.system.circuits.values()
+        for end, device in ((circuit.start, circuit.start_device), (circuit.finish, circuit.finish_device))
+        if end.tag == panel.tag and end.position is not None and device is not None
+    }
+
+
+def _count(number: float, symbol: str, title: str) -> Value:
+    return Value(number, "count", FromSystem("counted on the circuits of the file"), symbol, title)
+
+
+def _room(panel: Panelboard, found: dict[str, OvercurrentDevice], spaces: int) -> Judgement:
+    new = _count(sum(device.poles * _SPACES_OF_POLE[device.space] for device in found.values()), "n", f"spaces taken in {panel.tag}")
+    taken = _with_in_use(panel, new)
+    limit = Value(float(spaces), "count", FromSystem(f"breaker spaces of {panel.tag}"), "N", f"breaker spaces of {panel.tag}")
+    return require_at_most(f"{panel.tag}: {taken.number:g} of {spaces} spaces taken", computed=taken, limit=limit)
+
+
+def _listed(panel: Panelboard, found: dict[str, OvercurrentDevice]) -> list[Judgement]:
+    listed = panel.fact("largest_circuits")
+    if listed is None:
+        return []
+    poles = _with_in_use(panel, _count(float(sum(device.poles for device in found.values())), "n", f"poles in {panel.tag}"))
+    return [require_at_most(f"{panel.tag}: {poles.number:g} poles, listed for {listed.number:g}", computed=poles, limit=listed)]
+
+
+def _with_in_use(panel: Panelboard, new: Value) -> Value:
+    in_use = panel.fact("poles_in_use")
+    return new if in_use is None else sum_of([new, in_use], symbol="n", title=f"{new.title}, with those in use already")
+
+
+def _each_once(panel: Panelboard, found: dict[str, OvercurrentDevice], spaces: int) -> list[Judgement]:
+    """A two-pole breaker takes its first space and the one below it in the same column; half-size ones may share a space."""
+    taken: dict[int, list[str]] = {}
+    parts = []
+    for tag, device in found.items():
+        rows = device.poles if device.space == "full" else (device.poles + 1) // 2
+        for row in range(rows):
+            taken.setdefault((device.position or 0) + 2 * row, []).append(tag)
+        last = (device.position or 0) + 2 * (rows - 1)
+        if last > spaces:
+            parts.append(require(fact=False, message=f"{panel.tag}: the breaker of {tag} reaches space {last} of {spaces}"))
+    for space, tags in sorted(taken.items()):
+        room = 2 if all(found[tag].space != "full" for tag in tags) else 1
+        if len(tags) > room:
+            parts.append(require(fact=False, message=f"{panel.tag}: space {space} is taken by {' and '.join(tags)}"))
+    return parts

@@ -1,0 +1,97 @@
+"""A panelboard is protected within it or ahead of it by a device of at most its rating, in every operating mode."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.busbar import supply_and_sources_a
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.quantities.feeding import limit_themselves, output_of, rating_of
+from permitgen.rules.rule import rule
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.feeds import Feeds, feeds_into
+from permitgen.system.walks.sources_on_busbar import supply_path
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.panelboard import Panelboard
+    from permitgen.system.link import Link
+    from permitgen.values.value import Value
+
+
+@rule("panelboard-protection", provision="panelboard_protection", judges="panelboard")
+def judge(panel: Panelboard, given: Given) -> Judgement:
+    """Judge what supplies a panelboard against the rating of its busbar, mode by mode.
+
+    Requires: in each mode, the devices through which the panel is supplied together ≤ its rating.
+    Why: a panel with main lugs only is protected by nothing but what stands ahead of it, which changes when the house is an island.
+    Applies to: panelboards; sources that feed the busbar from its load side have a rule of their own.
+    Example that fails: a 125 A panel with main lugs only behind a 200 A main.
+    Example that passes: the same panel behind a 100 A device.
+    """
+    rating = given.need(panel.busbar_rating_a, f"busbar rating of {panel.tag}").named("B", f"rating of {panel.tag}")
+    parts = [part for mode in given.system.modes for part in _in_mode(panel, given, mode, rating)]
+    if not parts:
+        return does_not_apply(f"{panel.tag}: nothing supplies it")
+    return all_of(f"{panel.tag}: protected at its rating of {rating.number:g} A in every mode", parts)
+
+
+def _in_mode(panel: Panelboard, given: Given, mode: OperatingMode, rating: Value) -> list[Judgement]:
+    supply = _supply_link(panel, given)
+    if supply is None:
+        return []
+    bus = f"{panel.tag}.bus"
+    others = {id(link) for link in given.system.graph.at_node[bus] if link is not supply}
+    feeds = feeds_into(given.system, bus, mode, lambda link: id(link) in others)
+    if not feeds.sources:
+        return []
+    if any(source.kind == "utility" for source in feeds.direct):
+        return [not_judged(f"overcurrent device ahead of {panel.tag}")]
+    methods = [_by_devices(panel, given, mode, feeds, rating)]
+    if len(feeds.devices) + len(feeds.direct) > 1:
+        methods.append(_by_output(panel, given, mode, feeds, rating))
+    return [any_of(f"{panel.tag}, {mode}", methods)]
+
+
+def _supply_link(panel: Panelboard, given: Given) -> Link | None:
+    """Return the link through which the panel is supplied: toward the utility, else its main."""
+    bus = f"{panel.tag}.bus"
+    path = supply_path(given.system, bus, OperatingMode.WITH_UTILITY)
+    return path[0] if path else next((link for link in given.system.graph.at_node.get(bus, ()) if link.part == f"{panel.tag} main"), None)
+
+
+def _by_devices(panel: Panelboard, given: Given, mode: OperatingMode, feeds: Feeds, rating: Value) -> Judgement:
+    ratings = [rating_of(given, feed).named(f"OCPD_{n}", f"rating of {feed.link.part}") for n, feed in enumerate(feeds.devices, start=1)]
+    outputs = [output_of(given, (source,), panel.tag) for source in feeds.direct]
+    terms = [*ratings, *outputs]
+    total = terms[0] if len(terms) == 1 else sum_of(terms, symbol="ΣOCPD", title=f"devices that supply {panel.tag} together, {mode}")
+    names = " and ".join(feed.link.part for feed in feeds.devices)
+    return require_at_most(
+        f"{names}: {total.number:g} A on a panel of {rating.number:g} A", computed=total, limit=rating, method="devices ahead"
+    )
+
+
+def _by_output(panel: Panelboard, given: Given, mode: OperatingMode, feeds: Feeds, rating: Value) -> Judgement:
+    """Sources that hold their own output count with 125 percent of it beside the utility's device."""
+    utility = feeds.from_utility
+    through = set(utility.sources) if utility is not None else set()
+    sources = tuple(source for source in feeds.sources if source not in through)
+    if not limit_themselves(sources):
+        return does_not_apply(f"{panel.tag}, {mode}: a generator is held only by its device")
+    provision = given.provision("feeder_with_source")
+    protecting = rating_of(given, utility).named("P") if utility is not None else None
+    output = output_of(given, sources, panel.tag)
+    zero = output_of(given, (), panel.tag)
+    total = supply_and_sources_a.derive(
+        protecting_a=(protecting or zero).named("P"),
+        source_factor=provision.value("source_factor"),
+        sources_a=output,
+        provision=provision,
+    )
+    return require_at_most(
+        f"device and 125 percent of the sources: {total.number:.4g} A on a panel of {rating.number:g} A",
+        computed=total,
+        limit=rating,
+        method="device and output of the sources",
+    ).under(provision)
