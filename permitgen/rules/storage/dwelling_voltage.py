@@ -1,0 +1,50 @@
+"""Battery circuits of a dwelling stay within 100 V, or keep their live parts out of reach."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, any_of, does_not_apply, not_judged, require, require_at_most
+from permitgen.rules.rule import rule
+from permitgen.system.walks.array_place import is_small_dwelling
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+    from permitgen.values.value import Value
+
+
+@rule("ess-dwelling-voltage", provision="ess_dwelling_voltage", judges="energy_storage_system")
+def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
+    """Judge the dc voltage of a storage unit of a dwelling.
+
+    Requires: at most 100 V between conductors or to ground; where live parts are out of reach, from 2020 at most 600 V.
+    Why: those who live with a battery are no electricians.
+    Applies to: dc-coupled storage of one- and two-family dwellings; the dc part of a listed ac unit is inside its listing.
+    Example that fails: an open rack of 120 V.
+    Example that passes: an open rack of 54 V, or a sealed one of 400 V.
+    """
+    if not is_small_dwelling(given.system):
+        return does_not_apply(f"{unit.tag} stands at other than a one- or two-family dwelling")
+    if unit.coupling != "dc":
+        return does_not_apply(f"{unit.tag} gives ac; its batteries are inside its listing")
+    stated = unit.fact("maximum_voltage") or unit.nominal_v
+    voltage = given.need(stated, f"maximum dc voltage of {unit.tag}").named("V_max", f"maximum dc voltage of {unit.tag}")
+    provision = given.provision("ess_dwelling_voltage")
+    limit = provision.value("dwelling_v").named("V_100", "dc voltage permitted in a dwelling")
+    open_parts = require_at_most(f"{voltage.number:g} V, {limit.number:g} V permitted", computed=voltage, limit=limit, method="low voltage")
+    return any_of(f"{unit.tag}: its dc voltage", [open_parts, _out_of_reach(unit, voltage, given)])
+
+
+def _out_of_reach(unit: EnergyStorageSystem, voltage: Value, given: Given) -> Judgement:
+    accessible = unit.answer("live_parts_accessible")
+    if accessible is None:
+        return not_judged(f"whether live parts of {unit.tag} can be reached in maintenance")
+    if accessible:
+        return does_not_apply(f"live parts of {unit.tag} can be reached in maintenance")
+    provision = given.provision("ess_dwelling_voltage")
+    if not provision.has("guarded_v"):
+        return require(fact=True, message=f"{voltage.number:g} V, live parts out of reach", method="out of reach")
+    limit = provision.value("guarded_v").named("V_600", "dc voltage permitted where live parts are out of reach")
+    message = f"{voltage.number:g} V with live parts out of reach, {limit.number:g} V permitted"
+    return require_at_most(message, computed=voltage, limit=limit, method="out of reach")
