@@ -34,7 +34,7 @@ def _plate(width_in: float, height_in: float) -> PaperSize:
 
 
 PLATES: tuple[PaperSize, ...] = (_plate(8.5, 11), _plate(11, 14))
-"""Plate sizes, smallest first; the first one whose room suffices is taken."""
+"""Plate sizes, smallest first; the first one that holds the text at its least letter heights is taken."""
 
 MARGIN = 7.0
 # Heights of capitals in mm: 0.19 in is the least for list text read at 4 ft, 0.28 in reads at 6 ft (ANSI Z535.4 by distance).
@@ -135,7 +135,7 @@ def _title_band(placard: Placard, plate: PaperSize, shapes: list[Shape]) -> floa
     style = capitals(CONDENSED_BOLD, cap)
     top = (band - (len(lines) * cap * 1.45 - cap * 0.45)) / 2
     shapes += [Text(x, top + cap + index * cap * 1.45, line, style) for index, line in enumerate(lines)]
-    shapes.append(Line(0, band, plate.width_mm, band, WIDE))
+    shapes.append(Line(0.5, band, plate.width_mm - 0.5, band, WIDE))
     sources = capitals(CONDENSED_BOLD, 4.4)
     text = f"{placard.text.phrases.say('what_is_here')}: {placard.text.phrases.listed(placard.text.sources)}."
     y = band + 3.0
@@ -169,9 +169,7 @@ def _steps(placard: Placard, column: _Column, shapes: list[Shape]) -> float:
     return y
 
 
-def _lines(
-    text: str, style: TextStyle, x: float, y: float, width: float, shapes: list[Shape], *, balanced: bool = False
-) -> float:
+def _lines(text: str, style: TextStyle, x: float, y: float, width: float, shapes: list[Shape], *, balanced: bool = False) -> float:
     for line in balanced_lines(text, style, width) if balanced else break_lines(text, style, width):
         y += style.cap_height_mm + 2.2
         shapes.append(Text(x, y, line, style))
@@ -244,7 +242,7 @@ def _foot(placard: Placard, plate: PaperSize, y: float, shapes: list[Shape]) -> 
     tallest = max((qr_symbol(text, "Q").width_mm(module) for text, module, _ in _symbols(placard)), default=0.0) + 4.6
     y = max(y, plate.height_mm - MARGIN - 3.0 - tallest)
     shapes.append(rectangle(0, y, plate.width_mm, plate.height_mm - y, fill=PALE_GREY))
-    shapes.append(Line(0, y, plate.width_mm, y, MEDIUM))
+    shapes.append(Line(0.5, y, plate.width_mm - 0.5, y, MEDIUM))
     top = y + 3.0
     x, height = plate.width_mm - MARGIN, 0.0
     for text, module, caption in _symbols(placard):

@@ -1,0 +1,151 @@
+"""The placard: legal title, steps that make the house dead, every disconnect with its place, codes that scan, nothing overlapping.
+
+Least letter heights by reading distance: ANSI Z535.4 as printed in label_specs (4 ft: 0.19 in); QR: ISO/IEC 18004.
+"""
+
+from pathlib import Path
+
+import pytest
+import zxingcpp
+from PIL import Image, ImageDraw
+
+from permitgen.documents.canvas.bounds import outside, text_overlaps
+from permitgen.documents.canvas.shapes import Group, Text
+from permitgen.documents.canvas.to_png import page_image
+from permitgen.documents.placard import BODY, STEP_PLACE, placard_page, placard_pdf, placard_svg
+from permitgen.package.opened_project import open_project
+from permitgen.system.walks.isolation import load_nodes, possibly_live
+from permitgen.views.placard import placards_of
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="module")
+def opened():
+    return open_project(ROOT / "demo_project")
+
+
+@pytest.fixture(scope="module")
+def placard(opened):
+    return placards_of(opened.evaluation, opened.fingerprint)[0]
+
+
+@pytest.fixture(scope="module")
+def page(placard):
+    return placard_page(placard)
+
+
+def _texts(shapes):
+    for shape in shapes:
+        if isinstance(shape, Group):
+            yield from _texts(shape.shapes)
+        elif isinstance(shape, Text):
+            yield shape
+
+
+def test_title_is_the_one_the_section_fixes(page):
+    """NEC 2020 and 2023 705.10: CAUTION: MULTIPLE SOURCES OF POWER."""
+    words = " ".join(text.text for text in _texts(page.shapes))
+    assert "CAUTION: MULTIPLE SOURCES OF POWER" in words.replace("  ", " ")
+
+
+def test_list_text_is_readable_at_four_feet():
+    """0.19 in for text read at 4 ft (ANSI Z535.4, from memory)."""
+    assert BODY.cap_height_mm >= 0.185 * 25.4
+    assert STEP_PLACE.cap_height_mm >= 0.19 * 25.4
+
+
+def test_steps_make_every_load_conductor_dead(opened, placard):
+    system = opened.evaluation.system
+    live = possibly_live(system, [step.handle for step in placard.text.steps])
+    assert not [node for node in load_nodes(system) if node in live]
+
+
+def test_service_disconnect_alone_is_not_the_last_word(opened, placard):
+    """With the service disconnect alone the island stays alive: the graph says so and the placard prints it."""
+    system = opened.evaluation.system
+    live = possibly_live(system, ["MID.main"])
+    assert [node for node in load_nodes(system) if node in live]
+    assert "NOT make this house dead" in placard.text.warning
+
+
+def test_every_source_has_a_disconnect_with_a_place(opened, placard):
+    names = {opened.evaluation.system.equipment[s.tag].name for s in opened.evaluation.system.sources.values()}
+    assert {row.source for row in placard.rows} == names
+    assert all(row.place and row.place != "place not stated" for row in placard.rows)
+
+
+def test_up_on_the_map_is_what_the_reader_faces(placard):
+    """The plaque hangs on an east wall: its reader faces west."""
+    assert placard.heading_up_deg == 270.0
+
+
+def test_nothing_overlaps_and_nothing_leaves_the_plate(page):
+    assert text_overlaps(page.shapes) == ()
+    assert outside(page) == ()
+
+
+def test_page_is_a_standard_plate_true_to_size(page):
+    assert (round(page.width_mm / 25.4, 2), round(page.height_mm / 25.4, 2)) in {(8.5, 11.0), (11.0, 14.0)}
+
+
+def _codes(image):
+    return sorted(result.text for result in zxingcpp.read_barcodes(image))
+
+
+def test_both_codes_decode_at_150_dpi(page, placard):
+    found = _codes(page_image(page, 150))
+    assert found == sorted([placard.address, placard.offline])
+
+
+@pytest.mark.parametrize("index", [0, 1], ids=["first code", "second code"])
+def test_codes_decode_with_a_tenth_covered(page, placard, index):
+    """One compact patch of 10 percent of the symbol, away from the finder patterns."""
+    image = page_image(page, 150).convert("RGB")
+    result = sorted(zxingcpp.read_barcodes(image), key=lambda r: r.text)[index]
+    corners = [result.position.top_left, result.position.bottom_right]
+    left, top, right, bottom = corners[0].x, corners[0].y, corners[1].x, corners[1].y
+    side = (0.10 * (right - left) * (bottom - top)) ** 0.5
+    x, y = left + (right - left) * 0.62 - side / 2, top + (bottom - top) * 0.62 - side / 2
+    covered = image.copy()
+    ImageDraw.Draw(covered).rectangle((x, y, x + side, y + side), fill="white")
+    assert result.text in _codes(covered)
+
+
+def test_the_address_stands_in_print_beside_its_code(page, placard):
+    assert placard.address in "".join(text.text for text in _texts(page.shapes))
+
+
+def test_offline_code_holds_every_step_whole(placard):
+    for step in placard.text.steps:
+        assert step.action.upper() in placard.offline
+
+
+def test_a_house_that_stays_live_gets_no_placard(opened):
+    """A placard whose last step leaves a load conductor possibly live is refused: the page says so and shows no steps."""
+    from dataclasses import replace
+
+    placard = placards_of(opened.evaluation, opened.fingerprint)[0]
+    page = placard_page(replace(placard, refusal="HP may stay live."))
+    words = " ".join(text.text for text in _texts(page.shapes))
+    assert "NO PLACARD" in words
+    assert "TURN OFF" not in words
+
+
+def test_same_input_same_bytes(opened):
+    first = placard_pdf(placards_of(opened.evaluation, opened.fingerprint))
+    second = placard_pdf(placards_of(opened.evaluation, opened.fingerprint))
+    assert first == second
+
+
+def test_engraving_has_outlines_only(placard):
+    svg = placard_svg(placard)
+    assert "<text" not in svg
+    assert svg.startswith("<?xml") or svg.startswith("<svg")
+
+
+def test_small_image_survives_one_colour(page):
+    """A thermal print has one colour: everything must still be there in black and white."""
+    grey = page_image(page, 150).convert("L").point(lambda level: 255 if level > 140 else 0)
+    assert isinstance(grey, Image.Image)
+    assert len(_codes(grey.convert("RGB"))) == 2
