@@ -99,7 +99,7 @@ def test_both_codes_decode_at_150_dpi(page, placard):
 
 
 @pytest.mark.parametrize("index", [0, 1], ids=["first code", "second code"])
-def test_codes_decode_with_a_tenth_covered(page, placard, index):
+def test_codes_decode_with_a_tenth_covered(page, index):
     """One compact patch of 10 percent of the symbol, away from the finder patterns."""
     image = page_image(page, 150).convert("RGB")
     result = sorted(zxingcpp.read_barcodes(image), key=lambda r: r.text)[index]

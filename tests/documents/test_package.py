@@ -1,0 +1,125 @@
+"""The whole package: same input, same bytes; hostile text stays text; everything the manifest says; no private thing in the open."""
+
+import hashlib
+import html
+import io
+import json
+import os
+import re
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pypdfium2
+import pytest
+
+from permitgen.package.build import build_package
+from permitgen.package.opened_project import open_project
+from permitgen.package.verify import verify_package
+
+ROOT = Path(__file__).resolve().parents[2]
+DEMO = ROOT / "demo_project"
+HOSTILE = "House {{ 7*7 }} <script>alert(1)</script> & ]]> {% raw %}"
+
+
+def _build(folder, out, *, cwd, seed):
+    environment = {**os.environ, "PYTHONHASHSEED": seed, "SOURCE_DATE_EPOCH": "1700000000"}
+    done = subprocess.run(
+        [sys.executable, "-m", "permitgen", "build", str(folder), "--out", str(out)],
+        cwd=cwd,
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode in (0, 1), done.stderr
+    return {p.relative_to(out).as_posix(): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(out.rglob("*")) if p.is_file()}
+
+
+def test_two_builds_give_identical_bytes(tmp_path):
+    """Other folder, other way of naming the project, other hash seed, a source date in the environment."""
+    first = _build(DEMO, tmp_path / "one", cwd=ROOT, seed="1")
+    second = _build("demo_project/project.yaml", tmp_path / "two", cwd=ROOT, seed="77")
+    third = _build("project.yaml", tmp_path / "three", cwd=DEMO, seed="4")
+    assert first == second == third
+
+
+def test_demo_builds_without_violation():
+    done = subprocess.run(
+        [sys.executable, "-m", "permitgen", "check", "demo_project"], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout[-2000:]
+
+
+@pytest.fixture(scope="module")
+def hostile_package(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("hostile")
+    text = (DEMO / "project.yaml").read_text("utf-8")
+    text = text.replace("name: Quillfern Lane backup system", f"name: '{HOSTILE}'", 1)
+    (folder / "project.yaml").write_text(text, "utf-8")
+    return build_package(open_project(folder), folder / "package")
+
+
+def _pdf_text(content):
+    document = pypdfium2.PdfDocument(content)
+    return " ".join(page.get_textpage().get_text_range() for page in document)
+
+
+def _docx_text(content):
+    archive = zipfile.ZipFile(io.BytesIO(content))
+    found = []
+    for name in archive.namelist():
+        if name.endswith(".xml"):
+            found += ["".join(ElementTree.fromstring(archive.read(name)).itertext())]  # noqa: S314 - our own file
+    return " ".join(found)
+
+
+def _squeezed(text):
+    return re.sub(r"\s+", "", text)
+
+
+def test_hostile_text_appears_as_that_text(hostile_package):
+    wanted = _squeezed(HOSTILE)
+    seen = {}
+    for name, content in hostile_package.items():
+        if name.endswith(".pdf") and "/" not in name:
+            seen[name] = wanted in _squeezed(_pdf_text(content))
+        elif name.endswith(".docx"):
+            seen[name] = wanted in _squeezed(_docx_text(content))
+        elif name.endswith("index.html") or name == "field_checklist.html":
+            text = content.decode()
+            assert "<script>alert(1)" not in text
+            seen[name] = wanted in _squeezed(html.unescape(re.sub(r"<[^>]*>", "", text))) or wanted in _squeezed(html.unescape(text))
+        elif name.endswith(".svg"):
+            ElementTree.fromstring(content)  # noqa: S314 - our own file
+    prints_name = {name: found for name, found in seen.items() if name not in ("placard.pdf",)}
+    assert prints_name
+    assert all(prints_name.values()), [name for name, found in prints_name.items() if not found]
+    assert "49" not in {word for word in _pdf_text(hostile_package["calculations.pdf"]).split() if word == "House49"}
+
+
+def test_hostile_text_is_a_string_in_json(hostile_package):
+    assert json.loads(hostile_package["findings.json"])["project"] == HOSTILE
+    assert json.loads(hostile_package["manifest.json"])["project"]["name"] == HOSTILE
+
+
+def test_manifest_names_every_file_and_verify_sees_a_change(tmp_path):
+    folder = tmp_path / "package"
+    files = build_package(open_project(DEMO), folder, only=["placard", "findings"])
+    manifest = json.loads(files["manifest.json"])
+    assert {entry["path"] for entry in manifest["outputs"]} == set(files) - {"manifest.json"}
+    assert {entry["path"] for entry in manifest["inputs"]} >= {"project.yaml"}
+    assert verify_package(folder).none
+    (folder / "findings.json").write_text("{}")
+    (folder / "extra.txt").write_text("x")
+    found = verify_package(folder)
+    assert (found.changed, found.added, found.missing) == (("findings.json",), ("extra.txt",), ())
+
+
+def test_every_document_says_project_revision_and_fingerprint(hostile_package):
+    fingerprint = json.loads(hostile_package["manifest.json"])["fingerprint"]
+    printed = " ".join(fingerprint[start : start + 4] for start in range(0, 16, 4))
+    for name in ("calculations.pdf", "placard.pdf", "labels.pdf"):
+        assert _squeezed(printed) in _squeezed(_pdf_text(hostile_package[name])), name
