@@ -68,23 +68,52 @@ def break_lines(text: str, style: TextStyle, width_mm: float, phrases: Iterable[
 
     A single word wider than the line is broken after a punctuation mark, or between letters when it has none.
     """
-    return tuple(line.text for line in flow_lines((Span(keep_together(text, phrases), style),), width_mm))
+    bound = keep_together(text, phrases)
+    lines: list[str] = []
+    for paragraph in bound.split("\n"):
+        measured = _measured_words(paragraph, style)
+        if any(width > width_mm + _FIT_TOLERANCE_MM for _, width in measured):
+            lines.extend(line.text for line in flow_lines((Span(paragraph, style),), width_mm))
+        else:
+            lines.extend(_filled_lines(measured, text_width(" ", style), width_mm))
+    return tuple(lines)
 
 
 def balanced_lines(text: str, style: TextStyle, width_mm: float, phrases: Sequence[str] = ()) -> tuple[str, ...]:
     """Return as few lines as ``break_lines`` needs, made as equal in width as phrases allow."""
-    lines = break_lines(text, style, width_mm, phrases)
-    if len(lines) == 1:
-        return lines
-    narrow, wide = widest_piece(text, style, phrases) - _FIT_TOLERANCE_MM, width_mm
-    for _ in range(12):
+    measured = _measured_words(keep_together(text, phrases), style)
+    widest = max((width for _, width in measured), default=0.0)
+    if widest > width_mm + _FIT_TOLERANCE_MM or "\n" in text:
+        return break_lines(text, style, width_mm, phrases)
+    gap = text_width(" ", style)
+    lines = _filled_lines(measured, gap, width_mm)
+    narrow, wide = widest - _FIT_TOLERANCE_MM, width_mm
+    for _ in range(12 if len(lines) > 1 else 0):
         middle = (narrow + wide) / 2
-        tried = break_lines(text, style, middle, phrases)
-        if len(tried) > len(lines) or any(text_width(line, style) > middle for line in tried):
+        tried = _filled_lines(measured, gap, max(middle, widest))
+        if len(tried) > len(lines):
             narrow = middle
         else:
             wide, lines = middle, tried
-    return lines
+    return tuple(lines)
+
+
+def _measured_words(paragraph: str, style: TextStyle) -> list[tuple[str, float]]:
+    return [(word, text_width(word, style)) for word in re.split(r"[ \t]+", paragraph) if word]
+
+
+def _filled_lines(words: Sequence[tuple[str, float]], gap: float, width_mm: float) -> list[str]:
+    """Put as many measured words into each line as fit; each word by itself fits."""
+    lines: list[list[str]] = [[]]
+    end = 0.0
+    for word, width in words:
+        needed = end + gap + width if lines[-1] else width
+        if lines[-1] and needed > width_mm + _FIT_TOLERANCE_MM:
+            lines.append([])
+            needed = width
+        lines[-1].append(word)
+        end = needed
+    return [" ".join(line).replace(NO_BREAK_SPACE, " ") for line in lines]
 
 
 def widest_piece(text: str, style: TextStyle, phrases: Iterable[str] = ()) -> float:
@@ -142,7 +171,7 @@ def _paragraphs(spans: Sequence[Span]) -> list[list[Word]]:
             elif part in (" ", "\t"):
                 end_word()
             elif part:
-                word.append(replace(span, text=part))
+                word.append(Span(part, span.style, span.rise_mm, span.link))
     end_word()
     return paragraphs
 
@@ -151,7 +180,7 @@ def _fill(words: Sequence[Word], width_mm: float) -> list[SetLine]:
     """Put as many words into each line as fit."""
     lines: list[SetLine] = []
     waiting = list(reversed(words))
-    line: list[PlacedSpan] = []
+    line: list[tuple[float, Word]] = []
     end = 0.0
     while waiting:
         word = waiting.pop()
@@ -159,7 +188,7 @@ def _fill(words: Sequence[Word], width_mm: float) -> list[SetLine]:
         width = _word_width(word)
         if end + gap + width > width_mm + _FIT_TOLERANCE_MM:
             if line:
-                lines.append(_finished(line, end))
+                lines.append(_set_line(line, end))
                 line, end = [], 0.0
                 waiting.append(word)
                 continue
@@ -167,9 +196,9 @@ def _fill(words: Sequence[Word], width_mm: float) -> list[SetLine]:
             if tail:
                 waiting.append(tail)
             word, width = head, _word_width(head)
-        _append(line, word, end, gap)
+        line.append((end + gap, word))
         end += gap + width
-    lines.append(_finished(line, end))
+    lines.append(_set_line(line, end))
     return lines
 
 
@@ -177,21 +206,29 @@ def _word_width(word: Word) -> float:
     return sum(text_width(span.text, span.style) for span in word)
 
 
-def _append(line: list[PlacedSpan], word: Word, end: float, gap: float) -> None:
-    """Add a word; text of the same style as before is joined to it, so that a line of one style is one text."""
-    x = end + gap
-    for index, span in enumerate(word):
-        if index == 0 and line and line[-1].span.goes_on(span):
-            last = line.pop()
-            line.append(replace(last, span=replace(last.span, text=f"{last.span.text} {span.text}")))
-        else:
-            line.append(PlacedSpan(x, span))
-        x += text_width(span.text, span.style)
+def _set_line(words: Sequence[tuple[float, Word]], width: float) -> SetLine:
+    """Join words that look alike, so that a line of one style is one text; no-break spaces become spaces again."""
+    placed: list[PlacedSpan] = []
+    texts: list[str] = []
+    first: Span | None = None
+    begins = 0.0
 
+    def end_run() -> None:
+        if first is not None:
+            text = " ".join(texts).replace(NO_BREAK_SPACE, " ")
+            placed.append(PlacedSpan(begins, Span(text, first.style, first.rise_mm, first.link)))
 
-def _finished(line: list[PlacedSpan], width: float) -> SetLine:
-    spans = (replace(placed, span=replace(placed.span, text=placed.span.text.replace(NO_BREAK_SPACE, " "))) for placed in line)
-    return SetLine(tuple(spans), width)
+    for start, word in words:
+        x = start
+        for index, span in enumerate(word):
+            if index == 0 and first is not None and first.goes_on(span):
+                texts.append(span.text)
+            else:
+                end_run()
+                first, texts, begins = span, [span.text], x
+            x += text_width(span.text, span.style)
+    end_run()
+    return SetLine(tuple(placed), width)
 
 
 def _split_word(word: Word, width_mm: float) -> tuple[Word, Word]:
