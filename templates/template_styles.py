@@ -1,5 +1,7 @@
 """Styles of the shipped DOCX templates, and the packing that makes a template the same bytes each time."""
 
+# ruff: noqa: SLF001  # the library has no public way to the content of a part
+
 from __future__ import annotations
 
 import io
@@ -17,6 +19,10 @@ FONT = "Arial"
 INK, GREY, LIGHT, BLUE, RED, ORANGE, GREEN = "1A1A1A", "4D4D4D", "C8C8C8", "005998", "C8102E", "B35900", "007B5F"
 _TWIPS_PER_MM = 1440 / 25.4
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)
+_EMPTY_APPLICATION = (
+    b'<?xml version="1.0" encoding="UTF-8" standalone="yes"?>'
+    b'<Properties xmlns="http://schemas.openxmlformats.org/officeDocument/2006/extended-properties"/>'
+)
 _DROPPED = ("thumbnail", "customXml", "stylesWithEffects", "webSettings")
 
 
@@ -28,7 +34,6 @@ class Look:
     colour: str = ""
     bold: bool = False
     italic: bool = False
-    lowered: float = 0
     before: float = 0
     after: float = 0
     keep: bool = False
@@ -42,7 +47,7 @@ class Look:
 
 
 PARAGRAPHS = {
-    "Normal": Look(after=4),
+    "Normal": Look(9, INK, after=4),
     "Title": Look(22, bold=True, after=2, line=1),
     "Subtitle": Look(11, bold=True, after=8),
     "heading 1": Look(14, bold=True, before=22, after=6, keep=True, outline=0),
@@ -57,7 +62,9 @@ PARAGRAPHS = {
     "Status": Look(10, before=2, after=4),
     "Deference": Look(before=4, after=6, border=BLUE),
     "Gap": Look(4, line=1),
+    "Gap kept": Look(4, line=1, keep=True),
     "Table text": Look(8.5, line=1.05),
+    "Table fact": Look(8.5, line=1.05, keep=True),
     "Table head": Look(7.5, GREY, bold=True, keep=True),
     "Table head right": Look(7.5, GREY, bold=True, keep=True, align="right"),
     "Table number": Look(8.5, line=1.05, align="right"),
@@ -67,13 +74,14 @@ PARAGRAPHS = {
     "Step section": Look(9, before=6, keep=True, line=1, align="right"),
     "Step equation": Look(9, keep=True, line=1),
     "Step input": Look(8, GREY, line=1),
+    "Step input kept": Look(8, GREY, line=1, keep=True),
     "Template control": Look(7.5, "808080", line=1),
 }
 CHARACTERS = {
     "Strong": Look(0, bold=True),
     "Muted": Look(0, GREY),
     "Symbol": Look(0, italic=True),
-    "Index": Look(7.5, lowered=1.5),
+    "Index": Look(7.5),
     "Verdict passes": Look(0, GREEN),
     "Verdict violated": Look(0, RED, bold=True),
     "Verdict caution": Look(0, ORANGE),
@@ -85,7 +93,10 @@ CHARACTERS = {
     "Subject Link": Look(0, BLUE, bold=True),
     "Step Link": Look(0, BLUE),
 }
-_CELLS = '<w:tblCellMar><w:top w:w="{top}" w:type="dxa"/><w:left w:w="0" w:type="dxa"/><w:bottom w:w="{top}" w:type="dxa"/><w:right w:w="90" w:type="dxa"/></w:tblCellMar>'
+_CELLS = (
+    '<w:tblCellMar><w:top w:w="{top}" w:type="dxa"/><w:left w:w="0" w:type="dxa"/>'
+    '<w:bottom w:w="{top}" w:type="dxa"/><w:right w:w="90" w:type="dxa"/></w:tblCellMar>'
+)
 _LINE = '<w:{edge} w:val="single" w:sz="{weight}" w:space="0" w:color="{colour}"/>'
 
 
@@ -105,7 +116,7 @@ def add_styles(document: Any) -> None:
 
 def _style_xml() -> Iterator[str]:
     fonts = f'<w:rFonts w:ascii="{FONT}" w:hAnsi="{FONT}" w:cs="{FONT}" w:eastAsia="{FONT}"/>'
-    body = f'{fonts}<w:color w:val="{INK}"/><w:sz w:val="18"/><w:szCs w:val="18"/><w:lang w:val="en-US"/>'
+    body = f'{fonts}<w:sz w:val="18"/><w:szCs w:val="18"/><w:lang w:val="en-US"/>'
     yield f"<w:docDefaults {nsdecls('w')}><w:rPrDefault><w:rPr>{body}</w:rPr></w:rPrDefault><w:pPrDefault/></w:docDefaults>"
     for name, look in PARAGRAPHS.items():
         yield _style("paragraph", name, f"<w:pPr>{_paragraph(look)}</w:pPr><w:rPr>{_letters(look)}</w:rPr>", is_default=name == "Normal")
@@ -126,8 +137,9 @@ def _style(kind: str, name: str, content: str, *, is_default: bool = False, base
     base = based_on or ("Normal" if kind == "paragraph" and not is_default else "")
     default, custom = (' w:default="1"' if is_default else ""), ("" if name in _BUILT_IN else ' w:customStyle="1"')
     head = f'<w:style {nsdecls("w")} w:type="{kind}"{default}{custom} w:styleId={quoteattr(identifier)}><w:name w:val={quoteattr(name)}/>'
+    following = '<w:next w:val="Normal"/>' if name.startswith(("heading", "Title", "Subtitle")) else ""
     shown = "" if is_default and kind != "paragraph" else "<w:qFormat/>"
-    return f"{head}{f'<w:basedOn w:val={quoteattr(base)}/>' if base else ''}{shown}{content}</w:style>"
+    return f"{head}{f'<w:basedOn w:val={quoteattr(base)}/>' if base else ''}{following}{shown}{content}</w:style>"
 
 
 _BUILT_IN = {"Normal", "Title", "Subtitle", "heading 1", "heading 2", "heading 3", "caption", "List Bullet", "toc 1", "header", "footer"}
@@ -139,7 +151,9 @@ def _paragraph(look: Look) -> str:
     keep = "<w:keepNext/><w:keepLines/>" if look.keep else ""
     bullet = '<w:numPr><w:ilvl w:val="0"/><w:numId w:val="1"/></w:numPr>' if look.bullet else ""
     border = f'<w:pBdr><w:left w:val="single" w:sz="24" w:space="6" w:color="{look.border}"/></w:pBdr>' if look.border else ""
-    spacing = f'<w:spacing w:before="{look.before * 20:.0f}" w:after="{look.after * 20:.0f}" w:line="{look.line * 240:.0f}" w:lineRule="auto"/>'
+    spacing = (
+        f'<w:spacing w:before="{look.before * 20:.0f}" w:after="{look.after * 20:.0f}" w:line="{look.line * 240:.0f}" w:lineRule="auto"/>'
+    )
     indent = f'<w:ind w:left="{look.indent * _TWIPS_PER_MM:.0f}" w:hanging="{look.hanging * _TWIPS_PER_MM:.0f}"/>' if look.indent else ""
     outline = f'<w:outlineLvl w:val="{look.outline}"/>' if look.outline >= 0 else ""
     return f'{keep}{bullet}{border}{spacing}{indent}<w:jc w:val="{look.align}"/>{outline}'
@@ -149,13 +163,14 @@ def _letters(look: Look) -> str:
     weight = "<w:b/><w:bCs/>" if look.bold else ""
     slant = "<w:i/><w:iCs/>" if look.italic else ""
     colour = f'<w:color w:val="{look.colour}"/>' if look.colour else ""
-    lowered = f'<w:position w:val="{-look.lowered * 2:.0f}"/>' if look.lowered else ""
     size = f'<w:sz w:val="{look.size * 2:.0f}"/><w:szCs w:val="{look.size * 2:.0f}"/>' if look.size else ""
-    return f"{weight}{slant}{colour}{lowered}{size}"
+    return f"{weight}{slant}{colour}{size}"
 
 
 def _bullet_xml() -> Iterator[str]:
-    level = f'<w:lvl w:ilvl="0"><w:start w:val="1"/><w:numFmt w:val="bullet"/><w:lvlText w:val="•"/><w:lvlJc w:val="left"/><w:rPr><w:rFonts w:ascii="{FONT}" w:hAnsi="{FONT}"/></w:rPr></w:lvl>'
+    font = f'<w:rPr><w:rFonts w:ascii="{FONT}" w:hAnsi="{FONT}"/></w:rPr>'
+    mark = '<w:start w:val="1"/><w:numFmt w:val="bullet"/><w:lvlText w:val="•"/><w:lvlJc w:val="left"/>'
+    level = f'<w:lvl w:ilvl="0">{mark}{font}</w:lvl>'
     yield f'<w:abstractNum {nsdecls("w")} w:abstractNumId="0"><w:multiLevelType w:val="singleLevel"/>{level}</w:abstractNum>'
     yield f'<w:num {nsdecls("w")} w:numId="1"><w:abstractNumId w:val="0"/></w:num>'
 
@@ -168,7 +183,7 @@ def packed(document: Any, title: str) -> bytes:
             del relations[key]
     for part in package.iter_parts():
         if str(part.partname) == "/docProps/app.xml":
-            part._blob = b'<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n<Properties xmlns="http://schemas.openxmlformats.org/officeDocument/2006/extended-properties"/>'
+            part._blob = _EMPTY_APPLICATION
     core = document.core_properties
     core.title, core.author, core.last_modified_by, core.comments, core.keywords = title, "permitgen", "permitgen", "", ""
     core.created = core.modified = datetime(2000, 1, 1, tzinfo=UTC).replace(tzinfo=None)

@@ -9,6 +9,7 @@ from permitgen.documents.calculation_steps import block_of
 from permitgen.documents.calculation_wording import (
     MARKS,
     NOTHING_OPEN,
+    finding_message,
     finding_places,
     open_findings_by_verdict,
     part_text,
@@ -59,7 +60,7 @@ def _finding(sheet: CalculationSheet, finding: FindingText, groups: Sequence[Num
     title = (strong(finding.title), *((Run(f", {mode}"),) if mode else ()))
     rows = [
         Row(((Run(tag, "strong", link),), Cell(title, span=4), short_section(finding.section, sheet), verdict_runs(finding.verdict))),
-        *_message(finding, tag),
+        *_message(finding),
         *(_way(sheet, finding, part, tag) for part in shown_parts(finding.message, finding.methods)),
         *_labelled("Missing", finding.missing),
         *_labelled("Passes with", finding.suggestions),
@@ -71,10 +72,9 @@ def _finding(sheet: CalculationSheet, finding: FindingText, groups: Sequence[Num
     return Table(_COLUMNS, tuple(rows), _STYLE)
 
 
-def _message(finding: FindingText, tag: str) -> list[Row]:
-    message = without_tag(finding.message, tag)
-    is_said_below = bool(finding.missing) and all(name in message for name in finding.missing)
-    rows = [] if is_said_below or message == finding.title else [Row(("", Cell(message, span=6)))]
+def _message(finding: FindingText) -> list[Row]:
+    message = finding_message(finding)
+    rows = [Row(("", Cell(message, span=6)))] if message else []
     return [*rows, *_labelled("Computed", ((strong(finding.comparison),) if finding.comparison else "",))]
 
 

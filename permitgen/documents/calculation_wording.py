@@ -60,6 +60,13 @@ def shown_parts(message: str, parts: tuple[MethodLine, ...]) -> tuple[MethodLine
     return () if len(parts) == 1 and parts[0].message == message else parts
 
 
+def finding_message(finding: FindingText) -> str:
+    """Return what a finding says beyond its title, its tag and the facts it misses."""
+    message = without_tag(finding.message, finding.subject.split("@")[0])
+    is_said = bool(finding.missing) and all(name in message for name in finding.missing)
+    return "" if is_said or message == finding.title else message
+
+
 def open_findings_by_verdict(sheet: CalculationSheet) -> tuple[tuple[str, str, tuple[FindingText, ...]], ...]:
     """Return verdict, heading and findings of each kind that is open."""
     found = ((verdict, heading, tuple(f for f in sheet.open_findings if f.verdict == verdict)) for verdict, heading in VERDICT_HEADINGS)

@@ -1,0 +1,241 @@
+"""The fields that the template of the calculation DOCX may use: nested dicts, lists and texts, nothing else.
+
+Their names are public, because people write templates with them: ``templates/README.md`` lists them.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from permitgen.documents.calculation_steps import (
+    FRONT_SECTIONS,
+    LAST_SECTION,
+    equation_parts,
+    formula_pieces,
+    numbered_groups,
+    symbol_pieces,
+)
+from permitgen.documents.calculation_wording import (
+    ASSUMPTIONS_NOTE,
+    CHOICES_NOTE,
+    MARKS,
+    NOTHING_ASSUMED,
+    NOTHING_CHOSEN,
+    NOTHING_OPEN,
+    READINGS_NOTE,
+    STEPS_NOTE,
+    finding_message,
+    finding_places,
+    footer_text,
+    open_findings_by_verdict,
+    part_text,
+    part_verdict,
+    short_section,
+    shown_parts,
+    title_facts,
+    without_tag,
+)
+from permitgen.documents.canvas.text_flow import keep_together
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from permitgen.documents.calculation_steps import NumberedBlock, NumberedGroup, NumberedStep, Piece
+    from permitgen.views.calculation_sheet import CalculationSheet, CheckRow
+    from permitgen.views.findings import FindingText, MethodLine
+
+Fields = dict[str, Any]
+
+
+def calculation_fields(sheet: CalculationSheet) -> Fields:
+    """Return the fields of a calculation sheet."""
+    fields: Fields = _kept_together(_fields(sheet, numbered_groups(sheet)))
+    return fields
+
+
+def _kept_together(fields: Any) -> Any:
+    """Return fields in which no number leaves its unit at the end of a line."""
+    if isinstance(fields, dict):
+        return {name: _kept_together(value) for name, value in fields.items()}
+    if isinstance(fields, list):
+        return [_kept_together(value) for value in fields]
+    return keep_together(fields)
+
+
+def _fields(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Fields:
+    return {
+        "title": _title(sheet),
+        "counts": [{"verdict": verdict, "mark": MARKS[verdict], "number": str(count)} for verdict, count in sheet.counts],
+        "sections": _sections(sheet, groups),
+        "notes": {
+            "nothing_open": NOTHING_OPEN,
+            "nothing_chosen": NOTHING_CHOSEN,
+            "nothing_assumed": NOTHING_ASSUMED,
+            "choices": CHOICES_NOTE,
+            "assumptions": ASSUMPTIONS_NOTE,
+            "steps": STEPS_NOTE,
+            "readings": READINGS_NOTE,
+        },
+        "findings": [
+            {"heading": heading, "number": str(len(found)), "findings": [_finding(sheet, one) for one in found]}
+            for _, heading, found in open_findings_by_verdict(sheet)
+        ],
+        "choices": [
+            {"tag": c.tag, "what": c.what, "chosen": c.chosen, "refused": c.refused or "–", "reason": without_tag(c.reason, c.tag)}
+            for c in sheet.choices
+        ],
+        "assumptions": [{"title": a.title, "value": a.value, "reason": a.reason} for a in sheet.assumptions],
+        "circuits": [
+            {
+                "tag": c.tag,
+                "name": c.name,
+                "path": c.path,
+                "role": c.role,
+                "device": c.device,
+                "conductors": c.conductors,
+                "raceway": c.raceway,
+                **_verdict(c.verdict),
+            }
+            for c in sheet.circuits
+        ],
+        "groups": [
+            {"section": f"{g.number} {g.title}", "title": g.title, "blocks": [_block(sheet, numbered) for numbered in g.blocks]}
+            for g in groups
+        ],
+        "readings": [{"section": section, "doubt": doubt} for section, doubt in sheet.doubts],
+    }
+
+
+def _title(sheet: CalculationSheet) -> Fields:
+    title = sheet.title
+    return {
+        "project": title.project,
+        "number": title.number,
+        "address": title.address,
+        "description": title.description,
+        "jurisdiction": title.jurisdiction,
+        "edition": title.edition,
+        "permit_number": title.permit_number,
+        "revision": title.revision,
+        "revision_date": title.revision_date,
+        "state": title.state,
+        "fingerprint": title.fingerprint,
+        "status": title.status,
+        "has_violations": "yes" if title.has_violations else "",
+        "contractor": title.contractor,
+        "cautions": list(title.cautions),
+        "deference": title.deference,
+        "footer": footer_text(sheet),
+        "facts": [{"name": name, "value": value} for name, value in title_facts(sheet)],
+    }
+
+
+def _sections(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Fields:
+    """Return the headings of the sections, by name and in order."""
+    named = {key: f"{number} {title}" for number, (key, title) in enumerate(FRONT_SECTIONS, start=1)}
+    last, title = LAST_SECTION
+    named[last] = f"{len(FRONT_SECTIONS) + len(groups) + 1} {title}"
+    order = [*(named[key] for key, _ in FRONT_SECTIONS), *(f"{group.number} {group.title}" for group in groups)]
+    return {**named, "all": [*order, named[last]] if sheet.doubts else order}
+
+
+def _verdict(verdict: str) -> Fields:
+    return {"verdict": verdict, "mark": MARKS[verdict]}
+
+
+def _part(sheet: CalculationSheet, check: CheckRow | FindingText, part: MethodLine, tag: str) -> Fields:
+    name, said = part_text(part)
+    said = without_tag(said, tag)
+    return {
+        "name": f"{name}: " if name and said else name,
+        "message": said,
+        "comparison": f"{part.computed} {part.relation} {part.limit}".strip(),
+        "computed": part.computed,
+        "relation": part.relation,
+        "limit": part.limit,
+        "section": short_section(part.section, sheet),
+        **_verdict(part_verdict(check, part)),
+    }
+
+
+def _finding(sheet: CalculationSheet, finding: FindingText) -> Fields:
+    tag, _, mode = finding.subject.partition("@")
+    return {
+        "tag": tag,
+        "mode": mode,
+        "title": finding.title,
+        "message": finding_message(finding),
+        "section": finding.section,
+        "comparison": finding.comparison,
+        "ways": [_part(sheet, finding, part, tag) for part in shown_parts(finding.message, finding.methods)],
+        "missing": list(finding.missing),
+        "suggestions": list(finding.suggestions),
+        "places": " · ".join(finding_places(finding)),
+        **_verdict(finding.verdict),
+    }
+
+
+def _block(sheet: CalculationSheet, numbered: NumberedBlock) -> Fields:
+    block = numbered.block
+    return {
+        "tag": block.tag,
+        "name": without_tag(block.name, block.tag),
+        "facts": [{"name": name, "value": value} for name, value in block.facts],
+        "checks": [_check(sheet, check, block.tag) for check in block.checks],
+        "steps": [_step(step) for step in numbered.steps],
+    }
+
+
+def _check(sheet: CalculationSheet, check: CheckRow, tag: str) -> Fields:
+    message = without_tag(check.message, tag)
+    return {
+        "title": f"{check.title}, {check.mode}" if check.mode else check.title,
+        "message": "" if message == check.title else message,
+        "computed": check.computed,
+        "relation": check.relation,
+        "limit": check.limit,
+        "section": short_section(check.section, sheet),
+        "parts": [_part(sheet, check, part, tag) for part in shown_parts(check.message, check.parts)],
+        **_verdict(check.verdict),
+    }
+
+
+def _step(step: NumberedStep) -> Fields:
+    text = step.text
+    return {
+        "number": f"[{step.number}]",
+        "is_first": "yes" if step.is_first else "",
+        "under": step.tag,
+        "title": text.title,
+        "section": text.section,
+        "symbol": _pieces(symbol_pieces(text.symbol)),
+        "equation": _equation(step),
+        "result": text.result,
+        "inputs": [
+            *(_input(given.symbol, given.value, given.title, given.origin) for given in text.inputs),
+            *(_input(use.symbol, use.value, use.title, "" if use.number else "computed", use.number) for use in step.uses),
+        ],
+    }
+
+
+def _equation(step: NumberedStep) -> list[Fields]:
+    """Return the sides of an equation as one list of pieces, signs of equation between."""
+    *sides, result = equation_parts(step.text)
+    pieces: list[Fields] = []
+    for side in sides:
+        pieces += [*_pieces(formula_pieces(side, step.text)), {"text": " = ", "kind": "text"}]
+    return [*pieces, {"text": result, "kind": "result"}]
+
+
+def _input(symbol: str, value: str, title: str, origin: str, number: int = 0) -> Fields:
+    return {
+        "symbol": _pieces(symbol_pieces(symbol)),
+        "value": value,
+        "title": title,
+        "origin": origin,
+        "step": f"[{number}]" if number else "",
+    }
+
+
+def _pieces(pieces: Iterable[Piece]) -> list[Fields]:
+    return [{"text": text, "kind": kind} for text, kind in pieces]

@@ -1,0 +1,166 @@
+"""Fills a DOCX template and writes it so that the same fields give the same bytes.
+
+Templates are the user's to change and therefore not trusted: they run in a sandbox, see only dicts, lists and texts, and a
+name they use that does not exist is an error, never an empty place. What the fields hold is printed as text, whatever it is.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+from xml.parsers.expat import ExpatError, ParserCreate
+
+from docx.opc.exceptions import PackageNotFoundError
+from docxtpl import DocxTemplate
+from jinja2 import StrictUndefined, TemplateError, TemplateSyntaxError, UndefinedError
+from jinja2.exceptions import SecurityError
+from jinja2.sandbox import ImmutableSandboxedEnvironment
+from lxml import etree
+from markupsafe import Markup, escape
+
+from permitgen.documents.docx_links import link_references
+from permitgen.project.nearest import did_you_mean
+from permitgen.project.problems import Problem, ProblemsError
+
+# What XML 1.0 cannot hold, and the control characters that word processors read as page or paragraph breaks.
+_UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|[\ufdd0-\ufdef]")
+# Braces as references, because docxtpl rewrites ``{_{`` after rendering; line breaks as those of the file format.
+_PRINTED_AS = (("{", "&#123;"), ("}", "&#125;"), ("\t", " "), ("\n", '</w:t><w:br/><w:t xml:space="preserve">'))
+_UNKNOWN_NAME = re.compile(r"has no attribute '([^']*)'|^'([^']*)' is undefined")
+_FIXED_DATE = datetime(2000, 1, 1, tzinfo=UTC).replace(tzinfo=None)
+_ZIP_DATE = (1980, 1, 1, 0, 0, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class DocxProperties:
+    """What a program that opens the file shows about it."""
+
+    title: str
+    subject: str = ""
+    author: str = ""
+    keywords: str = ""
+
+
+def filled_docx(template: Path, fields: Mapping[str, Any], properties: DocxProperties) -> bytes:
+    """Return the DOCX file that ``template`` and ``fields`` make.
+
+    Raises:
+        ProblemsError: the template is no DOCX file, is malformed, uses an unknown field or does what is not allowed.
+    """
+    file = "/".join(template.parts[-2:])
+    try:
+        document = _StrictTemplate(io.BytesIO(template.read_bytes()))
+        document.render(dict(fields), _environment(), autoescape=True)
+    except OSError as error:
+        raise _problem(file, f"it cannot be read: {error.strerror}") from error
+    except (PackageNotFoundError, zipfile.BadZipFile, KeyError) as error:
+        raise _problem(file, "it cannot be read as a DOCX file; save it again from the word processor") from error
+    except ExpatError as error:
+        raise _problem(file, "a loop or condition does not end in the paragraph, row or cell kind in which it began") from error
+    except TemplateError as error:
+        raise _problem(file, _explained(error, fields)) from error
+    except (ArithmeticError, TypeError, ValueError) as error:
+        raise _problem(file, f"an expression in it cannot be computed: {error}") from error
+    link_references(document.docx.part.element)
+    _set_properties(document, properties)
+    written = io.BytesIO()
+    document.save(written)
+    return _rezipped(written.getvalue())
+
+
+class _StrictTemplate(DocxTemplate):  # type: ignore[misc]  # docxtpl has no types
+    """A template whose broken structure is an error; docxtpl itself drops what does not parse.
+
+    The filled body is parsed inside its document, because moving it there afterwards takes longer than all the rest.
+    """
+
+    def fix_tables(self, xml: str) -> Any:
+        """Return the document with the filled body in it; raises ExpatError where that is not well-formed."""
+        root = self.docx.element
+        others = "".join(etree.tostring(child, encoding="unicode") for child in root if child is not root.body)
+        opening = etree.tostring(etree.Element(root.tag, root.attrib, root.nsmap), encoding="unicode").removesuffix("/>")
+        whole = f"{opening}>{others}{xml}</{opening[1:].split()[0]}>"
+        ParserCreate().Parse(whole, True)  # noqa: FBT003  # the signature of the library
+        return super().fix_tables(whole)
+
+    def map_tree(self, tree: Any) -> None:
+        """Put the filled document in place of the template's."""
+        self.docx.part._element = tree  # noqa: SLF001  # no public way
+
+    def resolve_listing(self, xml: str) -> str:
+        """Return the filled text as it is: ``_as_text`` has set its line breaks, and this step would search all of it again."""
+        return xml
+
+
+def _environment() -> ImmutableSandboxedEnvironment:
+    environment = ImmutableSandboxedEnvironment(autoescape=True, undefined=StrictUndefined, finalize=_as_text)
+    del environment.globals["lipsum"], environment.filters["random"]  # the same fields give the same bytes
+    return environment
+
+
+def _as_text(value: Any) -> Any:
+    """Return a printed value cleaned and escaped."""
+    if isinstance(value, StrictUndefined):
+        return value
+    cleaned = str(escape(_UNPRINTABLE.sub("", str(value))))
+    for character, printed in _PRINTED_AS:
+        cleaned = cleaned.replace(character, printed)
+    return Markup(cleaned)  # noqa: S704  # escaped above
+
+
+def _explained(error: TemplateError, fields: Mapping[str, Any]) -> str:
+    if isinstance(error, SecurityError):
+        return f"an expression in it is not allowed: {error}"
+    found = _UNKNOWN_NAME.search(str(error)) if isinstance(error, UndefinedError) else None
+    if found is not None:
+        name = found.group(1) or found.group(2)
+        return f'it uses the field "{name}", which does not exist{did_you_mean(name, sorted(set(_names(fields))))}'
+    if isinstance(error, TemplateSyntaxError):
+        return f"it is not a well-formed template: {error.message}"
+    return f"it cannot be filled: {error}"
+
+
+def _names(fields: Any) -> Iterator[str]:
+    """Yield the name of every field, those of nested ones too."""
+    if isinstance(fields, Mapping):
+        for name, value in fields.items():
+            yield name
+            yield from _names(value)
+    elif isinstance(fields, list):
+        for value in fields:
+            yield from _names(value)
+
+
+def _problem(file: str, message: str) -> ProblemsError:
+    return ProblemsError([Problem(file, 1, 1, "", message)])
+
+
+def _set_properties(document: Any, properties: DocxProperties) -> None:
+    core = document.docx.core_properties
+    core.title, core.subject = _clean(properties.title), _clean(properties.subject)
+    core.author, core.keywords = _clean(properties.author), _clean(properties.keywords)
+    core.last_modified_by, core.comments, core.language = "permitgen", "", "en-US"
+    core.created = core.modified = _FIXED_DATE
+    core.revision = 1
+
+
+def _clean(text: str) -> str:
+    """Return a property as one line of at most 255 characters, the most that the file format takes."""
+    return " ".join(_UNPRINTABLE.sub("", text).split())[:255]
+
+
+def _rezipped(content: bytes) -> bytes:
+    """Pack the parts of a DOCX again in fixed order, with a fixed date and fixed attributes."""
+    written = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(content)) as source, zipfile.ZipFile(written, "w") as target:
+        for name in sorted(source.namelist(), key=lambda name: (name != "[Content_Types].xml", name)):
+            entry = zipfile.ZipInfo(name, _ZIP_DATE)
+            entry.compress_type, entry.create_system, entry.external_attr = zipfile.ZIP_DEFLATED, 3, 0o600 << 16
+            target.writestr(entry, source.read(name))
+    return written.getvalue()
