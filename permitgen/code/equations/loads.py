@@ -103,3 +103,15 @@ def largest_motor_addition_a(added_factor: float, motor_a: float) -> float:
 def power_of_current_va(current_a: float, volts_v: float) -> float:
     """Return I × E of one load, VA (physics)."""
     return current_a * volts_v
+
+
+@equation("S", "power", power_kw="P")
+def kilowatts_va(power_kw: float) -> float:
+    """Return 1000 × P, VA: load calculations take kilowatts of household cooking appliances as kilovolt-amperes (220.55)."""
+    return 1000 * power_kw
+
+
+@equation("S_dem", "demand", demand_percent="p", load_va="S")
+def demand_in_percent_va(demand_percent: float, load_va: float) -> float:
+    """Return p ÷ 100 × load, VA (Table 220.55, columns A and B)."""
+    return demand_percent / 100 * load_va

@@ -1,0 +1,62 @@
+"""The rated energy of storage stays within the limit of each place, and each unit within that of a unit.
+
+Rated energy counts, not usable energy. Where a book leaves open whether its limits hold for each place or for the property
+together, the property is counted, unless the jurisdiction's option ``ess_limit_counts`` says ``location``.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
+from permitgen.rules.quantities.siting_places import LIMIT_FIELD, SitingClass, siting_class, storage_units
+from permitgen.rules.rule import rule
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.rules.subjects import Whole
+    from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+    from permitgen.values.value import Value
+
+OPTION = "ess_limit_counts"
+
+
+@rule("storage-energy", provision="ess_siting_energy", judges="system")
+def judge(_subject: Whole, given: Given) -> Judgement:
+    """Judge the energy of all storage units, place by place.
+
+    Requires: each unit ≤ 20 kWh; together ≤ 40 kWh in utility spaces, ≤ 80 kWh in garages, on outside walls, on the ground.
+    Why: more energy in one place than its walls can withstand makes a fire that nobody fights.
+    Applies to: storage at one- and two-family dwellings; larger systems follow the commercial chapters.
+    Example that fails: three units of 13.5 kWh in a basement, 40.5 kWh.
+    Example that passes: the same units in the garage.
+    """
+    units = storage_units(given)
+    if not units:
+        return does_not_apply("no storage")
+    provision = given.provision("ess_siting_energy")
+    limit = provision.value("unit_kwh")
+    parts = []
+    for unit in units:
+        energy = _energy(given, unit)
+        parts.append(require_at_most(f"{unit.tag}: {energy.number:g} kWh in one unit", computed=energy, limit=limit))
+    classes = {unit.tag: siting_class(given, unit) for unit in units}
+    for kind in dict.fromkeys(classes.values()):
+        if kind is not SitingClass.HABITABLE:
+            total = _sum(given, [unit for unit in units if classes[unit.tag] is kind], f"storage, {kind}")
+            parts.append(require_at_most(f"{total.number:g} kWh, {kind}", computed=total, limit=provision.value(LIMIT_FIELD[kind])))
+    counted = given.system.jurisdiction.option(OPTION, provision.text("counted"))
+    if counted == "property":
+        total = _sum(given, list(units), "storage on the property")
+        parts.append(require_at_most(f"{total.number:g} kWh on the property", computed=total, limit=provision.value("property_kwh")))
+    whole = _sum(given, list(units), "storage")
+    return all_of(f"{whole.number:g} kWh of storage, within the limits of its places", parts)
+
+
+def _energy(given: Given, unit: EnergyStorageSystem) -> Value:
+    return given.need(unit.energy_kwh, f"rated energy of {unit.tag}").named(f"E_{unit.tag}")
+
+
+def _sum(given: Given, units: list[EnergyStorageSystem], title: str) -> Value:
+    return sum_of([_energy(given, unit) for unit in units], symbol="ΣE", title=title)

@@ -1,0 +1,34 @@
+"""Storage outdoors keeps its distance from doors and windows that lead into the dwelling."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
+from permitgen.rules.quantities.siting_places import storage_units
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+
+
+@rule("storage-openings", provision="ess_opening_clearance", judges="energy_storage_system")
+def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
+    """Judge the distance of a storage unit outdoors to the nearest door or window of the dwelling.
+
+    Requires: distance ≥ 3 ft.
+    Why: smoke and gas enter by the nearest opening, and people leave by it.
+    Applies to: storage units outdoors.
+    Example that fails: unit 2.9 ft from a window.
+    Example that passes: unit 3 ft from a door.
+    """
+    if unit not in storage_units(given):
+        return does_not_apply(f"{unit.tag}: too small for the section")
+    place = given.need(unit.place, f"place of {unit.tag}")
+    if not given.need(place.outdoors, f"whether {unit.tag} is outdoors"):
+        return does_not_apply(f"{unit.tag}: indoors")
+    distance = given.need(place.fact("to_door_or_window"), f"distance of {unit.tag} to the nearest door or window")
+    limit = given.provision("ess_opening_clearance").value("from_openings_ft")
+    message = f"{unit.tag}: {distance.number:g} ft to the nearest door or window, {limit.number:g} ft needed"
+    return require_at_least(message, computed=distance, limit=limit)

@@ -1,0 +1,34 @@
+"""Storage where vehicles drive is protected from them, or stands out of their way."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.quantities.siting_places import SitingClass, siting_class, storage_units
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+
+
+@rule("storage-vehicle-impact", provision="ess_impact_protection", judges="energy_storage_system")
+def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
+    """Judge the protection of a storage unit from vehicles.
+
+    Requires: a bollard, a raised mount, a wall, or a place out of the path of vehicles.
+    Why: a bumper that crushes a battery starts a fire hours later.
+    Applies to: storage units in garages and carports, and outdoors where the project says that vehicles pass.
+    Example that fails: unit at bumper height at the end of a parking place, nothing in front of it.
+    Example that passes: the same unit behind a bollard.
+    """
+    if unit not in storage_units(given):
+        return does_not_apply(f"{unit.tag}: too small for the section")
+    place = given.need(unit.place, f"place of {unit.tag}")
+    kind = siting_class(given, unit)
+    protection = place.word("vehicle_protection")
+    if kind is not SitingClass.GARAGE and not protection:
+        return does_not_apply(f"{unit.tag}: no vehicles where it stands")
+    given.need(protection or None, f"protection of {unit.tag} from vehicles")
+    return require(protection != "none", f"{unit.tag}: {'not protected from vehicles' if protection == 'none' else protection}")

@@ -1,0 +1,107 @@
+"""The clear working space in front of equipment is deep, wide and high enough.
+
+3 ft deep at 120/240 V whatever is opposite; deeper where more than 150 V to ground stand open and a grounded wall or live parts are
+opposite. 30 in wide or the width of the equipment, 6-1/2 ft high or its height. For storage units and inverters officials differ on
+whether they are worked on while energized; there this program advises on depth.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.clearances import working_height_ft, working_width_in
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least
+from permitgen.rules.quantities.circuit_current import line_to_neutral
+from permitgen.rules.rule import rule
+from permitgen.system.equipment.disconnect import Disconnect
+from permitgen.system.equipment.panelboard import Panelboard
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.place import Place
+
+WORKED_ON = frozenset({"panelboard", "microgrid_interconnect_device", "disconnect", "transfer_switch"})
+ADVISED = frozenset({"energy_storage_system", "inverter"})
+_COLUMN = {"insulated": "condition_1", "grounded": "condition_2", "live": "condition_3"}
+_ONE_DEPTH_TO_V = 150.0
+
+
+@rule("working-space", provision="working_space", judges="equipment")
+def judge(item: Equipment, given: Given) -> Judgement:
+    """Judge depth, width and height of the clear space in front of one piece of equipment.
+
+    Requires: depth by voltage to ground and what is opposite; width ≥ 30 in and the equipment's; height ≥ 6-1/2 ft and the equipment's.
+    Why: somebody who touches a live part must be able to fall back.
+    Applies to: panelboards, interconnect devices, disconnects, transfer switches; depth as advice for storage units and inverters.
+    Example that fails: panelboard 34 in from a freezer.
+    Example that passes: panelboard with 3 ft of clear depth, 36 in of width, 8 ft of height.
+    """
+    if item.kind not in WORKED_ON | ADVISED:
+        return does_not_apply(f"{item.tag}: no working space is asked for")
+    place = given.need(item.place, f"place of {item.tag}")
+    if item.kind in ADVISED:
+        if place.fact("clear_depth") is None:
+            return does_not_apply(f"{item.tag}: working space by its instructions")
+        return _depth(item, place, given, otherwise=Verdict.CAUTION)
+    parts = [_depth(item, place, given), _width(item, place, given), _height(item, place, given)]
+    return all_of(f"{item.tag}: working space clear", parts)
+
+
+def _depth(item: Equipment, place: Place, given: Given, otherwise: Verdict = Verdict.VIOLATED) -> Judgement:
+    clear = given.need(place.fact("clear_depth"), f"clear depth in front of {item.tag}")
+    volts = _to_ground(item, given)
+    column = "condition_1"
+    if volts.number > _ONE_DEPTH_TO_V:
+        column = _COLUMN[given.need(place.word("opposite") or None, f"what is opposite {item.tag} (insulated, grounded or live)")]
+    needed = given.table("working_space_depth").band(volts.number, column).named("D", f"depth at {volts.number:g} V to ground")
+    message = f"{item.tag}: {clear.number:g} ft clear in front, {needed.number:g} ft needed"
+    return require_at_least(message, computed=clear, limit=needed, otherwise=otherwise).under(given.provision("working_space_depth"))
+
+
+def _to_ground(item: Equipment, given: Given) -> Value:
+    """Voltage to ground: of ac the line-to-neutral voltage; of dc the whole voltage, because arrays float against ground."""
+    circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(item.tag, ())]
+    if any(circuit.is_dc for circuit in circuits):
+        stated = item.voltage_v if isinstance(item, Disconnect) else getattr(item, "largest_dc_input_v", None)
+        volts: Value = given.need(stated, f"dc voltage of {item.tag}")
+        return volts.named("V", f"dc voltage at {item.tag}")
+    return line_to_neutral(given).named("V", "voltage to ground")
+
+
+def _width(item: Equipment, place: Place, given: Given) -> Judgement:
+    clear = given.need(place.fact("clear_width"), f"clear width in front of {item.tag}")
+    smallest = given.provision("working_space").value("width_in")
+    width = item.fact("width")
+    needed = (
+        working_width_in.derive(smallest_in=smallest, equipment_in=width, provision=given.provision("working_space")) if width else smallest
+    )
+    return require_at_least(f"{item.tag}: {clear.number:g} in clear width, {needed.number:g} in needed", computed=clear, limit=needed)
+
+
+def _height(item: Equipment, place: Place, given: Given) -> Judgement:
+    clear = given.need(place.fact("clear_height"), f"clear height in front of {item.tag}")
+    provision = given.provision("working_space")
+    smallest, height = provision.value("height_ft"), item.fact("height")
+    needed = working_height_ft.derive(smallest_ft=smallest, equipment_in=height, provision=provision) if height else smallest
+    excused = _may_keep_headroom(item, given)
+    return require_at_least(
+        f"{item.tag}: {clear.number:g} ft clear height, {needed.number:g} ft needed"
+        + ("; an existing panel may keep less" if excused else ""),
+        computed=clear,
+        limit=needed,
+        otherwise=Verdict.CAUTION if excused else Verdict.VIOLATED,
+    )
+
+
+def _may_keep_headroom(item: Equipment, given: Given) -> bool:
+    largest = given.provision("working_space").value("existing_dwelling_panel_a").number
+    rating = item.busbar_rating_a if isinstance(item, Panelboard) else None
+    return item.status == "existing" and rating is not None and rating.number <= largest
+
+
+def counted(number: int, title: str) -> Value:
+    """Return a count read off the plan."""
+    return Value(float(number), "count", FromSystem("counted on the site plan"), "n", title)

@@ -1,0 +1,84 @@
+"""The sources of an island, or the generator, carry what they are to supply without the utility.
+
+Two readings stand against each other. As an optional standby system with automatic transfer, the sources carry the full calculated
+load that is transferred, or what load management connects. As sources that run stand-alone, they carry at least the largest single
+load. Both are computed and shown; the jurisdiction's option ``backup_capacity_basis`` decides for storage and inverters, and the
+stricter one where it says nothing. A generator is always an optional standby system.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, Verdict, any_of, does_not_apply, not_judged, require_at_least
+from permitgen.rules.loads.methods import judge_methods
+from permitgen.rules.quantities.load_backup import BackupMode, backup_of
+from permitgen.rules.rule import rule
+from permitgen.system.operating_mode import OperatingMode
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.rules.subjects import InMode
+
+OPTION = "backup_capacity_basis"
+FULL, LARGEST = "full calculated load", "largest load"
+
+
+@rule("backup-capacity", provision="standby_capacity", judges="mode")
+def judge(subject: InMode, given: Given) -> Judgement:
+    """Judge the sources against the load in one mode without the utility.
+
+    Requires: output of the sources that keep the mode alive ≥ the calculated load transferred or managed; or, where the
+        jurisdiction reads it so, ≥ the largest single load.
+    Why: an overloaded island collapses, and with it everything that the backup was bought for.
+    Applies to: islanded operation and operation on a generator.
+    Example that fails: 11.5 kVA of storage, 14.2 kVA of backup load, no load management.
+    Example that passes: the same where the jurisdiction asks for the largest load, 10 kVA.
+    """
+    if subject.mode is OperatingMode.WITH_UTILITY:
+        return does_not_apply("the utility carries the load")
+    backup = backup_of(given, subject.mode)
+    if backup is None:
+        return does_not_apply(f"{subject.tag}: no source keeps the house alive in this mode")
+    if not backup.scope.loads:
+        return not_judged(f"loads that are supplied {subject.tag}")
+    basis = given.system.jurisdiction.option(OPTION, FULL)
+    full = _standby(subject, given, backup)
+    largest = _largest(subject, given, backup)
+    if subject.mode is OperatingMode.ISLANDED and basis == LARGEST:
+        return replace(largest, parts=(full, largest))
+    return replace(full, parts=(full, largest))
+
+
+def _standby(subject: InMode, given: Given, backup: BackupMode) -> Judgement:
+    """The full load transferred, or the load that the load management leaves connected."""
+    full = _against(given, backup, managed=False)
+    shed = [load.name for load in backup.scope.loads if load.shed in ("island", "always")]
+    if not shed:
+        return replace(full, message=f"{subject.tag}: {full.message}")
+    managed = _against(given, backup, managed=True)
+    return any_of(subject.tag, [full, managed])
+
+
+def _against(given: Given, backup: BackupMode, *, managed: bool) -> Judgement:
+    scope = backup.scope.without(("island", "always")) if managed else backup.scope
+    provision = given.provision("standby_capacity_managed" if managed else "standby_capacity_automatic")
+    words = "load that the load management leaves connected" if managed else "full calculated load"
+    found = any_of(f"{words} on sources of {backup.output_a.number:g} A", judge_methods(given, scope, backup.output_a))
+    return replace(found, method=words).under(provision)
+
+
+def _largest(subject: InMode, given: Given, backup: BackupMode) -> Judgement:
+    """The largest single load that can run in the mode; general lighting is no single load."""
+    provision = given.provision("island_capacity" if given.in_force("island_capacity") else "stand_alone_capacity")
+    largest = backup.largest_load_a
+    if largest is None:
+        message = f"{subject.tag}: only general loads, none of which is a single load"
+        return Judgement(Verdict.PASSES, message, method="largest single load").under(provision)
+    return require_at_least(
+        f"{subject.tag}: sources of {backup.output_a.number:g} A, {largest.title or 'largest single load'} {largest.number:.4g} A",
+        computed=backup.output_a,
+        limit=largest,
+        method="largest single load",
+    ).under(provision)

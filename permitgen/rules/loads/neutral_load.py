@@ -1,0 +1,55 @@
+"""The neutral carries the largest unbalance that the load calculation gives.
+
+General loads, 70 percent of ranges and dryers, and the heavier leg of the other 120 V loads; besides, the neutral has a smallest size
+as fault path, which is judged with grounding.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.currents import current_of_power_a
+from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require_at_least
+from permitgen.rules.loads.feeder_capacity import feeder_scope
+from permitgen.rules.quantities.circuit_current import line_to_line, role
+from permitgen.rules.quantities.load_standard import standard_load
+from permitgen.rules.quantities.terminal_rating import terminal_rating_c
+from permitgen.rules.rule import rule
+from permitgen.system.walks.circuit_sides import CircuitRole
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+
+
+@rule("neutral-load", provision="neutral_load", judges="circuit")
+def judge(circuit: Circuit, given: Given) -> Judgement:
+    """Judge the ampacity of a neutral against the calculated unbalance.
+
+    Requires: ampacity of the neutral at its terminals ≥ neutral load ÷ line-to-line voltage.
+    Why: the neutral has no device of its own and would overheat unseen.
+    Applies to: service conductors and feeders with a neutral, where the loads behind them are listed.
+    Example that fails: 8 AWG copper neutral of a service with 60.6 A of neutral load at 60 °C terminals, 40 A.
+    Example that passes: 4 AWG copper neutral, 70 A.
+    """
+    conductors = circuit.conductors
+    if role(given, circuit) not in (CircuitRole.SERVICE, CircuitRole.FEEDER) or not conductors.has_neutral:
+        return does_not_apply(f"{circuit.tag}: not a service or feeder with a neutral")
+    scope = feeder_scope(given, circuit)
+    if scope is None:
+        return does_not_apply(f"{circuit.tag}: the utility does not feed it")
+    if not scope.loads:
+        return does_not_apply(f"{circuit.tag}: no loads are listed behind it")
+    load = standard_load(given, scope)
+    if load.neutral_va is None:
+        return not_judged(f"neutral load behind {circuit.tag}")
+    current = current_of_power_a.derive(power_va=load.neutral_va, volts_v=line_to_line(given), symbol="I_N", title="neutral load")
+    size = conductors.neutral_size or given.need(conductors.size, f"conductor size of {circuit.tag}")
+    terminal = terminal_rating_c(given, circuit)
+    column = f"{conductors.material}_{terminal.number:.0f}c"
+    ampacity = given.table("conductor_ampacity").at(size, column).named("A_N", f"ampacity of the neutral, {size}")
+    return require_at_least(
+        f"{circuit.tag}: {size} {conductors.material} neutral carries {ampacity.number:g} A, neutral load {current.number:.4g} A",
+        computed=ampacity,
+        limit=current,
+    )

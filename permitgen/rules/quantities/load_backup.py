@@ -1,0 +1,93 @@
+"""What must be carried without the utility, and what the sources that keep the house alive put out.
+
+Firm sources count: storage and generator, not solar, which is there by day only. Sources on the loads' side of the contactor only.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.currents import current_of_power_a
+from permitgen.rules.quantities.circuit_current import generator_current, line_to_line
+from permitgen.rules.quantities.fault_current import connected
+from permitgen.rules.quantities.load_calculation import vehicle_load
+from permitgen.rules.quantities.load_scope import LoadScope, scope_on
+from permitgen.system.equipment.generator import Generator
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.values.equation import selected, sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.power_source import PowerSource
+    from permitgen.values.value import Value
+
+FIRM = frozenset({"energy storage", "generator"})
+# Lighting and receptacles are many loads, not one.
+NOT_SINGLE = frozenset({"general"})
+
+
+@dataclass(frozen=True, slots=True)
+class BackupMode:
+    """``scope`` are the loads connected; ``output_a`` the firm sources together; ``largest_load_a`` the largest that is not shed."""
+
+    scope: LoadScope
+    output_a: Value
+    largest_load_a: Value | None
+
+
+def backup_of(given: Given, mode: OperatingMode) -> BackupMode | None:
+    """Return loads and sources of the largest connected part in a mode without the utility; None where no firm source is there.
+
+    Raises:
+        MissingFactError: an output current or the power of a load is not stated.
+    """
+    return given.once(("backup", mode), lambda: _find(given, mode))
+
+
+def _find(given: Given, mode: OperatingMode) -> BackupMode | None:
+    kinds = FIRM if mode is OperatingMode.ON_GENERATOR else FIRM - {"generator"}
+    firm = [s for s in given.system.sources.values() if s.kind in kinds and s.is_ac and s.forms_island]
+    if mode is OperatingMode.ON_GENERATOR:
+        starts = [s for s in firm if s.kind == "generator"]
+    else:
+        starts = firm
+    if not starts:
+        return None
+    nodes = max((connected(given, s.node, mode) for s in starts), key=len)
+    here = [s for s in firm if s.node in nodes]
+    outputs = [_output(given, s) for s in here]
+    output = outputs[0] if len(outputs) == 1 else sum_of(outputs, symbol="ΣI_out", title=f"output of the sources, {mode}")
+    scope = _without_charging(scope_on(given, nodes, f"the house {mode}"))
+    return BackupMode(scope, output, _largest(given, scope))
+
+
+def _output(given: Given, source: PowerSource) -> Value:
+    machine = given.system.equipment[source.tag]
+    name = f"I_{source.id.replace('.', '_')}"
+    if isinstance(machine, Generator):
+        return generator_current(given, machine).named(name)
+    return given.need(source.limit_a or source.output_a, f"output current of {source.id}").named(name)
+
+
+def _without_charging(scope: LoadScope) -> LoadScope:
+    """Storage that feeds the island does not charge from it at the same time."""
+    return LoadScope(scope.title, scope.loads, (), scope.is_whole_dwelling)
+
+
+def _largest(given: Given, scope: LoadScope) -> Value | None:
+    kept = [load for load in scope.without(("island", "always")).loads if load.category not in NOT_SINGLE]
+    if not kept:
+        return None
+    powers = [(load, vehicle_load(given, load) if load.category == "ev supply equipment" else load.power_va) for load in kept]
+    load, power = max(powers, key=lambda pair: pair[1].number)
+    current = current_of_power_a.derive(
+        power_va=power, volts_v=line_to_line(given), symbol="I_1", title=f"largest single load, {load.name}"
+    )
+    inputs = tuple(value for _, value in powers)
+    title = f"largest single load, {load.name},"
+    return (
+        current
+        if len(powers) == 1
+        else selected(current.number, "a", by="largest of", inputs=(current, *inputs), symbol="I_max", title=title)
+    )

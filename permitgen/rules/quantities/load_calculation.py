@@ -1,0 +1,140 @@
+"""A load calculation as a worksheet: one row a kind of load, with connected load, demand factor and demand.
+
+The rows carry everything that the printed sheet shows; nothing is computed again for paper. The parts that several methods share,
+lighting, small-appliance and laundry circuits, vehicle supply, storage that charges, stand here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.currents import current_of_power_a
+from permitgen.code.equations.loads import circuits_load_va, general_lighting_va, load_at_least_va, power_of_current_va
+from permitgen.rules.quantities.circuit_current import line_to_line
+from permitgen.values.equation import sum_of
+from permitgen.values.origin import Assumed
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.code.provision import Provision
+    from permitgen.rules.given import Given
+    from permitgen.rules.quantities.load_scope import CountedLoad, LoadScope
+
+
+@dataclass(frozen=True, slots=True)
+class LoadRow:
+    """One line. ``demand_va`` is None where the line is only a term of the subtotal that follows it."""
+
+    description: str
+    load_va: Value
+    demand_factor: Value | None = None
+    demand_va: Value | None = None
+    section: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadCalculation:
+    """A worksheet. ``demand_va`` is the sum of the rows' demands, ``current_a`` the same over the line-to-line voltage.
+
+    ``neutral_va`` is the neutral load where the method gives one; ``notes`` say which reading was taken.
+    """
+
+    method: str
+    title: str
+    section: str
+    rows: tuple[LoadRow, ...]
+    demand_va: Value
+    current_a: Value
+    neutral_va: Value | None = None
+    notes: tuple[str, ...] = ()
+
+
+def calculation(
+    given: Given,
+    method: str,
+    title: str,
+    provision: Provision,
+    rows: list[LoadRow],
+    *,
+    neutral_va: Value | None = None,
+    notes: tuple[str, ...] = (),
+) -> LoadCalculation:
+    """Close a worksheet: sum the demands and turn them into amperes."""
+    demands = [row.demand_va for row in rows if row.demand_va is not None]
+    total = sum_of(demands, symbol="S_total", title=f"calculated load of {title}", provision=provision, unit="va")
+    current = current_of_power_a.derive(power_va=total, volts_v=line_to_line(given), symbol="I_calc", title=f"calculated load of {title}")
+    return LoadCalculation(method, title, provision.section, tuple(rows), total, current, neutral_va, notes)
+
+
+def general_rows(given: Given) -> list[LoadRow]:
+    """Return general lighting, small-appliance and laundry circuits of a dwelling, each as a term.
+
+    Raises:
+        MissingFactError: the floor area is not stated.
+    """
+    site = given.system.site
+    lighting = given.provision("general_lighting_load")
+    floor = given.need(site.floor_area_ft2, "floor area of the dwelling").named("A", "floor area")
+    light = general_lighting_va.derive(density_va_per_ft2=lighting.value("density_va_per_ft2"), floor_area_ft2=floor, provision=lighting)
+    return [
+        LoadRow(f"General lighting, {floor.number:g} ft²", light, section=lighting.section),
+        _circuits(given, "small_appliance_load", "small_appliance_circuits", "Small-appliance branch circuits"),
+        _circuits(given, "laundry_load", "laundry_circuits", "Laundry branch circuits"),
+    ]
+
+
+def _circuits(given: Given, provision_id: str, fact: str, description: str) -> LoadRow:
+    provision = given.provision(provision_id)
+    least = provision.value("smallest_count")
+    words = description.casefold()
+    assumed = Value(least.number, "count", Assumed(f"number of {words} not stated; the fewest that the code requires"), "n", words)
+    count = given.system.site.fact(fact) or assumed
+    load = circuits_load_va.derive(circuits_count=count, circuit_va=provision.value("circuit_va"), provision=provision, title=words)
+    return LoadRow(f"{description}, {count.number:.0f} × {provision.value('circuit_va').number:.0f} VA", load, section=provision.section)
+
+
+def sum_row(description: str, loads: list[Value], symbol: str) -> Value:
+    """Return the sum of connected loads, VA."""
+    return sum_of(loads, symbol=symbol, title=description, unit="va")
+
+
+def row_of(load: CountedLoad) -> LoadRow:
+    """Return a load as a term."""
+    return LoadRow(load.name, load.power_va)
+
+
+def vehicle_load(given: Given, load: CountedLoad) -> Value:
+    """Return what a vehicle's supply counts, VA: from 2023 not less than 7200 VA, before its nameplate."""
+    provision = given.provision("ev_load")
+    return load_at_least_va.derive(
+        nameplate_va=load.power_va,
+        smallest_va=provision.value("smallest_va"),
+        provision=provision,
+        symbol=f"S_{load.tag}",
+        title=f"{load.name}, as counted",
+    )
+
+
+def vehicle_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
+    """Return vehicle supply equipment at 100 percent."""
+    section = given.provision("ev_load").section
+    found = [(load, vehicle_load(given, load)) for load in scope.of("ev supply equipment")]
+    return [LoadRow(load.name, load.power_va, demand_va=counted, section=section) for load, counted in found]
+
+
+def charging_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
+    """Return storage that charges from the supply as a load at its charging current.
+
+    Raises:
+        MissingFactError: a charging current is not stated.
+    """
+    section = given.provision("source_charging_load").section
+    rows = []
+    for unit in scope.charging:
+        current = given.need(unit.charge_a, f"charge current of {unit.tag}")
+        power = power_of_current_va.derive(
+            current_a=current, volts_v=line_to_line(given), symbol=f"S_{unit.tag}", title=f"charging of {unit.tag}"
+        )
+        rows.append(LoadRow(f"{unit.name}, charging", power, demand_va=power, section=section))
+    return rows

@@ -1,0 +1,43 @@
+"""Load management: a listed system holds the loads under it to its setting, which replaces them and counts as continuous."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.loads import demand_at_factor_va, power_of_current_va
+from permitgen.rules.quantities.circuit_current import line_to_line
+from permitgen.rules.quantities.load_calculation import LoadCalculation, LoadRow, calculation
+from permitgen.rules.quantities.load_standard import standard_load
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.rules.quantities.load_scope import LoadScope
+    from permitgen.values.value import Value
+
+
+def management_setting(given: Given) -> Value | None:
+    """Return the sum of the settings of the energy management systems, A; None where the project has none."""
+    found = [(tag, item.fact("load_management_setting")) for tag, item in given.system.equipment.items()]
+    settings = [value.named(f"I_{tag}") for tag, value in found if value is not None]
+    if not settings:
+        return None
+    return settings[0] if len(settings) == 1 else sum_of(settings, symbol="I_set", title="settings of the load management together")
+
+
+def managed_load(given: Given, scope: LoadScope, setting: Value) -> LoadCalculation:
+    """Return the worksheet: loads outside the management by the standard method, those under it (shed ``always``) by the setting.
+
+    Raises:
+        MissingFactError: as for the standard method.
+    """
+    provision = given.provision("load_management")
+    outside = standard_load(given, scope.without(("always",)))
+    power = power_of_current_va.derive(
+        current_a=setting, volts_v=line_to_line(given), symbol="S_set", title="setting of the load management"
+    )
+    factor = provision.value("continuous_factor").named("k", "the setting counts as continuous")
+    demand = demand_at_factor_va.derive(demand_factor=factor, load_va=power, provision=provision, title="loads under management")
+    managed = ", ".join(load.name for load in scope.loads if load.shed == "always")
+    rows = [*outside.rows, LoadRow(f"Loads under management, at its setting: {managed}", power, factor, demand, provision.section)]
+    return calculation(given, "load management", scope.title, provision, rows)

@@ -1,0 +1,123 @@
+"""Which loads hang on a part of the installation, each with its power, kind and leg."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.loads import power_of_current_va
+from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.circuit_current import circuit_volts, line_to_line
+from permitgen.rules.quantities.load_power import load_power
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from permitgen.rules.given import Given
+    from permitgen.values.value import Value
+
+CATEGORIES = frozenset(
+    {
+        "general",
+        "cooking",
+        "dryer",
+        "water heater",
+        "fixed appliance",
+        "motor",
+        "space heating",
+        "supplemental heat",
+        "air conditioning",
+        "heat pump",
+        "ev supply equipment",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class CountedLoad:
+    """One load. ``leg`` is ``L1``, ``L2`` or ``both``; ``is_new`` None where the project does not say."""
+
+    tag: str
+    name: str
+    category: str
+    power_va: Value
+    leg: str
+    is_new: bool | None
+    shed: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoadScope:
+    """The loads behind ``title``.
+
+    ``is_whole_dwelling`` says that no load of the project is left out; ``charging`` are storage units that take their charge here.
+    """
+
+    title: str
+    loads: tuple[CountedLoad, ...]
+    charging: tuple[EnergyStorageSystem, ...]
+    is_whole_dwelling: bool
+
+    def of(self, *categories: str) -> tuple[CountedLoad, ...]:
+        """Return the loads of some categories."""
+        return tuple(load for load in self.loads if load.category in categories)
+
+    def without(self, shed: Collection[str]) -> LoadScope:
+        """Return the scope without the loads that are shed in the ways named (``island``, ``always``)."""
+        kept = tuple(load for load in self.loads if load.shed not in shed)
+        return LoadScope(self.title, kept, self.charging, self.is_whole_dwelling)
+
+
+def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
+    """Return the loads on a set of nodes.
+
+    Raises:
+        MissingFactError: the power of a load is not stated, or its category is not one the load calculation knows.
+    """
+    system = given.system
+    loads = [_of_load(given, tag) for tag, load in system.loads.items() if f"{load.panel}.bus" in nodes]
+    equipment = [item for item in system.equipment.values() if f"{item.tag}.input" in nodes]
+    loads += [_of_charger(given, item) for item in equipment if isinstance(item, EVSupplyEquipment)]
+    loads += [_of_appliance(given, item) for item in equipment if isinstance(item, Appliance)]
+    storage = [item for item in system.equipment.values() if isinstance(item, EnergyStorageSystem) and f"{item.tag}.output" in nodes]
+    charging = tuple(item for item in storage if item.coupling == "ac" and item.answer("charges_from_utility") is not False)
+    everything = len(system.loads) + sum(isinstance(item, EVSupplyEquipment | Appliance) for item in system.equipment.values())
+    return LoadScope(title, tuple(loads), charging, len(loads) == everything)
+
+
+def _known(category: str, tag: str) -> str:
+    if category not in CATEGORIES:
+        raise MissingFactError(
+            f'category of {tag} that the load calculation knows ("{category}" is none of: {", ".join(sorted(CATEGORIES))})'
+        )
+    return category
+
+
+def _of_load(given: Given, tag: str) -> CountedLoad:
+    load = given.system.loads[tag]
+    return CountedLoad(tag, load.name, _known(load.category, tag), load_power(given, load), load.leg, load.is_new, load.shed)
+
+
+def _of_charger(given: Given, item: EVSupplyEquipment) -> CountedLoad:
+    current = given.need(item.setting_a or item.current_a, f"rated current of {item.tag}")
+    power = power_of_current_va.derive(current_a=current, volts_v=line_to_line(given), symbol=f"S_{item.tag}", title=f"power of {item.tag}")
+    return CountedLoad(item.tag, item.name, "ev supply equipment", power, "both", _is_new(item.status), item.word("shed") or "none")
+
+
+def _of_appliance(given: Given, item: Appliance) -> CountedLoad:
+    circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(item.tag, ())]
+    one_leg = bool(circuits) and circuits[0].conductors.ungrounded_count == 1
+    power = item.power_va
+    if power is None:
+        current = given.need(item.current_a, f"rated power of {item.tag}")
+        volts = circuit_volts(given, circuits[0]) if circuits else line_to_line(given)
+        power = power_of_current_va.derive(current_a=current, volts_v=volts, title=f"power of {item.tag}")
+    category = _known(item.category, item.tag)
+    leg = "L1" if one_leg else "both"
+    return CountedLoad(item.tag, item.name, category, power.named(f"S_{item.tag}"), leg, _is_new(item.status), item.word("shed") or "none")
+
+
+def _is_new(status: str) -> bool | None:
+    return {"new": True, "existing": False, "replaced": False}.get(status)
