@@ -25,7 +25,7 @@ class Measured:
 class Section(BaseModel):
     """Base of every section model: unknown keys are errors, nothing changes after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
 
 
 def _text_of(value: Any) -> str:
