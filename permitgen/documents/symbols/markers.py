@@ -1,0 +1,63 @@
+"""Marks that refer: circuit tags, steps of the shutdown procedure, callouts, revision deltas, references to other sheets."""
+
+from __future__ import annotations
+
+from permitgen.documents.canvas.colours import BLACK, WHITE
+from permitgen.documents.canvas.figures import circle, polygon
+from permitgen.documents.canvas.shapes import Line, Shape, Text
+from permitgen.documents.canvas.styles import FINE, THIN, Pen
+from permitgen.documents.canvas.text_width import text_width
+from permitgen.documents.sheets.lettering import LETTERING
+from permitgen.documents.symbols.symbol import Symbol
+
+TAG_HEIGHT_MM = 5.0
+STEP_RADIUS_MM = 2.6
+CALLOUT_RADIUS_MM = 4.0
+DELTA_SIDE_MM = 7.0
+
+
+def tag_width(text: str) -> float:
+    """Return how wide the hexagon of a circuit tag is, mm."""
+    return text_width(text, LETTERING.text) + 4.4
+
+
+def circuit_tag(text: str, pen: Pen = THIN) -> Symbol:
+    """A hexagon with the tag of a circuit, on the line; the line stops at its points."""
+    style = LETTERING.text
+    half, rise = tag_width(text) / 2, TAG_HEIGHT_MM / 2
+    corners = ((-half, 0), (-half + 1.6, -rise), (half - 1.6, -rise), (half, 0), (half - 1.6, rise), (-half + 1.6, rise))
+    return Symbol("circuit tag", "Circuit tag, listed on E-603", (polygon(corners, pen=pen, fill=WHITE), Text(0, style.cap_height_mm / 2, text, style, "middle")), -half, half)
+
+
+def step(number: str) -> Symbol:
+    """A black disc with the number of a step of the shutdown procedure."""
+    style = LETTERING.strong.coloured(WHITE)
+    shapes = (circle(0, 0, STEP_RADIUS_MM, fill=BLACK), Text(0, style.cap_height_mm / 2, number, style, "middle"))
+    return Symbol("step", "Step of the shutdown procedure on the placard", shapes, -STEP_RADIUS_MM, STEP_RADIUS_MM)
+
+
+def callout(text: str) -> Symbol:
+    """A circle with a tag or number."""
+    style = LETTERING.text
+    r = max(CALLOUT_RADIUS_MM, text_width(text, style) / 2 + 1.0)
+    return Symbol("callout", "Equipment tag, listed on E-604", (circle(0, 0, r, pen=FINE, fill=WHITE), Text(0, style.cap_height_mm / 2, text, style, "middle")), -r, r)
+
+
+def delta(number: str) -> Symbol:
+    """The triangle of a revision."""
+    style, side = LETTERING.text, DELTA_SIDE_MM
+    rise = side * 0.866
+    corners = ((0, -rise * 2 / 3), (side / 2, rise / 3), (-side / 2, rise / 3))
+    return Symbol("delta", "Changed in this revision", (polygon(corners, pen=THIN, fill=WHITE), Text(0, rise / 3 - 0.9, number, style, "middle")), -side / 2, side / 2)
+
+
+def detail_mark(number: str, sheet: str) -> Symbol:
+    """A circle cut across: number of the detail over the sheet it is on."""
+    style, r = LETTERING.text, 6.4
+    shapes: tuple[Shape, ...] = (
+        circle(0, 0, r, pen=THIN, fill=WHITE),
+        Line(-r, 0, r, 0, THIN),
+        Text(0, -1.4, number, LETTERING.strong, "middle"),
+        Text(0, 1.4 + style.cap_height_mm, sheet, style, "middle"),
+    )
+    return Symbol("detail", "Detail number over sheet", shapes, -r, r)

@@ -1,0 +1,26 @@
+"""Which contacts are closed in which operating mode, read off the graph."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.system.operating_mode import ALL_MODES
+from permitgen.views.one_line import ModeTable
+
+if TYPE_CHECKING:
+    from permitgen.system.system import System
+
+
+def modes_of(system: System) -> ModeTable:
+    """Return the table of modes; empty where nothing switches by itself or there is one mode only."""
+    moving = [link for link in system.graph.links if link.closed_in != ALL_MODES]
+    if not moving or len(system.modes) < 2:
+        return ModeTable()
+    headings = ("MODE", *(_short(link.part) for link in moving))
+    rows = tuple((str(mode), *("closed" if mode in link.closed_in else "open" for link in moving)) for mode in system.modes)
+    return ModeTable(headings, rows)
+
+
+def _short(part: str) -> str:
+    """Return the name of a contact without the word that says it is one."""
+    return part.replace(" relay ", " ")

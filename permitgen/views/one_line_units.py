@@ -1,0 +1,257 @@
+"""Fills the skeleton of the one-line diagram with text: units, ways, notes, modes. ``one_line_of`` is the door."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Verdict
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.equipment.generator import Generator
+from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
+from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.walks.isolation import shutdown_steps
+from permitgen.views.findings import numbers_of, shown_relation
+from permitgen.views.one_line import BondKind, Branch, Grounding, OneLine, Part, Unit, UnitKind, Way
+from permitgen.views.one_line_modes import modes_of
+from permitgen.views.one_line_notes import notes_of
+from permitgen.views.one_line_ratings import rating_lines
+from permitgen.views.one_line_text import named, place_text
+from permitgen.views.one_line_tree import Entry, Onward, Piece, trees_of
+from permitgen.views.one_line_ways import Wiring
+from permitgen.views.wording import number_text, plural, value_text
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.equipment.equipment import Equipment
+
+_KINDS: dict[str, UnitKind] = {
+    "utility_service": "utility",
+    "meter": "meter",
+    "junction_box": "junction",
+    "panelboard": "panelboard",
+    "microgrid_interconnect_device": "interconnect device",
+    "transfer_switch": "transfer switch",
+    "disconnect": "disconnect",
+    "pv_array": "array",
+    "inverter": "inverter",
+    "energy_storage_system": "storage",
+    "generator": "generator",
+    "ev_supply_equipment": "vehicle supply",
+    "appliance": "appliance",
+    "gateway": "gateway",
+    "rapid_shutdown_initiator": "initiator",
+}
+# Which branch comes first where nothing else orders them: what carries the dwelling's supply, then sources, then loads.
+_ORDER: tuple[UnitKind, ...] = (
+    "interconnect device",
+    "transfer switch",
+    "panelboard",
+    "disconnect",
+    "meter",
+    "junction",
+    "storage",
+    "inverter",
+    "array",
+    "generator",
+    "vehicle supply",
+    "appliance",
+    "gateway",
+    "initiator",
+)
+
+
+def one_line_of(evaluation: Evaluation) -> OneLine:
+    """Return the one-line diagram of an evaluated system."""
+    writer = _Writer(evaluation, {h.id: str(n) for n, h in enumerate(shutdown_steps(evaluation.system).steps, start=1)})
+    roots = tuple(writer.unit(piece) for piece in trees_of(evaluation.system))
+    return OneLine(roots=roots, modes=modes_of(evaluation.system), notes=notes_of(evaluation))
+
+
+@dataclass(frozen=True)
+class _Writer:
+    evaluation: Evaluation
+    steps: dict[str, str]
+
+    @property
+    def wiring(self) -> Wiring:
+        return Wiring(self.evaluation.system, self.steps)
+
+    def unit(self, piece: Piece) -> Unit:
+        """Return a unit with everything beyond it."""
+        item = piece.item
+        step, step_on = self._step(item)
+        return Unit(
+            tag=item.tag,
+            kind=_KINDS.get(item.kind, "equipment"),
+            name=named(self.evaluation.system, item),
+            entries=self._entries(piece),
+            branches=self._branches(piece),
+            lines=rating_lines(item),
+            place=place_text(item),
+            inside=self._inside(item),
+            step=step,
+            step_on=step_on,
+            bond=_bond(item),
+            grounding=self._grounding(item),
+            supply_end=_supply_end(item),
+            is_existing=item.status == "existing",
+            parts=self._own_parts(item),
+            symbol=_symbol(item),
+        )
+
+    def _entries(self, piece: Piece) -> tuple[Way, ...]:
+        item = piece.item
+        entered = [self.wiring.way(item, entry.circuit, entry.here, None) for entry in piece.entered_by]
+        return (*(self._named(item, way) for way in entered), *self._control_entries(piece))
+
+    def _control_entries(self, piece: Piece) -> tuple[Way, ...]:
+        tag = piece.tag
+        controls = tuple(c for c in self.evaluation.system.controls.values() if tag in (c.source, c.device))
+        beside = [c for c in controls if not any(c is other for other, _ in piece.controls) and not _leads_on(piece, c.tag)]
+        return (self.wiring.control_way(tuple(beside), with_lead=False),) if beside else ()
+
+    def _named(self, item: Equipment, way: Way) -> Way:
+        """Add to a way of an array how many units or modules it joins."""
+        if not isinstance(item, PVArray):
+            return way
+        counts = {**item.branches, **item.strings}
+        count = counts.get(way.terminal)
+        if count is None:
+            return way
+        what = "unit" if way.terminal in item.branches else "in series"
+        number = number_text(count.number, "count")
+        note = f"{plural(int(count.number), what)}" if what == "unit" else f"{number} {what}"
+        return Way(way.terminal, way.parts, way.lead, way.node, note)
+
+    def _branches(self, piece: Piece) -> tuple[Branch, ...]:
+        item = piece.item
+        found = [(_place_in_order(item, onward), self._branch(piece, onward)) for onward in piece.onward]
+        found.extend((_end_order(item, here.position, here.terminal), self._reference(item, circuit, here, str(there))) for circuit, here, there in piece.closes)
+        found.sort(key=lambda pair: pair[0])
+        branches = [branch for _, branch in found]
+        branches.extend(self._control_reference(control, other) for control, other in piece.controls)
+        if isinstance(item, MicrogridInterconnectDevice) and item.autotransformer is not None:
+            at = 1 if item.supply_end != "bottom" else len(branches)
+            branches.insert(min(at, len(branches)), self._autotransformer(item))
+        loads = self._loads(item)
+        return (*branches, *([loads] if loads is not None else []))
+
+    def _branch(self, piece: Piece, onward: Onward) -> Branch:
+        ways = [self._way_out(piece, entry) for entry in onward.circuits]
+        if onward.controls:
+            ways.append(self.wiring.control_way(tuple(onward.controls), with_lead=True))
+        return Branch(tuple(ways), self.unit(onward.piece))
+
+    def _way_out(self, piece: Piece, entry: Entry) -> Way:
+        return self.wiring.way(piece.item, entry.circuit, entry.there, self.wiring.lead(entry.circuit, entry.there))
+
+    def _reference(self, item: Equipment, circuit, here, there: str) -> Branch:  # type: ignore[no-untyped-def]  # noqa: ANN001
+        return Branch((self.wiring.way(item, circuit, here, self.wiring.lead(circuit, here)),), None, f"to {there}")
+
+    def _control_reference(self, control, other: str) -> Branch:  # type: ignore[no-untyped-def]  # noqa: ANN001
+        return Branch((self.wiring.control_way((control,), with_lead=True),), None, f"to {other}")
+
+    def _autotransformer(self, item: MicrogridInterconnectDevice) -> Branch:
+        former = item.autotransformer
+        if former is None:
+            raise TypeError("the device has no autotransformer")
+        handle = f"{item.tag}.autotransformer"
+        breaker = (replace(self.wiring.breaker(former.device, handle), rating=""),) if former.device is not None else ()
+        rating = (value_text(former.neutral_a) + " neutral",) if former.neutral_a is not None else ()
+        part = Part("autotransformer", "", ("AUTOTRANSFORMER", *rating))
+        return Branch((Way("", (*breaker, part), None, f"{item.tag}.bus"),))
+
+    def _loads(self, item: Equipment) -> Branch | None:
+        loads = [load for load in self.evaluation.system.loads.values() if load.panel == item.tag]
+        if not loads:
+            return None
+        name = plural(len(loads), "branch-circuit load")
+        unit = Unit(tag="", kind="loads", name=name, entries=(Way(""),), lines=(f"listed on E-604, panel {item.tag}",))
+        return Branch((Way("", (), None, f"{item.tag}.bus"),), unit)
+
+    def _step(self, item: Equipment) -> tuple[str, str]:  # type: ignore[return]
+        for handle, where in ((item.tag, "unit"), (f"{item.tag}.disconnect", "switch"), (f"{item.tag}.stop", "stop")):
+            if handle in self.steps:
+                return self.steps[handle], where
+        return "", "unit"
+
+    def _inside(self, item: Equipment) -> tuple[str, ...]:
+        """Return what a reviewer looks for at a busbar: the method by which its sources are allowed, with both numbers."""
+        lines = []
+        for finding in self.evaluation.of(item.tag):
+            if finding.rule != "busbar-sources" or finding.verdict is Verdict.DOES_NOT_APPLY:
+                continue
+            computed, limit = numbers_of(finding.judgement)
+            comparison = f"{computed} {shown_relation(finding.judgement)} {limit}" if computed and limit else str(finding.verdict)
+            lines += [finding.judgement.method, comparison, finding.section]
+            if finding.verdict is not Verdict.PASSES:
+                lines.append(str(finding.verdict).upper())
+        return tuple(line for line in lines if line)
+
+    def _grounding(self, item: Equipment) -> Grounding | None:
+        for system in self.evaluation.system.equipment.values():
+            if isinstance(system, GroundingElectrodeSystem) and system.lands_at == item.tag:
+                material = {"copper": "Cu", "aluminum": "Al"}[system.conductor_material]
+                size = f"{system.conductor_size} {material}" if system.conductor_size is not None else "size open"
+                electrodes = [f"2 {e}s" if e == "ground rod" and system.second_rod else e for e in system.electrodes]
+                return Grounding(f"GEC {size}", tuple(electrodes) or ("electrodes not stated",))
+        return None
+
+    def _own_parts(self, item: Equipment) -> tuple[Part, ...]:
+        """Return devices inside a source or a switch: a generator's breaker, a storage unit's switch, a switch's own fuse."""
+        if isinstance(item, Generator) and item.device is not None:
+            return (self.wiring.breaker(item.device, f"{item.tag}.breaker"),)
+        if isinstance(item, EnergyStorageSystem) and item.has_disconnect:
+            return (Part("switch", step=self.steps.get(f"{item.tag}.disconnect", "")),)
+        device = getattr(item, "device", None)
+        return (self.wiring.breaker(device, item.tag),) if device is not None else ()
+
+
+def _leads_on(piece: Piece, control: str) -> bool:
+    """Whether a control circuit leaves this piece on a branch of its own, so that it is no entry here."""
+    return any(c.tag == control for onward in piece.onward for c in onward.controls)
+
+
+def _bond(item: Equipment) -> BondKind:
+    if item.kind not in ("panelboard", "microgrid_interconnect_device", "generator", "disconnect", "transfer_switch"):
+        return ""
+    if item.kind in ("disconnect", "transfer_switch") and item.neutral_bond is None:
+        return ""
+    if item.neutral_bond is None:
+        return "not stated"
+    return "bonded" if item.neutral_bond.state.is_bonded else "not bonded"
+
+
+def _supply_end(item: Equipment) -> str:  # type: ignore[return]
+    return getattr(item, "supply_end", "top")
+
+
+def _symbol(item: Equipment) -> str:
+    """Return which of several symbols of its kind a unit is drawn with."""
+    if isinstance(item, PVArray):
+        return "module inverter" if item.module_inverter is not None else "converter" if item.converter is not None else ""
+    if isinstance(item, EnergyStorageSystem):
+        return item.coupling
+    return ""
+
+
+def _end_order(item: Equipment, position: int | None, terminal: str) -> tuple[float, ...]:
+    """Positions count from the top in two columns; named terminals stand in the order of the catalog, loads first."""
+    if position is not None:
+        return (1, (position + 1) // 2, position)
+    fixed = {"load": 0, "main": 0, "feed_through": 99}
+    if terminal in fixed:
+        return (fixed[terminal], 0, 0)
+    names = list(item.terminals)
+    return (1, names.index(terminal) if terminal in names else len(names), 0)
+
+
+def _place_in_order(item: Equipment, onward: Onward) -> tuple[float, ...]:
+    kind = _KINDS.get(onward.piece.item.kind, "equipment")
+    rank = _ORDER.index(kind) if kind in _ORDER else len(_ORDER)
+    if not onward.circuits:
+        return (50, rank, 0)
+    first = min(_end_order(item, entry.there.position, entry.there.terminal) for entry in onward.circuits)
+    return first if item.kind in ("panelboard", "microgrid_interconnect_device", "inverter") else (rank, *first)

@@ -1,0 +1,105 @@
+"""Ways into and out of equipment: the parts that lie between a terminal and the inside, with their texts and their step on the placard."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
+from permitgen.system.equipment.panelboard import Panelboard
+from permitgen.views.one_line import Lead, Part, PartKind, Way
+from permitgen.views.one_line_text import conductor_lines, control_lines, device_text, interrupting_text
+from permitgen.views.wording import value_text
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import Circuit, End
+    from permitgen.system.control_circuit import ControlCircuit
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.system import System
+
+CONTROL_NODE = "control"
+
+
+@dataclass(frozen=True)
+class Wiring:
+    """Writes ways and leads of one system. ``steps`` holds the placard's number of each handle."""
+
+    system: System
+    steps: Mapping[str, str]
+
+    def way(self, item: Equipment, circuit: Circuit, end: End, lead: Lead | None) -> Way:
+        """Return the way on which ``circuit`` lands at ``end``."""
+        terminal = str(end.position) if end.position is not None else end.terminal
+        return Way(terminal=terminal, parts=self._parts(item, circuit, end), lead=lead, node=item.node_of(end))
+
+    def lead(self, circuit: Circuit, near: End) -> Lead:
+        """Return the conductors of a circuit as drawn away from ``near``."""
+        full, brief = conductor_lines(self.system, circuit)
+        far = next(end for end in circuit.ends[::-1] if end is not near)
+        return Lead(
+            tags=(circuit.tag,),
+            kind="dc" if circuit.is_dc else "power",
+            full=full,
+            brief=brief,
+            near=self._on_the_wire(circuit, near),
+            far=self._on_the_wire(circuit, far),
+            is_existing=circuit.existing,
+        )
+
+    def control_way(self, controls: tuple[ControlCircuit, ...], *, with_lead: bool) -> Way:
+        """Return the way of control circuits that run side by side."""
+        full, brief = control_lines(self.system, controls)
+        lead = Lead(tags=tuple(c.tag for c in controls), kind="control", full=full, brief=brief) if with_lead else None
+        return Way(terminal="", lead=lead, node=CONTROL_NODE)
+
+    def _parts(self, item: Equipment, circuit: Circuit, end: End) -> tuple[Part, ...]:
+        """Return the parts from the inside outward."""
+        if isinstance(item, MicrogridInterconnectDevice):
+            return self._interconnect_parts(item, circuit, end)
+        if isinstance(item, Panelboard):
+            if end.terminal == "main":
+                return (self.breaker(item.main, f"{item.tag}.main", "MAIN"),) if item.main is not None else ()
+            device = _device_at(circuit, end)
+            return (self.breaker(device, self._handle(circuit, end)),) if device is not None else ()
+        return ()
+
+    def _interconnect_parts(self, item: MicrogridInterconnectDevice, circuit: Circuit, end: End) -> tuple[Part, ...]:
+        tag, device = item.tag, _device_at(circuit, end)
+        if end.terminal == "supply":
+            rating = value_text(item.contactor_rating_a) if item.contactor_rating_a is not None else ""
+            main = (self.breaker(item.main, f"{tag}.main", "MAIN"),) if item.main is not None else ()
+            return (Part("contact", rating, ("CONTACTOR",)), *main)
+        if end.terminal == "load":
+            return (self.breaker(item.load_device, f"{tag}.load"),) if item.load_device is not None else ()
+        terminal = item.terminals.get(end.terminal)
+        if terminal is not None and terminal.accepts:
+            device = device or terminal.built_in
+            inner = Part("contact", terminal.relay or "relay")
+            return (inner, self.breaker(device, f"{tag}.{end.terminal}")) if device is not None else (inner,)
+        return (self.breaker(device, self._handle(circuit, end)),) if device is not None else ()
+
+    def breaker(self, device: OvercurrentDevice, handle: str, name: str = "") -> Part:
+        """Return a device as a part with its rating; ``name`` stands above it."""
+        kind: PartKind = "fuse" if device.kind == "fuse" else "breaker"
+        return Part(kind, device_text(device), (name,) if name else (), interrupting_text(device), self.steps.get(handle, ""))
+
+    def _on_the_wire(self, circuit: Circuit, end: End) -> Part | None:
+        """Return the device at an end that is drawn on the wire, because the equipment there has no place for it."""
+        device = _device_at(circuit, end)
+        item = self.system.equipment[end.tag]
+        if device is None or isinstance(item, MicrogridInterconnectDevice):
+            return None
+        if isinstance(item, Panelboard) and end.terminal != "main":
+            return None
+        return self.breaker(device, self._handle(circuit, end))
+
+    def _handle(self, circuit: Circuit, end: End) -> str:
+        if end.position is not None:
+            return f"{end.tag}.{end.position}"
+        return f"{circuit.tag}.{'start' if end is circuit.start else 'finish'}"
+
+
+def _device_at(circuit: Circuit, end: End) -> OvercurrentDevice | None:
+    return circuit.start_device if end is circuit.start else circuit.finish_device
