@@ -63,8 +63,10 @@ class Difference:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """Both states. ``worse`` are findings of the built state that the permitted one does not have; ``record_findings`` are
-    about the record itself."""
+    """Both states.
+
+    ``worse`` are findings of the built state that the permitted one does not have; ``record_findings`` are about the record itself.
+    """
 
     permitted: Evaluation
     built: Evaluation
@@ -173,7 +175,7 @@ def _tag_of(path: str) -> str:
 
 
 def _tag_named(subject: str, tag: str) -> bool:
-    return subject.split("@")[0].split(".")[0] == tag
+    return subject.partition("@")[0].partition(".")[0] == tag
 
 
 def sized_text(system: System, path: str) -> str:

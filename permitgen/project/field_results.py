@@ -1,0 +1,278 @@
+"""Reads what a phone sends home: results of the field checklist as JSON, checked before anything is done with them.
+
+The file comes from outside, so size, counts and types are limited; the first fault is reported in one message and nothing is
+used. The form is described for others in ``field_results.schema.json``.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, NoReturn
+
+from permitgen.project.characters import UndecodableError, cleaned, decode, place_of, refused_character
+from permitgen.project.jpeg import JpegError, without_metadata
+from permitgen.project.problems import Problem, ProblemsError, quoted
+
+FORMAT = "permitgen field results"
+LARGEST_BYTES = 200_000_000
+MOST_ENTRIES = 5_000
+MOST_PHOTOS = 400
+ANSWERS = ("yes", "no", "value", "as drawn", "built otherwise", "could not test", "note")
+
+_LONGEST = {
+    "line": 160,
+    "tag": 40,
+    "value": 120,
+    "unit": 20,
+    "reason": 500,
+    "note": 1000,
+    "by": 40,
+    "instrument": 60,
+    "path": 200,
+    "permitted": 120,
+}
+_LONGEST_PHOTO = 8_000_000
+_MOST_INPUTS = 6
+_ID = re.compile(r"[0-9a-f]{32}")
+_DIGEST = re.compile(r"[0-9a-f]{64}")
+_TIME = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{1,3})?Z")
+_PATH = re.compile(r"[a-z_]+(\.[A-Za-z0-9_ -]+)*")
+_INPUT = re.compile(r"[a-z_]{1,20}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResultEntry:
+    """One entry for one line; ``at`` is the time of the phone, in UTC."""
+
+    id: str
+    line: str
+    answer: str
+    at: str
+    tag: str = ""
+    value: str = ""
+    unit: str = ""
+    inputs: Mapping[str, str]
+    reason: str = ""
+    note: str = ""
+    by: str = ""
+    instrument: str = ""
+    path: str = ""
+    permitted: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ResultPhoto:
+    """One photo as JPEG, its metadata (position, device) removed."""
+
+    id: str
+    line: str
+    data: bytes
+
+    def __repr__(self) -> str:
+        return f"ResultPhoto(id={self.id!r}, line={self.line!r}, {len(self.data)} bytes)"
+
+
+@dataclass(frozen=True, slots=True)
+class FieldResults:
+    """Everything one device sends: which checklist it had, its entries in order of time, its photos."""
+
+    file: str
+    project: str
+    revision: int
+    fingerprint: str
+    entries: tuple[ResultEntry, ...]
+    photos: tuple[ResultPhoto, ...]
+
+
+def read_field_results(path: Path) -> FieldResults:
+    """Read a results file.
+
+    Raises:
+        ProblemsError: one problem, the first found; nothing of the file may be used.
+    """
+    file = path.as_posix()
+    return results_of(_parsed(file, _content(file, path)), file)
+
+
+def _content(file: str, path: Path) -> str:
+    try:
+        with path.open("rb") as stream:
+            content = stream.read(LARGEST_BYTES + 1)
+    except FileNotFoundError:
+        _refuse(file, "there is no such file")
+    except IsADirectoryError:
+        _refuse(file, "this is a folder; a results file was expected")
+    except OSError as error:
+        _refuse(file, f"the file cannot be read ({(error.strerror or 'input error').lower()})")
+    if len(content) > LARGEST_BYTES:
+        _refuse(
+            file,
+            f"the file is larger than {LARGEST_BYTES // 1_000_000} MB, the most that is read; send results without photos, or in parts",
+        )
+    if not content.strip():
+        _refuse(file, "the file is empty; send the results again from the phone")
+    try:
+        return decode(content)
+    except UndecodableError as error:
+        raise ProblemsError([Problem(file, *error.place, "", "this is not a results file; JSON text in UTF-8 was expected")]) from error
+
+
+def _parsed(file: str, text: str) -> Any:
+    try:
+        return json.loads(text, object_pairs_hook=_unique, parse_constant=_no_constant)
+    except json.JSONDecodeError as error:
+        cut = error.pos >= len(text.rstrip()) or "Unterminated" in error.msg
+        said = (
+            "the file is cut off; send the results again from the phone"
+            if cut
+            else "this is not JSON; a results file of the checklist was expected"
+        )
+        raise ProblemsError([Problem(file, *place_of(text, min(error.pos, len(text))), "", said)]) from error
+    except (RecursionError, ValueError) as error:
+        said = (
+            str(error)
+            if isinstance(error, _RefusedError)
+            else "this is not a results file of the checklist: it is nested too deeply, or holds a number too long"
+        )
+        raise ProblemsError([Problem(file, 1, 1, "", said)]) from error
+
+
+class _RefusedError(ValueError):
+    """Something JSON allows and results never hold."""
+
+
+def _unique(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        raise _RefusedError("a key stands twice in one object; this is not a results file of the checklist")
+    return found
+
+
+def _no_constant(name: str) -> NoReturn:
+    raise _RefusedError(f"{name} is not a number; this is not a results file of the checklist")
+
+
+def results_of(data: Any, file: str) -> FieldResults:
+    """Return results from parsed JSON.
+
+    Raises:
+        ProblemsError: one problem, the first found.
+    """
+    check = _Check(file)
+    top = check.mapping(data, "the file")
+    if top.get("format") != FORMAT:
+        _refuse(file, "this is not a results file of the checklist")
+    version = check.text(top, "version", "", 10, required=True)
+    if not re.fullmatch(r"1\.[0-9]{1,4}", version):
+        _refuse(file, f"results of version {quoted(version)} are not known here; this program reads version 1", "version")
+    entries = check.many(top, "entries", MOST_ENTRIES, required=True)
+    photos = check.many(top, "photos", MOST_PHOTOS)
+    found = FieldResults(
+        file=file,
+        project=check.text(top, "project", "", 200, required=True),
+        revision=check.whole(top, "revision"),
+        fingerprint=check.matching(top, "fingerprint", "", _DIGEST, "64 hexadecimal digits"),
+        entries=tuple(check.entry(entry, f"entries[{number}]") for number, entry in enumerate(entries, 1)),
+        photos=tuple(check.photo(photo, f"photos[{number}]") for number, photo in enumerate(photos, 1)),
+    )
+    check.unique(found)
+    return found
+
+
+class _Check:
+    """Takes parsed JSON apart; every method refuses with one message."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+
+    def mapping(self, value: Any, where: str) -> dict[str, Any]:
+        if not isinstance(value, dict):
+            _refuse(self.file, f"expected an object, found {_kind(value)}", where)
+        return value
+
+    def many(self, holder: dict[str, Any], key: str, most: int, *, required: bool = False) -> list[Any]:
+        value = holder.get(key, [] if not required else None)
+        if not isinstance(value, list):
+            _refuse(self.file, f"expected a list, found {_kind(value)}", key)
+        if len(value) > most:
+            _refuse(self.file, f"{len(value)} {key}; at most {most} are taken in at once", key)
+        return value
+
+    def text(self, holder: dict[str, Any], key: str, where: str, longest: int, *, required: bool = False) -> str:
+        value = holder.get(key, "" if not required else None)
+        at = f"{where}.{key}" if where else key
+        if not isinstance(value, str):
+            _refuse(self.file, f"expected text, found {_kind(value)}", at)
+        if len(value) > longest:
+            _refuse(self.file, f"{len(value)} characters; at most {longest} were expected", at)
+        line = " ".join(value.split())
+        refusal = refused_character(line)
+        if refusal is not None:
+            _refuse(self.file, refusal, at)
+        if required and not line:
+            _refuse(self.file, "is empty", at)
+        return cleaned(line)
+
+    def matching(self, holder: dict[str, Any], key: str, where: str, pattern: re.Pattern[str], expected: str) -> str:
+        value = self.text(holder, key, where, 200, required=True)
+        if not pattern.fullmatch(value):
+            _refuse(self.file, f"{quoted(value)}; expected {expected}", f"{where}.{key}" if where else key)
+        return value
+
+    def whole(self, holder: dict[str, Any], key: str) -> int:
+        value = holder.get(key)
+        if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= 9999:
+            _refuse(self.file, f"expected a whole number from 0 to 9999, found {_kind(value)}", key)
+        return value
+
+    def entry(self, value: Any, where: str) -> ResultEntry:
+        given = self.mapping(value, where)
+        texts = {key: self.text(given, key, where, longest, required=key == "line") for key, longest in _LONGEST.items()}
+        answer = self.text(given, "answer", where, 40, required=True)
+        if answer not in ANSWERS:
+            _refuse(self.file, f"{quoted(answer)} is not one of: {', '.join(ANSWERS)}", f"{where}.answer")
+        if texts["path"] and not _PATH.fullmatch(texts["path"]):
+            _refuse(self.file, f"{quoted(texts['path'])} is not a key of a project file", f"{where}.path")
+        return ResultEntry(
+            id=self.matching(given, "id", where, _ID, "32 hexadecimal digits"),
+            answer=answer,
+            at=self.matching(given, "at", where, _TIME, "a time such as 2026-05-14T15:04:00Z"),
+            inputs=self.inputs(given.get("inputs", {}), f"{where}.inputs"),
+            **texts,
+        )
+
+    def inputs(self, value: Any, where: str) -> dict[str, str]:
+        given = self.mapping(value, where)
+        if len(given) > _MOST_INPUTS or not all(_INPUT.fullmatch(name) for name in given):
+            _refuse(self.file, f"at most {_MOST_INPUTS} named values were expected", where)
+        return {name: self.text(given, name, where, 40) for name in given}
+
+    def photo(self, value: Any, where: str) -> ResultPhoto:
+        given = self.mapping(value, where)
+        data = given.get("data")
+        if not isinstance(data, str) or len(data) > _LONGEST_PHOTO:
+            _refuse(self.file, f"expected a JPEG of at most {_LONGEST_PHOTO * 3 // 4_000_000} MB", f"{where}.data")
+        try:
+            content = without_metadata(data)
+        except JpegError as error:
+            _refuse(self.file, str(error), f"{where}.data")
+        line = self.text(given, "line", where, _LONGEST["line"], required=True)
+        return ResultPhoto(self.matching(given, "id", where, _ID, "32 hexadecimal digits"), line, content)
+
+    def unique(self, results: FieldResults) -> None:
+        ids = [thing.id for thing in (*results.entries, *results.photos)]
+        if len(set(ids)) != len(ids):
+            _refuse(self.file, "two entries have the same id; send the results again from the phone", "entries")
+
+
+def _kind(value: Any) -> str:
+    names = {dict: "an object", list: "a list", str: "text", bool: "yes or no", int: "a number", float: "a number", type(None): "nothing"}
+    return names.get(type(value), "something else")
+
+
+def _refuse(file: str, message: str, where: str = "") -> NoReturn:
+    raise ProblemsError([Problem(file, 1, 1, where, message)])

@@ -1,0 +1,189 @@
+"""Hostile and damaged results: one clear message, and nothing changes."""
+
+from __future__ import annotations
+
+import base64
+import io
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from PIL import Image
+
+from permitgen.project.field_results import MOST_PHOTOS, results_of
+from permitgen.project.field_results_merge import merge_field_results
+from permitgen.project.jpeg import JpegError, without_metadata
+from permitgen.project.problems import ProblemsError
+
+DEMO = Path(__file__).resolve().parents[2] / "demo_project" / "project.yaml"
+DIGEST = "ab" * 32
+
+
+def entry(**changes):
+    base = {
+        "id": f"{1:032x}",
+        "line": "torque:C7@MID.PV:L1",
+        "tag": "C7",
+        "answer": "value",
+        "value": "45",
+        "unit": "lbf·in",
+        "at": "2026-05-14T15:04:00.000Z",
+    }
+    return base | changes
+
+
+def results(**changes):
+    base = {
+        "format": "permitgen field results",
+        "version": "1.0",
+        "project": "HB-0142",
+        "revision": 1,
+        "fingerprint": DIGEST,
+        "entries": [entry()],
+        "photos": [],
+    }
+    return base | changes
+
+
+def jpeg(size=(8, 6), **more):
+    out = io.BytesIO()
+    Image.new("RGB", size, "gray").save(out, "JPEG", **more)
+    return out.getvalue()
+
+
+def encoded(content):
+    return base64.b64encode(content).decode("ascii")
+
+
+@pytest.fixture
+def project(tmp_path):
+    shutil.copy(DEMO, tmp_path / "project.yaml")
+    return tmp_path
+
+
+def refusal(project, content, name="r.json"):
+    """Merge ``content`` and return the one message; the folder must be as before."""
+    file = project.parent / f"{project.name}-{name}"
+    file.write_bytes(content if isinstance(content, bytes) else json.dumps(content).encode())
+    before = {path.name: path.read_bytes() for path in project.rglob("*") if path.is_file()}
+    with pytest.raises(ProblemsError) as caught:
+        merge_field_results(project, file)
+    assert {path.name: path.read_bytes() for path in project.rglob("*") if path.is_file()} == before
+    assert len(caught.value.problems) == 1
+    message = caught.value.problems[0].message
+    assert "\n" not in message
+    assert not message.endswith(".")
+    return message
+
+
+WHOLE = json.dumps(results(entries=[entry(id=f"{n:032x}") for n in range(50)])).encode()
+
+HOSTILE = {
+    "empty": (b"", "the file is empty"),
+    "not json": (b"torque 45", "this is not JSON"),
+    "cut off": (WHOLE[: len(WHOLE) // 2], "the file is cut off"),
+    "utf-16": (WHOLE.decode().encode("utf-16"), "JSON text in UTF-8 was expected"),
+    "picture": (jpeg(), "JSON text in UTF-8 was expected"),
+    "deep": (b"[" * 200_000, "nested too deeply"),
+    "long number": (b'{"format": ' + b"9" * 6000 + b"}", "a number too long"),
+    "nan": (b'{"revision": NaN}', "NaN is not a number"),
+    "twice": (b'{"format": "a", "format": "b"}', "a key stands twice"),
+    "list": ([], "expected an object, found a list"),
+    "other file": ({"format": "something"}, "not a results file of the checklist"),
+    "newer form": (results(version="2.0"), "results of version"),
+    "version of no use": (results(version=1), "expected text, found a number"),
+    "no entries": ({k: v for k, v in results().items() if k != "entries"}, "expected a list, found nothing"),
+    "entries a text": (results(entries="all fine"), "expected a list, found text"),
+    "entry a number": (results(entries=[7]), "expected an object, found a number"),
+    "value a number": (results(entries=[entry(value=45)]), "expected text, found a number"),
+    "inputs a list": (results(entries=[entry(inputs=["a"])]), "expected an object, found a list"),
+    "many inputs": (results(entries=[entry(inputs={f"a{'b' * n}": "1" for n in range(9)})]), "at most 6 named values"),
+    "revision true": (results(revision=True), "expected a whole number"),
+    "revision a fraction": (results(revision=1.5), "expected a whole number"),
+    "many entries": (results(entries=[entry(id=f"{n:032x}") for n in range(5001)]), "5001 entries; at most 5000"),
+    "ten thousand photos": (
+        results(photos=[{"id": f"{n:032x}", "line": "photo:HP", "data": ""} for n in range(10_000)]),
+        f"10000 photos; at most {MOST_PHOTOS}",
+    ),
+    "long note": (results(entries=[entry(note="x" * 1001)]), "1001 characters; at most 1000"),
+    "hidden characters": (results(entries=[entry(note="a\u202eb")]), "invisible character U+202E"),
+    "lone surrogate": (b'{"format": "permitgen field results", "version": "1.0", "entries": [], "project": "\\ud800"}', "U+D800"),
+    "unknown answer": (results(entries=[entry(answer="pass")]), '"pass" is not one of'),
+    "bad id": (results(entries=[entry(id="1")]), "expected 32 hexadecimal digits"),
+    "bad time": (results(entries=[entry(at="yesterday")]), "expected a time such as"),
+    "thirteenth month": (results(entries=[entry(at="2026-13-01T00:00:00Z")]), "expected a time such as"),
+    "path that climbs": (results(entries=[entry(path="../../etc")]), "is not a key of a project file"),
+    "same id": (results(entries=[entry(), entry()]), "two entries have the same id"),
+    "photo not base64": (results(photos=[{"id": f"{9:032x}", "line": "photo:HP", "data": "§"}]), "the photo is damaged"),
+    "photo a program": (results(photos=[{"id": f"{9:032x}", "line": "photo:HP", "data": encoded(b"MZ\x90")}]), "the photo is not a JPEG"),
+    "photo cut off": (results(photos=[{"id": f"{9:032x}", "line": "photo:HP", "data": encoded(jpeg()[:-40])}]), "cut off or damaged"),
+    "photo too large": (
+        results(photos=[{"id": f"{9:032x}", "line": "photo:HP", "data": "A" * 8_000_004}]),
+        "expected a JPEG of at most 6 MB",
+    ),
+    "other project": (results(project="HB-0001"), 'these results are of the project "HB-0001"; the project file is "HB-0142"'),
+    "older revision": (results(revision=0), "these results are of revision 0; the project is at revision 1"),
+    "newer revision": (results(revision=2), "the project file is still at revision 1"),
+}
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_hostile_results_get_one_message_and_change_nothing(name, project):
+    content, expected = HOSTILE[name]
+    assert expected in refusal(project, content)
+
+
+def test_a_huge_file_is_refused_before_it_is_parsed(project, monkeypatch):
+    monkeypatch.setattr("permitgen.project.field_results.LARGEST_BYTES", 1000)
+    assert "larger than" in refusal(project, WHOLE)
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=8),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner, max_size=3),
+    max_leaves=8,
+)
+FIELDS = ("format", "version", "project", "revision", "fingerprint", "entries", "photos")
+ENTRY_FIELDS = (*entry(), "inputs", "reason", "note", "by", "instrument", "path", "permitted")
+
+
+@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.sampled_from(FIELDS), st.sampled_from(ENTRY_FIELDS), JSON, st.booleans())
+def test_any_wrong_type_anywhere_is_a_message_never_a_crash(top, inner, value, deep):
+    """Whatever stands in one field, reading either works or refuses with one problem."""
+    data = results(entries=[entry(**{inner: value})]) if deep else results(**{top: value})
+    try:
+        results_of(data, "r.json")
+    except ProblemsError as error:
+        assert len(error.problems) == 1
+
+
+@settings(max_examples=300)
+@given(st.binary(max_size=200), st.integers(0, 700), st.integers(0, 255))
+def test_a_damaged_photo_is_a_message_never_a_crash(tail, at, byte):
+    content = bytearray(jpeg())
+    content[min(at, len(content) - 1)] = byte
+    for damaged in (bytes(content), jpeg()[:at] + tail, tail):
+        try:
+            without_metadata(encoded(damaged))
+        except JpegError as error:
+            assert str(error)
+
+
+def test_position_and_device_leave_the_photo():
+    """The written file is read by an independent library: the picture is whole and holds no metadata."""
+    exif = Image.Exif()
+    exif[0x010F] = "Invented Camera"
+    exif.get_ifd(0x8825)[1] = "N"
+    source = jpeg(size=(40, 30), exif=exif, comment=b"18 Quillfern Lane")
+    assert b"Invented Camera" in source
+    cleaned = without_metadata(encoded(source))
+    assert b"Invented Camera" not in cleaned
+    assert b"Quillfern" not in cleaned
+    picture = Image.open(io.BytesIO(cleaned))
+    picture.load()
+    assert picture.size == (40, 30)
+    assert not picture.getexif()
