@@ -26,7 +26,7 @@ from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.to_png import page_image, png_bytes
 from permitgen.documents.fonts.faces import CONDENSED_BOLD, FACES, MONO, SANS, MissingGlyphError
 
-HOSTILE = ("{{ 7*7 }} {% for x in y %}", "<script>alert(1)</script>", "A & B", "]]>", "</text>", '"quoted" \'too\'', "(a) \\ b", "%PDF")
+HOSTILE = ("{{ 7*7 }} {% for x in y %}", "<script>alert(1)</script>", "A & B", "]]>", "</text>", "\"quoted\" 'too'", "(a) \\ b", "%PDF")
 
 
 def _document(*shapes, paper=LETTER, title=""):
@@ -101,7 +101,12 @@ def test_only_our_fonts_and_all_embedded():
 
 
 def test_what_a_reader_program_is_told():
-    page = Page(100, 100, (Bookmark("one", "First <&>", 10), Link(1, 1, 9, 9, url="https://example.org/?a=1&b=2"), Link(1, 20, 9, 9, bookmark="one")), label="E-601")
+    page = Page(
+        100,
+        100,
+        (Bookmark("one", "First <&>", 10), Link(1, 1, 9, 9, url="https://example.org/?a=1&b=2"), Link(1, 20, 9, 9, bookmark="one")),
+        label="E-601",
+    )
     reader = PdfReader(io.BytesIO(pdf_bytes(Document((page, page), "T & <t>", "S", "A", ("k1", "k2")))))
     root = reader.trailer["/Root"]
     assert root["/ViewerPreferences"]["/PrintScaling"] == "/None"
@@ -160,7 +165,9 @@ for data in (pdf_bytes(Document((page, page), "t")), svg_text(page).encode(), pn
 
 def test_same_bytes_whatever_the_environment():
     def run(**changes):
-        return subprocess.run([sys.executable, "-c", SCRIPT], env={**os.environ, **changes}, capture_output=True, text=True, check=True).stdout
+        return subprocess.run(
+            [sys.executable, "-c", SCRIPT], env={**os.environ, **changes}, capture_output=True, text=True, check=True
+        ).stdout
 
     first = run(PYTHONHASHSEED="1", TZ="UTC")
     assert first.count("\n") == 3
@@ -203,12 +210,20 @@ def test_text_box_holds_the_ink(rotation, anchor):
 
 
 def test_bounds_of_curves_agree_with_pixels():
-    shapes = (circle(20, 20, 8, pen=Pen(1.0)), arc(20, 20, 12, start_deg=10, end_deg=100, pen=Pen(0.5)), rounded_rectangle(5, 30, 12, 6, radius=2, fill=BLACK))
+    shapes = (
+        circle(20, 20, 8, pen=Pen(1.0)),
+        arc(20, 20, 12, start_deg=10, end_deg=100, pen=Pen(0.5)),
+        rounded_rectangle(5, 30, 12, 6, radius=2, fill=BLACK),
+    )
     image = page_image(Page(40, 40, shapes), 300).convert("L").point(lambda level: 255 if level < 200 else 0)
     left, top, right, bottom = (pixels / 300 * 25.4 for pixels in image.getbbox())
     box = bounds(shapes)
     assert (box.left, box.top, box.right, box.bottom) == (
-        pytest.approx(left, abs=0.12), pytest.approx(top, abs=0.12), pytest.approx(right, abs=0.12), pytest.approx(bottom, abs=0.12))
+        pytest.approx(left, abs=0.12),
+        pytest.approx(top, abs=0.12),
+        pytest.approx(right, abs=0.12),
+        pytest.approx(bottom, abs=0.12),
+    )
 
 
 def test_overlaps_and_margins_are_found():

@@ -11,7 +11,17 @@ from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.styles import capitals
 from permitgen.documents.canvas.to_png import page_image
-from permitgen.documents.fonts.faces import CONDENSED_BOLD, FACES, MONO, NARROW_BOLD, SANS, MissingGlyphError, missing_glyphs, require_glyphs, spelled_for
+from permitgen.documents.fonts.faces import (
+    CONDENSED_BOLD,
+    FACES,
+    MONO,
+    NARROW_BOLD,
+    SANS,
+    MissingGlyphError,
+    missing_glyphs,
+    require_glyphs,
+    spelled_for,
+)
 from permitgen.documents.fonts.subset import subset_bytes
 
 FLAT_CAPITALS = "EHITZ"

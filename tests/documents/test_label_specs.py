@@ -55,7 +55,10 @@ def test_a_company_overrides_a_label(tmp_path):
     [
         (("basis: practice", "basis: practise"), 'my-sign.yaml:3: basis: "practise" is not known here; expected one of mandated'),
         (("basis: practice", "basis: practise"), 'did you mean "practice"?'),
-        (("trigger: is_panelboard", "trigger: is_panelbord"), 'my-sign.yaml:4: trigger: "is_panelbord" is not a known fact (see _facts.yaml); did you mean "is_panelboard"?'),
+        (
+            ("trigger: is_panelboard", "trigger: is_panelbord"),
+            'my-sign.yaml:4: trigger: "is_panelbord" is not a known fact (see _facts.yaml); did you mean "is_panelboard"?',
+        ),
         (("one_per: panelboard", "one_pr: panelboard"), 'unknown key "one_pr"'),
         (("one_per: panelboard", "one_pr: panelboard"), 'the key "one_per" is missing'),
         (("PANEL {tag}", "PANEL {tg}"), "wording[0].panels[0]: {tg} is printed but not listed under variables"),

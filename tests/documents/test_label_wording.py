@@ -70,19 +70,21 @@ def test_every_label_with_mandated_words_is_in_the_table():
     assert fixed <= named
 
 
-@pytest.mark.parametrize(("key", "heights"), BINDING.items(), ids=lambda value: str(value))
+@pytest.mark.parametrize(("key", "heights"), BINDING.items(), ids=str)
 def test_heights_that_sections_fix(key, heights):
     for wording in _wordings(*key):
         found = tuple(panel.lines[0].binding_height_in for panel in wording.panels if panel.role != "added")
         assert found == heights
 
 
-@pytest.mark.parametrize(("key", "colours"), FIXED_COLOURS.items(), ids=lambda value: str(value))
+@pytest.mark.parametrize(("key", "colours"), FIXED_COLOURS.items(), ids=str)
 def test_colours_that_sections_fix(key, colours):
     (wording,) = _wordings(*key)
     assert wording.colours_fixed
     panels = [panel for panel in wording.panels if panel.role != "added"]
-    assert [(panel.text_colour, panel.background) for panel in panels] == [(f"safety_{text}", f"safety_{ground}") for text, ground in colours]
+    assert [(panel.text_colour, panel.background) for panel in panels] == [
+        (f"safety_{text}", f"safety_{ground}") for text, ground in colours
+    ]
 
 
 def test_rapid_shutdown_colours_are_free_from_2023_on():

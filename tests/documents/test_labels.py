@@ -89,7 +89,10 @@ def _measured_heights(label, cap_heights):
         yield text.text, height, sum((level - ground) / (ink - ground) for level in levels) / DPI * 25.4
 
 
-@pytest.mark.parametrize("view", [v for v in VIEWS if any(line.binding_height_in for p in v.panels for line in p.lines)], ids=lambda v: f"{v.id}-{v.edition}")
+BOUND = [view for view in VIEWS if any(line.binding_height_in for panel in view.panels for line in panel.lines)]
+
+
+@pytest.mark.parametrize("view", BOUND, ids=lambda view: f"{view.id}-{view.edition}")
 def test_binding_letters_in_pixels(view):
     """From 1.05 times the height that the section fixes (and 10 or 5 mm where the fire code asks it) to 1 % more."""
     label = set_label(view)
@@ -128,7 +131,8 @@ def test_every_label_in_every_ink(view, name):
         if view.border:
             inner = bounds(shape for shape, _ in _texts(label.shapes))
             assert inner is not None
-            assert all(box.left >= 2.9 and box.right <= label.width_mm - 2.9 for text, box in _texts(label.shapes) if text.style.cap_height_mm > 2.7)
+            boxes = [box for text, box in _texts(label.shapes) if text.style.cap_height_mm > 2.7]
+            assert all(box.left >= 2.9 and box.right <= label.width_mm - 2.9 for box in boxes)
         for line in (line for panel in view.panels for line in panel.lines):
             words = " ".join(letter.text for letter in label.letters)
             assert " ".join(line.text.split()) in " ".join(words.split()), f"{name}: {line.text}"
@@ -188,7 +192,8 @@ def test_alert_symbol_is_an_equilateral_triangle():
 def test_one_ink_keeps_signal_words_and_needs_no_colour():
     label = set_label(example("line-load-energized"), LETTER_SHEET, ONE_INK)
     image = page_image(label_page(label), 150)
-    assert all(max(pixel) - min(pixel) <= 2 for pixel in (image.getpixel((x, y)) for x in range(0, image.width, 3) for y in range(0, image.height, 3)))
+    pixels = [image.getpixel((x, y)) for x in range(0, image.width, 3) for y in range(0, image.height, 3)]
+    assert all(max(pixel) - min(pixel) <= 2 for pixel in pixels)
     panel = image.getpixel((round(4.0 / 25.4 * 150), round(5.0 / 25.4 * 150)))
     assert max(panel) < 10, "the signal panel is printed solid, its letters open"
 
@@ -210,7 +215,8 @@ def test_label_names_the_nearest_stock_when_it_does_not_fit():
         set_label(example("rapid-shutdown-switch"), tape(24))
     message = str(caught.value)
     assert message.count("\n") == 0
-    assert message == "label rapid-shutdown-switch: does not fit on 24 mm tape at the letter height that binds it; the nearest stock that takes it is 36 mm tape"
+    assert message.startswith("label rapid-shutdown-switch: does not fit on 24 mm tape at the letter height that binds it;")
+    assert message.endswith("the nearest stock that takes it is 36 mm tape")
     assert set_label(example("rapid-shutdown-switch"), tape(36)).height_mm <= 36
 
 
@@ -296,7 +302,8 @@ def test_nothing_is_printed_in_the_margin():
     for page in pages[:3]:
         image = page_image(page, 144).convert("L")
         margin = 35
-        strips = ((0, 0, image.width, margin), (0, image.height - margin, image.width, image.height), (0, 0, margin, image.height), (image.width - margin, 0, image.width, image.height))
+        right, bottom = image.width, image.height
+        strips = (0, 0, right, margin), (0, bottom - margin, right, bottom), (0, 0, margin, bottom), (right - margin, 0, right, bottom)
         assert all(image.crop(strip).getextrema()[0] > 250 for strip in strips)
 
 

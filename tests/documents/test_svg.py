@@ -18,7 +18,7 @@ from permitgen.documents.canvas.to_svg import escaped, svg_text
 from permitgen.documents.fonts.faces import CONDENSED_BOLD, MONO, SANS, MissingGlyphError
 
 SVG = "{http://www.w3.org/2000/svg}"
-HOSTILE = ("{{ 7*7 }}", "<script>alert(1)</script>", "A & B", "]]>", "</text></svg>", '"q" \'a\'', "&amp; &lt;")
+HOSTILE = ("{{ 7*7 }}", "<script>alert(1)</script>", "A & B", "]]>", "</text></svg>", "\"q\" 'a'", "&amp; &lt;")
 
 PAGE = Page(
     120,
@@ -105,9 +105,20 @@ def _chromium(tmp_path, name, text, size, dpi=192):
     (tmp_path / f"{name}.svg").write_text(text, "utf-8")
     width, height = round(size[0] / 25.4 * 96), round(size[1] / 25.4 * 96)
     subprocess.run(
-        ["chromium", "--headless", "--no-sandbox", "--disable-gpu", f"--force-device-scale-factor={dpi / 96:g}", "--hide-scrollbars",
-         f"--screenshot={tmp_path / name}.png", f"--window-size={width},{height}", f"file://{tmp_path / name}.svg"],
-        check=True, capture_output=True, timeout=120,
+        [
+            "chromium",
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            f"--force-device-scale-factor={dpi / 96:g}",
+            "--hide-scrollbars",
+            f"--screenshot={tmp_path / name}.png",
+            f"--window-size={width},{height}",
+            f"file://{tmp_path / name}.svg",
+        ],
+        check=True,
+        capture_output=True,
+        timeout=120,
     )
     return Image.open(tmp_path / f"{name}.png").convert("RGB")
 

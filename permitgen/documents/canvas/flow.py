@@ -244,12 +244,20 @@ class _Setter:
             words = (Run(block.label + " ", "strong"), *runs)
         leading, style = self.scale.body_leading_mm, self.scale.body
         lines = self._text_strips(words, style, leading, left=bar + pad, width=min(self.width - bar - 2 * pad, 155.0))
-        height = len(lines) * leading + 2 * pad * 0.7
-        shapes: list[Shape] = [rectangle(0, 0, self.width, height, fill=PALE_GREY), rectangle(0, 0, bar, height, fill=colour)]
-        shapes.extend(column_shapes(deal_to_pages(lines, 1e6)[0], 0.0, pad * 0.7))
-        return (Strip(height, tuple(shapes), space_before=_BETWEEN_BLOCKS_MM),)
+        above = pad * 0.7
+        fitting = max(1, int((self.tallest - 2 * above) / leading))
+        strips: list[Strip] = []
+        for first in range(0, len(lines), fitting):
+            part = lines[first : first + fitting]
+            height = len(part) * leading + 2 * above
+            shapes: list[Shape] = [rectangle(0, 0, self.width, height, fill=PALE_GREY), rectangle(0, 0, bar, height, fill=colour)]
+            shapes.extend(column_shapes(deal_to_pages(part, 1e6)[0], 0.0, above))
+            strips.append(Strip(height, tuple(shapes)))
+        return self._spaced(strips)
 
     def _figure(self, block: Figure) -> Sequence[Strip]:
+        if block.height_mm > self.tallest:
+            raise ValueError(f"a figure {block.height_mm:.0f} mm tall does not fit in a column of {self.tallest:.0f} mm")
         strips = [Strip(block.height_mm, block.shapes, space_before=_BETWEEN_BLOCKS_MM)]
         if plain_text(block.caption):
             caption = self._text_strips(block.caption, self.scale.small, self.scale.small_leading_mm)
