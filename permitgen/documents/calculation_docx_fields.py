@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Any
 from permitgen.documents.calculation_steps import (
     FRONT_SECTIONS,
     LAST_SECTION,
-    equation_parts,
-    formula_pieces,
+    equation_sides,
     numbered_groups,
     symbol_pieces,
 )
@@ -220,11 +219,10 @@ def _step(step: NumberedStep) -> Fields:
 
 def _equation(step: NumberedStep) -> list[Fields]:
     """Return the sides of an equation as one list of pieces, signs of equation between."""
-    *sides, result = equation_parts(step.text)
     pieces: list[Fields] = []
-    for side in sides:
-        pieces += [*_pieces(formula_pieces(side, step.text)), {"text": " = ", "kind": "text"}]
-    return [*pieces, {"text": result, "kind": "result"}]
+    for side in equation_sides(step.text):
+        pieces += [*([{"text": " = ", "kind": "text"}] if pieces else []), *_pieces(side)]
+    return pieces
 
 
 def _input(symbol: str, value: str, title: str, origin: str, number: int = 0) -> Fields:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_pdf_words import rule_above, verdict_runs
+from permitgen.documents.calculation_pdf_words import separating_rule, verdict_runs
 from permitgen.documents.calculation_steps import block_of
 from permitgen.documents.calculation_wording import (
     MARKS,
@@ -38,6 +39,8 @@ _COLUMNS = (
     Column(width_mm=25.0),
     Column(width_mm=24.0),
 )
+_MOST_KEPT = 6
+"""A finding with more ways or parts than these may break across pages."""
 _STYLE = TableStyle(pad_y_mm=0.35, rules="none")
 
 
@@ -48,12 +51,16 @@ def finding_blocks(sheet: CalculationSheet, groups: Sequence[NumberedGroup], pag
         yield Note(NOTHING_OPEN, "passes", MARKS["passes"])
     for verdict, heading, findings in kinds:
         yield Heading((*verdict_runs(verdict)[:1], Run(f"{heading}: {len(findings)}")), 1, f"findings_{verdict}")
-        for index, finding in enumerate(findings):
-            table = _finding(sheet, finding, groups, page_of)
-            yield Together((rule_above(), table) if index else (table,))
+        for finding in findings:
+            rows = _finding(sheet, finding, groups, page_of)
+            last_rows = (replace(row, keep_with_next=finding is not findings[-1]) for row in rows[-1:])
+            table = Table(_COLUMNS, (*rows[:-1], *last_rows), _STYLE)
+            yield table if len(finding.methods) > _MOST_KEPT else Together((table,))
+            if finding is not findings[-1]:
+                yield separating_rule()
 
 
-def _finding(sheet: CalculationSheet, finding: FindingText, groups: Sequence[NumberedGroup], page_of: Mapping[str, int]) -> Table:
+def _finding(sheet: CalculationSheet, finding: FindingText, groups: Sequence[NumberedGroup], page_of: Mapping[str, int]) -> list[Row]:
     block = block_of(finding, groups)
     tag, _, mode = finding.subject.partition("@")
     link = f"#{block.bookmark}" if block is not None else ""
@@ -69,7 +76,7 @@ def _finding(sheet: CalculationSheet, finding: FindingText, groups: Sequence[Num
     if block is not None:
         page = f", page {page_of[block.bookmark]}" if block.bookmark in page_of else ""
         rows += _labelled("Derivation", ((Run(f"{block.block.tag}{page}", link=link),),))
-    return Table(_COLUMNS, tuple(rows), _STYLE)
+    return [*(replace(row, keep_with_next=True) for row in rows[:3]), *rows[3:]]
 
 
 def _message(finding: FindingText) -> list[Row]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.documents.calculation_pdf_front import front_blocks
 from permitgen.documents.calculation_pdf_subjects import subject_blocks
-from permitgen.documents.calculation_steps import numbered_groups
+from permitgen.documents.calculation_steps import LAST_SECTION, numbered_groups
 from permitgen.documents.calculation_wording import footer_text
 from permitgen.documents.canvas.flow import Format, Running, bookmarks_of, flow_columns, pages_of
 from permitgen.documents.canvas.text_width import text_width
@@ -68,17 +68,20 @@ def shortened(text: str, style: TextStyle, width_mm: float) -> str:
 def _subjects_on_pages(columns: Sequence[ColumnOfPage], groups: Sequence[NumberedGroup]) -> dict[int, str]:
     """Return for each page the first and last subject on it, as a dictionary names its words at the head of a page."""
     tags = {numbered.bookmark: (group.title, numbered.block.tag) for group in groups for numbered in group.blocks}
+    sections = {LAST_SECTION[0], *(group.bookmark for group in groups)}
     found: dict[int, str] = {}
     carried: tuple[str, str] | None = None
     for number, column in enumerate(columns, start=1):
         here = [tags[bookmark.key] for bookmark in bookmarks_of(column) if bookmark.key in tags]
-        begins = any(placed.y == 0.0 for placed in column[:1] if bookmarks_of((placed,)))
+        begins = any(bookmark.key in tags or bookmark.key in sections for bookmark in bookmarks_of(column[:1]))
         shown = here if begins or carried is None else [carried, *here]
         if shown:
             title, first = shown[0]
             last_title, last = shown[-1]
             found[number] = f"{title}: {first}" if shown[0] == shown[-1] else _range(title, first, last_title, last)
             carried = shown[-1]
+        if any(bookmark.key == LAST_SECTION[0] for bookmark in bookmarks_of(column)):
+            carried = None
     return found
 
 

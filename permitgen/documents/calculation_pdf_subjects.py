@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_pdf_words import equation_sides, symbol_words, verdict_runs
+from permitgen.documents.calculation_pdf_words import equation_words, symbol_words, verdict_runs
 from permitgen.documents.calculation_steps import FRONT_SECTIONS, LAST_SECTION, step_bookmark
 from permitgen.documents.calculation_wording import (
     READINGS_NOTE,
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 _WIDTH_MM = Format().column_width_mm
 
 # One grid for all steps: number, symbol, equation sign, value, what it is, where it comes from.
-_NUMBER_MM, _SYMBOL_MM, _SIGN_MM, _VALUE_MM, _ORIGIN_MM = 10.0, 21.0, 4.0, 27.0, 57.0
+_NUMBER_MM, _SYMBOL_MM, _SIGN_MM, _VALUE_MM, _ORIGIN_MM = 10.0, 21.0, 4.0, 24.0, 60.0
 _STEP_COLUMNS = (
     Column(width_mm=_NUMBER_MM),
     Column(width_mm=_SYMBOL_MM),
@@ -46,7 +46,7 @@ _STEP_COLUMNS = (
 )
 _WIDE_SPACE = "\u00a0\u00a0"
 _STEP_STYLE = TableStyle(
-    text=points(SANS, 8, DARK_GREY), section=points(SANS, 9, INK), leading_mm=3.9, pad_x_mm=0.8, pad_y_mm=0.15, rules="none"
+    text=points(SANS, 8, DARK_GREY), section=points(SANS, 9, INK), leading_mm=3.6, pad_x_mm=0.8, pad_y_mm=0.15, rules="none"
 )
 _EQUATION_MM = _WIDTH_MM - _NUMBER_MM - _SYMBOL_MM - _SIGN_MM - 1.6
 
@@ -58,7 +58,7 @@ _CHECK_COLUMNS = (
     Column("Section", width_mm=25.0),
     Column("Verdict", width_mm=24.0),
 )
-_CHECK_STYLE = TableStyle(pad_y_mm=0.7)
+_CHECK_STYLE = TableStyle(leading_mm=3.75, pad_y_mm=0.7)
 _PART_INDENT_MM = 4.0
 _FACT_STYLE = TableStyle(pad_y_mm=0.35, rules="none")
 
@@ -103,7 +103,10 @@ def _checks(sheet: CalculationSheet, block: SubjectBlock) -> Table:
     for check in block.checks:
         rows.append(_check(sheet, block.tag, check))
         parts = shown_parts(check.message, check.parts)
-        rows.extend(_part(sheet, block.tag, check, part, is_last=part is parts[-1]) for part in parts)
+        made = [_part(sheet, block.tag, check, part) for part in parts]
+        # The last two stay on one page, and only the last has a line below it.
+        rows += [*made[:-2], *(replace(row, keep_with_next=True) for row in made[-2:-1])]
+        rows += [replace(row, is_ruled=True) for row in made[-1:]]
     return Table(_CHECK_COLUMNS, tuple(rows), _CHECK_STYLE)
 
 
@@ -119,14 +122,14 @@ def _check(sheet: CalculationSheet, tag: str, check: CheckRow) -> Row:
     return Row((*compared, section, verdict_runs(check.verdict)), keep_with_next=has_parts, is_ruled=not has_parts)
 
 
-def _part(sheet: CalculationSheet, tag: str, check: CheckRow, part: MethodLine, *, is_last: bool) -> Row:
+def _part(sheet: CalculationSheet, tag: str, check: CheckRow, part: MethodLine) -> Row:
     name, said = part_text(part)
     said = without_tag(said, tag)
     words: Words = (Run(name), muted(f": {said}")) if name and said else (Run(name) if name else muted(said),)
     section = (muted(short_section(part.section, sheet)),)
     verdict = verdict_runs(part_verdict(check, part), is_part=True)
     compared = _compared(Cell(words, indent_mm=_PART_INDENT_MM), part.computed, part.relation, part.limit)
-    return Row((*compared, section, verdict), is_ruled=is_last)
+    return Row((*compared, section, verdict), is_ruled=False)
 
 
 def _compared(words: Cell, computed: str, relation: str, limit: str) -> tuple[Words | Cell, ...]:
@@ -164,7 +167,7 @@ def _step_title(step: NumberedStep) -> Row:
 
 def _equation(step: NumberedStep) -> list[Row]:
     """Set the equation on one line where it fits, otherwise one side a line with the signs of equation below each other."""
-    left, *sides = equation_sides(step.text)
+    left, *sides = equation_words(step.text)
     joined: list[Run] = []
     for side in sides:
         joined += [*([Run(" = ")] if joined else []), *side]

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_steps import equation_parts, formula_pieces, symbol_pieces
+from permitgen.documents.calculation_steps import equation_sides, symbol_pieces
 from permitgen.documents.calculation_wording import MARKS, NOT_MET
 from permitgen.documents.canvas.blocks import Figure
 from permitgen.documents.canvas.colours import DARK_GREY, INK, SAFETY_GREEN, SAFETY_ORANGE, SAFETY_RED, Colour
 from permitgen.documents.canvas.flow import Format
 from permitgen.documents.canvas.shapes import Line
 from permitgen.documents.canvas.styles import HAIRLINE
-from permitgen.documents.canvas.typography import Run, muted, strong
+from permitgen.documents.canvas.typography import Run, muted
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from permitgen.views.explanation import StepText
 
 _COLOURS: dict[str, Colour] = {"passes": SAFETY_GREEN, "violated": SAFETY_RED, "caution": SAFETY_ORANGE}
-_KINDS: dict[str, Kind] = {"text": "plain", "symbol": "italic", "index": "sub"}
+_KINDS: dict[str, Kind] = {"text": "plain", "symbol": "italic", "index": "sub", "result": "strong"}
 
 
 def verdict_runs(verdict: str, *, is_part: bool = False) -> tuple[Run, ...]:
@@ -37,16 +37,15 @@ def symbol_words(symbol: str) -> tuple[Run, ...]:
     return _runs(symbol_pieces(symbol))
 
 
-def equation_sides(step: StepText) -> tuple[tuple[Run, ...], ...]:
+def equation_words(step: StepText) -> tuple[tuple[Run, ...], ...]:
     """Return symbol, formula, numbers and result of a step as words; the result is the strongest."""
-    *sides, result = equation_parts(step)
-    return (*(_runs(formula_pieces(side, step)) for side in sides), (strong(result),))
+    return tuple(_runs(side) for side in equation_sides(step))
 
 
 def _runs(pieces: Iterable[Piece]) -> tuple[Run, ...]:
     return tuple(Run(text, _KINDS[kind]) for text, kind in pieces)
 
 
-def rule_above() -> Figure:
+def separating_rule() -> Figure:
     """Return a hairline across the column."""
     return Figure((Line(0, 0, Format().column_width_mm, 0, HAIRLINE),), 0.0)

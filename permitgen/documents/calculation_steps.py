@@ -1,7 +1,8 @@
 """Numbers the steps of a calculation sheet, so that a step that several subjects share is printed once and then referred to.
 
-Steps are numbered through the document in the order of printing, like the equations of a book. Where a subject needs a
-step that stands under an earlier subject, its number, symbol, result and place are given instead of the whole step.
+Steps are numbered through the document in the order of printing, like the equations of a book. Where a subject rests on a
+step that stands under an earlier subject, its number, symbol, result and place are given instead of the whole step; the
+steps below that one are found there.
 """
 
 from __future__ import annotations
@@ -75,7 +76,7 @@ def step_bookmark(number: int) -> str:
 
 
 def numbered_groups(sheet: CalculationSheet) -> tuple[NumberedGroup, ...]:
-    """Return the groups of a sheet with section numbers, bookmarks and numbered steps."""
+    """Return the groups of a sheet with section numbers, bookmarks and the steps to print under each subject."""
     known: dict[StepText, tuple[int, str]] = {}
     counted = enumerate(sheet.groups, start=len(FRONT_SECTIONS) + 1)
     subjects = iter(range(1, sum(len(group.blocks) for group in sheet.groups) + 1))
@@ -89,12 +90,15 @@ def _group(group: SubjectGroup, number: int, subjects: Iterator[int], known: dic
 
 def _steps(block: SubjectBlock, known: dict[StepText, tuple[int, str]]) -> Iterator[NumberedStep]:
     in_block: dict[tuple[str, str, str], tuple[int, str]] = {}
+    used = {(use.symbol, use.title, use.value) for step in block.steps for use in step.uses}
     for step in block.steps:
         is_first = step not in known
         number, tag = known.setdefault(step, (len(known) + 1, block.tag))
         uses = tuple(StepUse(u.symbol, u.value, u.title, *in_block.get((u.symbol, u.title, u.value), (0, ""))) for u in step.uses)
-        in_block[step.symbol, step.title, step.result] = (number, tag)
-        yield NumberedStep(number, tag, is_first, step, uses)
+        key = (step.symbol, step.title, step.result)
+        in_block[key] = (number, tag)
+        if is_first or key not in used:
+            yield NumberedStep(number, tag, is_first, step, uses)
 
 
 def block_of(finding: FindingText, groups: Iterable[NumberedGroup]) -> NumberedBlock | None:
@@ -104,18 +108,21 @@ def block_of(finding: FindingText, groups: Iterable[NumberedGroup]) -> NumberedB
     return next((numbered for numbered in blocks if any(check.title == finding.title for check in numbered.block.checks)), None)
 
 
-def equation_parts(step: StepText) -> tuple[str, ...]:
-    """Return ``symbol, formula, numbers, result`` without what is empty or said already: the sides of the equation signs."""
-    parts = (step.symbol, step.formula, step.numbers, step.result)
-    return tuple(part for index, part in enumerate(parts) if part and part not in parts[:index])
+Piece = tuple[str, Literal["text", "symbol", "index", "result"]]
+"""A stretch of an equation: plain text, the name of a symbol, the index set below the line, or the result."""
 
 
-Piece = tuple[str, Literal["text", "symbol", "index"]]
-"""A stretch of a formula: plain text, the name of a symbol, or the index that is set below the line."""
+def equation_sides(step: StepText) -> tuple[tuple[Piece, ...], ...]:
+    """Return what stands between the signs of equation: symbol, formula, numbers and result, without what is said already."""
+    texts = (step.symbol, step.formula, step.numbers, step.result)
+    *sides, result = (text for index, text in enumerate(texts) if text and text not in texts[:index])
+    # Only formulas hold symbols: in the numbers an A is the unit, not the ampacity.
+    named = (step.symbol, step.formula)
+    return (*(_formula_pieces(side, step) if side in named else ((side, "text"),) for side in sides), ((result, "result"),))
 
 
-def formula_pieces(text: str, step: StepText) -> tuple[Piece, ...]:
-    """Cut a side of a step's equation into symbols, their indices and the text between."""
+def _formula_pieces(text: str, step: StepText) -> tuple[Piece, ...]:
+    """Cut a formula into symbols, their indices and the text between."""
     symbols = sorted({step.symbol, *(given.symbol for given in (*step.inputs, *step.uses))} - {""}, key=len, reverse=True)
     if not symbols:
         return ((text, "text"),)
