@@ -17,6 +17,7 @@ from permitgen.documents.canvas.bounds import Box, bounds, outside, placed_boxes
 from permitgen.documents.canvas.colours import BLACK, SAFETY_COLOURS, SAFETY_RED, WHITE, contrast, grey
 from permitgen.documents.canvas.figures import arc, circle, hatching, polygon, rectangle, rounded_rectangle
 from permitgen.documents.canvas.page import A4, ANSI_B, ARCH_D, LETTER, Document, Page
+from permitgen.documents.canvas.shape_list import shape_lines
 from permitgen.documents.canvas.shapes import Bookmark, Group, Line, Link, Picture, Polyline, Text, Transform, moved, rotated, scaled
 from permitgen.documents.canvas.signs import SIGNS
 from permitgen.documents.canvas.styles import FINE, HEAVY, THIN, Pen, capitals, points
@@ -308,6 +309,22 @@ def test_styled_words_break_as_one():
     (line,) = flow_lines((Span("V", body), Span("d", small, -0.6), Span(" = 5.29 V", body)), 80)
     assert line.text == "Vd= 5.29 V"
     assert line.width == pytest.approx(text_width("V", body) + text_width("d", small) + text_width(" = 5.29 V", body))
+
+
+def test_a_page_as_text_tells_every_shape_in_one_line():
+    shapes = (
+        Line(0, 0, 10, 5.125, FINE),
+        Group((Text(1, 2, "tag & 'x'", points(SANS, 10)), rectangle(0, 0, 1, 1, fill=SAFETY_RED)), transform=moved(3, 4)),
+        Link(0, 0, 1, 1, bookmark="b"),
+        Bookmark("b", "B", 1),
+        Picture(0, 0, 1, 1, b"123", "says"),
+    )
+    lines = list(shape_lines(shapes))
+    assert lines[0] == "line 0.00,0.00 10.00,5.12 pen 0.18 black"
+    assert lines[1] == "group [1 0 0 1 3 4]"
+    assert lines[2].startswith("  text 1.00,2.00 start 0° IBM Plex Sans 3.53 black")
+    assert [line.split()[0] for line in lines] == ["line", "group", "text", "path", "link", "bookmark", "picture"]
+    assert all("\n" not in line for line in lines)
 
 
 def test_engine_of_shapes_writes_nothing_of_its_own():

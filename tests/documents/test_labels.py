@@ -394,6 +394,13 @@ def test_small_letters_take_no_condensed_face():
                 assert letter.face in ("IBM Plex Sans SemiBold", "IBM Plex Sans Bold"), view.id
 
 
+def test_footer_is_printed_and_stands_out():
+    for label_id in ("pv-disconnect", "line-load-energized"):
+        label = set_label(replace(example(label_id), footer="RECORD AB12-CD34"))
+        assert label.letters[-1].text == "RECORD AB12-CD34"
+        assert outside(label_page(label)) == ()
+
+
 def test_roof_without_pitch_and_seen_from_elsewhere():
     for azimuth in (0, 90, 200, 315):
         view = replace(example("rapid-shutdown-building"), diagram=replace(ROOF, seen_from_azimuth_deg=azimuth))

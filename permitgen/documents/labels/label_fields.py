@@ -13,6 +13,7 @@ from permitgen.documents.labels.alert_symbol import alert_symbol_width
 from permitgen.documents.labels.ink import Inks
 from permitgen.documents.labels.lettering import (
     SIGNAL_TO_MESSAGE,
+    SMALL_LETTERS_IN,
     Width,
     cap_height_mm,
     require_contrast,
@@ -32,6 +33,7 @@ _LEAST_PAD_MM = 1.6
 _LARGE_PAD_MM, _LARGE_PAD = 6.0, 0.7
 """The margin is one cap height; around letters over 6 mm it need not grow as fast as they do."""
 _WIDEST_ADDED_MM, _ADDED_TO_TITLE = 70.0, 1.3
+_FOOTER_IN, _LEAST_SIGNAL_MM = 0.1, 4.0
 _NO_SYMBOL = ("NOTICE", "SAFETY INSTRUCTIONS")
 
 
@@ -99,8 +101,19 @@ def fields_of(view: LabelView, inks: Inks, width: Width, *, keeps_phrases: bool)
     if not message_height:
         message_height = max((cap_height_mm(line) for panel in view.panels if panel.role != "signal" for line in panel.lines), default=0.0)
     return tuple(
-        _field(view, group, inks, width, keeps_phrases=keeps_phrases, message_height=message_height) for group in _same_colours(view.panels)
+        _field(view, group, inks, width, keeps_phrases=keeps_phrases, message_height=message_height)
+        for group in _same_colours(_with_footer(view))
     )
+
+
+def _with_footer(view: LabelView) -> tuple[LabelPanel, ...]:
+    """The panels of a label with its footer as the last fact of our own, in the colours of the last panel."""
+    if not view.footer:
+        return view.panels
+    last = view.panels[-1]
+    height_in = _FOOTER_IN if last.background == "safety_white" else SMALL_LETTERS_IN
+    footer = LabelLine(view.footer, height_in)
+    return (*view.panels, LabelPanel("added", (footer,), last.background, last.text_colour))
 
 
 def _same_colours(panels: Sequence[LabelPanel]) -> list[list[LabelPanel]]:
@@ -126,7 +139,7 @@ def _field(view: LabelView, group: list[LabelPanel], inks: Inks, width: Width, *
     blocks: list[Block] = []
     for panel in group:
         for line in panel.lines:
-            height = max(cap_height_mm(line), SIGNAL_TO_MESSAGE * message_height if is_signal else 0.0)
+            height = max(cap_height_mm(line), SIGNAL_TO_MESSAGE * message_height, _LEAST_SIGNAL_MM) if is_signal else cap_height_mm(line)
             require_contrast(ink, fill or inks.paper, height, view.id)
             style = capitals(signal_face(line.text), height, ink) if is_signal else style_for(panel.role, height, width, ink)
             require_printable(line.text, style.face)
