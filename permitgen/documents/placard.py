@@ -1,7 +1,7 @@
 """Draws the directory placard true to size: title, numbered steps, map, directory, what stays live, symbols to scan.
 
-Letters never go below the heights that a reader at arm's length and at six feet needs; when the text does not fit, the plate
-grows to the next standard size.
+On the usual plate list text reads at four feet; smaller plates scale it down to what reads at two. Text that does not fit is
+refused with a message, never shrunk further and never cut off.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from permitgen.documents.canvas.colours import BLACK, DARK_GREY, PALE_GREY, SAFE
 from permitgen.documents.canvas.figures import circle, rectangle, rounded_rectangle
 from permitgen.documents.canvas.page import Document, PaperSize
 from permitgen.documents.canvas.page import Page as CanvasPage
-from permitgen.documents.canvas.shapes import Line, Shape, Text
+from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, scaled
 from permitgen.documents.canvas.styles import MEDIUM, MM_PER_INCH, WIDE, TextStyle, capitals
 from permitgen.documents.canvas.text_flow import Span, balanced_lines, break_lines, flow_lines, line_shapes
 from permitgen.documents.canvas.text_width import text_width
@@ -22,19 +22,22 @@ from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.to_svg import svg_text
 from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM, NARROW_BOLD
 from permitgen.documents.labels.alert_symbol import alert_symbol, alert_symbol_width
-from permitgen.documents.qr import qr_shape, qr_symbol
+from permitgen.documents.qr import LEAST_MODULE_MM, qr_shape, qr_symbol
 from permitgen.documents.site_map import MapStyle, placed_map
+from permitgen.views.placard import PLATE_SIZES
 
 if TYPE_CHECKING:
     from permitgen.views.placard import Placard
 
 
-def _plate(width_in: float, height_in: float) -> PaperSize:
-    return PaperSize(f"{width_in:g} x {height_in:g} in", width_in * MM_PER_INCH, height_in * MM_PER_INCH)
+def _plate(name: str) -> PaperSize:
+    width, height = (float(part) for part in name.removesuffix(" in").split(" x "))
+    return PaperSize(name, width * MM_PER_INCH, height * MM_PER_INCH)
 
 
-PLATES: tuple[PaperSize, ...] = (_plate(8.5, 11), _plate(11, 14))
-"""Plate sizes, smallest first; the first one that holds the text at its least letter heights is taken."""
+PLATES: dict[str, PaperSize] = {name: _plate(name) for name in PLATE_SIZES}
+# The layout is made for this width and scaled to the plate.
+DESIGN_WIDTH_MM = 11 * MM_PER_INCH
 
 MARGIN = 7.0
 # Heights of capitals in mm: 0.19 in is the least for list text read at 4 ft, 0.28 in reads at 6 ft (ANSI Z535.4 by distance).
@@ -50,7 +53,7 @@ OFFLINE_MODULE_MM = 0.6
 
 
 class PlacardDoesNotFitError(ValueError):
-    """The text needs more room than the largest plate has."""
+    """The text needs more room than the plate has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,21 +66,27 @@ class _Column:
 
 
 def placard_page(placard: Placard) -> CanvasPage:
-    """Return the placard on the smallest plate that holds it.
+    """Return the placard on its plate.
+
+    The layout is one; on a smaller plate everything is smaller, down to letters for two feet on 5 x 7 in.
 
     Raises:
-        PlacardDoesNotFitError: not even the largest plate holds it.
+        PlacardDoesNotFitError: the plate does not hold it; the message names what to do.
     """
     if placard.refusal:
         return _refusal_page(placard)
-    for plate in PLATES:
-        shapes, bottom = _laid_out(placard, plate)
-        if bottom <= plate.height_mm - MARGIN + 1e-6:
-            return CanvasPage(
-                plate.width_mm, plate.height_mm, tuple(shapes), title=f"Placard {placard.number} of {placard.of}", label=str(placard.number)
-            )
-    raise PlacardDoesNotFitError(
-        f"the placard needs more room than {PLATES[-1].name}; shorten the descriptions of places, or post a second plate"
+    plate = PLATES[placard.size]
+    scale = plate.width_mm / DESIGN_WIDTH_MM
+    design = PaperSize(plate.name, DESIGN_WIDTH_MM, plate.height_mm / scale)
+    shapes, bottom = _laid_out(placard, design, scale)
+    if bottom > design.height_mm - MARGIN + 1e-6:
+        raise PlacardDoesNotFitError(
+            f"the placard needs more room than {plate.name} has; shorten the descriptions of places, or choose a larger plate"
+            f" under settings: placard_size ({', '.join(PLATES)})"
+        )
+    drawn = Group(tuple(shapes), transform=scaled(scale))
+    return CanvasPage(
+        plate.width_mm, plate.height_mm, (drawn,), title=f"Placard {placard.number} of {placard.of}", label=str(placard.number)
     )
 
 
@@ -93,7 +102,7 @@ def placard_svg(placard: Placard) -> str:
     return svg_text(placard_page(placard), text_as="outlines")
 
 
-def _laid_out(placard: Placard, plate: PaperSize) -> tuple[list[Shape], float]:
+def _laid_out(placard: Placard, plate: PaperSize, scale: float) -> tuple[list[Shape], float]:
     inner = plate.width_mm - 2 * MARGIN
     shapes: list[Shape] = [rectangle(0, 0, plate.width_mm, plate.height_mm, fill=WHITE)]
     y = _title_band(placard, plate, shapes)
@@ -104,12 +113,12 @@ def _laid_out(placard: Placard, plate: PaperSize) -> tuple[list[Shape], float]:
     if not placard.map.is_empty:
         x = plate.width_mm - MARGIN - map_width
         shapes.append(placed_map(placard.map, x, y + 6.0, map_width, map_height, heading_up_deg=placard.heading_up_deg, style=MapStyle()))
-    y = max(steps_bottom, y + 6.0 + map_height) + 5.0
-    y = _warning_band(placard, plate, y, shapes) + 5.0
+    y = max(steps_bottom, y + 6.0 + map_height) + 3.5
+    y = _warning_band(placard, plate, y, shapes) + 3.5
     wide = (inner - 7.0) * 0.56
     directory = _directory(placard, _Column(MARGIN, y, wide), shapes)
     live = _stays_live(placard, _Column(MARGIN + wide + 7.0, y, inner - 7.0 - wide), shapes)
-    y = _foot(placard, plate, max(directory, live) + 4.0, shapes)
+    y = _foot(placard, plate, max(directory, live) + 3.0, scale, shapes)
     shapes.append(rectangle(0.5, 0.5, plate.width_mm - 1.0, plate.height_mm - 1.0, pen=WIDE))
     return shapes, y
 
@@ -165,7 +174,7 @@ def _steps(placard: Placard, column: _Column, shapes: list[Shape]) -> float:
         middle = top + 2.0 + disc / 2
         shapes.append(circle(column.x + disc / 2, middle, disc / 2, fill=BLACK))
         shapes.append(Text(column.x + disc / 2, middle + numeral.cap_height_mm / 2, str(step.number), numeral, "middle"))
-        y = max(baseline, top + disc + 2.0) + 5.0
+        y = max(baseline, top + disc + 2.0) + 4.0
     return y
 
 
@@ -237,15 +246,15 @@ def _stays_live(placard: Placard, column: _Column, shapes: list[Shape]) -> float
     return y
 
 
-def _foot(placard: Placard, plate: PaperSize, y: float, shapes: list[Shape]) -> float:
+def _foot(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: list[Shape]) -> float:
     """Contact, the two symbols with what they hold in print, and which print this is."""
-    tallest = max((qr_symbol(text, "Q").width_mm(module) for text, module, _ in _symbols(placard)), default=0.0) + 4.6
+    tallest = max((qr_symbol(text, "Q").width_mm(module) for text, module, _ in _symbols(placard, scale)), default=0.0) + 4.6
     y = max(y, plate.height_mm - MARGIN - 3.0 - tallest)
     shapes.append(rectangle(0, y, plate.width_mm, plate.height_mm - y, fill=PALE_GREY))
     shapes.append(Line(0.5, y, plate.width_mm - 0.5, y, MEDIUM))
     top = y + 3.0
     x, height = plate.width_mm - MARGIN, 0.0
-    for text, module, caption in _symbols(placard):
+    for text, module, caption in _symbols(placard, scale):
         symbol = qr_symbol(text, "Q")
         side = symbol.width_mm(module)
         x -= side
@@ -272,11 +281,12 @@ def _foot(placard: Placard, plate: PaperSize, y: float, shapes: list[Shape]) -> 
     return max(bottom, top + height)
 
 
-def _symbols(placard: Placard) -> list[tuple[str, float, str]]:
-    """The symbols from right to left: text, module size, caption."""
+def _symbols(placard: Placard, scale: float) -> list[tuple[str, float, str]]:
+    """The symbols from right to left: text, module size before scaling, caption. Modules stay large enough to be read."""
+    least = LEAST_MODULE_MM / scale
     wanted = [
-        (placard.offline, OFFLINE_MODULE_MM, "steps, works without network"),
-        (placard.address, QR_MODULE_MM, "record of this system"),
+        (placard.offline, max(OFFLINE_MODULE_MM, least), "steps, works without network"),
+        (placard.address, max(QR_MODULE_MM, least), "record of this system"),
     ]
     return [symbol for symbol in wanted if symbol[0]]
 
@@ -290,7 +300,7 @@ def _small(text: str, x: float, y: float, width: float, shapes: list[Shape]) -> 
 
 def _refusal_page(placard: Placard) -> CanvasPage:
     """A page that cannot be mistaken for a placard: it says why none is printed."""
-    plate = PLATES[0]
+    plate = PLATES[placard.size]
     shapes: list[Shape] = [rectangle(0, 0, plate.width_mm, plate.height_mm, fill=WHITE)]
     big = capitals(CONDENSED_BOLD, 12.0, SAFETY_RED)
     y = 40.0

@@ -22,6 +22,8 @@ _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
     "transfer_switch": ("normal", "alternate", "load"),
     "inverter": ("ac",),
 }
+# As the placard is drawn: views.placard.PLATE_SIZES; a test keeps both alike.
+_PLATES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
 _HAS_POSITIONS = ("panelboard", "microgrid_interconnect_device")
 _ANY_TERMINAL = ("junction_box",)
 
@@ -43,7 +45,7 @@ def reference_problems(models: ProjectFile, file: ReadFile, where: Where) -> lis
     """Return every reference that leads nowhere and every tag that cannot stand on a drawing."""
     check = _Check(models, file, where)
     found: list[Problem] = []
-    for part in (_tags, _circuits, _catalog_parts, _pv_counts, _equipment_references, _controls_and_loads, _unconnected, _built):
+    for part in (_tags, _circuits, _catalog_parts, _pv_counts, _equipment_references, _controls_and_loads, _unconnected, _built, _settings):
         found.extend(part(check))
     return found
 
@@ -174,3 +176,11 @@ def _built(check: _Check) -> Iterator[Problem]:
         steps = departure.path.split(".")
         if steps[0] not in ProjectFile.model_fields:
             yield check.unknown(("built", "departures", index, "path"), "no section is called", steps[0], ProjectFile.model_fields)
+
+
+def _settings(check: _Check) -> Iterator[Problem]:
+    size = check.models.settings.get("placard_size", _PLATES[-1])
+    if size not in _PLATES:
+        yield check.problem(
+            ("settings", "placard_size"), f'"{size}" is not a plate size{did_you_mean(size, _PLATES)}; sizes: {", ".join(_PLATES)}'
+        )

@@ -30,6 +30,8 @@ COMPASS = {
     "south-west": 225.0,
     "north-west": 315.0,
 }
+PLATE_SIZES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
+USUAL_PLATE = "11 x 14 in"
 _OFFLINE_LONGEST = 280
 
 
@@ -61,6 +63,7 @@ class Placard:
     number: int
     of: int
     place: str
+    size: str
     title: DocumentTitle
     signal: str
     heading: str
@@ -109,6 +112,7 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
         number=index + 1,
         of=len(places),
         place=_place(here),
+        size=system.settings.get("placard_size", USUAL_PLATE),
         title=title,
         signal="CAUTION:",
         heading="MULTIPLE SOURCES OF POWER",

@@ -3,6 +3,7 @@
 Least letter heights by reading distance: ANSI Z535.4 as printed in label_specs (4 ft: 0.19 in); QR: ISO/IEC 18004.
 """
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,8 +15,9 @@ from permitgen.documents.canvas.shapes import Group, Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.placard import BODY, STEP_PLACE, placard_page, placard_pdf, placard_svg
 from permitgen.package.opened_project import open_project
+from permitgen.project import references
 from permitgen.system.walks.isolation import load_nodes, possibly_live
-from permitgen.views.placard import placards_of
+from permitgen.views.placard import PLATE_SIZES, placards_of
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -86,7 +88,7 @@ def test_nothing_overlaps_and_nothing_leaves_the_plate(page):
 
 
 def test_page_is_a_standard_plate_true_to_size(page):
-    assert (round(page.width_mm / 25.4, 2), round(page.height_mm / 25.4, 2)) in {(8.5, 11.0), (11.0, 14.0)}
+    assert (page.width_mm, page.height_mm) == (pytest.approx(11 * 25.4, rel=0.002), pytest.approx(14 * 25.4, rel=0.002))
 
 
 def _codes(image):
@@ -123,8 +125,6 @@ def test_offline_code_holds_every_step_whole(placard):
 
 def test_a_house_that_stays_live_gets_no_placard(opened):
     """A placard whose last step leaves a load conductor possibly live is refused: the page says so and shows no steps."""
-    from dataclasses import replace
-
     placard = placards_of(opened.evaluation, opened.fingerprint)[0]
     page = placard_page(replace(placard, refusal="HP may stay live."))
     words = " ".join(text.text for text in _texts(page.shapes))
@@ -149,3 +149,19 @@ def test_small_image_survives_one_colour(page):
     grey = page_image(page, 150).convert("L").point(lambda level: 255 if level > 140 else 0)
     assert isinstance(grey, Image.Image)
     assert len(_codes(grey.convert("RGB"))) == 2
+
+
+@pytest.mark.parametrize("size", PLATE_SIZES)
+def test_every_plate_size_holds_it_and_scans(placard, size):
+    """5 x 7 in is read at two feet: capitals of 0.08 in and more (ANSI Z535.2: distance / 300)."""
+    page = placard_page(replace(placard, size=size))
+    width, height = (float(part) for part in size.removesuffix(" in").split(" x "))
+    assert (page.width_mm / 25.4, page.height_mm / 25.4) == (pytest.approx(width, rel=0.002), pytest.approx(height, rel=0.002))
+    assert text_overlaps(page.shapes) == ()
+    assert outside(page) == ()
+    assert BODY.cap_height_mm * page.width_mm / 279.4 >= 0.08 * 25.4
+    assert len(_codes(page_image(page, 300))) == 2
+
+
+def test_the_project_file_knows_the_same_sizes():
+    assert references._PLATES == PLATE_SIZES
