@@ -22,3 +22,9 @@ def winding_current_a(neutral_current_a: float) -> float:
 def rated_neutral_current_a(through_put_kva: float, line_to_neutral_v: float) -> float:
     """Return S × 1000 ÷ 120 V of an autotransformer rated by its through-put, A (physics)."""
     return through_put_kva * 1000 / line_to_neutral_v
+
+
+@equation("I_N,r", "rated neutral current", winding_kva="S_w", line_to_neutral_v="E_LN")
+def rated_neutral_of_winding_a(winding_kva: float, line_to_neutral_v: float) -> float:
+    """Return 2 × S × 1000 ÷ 120 V of an autotransformer rated by its windings, A: each carries half the neutral current (physics)."""
+    return 2 * winding_kva * 1000 / line_to_neutral_v

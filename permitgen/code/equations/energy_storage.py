@@ -22,3 +22,15 @@ def governing_storage_current_a(charge_a: float, discharge_a: float) -> float:
 def rated_energy_kwh(units_count: float, unit_kwh: float) -> float:
     """Return the rated energy of equal units, kWh (IRC R328.5; NFPA 855)."""
     return units_count * unit_kwh
+
+
+@equation("I_PV,max", "PV that the storage can absorb while islanded", ratio_factor="r", storage_a="ΣI_ESS")
+def absorbable_pv_a(ratio_factor: float, storage_a: float) -> float:
+    """Return r × output current of the battery inverters, A; r by the maker's instructions (110.3(B))."""
+    return ratio_factor * storage_a
+
+
+@equation("f_0", "frequency at which PV gives nothing", nominal_hz="f_n", dead_band_hz="db", droop_percent="k")
+def zero_output_hz(nominal_hz: float, dead_band_hz: float, droop_percent: float) -> float:
+    """Return f_n + db + k ÷ 100 × f_n, Hz: PV output falls in a straight line above the dead band (IEEE 1547-2018, frequency droop)."""
+    return nominal_hz + dead_band_hz + droop_percent / 100 * nominal_hz

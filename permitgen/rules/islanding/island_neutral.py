@@ -1,0 +1,57 @@
+"""An island with 120 V loads has something that makes its neutral."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
+from permitgen.rules.rule import rule
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.circuit_sides import is_distribution
+from permitgen.system.walks.island import live_in, neutral_origin
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.busbar import Busbar
+    from permitgen.system.operating_mode import OperatingMode as Mode
+
+
+@rule("island-neutral", provision="listed_and_instructed", judges="busbar")
+def judge(busbar: Busbar, given: Given) -> Judgement:
+    """Judge where the neutral of a panel comes from when the utility is gone.
+
+    Requires: an autotransformer, a source that forms 120/240 V, or a generator, joined to the panel by a neutral.
+    Why: a two-wire 240 V source leaves 120 V loads without a neutral: they float between 0 and 240 V.
+    Applies to: panels with 120 V loads that stay alive without the utility.
+    Example that fails: a two-wire battery inverter on a panel with 120 V circuits and no autotransformer.
+    Example that passes: the same with an autotransformer in the interconnect device.
+    """
+    if not is_distribution(given.system.equipment[busbar.tag]) or not _has_120_volt_loads(given, busbar):
+        return does_not_apply(f"{busbar.tag} feeds no 120 V loads")
+    modes = [m for m in given.system.modes if m is not OperatingMode.WITH_UTILITY and live_in(given.system, busbar.node, m)]
+    if not modes:
+        return does_not_apply(f"{busbar.tag} is dead without the utility")
+    for mode in modes:
+        judgement = _in_mode(given, busbar, mode)
+        if judgement is not None:
+            return judgement
+    made = " and ".join(neutral_origin(given.system, busbar.node, modes[0]).made_by)
+    return require(fact=True, message=f"{busbar.tag}: {made} makes its neutral, {modes[0]}")
+
+
+def _in_mode(given: Given, busbar: Busbar, mode: Mode) -> Judgement | None:
+    origin = neutral_origin(given.system, busbar.node, mode)
+    if origin.made_by:
+        return None
+    if origin.not_stated:
+        return not_judged(f"whether {' or '.join(origin.not_stated)} forms a neutral")
+    return require(fact=False, message=f"{busbar.tag}: 120 V loads and nothing that makes their neutral, {mode}")
+
+
+def _has_120_volt_loads(given: Given, busbar: Busbar) -> bool:
+    if any(load.panel == busbar.tag and load.leg != "both" for load in given.system.loads.values()):
+        return True
+    return any(
+        circuit.start.tag == busbar.tag and circuit.start.position is not None and circuit.conductors.ungrounded_count == 1
+        for circuit in given.system.circuits.values()
+    )

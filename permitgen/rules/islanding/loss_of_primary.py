@@ -1,0 +1,47 @@
+"""When the utility fails, every interconnected source leaves it by itself."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.rule import rule
+from permitgen.system.equipment.photovoltaic import Inverter, PVArray
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.island import way_to_utility
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.rules.subjects import InstalledSource
+    from permitgen.system.power_source import PowerSource
+
+
+@rule("loss-of-primary", provision="loss_of_primary", judges="source")
+def judge(subject: InstalledSource, given: Given) -> Judgement:
+    """Judge one source for what it does when the utility fails.
+
+    Requires: listed as interactive, so that it stops by itself; or, where it forms an island, no way to the utility is left.
+    Why: a source that goes on feeding a line that is thought dead.
+    Applies to: sources that run in parallel with the utility; generators do not.
+    Example that fails: an inverter that is not listed as interactive.
+    Example that passes: a listed interactive inverter (UL 1741).
+    """
+    source = subject.source
+    if source.kind == "generator" or not source.is_ac or not given.system.utility_nodes:
+        return does_not_apply(f"{source.id} does not run in parallel with the utility")
+    if source.forms_island:
+        modes = [mode for mode in given.system.modes if mode is not OperatingMode.WITH_UTILITY]
+        joined = any(way_to_utility(given.system, source, mode) for mode in modes)
+        return require(not joined, f"{source.id} {'stays joined to' if joined else 'is cut off from'} the utility when it forms the island")
+    listed = _is_listed_interactive(source, given)
+    message = f"{source.id} is {'' if listed else 'not '}listed as interactive"
+    return require(listed, message, missing=f"whether {source.tag} is listed as interactive")
+
+
+def _is_listed_interactive(source: PowerSource, given: Given) -> bool | None:
+    item = given.system.equipment[source.tag]
+    if isinstance(item, PVArray):
+        return item.module_inverter.is_listed_interactive if item.module_inverter is not None else None
+    if isinstance(item, Inverter):
+        return item.is_listed_interactive
+    return item.answer("interactive_listed")

@@ -1,0 +1,40 @@
+"""The steps of the directory placard make every load conductor dead."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, not_judged, require
+from permitgen.rules.rule import rule
+from permitgen.system.walks.isolation import possibly_live, shutdown_steps
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.rules.subjects import Whole
+
+
+@rule("placard-complete", provision="placard_complete", judges="system")
+def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whole system is the subject
+    """Judge the switching steps by walking the graph with every step's handle open.
+
+    Requires: after the last step no source reaches a load in any mode; the place of every handle is stated.
+    Why: a firefighter who follows the placard must find the house dead.
+    Applies to: every project.
+    Example that fails: a battery without any switch or breaker between it and the backup panel.
+    Example that passes: a shutdown switch that stops PV and battery, the generator's stop, the service disconnect.
+    """
+    shutdown = given.once_for_topology(("shutdown steps",), lambda: shutdown_steps(given.system))
+    if not shutdown.steps:
+        return require(fact=False, message="no handle makes this house dead")
+    if shutdown.still_live:
+        live = possibly_live(given.system, (handle.id for handle in shutdown.steps))
+        sources = " and ".join(dict.fromkeys(live[node].tag for node in shutdown.still_live))
+        tags = ", ".join(dict.fromkeys(node.split(".", maxsplit=1)[0] for node in shutdown.still_live))
+        return require(fact=False, message=f"after the last step {tags} may still be live from {sources}")
+    names = ", ".join(handle.id for handle in shutdown.steps)
+    done = require(fact=True, message=f"{names}: after the last step no load conductor is live")
+    unplaced = [handle.id for handle in shutdown.steps if handle.place is None or not handle.place.description]
+    parts = [done, *(not_judged(f"where {id_} stands") for id_ in unplaced)]
+    judgement = all_of(done.message, parts)
+    return replace(judgement, parts=tuple(parts))

@@ -1,0 +1,81 @@
+"""A 120 V island source feeds a 120/240 V panel only without 240 V outlets and multiwire circuits, below the neutral busbar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, Verdict, all_of, at_least, does_not_apply, require
+from permitgen.rules.rule import rule
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.circuit_sides import is_distribution
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.busbar import Busbar
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.power_source import PowerSource
+
+
+@rule("single-120-supply", provision="single_120_volt_island_supply", judges="busbar")
+def judge(busbar: Busbar, given: Given) -> Judgement:
+    """Judge a panel that the island supplies with 120 V only.
+
+    Requires: no 240 V outlet, no multiwire branch circuit, and the sum of the sources less than the neutral busbar's rating.
+    Why: in a multiwire circuit on one 120 V source both legs add up in the neutral instead of cancelling.
+    Applies to: panels whose island sources all give 120 V.
+    Example that fails: two 120 V inverters of 100 A on a neutral busbar of 200 A.
+    Example that passes: one of 100 A on it, with 120 V circuits only.
+    """
+    if not is_distribution(given.system.equipment[busbar.tag]):
+        return does_not_apply(f"{busbar.tag} feeds no loads")
+    sources = _island_sources(busbar, given)
+    if not sources or not all(_gives_120_volts(source, given) for source in sources):
+        return does_not_apply(f"{busbar.tag}: its island is not supplied with 120 V only")
+    return all_of(f"{busbar.tag}: 120 V circuits only, sources below its neutral busbar", list(_parts(busbar, sources, given)))
+
+
+def _island_sources(busbar: Busbar, given: Given) -> list[PowerSource]:
+    reached = given.system.graph.reach([busbar.node], lambda link: OperatingMode.ISLANDED in link.closed_in)
+    return [
+        s
+        for s in given.system.sources.values()
+        if s.is_ac and s.kind not in ("utility", "generator") and s.forms_island and s.node in reached
+    ]
+
+
+def _gives_120_volts(source: PowerSource, given: Given) -> bool:
+    circuits = [
+        circuit for circuit in given.system.circuits.values() if source.tag in (circuit.start.tag, circuit.finish.tag) and not circuit.is_dc
+    ]
+    return bool(circuits) and all(circuit.conductors.ungrounded_count == 1 for circuit in circuits)
+
+
+def _parts(busbar: Busbar, sources: list[PowerSource], given: Given) -> Iterator[Judgement]:
+    two_pole = [c.tag for c in _branches(busbar, given) if c.conductors.ungrounded_count > 1 and not c.conductors.has_neutral]
+    two_pole += [load.tag for load in given.system.loads.values() if load.panel == busbar.tag and load.leg == "both"]
+    multiwire = [c.tag for c in _branches(busbar, given) if c.conductors.ungrounded_count > 1 and c.conductors.has_neutral]
+    yield require(not two_pole, f"{busbar.tag} feeds {'240 V: ' + ', '.join(two_pole) if two_pole else 'no 240 V outlet'}")
+    yield require(
+        not multiwire, f"{busbar.tag} feeds {'multiwire circuits: ' + ', '.join(multiwire) if multiwire else 'no multiwire circuit'}"
+    )
+    yield _below_neutral(busbar, sources, given)
+
+
+def _branches(busbar: Busbar, given: Given) -> list[Circuit]:
+    circuits = given.system.circuits.values()
+    return [c for c in circuits if c.start.tag == busbar.tag and given.system.equipment[c.finish.tag].is_utilization_equipment]
+
+
+def _below_neutral(busbar: Busbar, sources: list[PowerSource], given: Given) -> Judgement:
+    """The sum must be less than the rating: equality does not do."""
+    outputs = [given.need(source.output_a, f"output current of {source.id}").named(f"I_{source.id}") for source in sources]
+    total = sum_of(outputs, symbol="ΣI", title=f"120 V sources of {busbar.tag}")
+    stated = given.system.equipment[busbar.tag].fact("neutral_bus")
+    neutral = given.need(stated, f"rating of the neutral busbar of {busbar.tag}").named(
+        "B_N", f"rating of the neutral busbar of {busbar.tag}"
+    )
+    message = f"{busbar.tag}: sources of {total.number:g} A, less than the neutral busbar of {neutral.number:g} A asked for"
+    verdict = Verdict.VIOLATED if at_least(total, neutral) else Verdict.PASSES
+    return Judgement(verdict, message, computed=total, limit=neutral, relation="<")
