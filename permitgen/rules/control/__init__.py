@@ -1,0 +1,1 @@
+"""Control wiring: classes, separation, sizes, the loops that shut down."""

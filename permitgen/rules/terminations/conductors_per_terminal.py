@@ -1,0 +1,47 @@
+"""One conductor to a terminal, unless it is identified for more."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require_at_most
+from permitgen.rules.rule import rule
+from permitgen.rules.terminations.described_terminals import has_marked_terminals
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.rules.subjects import Termination
+    from permitgen.system.circuit import End
+
+
+@rule("terminal-conductor-count", provision="terminal_capacity", judges="termination")
+def judge(termination: Termination, given: Given) -> Judgement:
+    """Judge how many conductors of one pole land on one terminal, over all circuits that end there.
+
+    Requires: conductors ≤ the number the terminal is identified for; one where it states none.
+    Why: under one screw the harder conductor holds and the softer one works loose.
+    Applies to: named terminals and breakers; several circuits on one terminal, and parallel sets.
+    Example that fails: two battery circuits on one input terminal for one conductor.
+    Example that passes: a combining panel, and one feeder on that terminal.
+    """
+    if not has_marked_terminals(given.system, termination.end):
+        return does_not_apply(f"{termination.tag}: no terminal of its own")
+    here = _place(termination.end)
+    landing = [c for c in given.system.circuits.values() for end in c.ends if _place(end) == here]
+    number = sum(circuit.conductors.sets for circuit in landing)
+    names = ", ".join(circuit.tag for circuit in landing)
+    count = Value(float(number), "count", FromSystem(f"counted on {names}"), "n", f"conductors of each pole at {termination.end}")
+    terminal = termination.terminal
+    stated = terminal.conductors_per_terminal if terminal is not None else None
+    limit = stated or given.provision("terminal_capacity").value("conductors_per_terminal_count")
+    return require_at_most(
+        f"{termination.end}: {number} conductor{'s' if number > 1 else ''} of each pole ({names}), the terminal takes {limit.number:g}",
+        computed=count,
+        limit=limit.named("N"),
+    )
+
+
+def _place(end: End) -> tuple[str, str, int | None]:
+    return (end.tag, end.terminal, end.position)

@@ -1,0 +1,17 @@
+"""Which ends of circuits lie on terminals that carry marks."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.system.circuit import End
+    from permitgen.system.system import System
+
+# Splices in boxes, the leads and connectors of modules, and what belongs to the utility.
+_WITHOUT = frozenset({"junction_box", "pv_array", "utility_service"})
+
+
+def has_marked_terminals(system: System, end: End) -> bool:
+    """Whether an end lies on equipment whose terminals are marked with sizes, materials and torque."""
+    return system.equipment[end.tag].kind not in _WITHOUT
