@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.judgement import Judgement, Remedy, all_of, does_not_apply, not_judged
+from permitgen.rules.judgement import Judgement, Remedy, Verdict, all_of, does_not_apply, not_judged
 from permitgen.rules.quantities.grounding_bonds import bonds_compared, carries_neutral, forms_neutral, switching_not_stated, title_of
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
@@ -42,9 +42,15 @@ def judge(subject: NeutralSubject, given: Given) -> Judgement:
     if not network.has_utility and not forms_neutral(given, network):
         return does_not_apply(f"{subject.tag}: no source forms this neutral in the mode")
     parts = _utility_neutral(subject, given) if network.has_utility else [_own_system(subject, given)]
-    if not any(str(part.verdict) == "violated" for part in parts) and network.not_stated:
+    violated = [part for part in parts if part.verdict is Verdict.VIOLATED]
+    if not violated and network.not_stated:
         parts.append(not_judged(*(f"neutral bond of {tag}" for tag in network.not_stated)))
-    return all_of(f"{subject.tag}: bonded at {', '.join(network.bonded)} and nowhere else", parts)
+    judgement = all_of(f"{subject.tag}: bonded at {title_of(network.bonded)} and nowhere else", parts)
+    if len(violated) > 1:
+        return replace(
+            judgement, message=f"{subject.tag}: " + "; ".join(part.message.removeprefix(f"{subject.tag}: ") for part in violated)
+        )
+    return judgement
 
 
 def _utility_neutral(subject: NeutralSubject, given: Given) -> list[Judgement]:
@@ -63,9 +69,10 @@ def _utility_neutral(subject: NeutralSubject, given: Given) -> list[Judgement]:
         f"{subject.tag}: {missing}", bonds=len(at_service) - len(open_here), wanted=len(at_service), where="service disconnect enclosures"
     )
     none = bonds_compared(f"{subject.tag}: {extra}", bonds=len(beyond), wanted=0, where="enclosures beyond the service disconnect")
+    remedies = _moved(given, open_here, beyond)
     return [
-        replace(there.under(given.provision("neutral_bond_at_service")), remedies=_installed(given, open_here)),
-        replace(none.under(given.provision("single_neutral_bond")), remedies=_removed(given, beyond)),
+        replace(there.under(given.provision("neutral_bond_at_service")), remedies=remedies),
+        replace(none.under(given.provision("single_neutral_bond")), remedies=remedies if not open_here else ()),
     ]
 
 
@@ -81,17 +88,16 @@ def _own_system(subject: NeutralSubject, given: Given) -> Judgement:
     return judgement.under(given.provision("separately_derived_system"))
 
 
-def _removed(given: Given, tags: list[str]) -> tuple[Remedy, ...]:
-    removable = [tag for tag in tags if _state(given, tag) is BondState.INSTALLED]
-    if not tags or removable != tags:
+def _moved(given: Given, missing: list[str], extra: list[str]) -> tuple[Remedy, ...]:
+    """One change that puts every bond where it belongs, where each jumper can be installed or removed."""
+    possible = all(_state(given, tag) is BondState.REMOVED for tag in missing)
+    possible = possible and all(_state(given, tag) is BondState.INSTALLED for tag in extra)
+    if not possible or not (missing or extra):
         return ()
-    return (_with_state(tags, BondState.REMOVED, f"remove the neutral bond at {title_of(tags)}"),)
-
-
-def _installed(given: Given, tags: list[str]) -> tuple[Remedy, ...]:
-    if not tags or any(_state(given, tag) is not BondState.REMOVED for tag in tags):
-        return ()
-    return (_with_state(tags, BondState.INSTALLED, f"install the neutral bond at {title_of(tags)}"),)
+    states = dict.fromkeys(missing, BondState.INSTALLED) | dict.fromkeys(extra, BondState.REMOVED)
+    words = [f"install the neutral bond at {title_of(missing)}"] if missing else []
+    words += [f"remove the neutral bond at {title_of(extra)}"] if extra else []
+    return (_with_states(states, " and ".join(words)),)
 
 
 def _state(given: Given, tag: str) -> BondState | None:
@@ -99,9 +105,9 @@ def _state(given: Given, tag: str) -> BondState | None:
     return bond.state if bond is not None else None
 
 
-def _with_state(tags: list[str], state: BondState, text: str) -> Remedy:
+def _with_states(states: dict[str, BondState], text: str) -> Remedy:
     def change(system: System) -> System:
-        for tag in tags:
+        for tag, state in states.items():
             item = system.equipment[tag]
             bond = NeutralBond(state=state, at=item.neutral_bond.at if item.neutral_bond is not None else None)
             system = system.with_equipment(replace(item, neutral_bond=bond))

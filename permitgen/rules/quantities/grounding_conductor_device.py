@@ -14,6 +14,7 @@ from permitgen.values.value import Value
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
+    from permitgen.system.overcurrent_device import OvercurrentDevice
 
 # Circuits that carry only what photovoltaic modules and their inverters put out.
 PV_ROLES = frozenset({CircuitRole.PV_DC, CircuitRole.INVERTER_OUTPUT})
@@ -27,17 +28,25 @@ def device_rating(given: Given, circuit: Circuit) -> Value:
     Raises:
         MissingFactError: there is no device, or a rating is not stated.
     """
-    return given.once(("device of the grounding conductor", circuit.tag), lambda: _of_circuit(given, circuit))
+    return given.once_for_topology(("device of the grounding conductor", circuit.tag), lambda: _of_circuit(given, circuit))
 
 
 def _of_circuit(given: Given, circuit: Circuit) -> Value:
-    devices = [found.device for found in devices_protecting(given, circuit)]
+    devices = _dc_devices(given, circuit) if circuit.is_dc else [found.device for found in devices_protecting(given, circuit)]
     devices += [device for device in (circuit.start_device, circuit.finish_device) if device is not None and device not in devices]
     if not devices:
         return _assumed(given, circuit)
     ratings = [given.need(device.rating_a, f"rating of the overcurrent device of {circuit.tag}") for device in devices]
     largest = max(ratings, key=lambda rating: rating.number)
     return largest.named("OCPD", f"overcurrent device of {circuit.tag}")
+
+
+def _dc_devices(given: Given, circuit: Circuit) -> list[OvercurrentDevice]:
+    """The first devices outward from a dc circuit, none beyond a converter: what stands on its ac side does not protect dc conductors."""
+    graph = given.system.graph
+    nodes = graph.reach([f"{circuit.tag}.start", f"{circuit.tag}.finish"], lambda link: link.device is None and not link.is_converter)
+    links = {id(link): link for node in nodes for link in graph.at_node.get(node, ()) if link.device is not None}
+    return [link.device for link in links.values() if link.device is not None]
 
 
 def _assumed(given: Given, circuit: Circuit) -> Value:
@@ -63,6 +72,10 @@ def governing_device_rating(given: Given, circuit: Circuit) -> Value:
     Raises:
         MissingFactError: one of them has no device, or its rating is not stated.
     """
+    return given.once_for_topology(("governing device of the grounding conductor", circuit.tag), lambda: _governing(given, circuit))
+
+
+def _governing(given: Given, circuit: Circuit) -> Value:
     ratings = [device_rating(given, served) for served in circuits_served(given, circuit)]
     largest = max(ratings, key=lambda rating: rating.number)
     if len(ratings) == 1:
