@@ -14,7 +14,8 @@ from permitgen.rules.quantities.feeding import output_of, rating_of
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole
-from permitgen.system.walks.feeds import Feeds, border_devices, feeds_of_circuit
+from permitgen.system.walks.dwelling_load import devices_at_load_end
+from permitgen.system.walks.feeds import Feeds, feeds_of_circuit
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -65,7 +66,7 @@ def _by_sum(circuit: Circuit, given: Given, feeds: Feeds) -> Judgement:
 def _by_device(circuit: Circuit, given: Given, end: str) -> Judgement:
     """One device at the load end; strictly not above the ampacity unless the jurisdiction lets the next rating up stand."""
     provision = given.provision("feeder_with_source")
-    _, border = border_devices(given.system, f"{circuit.tag}.{end}", lambda link: link.circuit != circuit.tag)
+    border = devices_at_load_end(given.system, circuit.tag, end)
     if len(border) != 1:
         return does_not_apply(f"{len(border)} devices stand at the load end of {circuit.tag}").under(provision)
     rating = given.need(border[0].device.rating_a, f"rating of {border[0].link.part}").named("OCPD")

@@ -10,7 +10,8 @@ from permitgen.code.equations.taps import feeder_and_source_a
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.feeding import output_of, rating_of
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.system.walks.feeds import Feed, border_devices, feeds_of_circuit
+from permitgen.system.walks.dwelling_load import devices_at_load_end
+from permitgen.system.walks.feeds import Feed, feeds_of_circuit
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -51,8 +52,7 @@ def tapped_feeder(given: Given, circuit: Circuit) -> TappedFeeder:
 
 
 def _end_devices(given: Given, circuit: Circuit, end: str) -> tuple[OvercurrentDevice, ...]:
-    _, border = border_devices(given.system, f"{circuit.tag}.{end}", lambda link: link.circuit != circuit.tag)
-    return tuple(each.device for each in border)
+    return tuple(each.device for each in devices_at_load_end(given.system, circuit.tag, end))
 
 
 def _length(given: Given, circuit: Circuit) -> Value:

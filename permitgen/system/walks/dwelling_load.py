@@ -41,3 +41,9 @@ def loads_beside(system: System, circuit: str) -> tuple[str, ...]:
         system.utility_nodes, lambda link: OperatingMode.WITH_UTILITY in link.closed_in and link.circuit != circuit
     )
     return tuple(dict.fromkeys(node.split(".", maxsplit=1)[0] for node in sorted(load_places(system)) if node in reached))
+
+
+def devices_at_load_end(system: System, circuit: str, end: str) -> tuple[Border, ...]:
+    """Return the devices that end a circuit at ``end``; none where it meets a busbar first, which more circuits may leave."""
+    inside, border = border_devices(system, f"{circuit}.{end}", lambda link: link.circuit != circuit)
+    return () if any(busbar.node in inside for busbar in system.busbars.values()) else border
