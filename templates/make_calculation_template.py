@@ -110,7 +110,7 @@ def _findings(document: Any) -> None:
     control(document, "{%p for kind in findings %}")
     paragraph(document, "heading 2", "{{ kind.heading }}: {{ kind.number }}")
     control(document, "{%p for finding in kind.findings %}")
-    title = "{% if finding.mode %}, {{ finding.mode }}{% endif %}: {{ finding.title }}"
+    title = "{% if finding.at %}, {{ finding.at }}{% endif %}: {{ finding.title }}"
     paragraph(document, "heading 3", ("{{ finding.tag }}", "Subject Link"), title)
     rows = table(document, (28, 112, 35.9), "Plain Rows")
     row(rows, muted("Verdict"), verdict("finding"), line("{{ finding.section }}", style="Table number"))

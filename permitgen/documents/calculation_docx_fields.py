@@ -158,10 +158,10 @@ def _part(sheet: CalculationSheet, check: CheckRow | FindingText, part: MethodLi
 
 
 def _finding(sheet: CalculationSheet, finding: FindingText) -> Fields:
-    tag, _, mode = finding.subject.partition("@")
+    tag, _, at = finding.subject.partition("@")
     return {
         "tag": tag,
-        "mode": mode,
+        "at": at,
         "title": finding.title,
         "message": finding_message(finding),
         "section": finding.section,
@@ -188,7 +188,7 @@ def _block(sheet: CalculationSheet, numbered: NumberedBlock) -> Fields:
 def _check(sheet: CalculationSheet, check: CheckRow, tag: str) -> Fields:
     message = without_tag(check.message, tag)
     return {
-        "title": f"{check.title}, {check.mode}" if check.mode else check.title,
+        "title": f"{check.title}, {check.at}" if check.at else check.title,
         "message": "" if message == check.title else message,
         "computed": check.computed,
         "relation": check.relation,

@@ -62,9 +62,9 @@ def finding_blocks(sheet: CalculationSheet, groups: Sequence[NumberedGroup], pag
 
 def _finding(sheet: CalculationSheet, finding: FindingText, groups: Sequence[NumberedGroup], page_of: Mapping[str, int]) -> list[Row]:
     block = block_of(finding, groups)
-    tag, _, mode = finding.subject.partition("@")
+    tag, _, at = finding.subject.partition("@")
     link = f"#{block.bookmark}" if block is not None else ""
-    title = (strong(finding.title), *((Run(f", {mode}"),) if mode else ()))
+    title = (strong(finding.title), *((Run(f", {at}"),) if at else ()))
     rows = [
         Row(((Run(tag, "strong", link),), Cell(title, span=4), short_section(finding.section, sheet), verdict_runs(finding.verdict))),
         *_message(finding),

@@ -12,6 +12,7 @@ from permitgen.documents.calculation_steps import LAST_SECTION, numbered_groups
 from permitgen.documents.calculation_wording import footer_text
 from permitgen.documents.canvas.flow import Format, Running, bookmarks_of, flow_columns, pages_of
 from permitgen.documents.canvas.text_width import text_width
+from permitgen.documents.fonts.faces import SANS_SEMIBOLD
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -45,7 +46,8 @@ def _header(sheet: CalculationSheet, subjects: Mapping[int, str], number: int, _
     title, style = sheet.title, _PAPER.scale.small
     right = subjects.get(number, "")
     room = _PAPER.column_width_mm - text_width(right, style) - 8.0
-    warning = shortened(f"✗ {title.status}", style, _PAPER.column_width_mm * 0.9) if title.has_violations else ""
+    strong = style.in_face(SANS_SEMIBOLD)
+    warning = shortened(f"✗ {title.status}", strong, _PAPER.column_width_mm) if title.has_violations else ""
     return Running(left=shortened(f"Electrical calculations · {title.project}", style, room), right=right, warning=warning)
 
 

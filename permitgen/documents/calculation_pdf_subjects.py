@@ -112,8 +112,8 @@ def _checks(sheet: CalculationSheet, block: SubjectBlock) -> Table:
 
 def _check(sheet: CalculationSheet, tag: str, check: CheckRow) -> Row:
     title: list[Run] = [strong(check.title)]
-    if check.mode:
-        title.append(Run(f", {check.mode}"))
+    if check.at:
+        title.append(Run(f", {check.at}"))
     message = without_tag(check.message, tag)
     words: Words = (*title, muted(f"\n{message}")) if message and message != check.title else tuple(title)
     section = short_section(check.section, sheet)

@@ -26,8 +26,8 @@ if TYPE_CHECKING:
 class CheckRow:
     """One check of one subject: what is required, both numbers, section and verdict.
 
-    ``parts`` are the ways tried or the parts judged, where the requirement has several. ``mode`` is the operating mode
-    the check is about, empty where it holds in all. ``computed relation limit`` are empty where a yes or no is asked.
+    ``parts`` are the ways tried or the parts judged, where the requirement has several. ``at`` is the operating mode or
+    the terminal that the check is about, empty where it is about the whole. ``computed relation limit`` are empty where a yes or no is asked.
     """
 
     title: str
@@ -37,7 +37,7 @@ class CheckRow:
     verdict: str
     method: str
     parts: tuple[MethodLine, ...]
-    mode: str = ""
+    at: str = ""
     computed: str = ""
     relation: str = ""
     limit: str = ""
@@ -196,8 +196,8 @@ def _block(evaluation: Evaluation, tag: str, findings: Sequence[Finding]) -> Sub
 def _check(finding: Finding) -> CheckRow:
     text = finding_text(finding, "")
     compared = (text.computed, text.relation, text.limit) if text.comparison else ("", "", "")
-    mode = finding.subject.partition("@")[2]
-    return CheckRow(text.title, text.message, text.comparison, text.section, text.verdict, text.method, text.methods, mode, *compared)
+    at = finding.subject.partition("@")[2]
+    return CheckRow(text.title, text.message, text.comparison, text.section, text.verdict, text.method, text.methods, at, *compared)
 
 
 def _name(evaluation: Evaluation, tag: str) -> str:

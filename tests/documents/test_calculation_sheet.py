@@ -1,0 +1,185 @@
+"""The calculation sheet in both formats: every number of the view is there, hostile text is text, same view same bytes."""
+
+import io
+import re
+import shutil
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from docx import Document
+
+from permitgen.documents.calculation_docx import calculation_docx
+from permitgen.documents.calculation_pdf import calculation_pdf
+from permitgen.documents.calculation_steps import numbered_groups
+from permitgen.package.opened_project import open_project
+from permitgen.views.calculation_sheet import view_of
+
+ROOT = Path(__file__).resolve().parents[2]
+HOSTILE = ("{{ 7*7 }}", "<script>alert(1)</script>", "A & B", "]]>", "{% for x in y %}", "3 < 5 > 2", "{_{ v }_}", "\\par }{", "</w:t>")
+
+
+def _view(folder, **replaced):
+    """Return the view of the demo project in a copy with pieces of its text replaced."""
+    shutil.copytree(ROOT / "demo_project", folder, ignore=shutil.ignore_patterns("package"), dirs_exist_ok=True)
+    path = folder / "project.yaml"
+    text = path.read_text("utf-8")
+    for old, new in replaced.values():
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    path.write_text(text, "utf-8")
+    opened = open_project(folder)
+    return view_of(opened.evaluation, opened.fingerprint)
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory):
+    return _view(tmp_path_factory.mktemp("demo"))
+
+
+@pytest.fixture(scope="module")
+def violating(tmp_path_factory):
+    """A 60 A branch circuit on 12 AWG copper: no edition of the code allows it."""
+    old = "overcurrent: {from_end: {rating: 60 A, interrupting_rating: 10 kA}}\n    conductors: {insulation: THWN-2}"
+    return _view(tmp_path_factory.mktemp("violating"), circuit=(old, old.replace("{insulation", "{size: 12 AWG, insulation")))
+
+
+@pytest.fixture(scope="module")
+def hostile(tmp_path_factory):
+    """The name of the project and of a circuit hold what a template, a page or a file might obey."""
+    name = " ".join(HOSTILE)
+    return _view(
+        tmp_path_factory.mktemp("hostile"),
+        project=("name: Quillfern Lane backup system", f"name: '{name}'"),
+        circuit=("name: EV supply equipment\n    from", f"name: '{name}'\n    from"),
+    )
+
+
+def _plain(text):
+    """Return text with one kind of space, none doubled; page and line breaks of the layout are spaces too."""
+    return re.sub(r"\s+", " ", text.replace("\xa0", " ").replace("\ufffe", "")).strip()
+
+
+def pdf_text(content):
+    document = pypdfium2.PdfDocument(content)
+    return _plain(" ".join(page.get_textpage().get_text_range() for page in document))
+
+
+def docx_text(content):
+    document = Document(io.BytesIO(content))
+    parts = [document.element.body]
+    parts += [part._element for section in document.sections for part in (section.header, section.footer)]
+    paragraphs = ("".join(node.text or " " for node in p.iter("{*}t", "{*}br", "{*}tab")) for part in parts for p in part.iter("{*}p"))
+    return _plain(" ".join(paragraphs))
+
+
+@pytest.fixture(scope="module", params=["demo", "violating", "hostile"])
+def sheet(request):
+    return request.getfixturevalue(request.param)
+
+
+@pytest.fixture(scope="module", params=["pdf", "docx"])
+def text(request, sheet):
+    return pdf_text(calculation_pdf(sheet)) if request.param == "pdf" else docx_text(calculation_docx(sheet))
+
+
+def _checks(sheet):
+    return [check for group in sheet.groups for block in group.blocks for check in block.checks]
+
+
+def _missing(expected, text):
+    squeezed = text.replace(" ", "")
+    return sorted({one for one in expected if one and _plain(one).replace(" ", "") not in squeezed})
+
+
+def test_every_comparison_is_printed(sheet, text):
+    rows = [*_checks(sheet), *(part for check in _checks(sheet) for part in check.parts)]
+    compared = [f"{row.computed}{row.relation}{row.limit}" for row in rows if row.computed and row.limit]
+    assert len(compared) > 20
+    assert not _missing(compared, text)
+
+
+def test_every_step_shows_its_numbers_and_result(sheet, text):
+    steps = [step for group in sheet.groups for block in group.blocks for step in block.steps]
+    assert len(steps) > 20
+    assert not _missing([step.numbers for step in steps], text)
+    assert not _missing([f"={step.result}" for step in steps], text)
+    assert not _missing([given.value for step in steps for given in step.inputs], text)
+    assert not _missing([given.origin for step in steps for given in step.inputs], text)
+
+
+def test_every_check_shows_its_requirement_section_and_verdict(sheet, text):
+    for check in _checks(sheet):
+        assert not _missing([check.title, check.section.removeprefix(sheet.title.edition), check.verdict], text)
+
+
+def test_open_findings_show_numbers_missing_facts_suggestions_and_places(sheet, text):
+    for finding in sheet.open_findings:
+        places = [f"{place.file.split('/')[-1]}:{place.line}:{place.column}" for place in finding.places]
+        assert not _missing([finding.title, finding.comparison, *finding.missing, *finding.suggestions, *places], text)
+
+
+def test_choices_assumptions_circuits_and_doubts_are_printed(sheet, text):
+    assert sheet.choices
+    for choice in sheet.choices:
+        assert not _missing([choice.what, choice.chosen, choice.refused, choice.reason.removeprefix(f"{choice.tag}: ")], text)
+    for row in sheet.assumptions:
+        assert not _missing([row.title, row.value, row.reason], text)
+    for row in sheet.circuits:
+        assert not _missing([row.tag, row.name, row.role, row.device, row.conductors, row.raceway, row.verdict], text)
+    for section, doubt in sheet.doubts:
+        assert not _missing([section, doubt], text)
+
+
+def test_title_counts_cautions_and_deference_are_printed(sheet, text):
+    title = sheet.title
+    facts = [
+        title.project,
+        title.number,
+        title.address,
+        title.edition,
+        title.permit_number,
+        title.fingerprint,
+        title.status,
+        title.deference,
+    ]
+    assert not _missing([*facts, *title.cautions], text)
+    beside = " · ".join(f"{count} {verdict}" for verdict, count in sheet.counts)
+    above = " ".join(str(count) for _, count in sheet.counts)
+    assert beside in text or above in text
+
+
+def test_hostile_text_is_text(hostile):
+    for text in (pdf_text(calculation_pdf(hostile)), docx_text(calculation_docx(hostile))):
+        assert not _missing(HOSTILE, text)
+
+
+def test_a_violation_is_said_in_plain_words(violating):
+    assert violating.title.has_violations
+    for text in (pdf_text(calculation_pdf(violating)), docx_text(calculation_docx(violating))):
+        assert text.count(_plain(violating.title.status)) >= 2
+
+
+def test_same_view_same_bytes(sheet, monkeypatch):
+    first = calculation_pdf(sheet), calculation_docx(sheet)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1234567890")
+    assert (calculation_pdf(sheet), calculation_docx(sheet)) == first
+
+
+def test_each_step_is_printed_once_and_every_citation_leads_to_it(sheet):
+    steps = [(numbered.block.tag, step) for group in numbered_groups(sheet) for numbered in group.blocks for step in numbered.steps]
+    printed = {step.number: (tag, step.text) for tag, step in steps if step.is_first}
+    assert sorted(printed) == list(range(1, len(printed) + 1))
+    assert sum(step.is_first for _, step in steps) == len(printed)
+    for _, step in steps:
+        assert printed[step.number] == (step.tag, step.text)
+        for use in step.uses:
+            assert use.number, (step.text.title, use)
+            cited = printed[use.number][1]
+            assert (cited.symbol, cited.title, cited.result) == (use.symbol, use.title, use.value)
+
+
+def test_each_step_of_each_subject_is_printed_somewhere(sheet):
+    groups = numbered_groups(sheet)
+    printed = {step.text for group in groups for numbered in group.blocks for step in numbered.steps if step.is_first}
+    assert {step for group in sheet.groups for block in group.blocks for step in block.steps} == printed
