@@ -1,0 +1,366 @@
+"""The as-built record: one public object that anyone may read, and a private one for the owner and the contractor.
+
+What is public is decided here and nowhere else; a renderer cannot leak what it is not given.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from permitgen.evaluation.field_verdict import FieldVerdict
+from permitgen.views.calculation_sheet import CircuitRow, SubjectGroup
+from permitgen.views.calculation_sheet import view_of as calculation_of
+from permitgen.views.emergency import Emergency, emergency_of
+from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
+from permitgen.views.field_checklist import view_of as checklist_of
+from permitgen.views.findings import FindingText, finding_text
+from permitgen.views.languages import LANGUAGES
+from permitgen.views.record_owner import OwnerText, owner_text
+from permitgen.views.record_privacy import is_network_fact, name_words, secrets_of, without_private
+from permitgen.views.record_results import ResultRow, commissioning_day, result_rows
+from permitgen.views.title import status_of
+from permitgen.views.wording import CAUTIONS, DEFERENCE, fingerprint_text, value_text
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.comparison import Comparison
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.values.value import Value
+
+PARTS = ("emergency", "owner", "electrician")
+
+
+@dataclass(frozen=True, slots=True)
+class RecordIdentity:
+    """What names the record and its state; nothing in it tells who lives there."""
+
+    record_id: str
+    address: str
+    site_address: str
+    permit_number: str
+    jurisdiction: str
+    edition: str
+    revision: int
+    revision_date: str
+    state: str
+    commissioned: str
+    fingerprint: str
+    digest: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionRow:
+    """One revision. ``digest`` covers it and the digest of the one before, so that an older one cannot change unseen."""
+
+    number: int
+    date: str
+    reason: str
+    digest: str
+    previous: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """One rating of a part: words, number and unit for programs, text for people."""
+
+    name: str
+    number: float
+    unit: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """One piece of equipment as built."""
+
+    tag: str
+    name: str
+    kind: str
+    place: str
+    status: str
+    ratings: tuple[Rating, ...]
+    neutral_bond: str
+
+
+@dataclass(frozen=True, slots=True)
+class DifferenceRow:
+    """One difference between permitted and built, with its class and what the rules say of it."""
+
+    path: str
+    tag: str
+    permitted: str
+    built: str
+    reason: str
+    date: str
+    kind: str
+    approved: str
+    findings: tuple[str, ...]
+    is_superseded: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RecordDocument:
+    """A document of the package with its digest."""
+
+    name: str
+    sha256: str
+    bytes: int
+
+
+@dataclass(frozen=True, slots=True)
+class PublicRecord:
+    """Everything anyone may read. ``parts`` says which parts the owner made public; the emergency part always is."""
+
+    identity: RecordIdentity
+    emergency: Emergency
+    owner: tuple[OwnerText, ...]
+    parts: tuple[str, ...]
+    equipment: tuple[PartRow, ...]
+    circuits: tuple[CircuitRow, ...]
+    checks: tuple[SubjectGroup, ...]
+    counts: tuple[tuple[str, int], ...]
+    open_findings: tuple[FindingText, ...]
+    worse: tuple[FindingText, ...]
+    differences: tuple[DifferenceRow, ...]
+    results: tuple[ResultRow, ...]
+    settings: tuple[tuple[str, str], ...]
+    revisions: tuple[RevisionRow, ...]
+    documents: tuple[RecordDocument, ...]
+    status: str
+    cautions: tuple[str, ...]
+    deference: str
+
+    @property
+    def torque(self) -> tuple[ResultRow, ...]:
+        """The torque log."""
+        return tuple(row for row in self.results if row.id.startswith("torque:"))
+
+    @property
+    def tests(self) -> tuple[ResultRow, ...]:
+        """Every other line that was answered or measured."""
+        return tuple(row for row in self.results if not row.id.startswith("torque:"))
+
+    @property
+    def result_counts(self) -> tuple[tuple[str, int], ...]:
+        """How many lines of the checklist stand how."""
+        verdicts = [row.verdict for row in self.results]
+        return tuple((str(verdict), verdicts.count(str(verdict))) for verdict in FieldVerdict if str(verdict) in verdicts)
+
+
+@dataclass(frozen=True, slots=True)
+class PersonRow:
+    """Somebody with a role."""
+
+    role: str
+    name: str
+    company: str
+    licence: str
+    phone: str
+    email: str
+
+
+@dataclass(frozen=True, slots=True)
+class SerialRow:
+    """A serial number and where it was read."""
+
+    tag: str
+    name: str
+    serial: str
+    date: str
+
+
+@dataclass(frozen=True, slots=True)
+class PrivateRecord:
+    """The public record with everything that is not for the sidewalk. The contractor keeps it, or gives it to the owner."""
+
+    public: PublicRecord
+    project: str
+    number: str
+    site_address: str
+    people: tuple[PersonRow, ...]
+    serials: tuple[SerialRow, ...]
+    settings: tuple[tuple[str, str], ...]
+    results: tuple[ResultRow, ...]
+    decided_by: tuple[tuple[str, str, str], ...]
+    warranties: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """Both objects."""
+
+    public: PublicRecord
+    private: PrivateRecord
+
+
+def record_of(
+    comparison: Comparison, fingerprint: str, *, required_labels: Sequence[LabelToPlace] = (), documents: Sequence[RecordDocument] = ()
+) -> Record:
+    """Return the record of an installation; ``fingerprint`` is the hex digest of the inputs."""
+    checklist = checklist_of(comparison.permitted, fingerprint, required_labels)
+    whole = _whole(comparison, fingerprint, checklist, tuple(documents))
+    system = comparison.built.system
+    words = name_words(system)
+    contact = (system.record.emergency_contact,) if system.record is not None and system.record.emergency_contact else ()
+    secrets = secrets_of(system)
+    public = without_private(_public_part(whole, comparison), secrets, contact, words=words)
+    # Places stand on the placard for everyone to read: single words of a name are not taken out of them.
+    emergency = without_private(emergency_of(comparison.built, names_streets=_tells_address(comparison)), secrets, contact)
+    public = replace(public, emergency=emergency)
+    return Record(public, _private(comparison, whole))
+
+
+def _tells_address(comparison: Comparison) -> bool:
+    record = comparison.built.system.record
+    return record is not None and record.address_public
+
+
+def _whole(comparison: Comparison, fingerprint: str, checklist: FieldChecklist, documents: tuple[RecordDocument, ...]) -> PublicRecord:
+    """Return the record before anything is taken out."""
+    built = comparison.built
+    system = built.system
+    results = system.built.results if system.built is not None else ()
+    emergency = emergency_of(built)
+    calculation = calculation_of(built, fingerprint)
+    book = built.given.code.edition.book
+    commissioned = commissioning_day(results)
+    return PublicRecord(
+        identity=_identity(comparison, fingerprint, commissioned),
+        emergency=emergency,
+        owner=tuple(owner_text(built, emergency.texts[language], commissioned) for language in LANGUAGES),
+        parts=PARTS,
+        equipment=tuple(_part(item) for item in system.equipment.values() if item.status != "removed"),
+        circuits=calculation.circuits,
+        checks=calculation.groups,
+        counts=calculation.counts,
+        open_findings=calculation.open_findings,
+        worse=tuple(finding_text(f, book) for f in (*comparison.worse, *comparison.record_findings)),
+        differences=_differences(comparison),
+        results=result_rows(checklist, results),
+        settings=tuple(system.settings.items()),
+        revisions=_revisions(comparison),
+        documents=documents,
+        status=status_of(built),
+        cautions=CAUTIONS,
+        deference=DEFERENCE,
+    )
+
+
+def _identity(comparison: Comparison, fingerprint: str, commissioned: str) -> RecordIdentity:
+    system = comparison.built.system
+    project, record, jurisdiction = system.project, system.record, system.jurisdiction
+    newest = project.revision
+    is_built = bool(system.built is not None and (system.built.departures or system.built.results))
+    authority = f", {jurisdiction.authority}" if jurisdiction.authority else ""
+    return RecordIdentity(
+        record_id=record.record_id if record is not None else "",
+        address=record.address if record is not None else "",
+        site_address=project.address if record is not None and record.address_public else "",
+        permit_number=project.permit_number,
+        jurisdiction=f"{jurisdiction.name}{authority}",
+        edition=comparison.built.given.code.edition.book,
+        revision=newest.number if newest is not None else 0,
+        revision_date=newest.date if newest is not None else "",
+        state="as built" if is_built else "as permitted, not yet built",
+        commissioned=commissioned,
+        fingerprint=fingerprint_text(fingerprint),
+        digest=fingerprint,
+        status=record.status if record is not None else "in service",
+    )
+
+
+def _part(item: Equipment) -> PartRow:
+    named = ((name, getattr(item, name, None)) for name in _RATING_WORDS)
+    ratings = [_rating(name, value) for name, value in named if value is not None]
+    main = getattr(item, "main", None)
+    if main is not None and main.rating_a is not None:
+        ratings.append(_rating("main_breaker", main.rating_a))
+    place = item.place.description if item.place is not None else ""
+    bond = item.neutral_bond.state.value if item.neutral_bond is not None else ""
+    return PartRow(item.tag, item.name, item.kind.replace("_", " "), place, item.status, tuple(ratings), bond)
+
+
+_RATING_WORDS = {
+    "busbar_rating_a": "busbar",
+    "contactor_rating_a": "contactor",
+    "output_a": "output current",
+    "output_va": "output power",
+    "energy_kwh": "rated energy",
+    "rating_a": "rating",
+    "current_a": "rated current",
+    "module_count": "modules",
+    "main_breaker": "main breaker",
+}
+
+
+def _rating(name: str, value: Value) -> Rating:
+    return Rating(_RATING_WORDS[name], value.number, value.unit, value_text(value))
+
+
+def _differences(comparison: Comparison) -> tuple[DifferenceRow, ...]:
+    return tuple(
+        DifferenceRow(d.path, d.tag, d.permitted, d.built, d.reason, d.date, str(d.kind), d.approved_by, d.findings, d.is_superseded)
+        for d in comparison.differences
+    )
+
+
+def _revisions(comparison: Comparison) -> tuple[RevisionRow, ...]:
+    """Chain the revisions: each digest is of the row with the digest of the one before."""
+    rows: list[RevisionRow] = []
+    previous = ""
+    for revision in sorted(comparison.permitted.system.project.revisions, key=lambda r: r.number):
+        content = {"number": revision.number, "date": revision.date, "reason": revision.reason, "previous": previous}
+        digest = hashlib.sha256(json.dumps(content, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode()).hexdigest()
+        rows.append(RevisionRow(revision.number, revision.date, revision.reason, digest, previous))
+        previous = digest
+    return tuple(rows)
+
+
+def _public_part(whole: PublicRecord, comparison: Comparison) -> PublicRecord:
+    """Leave out what is never public, and the parts that the owner keeps to himself."""
+    record = comparison.built.system.record
+    wanted = tuple(part for part in PARTS if part == "emergency" or record is None or not record.public or part in record.public)
+    shown = replace(
+        whole,
+        parts=wanted,
+        results=tuple(_public_row(row) for row in whole.results if row.section != "Other results"),
+        settings=tuple((name, value) for name, value in whole.settings if not is_network_fact(name, value)),
+        differences=tuple(replace(row, approved="yes" if row.approved else "") for row in whole.differences),
+    )
+    if "electrician" not in wanted:
+        shown = replace(shown, equipment=(), circuits=(), checks=(), open_findings=(), worse=(), differences=(), results=(), settings=())
+    return replace(shown, owner=shown.owner if "owner" in wanted else ())
+
+
+def _public_row(row: ResultRow) -> ResultRow:
+    """Return a row without who, with what, notes, photos and earlier entries; of a private line only that it was answered."""
+    bare = replace(row, by="", instrument="", note="", photos=(), earlier=())
+    return replace(bare, measured="", measured_number=None, conditions="", why="") if row.is_private else bare
+
+
+def _private(comparison: Comparison, whole: PublicRecord) -> PrivateRecord:
+    system = comparison.built.system
+    results = system.built.results if system.built is not None else ()
+    names = {tag: item.name for tag, item in system.equipment.items()}
+    serials: dict[str, SerialRow] = {}
+    for result in sorted(results, key=lambda r: r.value("at")):
+        if result.kind == "serial number":
+            serials[result.subject] = SerialRow(
+                result.subject, names.get(result.subject, ""), result.value("value"), result.value("at")[:10]
+            )
+    return PrivateRecord(
+        public=whole,
+        project=system.project.name,
+        number=system.project.number,
+        site_address=system.project.address,
+        people=tuple(PersonRow(p.role, p.name, p.company, p.licence, p.phone, p.email) for p in system.project.people),
+        serials=tuple(serials.values()),
+        settings=tuple(system.settings.items()),
+        results=whole.results,
+        decided_by=tuple((d.path, d.decided_by, d.approved_by) for d in comparison.differences),
+        warranties=tuple((r.subject, r.value("until")) for r in results if r.kind == "warranty" and r.value("until")),
+    )

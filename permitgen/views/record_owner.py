@@ -1,0 +1,162 @@
+"""The owner's part of the record, in plain words and in each language: what is there, what to do, what to check when."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.system.operating_mode import OperatingMode
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.system import System
+    from permitgen.views.emergency import EmergencyText
+    from permitgen.views.languages import Phrases
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One question of the owner, with sentences and, where order matters, steps."""
+
+    question: str
+    sentences: tuple[str, ...]
+    steps: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MaintenanceRow:
+    """One thing to check: how often, and the next date where commissioning is recorded."""
+
+    task: str
+    every: str
+    months: int
+    next: str
+
+
+@dataclass(frozen=True, slots=True)
+class OwnerText:
+    """The owner's part in one language."""
+
+    language: str
+    phrases: Phrases
+    have: tuple[str, ...]
+    answers: tuple[Answer, ...]
+    maintenance: tuple[MaintenanceRow, ...]
+
+
+def owner_text(evaluation: Evaluation, emergency: EmergencyText, commissioned: str) -> OwnerText:
+    """Return the owner's part in the language of ``emergency``; ``commissioned`` is a day (year-month-day) or empty."""
+    phrases = emergency.phrases
+    return OwnerText(
+        language=emergency.language,
+        phrases=phrases,
+        have=_have(evaluation.system, phrases),
+        answers=_answers(evaluation.system, emergency),
+        maintenance=_maintenance(evaluation.system, phrases, commissioned),
+    )
+
+
+def _have(system: System, phrases: Phrases) -> tuple[str, ...]:
+    lines: dict[str, None] = {}
+    for item in system.equipment.values():
+        place = phrases.place(item.place.description) if item.place is not None and item.place.description else phrases.say("place.unknown")
+        kinds = {source.kind for source in system.sources.values() if source.tag == item.tag} - {"utility"}
+        for kind in sorted(kinds):
+            lines[phrases.say(f"owner.have.{kind}", name=_name(item.name, item.tag, phrases), place=place)] = None
+        if item.kind == "microgrid_interconnect_device":
+            lines[phrases.say("owner.have.island", place=place)] = None
+        if item.kind == "rapid_shutdown_initiator":
+            lines[phrases.say("owner.have.initiator", place=place)] = None
+    return tuple(lines)
+
+
+def _name(name: str, tag: str, phrases: Phrases) -> str:
+    """Names of equipment are the project's own words; where no translation is given, the tag on the label is what matters."""
+    return name if phrases.language == "en" else phrases.own.get(name, tag)
+
+
+def backed_up_panels(system: System) -> tuple[str, ...]:
+    """Return the tags of the panels that sources keep live in an island, found on the graph."""
+    if OperatingMode.ISLANDED not in system.modes:
+        return ()
+    starts = [s.node for s in system.sources.values() if s.forms_island and s.kind in ("energy storage", "photovoltaic", "vehicle")]
+    reached = system.graph.reach(starts, lambda link: OperatingMode.ISLANDED in link.closed_in)
+    wanted = {load.panel for load in system.loads.values()} | {
+        c.start.tag for c in system.circuits.values() if c.start.position is not None
+    }
+    return tuple(bus.tag for bus in system.busbars.values() if bus.node in reached and bus.tag in wanted)
+
+
+def _answers(system: System, emergency: EmergencyText) -> tuple[Answer, ...]:
+    phrases = emergency.phrases
+    answers = [
+        Answer(phrases.say("owner.q.outage"), _outage(system, phrases)),
+        Answer(phrases.say("owner.q.off"), (phrases.say("owner.a.off"),)),
+        Answer(phrases.say("owner.q.on"), (phrases.say("owner.a.on"),), _on_again(emergency)),
+        Answer(phrases.say("owner.q.alarm"), (phrases.say("owner.a.alarm"), phrases.say("owner.a.alarm.call"))),
+    ]
+    solar = next((step.number for step in emergency.steps if any(_is_solar(system, tag) for tag in step.stop_tags)), None)
+    if solar is not None:
+        answers.append(Answer(phrases.say("owner.q.roof"), (phrases.say("owner.a.roof", number=solar),)))
+    answers += [Answer(phrases.say(f"owner.q.{key}"), (phrases.say(f"owner.a.{key}"),)) for key in ("flood", "call", "sale")]
+    return tuple(answers)
+
+
+def _is_solar(system: System, tag: str) -> bool:
+    return any(source.tag == tag and source.kind == "photovoltaic" for source in system.sources.values())
+
+
+def _outage(system: System, phrases: Phrases) -> tuple[str, ...]:
+    panels = backed_up_panels(system)
+    if not panels:
+        return (phrases.say("owner.a.no_island"),)
+    named = tuple(_name(system.equipment[tag].name, tag, phrases) for tag in panels)
+    lines = [phrases.say("owner.a.outage", panels=phrases.listed(named))]
+    shed = tuple(_name(load.name, tag, phrases) for tag, load in system.loads.items() if load.shed == "island" and load.panel in panels)
+    if shed:
+        lines.append(phrases.say("owner.a.outage.shed", loads=phrases.listed(shed)))
+    lines.append(phrases.say("owner.a.outage.save"))
+    if any(source.kind == "generator" for source in system.sources.values()):
+        lines.append(phrases.say("owner.a.outage.generator"))
+    return tuple(lines)
+
+
+def _on_again(emergency: EmergencyText) -> tuple[str, ...]:
+    """The emergency steps backwards: the service first, the generator last."""
+    generator = [step for step in emergency.steps if ".stop" in step.handle]
+    others = [step for step in reversed(emergency.steps) if step not in generator]
+    return tuple(f"{step.object}: ON. {step.place}" for step in (*others, *generator))
+
+
+# Task, months between, kind of source that must be there (empty: always).
+_TASKS = (
+    ("look", 12, ""),
+    ("labels", 12, ""),
+    ("code", 12, ""),
+    ("vents", 12, "energy storage"),
+    ("shutdown", 12, "photovoltaic"),
+    ("exercise", 1, "generator"),
+    ("generator", 12, "generator"),
+    ("thermal", 60, ""),
+)
+
+
+def _maintenance(system: System, phrases: Phrases, commissioned: str) -> tuple[MaintenanceRow, ...]:
+    kinds = {source.kind for source in system.sources.values()}
+    return tuple(
+        MaintenanceRow(
+            task=phrases.say(f"owner.task.{task}"),
+            every=phrases.say(f"owner.every.{months}"),
+            months=months,
+            next=next_date(commissioned, 12 if task == "thermal" else months) if commissioned else phrases.say("owner.maintenance.after"),
+        )
+        for task, months, kind in _TASKS
+        if not kind or kind in kinds
+    )
+
+
+def next_date(day: str, months: int) -> str:
+    """Return the day ``months`` later, year-month-day; the 29th to 31st become the 28th, which every month has."""
+    year, month, date = (int(part) for part in day.split("-"))
+    index = year * 12 + month - 1 + months
+    return f"{index // 12:04d}-{index % 12 + 1:02d}-{min(date, 28) if date > 28 else date:02d}"
