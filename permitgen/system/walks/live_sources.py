@@ -6,6 +6,8 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.system.walks.stopped_sources import stopped_tags
+
 if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
@@ -21,8 +23,8 @@ class LiveStretch:
 
 
 def stopped_by(system: System, opened: Iterable[str]) -> frozenset[str]:
-    """Return the tags of the sources that the open handles stop by control."""
-    return frozenset(tag for handle in opened if handle in system.handles for tag in system.handles[handle].stops)
+    """Return the tags of the sources that the open handles stop, by control or by taking ac away from an array."""
+    return stopped_tags(system, opened)
 
 
 def live_stretches(system: System, opened: Iterable[str]) -> tuple[LiveStretch, ...]:

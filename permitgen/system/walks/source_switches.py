@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.system.walks.circuit_sides import is_distribution
+
 if TYPE_CHECKING:
     from permitgen.system.handle import Handle
     from permitgen.system.link import Link
@@ -14,25 +16,28 @@ if TYPE_CHECKING:
 def separating_handles(system: System, sources: tuple[PowerSource, ...]) -> tuple[Handle, ...]:
     """Return the handles each of which alone separates ``sources`` from every other source and from every load.
 
-    A walk over all modes: what is open in one mode may close in another. Sources that share the equipment of ``sources`` do not
-    count as others.
+    A walk over all modes: what is open in one mode may close in another. An ac source is not separated from the strings and
+    batteries that feed it; a string is separated only where nothing passes on through its inverter.
     """
     if not sources:
         return ()
     tags = {source.tag for source in sources}
     starts = [source.node for source in sources]
-    return tuple(
-        handle for handle in system.handles.values() if handle.kind != "generator stop" and _separates(system, handle.id, starts, tags)
-    )
+    is_ac = all(source.is_ac for source in sources)
+    handles = [handle for handle in system.handles.values() if handle.kind != "generator stop"]
+    return tuple(handle for handle in handles if _separates(system, handle.id, starts, tags, is_ac=is_ac))
 
 
-def _separates(system: System, handle: str, starts: list[str], tags: set[str]) -> bool:
-    reached = system.graph.reach(starts, lambda link: link.handle != handle)
-    if any(source.node in reached for source in system.sources.values() if source.tag not in tags and source.kind != "vehicle"):
+def _separates(system: System, handle: str, starts: list[str], tags: set[str], *, is_ac: bool) -> bool:
+    reached = system.graph.reach(starts, lambda link: link.handle != handle and not (is_ac and link.is_converter))
+    if not any(link.handle == handle for node in reached for link in system.graph.at_node.get(node, ())):
         return False
-    return not any(
-        item.is_utilization_equipment and f"{item.tag}.input" in reached for item in system.equipment.values() if item.tag not in tags
-    )
+    if any(source.node in reached for source in system.sources.values() if source.tag not in tags):
+        return False
+    if any(bus.node in reached and is_distribution(system.equipment[bus.tag]) for bus in system.busbars.values()):
+        return False
+    items = (item for item in system.equipment.values() if item.is_utilization_equipment and item.tag not in tags)
+    return not any(f"{item.tag}.input" in reached for item in items)
 
 
 def link_of(system: System, handle: str) -> Link | None:

@@ -1,0 +1,65 @@
+"""Each source has a disconnect that separates it from all other systems, readily accessible and rated for its current."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require, require_at_least
+from permitgen.rules.rule import rule
+from permitgen.system.equipment.disconnect import Disconnect
+from permitgen.system.walks.source_switches import link_of, separating_handles
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.rules.subjects import InstalledSource
+    from permitgen.system.handle import Handle
+    from permitgen.values.value import Value
+
+
+@rule("source-disconnect", provision="source_disconnect", judges="source")
+def judge(subject: InstalledSource, given: Given) -> Judgement:
+    """Judge the handles that separate one source.
+
+    Requires: a switch or breaker that separates the source from everything else, readily accessible, rated for its current.
+    Why: every source must be taken off for work and in an emergency without taking everything off.
+    Applies to: interconnected ac sources; generators, storage and PV have rules of their own beside this one.
+    Example that fails: an inverter that ends on lugs of a panel, or a switch of 30 A for 32 A.
+    Example that passes: a breaker in the combining panel.
+    """
+    source = subject.source
+    if not source.is_ac:
+        return does_not_apply(f"{source.id} gives direct current")
+    handles = [handle for handle in separating_handles(given.system, (source,)) if link_of(given.system, handle.id) is not None]
+    if not handles:
+        return require(fact=False, message=f"no switch or breaker separates {source.id} from everything else")
+    current = given.need(source.output_a, f"output current of {source.id}").named("I", f"output current of {source.id}")
+    return any_of(f"{source.id}: its disconnect", [_one(handle, current, given) for handle in handles])
+
+
+def _one(handle: Handle, current: Value, given: Given) -> Judgement:
+    access = handle.place.readily_accessible if handle.place is not None else None
+    text = f"{handle.id} is {'' if access else 'not '}readily accessible"
+    parts = [require(access, text, missing=f"whether {handle.tag} is readily accessible")]
+    rating = _rating(handle, given)
+    if rating is None:
+        parts.append(not_judged(f"rating of {handle.id}"))
+    else:
+        message = f"{handle.id} is rated {rating.number:g} A, the source gives {current.number:.4g} A"
+        parts.append(require_at_least(message, computed=rating, limit=current))
+    return all_of(f"{handle.id}, readily accessible and rated for it", parts)
+
+
+def _rating(handle: Handle, given: Given) -> Value | None:
+    item = given.system.equipment.get(handle.tag)
+    if isinstance(item, Disconnect):
+        return item.rating_a.named("R") if item.rating_a is not None else None
+    link = link_of(given.system, handle.id)
+    if link is not None and link.device is not None and link.device.rating_a is not None:
+        return link.device.rating_a.named("R", f"rating of {handle.id}")
+    # The switch inside a listed storage unit is rated for the unit by its listing.
+    unit_output: Value | None = getattr(item, "output_a", None)
+    return (
+        unit_output.named("R", f"switch of {handle.tag}, rated with it")
+        if unit_output is not None and link is not None and link.device is None
+        else None
+    )
