@@ -16,7 +16,7 @@ from permitgen.documents.calculation_wording import (
     shown_parts,
     without_tag,
 )
-from permitgen.documents.canvas.blocks import Block, Heading, Paragraph, Together
+from permitgen.documents.canvas.blocks import Block, Heading, Paragraph
 from permitgen.documents.canvas.colours import DARK_GREY, INK
 from permitgen.documents.canvas.flow import Format
 from permitgen.documents.canvas.styles import points
@@ -48,6 +48,7 @@ _WIDE_SPACE = "\u00a0\u00a0"
 _STEP_STYLE = TableStyle(
     text=points(SANS, 8, DARK_GREY), section=points(SANS, 9, INK), leading_mm=3.6, pad_x_mm=0.8, pad_y_mm=0.15, rules="none"
 )
+_MOST_KEPT = 8
 _EQUATION_MM = _WIDTH_MM - _NUMBER_MM - _SYMBOL_MM - _SIGN_MM - 1.6
 
 _CHECK_COLUMNS = (
@@ -58,7 +59,7 @@ _CHECK_COLUMNS = (
     Column("Section", width_mm=25.0),
     Column("Verdict", width_mm=24.0),
 )
-_CHECK_STYLE = TableStyle(leading_mm=3.75, pad_y_mm=0.7)
+_CHECK_STYLE = TableStyle(text=points(SANS, 8, INK), leading_mm=3.55, pad_y_mm=0.6)
 _PART_INDENT_MM = 4.0
 _FACT_STYLE = TableStyle(pad_y_mm=0.35, rules="none")
 
@@ -150,7 +151,7 @@ def _steps(steps: Sequence[NumberedStep]) -> Iterator[Block]:
             yield Table(_STEP_COLUMNS, tuple(waiting), _STEP_STYLE)
             waiting = []
         rows = (_step_title(step), *_equation(step), *_inputs(step))
-        yield Together((Table(_STEP_COLUMNS, rows, _STEP_STYLE),))
+        yield Table(_STEP_COLUMNS, rows, _STEP_STYLE)
     if waiting:
         yield Table(_STEP_COLUMNS, tuple(waiting), _STEP_STYLE)
 
@@ -186,14 +187,13 @@ def _fits(words: Words, width_mm: float) -> bool:
 
 
 def _inputs(step: NumberedStep) -> list[Row]:
-    rows = [
-        Row(("", Cell(symbol_words(given.symbol), span=2), given.value, given.title, given.origin), keep_with_next=True)
-        for given in step.text.inputs
-    ]
+    """Return a row for each input. Those of a step stay on one page, of a long one the first two with its equation."""
+    rows = [Row(("", Cell(symbol_words(given.symbol), span=2), given.value, given.title, given.origin)) for given in step.text.inputs]
     for use in step.uses:
         where: Words = (Run(f"step [{use.number}]", link=f"#{step_bookmark(use.number)}"),) if use.number else "computed"
-        rows.append(Row(("", Cell(symbol_words(use.symbol), span=2), use.value, use.title, where), keep_with_next=True))
-    return [*rows[:-1], *(Row(row.cells) for row in rows[-1:])]
+        rows.append(Row(("", Cell(symbol_words(use.symbol), span=2), use.value, use.title, where)))
+    kept = len(rows) - 1 if len(rows) <= _MOST_KEPT else 2
+    return [*(replace(row, keep_with_next=True) for row in rows[:kept]), *rows[kept:]]
 
 
 def _reference(step: NumberedStep) -> Row:

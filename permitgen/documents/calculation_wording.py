@@ -45,8 +45,9 @@ def short_section(section: str, sheet: CalculationSheet) -> str:
 
 
 def without_tag(message: str, tag: str) -> str:
-    """Return a message without the subject's tag in front, for a place that names the subject already."""
-    return message.removeprefix(f"{tag}: ")
+    """Return a message without the subject in front (``C7: …``, ``C7@MSP.2: …``), for a place that names it already."""
+    head, colon, rest = message.partition(": ")
+    return rest if colon and head.partition("@")[0] == tag else message
 
 
 def part_text(part: MethodLine) -> tuple[str, str]:
