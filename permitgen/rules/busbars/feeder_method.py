@@ -15,6 +15,7 @@ from permitgen.system.walks.dc_circuits import circuit_at
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.busbar import Busbar
+    from permitgen.system.circuit import Circuit
     from permitgen.system.link import Link
     from permitgen.values.value import Value
 
@@ -22,8 +23,8 @@ if TYPE_CHECKING:
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge every way from the busbar to loads by the feeder rule.
 
-    Each is protected by a device at the busbar within the busbar's rating, or busbar and conductors beyond carry the
-    protecting device and 125 percent of the sources.
+    Each is protected by a device on the load side of the sources, at the busbar or at the far end of the feeder, within the
+    rating of busbar and feeder; or busbar and conductors beyond carry the protecting device and 125 percent of the sources.
     """
     provision = given.provision("feeder_with_source")
     parts = [_way(busbar, link, given) for link in _ways_to_loads(busbar, given)]
@@ -61,17 +62,39 @@ def _way(busbar: Busbar, link: Link, given: Given) -> Judgement:
         device = given.need(link.device.rating_a, f"rating of the device at {link.part}").named("OCPD")
         message = f"{link.part}: a device of {device.number:g} A at the busbar of {rating.number:g} A protects what lies beyond"
         methods.append(require_at_most(message, computed=device, limit=rating))
+    else:
+        methods += _device_beyond(busbar, link, rating, given)
     total = _total(busbar, given)
     enough = [
         require_at_least(f"busbar of {rating.number:g} A, device and sources together {total.number:g} A", computed=rating, limit=total)
     ]
-    circuit = circuit_at(given.system, busbar.tag, link.other(busbar.node).rpartition(".")[2])
-    if circuit is not None:
-        if circuit.conductors.size is None:
-            enough.append(not_judged(f"conductor size of {circuit.tag}"))
-        else:
-            ampacity = conductor_ampacity(given, circuit).final_a
-            message = f"{circuit.tag} carries {ampacity.number:.4g} A, device and sources together {total.number:g} A"
-            enough.append(require_at_least(message, computed=ampacity, limit=total))
+    enough += [_carries(circuit, total, "device and sources together", given) for circuit in _circuits_on(busbar, link, given)]
     methods.append(all_of(f"busbar and conductors carry {total.number:g} A", enough))
     return any_of(link.part, methods)
+
+
+def _circuits_on(busbar: Busbar, link: Link, given: Given) -> list[Circuit]:
+    circuit = circuit_at(given.system, busbar.tag, link.other(busbar.node).rpartition(".")[2])
+    return [circuit] if circuit is not None else []
+
+
+def _carries(circuit: Circuit, current: Value, what: str, given: Given) -> Judgement:
+    if circuit.conductors.size is None:
+        return not_judged(f"conductor size of {circuit.tag}")
+    ampacity = conductor_ampacity(given, circuit).final_a
+    message = f"{circuit.tag} carries {ampacity.number:.4g} A, {what} {current.number:g} A"
+    return require_at_least(message, computed=ampacity, limit=current)
+
+
+def _device_beyond(busbar: Busbar, link: Link, rating: Value, given: Given) -> list[Judgement]:
+    """Judge the one device through which all current beyond the busbar must pass, such as the main of the panel it feeds."""
+    system = given.system
+    reached = system.graph.reach([link.other(busbar.node)], lambda other: other.device is None and other is not link)
+    beyond = [other for node in reached for other in system.graph.at_node.get(node, ()) if other.device is not None]
+    if len(beyond) != 1 or beyond[0].device is None:
+        return []
+    device = given.need(beyond[0].device.rating_a, f"rating of the device at {beyond[0].part}").named("OCPD")
+    message = f"{beyond[0].part} of {device.number:g} A limits what busbar and feeder carry to the loads"
+    parts = [require_at_most(message, computed=device, limit=rating)]
+    parts += [_carries(circuit, device, "the device at its load end is", given) for circuit in _circuits_on(busbar, link, given)]
+    return [all_of(message, parts)]
