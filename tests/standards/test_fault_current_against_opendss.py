@@ -81,10 +81,12 @@ def transformer_faults(kva, r_percent, x_percent, segments):
 def stated_fault(volts, amperes, ratio, segments):
     """Fault current beyond the conductors behind a source of a stated current and X/R, A."""
     resistance = volts / amperes / (1 + ratio**2) ** 0.5
+    reactance = resistance * ratio
+    impedance = f"r1={resistance} x1={reactance} r0={resistance} x0={reactance}"
     z = loop(segments)
     return solve(
         [
-            f"new circuit.c phases=1 bus1=src.1 basekv={volts / 1000} r1={resistance} x1={resistance * ratio} r0={resistance} x0={resistance * ratio}",
+            f"new circuit.c phases=1 bus1=src.1 basekv={volts / 1000} {impedance}",
             f"new line.l phases=1 bus1=src.1 bus2=p.1 r1={z.real} x1={z.imag} r0={z.real} x0={z.imag} c1=0 c0=0 length=1 units=none",
             "new fault.f phases=1 bus1=p.1 r=1e-7",
         ]
