@@ -32,7 +32,7 @@ def check(project: Path, form: str, everything: bool, edition: str) -> None:  # 
     elif form == "sarif":
         from permitgen.documents.findings_sarif import findings_sarif
 
-        click.echo(findings_sarif(findings, evaluation).decode(), nl=False)
+        click.echo(findings_sarif(findings, evaluation, opened.loaded.file.file).decode(), nl=False)
     else:
         from permitgen.documents.findings_text import findings_report
 

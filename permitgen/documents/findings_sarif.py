@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 _LEVEL = {"violated": "error", "not judged": "warning", "caution": "note"}
 
 
-def findings_sarif(findings: Sequence[FindingText], evaluation: Evaluation) -> bytes:
-    """Return violations, unjudged rules and cautions as one SARIF run."""
+def findings_sarif(findings: Sequence[FindingText], evaluation: Evaluation, file: str) -> bytes:
+    """Return violations, unjudged rules and cautions as one SARIF run; what no line alone brings about stands at the top of ``file``."""
     shown = [finding for finding in findings if finding.verdict in _LEVEL]
     rules = {finding.rule: finding.title for finding in shown}
     run = {
@@ -29,14 +29,15 @@ def findings_sarif(findings: Sequence[FindingText], evaluation: Evaluation) -> b
             }
         },
         "properties": {"edition": evaluation.given.code.edition.book},
-        "results": [_result(finding) for finding in shown],
+        "results": [_result(finding, file) for finding in shown],
     }
     content = {"$schema": "https://json.schemastore.org/sarif-2.1.0.json", "version": "2.1.0", "runs": [run]}
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
 
 
-def _result(finding: FindingText) -> dict[str, Any]:
-    places = [finding.source] if finding.source is not None else list(finding.places[:1])
+def _result(finding: FindingText, file: str) -> dict[str, Any]:
+    place = finding.source or (finding.places[0] if finding.places else None)
+    where = (place.file, place.line, place.column) if place is not None else (file, 1, 1)
     return {
         "ruleId": finding.rule,
         "level": _LEVEL[finding.verdict],
@@ -45,11 +46,9 @@ def _result(finding: FindingText) -> dict[str, Any]:
         "locations": [
             {
                 "physicalLocation": {
-                    "artifactLocation": {"uri": place.file},
-                    "region": {"startLine": place.line, "startColumn": place.column},
+                    "artifactLocation": {"uri": where[0]},
+                    "region": {"startLine": where[1], "startColumn": where[2]},
                 }
             }
-            for place in places
-            if place is not None
         ],
     }

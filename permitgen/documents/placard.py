@@ -46,8 +46,11 @@ BODY_STRONG = capitals(CONDENSED_BOLD, 4.8)
 STEP_PLACE = capitals(CONDENSED_BOLD, 4.9)
 STEP_OBJECT = capitals(CONDENSED_MEDIUM, 4.9)
 STEP_STOPS = capitals(CONDENSED_MEDIUM, 4.9, DARK_GREY)
+ADDRESS = capitals(CONDENSED_MEDIUM, 4.3)
 HEADING = capitals(NARROW_BOLD, 3.6, DARK_GREY)
 SMALL = capitals(CONDENSED_MEDIUM, 2.2, DARK_GREY)
+# Space between two steps in mm: the first that lets everything stand on the plate.
+BETWEEN_STEPS = (4.0, 3.0, 2.2)
 QR_MODULE_MM = 1.0
 OFFLINE_MODULE_MM = 0.6
 
@@ -78,8 +81,11 @@ def placard_page(placard: Placard) -> CanvasPage:
     plate = PLATES[placard.size]
     scale = plate.width_mm / DESIGN_WIDTH_MM
     design = PaperSize(plate.name, DESIGN_WIDTH_MM, plate.height_mm / scale)
-    shapes, bottom = _laid_out(placard, design, scale)
-    if bottom > design.height_mm - MARGIN + 1e-6:
+    for between_steps in BETWEEN_STEPS:
+        shapes, bottom = _laid_out(placard, design, scale, between_steps)
+        if bottom <= design.height_mm - MARGIN + 1e-6:
+            break
+    else:
         raise PlacardDoesNotFitError(
             f"the placard needs more room than {plate.name} has; shorten the descriptions of places, or choose a larger plate"
             f" under settings: placard_size ({', '.join(PLATES)})"
@@ -102,13 +108,13 @@ def placard_svg(placard: Placard) -> str:
     return svg_text(placard_page(placard), text_as="outlines")
 
 
-def _laid_out(placard: Placard, plate: PaperSize, scale: float) -> tuple[list[Shape], float]:
+def _laid_out(placard: Placard, plate: PaperSize, scale: float, between_steps: float) -> tuple[list[Shape], float]:
     inner = plate.width_mm - 2 * MARGIN
     shapes: list[Shape] = [rectangle(0, 0, plate.width_mm, plate.height_mm, fill=WHITE)]
     y = _title_band(placard, plate, shapes)
     map_width = inner * 0.47
     left = _Column(MARGIN, y + 6.0, inner - map_width - 6.0)
-    steps_bottom = _steps(placard, left, shapes)
+    steps_bottom = _steps(placard, left, between_steps, shapes)
     map_height = max(steps_bottom - y - 6.0, 84.0)
     if not placard.map.is_empty:
         x = plate.width_mm - MARGIN - map_width
@@ -154,7 +160,7 @@ def _title_band(placard: Placard, plate: PaperSize, shapes: list[Shape]) -> floa
     return y
 
 
-def _steps(placard: Placard, column: _Column, shapes: list[Shape]) -> float:
+def _steps(placard: Placard, column: _Column, between: float, shapes: list[Shape]) -> float:
     """Numbered steps: place, object, action; a numeral an inch high."""
     y = column.y
     shapes.append(Text(column.x, y + HEADING.cap_height_mm, placard.text.phrases.say("shut_down_in_this_order").upper(), HEADING))
@@ -174,7 +180,7 @@ def _steps(placard: Placard, column: _Column, shapes: list[Shape]) -> float:
         middle = top + 2.0 + disc / 2
         shapes.append(circle(column.x + disc / 2, middle, disc / 2, fill=BLACK))
         shapes.append(Text(column.x + disc / 2, middle + numeral.cap_height_mm / 2, str(step.number), numeral, "middle"))
-        y = max(baseline, top + disc + 2.0) + 4.0
+        y = max(baseline, top + disc + 2.0) + between
     return y
 
 
@@ -248,10 +254,14 @@ def _stays_live(placard: Placard, column: _Column, shapes: list[Shape]) -> float
 
 def _foot(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: list[Shape]) -> float:
     """Contact, the two symbols with what they hold in print, and which print this is."""
-    tallest = max((qr_symbol(text, "Q").width_mm(module) for text, module, _ in _symbols(placard, scale)), default=0.0) + 4.6
-    y = max(y, plate.height_mm - MARGIN - 3.0 - tallest)
+    height = _foot_contents(placard, plate, 0.0, scale, [])
+    y = max(y, plate.height_mm - MARGIN - height)
     shapes.append(rectangle(0, y, plate.width_mm, plate.height_mm - y, fill=PALE_GREY))
     shapes.append(Line(0.5, y, plate.width_mm - 0.5, y, MEDIUM))
+    return _foot_contents(placard, plate, y, scale, shapes)
+
+
+def _foot_contents(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: list[Shape]) -> float:
     top = y + 3.0
     x, height = plate.width_mm - MARGIN, 0.0
     for text, module, caption in _symbols(placard, scale):
@@ -268,7 +278,7 @@ def _foot(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: li
     for line in (phrases.say("call_911"), f"{phrases.say('contact')}: {placard.text.contact}" if placard.text.contact else ""):
         bottom = _paragraph(line, BODY_STRONG, MARGIN, bottom, room, shapes) if line else bottom
     if placard.address:
-        bottom = _paragraph(placard.address, BODY, MARGIN, bottom + 1.6, room, shapes)
+        bottom = _paragraph(placard.address, ADDRESS, MARGIN, bottom + 1.6, room, shapes)
     title = placard.title
     permit = f"Permit {title.permit_number}, {title.jurisdiction}." if title.permit_number else f"{title.jurisdiction}."
     small = (

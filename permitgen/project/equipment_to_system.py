@@ -156,6 +156,7 @@ def _storage(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipm
         energy_kwh=at.value("energy", f"rated energy of {at.owner}"),
         chemistry=given.chemistry,
         coupling=given.coupling,
+        functions=frozenset(given.functions),
         nominal_v=at.value("nominal_voltage"),
         has_disconnect=given.disconnect,
         largest_device_a=at.value("largest_device"),

@@ -52,7 +52,7 @@ def test_explain_prints_the_chain_down_to_the_file():
     done = _run("explain", "demo_project", "C7")
     assert done.returncode == 0
     assert "I_125 = k × I = 1.25 × 34.8" in done.stdout
-    assert "demo_project/project.yaml:" in done.stdout
+    assert "project.yaml:" in done.stdout
     assert "Table 310.16" in done.stdout
 
 

@@ -68,7 +68,7 @@ def test_service_disconnect_alone_is_not_the_last_word(opened, placard):
     system = opened.evaluation.system
     live = possibly_live(system, ["MID.main"])
     assert [node for node in load_nodes(system) if node in live]
-    assert "NOT make this house dead" in placard.text.warning
+    assert "NOT enough" in placard.text.warning
 
 
 def test_every_source_has_a_disconnect_with_a_place(opened, placard):

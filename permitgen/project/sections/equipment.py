@@ -325,6 +325,7 @@ class EnergyStorageSystemModel(EquipmentModel):
     energy: Energy = None
     chemistry: Text = ""
     coupling: Annotated[str, one_of("ac", "dc"), choice_schema("ac", "dc")] = "ac"
+    functions: Words = ("interactive", "multimode")
     nominal_voltage: Voltage = None
     disconnect: YesNo = None
     largest_device: Current = None

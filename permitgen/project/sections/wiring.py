@@ -131,6 +131,7 @@ class ConductorsModel(Section):
     sets_alike: YesNo = None
     equipment_ground_bare: YesNo = False
     outside_diameter: SmallLength = None
+    cable_diameter: SmallLength = None
 
 
 class OvercurrentModel(Section):
@@ -184,6 +185,7 @@ class ControlModel(Section):
     associated_with: Words = ()
     barrier: YesNo = None
     tail_insulation: Text = ""
+    cable_diameter: SmallLength = None
     smallest_voltage: Voltage = None
     fails_to_shutdown: YesNo = None
     opens: YesNo = None

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 class EnergyStorageSystem(Equipment):
     """A storage unit with ``coupling`` ``ac`` or ``dc``; ``output_a`` is its rated output (ac) or discharge current (dc).
 
-    ``has_disconnect`` says that a disconnecting means is part of the unit.
+    ``functions`` without ``multimode`` is a unit that works with the utility only. ``has_disconnect`` says that a disconnecting means is part of the unit.
     """
 
     kind: ClassVar[str] = "energy_storage_system"
@@ -32,6 +32,7 @@ class EnergyStorageSystem(Equipment):
     energy_kwh: Value | None = None
     chemistry: str = ""
     coupling: str = "ac"
+    functions: frozenset[str] = frozenset({"interactive", "multimode"})
     nominal_v: Value | None = None
     has_disconnect: bool | None = None
     largest_device_a: Value | None = None
@@ -62,7 +63,7 @@ class EnergyStorageSystem(Equipment):
                 kind="energy storage",
                 node=f"{self.tag}.cells",
                 output_a=self.output_a,
-                forms_island=self.coupling == "ac",
+                forms_island=self.coupling == "ac" and "multimode" in self.functions,
                 is_ac=self.coupling == "ac",
                 fault_current_a=self.fault_current_a,
                 limit_a=self.limit_a,
