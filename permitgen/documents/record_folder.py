@@ -1,0 +1,103 @@
+"""The record as a folder of static files for any web host or a memory stick, and the files that let it move.
+
+No file of it asks another host for anything. The placard's code ends in the revision it was printed for; a small page under
+that number leads to the record and, where the placard is old, makes the record say so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from permitgen.documents.html_page import page
+from permitgen.documents.record_html import Drawing, private_record_html, record_html
+from permitgen.documents.record_json import SCHEMA_NAME, private_record_json, record_json, schema_bytes
+
+if TYPE_CHECKING:
+    from permitgen.views.record import PublicRecord, Record
+
+FOLDER, PRIVATE_FOLDER = "record", "record_private"
+
+
+def record_files(record: Record, drawings: Sequence[Drawing] = (), project_folder: Path | None = None) -> dict[str, bytes]:
+    """Return every file of the public record and of the private one, by path."""
+    public = record.public
+    files = {
+        f"{FOLDER}/index.html": record_html(public, drawings, project_folder),
+        f"{FOLDER}/record.json": record_json(public),
+        f"{FOLDER}/{SCHEMA_NAME}": schema_bytes(),
+        f"{FOLDER}/README.txt": readme(public),
+        f"{PRIVATE_FOLDER}/index.html": private_record_html(record.private, drawings, project_folder),
+        f"{PRIVATE_FOLDER}/record.json": private_record_json(record.private),
+        f"{PRIVATE_FOLDER}/{SCHEMA_NAME}": schema_bytes(),
+        f"{PRIVATE_FOLDER}/README.txt": _PRIVATE_README.encode("utf-8"),
+    }
+    for row in public.revisions:
+        target = "../index.html" if row.number == public.identity.revision else f"../index.html#r{row.number}"
+        files[f"{FOLDER}/{row.number}/index.html"] = redirect_page(target, project_folder)
+    return files
+
+
+def redirect_page(address: str, project_folder: Path | None = None) -> bytes:
+    """Return a page that leads to ``address`` at once, for hosts that serve files only: put it where the record was.
+
+    Raises:
+        ValueError: not a web address, nor a place within the record.
+    """
+    lowered = address.lower()
+    if not lowered.startswith(("https://", "http://", "../")) or any(c in address for c in "\"'<>\\ \n\r\t"):
+        raise ValueError(f'"{address}" is not an address that a record can move to; write it with https:// in front')
+    return page("redirect.html", {"address": address}, styles="redirect.css", project_folder=project_folder)
+
+
+def readme(record: PublicRecord) -> bytes:
+    """Return the plain text that says what the folder is, how to host it and how to move it."""
+    identity = record.identity
+    text = _README.format(
+        record_id=identity.record_id or "not given",
+        permit=identity.permit_number or "not given",
+        jurisdiction=identity.jurisdiction,
+        revision=identity.revision,
+        fingerprint=identity.fingerprint,
+        address=identity.address or "not given",
+    )
+    return text.encode("utf-8")
+
+
+_README = """As-built record of a home power installation
+=============================================
+
+Permit {permit}, {jurisdiction}. Record {record_id}, revision {revision}.
+Fingerprint {fingerprint}; the placard and every sheet of this revision carry the same.
+
+Open index.html in any browser; it needs no network, no script and no other file.
+record.json holds the same facts. This is JSON text (RFC 8259): any programming language
+reads it. record.schema.json says what each name in it means (JSON Schema, 2020-12).
+
+Keeping it
+  Copy the whole folder to any web server that serves files, or keep it on a memory stick
+  in the panel door. Keep it in at least three places: on the web, on paper, with the owner.
+  Serve it under the address on the placard: {address}
+  The folders named by a number belong to placards of that revision; keep them.
+  Do not let the server list its folders. It needs no cookies, counters or scripts.
+
+Moving it
+  Use an address under a name that the contractor or the owner holds, so that it can move.
+  When the record moves, put a page at the old place that leads to the new one; a server
+  that can answer "301 Moved Permanently" does the same.
+  When the old address is lost, print a new placard; the record id above stays the same.
+
+What is not here
+  Names, telephone numbers, serial numbers and network facts are in the private record,
+  which the contractor keeps or hands to the owner. Never put that one on a public address.
+"""
+
+_PRIVATE_README = """Private record
+==============
+
+It holds names, telephone numbers, serial numbers, settings and who measured what.
+Keep it off every public address. Give it to the owner on a memory stick or encrypted,
+and to the next owner when the house is sold.
+record.json is JSON text (RFC 8259); record.schema.json describes it.
+"""

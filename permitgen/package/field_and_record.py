@@ -1,0 +1,66 @@
+"""The field checklist and the as-built record of an opened project, as files of a package."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from permitgen.evaluation.comparison import Comparison, compare_states
+from permitgen.project.departures import as_built
+
+if TYPE_CHECKING:
+    from permitgen.package.opened_project import OpenedProject
+    from permitgen.views.field_checklist import LabelToPlace
+    from permitgen.views.record import Record
+
+
+def comparison_of_states(opened: OpenedProject) -> Comparison:
+    """Evaluate the built state beside the permitted one.
+
+    Raises:
+        ProblemsError: a departure of ``built:`` cannot be applied; placed at the departure.
+    """
+    return compare_states(opened.evaluation, as_built(opened.loaded).system)
+
+
+def labels_to_place(opened: OpenedProject) -> tuple[LabelToPlace, ...]:
+    """Return the required labels as the checklist asks for them."""
+    from permitgen.package.label_job import labels_of
+    from permitgen.views.field_checklist import LabelToPlace
+
+    found: dict[tuple[str, str], LabelToPlace] = {}
+    for label in labels_of(opened).labels:
+        found.setdefault((label.id, label.tag), LabelToPlace(label.id, label.name, label.tag, label.places, label.section))
+    return tuple(found.values())
+
+
+def checklist_files(opened: OpenedProject) -> dict[str, bytes]:
+    """Return ``field_checklist.html``, ``.pdf`` and ``.docx``."""
+    from permitgen.documents.checklist_docx import checklist_docx
+    from permitgen.documents.checklist_html import checklist_html
+    from permitgen.documents.checklist_pdf import checklist_pdf
+    from permitgen.documents.resources import template_path
+    from permitgen.views.field_checklist import view_of
+
+    view = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened))
+    return {
+        "field_checklist.html": checklist_html(view, opened.loaded.folder),
+        "field_checklist.pdf": checklist_pdf(view),
+        "field_checklist.docx": checklist_docx(view, template_path("field_checklist.docx", opened.loaded.folder)),
+    }
+
+
+def record_files_of(opened: OpenedProject, others: Mapping[str, bytes] | None = None) -> dict[str, bytes]:
+    """Return every file of ``record/`` and ``record_private/``; ``others`` are documents of the package to list with their digests."""
+    from permitgen.documents.record_folder import record_files
+
+    return record_files(record_of_project(opened, others or {}), project_folder=opened.loaded.folder)
+
+
+def record_of_project(opened: OpenedProject, others: Mapping[str, bytes]) -> Record:
+    """Return the record of an opened project."""
+    from permitgen.views.record import RecordDocument, record_of
+
+    documents = [RecordDocument(name, hashlib.sha256(content).hexdigest(), len(content)) for name, content in sorted(others.items())]
+    return record_of(comparison_of_states(opened), opened.fingerprint, required_labels=labels_to_place(opened), documents=documents)
