@@ -1,11 +1,11 @@
-"""Devices in an interconnect device stay within the largest that its terminals and its busbar take."""
+"""Devices that come with an interconnect device stay within the largest that its terminals take."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_most
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -16,17 +16,17 @@ if TYPE_CHECKING:
 
 @rule("source-terminal-device", provision="listed_and_instructed", judges="microgrid_interconnect_device")
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
-    """Judge every overcurrent device inside an interconnect device.
+    """Judge the devices built into an interconnect device, and whether its source terminals state their largest device.
 
-    Requires: device at a source terminal ≤ the largest it takes; breakers ≤ the largest of the busbar; load breaker ≤ its largest.
-    Why: factory conductors and stabs behind a terminal are made for that device and no more.
-    Applies to: microgrid interconnect devices with devices installed.
-    Example that fails: a 100 A breaker at a terminal marked 80 A.
-    Example that passes: an 80 A breaker there.
+    Requires: built-in device and load breaker ≤ the largest of their terminals; the largest is stated wherever a device lands.
+    Why: factory conductors behind a terminal are made for that device and no more.
+    Applies to: interconnect devices; devices that circuits bring are judged with their circuit (listed-overcurrent-maximum).
+    Example that fails: a load breaker of 125 A where 100 A is the largest.
+    Example that passes: a load breaker of 100 A there.
     """
-    parts = [*_terminals(device, given), *_breakers(device, given), *_load(device, given)]
+    parts = [*_terminals(device, given), *_load(device, given)]
     if not parts:
-        return does_not_apply(f"{device.tag} holds no devices")
+        return does_not_apply(f"{device.tag} holds no devices of its own, and its terminals state their largest")
     return all_of(f"{device.tag}: its devices stay within the largest permitted", parts)
 
 
@@ -37,36 +37,19 @@ def _at_most(tag: str, where: str, rating: Value, largest: Value) -> Judgement:
 
 def _terminals(device: MicrogridInterconnectDevice, given: Given) -> Iterator[Judgement]:
     for name in device.source_terminals():
-        link = next(
-            (link for link in given.system.graph.at_node.get(f"{device.tag}.{name}", ()) if link.handle == f"{device.tag}.{name}"), None
-        )
+        terminal, node = device.terminals[name], f"{device.tag}.{name}"
+        link = next((link for link in given.system.graph.at_node.get(node, ()) if link.handle == node), None)
         if link is None or link.device is None:
             continue
-        largest = given.need(device.terminals[name].largest_device_a, f"largest overcurrent device at terminal {device.tag}.{name}")
-        yield _at_most(
-            device.tag, f"terminal {name}", given.need(link.device.rating_a, f"rating of the device at {device.tag}.{name}"), largest
-        )
-
-
-def _breakers(device: MicrogridInterconnectDevice, given: Given) -> Iterator[Judgement]:
-    for link in given.system.graph.at_node.get(f"{device.tag}.bus", ()):
-        if link.device is None or link.device.position is None:
-            continue
-        largest = given.need(device.largest_breaker_a, f"largest breaker of {device.tag}")
-        yield _at_most(
-            device.tag,
-            f"position {link.device.position}",
-            given.need(link.device.rating_a, f"rating of the device at {link.part}"),
-            largest,
-        )
+        if terminal.largest_device_a is None:
+            yield not_judged(f"largest overcurrent device at terminal {node}")
+        elif link.device is terminal.built_in:
+            rating = given.need(link.device.rating_a, f"rating of the device at {node}")
+            yield _at_most(device.tag, f"terminal {name}", rating, terminal.largest_device_a)
 
 
 def _load(device: MicrogridInterconnectDevice, given: Given) -> Iterator[Judgement]:
     if device.load_device is not None:
         largest = given.need(device.largest_load_device_a, f"largest load breaker of {device.tag}")
-        yield _at_most(
-            device.tag,
-            "the load terminals",
-            given.need(device.load_device.rating_a, f"rating of the load breaker of {device.tag}"),
-            largest,
-        )
+        rating = given.need(device.load_device.rating_a, f"rating of the load breaker of {device.tag}")
+        yield _at_most(device.tag, "the load terminals", rating, largest)
