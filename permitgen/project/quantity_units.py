@@ -139,7 +139,7 @@ ANY_CASE: dict[str, Unit] = {
 # The unit of each suffix of `values.units.UNITS` that a field may ask for, by the spelling that names it.
 _SUFFIX_SPELLINGS = {
     "a": "A", "ka": "kA", "v": "V", "va": "VA", "kva": "kVA", "w": "W", "kw": "kW", "kwh": "kWh",
-    "ohm": "Ω", "ohm_per_kft": "Ω/kft", "kcmil": "kcmil", "cmil": "cmil", "va_per_ft2": "VA/ft2", "hz": "Hz",
+    "ohm": "Ω", "megohm": "MΩ", "ohm_per_kft": "Ω/kft", "kcmil": "kcmil", "cmil": "cmil", "va_per_ft2": "VA/ft2", "hz": "Hz",
     "ft": "ft", "kft": "kft", "ft2": "ft2", "in": "in", "in2": "in2", "in3": "in3", "deg": "°",
     "c": "°C", "f": "°F", "percent_per_c": "%/°C", "v_per_c": "V/°C", "percent": "%",
     "lbf_in": "lbf-in", "lb": "lb", "psf": "psf", "s": "s",
