@@ -34,7 +34,7 @@ from permitgen.documents.calculation_wording import (
     title_facts,
     without_tag,
 )
-from permitgen.documents.canvas.text_flow import keep_together
+from permitgen.documents.canvas.text_flow import NO_BREAK_SPACE, keep_together
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -148,7 +148,7 @@ def _part(sheet: CalculationSheet, check: CheckRow | FindingText, part: MethodLi
     return {
         "name": f"{name}: " if name and said else name,
         "message": said,
-        "comparison": f"{part.computed} {part.relation} {part.limit}".strip(),
+        "comparison": NO_BREAK_SPACE.join(text for text in (part.computed, part.relation, part.limit) if part.computed and text),
         "computed": part.computed,
         "relation": part.relation,
         "limit": part.limit,
@@ -165,7 +165,7 @@ def _finding(sheet: CalculationSheet, finding: FindingText) -> Fields:
         "title": finding.title,
         "message": finding_message(finding),
         "section": finding.section,
-        "comparison": finding.comparison,
+        "comparison": finding.comparison.replace(" ", NO_BREAK_SPACE),
         "ways": [_part(sheet, finding, part, tag) for part in shown_parts(finding.message, finding.methods)],
         "missing": list(finding.missing),
         "suggestions": list(finding.suggestions),

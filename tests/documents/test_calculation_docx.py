@@ -5,6 +5,7 @@ import io
 import re
 import subprocess
 import zipfile
+from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
@@ -214,8 +215,9 @@ def test_what_a_field_holds_is_printed_as_text(tmp_path, value, printed):
 
 
 @pytest.mark.needs_program("soffice")
-def test_a_word_processor_opens_it_and_shows_the_numbers(sheet, content, tmp_path):
-    (tmp_path / "c.docx").write_bytes(content)
+def test_a_word_processor_opens_it_and_shows_the_numbers(sheet, tmp_path):
+    short = replace(sheet, groups=tuple(replace(group, blocks=group.blocks[:2]) for group in sheet.groups))
+    (tmp_path / "c.docx").write_bytes(calculation_docx(short))
     profile = f"-env:UserInstallation=file://{tmp_path}/profile"
     command = ["soffice", profile, "--headless", "--convert-to", "pdf", "--outdir", str(tmp_path), str(tmp_path / "c.docx")]
     subprocess.run(command, check=True, capture_output=True, timeout=120)
@@ -224,6 +226,6 @@ def test_a_word_processor_opens_it_and_shows_the_numbers(sheet, content, tmp_pat
     assert all(sheet.title.fingerprint in text for text in texts)
     assert all(f"Page {number} of {len(pages)}" in text for number, text in enumerate(texts, start=1))
     printed = re.sub(r"\s+", "", "".join(texts))
-    checks = [check for group in sheet.groups for block in group.blocks for check in block.checks if check.computed and check.limit]
+    checks = [check for group in short.groups for block in group.blocks for check in block.checks if check.computed and check.limit]
     for check in checks:
         assert re.sub(r"\s+", "", f"{check.computed}{check.relation}{check.limit}") in printed

@@ -113,16 +113,16 @@ def test_every_page_carries_revision_fingerprint_and_number(sheet, pdf):
 
 
 def test_violations_are_said_on_every_page_and_only_where_there_are_any(violating, sheet):
-    for page in pypdfium2.PdfDocument(calculation_pdf(violating)):
-        assert violating.title.status in page.get_textpage().get_text_range()
+    for page in calculation_pages(violating):
+        assert f"✗ {violating.title.status}" in [shape.text for shape, _ in _texts(page)]
     assert not sheet.title.has_violations
-    assert sheet.title.status not in pypdfium2.PdfDocument(calculation_pdf(sheet))[3].get_textpage().get_text_range()
+    assert not [shape.text for page in calculation_pages(sheet)[1:] for shape, _ in _texts(page) if sheet.title.status in shape.text]
 
 
 def test_every_page_renders_with_ink_on_it(pdf):
     for page in pypdfium2.PdfDocument(pdf):
-        image = page.render(scale=1).to_pil().convert("L")
-        assert sum(image.histogram()[:128]) > 200
+        image = page.render(scale=0.5).to_pil().convert("L")
+        assert sum(image.histogram()[:160]) > 200
 
 
 def test_outline_lists_every_section_and_subject(sheet, pdf):
