@@ -60,9 +60,8 @@ def _widest(plane: RoofPlane) -> Value:
 def _number(array: PVArray, given: Given, open_planes: list[RoofPlane]) -> Judgement:
     count = Value(float(len(open_planes)), "count", FromSystem("counted on the site plan"), "n", "roof planes with a pathway")
     limit = given.provision("roof_pathways").value("smallest_count")
-    return require_at_least(
-        f"{array.tag}: pathways on {len(open_planes)} roof planes, {limit.number:g} needed", computed=count, limit=limit
-    )
+    message = f"{array.tag}: pathways on {len(open_planes)} roof planes, {limit.number:g} needed"
+    return require_at_least(message, computed=count, limit=limit, method="number of planes")
 
 
 def _for_plane(array: PVArray, plane: RoofPlane, planes: list[RoofPlane], widths: dict[str, Value], needed: Value) -> Judgement:
@@ -72,7 +71,7 @@ def _for_plane(array: PVArray, plane: RoofPlane, planes: list[RoofPlane], widths
     where = "" if best is plane else f", on the {best.name} roof beside it"
     width = widths[best.name]
     message = f"{array.tag}: {width.number:.1f} in free from eave to ridge for the {plane.name} roof{where}, {needed.number:g} in needed"
-    return require_at_least(message, computed=width, limit=needed)
+    return require_at_least(message, computed=width, limit=needed, method=f"for the {plane.name} roof")
 
 
 def _toward_street(array: PVArray, given: Given, open_planes: list[RoofPlane]) -> Judgement:
@@ -82,7 +81,7 @@ def _toward_street(array: PVArray, given: Given, open_planes: list[RoofPlane]) -
         return not_judged("street or driveway on the site plan")
     facing = [plane.name for plane in open_planes if any(_falls_toward(plane, street) for street in streets)]
     message = f"{array.tag}: {'a' if facing else 'no'} pathway on the side of the street or driveway{': ' + facing[0] if facing else ''}"
-    return require(bool(facing), message)
+    return require(bool(facing), message, method="toward the street")
 
 
 def _streets(given: Given) -> list[tuple[Point, ...]]:
