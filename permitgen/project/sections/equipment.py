@@ -12,12 +12,8 @@ from pydantic import Field, PlainValidator, WithJsonSchema
 
 from permitgen.project import quantities
 from permitgen.project.fields import (
-    Coefficient,
     Count,
-    CrossSection,
     Current,
-    CurrentOrZero,
-    Energy,
     Factor,
     FaultCurrent,
     Frequency,
@@ -31,78 +27,29 @@ from permitgen.project.fields import (
     Size,
     SmallLength,
     Text,
-    TradeSize,
     TransformerRating,
     Voltage,
-    VoltageOrZero,
     Volume,
-    Watts,
-    Weight,
     Whole,
     Words,
     YesNo,
     choice_schema,
     one_of,
 )
-from permitgen.project.sections.hardware import Bond, DeviceModel, IslandBond, PlaceModel, TerminalModel
+from permitgen.project.sections.hardware import DeviceModel, IslandBond
+from permitgen.project.sections.placed_equipment import EquipmentModel
+from permitgen.project.sections.power_sources import (
+    ConverterModel,
+    EnergyStorageSystemModel,
+    GeneratorModel,
+    InverterModel,
+    ModuleInverterModel,
+    ModuleModel,
+    PVArrayModel,
+)
 
 Shed = Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")]
 SupplyEnd = Annotated[str, one_of("top", "bottom", "center"), choice_schema("top", "bottom", "center")]
-
-
-class EntryZoneModel(Section):
-    """A rectangle on a wall in which raceways may enter."""
-
-    wall: Annotated[str, one_of("top", "bottom", "left", "right", "back"), choice_schema("top", "bottom", "left", "right", "back")]
-    left: SmallLength = None
-    right: SmallLength = None
-    back: SmallLength = None
-    front: SmallLength = None
-    largest: TradeSize | None = None
-
-
-class WiringSpaceModel(Section):
-    """A wiring space that other circuits pass through, or are spliced or tapped in."""
-
-    width: SmallLength = None
-    depth: SmallLength = None
-    circuits: Words = ()
-    splices: YesNo = None
-    splices_area: CrossSection = None
-    labeled: YesNo = None
-
-
-class EquipmentModel(Section):
-    """What every kind may state."""
-
-    catalog: Text = ""
-    name: Text = ""
-    place: PlaceModel | None = None
-    role: Words = ()
-    listed_as: Words = ()
-    status: Annotated[str, one_of("new", "existing", "removed", "replaced"), choice_schema("new", "existing", "removed", "replaced")] = (
-        "new"
-    )
-    model: Text = ""
-    enclosure_type: Text = ""
-    short_circuit_rating: KiloAmperes = None
-    neutral_bond: Bond | None = None
-    terminals: dict[str, TerminalModel] = Field(default_factory=dict)
-    width: SmallLength = None
-    height: SmallLength = None
-    depth: SmallLength = None
-    weight: Weight = None
-    bending_space_top: SmallLength = None
-    bending_space_bottom: SmallLength = None
-    bending_space_left: SmallLength = None
-    bending_space_right: SmallLength = None
-    entry_zones: list[EntryZoneModel] = Field(default_factory=list)
-    wiring_space: WiringSpaceModel | None = None
-    grounding_electrode_conductor: Size | None = None
-    surge_protection: Annotated[str, one_of("type 1", "type 2", "none"), choice_schema("type 1", "type 2", "none")] = ""
-    surge_discharge: KiloAmperes = None
-    surge_short_circuit_rating: KiloAmperes = None
-    load_management_setting: Current = None
 
 
 def _read_system_voltage(value: Any) -> str:
@@ -215,147 +162,6 @@ class MicrogridInterconnectDeviceModel(EquipmentModel):
     pv_per_storage: Factor = None
     island_frequency_high: Frequency = None
     generator_in_parallel_listed: YesNo = None
-
-
-class ModuleModel(Section):
-    """A PV module."""
-
-    kind: Literal["module"] = "module"
-    name: Text = ""
-    power: Watts = None
-    voc: Voltage = None
-    isc: Current = None
-    vmp: Voltage = None
-    imp: Current = None
-    voc_coefficient: Coefficient = None
-    largest_series_fuse: Current = None
-    system_voltage: Voltage = None
-    crystalline_silicon: YesNo = None
-    length: SmallLength = None
-    width: SmallLength = None
-    weight: Weight = None
-
-
-class ModuleInverterModel(Section):
-    """A microinverter, or the inverter of an ac module."""
-
-    kind: Literal["module_inverter"] = "module_inverter"
-    name: Text = ""
-    output: Current = None
-    output_power: Power = None
-    largest_dc_input: Voltage = None
-    largest_branch_device: Current = None
-    largest_units_per_branch: Count = None
-    fault_current: FaultCurrent = None
-    trunk_resistance_per_unit: Resistance = None
-    ac_module: YesNo = None
-    interactive_listed: YesNo = None
-    arc_fault_protection: YesNo = None
-    ground_fault_protection: YesNo = None
-    frequency_trip: Frequency = None
-    frequency_droop: Percent = None
-
-
-class ConverterModel(Section):
-    """A dc-to-dc converter at a module."""
-
-    kind: Literal["converter"] = "converter"
-    name: Text = ""
-    output_voltage: Voltage = None
-    output: Current = None
-    largest_input: Voltage = None
-    shutdown_voltage: Voltage = None
-    string_voltage: Voltage = None
-    arc_fault_protection: YesNo = None
-
-
-class PVArrayModel(EquipmentModel):
-    """An array; ``module``, ``module_inverter`` and ``converter`` name catalog entries."""
-
-    kind: Literal["pv_array"]
-    module: Text = ""
-    module_inverter: Text = ""
-    converter: Text = ""
-    branches: dict[str, Count] = Field(default_factory=dict)
-    strings: dict[str, Count] = Field(default_factory=dict)
-    modules: Count = None
-    on_building: Text = ""
-    modules_per_shutdown_unit: Count = None
-    hazard_control_listed: YesNo = None
-    shutdown_voltage: VoltageOrZero = None
-    rapid_shutdown_listed: YesNo = None
-    no_exposed_parts: YesNo = None
-    pv_equipment_building: YesNo = None
-    unenclosed_structure: YesNo = None
-    roof_planes: Words = ()
-
-
-class InverterModel(EquipmentModel):
-    """A string, hybrid or battery inverter."""
-
-    kind: Literal["inverter"]
-    output: Current = None
-    output_power: Power = None
-    power_control_limit: Current = None
-    functions: Words = ("interactive",)
-    energy: Annotated[str, one_of("photovoltaic", "energy storage"), choice_schema("photovoltaic", "energy storage")] = "photovoltaic"
-    largest_dc_input: Voltage = None
-    largest_input_current: Current = None
-    lowest_dc_input: Voltage = None
-    efficiency: Percent = None
-    largest_device: Current = None
-    fault_current: FaultCurrent = None
-    arc_fault_protection: YesNo = None
-    ground_fault_protection: YesNo = None
-    dc_backfeed: CurrentOrZero = None
-    dc_disconnect: YesNo = None
-    interactive_listed: YesNo = None
-    forms_neutral: YesNo = None
-    frequency_trip: Frequency = None
-    frequency_droop: Percent = None
-
-
-class EnergyStorageSystemModel(EquipmentModel):
-    """A storage unit."""
-
-    kind: Literal["energy_storage_system"]
-    output: Current = None
-    charge_current: Current = None
-    power_control_limit: Current = None
-    energy: Energy = None
-    chemistry: Text = ""
-    coupling: Annotated[str, one_of("ac", "dc"), choice_schema("ac", "dc")] = "ac"
-    functions: Words = ("interactive", "multimode")
-    nominal_voltage: Voltage = None
-    disconnect: YesNo = None
-    largest_device: Current = None
-    fault_current: FaultCurrent = None
-    listed_system: YesNo = None
-    listed_spacing: SmallLength = None
-    charges_from_utility: YesNo = None
-    interactive_listed: YesNo = None
-    forms_neutral: YesNo = None
-    maximum_voltage: Voltage = None
-    live_parts_accessible: YesNo = None
-    emergency_shutdown: YesNo = None
-
-
-class GeneratorModel(EquipmentModel):
-    """A generator."""
-
-    kind: Literal["generator"]
-    output: Current = None
-    output_power: Power = None
-    breaker: DeviceModel | None = None
-    subtransient_reactance: Percent = None
-    outside_stop: YesNo = None
-    disconnect: YesNo = None
-    portable: YesNo = False
-    overload_protected: YesNo = None
-    stop_needs_reset: YesNo = None
-    disconnect_lockable: YesNo = None
-    disconnect_inside_housing: YesNo = None
-    in_parallel_listed: YesNo = None
 
 
 class DisconnectModel(EquipmentModel):
@@ -487,4 +293,30 @@ CatalogEntry = Annotated[
     | ModuleInverterModel
     | ConverterModel,
     Field(discriminator="kind"),
+]
+
+__all__ = [
+    "ApplianceModel",
+    "AutotransformerModel",
+    "CatalogEntry",
+    "ConverterModel",
+    "DisconnectModel",
+    "EVSupplyEquipmentModel",
+    "EnergyStorageSystemModel",
+    "EquipmentEntry",
+    "EquipmentModel",
+    "GatewayModel",
+    "GeneratorModel",
+    "GroundingElectrodeSystemModel",
+    "InverterModel",
+    "JunctionBoxModel",
+    "MeterModel",
+    "MicrogridInterconnectDeviceModel",
+    "ModuleInverterModel",
+    "ModuleModel",
+    "PVArrayModel",
+    "PanelboardModel",
+    "RapidShutdownInitiatorModel",
+    "TransferSwitchModel",
+    "UtilityServiceModel",
 ]

@@ -185,6 +185,7 @@ class ControlModel(Section):
     associated_with: Words = ()
     barrier: YesNo = None
     tail_insulation: Text = ""
+    insulation_voltage: Voltage = None
     cable_diameter: SmallLength = None
     smallest_voltage: Voltage = None
     fails_to_shutdown: YesNo = None
