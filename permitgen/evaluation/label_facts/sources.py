@@ -11,6 +11,7 @@ from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.system.equipment.disconnect import RapidShutdownInitiator
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.system.walks.sources_on_busbar import supply_path
 
 if TYPE_CHECKING:
@@ -124,10 +125,8 @@ def is_ess_emergency_shutdown_initiator(evaluation: Evaluation) -> Found:
 
 
 def is_rapid_shutdown_initiator(evaluation: Evaluation) -> Found:
-    """Devices that start rapid shutdown."""
-    return tuple(
-        on_equipment(item) for item in evaluation.system.equipment.values() if isinstance(item, RapidShutdownInitiator) and item.shuts_down
-    )
+    """Devices that start rapid shutdown, a service or PV disconnect in that role among them."""
+    return tuple(on_equipment(initiator.item) for initiator in initiators(evaluation.system) if initiator.arrays)
 
 
 def _arrays(system: System) -> list[PVArray]:
@@ -187,7 +186,7 @@ def rapid_shutdown_controls_array(evaluation: Evaluation) -> Found:
 def pv_systems_differ_in_rapid_shutdown(evaluation: Evaluation) -> Found:
     """The service locations, where some array has an initiator and some array has none."""
     system = evaluation.system
-    covered = {tag for item in system.equipment.values() if isinstance(item, RapidShutdownInitiator) for tag in item.shuts_down}
+    covered = {tag for initiator in initiators(system) for tag in initiator.arrays}
     on_building = [array for array in _arrays(system) if array.on_building not in ("", "none", "ground")]
     with_one = [array for array in on_building if array.tag in covered]
     return service_places(evaluation) if with_one and len(with_one) < len(on_building) else ()
