@@ -32,6 +32,7 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
     from permitgen.package.documents import DOCUMENTS
     from permitgen.package.folder import CannotWriteError
     from permitgen.project.nearest import did_you_mean
+    from permitgen.project.problems import ProblemsError
 
     names = [document.name for document in DOCUMENTS]
     for name in only:
@@ -43,6 +44,9 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
     with BuildReport(len(only) or len(names)) as report:
         try:
             files = build_package(opened, folder, only=only, progress=report.drawing)
+        except ProblemsError as error:
+            click.echo(str(error), err=True)
+            sys.exit(BAD_INPUT)
         except CannotWriteError as error:
             click.echo(str(error), err=True)
             sys.exit(CANNOT_WRITE)

@@ -13,7 +13,9 @@ from docx import Document
 from permitgen.documents.calculation_docx import calculation_docx
 from permitgen.documents.calculation_pdf import calculation_pdf
 from permitgen.documents.calculation_steps import numbered_groups
+from permitgen.package.build import build_package
 from permitgen.package.opened_project import open_project
+from permitgen.project.problems import ProblemsError
 from permitgen.views.calculation_sheet import view_of
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -189,3 +191,15 @@ def test_each_step_of_each_subject_is_printed_somewhere(sheet):
     groups = numbered_groups(sheet)
     printed = {step.text for group in groups for numbered in group.blocks for step in numbered.steps if step.is_first}
     assert {step for group in sheet.groups for block in group.blocks for step in block.steps} == printed
+
+
+def test_a_character_that_no_face_has_is_refused_with_its_place(tmp_path):
+    text = (ROOT / "demo_project" / "project.yaml").read_text("utf-8")
+    (tmp_path / "project.yaml").write_text(text.replace("name: Quillfern Lane", "name: \u674e Lane", 1), "utf-8")
+    line = text.splitlines().index("  name: Quillfern Lane backup system") + 1
+    with pytest.raises(ProblemsError) as caught:
+        build_package(open_project(tmp_path), tmp_path / "package", only=["calculations"])
+    (problem,) = caught.value.problems
+    assert (problem.line, problem.column) == (line, 9)
+    assert "U+674E" in problem.message
+    assert not (tmp_path / "package").exists()

@@ -22,6 +22,10 @@ _SAME_SIGN = {"\u2126": "\u03a9", "\u03a9": "\u2126", "\u00b5": "\u03bc", "\u03b
 class MissingGlyphError(ValueError):
     """A text holds a character that the face cannot print. An empty box is never printed in its place."""
 
+    def __init__(self, message: str, characters: tuple[str, ...] = ()) -> None:
+        self.characters = characters
+        super().__init__(message)
+
 
 @dataclass(frozen=True)
 class Face:
@@ -114,7 +118,7 @@ def require_glyphs(text: str, face: Face) -> None:
     missing = missing_glyphs(text, face)
     if missing:
         signs = ", ".join(_described(character) for character in missing)
-        raise MissingGlyphError(f'"{text}": {face.name} has no glyph for {signs}; write it with letters that the face has')
+        raise MissingGlyphError(f'"{text}": {face.name} has no glyph for {signs}; write it with letters that the face has', missing)
 
 
 def _described(character: str) -> str:
