@@ -24,8 +24,16 @@ def separating_handles(system: System, sources: tuple[PowerSource, ...]) -> tupl
     tags = {source.tag for source in sources}
     starts = [source.node for source in sources]
     is_ac = all(source.is_ac for source in sources)
-    handles = [handle for handle in system.handles.values() if handle.kind != "generator stop"]
+    ids = _on_one_way_out(system, starts)
+    handles = [handle for handle in system.handles.values() if handle.kind != "generator stop" and (ids is None or handle.id in ids)]
     return tuple(handle for handle in handles if _separates(system, handle.id, starts, tags, is_ac=is_ac))
+
+
+def _on_one_way_out(system: System, starts: list[str]) -> frozenset[str] | None:
+    """Return the handles on one way to the utility: a handle that separates lies on every way. None where no way leads there."""
+    reached = system.graph.reach(starts, lambda _: True)
+    utility = next((node for node in system.utility_nodes if node in reached), None)
+    return None if utility is None else frozenset(link.handle for link in system.graph.path_back(reached, utility) if link.handle)
 
 
 def _separates(system: System, handle: str, starts: list[str], tags: set[str], *, is_ac: bool) -> bool:
