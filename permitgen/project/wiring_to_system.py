@@ -167,6 +167,7 @@ def control_of(at: Cursor, tag: str) -> ControlCircuit:
         associated_with=given.associated_with,
         has_barrier=given.barrier,
         tail_insulation=given.tail_insulation,
+        insulation_v=at.value("insulation_voltage", f"insulation voltage of {tag}"),
         cable_diameter_in=at.value("cable_diameter", f"diameter of the cable of {tag}"),
         smallest_v=at.value("smallest_voltage", f"voltage that the device of {tag} needs"),
         fails_to_shutdown=given.fails_to_shutdown,

@@ -17,6 +17,7 @@ class Conductors:
 
     ``material`` is ``copper`` or ``aluminum``; ``ungrounded_count`` counts per set; ``sets`` parallel sets, each full.
     ``has_wire_egc`` False says that a metal raceway is the equipment grounding conductor.
+    ``cable_diameter_in`` says that all of them are one cable of that (larger) diameter where they lie in a raceway.
     ``stranding`` is ``solid`` or ``stranded``, empty where not stated; ``is_compact`` says of aluminum that it is compact
     stranded; ``sets_are_alike`` that parallel sets agree in length, material, size, insulation and termination.
     ``egc_shared_with`` is the tag of the circuit whose equipment grounding conductor serves this one in the same raceway.
@@ -40,6 +41,7 @@ class Conductors:
     has_bare_egc: bool = False
     sets_are_alike: bool | None = None
     outside_diameter_in: Value | None = None
+    cable_diameter_in: Value | None = None
     size_at: ProjectLine | None = None
     egc_at: ProjectLine | None = None
     at: ProjectLine | None = None

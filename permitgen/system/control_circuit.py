@@ -40,6 +40,8 @@ class ControlCircuit:
     associated_with: tuple[str, ...] = ()
     has_barrier: bool | None = None
     tail_insulation: str = ""
+    insulation_v: Value | None = None
+    cable_diameter_in: Value | None = None
     smallest_v: Value | None = None
     fails_to_shutdown: bool | None = None
     opens: bool | None = None

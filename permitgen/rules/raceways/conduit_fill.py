@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
     from permitgen.system.system import System
 
+_TRIED = 4
+
 
 @rule("conduit-fill", provision="conduit_fill", judges="raceway", sizes=("raceway",))
 def judge(raceway: Raceway, given: Given) -> Judgement:
@@ -22,7 +24,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
 
     Requires: sum of conductor areas ≤ permitted share × total area; 60 percent in a nipple of 24 in or less.
     Why: conductors pulled into a crowded raceway are damaged and cannot shed heat.
-    Applies to: raceways; not to cables or conductors in free air.
+    Applies to: raceways; not to cables or conductors in free air. A cable in a raceway counts as one conductor.
     Example that fails: four 6 AWG and one 10 AWG THWN-2 in 3/4 in EMT, 0.224 in² in 0.213 in².
     Example that passes: three 6 AWG and one 10 AWG THWN-2 in 3/4 in EMT, 0.173 in² in 0.213 in².
     """
@@ -31,12 +33,17 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     contents = raceway_contents(given, raceway)
     if contents is None:
         return does_not_apply(f"{raceway.tag} holds no conductors")
+    area, permitted = contents.area_in2, contents.permitted_in2
+    kind = f"{raceway.trade_size} in {raceway.kind}"
+    estimated = ", the diameter of PV wire estimated" if contents.is_estimate else ""
+    next_size = TRADE_SIZES.index(raceway.trade_size or "1/2") + 1
     return require_at_most(
-        f"{raceway.tag}: {contents.area_in2.number:.4g} in² of conductors in {raceway.trade_size} in {raceway.kind}, {contents.permitted_in2.number:.3g} in² permitted",
-        computed=contents.area_in2,
-        limit=contents.permitted_in2,
-        remedies=tuple(_larger(raceway, size) for size in TRADE_SIZES[TRADE_SIZES.index(raceway.trade_size or "1/2") + 1 :]),
+        f"{raceway.tag}: {area.number:.4g} in² of conductors in {kind}, {permitted.number:.3g} in² permitted{estimated}",
+        computed=area,
+        limit=permitted,
+        remedies=tuple(_larger(raceway, size) for size in TRADE_SIZES[next_size : next_size + _TRIED]),
         places=(raceway.trade_size_at,) if raceway.trade_size_at else (),
+        doubt=given.provision("pv_wire_diameter_estimate").doubt if contents.is_estimate else "",
     )
 
 

@@ -1,0 +1,62 @@
+"""Underground wiring lies deep enough for what is over it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, at_least, does_not_apply, not_judged, require_at_least
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.raceway import Raceway
+
+_ROWS = {
+    "open ground": "all not listed below",
+    "concrete in trench": "in trench below 2 in of concrete",
+    "building": "under a building",
+    "slab": "under at least 4 in concrete slab without vehicles extending 6 in beyond",
+    "street": "under streets or alleys or parking lots",
+    "driveway": "one- and two-family dwelling driveways and parking",
+}
+_METAL = ("RMC", "IMC")
+_NONMETALLIC = ("PVC-40", "PVC-80", "LFNC-B")
+
+
+@rule("burial-cover", provision="burial_cover", judges="raceway")
+def judge(raceway: Raceway, given: Given) -> Judgement:
+    """Judge the cover over one buried run by wiring method and surface.
+
+    Requires: cover ≥ table value; the 120 V residential and the low-voltage column are not used here.
+    Why: spades and tent pegs go down that far.
+    Applies to: buried runs with power or Class 1 wiring; Class 2 wiring has its own rule.
+    Example that fails: PVC with 17 in of cover under a lawn, 18 in asked.
+    Example that passes: PVC with 18 in.
+    """
+    if not raceway.buried:
+        return does_not_apply(f"{raceway.tag} is not buried")
+    controls = [control for control in given.system.controls.values() if raceway.tag in control.runs]
+    if not given.system.circuits_in_run[raceway.tag] and all(control.source_class == "2" for control in controls):
+        return does_not_apply(f"{raceway.tag} holds no power wiring (see control-burial)")
+    cover = given.need(raceway.cover_in, f"cover of {raceway.tag}")
+    table = given.table("burial_cover")
+    column = _column(raceway)
+    if raceway.surface:
+        needed = table.at(_ROWS[raceway.surface], column)
+        where = raceway.surface
+    else:
+        needed = max((table.at(row, column) for row in _ROWS.values()), key=lambda value: value.number)
+        where = "any surface"
+        if not at_least(cover, needed):
+            return not_judged(f"what lies over {raceway.tag}: lawn, driveway, street, slab")
+    return require_at_least(
+        f"{raceway.tag}: {cover.number:g} in of cover over {raceway.kind}, {needed.number:g} in asked under {where}",
+        computed=cover,
+        limit=needed.named("h_min", f"cover over {raceway.kind} under {where}"),
+    )
+
+
+def _column(raceway: Raceway) -> str:
+    if raceway.kind in _METAL:
+        return "rigid_or_intermediate_metal"
+    return "nonmetallic_raceway" if raceway.kind in _NONMETALLIC else "direct_burial"
