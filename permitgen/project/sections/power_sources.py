@@ -100,6 +100,7 @@ class PVArrayModel(EquipmentModel):
     hazard_control_listed: YesNo = None
     shutdown_voltage: VoltageOrZero = None
     rapid_shutdown_listed: YesNo = None
+    bonded_by_listed_parts: YesNo = None
     no_exposed_parts: YesNo = None
     pv_equipment_building: YesNo = None
     unenclosed_structure: YesNo = None

@@ -8,6 +8,7 @@ from permitgen.project.fields import Section, Text
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
 from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
+from permitgen.project.sections.papers import AttachmentModel, ReviewCommentModel
 from permitgen.project.sections.wiring import CircuitModel, ControlModel, LoadModel, RacewayModel
 
 
@@ -25,5 +26,7 @@ class ProjectFile(Section):
     loads: dict[str, LoadModel] = Field(default_factory=dict)
     settings: dict[str, Text] = Field(default_factory=dict)
     labels: dict[str, Text] = Field(default_factory=dict)
+    attachments: list[AttachmentModel] = Field(default_factory=list)
+    plan_review: list[ReviewCommentModel] = Field(default_factory=list)
     record: RecordModel | None = None
     built: BuiltModel | None = None

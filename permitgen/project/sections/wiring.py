@@ -83,6 +83,7 @@ class RacewayModel(Section):
     readily_accessible: YesNo = None
     barrier: YesNo = None
     within_array: YesNo = None
+    guarded: YesNo = None
     bonding: Annotated[str, one_of(*SERVICE_BONDING), choice_schema(*SERVICE_BONDING)] = ""
     bends: Bends = None
     coldest: Temperature = None

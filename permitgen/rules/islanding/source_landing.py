@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
 
 
-@rule("source-landing", provision="listed_and_instructed", judges="source")
+@rule("source-landing", provision="island_source_landing", judges="source")
 def judge(subject: InstalledSource, given: Given) -> Judgement:
     """Judge every way by which one source arrives at an interconnect device.
 
