@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import current_of_power_a
 from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require_at_least
-from permitgen.rules.loads.feeder_capacity import feeder_scope
 from permitgen.rules.quantities.circuit_current import line_to_line, role
+from permitgen.rules.quantities.load_capacity import feeder_scope
 from permitgen.rules.quantities.load_standard import standard_load
 from permitgen.rules.quantities.terminal_rating import terminal_rating_c
 from permitgen.rules.rule import rule

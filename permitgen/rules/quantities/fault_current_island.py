@@ -28,8 +28,9 @@ def island_current(given: Given, node: str, mode: OperatingMode) -> Value | None
     """
     reached = connected(given, node, mode)
     forming = [s for s in given.system.sources.values() if s.node in reached and s.forms_island and s.is_ac]
-    if mode is not OperatingMode.ON_GENERATOR:
-        forming = [s for s in forming if s.kind != "generator"]
+    # A vehicle may be away.
+    absent = {"vehicle"} if mode is OperatingMode.ON_GENERATOR else {"vehicle", "generator"}
+    forming = [s for s in forming if s.kind not in absent]
     if not forming:
         return None
     key = ("island current", mode, tuple(s.id for s in forming))

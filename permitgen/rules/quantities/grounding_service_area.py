@@ -59,7 +59,8 @@ def _whole_service(given: Given) -> ServiceArea:
         candidates.append(area_of(given, first))
     if not candidates:
         candidates = [area_of(given, [circuit]) for circuit in circuits]
-    return max(candidates, key=lambda found: found.area_kcmil.number)
+    # Aluminum and copper may meet at a meter: what the table asks for decides, not the bare area.
+    return max(candidates, key=lambda found: (electrode_conductor_for(given, found, "copper"), found.area_kcmil.number))
 
 
 def area_of(given: Given, circuits: list[Circuit]) -> ServiceArea:

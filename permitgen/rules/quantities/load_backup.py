@@ -1,6 +1,7 @@
 """What must be carried without the utility, and what the sources that keep the house alive put out.
 
-Firm sources count: storage and generator, not solar, which is there by day only. Sources on the loads' side of the contactor only.
+Firm sources count, those that keep an island alive by themselves: storage, inverters with storage behind them, the generator. Solar
+that follows does not, being there by day only, nor a vehicle, which may be away.
 """
 
 from __future__ import annotations
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
 
-FIRM = frozenset({"energy storage", "generator"})
 # Lighting and receptacles are many loads, not one.
 NOT_SINGLE = frozenset({"general"})
 
@@ -46,12 +46,10 @@ def backup_of(given: Given, mode: OperatingMode) -> BackupMode | None:
 
 
 def _find(given: Given, mode: OperatingMode) -> BackupMode | None:
-    kinds = FIRM if mode is OperatingMode.ON_GENERATOR else FIRM - {"generator"}
-    firm = [s for s in given.system.sources.values() if s.kind in kinds and s.is_ac and s.forms_island]
-    if mode is OperatingMode.ON_GENERATOR:
-        starts = [s for s in firm if s.kind == "generator"]
-    else:
-        starts = firm
+    firm = [s for s in given.system.sources.values() if s.is_ac and s.forms_island and s.kind not in ("utility", "vehicle")]
+    on_generator = mode is OperatingMode.ON_GENERATOR
+    firm = [s for s in firm if on_generator or s.kind != "generator"]
+    starts = [s for s in firm if s.kind == "generator" or not on_generator]
     if not starts:
         return None
     nodes = max((connected(given, s.node, mode) for s in starts), key=len)

@@ -1,0 +1,90 @@
+"""What a service or feeder can carry, and which loads hang on it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.circuit_current import protecting_rating
+from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
+from permitgen.rules.quantities.load_scope import LoadScope, scope_on
+from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_circuits, service_side
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.circuit_sides import side_in_mode
+from permitgen.values.equation import selected, sum_of
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+    from permitgen.values.value import Value
+
+
+def whole_scope(given: Given) -> LoadScope:
+    """Return every load that the utility can feed.
+
+    Raises:
+        MissingFactError: the power of a load is not stated.
+    """
+    return given.once("whole scope", lambda: _whole(given))
+
+
+def _whole(given: Given) -> LoadScope:
+    graph = given.system.graph
+    nodes = graph.reach(given.system.utility_nodes, lambda link: OperatingMode.WITH_UTILITY in link.closed_in and not link.is_converter)
+    return scope_on(given, set(nodes), "the dwelling")
+
+
+def service_limit(given: Given) -> Value:
+    """Return what the service carries, A: the ratings of its disconnects or the ampacity of its conductors, whichever is less.
+
+    Raises:
+        MissingFactError: a rating, or what an ampacity rests on, is not stated.
+    """
+    return given.once("service limit", lambda: _service_limit(given))
+
+
+def _service_limit(given: Given) -> Value:
+    at_each = [_at_enclosure(given, tag) for tag in service_side(given).enclosures]
+    together = at_each[0] if len(at_each) == 1 else sum_of(at_each, symbol="I_service", title="service disconnects together")
+    landing = {circuit.tag for tag in service_side(given).enclosures for circuit in circuits_landing_at(given, tag)}
+    utility = {node.split(".", maxsplit=1)[0] for node in given.system.utility_nodes}
+    shared = [c for c in service_circuits(given) if utility & {c.start.tag, c.finish.tag} and c.tag not in landing]
+    if not shared:
+        return together
+    ampacities = [conductor_ampacity(given, circuit).final_a.named(f"A_{circuit.tag}") for circuit in shared]
+    first = ampacities[0] if len(ampacities) == 1 else sum_of(ampacities, symbol="A_first", title="conductors from the service point")
+    number = min(together.number, first.number)
+    return selected(number, "a", by="smaller of", inputs=(together, first), symbol="I_service", title="capacity of the service")
+
+
+def _at_enclosure(given: Given, tag: str) -> Value:
+    ratings = [given.need(d.rating_a, f"rating of {d.handle}").named("I") for d in service_side(given).of_loads if d.enclosure == tag]
+    rating = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="I", title=f"service disconnects in {tag}", unit="a")
+    ampacities = [conductor_ampacity(given, circuit).final_a for circuit in circuits_landing_at(given, tag)]
+    smallest = min([rating, *ampacities], key=lambda value: value.number)
+    title = f"capacity of the service at {tag}"
+    return selected(smallest.number, "a", by="smaller of", inputs=(rating, *ampacities), symbol=f"I_{tag}", title=title)
+
+
+def feeder_scope(given: Given, circuit: Circuit) -> LoadScope | None:
+    """Return the loads on the side of a circuit away from the utility, None where the utility is on neither side or on both.
+
+    Raises:
+        MissingFactError: the power of a load is not stated.
+    """
+    sides = [side_in_mode(given.system, circuit, end, OperatingMode.WITH_UTILITY) for end in ("start", "finish")]
+    away = [side for side in sides if not side.has_utility]
+    if len(away) != 1:
+        return None
+    return scope_on(given, away[0].nodes, f"the loads behind {circuit.tag}")
+
+
+def feeder_limit(given: Given, circuit: Circuit) -> Value:
+    """Return the smaller of a feeder's device and the ampacity of its conductors, A.
+
+    Raises:
+        MissingFactError: the rating, or what the ampacity rests on, is not stated.
+    """
+    rating = protecting_rating(given, circuit)
+    ampacity = conductor_ampacity(given, circuit).final_a
+    number = min(rating.number, ampacity.number)
+    return selected(number, "a", by="smaller of", inputs=(rating, ampacity), symbol="I_feeder", title=f"capacity of {circuit.tag}")

@@ -1,0 +1,99 @@
+"""The ways to calculate a load, each with its worksheet, what it misses, or why it is not permitted here.
+
+The optional method is for one dwelling unit on one set of conductors of 100 A or more that carries everything; the method for
+existing dwellings needs an existing dwelling; measured demand is barred where a source hid the load while it was recorded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.code.errors import NotInTableError
+from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.dwelling_kind import is_one_family
+from permitgen.rules.quantities.load_managed import managed_load, management_setting
+from permitgen.rules.quantities.load_measured import measured_load
+from permitgen.rules.quantities.load_optional import existing_load, optional_load
+from permitgen.rules.quantities.load_standard import standard_load
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.rules.quantities.load_calculation import LoadCalculation
+    from permitgen.rules.quantities.load_scope import LoadScope
+    from permitgen.values.value import Value
+
+
+@dataclass(frozen=True, slots=True)
+class LoadMethod:
+    """One method. Exactly one of ``calculation``, ``missing`` and ``barred`` is given; ``provision`` is the id it stands on."""
+
+    name: str
+    provision: str
+    calculation: LoadCalculation | None = None
+    missing: tuple[str, ...] = ()
+    barred: str = ""
+
+
+def load_methods(given: Given, scope: LoadScope, capacity_a: Value) -> tuple[LoadMethod, ...]:
+    """Return every method for the loads of ``scope`` on conductors that carry ``capacity_a``."""
+    return (
+        _computed("standard method", "standard_load_calculation", lambda: standard_load(given, scope)),
+        _optional(given, scope, capacity_a),
+        _existing(given, scope),
+        _measured(given, scope),
+        _managed(given, scope),
+    )
+
+
+def _computed(name: str, provision: str, compute: Callable[[], LoadCalculation]) -> LoadMethod:
+    try:
+        return LoadMethod(name, provision, calculation=compute())
+    except MissingFactError as missing:
+        return LoadMethod(name, provision, missing=missing.names)
+    except NotInTableError as beyond:
+        return LoadMethod(name, provision, missing=(str(beyond),))
+
+
+def _optional(given: Given, scope: LoadScope, capacity_a: Value) -> LoadMethod:
+    name, provision = "optional method", "optional_dwelling_load"
+    smallest = given.provision(provision).value("smallest_ampacity_a")
+    if not is_one_family(given):
+        return LoadMethod(name, provision, barred="the optional method is for one dwelling unit")
+    if not scope.is_whole_dwelling:
+        return LoadMethod(name, provision, barred="the optional method needs conductors that carry the whole load of the dwelling")
+    if capacity_a.number < smallest.number:
+        return LoadMethod(name, provision, barred=f"the optional method needs {smallest.number:g} A or more")
+    return _computed(name, provision, lambda: optional_load(given, scope))
+
+
+def _existing(given: Given, scope: LoadScope) -> LoadMethod:
+    name, provision = "method for existing dwellings", "optional_existing_dwelling_load"
+    if not given.system.site.answer("existing_dwelling"):
+        return LoadMethod(name, provision, barred="the dwelling is not stated to be existing")
+    if not scope.is_whole_dwelling:
+        return LoadMethod(name, provision, barred="not the whole load of the dwelling")
+    return _computed(name, provision, lambda: existing_load(given, scope))
+
+
+def _measured(given: Given, scope: LoadScope) -> LoadMethod:
+    name, provision = "measured demand", "measured_existing_load"
+    demand = given.system.site.measured_demand
+    if demand is None or not scope.is_whole_dwelling:
+        return LoadMethod(name, provision, barred="no measured demand of the whole dwelling")
+    if not demand.record:
+        return LoadMethod(name, provision, missing=("length of the record of the measured demand",))
+    if demand.sources_connected is None:
+        return LoadMethod(name, provision, missing=("whether a source fed the service while the demand was recorded",))
+    if demand.sources_connected:
+        return LoadMethod(name, provision, barred="a power source hid part of the load while the demand was recorded")
+    return _computed(name, provision, lambda: measured_load(given, scope, demand))
+
+
+def _managed(given: Given, scope: LoadScope) -> LoadMethod:
+    name, provision = "load management", "load_management"
+    setting = management_setting(given)
+    if setting is None or not any(load.shed == "always" for load in scope.loads):
+        return LoadMethod(name, provision, barred="no load is under load management")
+    return _computed(name, provision, lambda: managed_load(given, scope, setting))
