@@ -94,3 +94,9 @@ def loop_resistance_ohm(length_ft: float, resistance_ohm_per_kft: float) -> floa
 def loop_voltage_drop_v(current_a: float, resistance_ohm: float) -> float:
     """Return I × R of a control loop, V (physics)."""
     return current_a * resistance_ohm
+
+
+@equation("E_left", "voltage left at the device", volts_v="E", drop_v="V_d")
+def voltage_left_v(volts_v: float, drop_v: float) -> float:
+    """Return E − V_d, V (physics)."""
+    return volts_v - drop_v

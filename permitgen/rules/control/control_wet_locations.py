@@ -1,0 +1,34 @@
+"""Control conductors in wet runs are of a type for them; fine tails stay inside the enclosure."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.quantities.insulation import insulation_row, is_wet
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.control_circuit import ControlCircuit
+
+
+@rule("control-wet-locations", provision="outdoor_raceway_is_wet", judges="control circuit")
+def judge(control: ControlCircuit, given: Given) -> Judgement:
+    """Judge the insulation of a control circuit in wet runs.
+
+    Requires: a type for wet locations in runs outdoors and underground.
+    Why: most fine fixture wire is not made for water, which is why the field wire is larger and only its tails are fine.
+    Applies to: control circuits with a wet run.
+    Example that fails: TFFN in a conduit on the outside wall.
+    Example that passes: THWN-2 in it, with tails inside the switch.
+    """
+    wet = [run for tag in control.runs if is_wet(run := given.system.raceways[tag])]
+    if not wet:
+        return does_not_apply(f"{control.tag} has no wet run")
+    name = given.need(control.insulation or None, f"insulation of {control.tag}")
+    cell = given.table("insulation_temperature_rating").number_at(insulation_row(given, name), "wet")
+    return all_of(
+        f"{control.tag}: insulation for wet locations",
+        [require(cell is not None, f"{control.tag}: {name} in {run.tag}, which is wet") for run in wet],
+    )
