@@ -31,8 +31,9 @@ def judge(subject: InstalledSource, given: Given) -> Judgement:
         return does_not_apply(f"{source.id} does not run in parallel with the utility")
     if source.forms_island:
         modes = [mode for mode in given.system.modes if mode is not OperatingMode.WITH_UTILITY]
-        joined = any(way_to_utility(given.system, source, mode) for mode in modes)
-        return require(not joined, f"{source.id} {'stays joined to' if joined else 'is cut off from'} the utility when it forms the island")
+        if any(way_to_utility(given.system, source, mode) for mode in modes):
+            return does_not_apply(f"{source.id} stays joined to the utility when it forms the island (see mid-required)")
+        return require(fact=True, message=f"{source.id} is cut off from the utility when it forms the island")
     listed = _is_listed_interactive(source, given)
     message = f"{source.id} is {'' if listed else 'not '}listed as interactive"
     return require(listed, message, missing=f"whether {source.tag} is listed as interactive")

@@ -32,4 +32,4 @@ def judge(box: JunctionBox, given: Given) -> Judgement:
     shares = f"{box.tag}: {', '.join(direct)} with {', '.join(others)}"
     if box.answer("barrier"):
         return require(fact=True, message=f"{shares}, a barrier between them")
-    return require(fact=False, message=f"{shares}, without a barrier between dc and the others")
+    return require(fact=False, message=f"{shares}, without a barrier between PV dc and the others")

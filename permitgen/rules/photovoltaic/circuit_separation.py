@@ -36,4 +36,4 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     shares = f"{raceway.tag}: {', '.join(direct)} with {', '.join(others)}"
     if raceway.answer("barrier"):
         return require(fact=True, message=f"{shares}, a barrier between them")
-    return require(fact=False, message=f"{shares}, without a barrier between dc and the others")
+    return require(fact=False, message=f"{shares}, without a barrier between PV dc and the others")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, not_judged, require
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
 from permitgen.rules.rapid_shutdown.required import exemption
 from permitgen.rules.rule import rule
 from permitgen.system.walks.array_place import is_small_dwelling
@@ -31,7 +31,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
         return exempt
     found = [initiator for initiator in initiators(given.system) if array.tag in initiator.arrays]
     if not found:
-        return require(fact=False, message=f"{array.tag}: nothing starts its rapid shutdown")
+        return does_not_apply(f"{array.tag}: nothing starts its rapid shutdown (see rapid-shutdown-required)")
     parts = [part for initiator in found for part in _parts(initiator, given)]
     names = " and ".join(initiator.item.tag for initiator in found)
     return all_of(f"{array.tag}: {names} starts rapid shutdown, outside and readily accessible", parts)
