@@ -9,8 +9,9 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import largest_source_output_a
-from permitgen.rules.judgement import Remedy
-from permitgen.rules.quantities.busbar_feeds import feeds_of
+from permitgen.code.standard_sizes import standard_ratings_a
+from permitgen.rules.judgement import TOLERANCE, Remedy
+from permitgen.rules.quantities.busbar_feeds import counted_output, feeds_of
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
 
-_SMALLER_DEVICES = 4
-
 
 def _tried(number: float, title: str) -> Value:
     return Value(number, "a", Assumed("tried as a remedy"), title=title)
@@ -38,14 +37,22 @@ def remedies_for(busbar: Busbar, given: Given) -> tuple[Remedy, ...]:
 
 
 def _smaller_devices(busbar: Busbar, given: Given) -> Iterator[Remedy]:
+    """Offer the largest standard device with which 120 percent, or 100 percent, of the busbar is kept."""
     feeds = feeds_of(given, busbar)
-    if feeds.protected_by is None or feeds.protected_by.rating_a is None:
+    outputs = [counted_output(given, source) for source in feeds.sources if source.output_a is not None]
+    if feeds.protected_by is None or feeds.protected_by.rating_a is None or busbar.rating_a is None:
         return
-    present = feeds.protected_by.rating_a.number
-    ratings = sorted((float(row) for row in given.table("standard_overcurrent_ratings").rows_of("breakers and fuses")), reverse=True)
-    for rating in [rating for rating in ratings if rating < present][:_SMALLER_DEVICES]:
-        changed = replace(feeds.protected_by, rating_a=_tried(rating, f"rating of {feeds.protected_part}"))
-        yield Remedy(f"{rating:g} A at {feeds.protected_part}", partial(_with_device, old=feeds.protected_by, new=changed))
+    ratings = standard_ratings_a(given.code)
+    tried: set[float] = set()
+    for id_ in ("opposite_end_120_percent", "sum_of_ratings"):
+        provision = given.provision(id_)
+        room = provision.value("busbar_factor").number * busbar.rating_a.number
+        room -= provision.value("source_factor").number * sum(output.number for output in outputs)
+        fitting = [rating for rating in ratings if rating <= room * (1 + TOLERANCE) and rating < feeds.protected_by.rating_a.number]
+        if fitting and fitting[-1] not in tried:
+            tried.add(fitting[-1])
+            changed = replace(feeds.protected_by, rating_a=_tried(fitting[-1], f"rating of {feeds.protected_part}"))
+            yield Remedy(f"{fitting[-1]:g} A at {feeds.protected_part}", partial(_with_device, old=feeds.protected_by, new=changed))
 
 
 def _with_device(system: System, *, old: OvercurrentDevice | None, new: OvercurrentDevice) -> System:

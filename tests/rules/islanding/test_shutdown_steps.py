@@ -41,7 +41,8 @@ def steps(found):
 
 def breaker_of(found, circuit):
     """Return the handle of the breaker by which a circuit lands on a panel."""
-    return next(link.handle for link in found.graph.links if link.handle and circuit in (link.first.split(".")[0], link.second.split(".")[0]))
+    ends = (f"{circuit}.start", f"{circuit}.finish")
+    return next(link.handle for link in found.graph.links if link.handle and (link.first in ends or link.second in ends))
 
 
 def test_pv_alone_needs_its_breaker_and_the_main():
