@@ -118,3 +118,11 @@ def plural(count: int, one: str, many: str = "") -> str:
 def fingerprint_text(digest: str) -> str:
     """Return the first 16 hex digits of a digest in four groups, as documents print it."""
     return " ".join(digest[start : start + 4] for start in range(0, 16, 4))
+
+
+def feet_and_inches(feet: float) -> str:
+    """Return a length as drawings print it, to the half inch: ``110'-0"``, ``12'-5 1/2"``."""
+    halves = round(feet * 24)
+    whole, rest = divmod(halves, 24)
+    inches, half = divmod(rest, 2)
+    return f"{whole}'-{inches}{' 1/2' if half else ''}\""

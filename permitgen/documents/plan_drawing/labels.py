@@ -1,0 +1,200 @@
+"""Places labels beside what they name: no label on another, as few lines as possible behind it, leaders that do not cross.
+
+A label has white behind it, so that a line that must pass is broken by it and never runs through letters.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+
+from permitgen.documents.canvas.bounds import Box, text_box
+from permitgen.documents.canvas.colours import BLACK, WHITE
+from permitgen.documents.canvas.figures import circle, rectangle
+from permitgen.documents.canvas.shapes import Line, Shape, Text
+from permitgen.documents.canvas.styles import FINE, TextStyle
+from permitgen.documents.canvas.text_width import text_width
+from permitgen.documents.sheets.lettering import LETTERING
+from permitgen.documents.symbols.markers import STEP_RADIUS_MM, step
+
+Point = tuple[float, float]
+Segment = tuple[float, float, float, float]
+_GAP_MM = 0.7
+_REACHES_MM = (1.6, 3.0, 4.5, 6.5, 9.0, 12.0, 16.0, 21.0, 27.0, 35.0, 45.0, 58.0)
+_NEAR_MM = 3.2
+"""A label nearer than this needs no leader."""
+
+
+@dataclass(slots=True)
+class LabelRoom:
+    """What is taken on a sheet. ``lines`` are drawn lines that a label should not cover, ``boxes`` what it must not touch."""
+
+    room: Box
+    boxes: list[Box] = field(default_factory=list)
+    lines: list[tuple[Segment, float]] = field(default_factory=list)
+    leaders: list[Segment] = field(default_factory=list)
+    shapes: list[Shape] = field(default_factory=list)
+
+    def take_outline(self, points: Sequence[Point], weight: float = 1.0, *, closed: bool = True) -> None:
+        """Mark the edges of an outline as lines."""
+        ends = (*points[1:], points[0]) if closed else points[1:]
+        self.lines += [((*a, *b), weight) for a, b in zip(points, ends, strict=False)]
+
+    def take_text(self, text: Text) -> None:
+        """Set a text with white behind it and keep others off."""
+        box = text_box(text).grown(_GAP_MM)
+        self.boxes.append(box)
+        self.shapes += [rectangle(box.left, box.top, box.width, box.height, fill=WHITE), text]
+
+    def is_free(self, box: Box) -> bool:
+        """Whether a box lies in the room and touches nothing that must not be touched."""
+        return (
+            self.room.contains(box) and not any(_meet(box, other) for other in self.boxes) and not any(_cuts(s, box) for s in self.leaders)
+        )
+
+    def covered(self, box: Box) -> float:
+        """Return how much line a box would cover."""
+        return sum(weight for segment, weight in self.lines if _cuts(segment, box))
+
+    def label(
+        self,
+        anchor: Point,
+        lines: Sequence[str],
+        *,
+        toward: Point = (0.0, 0.0),
+        style: TextStyle = LETTERING.text,
+        leads: bool = True,
+        disc: str = "",
+    ) -> bool:
+        """Place a label near ``anchor``, if possible in the direction ``toward``; a leader joins it where it stands off. False: no room.
+
+        ``disc`` is a number in a black disc that stands before the words.
+        """
+        size = _size(lines, style, disc)
+        best: tuple[float, Box, float] | None = None
+        for base, box, reach in _candidates(anchor, size, toward):
+            if best is not None and base >= best[0]:
+                continue
+            if not self.is_free(box):
+                continue
+            lead = _lead(anchor, box) if leads and reach > _NEAR_MM else None
+            if lead is not None and not self._may_lead(lead):
+                continue
+            cost = base + 5.0 * self.covered(box) + (self._crossed(lead) if lead else 0.0)
+            if best is None or cost < best[0]:
+                best = (cost, box, reach)
+        if best is None:
+            return False
+        self._set(anchor, _Words(lines, style, disc), best[1], leader=leads and best[2] > _NEAR_MM)
+        return True
+
+    def _may_lead(self, lead: Segment) -> bool:
+        return not any(_cuts(lead, box.grown(-0.2)) for box in self.boxes) and not any(crossing(lead, other) for other in self.leaders)
+
+    def _crossed(self, lead: Segment) -> float:
+        return 1.5 * sum(crossing(lead, segment) for segment, _ in self.lines)
+
+    def _set(self, anchor: Point, words: _Words, box: Box, *, leader: bool) -> None:
+        if leader:
+            lead = _lead(anchor, box)
+            self.leaders.append(lead)
+            self.shapes += [Line(*lead, FINE), circle(anchor[0], anchor[1], 0.5, fill=BLACK)]
+        inner = box.grown(-_GAP_MM)
+        self.boxes.append(box)
+        self.shapes.append(rectangle(box.left, box.top, box.width, box.height, fill=WHITE))
+        right = leader and inner.right < anchor[0]
+        room = _disc_width(words.disc)
+        if words.disc:
+            x = inner.right - STEP_RADIUS_MM if right else inner.left + STEP_RADIUS_MM
+            self.shapes += step(words.disc).at(x, (box.top + box.bottom) / 2)
+        first = (box.top + box.bottom - words.style.cap_height_mm) / 2 if len(words.lines) == 1 else inner.top
+        for index, line in enumerate(words.lines):
+            y = first + words.style.cap_height_mm + index * LETTERING.leading_mm
+            self.shapes.append(Text(inner.right - room if right else inner.left + room, y, line, words.style, "end" if right else "start"))
+
+
+@dataclass(frozen=True, slots=True)
+class _Words:
+    """What a label says: its lines, and the number in a disc beside them."""
+
+    lines: Sequence[str]
+    style: TextStyle
+    disc: str
+
+
+def _disc_width(disc: str) -> float:
+    return 2 * STEP_RADIUS_MM + 0.8 if disc else 0.0
+
+
+def _size(lines: Sequence[str], style: TextStyle, disc: str) -> tuple[float, float]:
+    width = max(text_width(line, style) for line in lines) + _disc_width(disc)
+    deep = text_box(Text(0, 0, lines[-1], style)).bottom if len(lines) > 1 else 0.4
+    high = max(style.cap_height_mm, -text_box(Text(0, 0, lines[0], style)).top)
+    height = max(high + (len(lines) - 1) * LETTERING.leading_mm + max(deep, 0.0), 2 * STEP_RADIUS_MM if disc else 0.0)
+    return (width + 2 * _GAP_MM, height + 2 * _GAP_MM)
+
+
+def _candidates(anchor: Point, size: tuple[float, float], toward: Point) -> Iterator[tuple[float, Box, float]]:
+    """Yield boxes around an anchor with what each costs before anything is looked at: farther and off the wanted direction costs more."""
+    wanted = math.atan2(-toward[1], toward[0]) if toward != (0.0, 0.0) else None
+    for reach in _REACHES_MM:
+        for step in range(24):
+            angle = math.radians(step * 15.0) + (wanted or 0.0)
+            dx, dy = math.cos(angle), -math.sin(angle)
+            box = _box_beyond(anchor, (dx, dy), reach, size)
+            off = abs((angle - wanted + math.pi) % (2 * math.pi) - math.pi) if wanted is not None else 0.0
+            yield reach * 0.5 + off * 3.0, box, reach
+
+
+def _box_beyond(anchor: Point, direction: Point, reach: float, size: tuple[float, float]) -> Box:
+    """Return the box whose nearest side is about ``reach`` from the anchor."""
+    width, height = size
+    x = anchor[0] + direction[0] * (reach + width / 2)
+    y = anchor[1] + direction[1] * (reach + height / 2)
+    return Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+
+
+def _lead(anchor: Point, box: Box) -> Segment:
+    """Return the leader from the anchor to the middle of the nearer upright side, or of the top or bottom when the box lies above or below."""
+    if box.left <= anchor[0] <= box.right:
+        x = min(max(anchor[0], box.left + 1.0), box.right - 1.0)
+        return (*anchor, x, box.bottom if box.bottom < anchor[1] else box.top)
+    side = box.left if box.left > anchor[0] else box.right
+    return (*anchor, side, (box.top + box.bottom) / 2)
+
+
+def _meet(one: Box, other: Box) -> bool:
+    return one.left < other.right and other.left < one.right and one.top < other.bottom and other.top < one.bottom
+
+
+def crossing(one: Segment, other: Segment) -> bool:
+    """Whether two segments cross each other (touching ends do not count)."""
+
+    def side(ax: float, ay: float, bx: float, by: float, px: float, py: float) -> float:
+        return (bx - ax) * (py - ay) - (by - ay) * (px - ax)
+
+    first = side(*one, other[0], other[1]) * side(*one, other[2], other[3])
+    second = side(*other, one[0], one[1]) * side(*other, one[2], one[3])
+    return first < -1e-9 and second < -1e-9
+
+
+def _cuts(segment: Segment, box: Box) -> bool:
+    """Whether a segment has a part inside a box (clipping by Liang and Barsky)."""
+    x1, y1, x2, y2 = segment
+    low, high = 0.0, 1.0
+    for delta, start, least, most in ((x2 - x1, x1, box.left, box.right), (y2 - y1, y1, box.top, box.bottom)):
+        if abs(delta) < 1e-12:
+            if not least < start < most:
+                return False
+            continue
+        first, second = sorted(((least - start) / delta, (most - start) / delta))
+        low, high = max(low, first), min(high, second)
+        if low >= high:
+            return False
+    return True
+
+
+def boxes_of_segments(segments: Iterable[Segment], margin: float = 0.3) -> list[Box]:
+    """Return thin boxes around segments, for search of free room on a sheet."""
+    return [Box(min(a, c), min(b, d), max(a, c), max(b, d)).grown(margin) for a, b, c, d in segments]

@@ -1,0 +1,53 @@
+"""Lengths and distances that the plans show, measured on the geometry of the project file, each as a traced value."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.plan_geometry import Point, Polygon, distance_to_segment
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.system.equipment.equipment import Equipment
+
+_ON_WALL_FT = 0.25
+"""A place this near a wall line stands against that wall; its point is then the middle of its back."""
+
+
+def measured(start: Point, end: Point, title: str) -> Value:
+    """Return the distance of two points of the plan, ft."""
+    return Value(math.dist(start, end), "ft", FromSystem("measured on the site plan"), "d", title)
+
+
+def foot_on(point: Point, start: Point, end: Point) -> Point:
+    """Return the point of a segment that is nearest to a point."""
+    length2 = (end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2
+    share = ((point[0] - start[0]) * (end[0] - start[0]) + (point[1] - start[1]) * (end[1] - start[1])) / length2 if length2 else 0.0
+    share = min(1.0, max(0.0, share))
+    return (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
+
+
+def nearest_to_line(outline: Polygon, start: Point, end: Point) -> tuple[Point, Point]:
+    """Return the corner of an outline nearest to a line and the foot of its distance on the line."""
+    corner = min(outline, key=lambda point: (round(distance_to_segment(point, start, end), 6), point))
+    return corner, foot_on(corner, start, end)
+
+
+def footprint(item: Equipment, at: Point, facing: Point, walls: list[tuple[Point, Point]]) -> tuple[Point, ...] | None:
+    """Return the outline of equipment in plan, ft: width across the way it faces, depth along it. None where its size is not stated.
+
+    At a wall the point of the place is the middle of the back; elsewhere the middle of the equipment.
+    """
+    width, depth = item.fact("width"), item.fact("depth")
+    if width is None or depth is None:
+        return None
+    half, deep = width.number / 24, depth.number / 12
+    against = any(distance_to_segment(at, *wall) <= _ON_WALL_FT for wall in walls)
+    back = at if against else (at[0] - facing[0] * deep / 2, at[1] - facing[1] * deep / 2)
+    front = (back[0] + facing[0] * deep, back[1] + facing[1] * deep)
+    across = (-facing[1], facing[0])
+    return tuple(
+        (p[0] + sign * across[0] * half, p[1] + sign * across[1] * half) for p, sign in ((back, -1), (front, -1), (front, 1), (back, 1))
+    )

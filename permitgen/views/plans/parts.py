@@ -1,0 +1,52 @@
+"""The parts that plans are made of, in feet as in the project file, with finished words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Point = tuple[float, float]
+Outline = tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanDimension:
+    """A dimension from ``start`` to ``end``. ``away_from`` is a point on the side on which its line must not lie; None: the line lies between the two."""
+
+    start: Point
+    end: Point
+    words: str
+    away_from: Point | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanEquipment:
+    """A piece of equipment: where it stands, its outline in plan where its size is known, the way it faces as a unit vector, its step on the placard."""
+
+    tag: str
+    name: str
+    place: str
+    at: Point
+    outline: Outline = ()
+    facing: Point = (0.0, 0.0)
+    step: str = ""
+    is_existing: bool = False
+    space: Outline = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRoute:
+    """A raceway or cable: its way as the project's places give it, and the words beside it."""
+
+    tag: str
+    points: Outline
+    words: tuple[str, ...]
+    is_underground: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PlanZone:
+    """An area with a limit: a pathway, a setback, a clearance; ``words`` say the number and the section."""
+
+    kind: str
+    outline: Outline
+    words: tuple[str, ...]

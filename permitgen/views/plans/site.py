@@ -1,0 +1,202 @@
+"""C-101: what the site plan shows, in feet, with finished words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.plan_distances import footprint, measured, nearest_to_line
+from permitgen.rules.quantities.plan_geometry import centroid, edges
+from permitgen.rules.quantities.siting_roof import COMPASS
+from permitgen.system.walks.isolation import shutdown_steps
+from permitgen.views.plans.cited import comparison, finding_of, not_kept
+from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
+from permitgen.views.plans.routes import routes_of
+from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry, point_of, site_geometry_of
+from permitgen.views.wording import feet_and_inches
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.system import System
+
+
+@dataclass(frozen=True, slots=True)
+class SitePlan:
+    """Everything on the site plan. ``missing`` names what the project does not state; ``north_deg`` is the compass direction of the page's up."""
+
+    north_deg: float
+    lot: Outline
+    lot_lines: tuple[PlanDimension, ...]
+    setbacks: tuple[PlanDimension, ...]
+    grounds: tuple[NamedOutline, ...]
+    buildings: tuple[NamedOutline, ...]
+    ridges: tuple[tuple[Point, Point], ...]
+    arrays: tuple[NamedOutline, ...]
+    points: tuple[NamedPoint, ...]
+    equipment: tuple[PlanEquipment, ...]
+    routes: tuple[PlanRoute, ...]
+    zones: tuple[PlanZone, ...]
+    notes: tuple[str, ...]
+    missing: tuple[str, ...]
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing to draw."""
+        return not self.lot and not self.buildings
+
+
+def site_plan_of(evaluation: Evaluation) -> SitePlan:
+    """Return the site plan."""
+    system = evaluation.system
+    site = site_geometry_of(system)
+    equipment = equipment_on_plan(system, site)
+    return SitePlan(
+        north_deg=site.north_deg,
+        lot=site.lot,
+        lot_lines=_lot_lines(site),
+        setbacks=_setbacks(site, equipment),
+        grounds=site.grounds,
+        buildings=site.buildings,
+        ridges=ridges_of(site),
+        arrays=site.arrays,
+        points=site.points,
+        equipment=equipment,
+        routes=routes_of(evaluation, site),
+        zones=_generator_zones(evaluation, equipment),
+        notes=_notes(evaluation),
+        missing=_missing(system, site, equipment),
+    )
+
+
+def unit_vector(faces: str, north_deg: float) -> Point:
+    """Return the direction on the plan of a compass word; (0, 0) for none."""
+    bearing = COMPASS.get(faces.casefold().replace("-", "").replace(" ", ""))
+    if bearing is None:
+        return (0.0, 0.0)
+    angle = math.radians(bearing - north_deg)
+    return (round(math.sin(angle), 12), round(math.cos(angle), 12))
+
+
+def equipment_on_plan(system: System, site: SiteGeometry) -> tuple[PlanEquipment, ...]:
+    """Return every piece of equipment that has a place on the plan and is there or to be installed."""
+    steps = {handle.tag: str(number) for number, handle in enumerate(shutdown_steps(system).steps, start=1)}
+    walls = [edge for building in site.buildings for edge in edges(building.outline)]
+    found = []
+    for item in system.equipment.values():
+        at = point_of(item.place)
+        if at is not None and item.status != "removed":
+            found.append(_placed(item, at, site, walls, steps.get(item.tag, "")))
+    return tuple(found)
+
+
+def _placed(item: Equipment, at: Point, site: SiteGeometry, walls: list[tuple[Point, Point]], step: str) -> PlanEquipment:
+    place = item.place
+    facing = unit_vector(place.faces if place is not None else "", site.north_deg)
+    outline = footprint(item, at, facing, walls) if facing != (0.0, 0.0) else None
+    return PlanEquipment(
+        tag=item.tag,
+        name=item.name,
+        place=place.description if place is not None else "",
+        at=at,
+        outline=outline or (),
+        facing=facing,
+        step=step,
+        is_existing=item.status == "existing",
+    )
+
+
+def _lot_lines(site: SiteGeometry) -> tuple[PlanDimension, ...]:
+    if len(site.lot) < 3:
+        return ()
+    middle = centroid(site.lot)
+    return tuple(PlanDimension(a, b, feet_and_inches(measured(a, b, "lot line").number), middle) for a, b in edges(site.lot))
+
+
+def _setbacks(site: SiteGeometry, equipment: tuple[PlanEquipment, ...]) -> tuple[PlanDimension, ...]:
+    """Distances to every lot line from the building nearest to it, and from what stands on the ground to the nearest two lot lines."""
+    if len(site.lot) < 3:
+        return ()
+    found = []
+    for line in edges(site.lot):
+        nearest = [nearest_to_line(building.outline, *line) for building in site.buildings]
+        if nearest:
+            corner, foot = min(nearest, key=lambda pair: (round(math.dist(*pair), 6), pair))
+            found.append(_distance(corner, foot))
+    for item in equipment:
+        if item.outline and not any(_touches(item, building) for building in site.buildings):
+            pairs = sorted((nearest_to_line(item.outline, *line) for line in edges(site.lot)), key=lambda pair: math.dist(*pair))
+            found += [_distance(*pair) for pair in pairs[:1]]
+    return tuple(dimension for dimension in found if math.dist(dimension.start, dimension.end) > 0.05)
+
+
+def _distance(start: Point, end: Point) -> PlanDimension:
+    return PlanDimension(start, end, feet_and_inches(measured(start, end, "distance to the lot line").number))
+
+
+def _touches(item: PlanEquipment, building: NamedOutline) -> bool:
+    xs, ys = [x for x, _ in building.outline], [y for _, y in building.outline]
+    return min(xs) - 1.5 <= item.at[0] <= max(xs) + 1.5 and min(ys) - 1.5 <= item.at[1] <= max(ys) + 1.5
+
+
+def ridges_of(site: SiteGeometry) -> tuple[tuple[Point, Point], ...]:
+    """Return the lines where two roof planes meet: ridges, hips and valleys."""
+    found: list[tuple[Point, Point]] = []
+    for index, one in enumerate(site.roofs):
+        for other in site.roofs[index + 1 :]:
+            others = {frozenset(edge) for edge in edges(other.outline)}
+            found += [(a, b) for a, b in edges(one.outline) if frozenset((a, b)) in others]
+    return tuple(found)
+
+
+def _generator_zones(evaluation: Evaluation, equipment: tuple[PlanEquipment, ...]) -> tuple[PlanZone, ...]:
+    """The distance that openings of the house keep from a generator, as the rule judges it."""
+    found = []
+    for item in equipment:
+        finding = finding_of(evaluation, "generator-place", item.tag)
+        limit = finding.judgement.limit if finding is not None else None
+        if finding is None or limit is None or not item.outline:
+            continue
+        xs, ys = [x for x, _ in item.outline], [y for _, y in item.outline]
+        d = limit.number
+        outline = (
+            (min(xs) - d, min(ys) - d),
+            (max(xs) + d, min(ys) - d),
+            (max(xs) + d, max(ys) + d),
+            (min(xs) - d, max(ys) + d),
+        )
+        mark = not_kept(finding.verdict)
+        words = (
+            f"{feet_and_inches(d)} FREE OF OPENINGS",
+            f"{finding.citation}: {comparison(finding.judgement)}{' ' + mark if mark else ''}",
+        )
+        found.append(PlanZone("clearance", outline, words))
+    return tuple(found)
+
+
+def _notes(evaluation: Evaluation) -> tuple[str, ...]:
+    notes = [
+        "Lengths are those of the project file. This is no survey; lot lines are to be verified by the owner.",
+        "Routes join the places of equipment by straight and square lines; their way is settled in the field.",
+    ]
+    if any(raceway.buried for raceway in evaluation.system.raceways.values()):
+        notes.append("Before digging, have buried utilities located.")
+    return tuple(notes)
+
+
+def _missing(system: System, site: SiteGeometry, equipment: tuple[PlanEquipment, ...]) -> tuple[str, ...]:
+    found = []
+    if len(site.lot) < 3:
+        found.append("lot lines")
+    if not site.buildings:
+        found.append("outlines of buildings")
+    kinds = {ground.kind for ground in site.grounds}
+    found += [word for word in ("street", "driveway") if word not in kinds]
+    shown = {item.tag for item in equipment}
+    unplaced = [tag for tag, item in system.equipment.items() if tag not in shown and item.status != "removed"]
+    if unplaced:
+        found.append(f"places on the plan of {', '.join(unplaced)}")
+    if not any(point.kind == "window" for point in site.points):
+        found.append("windows")
+    return tuple(found)
