@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.values.units import UNITS
@@ -33,7 +33,7 @@ class Value:
 
     def named(self, symbol: str, title: str = "") -> Value:
         """Return the same number under another symbol, and another title where one is given."""
-        return replace(self, symbol=symbol, title=title or self.title)
+        return Value(self.number, self.unit, self.origin, symbol, title or self.title, self.spelled)
 
     def steps(self) -> Iterator[Value]:
         """Yield every derived value this one rests on, inputs before results, each once; itself last if derived."""

@@ -50,7 +50,7 @@ def _why_not(circuit: Circuit, given: Given, rating: Value) -> str:
         return "the rule covers ratings from 100 A to 400 A"
     if circuit.conductors.ungrounded_count != 2 or not _is_usual_system(given):
         return "the rule covers single-phase 120/240 V and two legs of 208Y/120 V"
-    beside = loads_beside(given.system, circuit.tag)
+    beside = given.once_for_topology(("loads beside", circuit.tag), lambda: loads_beside(given.system, circuit.tag))
     return f"it does not carry the whole dwelling: {', '.join(beside)} hangs elsewhere" if beside else ""
 
 

@@ -10,16 +10,16 @@ from permitgen.rules.judgement import Judgement, any_of, does_not_apply, require
 from permitgen.rules.larger_conductor import larger_conductors
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
-from permitgen.rules.quantities.feeding import output_of, rating_of
+from permitgen.rules.quantities.feeding import feeds_at, output_of, rating_of
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.dwelling_load import devices_at_load_end
-from permitgen.system.walks.feeds import Feeds, feeds_of_circuit
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
+    from permitgen.system.walks.feeds import Feeds
 
 
 @rule("feeder-with-source", provision="feeder_with_source", judges="circuit", sizes=("conductor",))
@@ -35,7 +35,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if role(given, circuit) is not CircuitRole.FEEDER:
         return does_not_apply(f"{circuit.tag} is no feeder")
     for end, other in (("start", "finish"), ("finish", "start")):
-        feeds = feeds_of_circuit(given.system, circuit.tag, end, OperatingMode.WITH_UTILITY)
+        feeds = feeds_at(given, circuit, end, OperatingMode.WITH_UTILITY)
         if feeds.from_utility is not None and len(feeds.sources) > len(feeds.from_utility.sources):
             methods = [_by_sum(circuit, given, feeds), _by_device(circuit, given, other)]
             return any_of(f"{circuit.tag}: beyond the point where sources join", methods)

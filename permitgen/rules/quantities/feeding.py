@@ -30,7 +30,12 @@ class Exposure:
 
 def exposures(given: Given, circuit: Circuit) -> tuple[Exposure, ...]:
     """Return the different exposures of a circuit; one that recurs in another mode is given once."""
-    return given.once(("exposures", circuit.tag), lambda: tuple(_find(given, circuit)))
+    return given.once_for_topology(("exposures", circuit.tag), lambda: tuple(_find(given, circuit)))
+
+
+def feeds_at(given: Given, circuit: Circuit, end: str, mode: OperatingMode) -> Feeds:
+    """Return what feeds a circuit from one of its ends in a mode, remembered."""
+    return given.once_for_topology(("feeds", circuit.tag, end, mode), lambda: feeds_of_circuit(given.system, circuit.tag, end, mode))
 
 
 def _find(given: Given, circuit: Circuit) -> list[Exposure]:
@@ -38,7 +43,7 @@ def _find(given: Given, circuit: Circuit) -> list[Exposure]:
     seen: set[tuple[object, ...]] = set()
     for mode in given.system.modes:
         for end in ("start", "finish"):
-            feeds = feeds_of_circuit(given.system, circuit.tag, end, mode)
+            feeds = feeds_at(given, circuit, end, mode)
             key = (end, frozenset((id(f.link), f.has_utility) for f in feeds.devices), frozenset(s.id for s in feeds.direct))
             if feeds.sources and key not in seen:
                 seen.add(key)

@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.currents import required_continuous_current_a
 from permitgen.code.equations.taps import feeder_and_source_a
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.quantities.feeding import output_of, rating_of
+from permitgen.rules.quantities.feeding import feeds_at, output_of, rating_of
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.dwelling_load import devices_at_load_end
-from permitgen.system.walks.feeds import Feed, feeds_of_circuit
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.walks.feeds import Feed
     from permitgen.values.value import Value
 
 
@@ -42,7 +42,7 @@ def tapped_feeder(given: Given, circuit: Circuit) -> TappedFeeder:
     """
     mode = OperatingMode.WITH_UTILITY
     for end, other in (("start", "finish"), ("finish", "start")):
-        feeds = feeds_of_circuit(given.system, circuit.tag, end, mode)
+        feeds = feeds_at(given, circuit, end, mode)
         if feeds.from_utility is None:
             continue
         sources = tuple(feed for feed in feeds.devices if not feed.has_utility)
