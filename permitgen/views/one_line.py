@@ -91,7 +91,9 @@ class Grounding:
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """One symbol or enclosure. ``lines`` are its ratings, ``place`` where it stands, ``inside`` facts that belong inside the enclosure."""
+    """One symbol or enclosure. ``lines`` are its ratings, ``place`` where it stands, ``inside`` facts that belong
+    inside the enclosure; ``came_from`` is the match mark of a unit that goes on from another sheet.
+    """
 
     tag: str
     kind: UnitKind
@@ -109,7 +111,7 @@ class Unit:
     is_existing: bool = False
     parts: tuple[Part, ...] = ()
     symbol: str = ""
-    is_continued: bool = False
+    came_from: str = ""
 
     def walk(self) -> Iterator[Unit]:
         """Yield this unit and every unit beyond it."""

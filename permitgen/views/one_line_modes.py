@@ -8,6 +8,7 @@ from permitgen.system.operating_mode import ALL_MODES
 from permitgen.views.one_line import ModeTable
 
 if TYPE_CHECKING:
+    from permitgen.system.link import Link
     from permitgen.system.system import System
 
 
@@ -16,11 +17,14 @@ def modes_of(system: System) -> ModeTable:
     moving = [link for link in system.graph.links if link.closed_in != ALL_MODES]
     if not moving or len(system.modes) < 2:
         return ModeTable()
-    headings = ("MODE", *(_short(link.part) for link in moving))
+    headings = ("MODE", *(_short(link) for link in moving))
     rows = tuple((str(mode), *("closed" if mode in link.closed_in else "open" for link in moving)) for mode in system.modes)
     return ModeTable(headings, rows)
 
 
-def _short(part: str) -> str:
-    """Return the name of a contact without the word that says it is one."""
-    return part.replace(" relay ", " ")
+def _short(link: Link) -> str:
+    """Return the name of a contact without the word that says it is one, with the terminal that it connects."""
+    if " relay " not in link.part:
+        return link.part
+    terminal = link.first.partition(".")[2]
+    return f"{link.part.replace(' relay ', ' ')} ({terminal})"

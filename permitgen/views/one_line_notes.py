@@ -4,10 +4,33 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.walks.circuit_sides import role_of
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.circuit import Circuit, End
+    from permitgen.system.system import System
+
+
+def _island(system: System) -> list[str]:
+    """Name the islanding point and where the sources connect."""
+    devices = [item for item in system.equipment.values() if isinstance(item, MicrogridInterconnectDevice)]
+    sources = {s.tag for s in system.sources.values() if s.kind != "utility"}
+    if not sources:
+        return []
+    lines = [f"Islanding point: the contactor of {' and '.join(item.tag for item in devices)}."] if devices else []
+    landings = [str(end) for c in system.circuits.values() for end in c.ends if end.tag in system.busbars and _is_source_side(system, c, end)]
+    if landings:
+        lines.append(f"Points of interconnection: {', '.join(dict.fromkeys(landings))}.")
+    return lines
+
+
+def _is_source_side(system: System, circuit: Circuit, landing: End) -> bool:
+    """Whether a circuit brings to a busbar what sources put out."""
+    other = next(end for end in circuit.ends if end is not landing)
+    return role_of(system, circuit).is_source_output and system.equipment[other.tag].kind not in ("junction_box",) and landing.terminal != "main"
 
 
 def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
@@ -17,6 +40,7 @@ def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
     bonded = [item.tag for item in system.equipment.values() if item.neutral_bond is not None and item.neutral_bond.state.is_bonded]
     if bonded:
         found.append(f"Neutral and ground are bonded at {' and '.join(bonded)} and at no other place drawn here, the utility's equipment excepted.")
+    found += _island(system)
     found.append("A number in a black disc is the step of the shutdown procedure on the directory placard, E-608.")
     if any(isinstance(item, PVArray) for item in system.equipment.values()):
         found.append("Array boundary: dash-dot line. Conductors beyond it are controlled by rapid shutdown.")

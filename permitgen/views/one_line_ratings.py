@@ -50,7 +50,8 @@ def _enclosure(item: Equipment) -> str:
 
 @singledispatch
 def _ratings(item: Equipment) -> list[str]:
-    return [_enclosure(item)]
+    del item
+    return []
 
 
 @_ratings.register
@@ -78,8 +79,8 @@ def _interconnect(item: MicrogridInterconnectDevice) -> list[str]:
 @_ratings.register
 def _array(item: PVArray) -> list[str]:
     count = number_text(item.module_count.number, "count") if item.module_count is not None else "?"
-    power = _value(item.module.power_w, after=" ") if item.module is not None else ""
-    lines = [f"{count} × {power}module{'' if count == '1' else 's'}"]
+    power = _value(item.module.power_w, "× ", " ") if item.module is not None else ""
+    lines = [f"{count} {power}module{'' if count == '1' else 's'}"]
     if item.module_inverter is not None:
         lines.append(joined(item.module_inverter.name, _value(item.module_inverter.output_a)))
     if item.converter is not None:

@@ -23,7 +23,10 @@ _NOT_A_UNIT = frozenset({"grounding_electrode_system"})
 
 @dataclass
 class Piece:
-    """A unit of the tree. ``entered_by`` holds the circuits that reach it, ``closes`` those that would make a loop here."""
+    """A unit of the tree. ``entered_by`` holds the circuits that reach it, ``closes`` those that would make a loop here.
+
+    ``beside`` are control circuits that arrive together with the power, ``controls`` those that are shown by a reference.
+    """
 
     item: Equipment
     nodes: list[str] = field(default_factory=list)
@@ -31,6 +34,7 @@ class Piece:
     onward: list[Onward] = field(default_factory=list)
     closes: list[tuple[Circuit, End, End]] = field(default_factory=list)
     controls: list[tuple[ControlCircuit, str]] = field(default_factory=list)
+    beside: list[ControlCircuit] = field(default_factory=list)
 
     @property
     def tag(self) -> str:
@@ -196,6 +200,7 @@ class _Planting:
             onward = next((o for o in near.onward if o.piece is far), None)
             if onward is not None and far.item.kind not in _CUT_INTO_PIECES:
                 onward.controls.append(control)
+                far.beside.append(control)
                 return
         source.controls.append((control, device.tag))
         device.controls.append((control, source.tag))
@@ -206,4 +211,5 @@ class _Planting:
             raise ValueError("a control circuit has at least one end on the drawing")
         tag = control.device if source is not None else control.source
         piece = self._new_whole(tag)
+        piece.beside.append(control)
         near.onward.append(Onward(piece, [], [control]))

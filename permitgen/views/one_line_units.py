@@ -107,10 +107,7 @@ class _Writer:
         return (*(self._named(item, way) for way in entered), *self._control_entries(piece))
 
     def _control_entries(self, piece: Piece) -> tuple[Way, ...]:
-        tag = piece.tag
-        controls = tuple(c for c in self.evaluation.system.controls.values() if tag in (c.source, c.device))
-        beside = [c for c in controls if not any(c is other for other, _ in piece.controls) and not _leads_on(piece, c.tag)]
-        return (self.wiring.control_way(tuple(beside), with_lead=False),) if beside else ()
+        return (self.wiring.control_way(tuple(piece.beside), with_lead=False),) if piece.beside else ()
 
     def _named(self, item: Equipment, way: Way) -> Way:
         """Add to a way of an array how many units or modules it joins."""
@@ -160,7 +157,8 @@ class _Writer:
         handle = f"{item.tag}.autotransformer"
         breaker = (replace(self.wiring.breaker(former.device, handle), rating=""),) if former.device is not None else ()
         rating = (value_text(former.neutral_a) + " neutral",) if former.neutral_a is not None else ()
-        part = Part("autotransformer", "", ("AUTOTRANSFORMER", *rating))
+        room_for_step = ("",) if breaker and breaker[0].step else ()
+        part = Part("autotransformer", "", (*room_for_step, "AUTOTRANSFORMER", *rating))
         return Branch((Way("", (*breaker, part), None, f"{item.tag}.bus"),))
 
     def _loads(self, item: Equipment) -> Branch | None:
@@ -207,11 +205,6 @@ class _Writer:
             return (Part("switch", step=self.steps.get(f"{item.tag}.disconnect", "")),)
         device = getattr(item, "device", None)
         return (self.wiring.breaker(device, item.tag),) if device is not None else ()
-
-
-def _leads_on(piece: Piece, control: str) -> bool:
-    """Whether a control circuit leaves this piece on a branch of its own, so that it is no entry here."""
-    return any(c.tag == control for onward in piece.onward for c in onward.controls)
 
 
 def _bond(item: Equipment) -> BondKind:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from permitgen.documents.canvas.bounds import Box
-from permitgen.documents.canvas.shapes import Line
-from permitgen.documents.canvas.styles import HEAVY, THIN
+from permitgen.documents.canvas.styles import HEAVY
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.diagram.earth import draw_earth
 from permitgen.documents.diagram.manner import CONTROL_PEN, ENCLOSURE_PEN, GAP_MM, Manner, inks, wire_pen
 from permitgen.documents.diagram.parts import Extent, chain_extent, chain_width, draw_part, ending_width, part_width
-from permitgen.documents.diagram.sketch import Block, Item, Sketch, block_of, snapped
+from permitgen.documents.diagram.sketch import Block, Sketch, block_of, snapped
 from permitgen.documents.diagram.stack import Draft, Stack, Tap, stack_branches
 from permitgen.documents.diagram.words import WordBlock, bond_words, plain_words, unit_words
 from permitgen.documents.sheets.lettering import LETTERING
@@ -64,7 +63,7 @@ def _terminal_rise() -> float:
 def _columns(unit: Unit, manner: Manner) -> tuple[float, float, tuple[float, ...]]:
     """Return x of the bar and of the right edge, and the widths of the columns of parts, counted from the right edge inward."""
     chain = max((chain_width(way.parts, manner) + UNIT for way in unit.entries), default=0.0)
-    facts = _side_words(unit, manner, 40.0)
+    facts = _side_words(unit, manner, manner.above_mm)
     column = max(_LEAST_COLUMN_MM, chain, facts.width if facts else 0.0, _bond_width(unit))
     bar = snapped(_PAD_MM + column + GAP_MM)
     ways = [way for branch in unit.branches for way in branch.ways]
@@ -145,16 +144,16 @@ def _draw_inside(sketch: Sketch, unit: Unit, plan: _Plan, reach: tuple[float, fl
     own = [chain_extent(way.parts, manner) for way in unit.entries] or [Extent(UNIT, UNIT)]
     above, below = max(e.above for e in own), max(e.below for e in own)
     facts = _side_words(unit, manner, plan.bar - _PAD_MM - GAP_MM)
-    needed = (facts.height + GAP_MM if facts else 0.0) + (BARS_APART_MM + 2 * GAP_MM + 2.0 if unit.bond else 0.0)
+    facts_mm = facts.height + GAP_MM if facts else 0.0
+    bond_mm = BARS_APART_MM + 2 * GAP_MM + 2.0 if unit.bond else 0.0
     if unit.supply_end == "bottom":
-        column_bottom = reach[1] - above - GAP_MM
-        column_top = min(column_bottom - needed, highest_tap)
-        column_bottom = column_top + needed
+        column_top = min(plan.supply - above - GAP_MM - facts_mm, highest_tap)
+        column_bottom = reach[1] + below + GAP_MM + bond_mm
     else:
-        column_top = reach[1] + below + GAP_MM if len(unit.entries) > 1 else plan.supply + below + GAP_MM
-        column_bottom = column_top + needed
-    top = min(highest_tap, reach[0] - above, column_top) - GAP_MM / 2
-    bottom = max(lowest_tap, reach[1] + below, column_bottom) + GAP_MM / 2
+        column_top = (reach[1] if len(unit.entries) > 1 else plan.supply) + below + GAP_MM
+        column_bottom = column_top + facts_mm + bond_mm
+    top = min(highest_tap, reach[0] - above, reach[0] - _BEYOND_TAP_MM, column_top) - GAP_MM / 2
+    bottom = max(lowest_tap, reach[1] + below, reach[1] + _BEYOND_TAP_MM, column_bottom) + GAP_MM / 2
     _draw_bar(sketch, plan, reach)
     words = unit_words(unit, manner, plan.right - 2 * _PAD_MM)
     words.draw(sketch, _PAD_MM, top - words.height)
@@ -170,9 +169,7 @@ def _draw_inside(sketch: Sketch, unit: Unit, plan: _Plan, reach: tuple[float, fl
 
 
 def _draw_bar(sketch: Sketch, plan: _Plan, reach: tuple[float, float]) -> None:
-    line = Line(plan.bar, reach[0] - _BEYOND_TAP_MM, plan.bar, reach[1] + _BEYOND_TAP_MM, HEAVY)
-    half = HEAVY.width_mm / 2
-    sketch.items.append(Item("boundary", (line,), Box(plan.bar - half, line.y1, plan.bar + half, line.y2), name="busbar"))
+    sketch.bar(plan.bar, reach[0] - _BEYOND_TAP_MM, reach[1] + _BEYOND_TAP_MM, HEAVY)
 
 
 def _draw_bond(sketch: Sketch, unit: Unit, y: float, bottom: float, manner: Manner) -> None:
@@ -183,5 +180,3 @@ def _draw_bond(sketch: Sketch, unit: Unit, y: float, bottom: float, manner: Mann
         landing = (x + 2.0, y + BARS_APART_MM)
         draw_earth(sketch, unit.grounding, landing, manner, drop=bottom - landing[1] + 2 * UNIT)
 
-
-__all__ = ["THIN", "draft_bus_unit"]

@@ -13,10 +13,24 @@ _WITH_BUSBAR = frozenset({"panelboard", "interconnect device"})
 _IN_THE_LINE = frozenset({"utility", "meter", "junction", "disconnect", "inverter", "transfer switch"})
 
 
-def draft(unit: Unit, pitch: float, manner: Manner) -> Block:
-    """Return a unit with everything beyond it; its entries lie at x = 0, at least ``pitch`` mm apart."""
-    if unit.kind in _WITH_BUSBAR:
-        return draft_bus_unit(unit, pitch, manner, draft)
-    if unit.kind in _IN_THE_LINE:
-        return draft_line_unit(unit, pitch, manner, draft)
-    return draft_leaf(unit, pitch, manner, draft)
+class Drafting:
+    """Drafts units and remembers what it drafted: most of a tree stays the same while its parts are tried on different sheets."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[int, float, Manner], tuple[Unit, Block]] = {}
+
+    def __call__(self, unit: Unit, pitch: float, manner: Manner) -> Block:
+        """Return a unit with everything beyond it; its entries lie at x = 0, at least ``pitch`` mm apart."""
+        key = (id(unit), pitch, manner)
+        known = self._known.get(key)
+        if known is None:
+            known = (unit, self._draft(unit, pitch, manner))
+            self._known[key] = known
+        return known[1]
+
+    def _draft(self, unit: Unit, pitch: float, manner: Manner) -> Block:
+        if unit.kind in _WITH_BUSBAR:
+            return draft_bus_unit(unit, pitch, manner, self)
+        if unit.kind in _IN_THE_LINE:
+            return draft_line_unit(unit, pitch, manner, self)
+        return draft_leaf(unit, pitch, manner, self)

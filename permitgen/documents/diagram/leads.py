@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from permitgen.documents.canvas.text_flow import break_lines
 from permitgen.documents.canvas.text_width import text_width
-from permitgen.documents.diagram.manner import GAP_MM, Manner, inks, wire_pen
+from permitgen.documents.diagram.manner import Manner, inks, wire_pen
 from permitgen.documents.diagram.parts import Extent, draw_part, part_extent, part_width
 from permitgen.documents.diagram.sketch import Sketch, snapped
 from permitgen.documents.sheets.lettering import LETTERING
@@ -13,6 +13,7 @@ from permitgen.documents.symbols.symbol import UNIT
 from permitgen.views.one_line import Lead, Part
 
 _BRIEF_COLUMN_MM = 24.0
+_TEXT_INDENT_MM = 1.5
 _TEXT_TOP_MM = TAG_HEIGHT_MM / 2 + 0.9
 
 
@@ -21,7 +22,7 @@ def lead_lines(lead: Lead, manner: Manner) -> tuple[str, ...]:
     if manner.detail == "full":
         return lead.full
     texts = lead.brief if manner.detail != "tags" else ()
-    return tuple(line for text in texts for line in break_lines(text, LETTERING.text, _BRIEF_COLUMN_MM))
+    return tuple(line for text in texts for line in break_lines(text, LETTERING.text, min(_BRIEF_COLUMN_MM, manner.above_mm - 8.0)))
 
 
 def lead_width(lead: Lead, manner: Manner) -> float:
@@ -29,7 +30,7 @@ def lead_width(lead: Lead, manner: Manner) -> float:
     parts = [part_width(part, manner) + UNIT for part in (lead.near, lead.far) if part is not None]
     tags = sum(tag_width(tag) + UNIT for tag in lead.tags)
     texts = max((text_width(line, LETTERING.text) for line in lead_lines(lead, manner)), default=0.0)
-    return snapped(max(sum(parts) + tags + 2 * UNIT, texts + 2 * GAP_MM))
+    return snapped(max(sum(parts) + tags + 2 * UNIT, texts + 2 * _TEXT_INDENT_MM))
 
 
 def lead_extent(lead: Lead, manner: Manner) -> Extent:
@@ -69,7 +70,7 @@ def draw_lead(sketch: Sketch, lead: Lead, start: float, end: float, y: float, ma
     top = y + max(_TEXT_TOP_MM, lowest)
     style = LETTERING.text
     for index, line in enumerate(lead_lines(lead, manner)):
-        sketch.text(start + GAP_MM, top + (index + 0.5) * manner.leading_mm + style.cap_height_mm / 2, line, style)
+        sketch.text(start + _TEXT_INDENT_MM, top + (index + 0.5) * manner.leading_mm + style.cap_height_mm / 2, line, style)
 
 
 def _draw_tags(sketch: Sketch, lead: Lead, start: float, stop: float, y: float) -> float:

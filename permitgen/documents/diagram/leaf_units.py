@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.text_width import text_width
+from permitgen.documents.diagram.earth import draw_earth
 from permitgen.documents.diagram.manner import ARRAY_PEN, CONTROL_PEN, ENCLOSURE_PEN, GAP_MM, Manner, inks, wire_pen
 from permitgen.documents.diagram.parts import draw_part, part_extent, part_width
 from permitgen.documents.diagram.sketch import Block, Sketch, block_of, snapped
@@ -21,8 +22,15 @@ _ARRAY_COLUMN_MM = 46.0
 
 def draft_leaf(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     """Return a unit at the end of a line."""
-    if unit.kind == "array":
-        return _array(unit, pitch, manner)
+    block = _array(unit, pitch, manner) if unit.kind == "array" else _leaf(unit, pitch, manner, draft)
+    if unit.grounding is not None:
+        bottom = max(item.box.bottom for item in block.sketch.items if item.kind in ("symbol", "boundary") and item.box.left < 2 * UNIT)
+        draw_earth(block.sketch, unit.grounding, (2 * UNIT, bottom), manner)
+        return block_of(block.sketch, block.entries)
+    return block
+
+
+def _leaf(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     sketch = Sketch()
     pen = wire_pen("power", is_existing=unit.is_existing)
     entries = tuple(index * max(pitch, _ROW_MM) for index in range(max(1, len(unit.entries))))

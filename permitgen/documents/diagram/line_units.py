@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from permitgen.documents.canvas.bounds import Box
-from permitgen.documents.canvas.figures import circle
 from permitgen.documents.canvas.styles import THIN, Pen
 from permitgen.documents.diagram.earth import draw_earth
-from permitgen.documents.diagram.manner import ABOVE_COLUMN_MM, ENCLOSURE_PEN, GAP_MM, Manner, inks, wire_pen
+from permitgen.documents.diagram.leads import lead_extent
+from permitgen.documents.diagram.manner import ENCLOSURE_PEN, GAP_MM, Manner, inks, wire_pen
 from permitgen.documents.diagram.parts import part_symbol
-from permitgen.documents.diagram.sketch import Block, Item, Sketch, block_of, snapped
+from permitgen.documents.diagram.sketch import Block, Sketch, block_of, snapped
 from permitgen.documents.diagram.stack import Draft, Stack, stack_branches
 from permitgen.documents.diagram.words import WordBlock, unit_words
 from permitgen.documents.sheets.lettering import LETTERING
@@ -17,13 +17,25 @@ from permitgen.documents.symbols.symbol import UNIT, Symbol
 from permitgen.views.one_line import Unit
 
 _TEXT_ABOVE_MM = 2.6
-_UTILITY_COLUMN_MM = 38.0
+_UTILITY_MORE_MM = 4.0
+_CLEAR_MM = 0.8
+_EARTH_X_MM = 2 * UNIT
+_LEFT_PART_MM = 2 * UNIT
 _SHELL_MM = 2 * UNIT
 """Distance from a switch to its enclosure."""
 
 
 def draft_line_unit(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     """Return a unit that lies in the line."""
+    block = _by_form(unit, pitch, manner, draft)
+    if unit.grounding is not None:
+        bodies = [item.box for item in block.sketch.items if item.kind in ("symbol", "boundary") and item.box.left < _LEFT_PART_MM]
+        draw_earth(block.sketch, unit.grounding, (_EARTH_X_MM, max(box.bottom for box in bodies)), manner)
+        return block_of(block.sketch, block.entries)
+    return block
+
+
+def _by_form(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     if unit.kind == "junction":
         return _junction(unit, pitch, manner, draft)
     if unit.kind == "inverter" and _inputs(unit) > 1:
@@ -43,12 +55,15 @@ def _overhang(unit: Unit, manner: Manner, own_mm: float) -> float:
 
 
 def _words(unit: Unit, manner: Manner) -> WordBlock:
-    return unit_words(unit, manner, _UTILITY_COLUMN_MM if unit.kind == "utility" else ABOVE_COLUMN_MM)
+    return unit_words(unit, manner, manner.above_mm + (_UTILITY_MORE_MM if unit.kind == "utility" else 0.0))
 
 
-def _write_above(sketch: Sketch, unit: Unit, manner: Manner, x: float, top: float) -> None:
+def _write_above(sketch: Sketch, unit: Unit, manner: Manner, top: float) -> None:
+    """Write the unit's text above it, clear of what stands above its lines."""
     words = _words(unit, manner)
-    words.draw(sketch, x, top - _TEXT_ABOVE_MM - words.height)
+    leads = [way.lead for branch in unit.branches for way in branch.ways if way.lead is not None]
+    clear = -max((lead_extent(lead, manner).above for lead in leads), default=0.0)
+    words.draw(sketch, 0.0, min(top - _TEXT_ABOVE_MM, clear - _CLEAR_MM) - words.height)
 
 
 def _entry_heights(unit: Unit, first: float, pitch: float) -> tuple[float, ...]:
@@ -88,15 +103,13 @@ def _symbol_unit(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Bloc
         sketch.boundary(box, ENCLOSURE_PEN)
     elif unit.branches:
         sketch.wire(((right, 0.0), (width, 0.0)), pen)
-    _write_above(sketch, unit, manner, 0.0, box.top)
+    _write_above(sketch, unit, manner, box.top)
     stack = stack_branches(unit.branches, draft, manner.beyond(width), least_lead_mm=_overhang(unit, manner, width))
     entries = _entry_heights(unit, 0.0, pitch)
     for y in entries[1:]:
         sketch.wire(((0.0, y), (0.0, 0.0)), pen)
     x = _fan_out(sketch, stack, width, pen)
     sketch.add(stack.beyond, x, 0.0)
-    if unit.grounding is not None:
-        draw_earth(sketch, unit.grounding, (width / 2, box.bottom), manner)
     return block_of(sketch, entries)
 
 
@@ -117,9 +130,7 @@ def _fan_out(sketch: Sketch, stack: Stack, x: float, pen: Pen) -> float:
 
 
 def _dot(sketch: Sketch, x: float, y: float) -> None:
-    radius = 0.35 * UNIT
-    shape = circle(x, y, radius, fill=LETTERING.text.colour)
-    sketch.items.append(Item("wire", (shape,), Box(x - radius, y - radius, x + radius, y + radius)))
+    sketch.dot(x, y, 0.35 * UNIT, LETTERING.text.colour)
 
 
 def _junction(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
@@ -146,7 +157,7 @@ def _junction(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     ys_all = [*entries, *(tap.y for tap in stack.taps)] or [0.0]
     box = Box(0.0, min(ys_all) - 2 * UNIT, width, max(ys_all) + 2 * UNIT)
     sketch.boundary(box, THIN)
-    _write_above(sketch, unit, manner, 0.0, box.top)
+    _write_above(sketch, unit, manner, box.top)
     sketch.add(stack.beyond, width, 0.0)
     return block_of(sketch, tuple(entries))
 
@@ -185,7 +196,7 @@ def _inverter(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     entries = _entry_heights(unit, 0.0, pitch)
     box = Box(0.0, -3 * UNIT, width, max(max(ys), entries[-1] if entries else 0.0) + 3 * UNIT)
     sketch.boundary(box, ENCLOSURE_PEN)
-    _write_above(sketch, unit, manner, 0.0, box.top)
+    _write_above(sketch, unit, manner, box.top)
     sketch.add(stack.beyond, width, 0.0)
     return block_of(sketch, entries)
 
@@ -215,7 +226,7 @@ def _transfer(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
         sketch.text(width - UNIT / 2, tap.y - UNIT / 2, tap.way.terminal[:1].upper(), style, "end")
     box = Box(0.0, -3 * UNIT, width, max(ys) + 3 * UNIT)
     sketch.boundary(box, ENCLOSURE_PEN)
-    _write_above(sketch, unit, manner, 0.0, box.top)
+    _write_above(sketch, unit, manner, box.top)
     entries = _entry_heights(unit, 0.0, pitch)
     sketch.add(stack.beyond, width, 0.0)
     return block_of(sketch, entries)

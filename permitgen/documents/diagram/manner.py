@@ -9,16 +9,14 @@ from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, SHO
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.symbol import EXISTING, NEW, Inks
 
-Detail = Literal["full", "places", "brief", "tags"]
-"""From most to least: everything; conductors in short; no places; nothing along the lines but tags."""
-DETAILS: tuple[Detail, ...] = ("full", "places", "brief", "tags")
+Detail = Literal["full", "places", "wide places", "brief", "tags"]
+"""From most to least: everything; conductors in short; places only where they take no width; no places; nothing along the lines but tags."""
+DETAILS: tuple[Detail, ...] = ("full", "places", "wide places", "brief", "tags")
 
 GAP_MM = 2.0
 """Least distance between a text and what stands beside it."""
 ABOVE_PART_MM = 4.4
 """Baseline of the text above a part, measured from the line."""
-ABOVE_COLUMN_MM = 34.0
-"""Width of the text above a unit that lies in the line."""
 _NARROWEST_COLUMN_MM = 30.0
 _WIDEST_COLUMN_MM = 66.0
 CONTROL_PEN = Pen(FINE.width_mm, dash_mm=SHORT_DASH)
@@ -29,12 +27,13 @@ ARRAY_PEN = MEDIUM.dashed(6.0, 1.2, 0.6, 1.2)
 @dataclass(frozen=True, slots=True)
 class Manner:
     """``detail`` says how much text stands along the lines; ``row_gap_mm`` and ``lead_extra_mm`` are air, added while there is
-    room; ``room_mm`` is what is left to the right edge of the sheet."""
+    room; ``above_mm`` is the width of texts above units in the line, ``room_mm`` what is left to the right edge of the sheet."""
 
     detail: Detail = "full"
     row_gap_mm: float = 1.0
     lead_extra_mm: float = 0.0
     room_mm: float = 400.0
+    above_mm: float = 34.0
 
     def beyond(self, width_mm: float) -> Manner:
         """Return the manner for what lies ``width_mm`` further to the right."""
@@ -49,10 +48,10 @@ class Manner:
         """Distance between baselines."""
         return LETTERING.leading_mm
 
-    @property
-    def shows_places(self) -> bool:
-        """Whether units say where they stand."""
-        return self.detail in ("full", "places")
+    def shows_place(self, kind: str) -> bool:
+        """Whether a unit of this kind says where it stands."""
+        wide = kind not in ("utility", "meter", "junction", "array")
+        return self.detail in ("full", "places") or (self.detail == "wide places" and wide)
 
     @property
     def shows_ratings(self) -> bool:

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from permitgen.documents.canvas.bounds import Box, bounds, box_of_points, shifted, text_box
-from permitgen.documents.canvas.figures import rectangle
-from permitgen.documents.canvas.shapes import Anchor, Point, Polyline, Shape, Text
+from permitgen.documents.canvas.bounds import Box, box_of_points, shifted, text_box
+from permitgen.documents.canvas.colours import Colour
+from permitgen.documents.canvas.figures import circle, rectangle
+from permitgen.documents.canvas.shapes import Anchor, Line, Point, Polyline, Shape, Text
 from permitgen.documents.canvas.styles import Pen, TextStyle
 from permitgen.documents.symbols.symbol import UNIT, Symbol
 
-ItemKind = Literal["wire", "boundary", "symbol", "text"]
-_ORDER: dict[ItemKind, int] = {"boundary": 0, "wire": 1, "symbol": 2, "text": 3}
+ItemKind = Literal["boundary", "wire", "bar", "symbol", "text"]
+_ORDER: dict[ItemKind, int] = {"boundary": 0, "wire": 1, "bar": 2, "symbol": 3, "text": 4}
 
 
 def snapped(length: float) -> float:
@@ -43,10 +44,12 @@ class Item:
 
 
 class Sketch:
-    """A growing list of items. Lengths in mm, y down."""
+    """A growing drawing: items of its own and other sketches with their shifts. Lengths in mm, y down. Nothing is copied until it is flattened."""
 
-    def __init__(self, items: Iterable[Item] = ()) -> None:
-        self.items: list[Item] = list(items)
+    def __init__(self) -> None:
+        self.items: list[Item] = []
+        self._parts: list[tuple[Sketch, float, float]] = []
+        self._known: tuple[int, Box] | None = None
 
     def symbol(self, symbol: Symbol, x: float, y: float) -> None:
         """Place a symbol with its origin at (x, y)."""
@@ -59,6 +62,10 @@ class Sketch:
         if len(set(listed)) > 1:
             self.items.append(Item("wire", (Polyline(listed, pen),), box_of_points(listed).grown(pen.width_mm / 2), listed))
 
+    def dot(self, x: float, y: float, radius: float, colour: Colour) -> None:
+        """Mark a place where conductors are joined."""
+        self.items.append(Item("wire", (circle(x, y, radius, fill=colour),), Box(x - radius, y - radius, x + radius, y + radius)))
+
     def text(self, x: float, baseline: float, words: str, style: TextStyle, anchor: Anchor = "start") -> None:
         """Write one line."""
         if words.strip():
@@ -69,20 +76,43 @@ class Sketch:
         """Draw the outline of an enclosure or an array."""
         self.items.append(Item("boundary", (rectangle(box.left, box.top, box.width, box.height, pen=pen),), box))
 
+    def bar(self, x: float, top: float, bottom: float, pen: Pen) -> None:
+        """Draw an upright busbar."""
+        half = pen.width_mm / 2
+        self.items.append(Item("bar", (Line(x, top, x, bottom, pen),), Box(x - half, top, x + half, bottom), name="busbar"))
+
     def add(self, other: Sketch, dx: float, dy: float) -> None:
         """Take over everything of another sketch, shifted."""
-        self.items.extend(item.moved(dx, dy) for item in other.items)
+        self._parts.append((other, dx, dy))
+
+    def placed(self, dx: float = 0.0, dy: float = 0.0) -> Iterator[tuple[Item, float, float]]:
+        """Yield every item with its shift."""
+        for item in self.items:
+            yield item, dx, dy
+        for part, x, y in self._parts:
+            yield from part.placed(dx + x, dy + y)
 
     @property
     def box(self) -> Box:
-        """Box around everything; of no size where nothing was drawn."""
-        boxes = [item.box for item in self.items]
-        return Box(min(b.left for b in boxes), min(b.top for b in boxes), max(b.right for b in boxes), max(b.bottom for b in boxes)) if boxes else Box(0, 0, 0, 0)
+        """Box around everything; of no size where nothing was drawn. Kept until something is added."""
+        count = len(self.items) + len(self._parts)
+        if self._known is None or self._known[0] != count:
+            self._known = (count, self._measured())
+        return self._known[1]
 
-    def shapes(self) -> tuple[Shape, ...]:
-        """Return everything in drawing order: outlines, wires, symbols, texts."""
-        ordered = sorted(self.items, key=lambda item: _ORDER[item.kind])
-        return tuple(shape for item in ordered for shape in item.shapes)
+    def _measured(self) -> Box:
+        boxes = [item.box for item in self.items]
+        for part, dx, dy in self._parts:
+            box = part.box
+            boxes.append(Box(box.left + dx, box.top + dy, box.right + dx, box.bottom + dy))
+        if not boxes:
+            return Box(0, 0, 0, 0)
+        return Box(min(b.left for b in boxes), min(b.top for b in boxes), max(b.right for b in boxes), max(b.bottom for b in boxes))
+
+    def flattened(self, dx: float = 0.0, dy: float = 0.0) -> list[Item]:
+        """Return every item where it lies once the whole is shifted by (dx, dy), in drawing order: outlines, wires, symbols, texts."""
+        moved = [item.moved(x, y) for item, x, y in self.placed(dx, dy)]
+        return sorted(moved, key=lambda item: _ORDER[item.kind])
 
 
 @dataclass(frozen=True)
@@ -98,5 +128,3 @@ def block_of(sketch: Sketch, entries: tuple[float, ...]) -> Block:
     """Return a sketch as a block."""
     return Block(sketch, entries, sketch.box)
 
-
-__all__ = ["Block", "Item", "ItemKind", "Sketch", "block_of", "bounds", "snapped"]

@@ -3,35 +3,36 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 
-from permitgen.documents.diagram.sketch import Item
+from permitgen.documents.diagram.sketch import Item, Sketch
 
-_COLUMN_MM = 1.0
+_COLUMN_MM = 2.0
 _MARGIN_MM = 1.0
 """Room kept at both sides of everything."""
 
 
 class Skyline:
-    """The lower edge of everything placed so far, by columns 1 mm wide."""
+    """The lower edge of everything placed so far, by columns 2 mm wide."""
 
     def __init__(self) -> None:
         self._lowest: dict[int, float] = {}
 
-    def add(self, items: Iterable[Item], dx: float, dy: float) -> None:
-        """Take in items shifted by (dx, dy)."""
-        for item in items:
-            bottom = item.box.bottom + dy
+    def add(self, sketch: Sketch, dy: float) -> None:
+        """Take in a sketch shifted down by dy."""
+        lowest = self._lowest
+        for item, dx, own in sketch.placed(0.0, dy):
+            bottom = item.box.bottom + own
             for column in _columns(item, dx):
-                if bottom > self._lowest.get(column, -math.inf):
-                    self._lowest[column] = bottom
+                if bottom > lowest.get(column, -math.inf):
+                    lowest[column] = bottom
 
-    def clearance(self, items: Iterable[Item], dx: float) -> float:
-        """Return the least dy at which items shifted by dx touch nothing placed so far; minus infinity when nothing is above them."""
+    def clearance(self, sketch: Sketch) -> float:
+        """Return the least dy at which a sketch touches nothing placed so far; minus infinity when nothing is above it."""
         needed = -math.inf
-        for item in items:
+        for item, dx, own in sketch.placed():
+            top = item.box.top + own
             for column in _columns(item, dx):
-                needed = max(needed, self._lowest.get(column, -math.inf) - item.box.top)
+                needed = max(needed, self._lowest.get(column, -math.inf) - top)
         return needed
 
 

@@ -59,9 +59,9 @@ def stack_branches(
         band = _band(branch, draft, manner, _Measures(reach, lead_mm, least_pitch_mm))
         dy = 0.0
         if taps:
-            needed = max(skyline.clearance(band.sketch.items, 0.0), inner_bottom + band.inner.above, taps[-1].y)
+            needed = max(skyline.clearance(band.sketch), inner_bottom + band.inner.above, taps[-1].y)
             dy = snapped(needed + manner.row_gap_mm)
-        skyline.add(band.sketch.items, 0.0, dy)
+        skyline.add(band.sketch, dy)
         beyond.add(band.sketch, 0.0, dy)
         taps.extend(Tap(tap.way, tap.y + dy, tap.leads_out) for tap in band.taps)
         inner_bottom = dy + band.inner.below

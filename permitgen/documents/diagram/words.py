@@ -30,25 +30,29 @@ class WordBlock:
 
     @property
     def height(self) -> float:
-        """Height from the top of the first capitals to below the last line, mm."""
-        return len(self.lines) * self.leading_mm + 2 * self._extra
+        """Height from the top of the first line to below the last, mm."""
+        return sum(self._heights())
 
-    @property
-    def _extra(self) -> float:
-        return 0.6 if self.marks else 0.0
+    def _heights(self) -> list[float]:
+        """Height of each line; one with a disc is taller."""
+        marked = dict(self.marks)
+        return [max(self.leading_mm, 2 * STEP_RADIUS_MM + 0.4) if index in marked else self.leading_mm for index in range(len(self.lines))]
 
     def draw(self, sketch: Sketch, x: float, top: float) -> None:
         """Write the lines with the top of the block at ``top``."""
         marked = dict(self.marks)
-        for index, (text, style) in enumerate(self.lines):
-            middle = top + self._extra + (index + 0.5) * self.leading_mm
+        y = top
+        for index, ((text, style), height) in enumerate(zip(self.lines, self._heights(), strict=True)):
+            middle = y + height / 2
             shift = 0.0
             if index in marked:
                 sketch.symbol(step(marked[index]), x + STEP_RADIUS_MM, middle)
                 shift = _MARK_MM
             sketch.text(x + shift, middle + style.cap_height_mm / 2, text, style)
+            y += height
 
 
+_MACHINE_NEUTRAL = {"bonded": "neutral bonded to frame", "not bonded": "floating neutral", "not stated": "neutral bond not stated"}
 _MARK_MM = 2 * STEP_RADIUS_MM + 1.2
 
 
@@ -62,15 +66,15 @@ def unit_words(unit: Unit, manner: Manner, width_mm: float) -> WordBlock:
         marks.append((0, unit.step))
     lines += [(line, strong) for line in break_lines(title, strong, width_mm - (_MARK_MM if marks else 0.0))]
     texts = list(unit.lines)
-    if manner.shows_places and unit.place:
+    if unit.place and manner.shows_place(unit.kind):
         texts.append(unit.place)
     if unit.kind in ("generator", "disconnect", "transfer switch") and unit.bond:
-        texts.append(f"neutral and ground: {unit.bond}")
+        texts.append(f"neutral {unit.bond}" if unit.kind != "generator" else _MACHINE_NEUTRAL[unit.bond])
     for text in texts:
         lines += [(line, plain) for line in break_lines(text, plain, width_mm)]
-    if unit.step and unit.step_on != "unit":
+    if unit.step and unit.step_on == "stop":
         marks.append((len(lines), unit.step))
-        lines.append(("emergency stop" if unit.step_on == "stop" else "unit's own switch", plain))
+        lines.append(("emergency stop", plain))
     return WordBlock(tuple(lines), manner.leading_mm, tuple(marks))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from permitgen.documents.canvas.figures import arc, circle, rectangle
 from permitgen.documents.canvas.shapes import Line, Shape
 from permitgen.documents.canvas.styles import Pen
@@ -24,12 +26,14 @@ def _two_halves(first: list[Shape], second: list[Shape], name: str, says: str, i
     return Symbol(name, says, (outline, Line(-half, half, half, -half, inks.symbol), *first, *second), -half, half)
 
 
+@lru_cache(maxsize=256)
 def inverter(inks: Inks = NEW) -> Symbol:
     """Inverter: ac in the upper left half, toward the utility; dc in the lower right half, toward the source."""
     wave: list[Shape] = [sine(-0.85 * UNIT, -0.95 * UNIT, 1.4 * UNIT, 0.5 * UNIT, inks.symbol)]
     return _two_halves(wave, _direct_current(0.85 * UNIT, 0.95 * UNIT, inks.symbol), "inverter", "Inverter, ac to the upper left", inks)
 
 
+@lru_cache(maxsize=256)
 def converter(inks: Inks = NEW) -> Symbol:
     """Dc-to-dc converter."""
     return _two_halves(
@@ -37,6 +41,7 @@ def converter(inks: Inks = NEW) -> Symbol:
     )
 
 
+@lru_cache(maxsize=256)
 def autotransformer(inks: Inks = NEW) -> Symbol:
     """Neutral-forming autotransformer across both legs: four half turns, the neutral tapped in the middle below."""
     r = 0.7 * UNIT

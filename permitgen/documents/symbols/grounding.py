@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import HEAVY
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.symbol import NEW, UNIT, Inks, Symbol
 
 
+@lru_cache(maxsize=256)
 def ground(inks: Inks = NEW) -> Symbol:
     """Earth: stem down from the origin and three strokes."""
     stem = 1.2 * UNIT
@@ -20,6 +23,7 @@ BAR_MM = 7.0
 BARS_APART_MM = 5.0
 
 
+@lru_cache(maxsize=256)
 def neutral_bond(words: str, *, is_bonded: bool, inks: Inks = NEW) -> Symbol:
     """Neutral bar over ground bar, joined where the bond is; ``words`` say so in text. Origin at the left end of the neutral bar."""
     style = LETTERING.text

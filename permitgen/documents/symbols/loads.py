@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from permitgen.documents.canvas.colours import BLACK
 from permitgen.documents.canvas.figures import arrowhead, rectangle
 from permitgen.documents.canvas.shapes import Line, Text
@@ -12,6 +14,7 @@ from permitgen.documents.symbols.switching import switch
 from permitgen.documents.symbols.symbol import NEW, UNIT, Inks, Symbol
 
 
+@lru_cache(maxsize=256)
 def load_arrow(inks: Inks = NEW) -> Symbol:
     """Loads, or a line that leads on elsewhere: an arrow."""
     length = 2.5 * UNIT
@@ -19,6 +22,7 @@ def load_arrow(inks: Inks = NEW) -> Symbol:
     return Symbol("load arrow", "Loads, or a line that leads on", shapes, -length, 0)
 
 
+@lru_cache(maxsize=256)
 def lettered_box(name: str, says: str, letters: str, pen: Pen) -> Symbol:
     """Return a rectangle with letters in it."""
     style = LETTERING.text
@@ -27,26 +31,31 @@ def lettered_box(name: str, says: str, letters: str, pen: Pen) -> Symbol:
     return Symbol(name, says, (box, Text(0, style.cap_height_mm / 2, letters, style, "middle")), -half, half)
 
 
+@lru_cache(maxsize=256)
 def vehicle_supply(inks: Inks = NEW) -> Symbol:
     """Electric vehicle supply equipment."""
     return lettered_box("vehicle supply", "Electric vehicle supply equipment", "EVSE", inks.symbol)
 
 
+@lru_cache(maxsize=256)
 def appliance(inks: Inks = NEW) -> Symbol:
     """An appliance."""
     return lettered_box("appliance", "Appliance", "LOAD", inks.symbol)
 
 
+@lru_cache(maxsize=256)
 def gateway(inks: Inks = NEW) -> Symbol:
     """Gateway or monitor."""
     return lettered_box("gateway", "Gateway or monitor", "COM", inks.symbol)
 
 
+@lru_cache(maxsize=256)
 def equipment(inks: Inks = NEW) -> Symbol:
     """Equipment of another kind."""
     return lettered_box("equipment", "Equipment", "EQ", inks.symbol)
 
 
+@lru_cache(maxsize=256)
 def initiator(inks: Inks = NEW) -> Symbol:
     """Rapid shutdown initiator: a switch in a box."""
     half_width, rise = 2.5 * UNIT, 2 * UNIT

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from permitgen.documents.canvas.colours import BLACK, WHITE
 from permitgen.documents.canvas.figures import circle, polygon
 from permitgen.documents.canvas.shapes import Line, Shape, Text
@@ -21,6 +23,7 @@ def tag_width(text: str) -> float:
     return text_width(text, LETTERING.text) + 4.4
 
 
+@lru_cache(maxsize=256)
 def circuit_tag(text: str, pen: Pen = THIN) -> Symbol:
     """A hexagon with the tag of a circuit, on the line; the line stops at its points."""
     style = LETTERING.text
@@ -29,6 +32,7 @@ def circuit_tag(text: str, pen: Pen = THIN) -> Symbol:
     return Symbol("circuit tag", "Circuit tag, listed on E-603", (polygon(corners, pen=pen, fill=WHITE), Text(0, style.cap_height_mm / 2, text, style, "middle")), -half, half)
 
 
+@lru_cache(maxsize=256)
 def step(number: str) -> Symbol:
     """A black disc with the number of a step of the shutdown procedure."""
     style = LETTERING.strong.coloured(WHITE)
@@ -36,6 +40,7 @@ def step(number: str) -> Symbol:
     return Symbol("step", "Step of the shutdown procedure on the placard", shapes, -STEP_RADIUS_MM, STEP_RADIUS_MM)
 
 
+@lru_cache(maxsize=256)
 def callout(text: str) -> Symbol:
     """A circle with a tag or number."""
     style = LETTERING.text
@@ -43,6 +48,7 @@ def callout(text: str) -> Symbol:
     return Symbol("callout", "Equipment tag, listed on E-604", (circle(0, 0, r, pen=FINE, fill=WHITE), Text(0, style.cap_height_mm / 2, text, style, "middle")), -r, r)
 
 
+@lru_cache(maxsize=256)
 def delta(number: str) -> Symbol:
     """The triangle of a revision."""
     style, side = LETTERING.text, DELTA_SIDE_MM
@@ -51,6 +57,7 @@ def delta(number: str) -> Symbol:
     return Symbol("delta", "Changed in this revision", (polygon(corners, pen=THIN, fill=WHITE), Text(0, rise / 3 - 0.9, number, style, "middle")), -side / 2, side / 2)
 
 
+@lru_cache(maxsize=256)
 def detail_mark(number: str, sheet: str) -> Symbol:
     """A circle cut across: number of the detail over the sheet it is on."""
     style, r = LETTERING.text, 6.4

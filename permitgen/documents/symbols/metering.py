@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from permitgen.documents.canvas.figures import circle
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.symbol import NEW, UNIT, Inks, Symbol
 
 
+@lru_cache(maxsize=256)
 def meter(inks: Inks = NEW) -> Symbol:
     """Revenue meter."""
     r = 2 * UNIT

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from permitgen.documents.canvas.colours import BLACK
 from permitgen.documents.canvas.figures import arrowhead, circle, rectangle
 from permitgen.documents.canvas.shapes import Curve, Line, Move, Path, Polyline, Text
@@ -24,6 +26,7 @@ def sine(x: float, y: float, width: float, height: float, pen: Pen) -> Path:
     )
 
 
+@lru_cache(maxsize=256)
 def utility(inks: Inks = NEW) -> Symbol:
     """Utility source: a circle with one period of a sine, and the heavy stroke of the service point across its line."""
     r = 2.5 * UNIT
@@ -34,9 +37,10 @@ def utility(inks: Inks = NEW) -> Symbol:
         Line(r, 0, point, 0, inks.line),
         Line(point, -UNIT, point, UNIT, HEAVY),
     )
-    return Symbol("utility", "Utility source, service point at the heavy stroke", shapes, -r, point)
+    return Symbol("utility", "Utility source, service point at the heavy stroke", shapes, -r, point + HEAVY.width_mm / 2)
 
 
+@lru_cache(maxsize=256)
 def generator(inks: Inks = NEW) -> Symbol:
     """Rotating machine."""
     r = 2.2 * UNIT
@@ -48,6 +52,7 @@ def generator(inks: Inks = NEW) -> Symbol:
     return Symbol("generator", "Generator", shapes, -r, r)
 
 
+@lru_cache(maxsize=256)
 def array(inks: Inks = NEW) -> Symbol:
     """Photovoltaic module or array with the arrows of light."""
     half_width, half_height = 2 * UNIT, 1.5 * UNIT
@@ -60,6 +65,7 @@ def array(inks: Inks = NEW) -> Symbol:
     return Symbol("array", "Photovoltaic modules", (box, v, *rays), -half_width, half_width)
 
 
+@lru_cache(maxsize=256)
 def battery(inks: Inks = NEW) -> Symbol:
     """Battery: long thin and short thick plates."""
     apart = 0.7 * UNIT

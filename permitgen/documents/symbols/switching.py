@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from permitgen.documents.canvas.figures import arc, circle, rectangle
 from permitgen.documents.canvas.shapes import Line, Shape
 from permitgen.documents.symbols.symbol import NEW, UNIT, Inks, Symbol
 
 
+@lru_cache(maxsize=256)
 def breaker(inks: Inks = NEW) -> Symbol:
     """Low-voltage circuit breaker: a gap spanned by a half circle."""
     r = 1.5 * UNIT
     return Symbol("breaker", "Circuit breaker", (arc(0, 0, r, start_deg=0, end_deg=180, pen=inks.symbol),), -r, r)
 
 
+@lru_cache(maxsize=256)
 def fuse(inks: Inks = NEW) -> Symbol:
     """A rectangle with the conductor running through."""
     half, rise = 1.3 * UNIT, 0.5 * UNIT
@@ -20,6 +24,7 @@ def fuse(inks: Inks = NEW) -> Symbol:
     return Symbol("fuse", "Fuse", shapes, -half, half)
 
 
+@lru_cache(maxsize=256)
 def switch(inks: Inks = NEW) -> Symbol:
     """Unfused switch: hinge at the left, blade up, fixed contact at the right."""
     r = 0.25 * UNIT
@@ -28,6 +33,7 @@ def switch(inks: Inks = NEW) -> Symbol:
     return Symbol("switch", "Disconnect switch", (circle(hinge, 0, r, pen=inks.symbol), blade, circle(contact, 0, r, pen=inks.symbol)), hinge - r, contact + r)
 
 
+@lru_cache(maxsize=256)
 def contact(inks: Inks = NEW) -> Symbol:
     """Main contact of a contactor or relay: two strokes across the line."""
     apart, rise = 0.4 * UNIT, 0.9 * UNIT
@@ -35,6 +41,7 @@ def contact(inks: Inks = NEW) -> Symbol:
     return Symbol("contact", "Contact of a contactor or relay", strokes, -apart, apart)
 
 
+@lru_cache(maxsize=256)
 def transfer(drop: float, *, common_at_left: bool = False, inks: Inks = NEW) -> Symbol:
     """Transfer switch: one common terminal, a contact in the same line where the blade lies, and one ``drop`` mm below the line.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from permitgen.documents.canvas.bounds import Box, bounds, shifted
 from permitgen.documents.canvas.shapes import Shape
@@ -24,7 +25,7 @@ NEW = Inks()
 EXISTING = Inks(line=THIN, symbol=THIN)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Symbol:
     """Shapes in mm about the origin; ``left`` and ``right`` are the x of its terminals on y = 0. ``says`` is its line in the legend."""
 
@@ -34,7 +35,7 @@ class Symbol:
     left: float
     right: float
 
-    @property
+    @cached_property
     def box(self) -> Box:
         """The box around all ink."""
         found = bounds(self.shapes)

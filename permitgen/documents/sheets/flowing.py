@@ -1,0 +1,151 @@
+"""Schedules and notes that flow over columns and sheets: headings, paragraphs, numbered notes and tables in the lettering of the plan set."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from permitgen.documents.canvas.bounds import Box
+from permitgen.documents.canvas.colours import MID_GREY
+from permitgen.documents.canvas.shapes import Shape, Text
+from permitgen.documents.canvas.strips import Strip, column_shapes, deal_to_pages, stacked, together
+from permitgen.documents.canvas.styles import FINE, MEDIUM, Pen
+from permitgen.documents.canvas.table import Column, Row, Table, TableStyle, column_widths, table_strips
+from permitgen.documents.canvas.text_flow import Span, break_lines, flow_lines, line_shapes
+from permitgen.documents.sheets.lettering import LETTERING
+
+SCHEDULE = TableStyle(
+    text=LETTERING.text,
+    head=LETTERING.strong,
+    section=LETTERING.strong,
+    leading_mm=LETTERING.leading_mm,
+    pad_x_mm=1.2,
+    pad_y_mm=0.7,
+    rules="grid",
+    row_pen=Pen(FINE.width_mm, MID_GREY),
+    head_pen=MEDIUM,
+)
+"""The look of every schedule."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading in the text of a sheet."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """Running text; ``bookmark`` makes it a link to a sheet."""
+
+    words: str
+    is_strong: bool = False
+    bookmark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Notes:
+    """Numbered notes."""
+
+    items: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """Shapes with their origin at the top left of the column, ``height_mm`` tall."""
+
+    shapes: tuple[Shape, ...]
+    height_mm: float
+
+
+Block = Heading | Paragraph | Notes | Figure | Table
+
+
+def schedule(headings: Sequence[str], rows: Sequence[Sequence[str]], *, shares: Sequence[float] = (), aligns: Sequence[str] = ()) -> Table:
+    """Return a table in the look of the schedules; a share of 0 gives a column its natural width."""
+    wide = list(shares) or [0.0] * len(headings)
+    sides = list(aligns) or ["left"] * len(headings)
+    columns = tuple(Column(heading, share=share, align=side) for heading, share, side in zip(headings, wide, sides, strict=True))  # type: ignore[arg-type]
+    return Table(columns, tuple(Row(tuple(row)) for row in rows), SCHEDULE)
+
+
+def natural_width(table: Table) -> float:
+    """Return the width of a table all of whose columns have their natural width."""
+    natural = replace(table, columns=tuple(replace(column, share=0.0) for column in table.columns))
+    return sum(column_widths(natural, 1e6))
+
+
+def strips_of(blocks: Sequence[Block], width: float, tallest: float = 1e6) -> list[Strip]:
+    """Return blocks as strips of a column."""
+    strips: list[Strip] = []
+    for block in blocks:
+        strips.extend(_strips(block, width, tallest))
+    return strips
+
+
+def _strips(block: Block, width: float, tallest: float) -> Sequence[Strip]:
+    match block:
+        case Heading(words):
+            return _heading(words, width)
+        case Paragraph(words, is_strong, bookmark):
+            return _paragraph(words, width, bookmark, is_strong=is_strong)
+        case Notes(items):
+            return [strip for number, words in enumerate(items, start=1) for strip in _note(number, words, width)]
+        case Figure(shapes, height):
+            return (Strip(height, shapes, space_before=2.0),)
+        case Table():
+            own = min(width, natural_width(block)) if not any(column.share for column in block.columns) else width
+            strips = table_strips(block, own, tallest)
+            return (replace(strips[0], space_before=1.6), *strips[1:]) if strips else ()
+    return ()
+
+
+def _heading(words: str, width: float) -> Sequence[Strip]:
+    style, leading = LETTERING.heading, LETTERING.heading_leading_mm
+    lines = break_lines(words.upper(), style, width)
+    strips = [Strip(leading, (Text(0.0, (leading + style.cap_height_mm) / 2, line, style),), keep_with_next=True) for line in lines]
+    strips[0] = replace(strips[0], space_before=5.0)
+    return strips
+
+
+def _paragraph(words: str, width: float, bookmark: str, *, is_strong: bool) -> Sequence[Strip]:
+    style, leading = LETTERING.strong if is_strong else LETTERING.text, LETTERING.leading_mm
+    spans = (Span(words, style, link=f"#{bookmark}" if bookmark else ""),)
+    lines = flow_lines(spans, width)
+    strips = [Strip(leading, line_shapes(line, 0.0, (leading + style.cap_height_mm) / 2, line.width)) for line in lines]
+    strips[0] = replace(strips[0], space_before=1.2)
+    return together(strips)
+
+
+_INDENT_MM = 7.0
+
+
+def _note(number: int, words: str, width: float) -> Sequence[Strip]:
+    style, leading = LETTERING.text, LETTERING.leading_mm
+    baseline = (leading + style.cap_height_mm) / 2
+    strips = [Strip(leading, (Text(_INDENT_MM, baseline, line, style),)) for line in break_lines(words, style, width - _INDENT_MM)]
+    strips[0] = replace(strips[0], shapes=(Text(0.0, baseline, f"{number}.", style), *strips[0].shapes), space_before=0.6)
+    return together(strips)
+
+
+def placed_block(blocks: Sequence[Block], width: float) -> tuple[tuple[Shape, ...], float, float]:
+    """Return blocks as shapes with the origin at their top left, their width and height: for placing beside a drawing."""
+    strips = strips_of(blocks, width)
+    placed, height = stacked([replace(strips[0], space_before=0.0), *strips[1:]])
+    return column_shapes(placed, 0.0, 0.0), width, height
+
+
+def flow_over_sheets(blocks: Sequence[Block], room: Box, *, columns: int = 1, gap_mm: float = 8.0) -> tuple[tuple[Shape, ...], ...]:
+    """Deal blocks to columns and sheets; return the shapes of each sheet."""
+    if not blocks:
+        return ()
+    width = (room.width - gap_mm * (columns - 1)) / columns
+    dealt = deal_to_pages(strips_of(blocks, width, room.height), room.height)
+    sheets: list[tuple[Shape, ...]] = []
+    for start in range(0, len(dealt), columns):
+        shapes: list[Shape] = []
+        for index, column in enumerate(dealt[start : start + columns]):
+            shapes += column_shapes(column, room.left + index * (width + gap_mm), room.top)
+        sheets.append(tuple(shapes))
+    return tuple(sheets)

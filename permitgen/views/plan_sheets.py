@@ -1,0 +1,122 @@
+"""What stands on every sheet of the plan set: title block, revisions, codes, status, cautions; and which sheets there can be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen import __version__
+from permitgen.views.title import title_of
+from permitgen.views.wording import CAUTIONS
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.project_facts import Person
+
+# Sheet identification by the US National CAD Standard, Uniform Drawing System: discipline, sheet type, sequence.
+SHEETS: dict[str, str] = {
+    "G-001": "Cover sheet",
+    "C-101": "Site plan",
+    "A-101": "Roof plan and fire access",
+    "A-201": "Equipment elevations",
+    "A-401": "Energy storage siting",
+    "S-501": "Attachment schedule",
+    "E-501": "Grounding, bonding and rapid shutdown",
+    "E-601": "One-line diagram",
+    "E-603": "Conductor, raceway and overcurrent schedules",
+    "E-604": "Equipment and panel schedules",
+    "E-605": "Calculation summary",
+    "E-606": "Load calculation",
+    "E-607": "Label schedule",
+    "E-608": "Directory placard",
+    "Z-001": "Attachments",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionRow:
+    """One line of the revision block."""
+
+    mark: str
+    date: str
+    description: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class TitleBlock:
+    """The words of the title block. ``violation`` is empty where no rule is violated; ``status`` says how the rules stand in any case."""
+
+    project: str
+    preparer: tuple[str, ...]
+    site: tuple[str, ...]
+    owner: str
+    codes: tuple[str, ...]
+    revisions: tuple[RevisionRow, ...]
+    management: tuple[tuple[str, str], ...]
+    caution: str
+    status: str
+    violation: str
+    fingerprint: str
+
+
+def continued(number: str, part: int) -> str:
+    """Return the number of a further sheet of the same content: a user designation after the sheet sequence."""
+    return number if part == 1 else f"{number}-{part}"
+
+
+def title_block_of(evaluation: Evaluation, fingerprint: str) -> TitleBlock:
+    """Return the title block of every sheet."""
+    system = evaluation.system
+    title = title_of(evaluation, fingerprint)
+    project = system.project
+    owner = next((p for p in project.people if "owner" in p.role), None)
+    newest = project.revision
+    return TitleBlock(
+        project=project.name,
+        preparer=_preparer(project.people),
+        site=tuple(line for line in (project.address, title.jurisdiction) if line),
+        owner=owner.name if owner is not None else "",
+        codes=_codes(evaluation),
+        revisions=tuple(RevisionRow(str(r.number), r.date, r.reason, r.by) for r in sorted(project.revisions, key=lambda r: r.number)),
+        management=tuple(
+            (name, value)
+            for name, value in (
+                ("Project", project.number),
+                ("Permit", project.permit_number),
+                ("Issued", newest.date if newest else ""),
+                ("Revision", str(newest.number) if newest else ""),
+                ("Drawn", newest.by if newest else ""),
+                ("Checked", ""),
+                ("Program", __version__),
+                ("Inputs", title.fingerprint),
+            )
+            if value or name == "Checked"
+        ),
+        caution=f"{CAUTIONS[0]} {CAUTIONS[2].split('. ')[0]}.",
+        status=title.status,
+        violation=f"NOT FOR CONSTRUCTION: {title.status} See E-605." if title.has_violations else "",
+        fingerprint=title.fingerprint,
+    )
+
+
+def _preparer(people: tuple[Person, ...]) -> tuple[str, ...]:
+    """Return who prepared the plans: a designer if one is named, else the contractor."""
+    wanted = ("design", "prepare", "contractor")
+    person = next((p for word in wanted for p in people if word in p.role), None)
+    if person is None:
+        return ("preparer not stated",)
+    licence = f"Licence {person.licence}" if person.licence else ""
+    return tuple(line for line in (person.company, person.name, licence, person.phone, person.email) if line)
+
+
+def _codes(evaluation: Evaluation) -> tuple[str, ...]:
+    jurisdiction = evaluation.system.jurisdiction
+    lines = [evaluation.given.code.edition.book]
+    if jurisdiction.fire_code:
+        lines.append(jurisdiction.fire_code)
+    if jurisdiction.amendments:
+        lines.append(f"with amendments: {', '.join(jurisdiction.amendments)}")
+    else:
+        lines.append("no local amendments stated")
+    return tuple(lines)
