@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from permitgen.code.standard_sizes import standard_ratings_a
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Judgement, Verdict
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.raceway import Raceway
     from permitgen.system.system import System
+
+SMALLEST_CHOSEN_A = 15.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +108,8 @@ def _size_devices(given: Given, made: list[Sizing]) -> Given:
 
 def _device_choices(given: Given, tag: str, side: str, device: OvercurrentDevice) -> Iterator[_Choice]:
     current = circuit_current(given, given.system.circuits[tag])
-    for row in given.table("standard_overcurrent_ratings").rows_of("breakers and fuses"):
-        rating = float(row)
+    # A 10 A device is standard from 2023, but only for circuits of few uses; who wants one writes it.
+    for rating in (each for each in standard_ratings_a(given.code) if each >= SMALLEST_CHOSEN_A):
         value = selected(
             rating,
             "a",
