@@ -143,7 +143,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
     "termination": _terminations,
     "neutral": _neutrals,
     "mode": lambda system: (InMode(str(mode), mode) for mode in system.modes),
-    "system": lambda system: iter((Whole(),)),
+    "system": lambda _: iter((Whole(),)),
     "equipment": lambda system: iter(system.equipment.values()),
     "PV string": _array_circuits("strings"),
     "PV branch": _array_circuits("branches"),
