@@ -32,6 +32,12 @@ def _calculations(opened: OpenedProject) -> Files:
     return {"calculations.pdf": calculation_pdf(view), "calculations.docx": calculation_docx(view, template)}
 
 
+def _plan_set(opened: OpenedProject) -> Files:
+    from permitgen.package.plan_set_job import plan_set_files
+
+    return plan_set_files(opened)
+
+
 def _placard(opened: OpenedProject) -> Files:
     from permitgen.documents.placard import placard_pdf, placard_svg
     from permitgen.views.placard import placards_of
@@ -61,6 +67,7 @@ def _findings(opened: OpenedProject) -> Files:
 
 DOCUMENTS: tuple[Document, ...] = (
     Document("calculations", "Electrical calculation", _calculations),
+    Document("plan_set", "Plan set", _plan_set),
     Document("placard", "Directory placard", _placard),
     Document("labels", "Labels", _labels),
     Document("findings", "Findings for other programs", _findings),

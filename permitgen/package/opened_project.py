@@ -14,6 +14,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.code.errors import UnknownEditionError
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
+from permitgen.package.attached_files import AttachedFile, attached_files
 from permitgen.project.load import LoadedProject, load_project
 from permitgen.project.problems import Problem, ProblemsError
 from permitgen.project.referenced_file import ReferencedFileError, resolve_inside
@@ -23,11 +24,16 @@ OVERRIDE_FOLDERS = ("templates", "label_specs")
 
 @dataclass(frozen=True)
 class OpenedProject:
-    """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the result depends on, by name."""
+    """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the result depends on, by name.
+
+    ``before`` is the revision before the newest, None where its file was not kept.
+    """
 
     loaded: LoadedProject
     code: CodeBook
     inputs: Mapping[str, bytes]
+    attached: tuple[AttachedFile, ...] = ()
+    before: OpenedProject | None = None
 
     @cached_property
     def evaluation(self) -> Evaluation:
@@ -47,11 +53,31 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     """Load a project and open the code book of its jurisdiction; ``edition`` stands over the file's own.
 
     Raises:
-        ProblemsError: anything wrong with the project file, or with an amendment it names.
+        ProblemsError: anything wrong with the project file, with an amendment or with an attachment it names.
     """
     loaded = load_project(project, edition=edition)
     texts, amendments = _amendments(loaded)
-    return OpenedProject(loaded, _code(loaded, amendments), {**_inputs(loaded), **texts})
+    attached = attached_files(loaded)
+    before = _revision_before(loaded)
+    inputs = {**_inputs(loaded), **texts, **{file.file: file.data for file in attached}}
+    if before is not None:
+        inputs |= before.inputs
+    return OpenedProject(loaded, _code(loaded, amendments), inputs, attached, before)
+
+
+def _revision_before(loaded: LoadedProject) -> OpenedProject | None:
+    """Open the project file of the revision before the newest, where it was kept; revisions before that one stay closed."""
+    earlier = loaded.system.project.revision_before
+    if earlier is None or not earlier.file:
+        return None
+    index = next(i for i, revision in enumerate(loaded.system.project.revisions) if revision is earlier)
+    try:
+        path = resolve_inside(loaded.folder, earlier.file)
+    except ReferencedFileError as error:
+        raise ProblemsError([loaded.file.problem(("project", "revisions", index, "file"), str(error))]) from error
+    kept = load_project(path)
+    texts, amendments = _amendments(kept)
+    return OpenedProject(kept, _code(kept, amendments), {earlier.file: kept.file.text.encode("utf-8"), **texts})
 
 
 def _code(loaded: LoadedProject, amendments: list[Amendment]) -> CodeBook:

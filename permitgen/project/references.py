@@ -23,7 +23,13 @@ _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
     "inverter": ("ac",),
 }
 # As the placard is drawn: views.placard.PLATE_SIZES; a test keeps both alike.
+_SHEETS = ("ANSI B", "ANSI C", "ANSI D", "Arch C", "Arch D", "letter", "tabloid")
 _PLATES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
+# As the plan set numbers them: views.plan_sheets.SHEETS; a test keeps both alike.
+_PLAN_SHEETS = (
+    *("G-001", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
+    *("E-601", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
+)
 _HAS_POSITIONS = ("panelboard", "microgrid_interconnect_device")
 _ANY_TERMINAL = ("junction_box",)
 
@@ -45,7 +51,7 @@ def reference_problems(models: ProjectFile, file: ReadFile, where: Where) -> lis
     """Return every reference that leads nowhere and every tag that cannot stand on a drawing."""
     check = _Check(models, file, where)
     found: list[Problem] = []
-    for part in (_tags, _circuits, _catalog_parts, _pv_counts, _equipment_references, _controls_and_loads, _unconnected, _built, _settings):
+    for part in _PARTS:
         found.extend(part(check))
     return found
 
@@ -179,8 +185,29 @@ def _built(check: _Check) -> Iterator[Problem]:
 
 
 def _settings(check: _Check) -> Iterator[Problem]:
-    size = check.models.settings.get("placard_size", _PLATES[-1])
-    if size not in _PLATES:
-        yield check.problem(
-            ("settings", "placard_size"), f'"{size}" is not a plate size{did_you_mean(size, _PLATES)}; sizes: {", ".join(_PLATES)}'
-        )
+    for name, what, known in (("placard_size", "plate", _PLATES), ("sheet_size", "sheet", _SHEETS)):
+        size = check.models.settings.get(name, known[0])
+        if size not in known:
+            yield check.problem(("settings", name), f'"{size}" is not a {what} size{did_you_mean(size, known)}; sizes: {", ".join(known)}')
+
+
+def _review_sheets(check: _Check) -> Iterator[Problem]:
+    for index, comment in enumerate(check.models.plan_review):
+        # A further sheet of the same content carries a number behind: E-603-2.
+        sheet = re.sub(r"-[2-9]$", "", comment.sheet)
+        if comment.sheet and sheet not in _PLAN_SHEETS:
+            yield check.unknown(("plan_review", index, "sheet"), "the plan set has no sheet", comment.sheet, _PLAN_SHEETS)
+
+
+_PARTS = (
+    _tags,
+    _circuits,
+    _catalog_parts,
+    _pv_counts,
+    _equipment_references,
+    _controls_and_loads,
+    _unconnected,
+    _built,
+    _settings,
+    _review_sheets,
+)

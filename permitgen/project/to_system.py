@@ -14,7 +14,17 @@ from permitgen.project.reader import ReadFile
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.wiring_to_system import circuit_of, control_of, load_of, raceway_of
 from permitgen.system.built_state import Built, Departure, FieldResult
-from permitgen.system.project_facts import Jurisdiction, MeasuredDemand, Person, ProjectFacts, RecordFacts, Revision, Site
+from permitgen.system.project_facts import (
+    Attachment,
+    Jurisdiction,
+    MeasuredDemand,
+    Person,
+    ProjectFacts,
+    RecordFacts,
+    ReviewComment,
+    Revision,
+    Site,
+)
 from permitgen.system.system import System
 
 
@@ -35,6 +45,8 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         built=_built(root),
         label_overrides=dict(models.labels),
         settings=dict(models.settings),
+        attachments=tuple(Attachment(title=a.title, file=a.file) for a in models.attachments),
+        review_comments=tuple(ReviewComment(comment=c.comment, answer=c.answer, sheet=c.sheet, by=c.by) for c in models.plan_review),
     )
 
 
@@ -46,7 +58,7 @@ def _project(models: ProjectFile) -> ProjectFacts:
         address=given.address,
         description=given.description,
         permit_number=given.permit_number,
-        revisions=tuple(Revision(number=r.number, date=r.date, reason=r.reason, by=r.by) for r in given.revisions),
+        revisions=tuple(Revision(number=r.number, date=r.date, reason=r.reason, by=r.by, file=r.file) for r in given.revisions),
         people=tuple(
             Person(role=p.role, name=p.name, company=p.company, licence=p.licence, phone=p.phone, email=p.email) for p in given.people
         ),

@@ -12,12 +12,13 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Revision:
-    """One revision of the permit documents."""
+    """One revision of the permit documents; ``file`` is the project file as it then was, empty where it was not kept."""
 
     number: int
     date: str
     reason: str
     by: str = ""
+    file: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +50,12 @@ class ProjectFacts:
     def revision(self) -> Revision | None:
         """The newest revision."""
         return max(self.revisions, key=lambda r: r.number) if self.revisions else None
+
+    @property
+    def revision_before(self) -> Revision | None:
+        """The revision before the newest."""
+        ordered = sorted(self.revisions, key=lambda r: r.number)
+        return ordered[-2] if len(ordered) > 1 else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +110,24 @@ class Site:
     def answer(self, name: str) -> bool | None:
         """Return a yes-or-no fact (``existing_dwelling``, ``sprinklers``), or None where the project does not state it."""
         return dict(self.answers).get(name)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attachment:
+    """A PDF that goes with the plan set; ``file`` is its path inside the project folder."""
+
+    title: str
+    file: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReviewComment:
+    """A comment of the plan reviewer and the answer to it."""
+
+    comment: str
+    answer: str = ""
+    sheet: str = ""
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -72,3 +72,9 @@ def parallel_string_conductor_a(overcurrent_device_a: float, irradiance_factor: 
 def short_circuit_multiplier_factor(irradiance_factor: float, continuous_factor: float) -> float:
     """Return 1.25 × 1.25 = 1.5625, never rounded to 1.56 (690.8(A) and (B))."""
     return irradiance_factor * continuous_factor
+
+
+@equation("P_dc", "dc power of the array", modules_count="n", module_w="P_mod")
+def array_power_w(modules_count: float, module_w: float) -> float:
+    """Return modules × rated power of one at standard test conditions, W."""
+    return modules_count * module_w

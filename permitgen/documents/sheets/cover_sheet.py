@@ -63,9 +63,7 @@ def cover_drawings(cover: Cover, index: Sequence[IndexLine], coverage: Sequence[
 def _index(index: Sequence[IndexLine]) -> Table:
     """The index; each number leads to its sheet."""
     table = schedule(("SHEET", "TITLE", "REV"), [(line.number, line.title, line.mark) for line in index], shares=(0, 1, 0))
-    rows = tuple(
-        Row(((Run(line.number, link=f"#{bookmark_of(line.number)}"),), line.title, line.mark)) for line in index
-    )
+    rows = tuple(Row(((Run(line.number, link=f"#{bookmark_of(line.number)}"),), line.title, line.mark)) for line in index)
     return Table(table.columns, rows, table.style)
 
 

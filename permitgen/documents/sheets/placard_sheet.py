@@ -34,5 +34,7 @@ def _drawing(placard: Placard, part: int, room: Box) -> Drawing:
     size = f"{placard.size}, here at {factor:.0%} of its size" if factor < 1.0 else placard.size
     where = f" at {placard.place}" if placard.place else ""
     caption = f"Placard {placard.number} of {placard.of}, posted{where}. True size {size}; placard.pdf holds it true to size."
-    shapes.append(Text(room.left + room.width / 2, room.top + page.height_mm * factor + LETTERING.leading_mm * 1.4, caption, LETTERING.text, "middle"))
+    shapes.append(
+        Text(room.left + room.width / 2, room.top + page.height_mm * factor + LETTERING.leading_mm * 1.4, caption, LETTERING.text, "middle")
+    )
     return Drawing(SheetName(continued(NUMBER, part), SHEETS[NUMBER]), tuple(shapes))

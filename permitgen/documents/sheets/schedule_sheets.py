@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from typing import TYPE_CHECKING
 
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, flow_over_sheets, natural_width, schedule
@@ -19,7 +21,25 @@ if TYPE_CHECKING:
     from permitgen.views.schedules import Schedule
 
 # Columns of words take what is left; columns of figures and tags have their natural width.
-_WORDS = frozenset({"CONDUCTORS", "WHERE", "HOLDS", "RATINGS", "EQUIPMENT", "WORDING", "PLACE", "LABEL", "SERVES", "NAME", "WHY", "REQUIREMENT", "FINDING", "STEP", "CALCULATION"})
+_WORDS = frozenset(
+    {
+        "CONDUCTORS",
+        "WHERE",
+        "HOLDS",
+        "RATINGS",
+        "EQUIPMENT",
+        "WORDING",
+        "PLACE",
+        "LABEL",
+        "SERVES",
+        "NAME",
+        "WHY",
+        "REQUIREMENT",
+        "FINDING",
+        "STEP",
+        "CALCULATION",
+    }
+)
 
 
 def schedule_drawings(number: str, schedules: Sequence[Schedule], room: Box, *, notes: Sequence[str] = ()) -> tuple[Drawing, ...]:
@@ -45,12 +65,16 @@ def schedule_blocks(each: Schedule, width: float) -> tuple[Block, ...]:
 def _share(each: Schedule, index: int) -> float:
     """Columns of words share the room by how much they have to say."""
     longest = max(len(row[index]) for row in each.rows)
-    return float(max(longest, 8)) ** 0.7
+    return math.pow(max(longest, 8), 0.7)
 
 
 def summary_drawings(summary: CalculationSummary, room: Box) -> tuple[Drawing, ...]:
     """Return E-605: how the rules stand, what is open, and the governing numbers by subject."""
-    blocks: list[Block] = [Heading("How the rules stand"), Paragraph(summary.status, is_strong=True), *(Paragraph(line) for line in summary.notes)]
+    blocks: list[Block] = [
+        Heading("How the rules stand"),
+        Paragraph(summary.status, is_strong=True),
+        *(Paragraph(line) for line in summary.notes),
+    ]
     for each in summary.schedules:
         blocks += schedule_blocks(each, room.width)
     return _sheets("E-605", blocks, room, 1)

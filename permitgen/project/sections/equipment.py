@@ -250,6 +250,9 @@ class GroundingElectrodeSystemModel(EquipmentModel):
     in_raceway: YesNo = None
     rod_resistance: Resistance = None
     rod_spacing: Length = None
+    intersystem_terminals: Count = None
+    water_piping_bonded: YesNo = None
+    gas_piping_bonded: YesNo = None
 
 
 EquipmentEntry = Annotated[

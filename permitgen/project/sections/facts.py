@@ -38,12 +38,13 @@ Edition = Annotated[str, PlainValidator(_read_edition), choice_schema(*EDITIONS)
 
 
 class RevisionModel(Section):
-    """One revision of the permit documents."""
+    """One revision of the permit documents. ``file`` is the project file as it then was, kept in the project folder."""
 
     number: Whole
     date: Day
     reason: Text
     by: Text = ""
+    file: Text = ""
 
 
 class PersonModel(Section):

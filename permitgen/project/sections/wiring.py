@@ -48,7 +48,7 @@ RUN_KINDS = (
 )
 
 
-SERVICE_BONDING = ("threaded hubs", "bonding bushing with jumper", "bonding locknut", "standard locknuts")
+RACEWAY_BONDING = ("threaded hubs", "bonding bushing with jumper", "bonding locknut", "clean knockouts", "standard locknuts")
 
 
 SURFACES = ("open ground", "driveway", "street", "building", "slab", "concrete in trench")
@@ -84,7 +84,7 @@ class RacewayModel(Section):
     barrier: YesNo = None
     within_array: YesNo = None
     guarded: YesNo = None
-    bonding: Annotated[str, one_of(*SERVICE_BONDING), choice_schema(*SERVICE_BONDING)] = ""
+    bonding: Annotated[str, one_of(*RACEWAY_BONDING), choice_schema(*RACEWAY_BONDING)] = ""
     bends: Bends = None
     coldest: Temperature = None
     hottest: Temperature = None

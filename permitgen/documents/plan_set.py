@@ -1,0 +1,162 @@
+"""The plan set: sheets in the order of their numbers under one title block, then the attached documents as they are."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from permitgen.documents.canvas.page import Document, Page
+from permitgen.documents.canvas.shapes import Bookmark
+from permitgen.documents.canvas.to_pdf import pdf_bytes
+from permitgen.documents.sheets.attachments_sheet import attachment_drawings
+from permitgen.documents.sheets.cover_sheet import IndexLine, cover_drawings
+from permitgen.documents.sheets.frame import PAPERS, frame_of
+from permitgen.documents.sheets.one_line_sheet import one_line_drawings
+from permitgen.documents.sheets.placard_sheet import placard_drawings
+from permitgen.documents.sheets.schedule_sheets import load_drawings, schedule_drawings, summary_drawings
+from permitgen.documents.sheets.sheet import Drawing, bookmark_of, room_for_drawing, sheet_page
+from permitgen.views.plan_coverage import coverage_of
+
+if TYPE_CHECKING:
+    from permitgen.documents.canvas.bounds import Box
+    from permitgen.views.calculation_summary import CalculationSummary
+    from permitgen.views.cover import Cover
+    from permitgen.views.load_summary import LoadSummary
+    from permitgen.views.one_line import OneLine
+    from permitgen.views.placard import Placard
+    from permitgen.views.plan_sheets import TitleBlock
+    from permitgen.views.schedules import Schedule
+
+
+@dataclass(frozen=True, slots=True)
+class AttachedDocument:
+    """A PDF appended as it is."""
+
+    title: str
+    file: str
+    data: bytes
+    page_count: int
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanSet:
+    """Everything that the sheets say. ``changed`` are the numbers of sheets that the newest revision changed, with its mark."""
+
+    block: TitleBlock
+    cover: Cover
+    one_line: OneLine
+    circuits: tuple[Schedule, ...]
+    equipment: tuple[Schedule, ...]
+    summary: CalculationSummary
+    loads: LoadSummary
+    labels: tuple[Schedule, ...]
+    placards: tuple[Placard, ...]
+    attached: tuple[AttachedDocument, ...] = ()
+    sheet_size: str = "ANSI B"
+    changed: Mapping[str, str] = field(default_factory=dict)
+
+
+Draw = Callable[[PlanSet, "Box"], tuple[Drawing, ...]]
+
+_CIRCUIT_NOTES = (
+    "AMPACITY and CURRENT are the two numbers of the case that governs: at the terminals or after correction and adjustment, whichever is nearer its limit.",
+    "(E) existing. A dash: not stated, or not judged for this circuit. Lengths are one way.",
+)
+_LABEL_NOTES = (
+    "Wording in capitals where the section mandates it; a slash parts the lines. labels.pdf prints each true to size.",
+    "Labels withstand the environment they are in and are not handwritten, except for parts that change.",
+)
+
+# Sheets after the cover, in the order of their numbers; each gives no drawing where it has nothing to say.
+SHEET_DRAWINGS: tuple[Draw, ...] = (
+    lambda plans, room: one_line_drawings(plans.one_line, room),
+    lambda plans, room: schedule_drawings("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES),
+    lambda plans, room: schedule_drawings("E-604", plans.equipment, room),
+    lambda plans, room: summary_drawings(plans.summary, room),
+    lambda plans, room: load_drawings(plans.loads, room),
+    lambda plans, room: schedule_drawings("E-607", plans.labels, room, notes=_LABEL_NOTES),
+    lambda plans, room: placard_drawings(plans.placards, room),
+    lambda plans, room: attachment_drawings(_attachment_rows(plans.attached), room),
+)
+
+
+def changed_sheets(before: PlanSet, after: PlanSet) -> tuple[str, ...]:
+    """Return the numbers of the sheets that say something else than in the revision before. What names the revision itself does not count."""
+    said = (
+        ("G-001", lambda plans: (plans.cover.scope, plans.cover.codes, plans.cover.site)),
+        ("E-601", lambda plans: plans.one_line),
+        ("E-603", lambda plans: plans.circuits),
+        ("E-604", lambda plans: plans.equipment),
+        ("E-605", lambda plans: plans.summary),
+        ("E-606", lambda plans: plans.loads),
+        ("E-607", lambda plans: plans.labels),
+        ("E-608", lambda plans: [(placard.text, placard.directory, placard.map) for placard in plans.placards]),
+        ("Z-001", lambda plans: [(document.title, document.digest) for document in plans.attached]),
+    )
+    return tuple(number for number, content in said if content(before) != content(after))
+
+
+def with_changes(plans: PlanSet, changed: Mapping[str, str]) -> PlanSet:
+    """Return the set with its changed sheets marked, and named in the newest line of the revision block."""
+    *earlier, newest = plans.block.revisions
+    described = f"{newest.description}; sheets {', '.join(changed)}" if changed else newest.description
+    block = replace(plans.block, revisions=(*earlier, replace(newest, description=described)))
+    return replace(plans, block=block, changed=changed)
+
+
+def plan_set_pdf(plans: PlanSet) -> bytes:
+    """Return the whole set as one PDF with bookmarks, index links and page labels."""
+    pages = plan_set_pages(plans)
+    title = f"Plan set, {plans.block.project}"
+    drawn = pdf_bytes(Document(pages, title=title, subject=", ".join(plans.block.codes)))
+    return _with_attachments(drawn, plans.attached) if plans.attached else drawn
+
+
+def plan_set_pages(plans: PlanSet) -> tuple[Page, ...]:
+    """Return the pages of the set without the attached documents."""
+    frame = frame_of(PAPERS[plans.sheet_size])
+    room = room_for_drawing(frame, plans.block)
+    drawings = [drawing for draw in SHEET_DRAWINGS for drawing in draw(plans, room)]
+    index = [IndexLine(d.name.number, d.name.title, _mark(plans, d)) for d in drawings]
+    index += [IndexLine(f"Z-001, {number}", document.title) for number, document in enumerate(plans.attached, start=1)]
+    coverage = coverage_of([drawing.name.number for drawing in drawings])
+    drawings = [*cover_drawings(plans.cover, index, coverage, room), *drawings]
+    return tuple(
+        _bookmarked(sheet_page(_marked(plans, drawing), plans.block, frame, f"{position} of {len(drawings)}"), drawing)
+        for position, drawing in enumerate(drawings, start=1)
+    )
+
+
+def _marked(plans: PlanSet, drawing: Drawing) -> Drawing:
+    return replace(drawing, name=replace(drawing.name, mark=_mark(plans, drawing)))
+
+
+def _mark(plans: PlanSet, drawing: Drawing) -> str:
+    """Return the mark of the revision that changed a sheet; continued sheets go with their first."""
+    discipline, sequence, *_ = drawing.name.number.split("-")
+    return plans.changed.get(f"{discipline}-{sequence}", "")
+
+
+def _bookmarked(page: Page, drawing: Drawing) -> Page:
+    name = drawing.name
+    mark = Bookmark(bookmark_of(name.number), f"{name.number} {name.title}", 0.0)
+    return Page(page.width_mm, page.height_mm, (mark, *page.shapes), label=page.label)
+
+
+def _attachment_rows(attached: Sequence[AttachedDocument]) -> list[tuple[str, ...]]:
+    return [(str(n), d.title, d.file, str(d.page_count), d.digest[:16]) for n, d in enumerate(attached, start=1)]
+
+
+def _with_attachments(drawn: bytes, attached: Sequence[AttachedDocument]) -> bytes:
+    """Append the attached pages in their own size, each document with a line in the outline."""
+    from pypdf import PdfReader, PdfWriter
+
+    writer = PdfWriter(clone_from=PdfReader(io.BytesIO(drawn)))
+    for document in attached:
+        writer.append(io.BytesIO(document.data), outline_item=document.title, import_outline=False)
+    out = io.BytesIO()
+    writer.write(out)
+    return out.getvalue()

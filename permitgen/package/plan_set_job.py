@@ -1,0 +1,53 @@
+"""The plan set of an opened project."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import TYPE_CHECKING
+
+from permitgen.documents.plan_set import AttachedDocument, PlanSet, changed_sheets, plan_set_pdf, with_changes
+from permitgen.package.label_job import labels_of
+from permitgen.views.calculation_summary import calculation_summary_of
+from permitgen.views.cover import cover_of
+from permitgen.views.load_summary import load_summary_of
+from permitgen.views.one_line_units import one_line_of
+from permitgen.views.placard import placards_of
+from permitgen.views.plan_sheets import title_block_of
+from permitgen.views.schedules import circuit_schedules, equipment_schedules, label_schedule
+
+if TYPE_CHECKING:
+    from permitgen.package.opened_project import OpenedProject
+
+
+def plan_set_of(opened: OpenedProject) -> PlanSet:
+    """Return everything that the sheets say."""
+    plans = _plans(opened)
+    if opened.before is None:
+        return plans
+    newest = opened.evaluation.system.project.revision
+    mark = str(newest.number) if newest is not None else ""
+    return with_changes(plans, dict.fromkeys(changed_sheets(_plans(opened.before), plans), mark))
+
+
+def _plans(opened: OpenedProject) -> PlanSet:
+    evaluation, fingerprint = opened.evaluation, opened.fingerprint
+    return PlanSet(
+        block=title_block_of(evaluation, fingerprint),
+        cover=cover_of(evaluation, fingerprint),
+        one_line=one_line_of(evaluation),
+        circuits=circuit_schedules(evaluation),
+        equipment=equipment_schedules(evaluation),
+        summary=calculation_summary_of(evaluation),
+        loads=load_summary_of(evaluation),
+        labels=label_schedule(labels_of(opened)),
+        placards=tuple(placards_of(evaluation, fingerprint)),
+        attached=tuple(
+            AttachedDocument(a.title, a.file, a.data, a.page_count, hashlib.sha256(a.data).hexdigest()) for a in opened.attached
+        ),
+        sheet_size=evaluation.system.settings.get("sheet_size", "ANSI B"),
+    )
+
+
+def plan_set_files(opened: OpenedProject) -> dict[str, bytes]:
+    """Return ``plan_set.pdf``."""
+    return {"plan_set.pdf": plan_set_pdf(plan_set_of(opened))}

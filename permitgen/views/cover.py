@@ -1,0 +1,108 @@
+"""The cover of the plan set: scope, size, people, codes, statements, and where each item that reviewers ask for is found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.system_size import pv_power_w, storage_energy_kwh
+from permitgen.views.one_line_ratings import rating_lines
+from permitgen.views.title import title_of
+from permitgen.views.wording import CAUTIONS, DEFERENCE, number_text, value_text
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.project_facts import Person
+    from permitgen.system.system import System
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """The words of the cover. ``revisions`` are number, date, reason, by; ``people`` are role and who."""
+
+    heading: str
+    address: str
+    scope: tuple[str, ...]
+    people: tuple[tuple[str, str], ...]
+    codes: tuple[str, ...]
+    site: tuple[tuple[str, str], ...]
+    revisions: tuple[tuple[str, ...], ...]
+    statements: tuple[str, ...]
+    status: str
+
+
+# What goes on the drawings as equipment of the work, in the order of the scope.
+_SCOPE_KINDS = (
+    "pv_array",
+    "inverter",
+    "energy_storage_system",
+    "generator",
+    "microgrid_interconnect_device",
+    "transfer_switch",
+    "ev_supply_equipment",
+    "panelboard",
+)
+
+
+def cover_of(evaluation: Evaluation, fingerprint: str) -> Cover:
+    """Return the cover of an evaluation."""
+    system = evaluation.system
+    title = title_of(evaluation, fingerprint)
+    return Cover(
+        heading=title.project,
+        address=title.address,
+        scope=tuple(_scope(system)),
+        people=tuple((person.role, _who(person)) for person in system.project.people),
+        codes=_codes(evaluation),
+        site=tuple(_site(system)),
+        revisions=tuple((str(r.number), r.date, r.reason, r.by) for r in sorted(system.project.revisions, key=lambda r: r.number)),
+        statements=(*CAUTIONS, DEFERENCE),
+        status=title.status,
+    )
+
+
+def _scope(system: System) -> list[str]:
+    lines = [system.project.description] if system.project.description else []
+    power, energy = pv_power_w(system), storage_energy_kwh(system)
+    if power is not None:
+        lines.append(f"Photovoltaic power: {number_text(power.number / 1000, 'kw')} kW dc")
+    if energy is not None:
+        lines.append(f"Energy storage: {value_text(energy)} rated energy")
+    for kind in _SCOPE_KINDS:
+        for item in system.equipment.values():
+            if item.kind == kind:
+                status = "" if item.status == "new" else f" ({item.status})"
+                said = item.name.split(", ")
+                ratings = ", ".join(part for line in rating_lines(item) for part in line.split(", ") if part not in said)
+                lines.append(f"{item.tag}{status}: {item.name}" + (f", {ratings}" if ratings else ""))
+    return lines
+
+
+def _who(person: Person) -> str:
+    licence = f"licence {person.licence}" if person.licence else ""
+    return ", ".join(part for part in (person.company, person.name, licence, person.phone, person.email) if part)
+
+
+def _codes(evaluation: Evaluation) -> tuple[str, ...]:
+    jurisdiction = evaluation.system.jurisdiction
+    lines = [evaluation.given.code.edition.book]
+    if jurisdiction.fire_code:
+        lines.append(jurisdiction.fire_code)
+    lines += [f"local amendment: {name}" for name in jurisdiction.amendments] or ["no local amendments stated"]
+    lines += [f"reading chosen, {name.replace('_', ' ')}: {choice}" for name, choice in jurisdiction.options]
+    return tuple(lines)
+
+
+def _site(system: System) -> list[tuple[str, str]]:
+    site = system.site
+    rows = [("authority", ", ".join(part for part in (system.jurisdiction.name, system.jurisdiction.authority) if part))]
+    if system.project.permit_number:
+        rows.append(("permit", system.project.permit_number))
+    if site.dwelling:
+        rows.append(("dwelling", site.dwelling))
+    measured = (("floor area", site.floor_area_ft2), ("record low", site.record_low_c), ("design high", site.design_high_c))
+    rows += [(name, value_text(value)) for name, value in measured if value is not None]
+    sprinklers = site.answer("sprinklers")
+    if sprinklers is not None:
+        rows.append(("fire sprinklers", "yes" if sprinklers else "no"))
+    return rows

@@ -1,0 +1,68 @@
+"""Where each item that building departments ask for is found: worked out from the sheets that were drawn, never by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+_OUTSIDE = "supplied by the applicant"
+
+
+@dataclass(frozen=True, slots=True)
+class CoverageRow:
+    """An item and where it is found; ``is_given`` False where no sheet of this set holds it."""
+
+    item: str
+    where: str
+    is_given: bool
+
+
+# Items of published plan-check lists of building departments, and the sheets that can hold them, the best first.
+# An empty tuple: no drawing can hold it; the applicant hands it in.
+ITEMS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("Scope of work and system size", ("G-001",)),
+    ("Address, owner, authority", ("G-001",)),
+    ("Installer and preparer with licence", ("G-001",)),
+    ("Adopted codes, editions, amendments", ("G-001",)),
+    ("Sheet index", ("G-001",)),
+    ("Site plan with lot lines and distances", ("C-101",)),
+    ("Structures, street, driveway, north, scale", ("C-101",)),
+    ("Places of meter, service, panels, disconnects, sources", ("C-101", "A-201")),
+    ("Module layout, pathways, ridge setbacks, area ratio", ("A-101",)),
+    ("Raceway routes and burial", ("C-101", "E-603")),
+    ("Roof pitch and planes", ("A-101",)),
+    ("Elevation with equipment and working space", ("A-201",)),
+    ("Attachments, dead load", ("S-501",)),
+    ("Framing, wind, snow, uplift", ()),
+    ("Structural letter or seal", ("Z-001",)),
+    ("One-line diagram with storage, interconnect device, backup panel", ("E-601",)),
+    ("Array configuration", ("E-601",)),
+    ("Conductors and raceways of each circuit", ("E-603",)),
+    ("Overcurrent devices, interrupting ratings, available fault current", ("E-603",)),
+    ("Equipment ratings, panels with breaker positions", ("E-604",)),
+    ("Disconnecting means: kind and place", ("E-604", "E-601")),
+    ("Point of interconnection and busbar rule", ("E-605", "E-601")),
+    ("Electrical calculations", ("E-605",)),
+    ("Grounding and bonding, where the neutral is bonded", ("E-501", "E-601")),
+    ("Service and backup load calculation", ("E-606",)),
+    ("Rapid shutdown", ("E-501", "E-601")),
+    ("Label schedule", ("E-607",)),
+    ("Directory placard", ("E-608",)),
+    ("Storage: place, spacing, energy, vehicle protection, detection", ("A-401",)),
+    ("Specification sheets, letters, evidence of listing", ("Z-001",)),
+    ("Fuel piping, sound, screening of a generator", ()),
+    ("Signatures, fees, utility approval", ()),
+)
+
+
+def coverage_of(sheets: Iterable[str]) -> tuple[CoverageRow, ...]:
+    """Return every item with the first sheet of this set that holds it. The cover is always there."""
+    drawn = {"G-001", *sheets}
+    rows = []
+    for item, places in ITEMS:
+        found = [place for place in places if place in drawn]
+        where = ", ".join(found) or (
+            _OUTSIDE if not places or places == ("Z-001",) else f"not in this set ({', '.join(places)} has nothing to show)"
+        )
+        rows.append(CoverageRow(item, where, bool(found)))
+    return tuple(rows)

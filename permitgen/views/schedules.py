@@ -1,0 +1,235 @@
+"""The schedules of the plan set as rows of words: conductors, raceways, overcurrent devices, equipment, disconnects, panels, labels."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Verdict
+from permitgen.rules.subjects import SUBJECTS, InstalledDevice
+from permitgen.system.walks.circuit_sides import role_of
+from permitgen.views.circuit_text import conductor_text, device_text
+from permitgen.views.findings import numbers_of
+from permitgen.views.one_line_ratings import rating_lines
+from permitgen.views.wording import value_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.evaluation.finding import Finding
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.load import Load
+    from permitgen.system.raceway import Raceway
+    from permitgen.values.value import Value
+    from permitgen.views.label import LabelView
+    from permitgen.views.label_set import LabelSet
+
+_WEIGHT = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES)
+_NOTHING = "–"
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """A table under its title; every row has as many cells as there are headings."""
+
+    title: str
+    headings: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+def circuit_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
+    """Return the schedules of conductors, raceways and overcurrent devices, each without rows left out."""
+    return _with_rows(_conductors(evaluation), _raceways(evaluation), _devices(evaluation))
+
+
+def equipment_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
+    """Return the schedule of equipment, that of disconnecting means, and one for each panel."""
+    return _with_rows(_equipment(evaluation), _disconnects(evaluation), *_panels(evaluation))
+
+
+def label_schedule(labels: LabelSet) -> tuple[Schedule, ...]:
+    """Return the labels with wording, place, section and height of letters; and those that must go."""
+    rows = tuple(
+        (
+            str(index),
+            label.name,
+            label_words(label),
+            "; ".join(label.places),
+            str(label.quantity),
+            label.section or "common practice",
+        )
+        for index, label in enumerate(labels.labels, start=1)
+    )
+    removed = tuple((note.name, note.place, note.why) for note in labels.remove)
+    return _with_rows(
+        Schedule("Labels", ("NO.", "LABEL", "WORDING", "PLACE", "PIECES", "SECTION"), rows),
+        Schedule("Labels to remove", ("LABEL", "PLACE", "WHY"), removed),
+    )
+
+
+def label_words(label: LabelView) -> str:
+    """Return the wording of a label on one line, its lines parted by slashes."""
+    lines = [line.text for panel in label.panels for line in panel.lines]
+    return " / ".join(lines)
+
+
+def _with_rows(*schedules: Schedule) -> tuple[Schedule, ...]:
+    return tuple(schedule for schedule in schedules if schedule.rows)
+
+
+def worst_verdict(findings: Iterable[Finding]) -> str:
+    """Return the heaviest verdict among findings, or a dash where nothing was judged."""
+    verdicts = {finding.verdict for finding in findings}
+    return next((str(verdict) for verdict in _WEIGHT if verdict in verdicts), _NOTHING)
+
+
+def findings_about(evaluation: Evaluation, tag: str) -> list[Finding]:
+    """Return the findings about a tag and its terminals."""
+    return [finding for finding in evaluation.findings if finding.subject.split("@")[0] == tag]
+
+
+def _compared(evaluation: Evaluation, rule: str, tag: str) -> tuple[str, str]:
+    """Return both numbers that a rule compared for a subject, as text."""
+    finding = evaluation.by_id.get(f"{rule}:{tag}")
+    if finding is None or finding.verdict is Verdict.DOES_NOT_APPLY:
+        return (_NOTHING, _NOTHING)
+    computed, limit = numbers_of(finding.judgement)
+    return (computed or _NOTHING, limit or _NOTHING)
+
+
+def _text(value: Value | None) -> str:
+    return value_text(value) if value is not None else _NOTHING
+
+
+def _conductors(evaluation: Evaluation) -> Schedule:
+    headings = ("TAG", "FROM", "TO", "KIND", "CONDUCTORS", "RUNS", "AMPACITY", "CURRENT", "V DROP", "RESULT")
+    return Schedule("Conductors", headings, tuple(_conductor_row(evaluation, circuit) for circuit in evaluation.system.circuits.values()))
+
+
+def _conductor_row(evaluation: Evaluation, circuit: Circuit) -> tuple[str, ...]:
+    ampacity, current = _compared(evaluation, "conductor-ampacity", circuit.tag)
+    drop, _ = _compared(evaluation, "voltage-drop", circuit.tag)
+    return (
+        f"{circuit.tag} (E)" if circuit.existing else circuit.tag,
+        str(circuit.start),
+        str(circuit.finish),
+        str(role_of(evaluation.system, circuit)),
+        conductor_text(circuit),
+        ", ".join(circuit.runs) or _NOTHING,
+        ampacity,
+        current,
+        drop,
+        worst_verdict(findings_about(evaluation, circuit.tag)),
+    )
+
+
+def _raceways(evaluation: Evaluation) -> Schedule:
+    headings = ("TAG", "KIND", "LENGTH", "WHERE", "AMBIENT", "COVER", "HOLDS", "FILL", "PERMITTED", "RESULT")
+    return Schedule("Raceways and cables", headings, tuple(_raceway_row(evaluation, run) for run in evaluation.system.raceways.values()))
+
+
+def _raceway_row(evaluation: Evaluation, run: Raceway) -> tuple[str, ...]:
+    fill, permitted = _compared(evaluation, "conduit-fill", run.tag)
+    controls = [control.tag for control in evaluation.system.controls.values() if run.tag in control.runs]
+    return (
+        run.tag,
+        f"{run.trade_size} in {run.kind}" if run.trade_size else run.kind,
+        _text(run.length_ft),
+        run.location or _NOTHING,
+        _text(run.ambient_c),
+        _text(run.cover_in) if run.buried else _NOTHING,
+        ", ".join([*evaluation.system.circuits_in_run.get(run.tag, ()), *controls]) or _NOTHING,
+        fill,
+        permitted,
+        worst_verdict(findings_about(evaluation, run.tag)),
+    )
+
+
+def _devices(evaluation: Evaluation) -> Schedule:
+    headings = ("DEVICE", "IN", "RATING", "INTERRUPTING", "AVAILABLE", "CIRCUIT", "RESULT")
+    devices = SUBJECTS["device"](evaluation.system)
+    return Schedule("Overcurrent devices", headings, tuple(_device_row(evaluation, device) for device in devices))
+
+
+def _device_row(evaluation: Evaluation, installed: InstalledDevice) -> tuple[str, ...]:
+    available, _ = _compared(evaluation, "interrupting-rating", installed.tag)
+    return (
+        installed.tag,
+        installed.enclosure,
+        device_text(installed.device),
+        _text(installed.device.interrupting_rating_ka),
+        available,
+        installed.circuit or _NOTHING,
+        worst_verdict(findings_about(evaluation, installed.tag)),
+    )
+
+
+def _equipment(evaluation: Evaluation) -> Schedule:
+    headings = ("TAG", "EQUIPMENT", "RATINGS", "SCCR", "ENCLOSURE", "NEUTRAL BOND", "WHERE", "RESULT")
+    return Schedule("Equipment", headings, tuple(_equipment_row(evaluation, item) for item in evaluation.system.equipment.values()))
+
+
+_STATUS = {"existing": " (E)", "removed": " (R)"}
+
+
+def _equipment_row(evaluation: Evaluation, item: Equipment) -> tuple[str, ...]:
+    return (
+        item.tag + _STATUS.get(item.status, ""),
+        item.name,
+        ", ".join(rating_lines(item)) or _NOTHING,
+        _text(item.short_circuit_rating_ka),
+        f"Type {item.enclosure_type}" if item.enclosure_type else _NOTHING,
+        item.neutral_bond.state.value if item.neutral_bond is not None else _NOTHING,
+        item.place.description if item.place is not None else _NOTHING,
+        worst_verdict(findings_about(evaluation, item.tag)),
+    )
+
+
+def _disconnects(evaluation: Evaluation) -> Schedule:
+    rows = tuple(
+        (
+            handle.id,
+            handle.name,
+            handle.kind,
+            handle.place.description if handle.place is not None else _NOTHING,
+            handle.action or "turn OFF",
+        )
+        for handle in evaluation.system.handles.values()
+    )
+    return Schedule("Disconnecting means", ("HANDLE", "NAME", "KIND", "WHERE", "ACTION"), rows)
+
+
+def _panels(evaluation: Evaluation) -> list[Schedule]:
+    return [_panel(evaluation, tag) for tag in evaluation.system.busbars if _spaces(evaluation, tag)]
+
+
+def _spaces(evaluation: Evaluation, tag: str) -> int:
+    return int(evaluation.system.busbars[tag].spaces or 0)
+
+
+def _panel(evaluation: Evaluation, tag: str) -> Schedule:
+    """Breakers in their places; the end at which the supply enters is named, because the place of a source's breaker matters."""
+    system, busbar = evaluation.system, evaluation.system.busbars[tag]
+    item = system.equipment[busbar.tag]
+    landed = [
+        (end.position, circuit, circuit.start_device if end is circuit.start else circuit.finish_device)
+        for circuit in system.circuits.values()
+        for end in circuit.ends
+        if end.tag == busbar.tag and end.position is not None
+    ]
+    rows: list[tuple[str, ...]] = [
+        (str(position), device_text(device) if device is not None else _NOTHING, circuit.tag, circuit.name or _NOTHING)
+        for position, circuit, device in sorted(landed, key=lambda row: row[0] or 0)
+    ]
+    rating = f", busbar {value_text(busbar.rating_a)}" if busbar.rating_a is not None else ""
+    fed = [load for load in system.loads.values() if load.panel == item.tag]
+    rows += [(_NOTHING, _NOTHING, load.tag, _load_words(load)) for load in fed]
+    title = f"Panel {tag}: {item.name}{rating}, {busbar.spaces} spaces, supply at the {busbar.supply_end}"
+    return Schedule(title, ("SPACE", "DEVICE", "CIRCUIT", "SERVES"), tuple(rows))
+
+
+def _load_words(load: Load) -> str:
+    size = load.power_va if load.power_va is not None else load.current_a
+    return ", ".join(part for part in (load.name, value_text(size) if size is not None else "", load.category) if part)
