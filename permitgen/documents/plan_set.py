@@ -62,7 +62,7 @@ class PlanSet:
 Draw = Callable[[PlanSet, "Box"], tuple[Drawing, ...]]
 
 _CIRCUIT_NOTES = (
-    "AMPACITY and CURRENT are the two numbers of the case that governs: at the terminals or after correction and adjustment, whichever is nearer its limit.",
+    "AMPACITY and CURRENT are those of the case that governs: at the terminals or after factors, whichever is nearer its limit.",
     "(E) existing. A dash: not stated, or not judged for this circuit. Lengths are one way.",
 )
 _LABEL_NOTES = (
@@ -84,7 +84,7 @@ SHEET_DRAWINGS: tuple[Draw, ...] = (
 
 
 def changed_sheets(before: PlanSet, after: PlanSet) -> tuple[str, ...]:
-    """Return the numbers of the sheets that say something else than in the revision before. What names the revision itself does not count."""
+    """Return the numbers of the sheets that say something else than before; what names the revision itself does not count."""
     said = (
         ("G-001", lambda plans: (plans.cover.scope, plans.cover.codes, plans.cover.site)),
         ("E-601", lambda plans: plans.one_line),

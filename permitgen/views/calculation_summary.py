@@ -32,7 +32,7 @@ def calculation_summary_of(evaluation: Evaluation) -> CalculationSummary:
     return CalculationSummary(
         status=status_of(evaluation),
         notes=(
-            "Every number below has its derivation, with the section and table it comes from, in the calculation sheet of the same revision.",
+            "Every number below has its derivation, with sections and tables, in the calculation sheet of the same revision.",
             "Of several subjects under one requirement the one nearest to its limit is shown; the calculation sheet shows all.",
         ),
         schedules=tuple(table for table in tables if table.rows),

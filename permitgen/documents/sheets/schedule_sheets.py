@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-
 from typing import TYPE_CHECKING
 
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, flow_over_sheets, natural_width, schedule
-from permitgen.documents.sheets.shelves import shelved
 from permitgen.documents.sheets.sheet import Drawing
+from permitgen.documents.sheets.shelves import shelved
 from permitgen.documents.sheets.title_block import SheetName
 from permitgen.views.plan_sheets import SHEETS, continued
 

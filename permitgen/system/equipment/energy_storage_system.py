@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 class EnergyStorageSystem(Equipment):
     """A storage unit with ``coupling`` ``ac`` or ``dc``; ``output_a`` is its rated output (ac) or discharge current (dc).
 
-    ``functions`` without ``multimode`` is a unit that works with the utility only. ``has_disconnect`` says that a disconnecting means is part of the unit.
+    ``functions`` without ``multimode`` is a unit that works with the utility only. ``has_disconnect`` says that a
+    disconnecting means is part of the unit.
     """
 
     kind: ClassVar[str] = "energy_storage_system"
