@@ -31,4 +31,5 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     if kind is not SitingClass.GARAGE and not protection:
         return does_not_apply(f"{unit.tag}: no vehicles where it stands")
     given.need(protection or None, f"protection of {unit.tag} from vehicles")
-    return require(protection != "none", f"{unit.tag}: {'not protected from vehicles' if protection == 'none' else protection}")
+    words = "not protected from vehicles" if protection == "none" else f"protected from vehicles: {protection}"
+    return require(protection != "none", f"{unit.tag}: {words}")

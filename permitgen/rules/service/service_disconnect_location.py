@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require, require_at_most
 from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_side
 from permitgen.rules.rule import rule
@@ -54,9 +55,16 @@ def _entrance(item: Equipment, place: Place, given: Given) -> Judgement:
     total = sum_of(inside, symbol="L_in", title=f"service conductors inside the building before {item.tag}", unit="ft")
     option = given.system.jurisdiction.option(OPTION, "")
     if option:
-        limit = Value(float(option), "ft", FromSystem(f"option {OPTION} of the jurisdiction"), "L_max", "longest service conductors inside")
+        limit = Value(_feet(option), "ft", FromSystem(f"option {OPTION} of the jurisdiction"), "L_max", "longest service conductors inside")
         return require_at_most(f"{item.tag}: {total.number:g} ft of service conductors inside", computed=total, limit=limit)
     if total.number == 0:
         return require(fact=True, message=f"{item.tag}: at the point of entrance")
     message = f"{item.tag}: {total.number:g} ft of service conductors inside; the disconnect belongs nearest the point of entrance"
     return require(fact=False, message=message, otherwise=Verdict.CAUTION, values=(total,))
+
+
+def _feet(option: str) -> float:
+    try:
+        return float(option.removesuffix("ft"))
+    except ValueError:
+        raise MissingFactError(f'option {OPTION} of the jurisdiction as a number of feet ("{option}" is none)') from None

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.equipment import Equipment
 
-ALWAYS = frozenset({"utility_service", "meter", "junction_box"})
+ALWAYS = frozenset({"meter", "junction_box"})
 
 
 @rule("supply-side-equipment", provision="supply_side_equipment", judges="equipment")
@@ -31,19 +31,25 @@ def judge(item: Equipment, given: Given) -> Judgement:
     """
     side = service_side(given)
     passed = {node.split(".", maxsplit=1)[0] for node in side.ahead}
-    if item.tag not in passed or (item.tag in side.enclosures and not _switches_ahead(item, given)):
+    if item.kind == "utility_service" or item.tag not in passed or (item.tag in side.enclosures and not _switches_ahead(item, given)):
         return does_not_apply(f"{item.tag}: not ahead of the service disconnect")
-    if item.kind in ALWAYS:
-        return require(fact=True, message=f"{item.tag}: a {item.kind.replace('_', ' ')} may stand ahead of the service disconnect")
-    if item.tag in {d.enclosure for d in side.of_sources} and item.kind == "disconnect":
-        return require(fact=True, message=f"{item.tag}: the disconnect of a power source may connect ahead of the service disconnect")
-    if item.kind == "disconnect" and getattr(item, "purpose", "") == "emergency":
-        return require(fact=True, message=f"{item.tag}: a meter or emergency disconnect may stand ahead of the service disconnect")
-    listed = set(given.provision("supply_side_equipment").words("by_listing"))
-    if item.listed_as & listed:
-        return require(fact=True, message=f"{item.tag}: listed as {', '.join(sorted(item.listed_as & listed))}")
+    reason = _permitted(item, given)
+    if reason:
+        return require(fact=True, message=f"{item.tag}: {reason} may stand ahead of the service disconnect")
     message = f"{item.tag}: {item.name} stands between the service point and the service disconnect and is not among what may"
     return require(fact=False, message=message)
+
+
+def _permitted(item: Equipment, given: Given) -> str:
+    """The kind under which the code lists the equipment, empty where it does not."""
+    if item.kind in ALWAYS:
+        return f"a {item.kind.replace('_', ' ')}"
+    if item.kind == "disconnect" and item.tag in {d.enclosure for d in service_side(given).of_sources}:
+        return "the disconnect of a power source"
+    if item.kind == "disconnect" and getattr(item, "purpose", "") == "emergency":
+        return "a meter or emergency disconnect"
+    listed = item.listed_as & set(given.provision("supply_side_equipment").words("by_listing"))
+    return f"a {min(listed)}" if listed else ""
 
 
 def _switches_ahead(item: Equipment, given: Given) -> bool:

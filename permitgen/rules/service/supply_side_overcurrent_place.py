@@ -1,0 +1,63 @@
+"""The first overcurrent device of a supply-side source is close to the tap.
+
+2017: within 10 ft of conductor. 2020: within 10 ft where the conductors run inside a dwelling, outside at the first readily
+accessible place, without a length. 2023 gives no length. Longer runs with limiters at the tap are left to the authority.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_most
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.rule import rule
+from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.values.equation import sum_of
+
+if TYPE_CHECKING:
+    from permitgen.code.provision import Provision
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+
+
+@rule("supply-side-overcurrent-place", provision="supply_side_overcurrent_place", judges="circuit")
+def judge(circuit: Circuit, given: Given) -> Judgement:
+    """Judge the length of the conductors from the tap to the source's first device.
+
+    Requires: 2017: ≤ 10 ft; 2020: ≤ 10 ft inside a dwelling, outside at a readily accessible place.
+    Why: no device on the premises protects these conductors from the utility's fault current.
+    Applies to: service conductors that end at the disconnect of a supply-side source.
+    Example that fails: 12 ft of conductor to the fused disconnect, NEC 2017.
+    Example that passes: 10 ft.
+    """
+    ends = {circuit.start.tag, circuit.finish.tag}
+    to_source = {d.enclosure for d in service_side(given).of_sources} & ends
+    if role(given, circuit) is not CircuitRole.SERVICE or not to_source:
+        return does_not_apply(f"{circuit.tag}: not the conductors of a supply-side source")
+    provision = given.provision("supply_side_overcurrent_place")
+    given.need(circuit.runs or None, f"raceway of {circuit.tag}")
+    runs = [given.system.raceways[tag] for tag in circuit.runs]
+    inside = [run for run in runs if run.inside_building]
+    if provision.has("longest_ft"):
+        counted = runs
+    elif provision.has("longest_in_dwelling_ft") and inside:
+        counted = inside
+    else:
+        return _outside(given, circuit, to_source, provision)
+    field = "longest_ft" if provision.has("longest_ft") else "longest_in_dwelling_ft"
+    lengths = [given.need(run.length_ft, f"length of {run.tag}") for run in counted]
+    total = sum_of(lengths, symbol="L", title=f"conductors of {circuit.tag} to the first device")
+    limit = provision.value(field)
+    return require_at_most(
+        f"{circuit.tag}: {total.number:g} ft to the first device, {limit.number:g} ft permitted", computed=total, limit=limit
+    )
+
+
+def _outside(given: Given, circuit: Circuit, to_source: set[str], provision: Provision) -> Judgement:
+    tag = sorted(to_source)[0]
+    place = given.system.equipment[tag].place
+    accessible = place.readily_accessible if place is not None else None
+    words = "at a readily accessible place" if accessible else "not readily accessible"
+    message = f"{circuit.tag}: its first device, in {tag}, is {words}"
+    return require(accessible, message, missing=f"whether {tag} is readily accessible").under(provision)
