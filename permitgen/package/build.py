@@ -30,17 +30,17 @@ def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = 
             continue
         if progress is not None:
             progress(document)
-        files.update(_drawn(document, opened))
+        files.update(_drawn(document, opened, files))
     files[MANIFEST] = manifest_of(opened, files)
     write_folder(folder, files)
     return files
 
 
-def _drawn(document: Document, opened: OpenedProject) -> Mapping[str, bytes]:
+def _drawn(document: Document, opened: OpenedProject, earlier: Mapping[str, bytes]) -> Mapping[str, bytes]:
     from permitgen.documents.fonts.faces import MissingGlyphError
 
     try:
-        return document.draw(opened)
+        return document.draw(opened, earlier)
     except MissingGlyphError as error:
         raise ProblemsError([_unprintable(opened, error.characters, str(error))]) from error
 

@@ -14,14 +14,14 @@ Files = Mapping[str, bytes]
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A document of the package: its name for ``--only``, what it is, and what draws it."""
+    """A document of the package: its name for ``--only``, what it is, and what draws it; it is given the files drawn before it."""
 
     name: str
     title: str
-    draw: Callable[[OpenedProject], Files]
+    draw: Callable[[OpenedProject, Files], Files]
 
 
-def _calculations(opened: OpenedProject) -> Files:
+def _calculations(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.calculation_docx import calculation_docx
     from permitgen.documents.calculation_pdf import calculation_pdf
     from permitgen.documents.resources import template_path
@@ -32,13 +32,13 @@ def _calculations(opened: OpenedProject) -> Files:
     return {"calculations.pdf": calculation_pdf(view), "calculations.docx": calculation_docx(view, template)}
 
 
-def _plan_set(opened: OpenedProject) -> Files:
+def _plan_set(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.plan_set_job import plan_set_files
 
     return plan_set_files(opened)
 
 
-def _placard(opened: OpenedProject) -> Files:
+def _placard(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.placard import placard_pdf, placard_svg
     from permitgen.views.placard import placards_of
 
@@ -48,7 +48,7 @@ def _placard(opened: OpenedProject) -> Files:
     return {"placard.pdf": placard_pdf(placards), "placard.svg": placard_svg(placards[0]).encode()}
 
 
-def _labels(opened: OpenedProject) -> Files:
+def _labels(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.label_package import label_package
     from permitgen.package.label_job import labels_of
     from permitgen.views.title import title_of
@@ -56,7 +56,20 @@ def _labels(opened: OpenedProject) -> Files:
     return label_package(labels_of(opened), title_of(opened.evaluation, opened.fingerprint))
 
 
-def _findings(opened: OpenedProject) -> Files:
+def _field_checklist(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.field_and_record import checklist_files
+
+    return checklist_files(opened)
+
+
+def _record(opened: OpenedProject, earlier: Files) -> Files:
+    """The record lists the documents handed in with their digests."""
+    from permitgen.package.field_and_record import record_files_of
+
+    return record_files_of(opened, {name: content for name, content in earlier.items() if "/" not in name})
+
+
+def _findings(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.findings_json import findings_json
     from permitgen.views.findings import findings_of
     from permitgen.views.title import title_of
@@ -70,5 +83,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("plan_set", "Plan set", _plan_set),
     Document("placard", "Directory placard", _placard),
     Document("labels", "Labels", _labels),
+    Document("field_checklist", "Field checklist", _field_checklist),
+    Document("record", "As-built record", _record),
     Document("findings", "Findings for other programs", _findings),
 )

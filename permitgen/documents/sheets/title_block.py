@@ -23,12 +23,13 @@ _LEAST_STAMP_MM = 40.0
 
 @dataclass(frozen=True, slots=True)
 class SheetName:
-    """Number, title, scale and place in the set of one sheet."""
+    """Number, title, scale and place in the set of one sheet; ``mark`` is the revision that changed it, empty where it did not."""
 
     number: str
     title: str
     scale: str = "NO SCALE"
     position: str = ""
+    mark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,9 +263,12 @@ def _number(name: SheetName) -> _Cell:
     def draw(box: Box) -> list[Shape]:
         low = box.bottom - _PAD_MM - 1.0
         sized = style if text_width(name.number, style) < box.width - 2 * _PAD_MM else LETTERING.title
-        return [
+        shapes: list[Shape] = [
             Text(box.left + _PAD_MM, box.top + _PAD_MM + LETTERING.text.cap_height_mm, f"Sheet {name.position}", LETTERING.text),
             Text(box.right - _PAD_MM, low, name.number, sized, "end"),
         ]
+        if name.mark:
+            shapes += delta(name.mark).at(box.right - _PAD_MM - 4.0, box.top + _PAD_MM + 1.5)
+        return shapes
 
     return _Cell(lambda _width: style.cap_height_mm + LETTERING.leading_mm + 2 * _PAD_MM, draw)
