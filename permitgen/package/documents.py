@@ -78,6 +78,17 @@ def _findings(opened: OpenedProject, _earlier: Files) -> Files:
     return {"findings.json": findings_json(findings, title_of(opened.evaluation, opened.fingerprint), in_package=True)}
 
 
+def _review_reply(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.documents.resources import template_path
+    from permitgen.documents.review_reply_docx import review_reply_docx
+    from permitgen.views.review_reply import review_reply_of
+
+    reply = review_reply_of(opened.evaluation, opened.fingerprint)
+    if reply is None:
+        return {}
+    return {"review_reply.docx": review_reply_docx(reply, template_path("review_reply.docx", opened.loaded.folder))}
+
+
 DOCUMENTS: tuple[Document, ...] = (
     Document("calculations", "Electrical calculation", _calculations),
     Document("plan_set", "Plan set", _plan_set),
@@ -85,5 +96,6 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("labels", "Labels", _labels),
     Document("field_checklist", "Field checklist", _field_checklist),
     Document("record", "As-built record", _record),
+    Document("review_reply", "Reply to the plan review", _review_reply),
     Document("findings", "Findings for other programs", _findings),
 )

@@ -6,6 +6,7 @@ import io
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import zipfile
@@ -59,6 +60,8 @@ def hostile_package(tmp_path_factory):
     text = (DEMO / "project.yaml").read_text("utf-8")
     text = text.replace("name: Quillfern Lane backup system", f"name: '{HOSTILE}'", 1)
     (folder / "project.yaml").write_text(text, "utf-8")
+    for name in ("attachments", "revisions"):  # files that the project names
+        shutil.copytree(DEMO / name, folder / name)
     return build_package(open_project(folder), folder / "package")
 
 

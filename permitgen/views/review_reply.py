@@ -1,0 +1,97 @@
+"""The reply to the plan review: each comment of the reviewer with the answer to it and the sheet where the change stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.views.plan_sheets import SHEETS
+from permitgen.views.title import DocumentTitle, title_of
+from permitgen.views.wording import plural
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.project_facts import ReviewComment
+
+NOT_ANSWERED = "not answered yet"
+NOT_STATED = "not stated"
+_NO_SHEET = "–"
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewAnswer:
+    """One row of the reply. ``answer`` is the words for a missing answer where ``is_answered`` is false; ``sheet_title`` may be empty."""
+
+    number: str
+    comment: str
+    by: str
+    answer: str
+    is_answered: bool
+    sheet: str
+    sheet_title: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewReply:
+    """The words of the reply. ``facts`` are names and values of the title block; ``standing`` counts what is answered."""
+
+    title: DocumentTitle
+    facts: tuple[tuple[str, str], ...]
+    standing: str
+    answers: tuple[ReviewAnswer, ...]
+
+    @property
+    def unanswered(self) -> int:
+        """How many comments have no answer."""
+        return sum(not answer.is_answered for answer in self.answers)
+
+
+def review_reply_of(evaluation: Evaluation, fingerprint: str) -> ReviewReply | None:
+    """Return the reply to the comments in the project file; None where there are none. ``fingerprint`` is the hex digest of the inputs."""
+    comments = evaluation.system.review_comments
+    if not comments:
+        return None
+    title = title_of(evaluation, fingerprint)
+    answers = tuple(_answer(number, comment) for number, comment in enumerate(comments, start=1))
+    return ReviewReply(title, _facts(evaluation, title), _standing(answers), answers)
+
+
+def _facts(evaluation: Evaluation, title: DocumentTitle) -> tuple[tuple[str, str], ...]:
+    """Return the title block; a fact that the project does not state says so."""
+    jurisdiction = evaluation.system.jurisdiction
+    facts = (
+        ("Project", title.project),
+        ("Project number", title.number),
+        ("Address", title.address),
+        ("Permit number", title.permit_number),
+        ("Jurisdiction", jurisdiction.name),
+        ("Authority", jurisdiction.authority),
+        ("Code", title.edition),
+        ("Contractor", title.contractor),
+        ("Revision", title.revision),
+        ("Date of the revision", title.revision_date),
+        ("State judged", title.state),
+        ("Fingerprint", title.fingerprint),
+    )
+    return tuple((name, value or NOT_STATED) for name, value in facts)
+
+
+def _answer(number: int, comment: ReviewComment) -> ReviewAnswer:
+    answer, sheet = comment.answer.strip(), comment.sheet.strip()
+    return ReviewAnswer(
+        number=str(number),
+        comment=comment.comment,
+        by=comment.by.strip(),
+        answer=answer or NOT_ANSWERED,
+        is_answered=bool(answer),
+        sheet=sheet or _NO_SHEET,
+        # A further sheet of the same content carries a number behind: E-603-2.
+        sheet_title=SHEETS.get(sheet) or SHEETS.get(sheet.rpartition("-")[0], ""),
+    )
+
+
+def _standing(answers: tuple[ReviewAnswer, ...]) -> str:
+    """Return one sentence on how many comments there are and how many wait for an answer."""
+    waiting = sum(not answer.is_answered for answer in answers)
+    said = f"{plural(waiting, 'comment is', 'comments are')} not answered yet" if waiting else "each is answered"
+    return f"{plural(len(answers), 'review comment')}; {said}."
