@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
+from permitgen.rules.larger_conductor import larger_conductors
 from permitgen.rules.quantities.circuit_current import circuit_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.rule import rule
@@ -36,16 +37,19 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     ampacity = conductor_ampacity(given, circuit)
     size = circuit.conductors.size
     provision = given.provision(current.provision)
+    conductor = f"{circuit.tag}: {size} {circuit.conductors.material}"
     terminals = require_at_least(
-        f"{circuit.tag}: {size} {circuit.conductors.material} carries {ampacity.terminal_a.number:g} A at its {ampacity.terminal_c.number:.0f} °C terminals",
+        f"{conductor} carries {ampacity.terminal_a.number:g} A at its {ampacity.terminal_c.number:.0f} °C terminals",
         computed=ampacity.terminal_a,
         limit=current.required_a,
         method="at the terminals",
+        remedies=larger_conductors(circuit),
     ).under(provision)
     along = require_at_least(
-        f"{circuit.tag}: {size} {circuit.conductors.material} carries {ampacity.corrected_a.number:.4g} A after correction and adjustment",
+        f"{conductor} carries {ampacity.corrected_a.number:.4g} A after correction and adjustment",
         computed=ampacity.corrected_a,
         limit=current.maximum_a,
         method="after factors",
+        remedies=larger_conductors(circuit),
     ).under(provision)
     return all_of(f"{circuit.tag}: {size} {circuit.conductors.material} carries its current", [terminals, along])

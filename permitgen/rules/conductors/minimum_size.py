@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the size of a circuit's conductors; conductors from the utility to the first equipment have a larger minimum.
 
-    Requires: 14 AWG copper, 12 AWG aluminum; of service drops and laterals 8 AWG copper, 6 AWG aluminum.
+    Requires: 14 AWG copper, 12 AWG aluminum; of service drops and laterals 8 AWG copper, 6 AWG aluminum; in parallel 1/0 AWG.
     Why: thinner wire breaks in pulling and under screws.
     Applies to: power circuits; control circuits have rules of their own.
     Example that fails: 14 AWG aluminum.
@@ -27,7 +27,16 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     parts = [_judge(circuit, given, given.provision("minimum_conductor_size"))]
     if any(given.system.equipment[end.tag].kind == "utility_service" for end in circuit.ends):
         parts.append(_judge(circuit, given, given.provision("service_conductor_minimum")))
+    if circuit.conductors.sets > 1:
+        parts.append(_in_parallel(circuit, given))
     return all_of(parts[-1].message, parts)
+
+
+def _in_parallel(circuit: Circuit, given: Given) -> Judgement:
+    provision = given.provision("parallel_conductors")
+    size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
+    smallest = ConductorSize(provision.text("smallest_size"))
+    return require(size >= smallest, f"{circuit.tag}: {size} in {circuit.conductors.sets} sets, at least {smallest} each").under(provision)
 
 
 def _judge(circuit: Circuit, given: Given, provision: Provision) -> Judgement:

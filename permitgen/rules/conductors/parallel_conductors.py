@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("parallel-conductors", provision="parallel_conductors", judges="circuit", sizes=("conductor",))
+@rule("parallel-conductors", provision="parallel_conductors", judges="circuit")
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the sets of a circuit with more than one conductor for each pole.
 
