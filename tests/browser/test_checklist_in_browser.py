@@ -1,0 +1,321 @@
+"""The checklist in a real browser: filled offline, killed, opened again, sent home, merged, and the record shows it."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import random
+import shutil
+from pathlib import Path
+
+import jsonschema
+import pytest
+from PIL import Image
+from playwright.sync_api import Error
+
+from permitgen.evaluation.field_verdict import FieldEntry, PassRule, judge_entry
+from permitgen.package.field_and_record import checklist_files, record_files_of
+from permitgen.package.opened_project import open_project
+from permitgen.project.field_results_merge import merge_field_results
+from permitgen.project.load import load_project
+
+pytestmark = pytest.mark.needs_program("chromium")
+ROOT = Path(__file__).resolve().parents[2]
+SCHEMA = json.loads((ROOT / "permitgen" / "project" / "field_results.schema.json").read_text("utf-8"))
+SCRIPT = '<img src=x onerror="document.title=1"><script>document.title=2</script>'
+
+
+@pytest.fixture
+def project(tmp_path):
+    folder = tmp_path / "project"
+    shutil.copytree(ROOT / "demo_project", folder)
+    return folder
+
+
+def ready(context, file):
+    page = context.new_page()
+    page.goto(file.as_uri())
+    page.wait_for_selector("html[data-ready]", state="attached")
+    return page
+
+
+def line(page, id_):
+    return page.locator(f'[data-line="{id_}"]')
+
+
+def saved(page, act):
+    before = page.evaluate("document.documentElement.dataset.saved || ''")
+    act()
+    page.wait_for_function("before => (document.documentElement.dataset.saved || '') !== before", arg=before)
+
+
+def exported(page, tmp_path):
+    with page.expect_download() as download:
+        page.click("#send")
+    target = tmp_path / "results.json"
+    download.value.save_as(target)
+    return target
+
+
+def picture():
+    out = io.BytesIO()
+    exif = Image.Exif()
+    exif[0x010F] = "Invented Camera"
+    Image.new("RGB", (3000, 2000), "orange").save(out, "JPEG", exif=exif)
+    return out.getvalue()
+
+
+def fill(page):
+    """What one person does in a garage: some of it right, some otherwise, some not possible."""
+    page.fill("#by", "QX")
+    page.fill("#instrument", "TD-7")
+    torque = line(page, "torque:C7@MID.PV:L1")
+    torque.locator("input[inputmode=decimal]").first.fill("44,5")
+    saved(page, lambda: torque.get_by_role("button", name="Keep", exact=True).click())
+    conductor = line(page, "conductor:C7")
+    conductor.get_by_role("button", name="Built otherwise", exact=True).click()
+    conductor.locator("select").select_option("6 AWG")
+    conductor.get_by_label("Reason").fill("8 AWG was not on the truck")
+    saved(page, lambda: conductor.get_by_role("button", name="Keep: built otherwise").click())
+    serial = line(page, "serial:ESS1")
+    serial.get_by_label("Value").fill("INV-SERIAL-48151623")
+    saved(page, lambda: serial.get_by_role("button", name="Keep", exact=True).click())
+    bond = line(page, "neutral-open:HP")
+    bond.locator("summary").click()
+    bond.get_by_label("Why it could not be tested").fill("utility had to stay on")
+    saved(page, lambda: bond.get_by_role("button", name="Could not test", exact=True).click())
+    clean = line(page, "clean:MID")
+    clean.locator("summary").click()
+    clean.get_by_label("Note").fill(SCRIPT)
+    saved(page, lambda: clean.get_by_role("button", name="Keep note").click())
+    clean = line(page, "clean:MID")
+    saved(page, lambda: clean.get_by_role("button", name="Yes, done").click())
+    photo = line(page, "photo:HP:open")
+    photo.locator("summary").click()
+    saved(page, lambda: photo.locator("input[type=file]").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": picture()}))
+
+
+def test_from_the_garage_to_the_record(phone, pages, project, tmp_path):
+    """Filled offline, the browser killed, opened again, sent, merged, built again: measured torque and departure are in the record."""
+    context = phone()
+    page = ready(context, pages / "field_checklist.html")
+    fill(page)
+    context.close()
+    page = ready(phone(), pages / "field_checklist.html")
+    assert page.title() not in ("1", "2")
+    assert line(page, "torque:C7@MID.PV:L1").get_attribute("data-state") == "passes"
+    assert line(page, "conductor:C7").get_attribute("data-state") == "differs"
+    assert line(page, "neutral-open:HP").get_attribute("data-state") == "skipped"
+    assert "utility had to stay on" in line(page, "neutral-open:HP").inner_text()
+    assert line(page, "photo:HP:open").locator("img").count() == 1
+    assert page.input_value("#by") == "QX"
+    results = exported(page, tmp_path)
+    data = json.loads(results.read_text("utf-8"))
+    jsonschema.validate(data, SCHEMA, cls=jsonschema.Draft202012Validator)
+    assert b"Invented Camera" not in results.read_bytes()
+    assert max(data["photos"][0]["width"], data["photos"][0]["height"]) == 1600
+
+    report = merge_field_results(project, results)
+    assert report.departures == ("circuits.C7.conductors.size: 6 AWG",)
+    assert len(report.photos) == 1
+    assert (project / report.photos[0]).is_file()
+    files = record_files_of(open_project(project))
+    shows_what_was_built(files)
+    keeps_to_itself_what_is_private(files)
+
+
+def shows_what_was_built(files):
+    record = json.loads(files["record/record.json"])
+    torque = next(test for test in record["tests"] if test["id"] == "torque:C7@MID.PV:L1")
+    assert (torque["measured"], torque["verdict"]) == ({"value": 44.5, "unit": "lbf·in"}, "passes")
+    difference = record["differences"][0]
+    assert (difference["path"], difference["permitted"], difference["built"]) == ("/circuits/C7/conductors/size", "8 AWG", "6 AWG")
+    public = files["record/index.html"].decode()
+    assert "44,5 lbf·in" in public
+    assert "8 AWG was not on the truck" in public
+
+
+def keeps_to_itself_what_is_private(files):
+    public = files["record/index.html"].decode() + files["record/record.json"].decode()
+    for secret in ("INV-SERIAL-48151623", "QX", "TD-7", "onerror"):
+        assert secret not in public
+    private = files["record_private/index.html"].decode()
+    assert "INV-SERIAL-48151623" in private
+    assert "&lt;img src=x onerror=" in private
+    assert SCRIPT not in private
+
+
+def test_a_tab_that_crashes_loses_nothing(phone, pages):
+    """Chromium's own crash page ends the renderer at once, without a word to the page."""
+    context = phone()
+    page = ready(context, pages / "field_checklist.html")
+    clean = line(page, "clean:HP")
+    saved(page, lambda: clean.get_by_role("button", name="Yes, done").click())
+    with page.expect_event("crash"), contextlib.suppress(Error):
+        page.goto("chrome://crash")
+    again = ready(context, pages / "field_checklist.html")
+    assert line(again, "clean:HP").get_attribute("data-state") == "passes"
+
+
+def test_pass_needs_its_number(phone, pages):
+    page = ready(phone(), pages / "field_checklist.html")
+    torque = line(page, "torque:C7@MID.PV:L2")
+    for typed in ("", "tight", "4 5", "1e2"):
+        torque.locator("input[inputmode=decimal]").first.fill(typed)
+        torque.get_by_role("button", name="Keep", exact=True).click()
+        assert torque.get_attribute("data-state") == ""
+        assert torque.get_by_role("alert").inner_text() == "A number is needed here."
+    assert torque.get_by_role("button", name="Yes").count() == 0
+    torque.locator("summary").click()
+    torque.get_by_role("button", name="Could not test", exact=True).click()
+    assert torque.get_by_role("alert").inner_text() == "Say why it could not be tested."
+    assert torque.get_attribute("data-state") == ""
+
+
+def test_a_correction_keeps_the_old_entry(phone, pages, tmp_path):
+    page = ready(phone(), pages / "field_checklist.html")
+    torque = line(page, "torque:C7@PVC.main:L1")
+    for typed in ("30", "45"):
+        if torque.get_by_role("button", name="Correct or add").count():
+            torque.get_by_role("button", name="Correct or add").click()
+        torque.locator("input[inputmode=decimal]").first.fill(typed)
+        saved(page, lambda: torque.get_by_role("button", name="Keep", exact=True).click())
+    assert torque.get_attribute("data-state") == "passes"
+    assert "30" in torque.locator(".history").inner_text()
+    entries = json.loads(exported(page, tmp_path).read_text("utf-8"))["entries"]
+    assert [entry["value"] for entry in entries] == ["30", "45"]
+
+
+def test_full_storage_warns_and_still_sends(phone, pages, tmp_path):
+    page = phone().new_page()
+    page.add_init_script(
+        """const put = IDBObjectStore.prototype.put;
+        IDBObjectStore.prototype.put = function (thing) {
+          if (this.name === 'session') return put.call(this, thing);
+          throw new DOMException('full', 'QuotaExceededError');
+        };"""
+    )
+    page.goto((pages / "field_checklist.html").as_uri())
+    page.wait_for_selector("html[data-ready]", state="attached")
+    clean = line(page, "clean:PVC")
+    saved(page, lambda: clean.get_by_role("button", name="Yes, done").click())
+    assert "storage of this browser is full" in page.locator("#banner-storage").inner_text()
+    entries = json.loads(exported(page, tmp_path).read_text("utf-8"))["entries"]
+    assert [entry["line"] for entry in entries] == ["clean:PVC"]
+
+
+def test_gloves_can_hit_every_control_at_360_pixels(open_page, pages):
+    """Targets of 44 CSS px and more (WCAG 2.2, 2.5.5 enhanced); nothing wider than the screen."""
+    page = open_page(pages / "field_checklist.html")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    small = page.evaluate(
+        """[...document.querySelectorAll('button, input:not([type=file]), select, textarea, summary, .file span')]
+        .filter(e => e.offsetParent).map(e => [e.getBoundingClientRect().height, e.outerHTML.slice(0, 80)]).filter(([h]) => h < 44)"""
+    )
+    assert small == []
+
+
+def test_without_scripts_it_can_be_read_and_says_so(open_page, pages):
+    page = open_page(pages / "field_checklist.html", scripts=False)
+    assert "Scripts are off" in page.locator("noscript").inner_text() + page.content()
+    assert page.get_by_text("45 lbf·in").first.is_visible()
+
+
+RULES = [
+    PassRule(kind="number", least=114, most=126, unit="V"),
+    PassRule(kind="number", most=30, unit="V"),
+    PassRule(kind="torque", base=45, tolerance_percent=4, unit="lbf·in"),
+    PassRule(kind="torque", base=None, tolerance_percent=4, unit="lbf·in"),
+    PassRule(kind="string voltage", base=37.2, count=9, coefficient=-0.27, reference=25, tolerance_percent=10, unit="V"),
+    PassRule(kind="string current", base=13.9, tolerance_percent=10, unit="A"),
+    PassRule(kind="record", unit="A"),
+    PassRule(kind="text"),
+    PassRule(kind="done"),
+    PassRule(kind="match"),
+]
+
+
+def test_phone_and_program_judge_alike(open_page, pages):
+    """The same thousand entries judged by the page's script and by the program give the same verdict and reason."""
+    page = open_page(pages / "field_checklist.html")
+    page.wait_for_selector("html[data-ready]", state="attached")
+    chance = random.Random(7)
+    numbers = [
+        "",
+        "0",
+        "-3",
+        "30",
+        "30,0",
+        "45",
+        "43.2",
+        "46.8",
+        "46.81",
+        "114",
+        "126.0001",
+        "301.3",
+        "335",
+        "372",
+        "−335",
+        "25",
+        "800",
+        "12.5",
+        "x",
+        "1_0",
+        "1e3",
+        " 45 ",
+    ]
+    cases = []
+    for _ in range(1000):
+        rule = chance.choice(RULES)
+        inputs = {name: chance.choice(numbers) for name in ("marked", "cell", "irradiance") if chance.random() < 0.6}
+        entry = FieldEntry(
+            answer=chance.choice(["value", "value", "yes", "no", "as drawn", "built otherwise", "could not test"]),
+            value=chance.choice(numbers),
+            inputs=inputs,
+            reason=chance.choice(["", " ", "no sun"]),
+        )
+        cases.append((rule, entry))
+    sent = [
+        [
+            {
+                k: v
+                for k, v in {
+                    "kind": r.kind,
+                    "least": r.least,
+                    "most": r.most,
+                    "base": r.base,
+                    "count": r.count,
+                    "coefficient": r.coefficient,
+                    "reference": r.reference,
+                    "tolerance": r.tolerance_percent,
+                }.items()
+                if v is not None
+            },
+            {"answer": e.answer, "value": e.value, "inputs": dict(e.inputs), "reason": e.reason},
+        ]
+        for r, e in cases
+    ]
+    theirs = page.evaluate("cases => cases.map(([rule, entry]) => judge(rule, entry))", sent)
+    for (rule, entry), (verdict, why) in zip(cases, theirs, strict=True):
+        ours = judge_entry(rule, entry)
+        assert (verdict, why.split(" is ")[-1].split(" than ")[0]) == (str(ours.verdict), ours.why.split(" is ")[-1].split(" than ")[0]), (
+            rule,
+            entry,
+        )
+
+
+def test_results_of_an_older_revision_are_refused_by_the_newer_project(project, pages, phone, tmp_path):
+    page = ready(phone(), pages / "field_checklist.html")
+    saved(page, lambda: line(page, "clean:HP").get_by_role("button", name="Yes, done").click())
+    results = exported(page, tmp_path)
+    file = project / "project.yaml"
+    text = file.read_text("utf-8")
+    marked = "    - {number: 1, date: 2026-03-23"
+    assert marked in text
+    file.write_text(text.replace(marked, "    - {number: 2, date: 2026-04-20, reason: Breaker moved, by: M. Tarn}\n" + marked), "utf-8")
+    with pytest.raises(Exception, match="these results are of revision 1; the project is at revision 2"):
+        merge_field_results(project, results)
+    assert load_project(project).system.built is None
+    assert checklist_files(open_project(project))

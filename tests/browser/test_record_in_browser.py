@@ -1,0 +1,100 @@
+"""The record in a real browser: the first screen of an emergency, both languages, no scripts, no network, nothing that axe finds."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+pytestmark = pytest.mark.needs_program("chromium")
+AXE = (Path(__file__).parent / "axe.min.js").read_text("utf-8")
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def violations(page):
+    """Run axe-core; the page's own policy would forbid the script, so it is put in by the debugger."""
+    page.evaluate(AXE)
+    found = page.evaluate("rules => axe.run(document, {runOnly: {type: 'tag', values: rules}})", RULES)
+    return [(v["id"], [node["html"][:120] for node in v["nodes"]][:3]) for v in found["violations"]]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", ["record/index.html", "record/index.html#es", "record_private/index.html", "field_checklist.html"])
+def test_axe_finds_nothing(open_page, pages, name, scheme):
+    file, _, fragment = name.partition("#")
+    page = open_page(pages / file, scheme=scheme, width=390, height=844, fragment=f"#{fragment}" if fragment else "")
+    if file.startswith("field"):
+        page.wait_for_selector("html[data-ready]", state="attached")
+    page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+    assert violations(page) == []
+
+
+def inside_first_screen(page, selector):
+    return page.evaluate(
+        """([selector, height]) => [...document.querySelectorAll(selector)].filter(e => e.offsetParent)
+        .map(e => [e.textContent.trim().slice(0, 60), e.getBoundingClientRect().bottom]).filter(([, bottom]) => bottom > height)""",
+        [selector, 640],
+    )
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_the_first_screen_holds_everything_an_emergency_needs(open_page, pages, language):
+    """At 360 × 640 CSS px, without scrolling: each step, what is not enough, what stays live and, in English, the whole map."""
+    page = open_page(pages / "record/index.html", fragment=f"#{language}")
+    here = f"#{language} "
+    assert page.locator(here + ".steps li").count() == 3
+    for selector in (".steps li", ".warning", ".live li"):
+        assert page.locator(here + selector).first.is_visible()
+        assert inside_first_screen(page, here + selector) == []
+    assert page.evaluate("selector => document.querySelector(selector).getBoundingClientRect().top", here + ".map svg") < 540
+    if language == "en":
+        assert page.evaluate("document.querySelector('#en .map svg').getBoundingClientRect().bottom") <= 640
+    assert page.evaluate("window.scrollY") == 0
+    size = page.evaluate("selector => parseFloat(getComputedStyle(document.querySelector(selector)).fontSize)", here + ".steps .do")
+    assert size >= 15
+
+
+@pytest.mark.parametrize("width", [320, 360, 768, 1280])
+def test_nothing_is_wider_than_the_screen(open_page, pages, width):
+    """WCAG 2.2, 1.4.10: reflow at 320 CSS px."""
+    page = open_page(pages / "record/index.html", width=width)
+    page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_language_changes_without_scripts(open_page, pages):
+    page = open_page(pages / "record/index.html", scripts=False)
+    assert page.locator("#en .steps").is_visible()
+    assert not page.locator("#es .steps").is_visible()
+    page.locator("#en .lang").click()
+    assert page.locator("#es .steps").is_visible()
+    assert not page.locator("#en .steps").is_visible()
+    assert page.locator("#electrician").is_visible()
+    page.locator("#es .lang").click()
+    assert page.locator("#en .steps").is_visible()
+
+
+def test_print_has_both_languages_and_no_controls(open_page, pages):
+    page = open_page(pages / "record/index.html", width=816)
+    page.emulate_media(media="print")
+    assert page.locator("#en .steps").is_visible()
+    assert page.locator("#es .steps").is_visible()
+    assert not page.locator("#en .lang").is_visible()
+
+
+def test_an_old_placard_is_told_from_a_new_one(open_page, pages):
+    """The placard's code ends in its revision: revision 0 leads to a page that says that the record is at revision 1."""
+    page = open_page(pages / "record/0/index.html", scripts=False)
+    page.wait_for_url("**/record/index.html#r0")
+    assert "The placard you scanned is revision 0" in page.locator("#r0").inner_text()
+    assert page.locator("#r0").is_visible()
+    current = open_page(pages / "record/1/index.html", scripts=False)
+    current.wait_for_url("**/record/index.html")
+    assert not current.locator(".old").first.is_visible()
+
+
+def test_without_styles_every_word_is_there(open_page, pages):
+    page = open_page(pages / "record/index.html", scripts=False)
+    text = page.content()
+    for word in ("Rapid shutdown switch", "Interruptor RAPID SHUTDOWN", "27&nbsp;kWh", "Torque log"):
+        assert word in text or word.replace("&nbsp;", "\u00a0") in text
