@@ -73,7 +73,8 @@ class Judgement:
 
     def under(self, provision: object) -> Judgement:
         """Return the same judgement with the id and section of ``provision``."""
-        return replace(self, provision=getattr(provision, "id", ""), section=getattr(provision, "section", ""))
+        id_, section = getattr(provision, "id", ""), getattr(provision, "section", "")
+        return self if (self.provision, self.section) == (id_, section) else replace(self, provision=id_, section=section)
 
 
 def at_most(computed: Value, limit: Value) -> bool:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Hashable, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from permitgen.system.link import Link
 
@@ -16,12 +16,22 @@ if TYPE_CHECKING:
     from permitgen.system.overcurrent_device import OvercurrentDevice
 
 
+T = TypeVar("T")
+
+
 @dataclass(frozen=True, slots=True)
 class Graph:
-    """All links, and those at each node."""
+    """All links, and those at each node. ``walked`` remembers walks by a key; it lives as long as the graph."""
 
     links: tuple[Link, ...]
     at_node: Mapping[str, tuple[Link, ...]]
+    walked: dict[Hashable, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    def once(self, key: Hashable, walk: Callable[[], T]) -> T:
+        """Return ``walk()``, walked once per key."""
+        if key not in self.walked:
+            self.walked[key] = walk()
+        return cast("T", self.walked[key])
 
     def reach(self, starts: Iterable[str], passes: Callable[[Link], bool]) -> dict[str, Link | None]:
         """Return every node reachable from ``starts`` over links that ``passes`` accepts.

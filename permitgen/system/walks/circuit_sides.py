@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
 from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
@@ -71,11 +72,14 @@ def side_in_mode(system: System, circuit: Circuit, start: str, mode: OperatingMo
     return side_of_nodes(system, _nodes_in_mode(system, circuit, start, mode))
 
 
-def _nodes_in_mode(system: System, circuit: Circuit, start: str, mode: OperatingMode) -> set[str]:
-    return set(system.graph.reach([f"{circuit.tag}.{start}"], lambda link: mode in link.closed_in and link.circuit != circuit.tag))
+def _nodes_in_mode(system: System, circuit: Circuit, start: str, mode: OperatingMode) -> frozenset[str]:
+    def walk() -> frozenset[str]:
+        return frozenset(system.graph.reach([f"{circuit.tag}.{start}"], lambda link: mode in link.closed_in and link.circuit != circuit.tag))
+
+    return system.graph.once(("side of a circuit", circuit.tag, start, mode), walk)
 
 
-def side_of_nodes(system: System, nodes: set[str]) -> Side:
+def side_of_nodes(system: System, nodes: Set[str]) -> Side:
     """Return the sources, loads and equipment on a set of nodes."""
     sources = tuple(s for s in system.sources.values() if s.node in nodes)
     tags = {node.split(".", maxsplit=1)[0] for node in nodes}

@@ -89,7 +89,9 @@ def feeds_into(system: System, node: str, mode: OperatingMode, left_out: Callabl
 
 def feeds_of_circuit(system: System, circuit: str, end: str, mode: OperatingMode) -> Feeds:
     """Return what feeds the conductors of a circuit from its ``start`` or ``finish`` in ``mode``."""
-    return feeds_into(system, f"{circuit}.{end}", mode, lambda link: link.circuit == circuit)
+    return system.graph.once(
+        ("feeds of a circuit", circuit, end, mode), lambda: feeds_into(system, f"{circuit}.{end}", mode, lambda link: link.circuit == circuit)
+    )
 
 
 def sources_reaching(system: System, node: str, without: Link, mode: OperatingMode) -> tuple[PowerSource, ...]:

@@ -74,12 +74,13 @@ def _counts_through_dc(system: System, source: PowerSource) -> bool:
 def load_nodes(system: System) -> tuple[str, ...]:
     """Return the nodes that must be dead: busbars that feed loads, and inputs of utilization equipment.
 
-    A busbar ahead of the service disconnect is service equipment of the utility's side: no handle of the house makes it dead.
+    A vehicle that gives back is live at its own input as long as it is plugged in. A busbar ahead of the service disconnect is service equipment of the utility's side: no handle of the house makes it dead.
     """
     ahead = _ahead_of_service(system)
     nodes = [bus.node for bus in system.busbars.values() if bus.node not in ahead and _feeds_loads(system, bus.tag)]
     nodes += [f"{item.tag}.input" for item in system.equipment.values() if item.is_utilization_equipment]
-    return tuple(nodes)
+    own = {source.node for source in system.sources.values()}
+    return tuple(node for node in nodes if node not in own)
 
 
 def _feeds_loads(system: System, tag: str) -> bool:
@@ -94,7 +95,9 @@ def _ahead_of_service(system: System) -> frozenset[str]:
 def service_handles(system: System) -> tuple[str, ...]:
     """Return the handles of the service disconnecting means: the first ones on each path from the utility."""
     reached = _ahead_of_service(system)
-    found = [link.handle for node in reached for link in system.graph.at_node.get(node, ()) if link.handle]
+    # The breaker of a neutral-forming autotransformer disconnects nothing but the autotransformer.
+    links = [link for node in reached for link in system.graph.at_node.get(node, ()) if "autotransformer" not in link.part]
+    found = [link.handle for link in links if link.handle]
     order = {link.handle: index for index, link in enumerate(system.graph.links) if link.handle}
     return tuple(sorted(dict.fromkeys(found), key=lambda handle: order[handle]))
 
