@@ -6,14 +6,16 @@ Feet, x to the right, y up the page, as in the project file.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.plan_geometry import Point
+from permitgen.views.site_geometry import NamedOutline, Outline, point_of, site_geometry_of
 
 if TYPE_CHECKING:
-    from permitgen.system.place import Place
     from permitgen.system.system import System
 
-Point = tuple[float, float]
-Outline = tuple[Point, ...]
+
+__all__ = ["MapMark", "MapOutline", "MapStep", "Outline", "Point", "SiteMap", "point_of", "site_map_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,35 +66,32 @@ class SiteMap:
         return not self.buildings
 
 
-def point_of(place: Place | None) -> Point | None:
-    """Return where a place lies on the plan, None where the project does not say."""
-    if place is None or place.x_ft is None or place.y_ft is None:
-        return None
-    return (place.x_ft.number, place.y_ft.number)
-
-
 def site_map_of(system: System, steps: tuple[MapStep, ...], you_are_here: Point | None, *, names_streets: bool) -> SiteMap:
-    """Return the map. ``names_streets`` False leaves out the names of streets, which would tell the address."""
-    plan: dict[str, Any] = dict(system.site.plan)
-    features = list(plan.get("features", ()))
-    roofs = plan.get("roof_planes", {})
+    """Return the map: the site plan's geometry without what an emergency does not need, such as windows and routes.
+
+    ``names_streets`` False leaves out the names of streets, which would tell the address.
+    """
+    site = site_geometry_of(system)
     return SiteMap(
-        north_deg=float(plan.get("north", 0.0)),
-        buildings=tuple(MapOutline("building", _outline(b["outline"]), b.get("label", "")) for b in plan.get("buildings", {}).values()),
-        roofs=tuple(MapOutline("roof", _outline(r["outline"])) for r in roofs.values()),
-        arrays=tuple(MapOutline("array", _outline(a)) for r in roofs.values() for a in r.get("arrays", ())),
-        grounds=tuple(_ground(f, names_streets=names_streets) for f in features if f.get("outline")),
-        marks=tuple(MapMark(f["kind"], _point(f["at"]), f.get("label", "")) for f in features if len(f.get("at", ())) == 2)
+        north_deg=site.north_deg,
+        buildings=tuple(MapOutline("building", building.outline, building.label) for building in site.buildings),
+        roofs=tuple(MapOutline("roof", roof.outline) for roof in site.roofs),
+        arrays=tuple(MapOutline("array", array.outline) for array in site.arrays),
+        grounds=tuple(_ground(ground, names_streets=names_streets) for ground in site.grounds),
+        marks=tuple(MapMark(point.kind, point.at, point.label) for point in site.points if point.kind not in _LEFT_OUT)
         + _storage_marks(system),
         steps=steps,
         you_are_here=you_are_here,
-        lot=_outline(plan.get("lot", ())),
+        lot=site.lot,
     )
 
 
-def _ground(feature: Any, *, names_streets: bool) -> MapOutline:
-    hidden = feature["kind"] == "street" and not names_streets
-    return MapOutline(feature["kind"], _outline(feature["outline"]), "" if hidden else feature.get("label", ""))
+_LEFT_OUT = frozenset({"window", "vehicle door"})
+
+
+def _ground(ground: NamedOutline, *, names_streets: bool) -> MapOutline:
+    hidden = ground.kind == "street" and not names_streets
+    return MapOutline(ground.kind, ground.outline, "" if hidden else ground.label)
 
 
 def _storage_marks(system: System) -> tuple[MapMark, ...]:
@@ -102,11 +101,3 @@ def _storage_marks(system: System) -> tuple[MapMark, ...]:
         if at is not None and source.kind in ("energy storage", "generator"):
             found.append(MapMark(source.kind, at, source.tag))
     return tuple(found)
-
-
-def _outline(points: Any) -> Outline:
-    return tuple(_point(point) for point in points)
-
-
-def _point(point: Any) -> Point:
-    return (float(point[0]), float(point[1]))

@@ -64,6 +64,12 @@ def dimension(space: LabelRoom, start: Point, end: Point, words: str, *, off_mm:
     return space.label(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), (words,))
 
 
+def dimension_outside(space: LabelRoom, start: Point, end: Point, words: str, inside: Point, *, off_mm: float = 7.0) -> bool:
+    """Draw a dimension ``off_mm`` outside: on the side away from a point of the sheet."""
+    left = (end[0] - start[0]) * (inside[1] - start[1]) - (end[1] - start[1]) * (inside[0] - start[0])
+    return dimension(space, start, end, words, off_mm=math.copysign(off_mm, left))
+
+
 def _number(space: LabelRoom, a: Point, b: Point, words: str) -> Text | None:
     """Return the number on the line where it is long enough and free, else None."""
     length = math.dist(a, b)

@@ -11,7 +11,7 @@ from permitgen.documents.canvas.figures import circle, hatching, polygon
 from permitgen.documents.canvas.shapes import Line, Polyline, Shape
 from permitgen.documents.canvas.styles import EXTRA_WIDE, FINE, LONG_DASH, LONG_TWO_SHORT_DASH, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
 from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
-from permitgen.documents.plan_drawing.dimensions import dimension
+from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
 from permitgen.documents.plan_drawing.scales import SITE_SCALES, Lay, Margins, extent_of, largest_lay, points_down
@@ -151,17 +151,9 @@ def _points(view: SitePlan, lay: Lay, space: LabelRoom) -> list[Shape]:
 
 def _dimensions(view: SitePlan, lay: Lay, space: LabelRoom) -> None:
     for line in view.lot_lines:
-        _outside(line, lay, space)
+        dimension_outside(space, lay.at(line.start), lay.at(line.end), line.words, lay.at(line.away_from or line.start))
     for setback in view.setbacks:
         dimension(space, lay.at(setback.start), lay.at(setback.end), setback.words)
-
-
-def _outside(line: PlanDimension, lay: Lay, space: LabelRoom) -> None:
-    """Dimension a lot line on the side away from the lot."""
-    start, end = lay.at(line.start), lay.at(line.end)
-    inside = lay.at(line.away_from) if line.away_from is not None else start
-    left = (end[0] - start[0]) * (inside[1] - start[1]) - (end[1] - start[1]) * (inside[0] - start[0])
-    dimension(space, start, end, line.words, off_mm=math.copysign(7.0, left))
 
 
 def _names(view: SitePlan, lay: Lay, space: LabelRoom, window: Box) -> None:

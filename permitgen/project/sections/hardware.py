@@ -37,7 +37,7 @@ FIRE_DETECTION = ("smoke alarm", "heat detector", "none")
 
 
 class PlaceModel(Section):
-    """Where a thing stands. ``opposite`` is what faces it across the working space."""
+    """Where a thing stands. ``opposite`` is what faces it across the working space, ``bottom_height`` the height of its lower edge."""
 
     description: Text = ""
     building: Text = "house"
@@ -46,6 +46,7 @@ class PlaceModel(Section):
     readily_accessible: YesNo = None
     in_sight_of: Words = ()
     handle_height: SmallLength = None
+    bottom_height: SmallLength = None
     map: Point = Field(default_factory=list)
     faces: Text = ""
     clear_depth: Length = None

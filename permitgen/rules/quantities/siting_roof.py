@@ -124,16 +124,21 @@ def distance_to_ridge_ft(plane: RoofPlane) -> float:
 
 def free_strips_ft(plane: RoofPlane) -> list[float]:
     """Return the widths of the strips from eave to ridge that no array covers, ft, measured along the eave."""
+    return [high - low for low, high in free_spans_ft(plane)]
+
+
+def free_spans_ft(plane: RoofPlane) -> list[tuple[float, float]]:
+    """Return where along the eave the strips lie that no array covers, ft along ``plane.across``."""
     reach = _full_height(plane)
     if reach is None:
         return []
     left, right = reach
-    free: list[float] = []
+    free: list[tuple[float, float]] = []
     for low, high in sorted(along(shape, plane.across) for shape in plane.arrays):
-        free.append(min(low, right) - left)
+        free.append((left, min(low, right)))
         left = max(left, high)
-    free.append(right - left)
-    return [width for width in free if width > 0]
+    free.append((left, right))
+    return [(low, high) for low, high in free if high > low]
 
 
 def _full_height(plane: RoofPlane) -> tuple[float, float] | None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.views.plans.cited import finding_of, not_kept, rounded
 from permitgen.views.plans.parts import Outline, PlanRoute, Point
-from permitgen.views.site_geometry import SiteGeometry, point_of
+from permitgen.views.site_geometry import point_of
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 _SHORT_FT = 0.5
 
 
-def routes_of(evaluation: Evaluation, site: SiteGeometry) -> tuple[PlanRoute, ...]:
+def routes_of(evaluation: Evaluation) -> tuple[PlanRoute, ...]:
     """Return one route for each run whose two ends have places; runs with the same ends share one, tagged together."""
     found: dict[tuple[Point, Point, bool], list[Raceway]] = {}
     for tag, raceway in evaluation.system.raceways.items():

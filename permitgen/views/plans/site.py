@@ -63,7 +63,7 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
         arrays=site.arrays,
         points=site.points,
         equipment=equipment,
-        routes=routes_of(evaluation, site),
+        routes=routes_of(evaluation),
         zones=_generator_zones(evaluation, equipment),
         notes=_notes(evaluation),
         missing=_missing(system, site, equipment),

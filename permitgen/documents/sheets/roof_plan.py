@@ -1,0 +1,195 @@
+"""A-101: the roof plan to scale, with modules, pathways for firefighters and setbacks at ridges."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from permitgen.documents.canvas.bounds import Box
+from permitgen.documents.canvas.colours import BLACK, MID_GREY, WHITE
+from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
+from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape
+from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, THIN, WIDE, Pen
+from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
+from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
+from permitgen.documents.plan_drawing.labels import LabelRoom
+from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
+from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, points_down
+from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
+from permitgen.documents.sheets.lettering import LETTERING
+from permitgen.documents.sheets.sheet import Drawing
+from permitgen.views.plans.parts import Point
+from permitgen.views.plans.roof import RoofPlan
+
+NUMBER = "A-101"
+_HATCH_MM = 25.4 / 8
+_MARGINS = Margins(20.0, 16.0, 26.0, 22.0)
+_RIDGE_PEN = Pen(WIDE.width_mm, dash_mm=LONG_SHORT_DASH)
+
+
+def roof_plan_drawings(view: RoofPlan, room: Box) -> tuple[Drawing, ...]:
+    """Return the roof plan at the largest scale that fits, with what the rules say beside it; nothing where no array lies on a roof."""
+    if not view.has_array:
+        return ()
+    sheets: list[DrawnSheet] = []
+    if view.planes:
+        half_turn = points_down(view.north_deg)
+        plan_room = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
+        lay = largest_lay(extent_of(_points(view), half_turn=half_turn), plan_room, BUILDING_SCALES, _MARGINS, half_turn=half_turn)
+        sheets = [] if lay is None else [_plan(view, lay, room)]
+    return drawings_of(NUMBER, sheets, _beside(view, drawn=bool(sheets)), room)
+
+
+def _points(view: RoofPlan) -> list[Point]:
+    return [*(p for plane in view.planes for p in plane.outline), *(p for outline in view.buildings for p in outline)]
+
+
+def _plan(view: RoofPlan, lay: Lay, room: Box) -> DrawnSheet:
+    window = lay.box(extent_of(_points(view), half_turn=lay.half_turn))
+    bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
+    space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
+    shapes = [*_planes(view, lay, space), *_zones(view, lay, space), *_modules(view, lay, space), *_lines(view, lay, space)]
+    shapes += _roof_runs(view, lay, space, window)
+    for measure in view.dimensions:
+        _dimension(measure.start, measure.end, measure.words, measure.away_from, lay, space)
+    _names(view, lay, space, window)
+    shapes += space.shapes
+    key, width = drawing_key(window.left, bottom + 1.0, "Roof plan", lay, north_deg=view.north_deg)
+    taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
+    return DrawnSheet([*shapes, *key], taken, lay.scale.name)
+
+
+def _dimension(start: Point, end: Point, words: str, away_from: Point | None, lay: Lay, space: LabelRoom) -> None:
+    if away_from is None:
+        dimension(space, lay.at(start), lay.at(end), words)
+    else:
+        dimension_outside(space, lay.at(start), lay.at(end), words, lay.at(away_from))
+
+
+def _on_sheet(lay: Lay, outline: Sequence[Point]) -> tuple[Point, ...]:
+    return tuple(lay.at(point) for point in outline)
+
+
+def _planes(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
+    shapes: list[Shape] = []
+    for plane in view.planes:
+        outline = _on_sheet(lay, plane.outline)
+        space.take_outline(outline, 1.5)
+        shapes.append(polygon(outline, pen=WIDE, fill=WHITE))
+    return shapes
+
+
+def _zones(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
+    """Pathways lean one way, setbacks the other, so that they read apart in black and white."""
+    shapes: list[Shape] = []
+    for zone in view.zones:
+        outline = _on_sheet(lay, zone.outline)
+        angle = 45.0 if zone.kind == "pathway" else 135.0
+        shapes += hatching(outline, pen=FINE, spacing=_HATCH_MM, angle_deg=angle)
+        shapes.append(polygon(outline, pen=FINE))
+        space.take_outline(outline, 0.3)
+    return shapes
+
+
+def _modules(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
+    shapes: list[Shape] = []
+    for plane in view.planes:
+        for module in plane.modules:
+            outline = _on_sheet(lay, module)
+            shapes.append(polygon(outline, pen=THIN, fill=WHITE))
+            space.take_outline(outline, 0.15)
+        for array in plane.arrays if not plane.modules else ():
+            outline = _on_sheet(lay, array)
+            shapes += [*hatching(outline, pen=Pen(FINE.width_mm, MID_GREY), spacing=2.4), polygon(outline, pen=MEDIUM)]
+            space.take_outline(outline, 0.6)
+    return shapes
+
+
+def _lines(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
+    shapes: list[Shape] = []
+    corners = {point for plane in view.planes for point in plane.outline}
+    for start, end in view.ridges:
+        if start in corners and end in corners:
+            shapes.append(Line(*lay.at(start), *lay.at(end), _RIDGE_PEN))
+    return shapes
+
+
+def _roof_runs(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> list[Shape]:
+    """Raceways over the roof; what goes on beyond it is cut off at its edge."""
+    shapes: list[Shape] = []
+    edge = polygon(((window.left, window.top), (window.right, window.top), (window.right, window.bottom), (window.left, window.bottom)))
+    for route in view.routes:
+        way = _on_sheet(lay, route.points)
+        shapes.append(Group((Polyline(way, MEDIUM),), clip=edge))
+        space.take_outline(way, 1.0, closed=False)
+    for item in view.equipment:
+        x, y = lay.at(item.at)
+        shapes.append(circle(x, y, 1.1, pen=MEDIUM, fill=WHITE))
+        space.boxes.append(Box(x - 1.2, y - 1.2, x + 1.2, y + 1.2))
+    return shapes
+
+
+def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
+    for item in view.equipment:
+        space.label(lay.at(item.at), (item.tag,), style=LETTERING.strong)
+    for plane in view.planes:
+        outline = _on_sheet(lay, plane.outline)
+        middle = _middle(outline)
+        _fall(plane.down, middle, lay, space)
+        space.label(middle, plane.words, style=LETTERING.strong, leads=False)
+    for zone in view.zones:
+        if zone.words:
+            space.label(_middle(_on_sheet(lay, zone.outline)), zone.words)
+    for start, end in view.ridges:
+        a, b = lay.at(start), lay.at(end)
+        if window.grown(1.0).contains(Box(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))):
+            space.label(
+                (a[0] + (b[0] - a[0]) * 0.3, a[1] + (b[1] - a[1]) * 0.3),
+                ("RIDGE" if abs(a[1] - b[1]) < 0.5 or abs(a[0] - b[0]) < 0.5 else "HIP OR VALLEY",),
+                leads=False,
+            )
+    for route in view.routes:
+        way = [point for point in _on_sheet(lay, route.points) if window.contains(Box(*point, *point))]
+        if way:
+            space.label(way[len(way) // 2], route.words)
+    if view.street is not None:
+        _street(view.street, lay, space, window)
+
+
+def _fall(down: Point, middle: Point, lay: Lay, space: LabelRoom) -> None:
+    """An arrow down the slope, as drawings show it."""
+    sign = -1.0 if lay.half_turn else 1.0
+    dx, dy = down[0] * sign, -down[1] * sign
+    start = (middle[0] + 30.0 - dx * 5.0, middle[1] - dy * 5.0)
+    tip = (middle[0] + 30.0 + dx * 5.0, middle[1] + dy * 5.0)
+    space.shapes += [Line(*start, *tip, THIN), arrowhead(tip, start, length=2.6, width=1.6, fill=BLACK)]
+    space.boxes.append(Box(min(start[0], tip[0]), min(start[1], tip[1]), max(start[0], tip[0]), max(start[1], tip[1])).grown(1.0))
+
+
+def _street(street: tuple[str, Point], lay: Lay, space: LabelRoom, window: Box) -> None:
+    name, direction = street
+    sign = -1.0 if lay.half_turn else 1.0
+    dx, dy = direction[0] * sign, -direction[1] * sign
+    x, y = (window.left + window.right) / 2, (window.top + window.bottom) / 2
+    anchor = (x + dx * (window.width / 2 + 12.0), y + dy * (window.height / 2 + 12.0))
+    space.label(anchor, (f"STREET SIDE: {name.upper()}",), toward=(dx, -dy), style=LETTERING.strong, leads=False)
+
+
+def _middle(outline: Sequence[Point]) -> Point:
+    xs, ys = [x for x, _ in outline], [y for _, y in outline]
+    return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+
+
+def _beside(view: RoofPlan, *, drawn: bool) -> list[list[Block]]:
+    blocks: list[list[Block]] = []
+    if view.missing:
+        blocks.append(
+            [Heading("Not shown"), Paragraph("Not stated in the project file and therefore not drawn: " + "; ".join(view.missing) + ".")]
+        )
+    if view.findings:
+        blocks.append([Heading("Roof access"), Notes(view.findings)])
+    if view.rows:
+        blocks.append([Heading("Roof planes"), schedule(("PLANE", "BUILDING", "SLOPE", "FACES", "MODULES"), view.rows)])
+    if drawn:
+        blocks.append([Heading("Notes"), Notes(view.notes)])
+    return blocks

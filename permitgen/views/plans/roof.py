@@ -1,0 +1,286 @@
+"""A-101: roof planes, modules, pathways and setbacks, in feet, with the numbers that the rules judged."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.rules.given import MissingFactError
+from permitgen.rules.judgement import Judgement, at_least
+from permitgen.rules.quantities.module_layout import module_outlines, rectangle_on, setback_in_plan_ft
+from permitgen.rules.quantities.plan_distances import measured
+from permitgen.rules.quantities.plan_geometry import along, centroid
+from permitgen.rules.quantities.siting_roof import COMPASS, RoofPlane, array_area_ft2, free_spans_ft, ridge_of, roof_area_ft2, roof_planes
+from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
+from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded
+from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
+from permitgen.views.plans.routes import routes_of
+from permitgen.views.plans.site import equipment_on_plan, ridges_of
+from permitgen.views.site_geometry import SiteGeometry, site_geometry_of
+from permitgen.views.wording import feet_and_inches, plural, value_text
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.evaluation.finding import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class RoofPlaneView:
+    """One plane: its words, the way water runs off it, its modules one by one, else the outlines of its arrays."""
+
+    name: str
+    outline: Outline
+    words: tuple[str, ...]
+    down: Point
+    modules: tuple[Outline, ...]
+    arrays: tuple[Outline, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RoofPlan:
+    """Everything on the roof plan. ``rows`` are one for each plane, ``findings`` what the rules say of roof access."""
+
+    north_deg: float
+    planes: tuple[RoofPlaneView, ...]
+    buildings: tuple[Outline, ...]
+    ridges: tuple[tuple[Point, Point], ...]
+    zones: tuple[PlanZone, ...]
+    dimensions: tuple[PlanDimension, ...]
+    equipment: tuple[PlanEquipment, ...]
+    routes: tuple[PlanRoute, ...]
+    street: tuple[str, Point] | None
+    rows: tuple[tuple[str, ...], ...]
+    findings: tuple[str, ...]
+    notes: tuple[str, ...]
+    missing: tuple[str, ...]
+    has_array: bool
+
+
+def roof_plan_of(evaluation: Evaluation) -> RoofPlan:
+    """Return the roof plan of the buildings that carry arrays."""
+    system = evaluation.system
+    site = site_geometry_of(system)
+    arrays = [item for item in system.equipment.values() if isinstance(item, PVArray) and item.status != "removed" and item.on_building]
+    missing: list[str] = []
+    try:
+        known = roof_planes(evaluation.given)
+    except MissingFactError as absent:
+        missing.append(str(absent))
+        known = {}
+    carrying = {array.on_building for array in arrays}
+    planes = [plane for plane in known.values() if plane.building in carrying and len(plane.outline) > 2]
+    if arrays and not planes:
+        missing.append("roof planes with outline, pitch and direction")
+    views = tuple(_plane(plane, arrays, missing, site.north_deg) for plane in planes)
+    zones, dimensions = _limits(evaluation, planes, arrays)
+    return RoofPlan(
+        north_deg=site.north_deg,
+        planes=views,
+        buildings=tuple(building.outline for building in site.buildings if building.key in carrying),
+        ridges=ridges_of(site),
+        zones=zones,
+        dimensions=(*dimensions, *_sides(planes)),
+        equipment=tuple(item for item in equipment_on_plan(system, site) if _on_roof(evaluation, item.tag)),
+        routes=_roof_routes(evaluation),
+        street=_street(site, planes),
+        rows=tuple(_row(plane, view, site.north_deg) for plane, view in zip(planes, views, strict=True)),
+        findings=_findings(evaluation, arrays, planes),
+        notes=_NOTES,
+        missing=tuple(dict.fromkeys(missing)),
+        has_array=bool(arrays),
+    )
+
+
+_NOTES = (
+    "The plan shows horizontal lengths. The setback at a ridge is measured along the roof and shows shorter in plan.",
+    "The share of modules counts the whole roof of the building in plan.",
+    "Modules are laid out row by row in the outlines of the project file; the mounting plan governs.",
+    "Vents, chimneys and skylights are not in the project file; pathways are to be kept clear of them.",
+)
+
+
+def _plane(plane: RoofPlane, arrays: list[PVArray], missing: list[str], north_deg: float) -> RoofPlaneView:
+    words = [f"{plane.name.upper()} ROOF", f"SLOPE {_pitch(plane)}, FACES {_faces(plane, north_deg).upper()}"]
+    modules = _modules(plane, arrays, missing) if plane.arrays else ()
+    return RoofPlaneView(plane.name, plane.outline, tuple(words), plane.down, modules, plane.arrays)
+
+
+def _pitch(plane: RoofPlane) -> str:
+    return f"{plane.slope * 12:.3g} IN 12"
+
+
+def _faces(plane: RoofPlane, north_deg: float) -> str:
+    """Return the azimuth of the way down, degrees from true north, with its compass word."""
+    bearing = round(math.degrees(math.atan2(plane.down[0], plane.down[1])) + north_deg) % 360
+    word = next((name for name, degrees in COMPASS.items() if round(degrees) == bearing), "")
+    return f"{word} {bearing}°".strip()
+
+
+def _modules(plane: RoofPlane, arrays: list[PVArray], missing: list[str]) -> tuple[Outline, ...]:
+    """Return the modules of the arrays that name this plane alone; otherwise the split between planes is not known."""
+    mine = [array for array in arrays if plane.name in array.roof_planes]
+    if len(mine) != 1 or mine[0].roof_planes != (plane.name,):
+        missing.append(f"how many modules lie on the {plane.name} roof")
+        return ()
+    array = mine[0]
+    module, count = array.module, count_of(array)
+    if module is None or module.length_in is None or module.width_in is None or count is None:
+        missing.append(f"count and size of the modules of {array.tag}")
+        return ()
+    found = module_outlines(plane, int(count.number), module.length_in.number, module.width_in.number)
+    if not found:
+        size = f"{value_text(module.length_in)} x {value_text(module.width_in)}"
+        missing.append(f"an outline of {array.tag} on the {plane.name} roof that holds {int(count.number)} modules of {size}")
+    return found
+
+
+def count_of(array: PVArray) -> Value | None:
+    """Return how many modules an array has: its nameplate count, else one for each unit of its branches, else those of its strings."""
+    if array.module_count is not None:
+        return array.module_count
+    groups = array.strings or array.branches
+    if not groups:
+        return None
+    return Value(
+        sum(value.number for value in groups.values()), "count", FromSystem(f"counted in {array.tag}"), "n", f"modules of {array.tag}"
+    )
+
+
+def _limits(
+    evaluation: Evaluation, planes: list[RoofPlane], arrays: list[PVArray]
+) -> tuple[tuple[PlanZone, ...], tuple[PlanDimension, ...]]:
+    """Pathways and setbacks, with the limits that the findings carry."""
+    zones: list[PlanZone] = []
+    dimensions: list[PlanDimension] = []
+    for array in arrays:
+        access = finding_of(evaluation, "roof-pathways", array.tag)
+        if access is not None:
+            _pathways(access, planes, zones, dimensions)
+        ridge = finding_of(evaluation, "roof-ridge-setback", array.tag)
+        if ridge is not None:
+            _setbacks(ridge, planes, array, zones, dimensions)
+    return tuple(dict.fromkeys(zones)), tuple(dict.fromkeys(dimensions))
+
+
+def _width_limit(judgement: Judgement) -> Value | None:
+    limits = [part.limit for part in judgement.parts if part.limit is not None and part.limit.unit == "in"]
+    return limits[0] if limits else None
+
+
+def _pathways(finding: Finding, planes: list[RoofPlane], zones: list[PlanZone], dimensions: list[PlanDimension]) -> None:
+    needed = _width_limit(finding.judgement)
+    if needed is None:
+        return
+    for plane in planes:
+        for low, high in _wide_enough(plane, needed):
+            bottom, top = along(plane.outline, plane.up)
+            zone = rectangle_on(plane, low, bottom, high - low, top - bottom)
+            zones.append(PlanZone("pathway", zone, ("PATHWAY",)))
+            at = bottom + (top - bottom) * 0.3
+            start, end = (rectangle_on(plane, edge, at, 0.0, 0.0)[0] for edge in (low, high))
+            dimensions.append(PlanDimension(start, end, f"{rounded(_inches(high - low))} ≥ {rounded(needed)}, {finding.citation}"))
+
+
+def _wide_enough(plane: RoofPlane, needed: Value) -> list[tuple[float, float]]:
+    """Return the strips to hatch: each one that is wide enough; of a much wider one only the part asked for, at the gable."""
+    wide = [span for span in free_spans_ft(plane) if at_least(_inches(span[1] - span[0]), needed)]
+    return [(low, high if high - low < needed.number / 6 else low + needed.number / 12) for low, high in wide]
+
+
+def _inches(feet: float) -> Value:
+    return Value(feet * 12, "in", FromSystem("site plan"), "w", "width of the pathway")
+
+
+def _setbacks(finding: Finding, planes: list[RoofPlane], array: PVArray, zones: list[PlanZone], dimensions: list[PlanDimension]) -> None:
+    limit = finding.judgement.limit
+    if limit is None:
+        return
+    mark = not_kept(finding.verdict)
+    for plane in planes:
+        ridge = ridge_of(plane)
+        if ridge is None:
+            continue
+        low, high = along(ridge, plane.across)
+        _, top = along(plane.outline, plane.up)
+        deep = setback_in_plan_ft(limit.number, plane.slope)
+        carries = plane.name in array.roof_planes
+        words = (f"RIDGE SETBACK {rounded(limit)} ALONG ROOF, {finding.citation}",) if carries else ()
+        zones.append(PlanZone("ridge setback", rectangle_on(plane, low, top - deep, high - low, deep), words))
+        if carries and plane.arrays and finding.judgement.computed is not None:
+            shape = max(plane.arrays, key=lambda outline: along(outline, plane.up)[1])
+            a_low, a_high = along(shape, plane.across)
+            at = a_low + (a_high - a_low) * 0.72
+            start, end = (rectangle_on(plane, at, height, 0.0, 0.0)[0] for height in (along(shape, plane.up)[1], top))
+            dimensions.append(PlanDimension(start, end, f"{comparison(finding.judgement)}{' ' + mark if mark else ''}"))
+
+
+def _sides(planes: list[RoofPlane]) -> tuple[PlanDimension, ...]:
+    """Length along the eave and depth in plan of each plane, outside the roof."""
+    if not planes:
+        return ()
+    middle = centroid([point for plane in planes for point in plane.outline])
+    found = []
+    for plane in planes:
+        low, high = along(plane.outline, plane.across)
+        bottom, top = along(plane.outline, plane.up)
+        corners = rectangle_on(plane, low, bottom, high - low, top - bottom)
+        for a, b in ((corners[0], corners[1]), (corners[1], corners[2])):
+            found.append(PlanDimension(a, b, feet_and_inches(measured(a, b, f"side of the {plane.name} roof").number), middle))
+    return tuple(found)
+
+
+def _on_roof(evaluation: Evaluation, tag: str) -> bool:
+    place = evaluation.system.equipment[tag].place
+    return place is not None and "roof" in place.space
+
+
+def _roof_routes(evaluation: Evaluation) -> tuple[PlanRoute, ...]:
+    raceways = evaluation.system.raceways
+    found = []
+    for route in routes_of(evaluation):
+        raised = [raceways[tag] for tag in route.tag.split("/") if raceways[tag].above_roof_in is not None]
+        if raised:
+            heights = tuple(
+                f"{raceway.tag}: {rounded(raceway.above_roof_in)} ABOVE ROOF" for raceway in raised if raceway.above_roof_in is not None
+            )
+            found.append(PlanRoute(route.tag, route.points, (*route.words, *heights), is_underground=False))
+    return tuple(found)
+
+
+def _street(site: SiteGeometry, planes: list[RoofPlane]) -> tuple[str, Point] | None:
+    """Return the street's name and the direction to it from the roof."""
+    street = next((ground for ground in site.grounds if ground.kind in ("street", "road")), None)
+    if street is None or not planes:
+        return None
+    middle = centroid([point for plane in planes for point in plane.outline])
+    there = centroid(street.outline)
+    dx, dy = there[0] - middle[0], there[1] - middle[1]
+    direction = (0.0, 1.0 if dy > 0 else -1.0) if abs(dy) >= abs(dx) else (1.0 if dx > 0 else -1.0, 0.0)
+    return (street.label or "STREET", direction)
+
+
+def _row(plane: RoofPlane, view: RoofPlaneView, north_deg: float) -> tuple[str, ...]:
+    count = str(len(view.modules)) if view.modules else ("not stated" if plane.arrays else "none")
+    return (plane.name, plane.building, _pitch(plane), _faces(plane, north_deg), count)
+
+
+def _findings(evaluation: Evaluation, arrays: list[PVArray], planes: list[RoofPlane]) -> tuple[str, ...]:
+    words: list[str] = []
+    for array in arrays:
+        for rule in ("roof-pathways", "roof-ridge-setback"):
+            found = finding_of(evaluation, rule, array.tag)
+            if found is None:
+                continue
+            parts = [part.message for part in found.judgement.parts] or [found.judgement.message]
+            mark = not_kept(found.verdict)
+            words += [f"{text} ({found.citation}){'. ' + mark if mark else ''}" for text in dict.fromkeys(parts)]
+    for building in dict.fromkeys(plane.building for plane in planes):
+        covered, whole = array_area_ft2(evaluation.given, building), roof_area_ft2(evaluation.given, building)
+        words.append(f"Arrays on {building}: {value_text(covered)} in plan of {value_text(whole)} roof")
+    count = sum(int(value.number) for array in arrays if (value := count_of(array)) is not None)
+    if count:
+        words.append(f"{plural(count, 'module')} in all")
+    return tuple(words)
