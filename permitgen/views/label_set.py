@@ -114,11 +114,15 @@ class _Builder:
         return has_words and (has_section or spec.basis == "practice")
 
     def _removal(self, spec: LabelSpec) -> None:
-        """A remove row: the label stands on existing equipment and what it says is no longer so."""
+        """A remove row: the label stands on existing equipment, where it was due before, and what it says is no longer so."""
         if not spec.remove_when or spec.remove_when.startswith(NOT):
             return
-        for subject in self.holds_on(spec.remove_when) or ():
-            self.note("remove", spec, subject, spec.remove_because)
+        false_now = {subject.tag for subject in self.holds_on(spec.remove_when) or ()}
+        equipment = self.evaluation.system.equipment
+        for subject in self.holds_on(spec.trigger.removeprefix(NOT)) or ():
+            item = equipment.get(subject.equipment)
+            if subject.tag in false_now and item is not None and item.status == "existing":
+                self.note("remove", spec, subject, spec.remove_because)
 
     def _print(self, spec: LabelSpec, subject: LabelSubject) -> None:
         if spec.id in ON_THE_PLACARD:

@@ -7,7 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.circuit_current import circuit_current, line_to_line
+from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.siting_buildings import outside_supplies
+from permitgen.system.walks.pv_disconnects import ac_sources_of, interconnection_points
+from permitgen.system.walks.rapid_shutdown import arrays_of, initiators
+from permitgen.system.walks.service_path import device_toward_utility
+from permitgen.system.walks.source_switches import separating_handles
+from permitgen.values.equation import sum_of
 from permitgen.views.circuit_text import device_text
 from permitgen.views.wording import number_text
 
@@ -15,6 +23,7 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.label_facts.subject import LabelSubject
     from permitgen.system.place import Place
+    from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
     from permitgen.views.emergency import Emergency
     from permitgen.views.placard import Placard
@@ -42,6 +51,12 @@ class AboutLabel:
 
 
 Provider = Callable[[AboutLabel], LabelValue]
+_KIND_WORDS = {
+    "generator": "GENERATOR",
+    "energy storage": "ENERGY STORAGE SYSTEM",
+    "photovoltaic": "SOLAR PV SYSTEM",
+    "vehicle": "ELECTRIC VEHICLE",
+}
 
 
 def values_for(names: Mapping[str, object], context: LabelContext, subject: LabelSubject, label_id: str) -> dict[str, LabelValue]:
@@ -105,7 +120,7 @@ def _contact_phone(about: AboutLabel) -> str:
 
 
 def _initiators(about: AboutLabel) -> str:
-    items = [item for item in about.context.evaluation.system.equipment.values() if item.kind == "rapid_shutdown_initiator"]
+    items = [initiator.item for initiator in initiators(about.context.evaluation.system) if initiator.arrays]
     return "; ".join(_where(item.place) for item in items if item.place is not None)
 
 
@@ -154,23 +169,30 @@ def _ess_location(about: AboutLabel) -> str:
 
 
 def _source_word(about: AboutLabel) -> str:
-    item = about.context.evaluation.system.equipment.get(about.subject.tag.partition(".")[0])
-    words = {
-        "generator": "GENERATOR",
-        "energy_storage_system": "ENERGY STORAGE SYSTEM",
-        "pv_array": "SOLAR PV SYSTEM",
-        "inverter": "SOLAR PV SYSTEM",
-    }
-    return words.get(item.kind, _capitals(about.subject.name)) if item is not None else _capitals(about.subject.name)
+    """The generator, or what the labelled switch parts from the rest; else the name of the switch."""
+    system = about.context.evaluation.system
+    item = system.equipment.get(about.subject.equipment)
+    if item is not None and item.kind == "generator":
+        return _KIND_WORDS["generator"]
+    behind = [s for s in system.sources.values() if s.is_ac and _joins_at(about, s)]
+    names = dict.fromkeys(_capitals(system.equipment[source.tag].name) for source in behind)
+    return " AND ".join(names) or _capitals(about.subject.name)
 
 
-def _circuit_current(about: AboutLabel) -> str:
-    given = about.context.evaluation.given
-    for circuit in given.system.circuits.values():
-        ends = {str(end) for end in circuit.ends}
-        if about.subject.tag in ends or about.subject.tag == circuit.tag:
-            return _bare(circuit_current(given, circuit).maximum_a)
-    return ""
+def _pv_output(about: AboutLabel) -> str:
+    """The rated output current of the PV sources that join other sources at the label's handle."""
+    system = about.context.evaluation.system
+    arrays = [array for array in arrays_of(system) if about.subject.tag in {h.id for h in interconnection_points(system, array)}]
+    sources = [source for array in arrays for source in ac_sources_of(system, array) if _joins_at(about, source)]
+    outputs = [source.output_a for source in sources]
+    if not outputs or None in outputs:
+        return ""
+    return _bare(sum_of([output for output in outputs if output is not None], symbol="I_ac", title="rated ac output current", unit="a"))
+
+
+def _joins_at(about: AboutLabel, source: PowerSource) -> bool:
+    handles = separating_handles(about.context.evaluation.system, (source,))
+    return about.subject.tag in {handle.id for handle in handles}
 
 
 def _line_voltage(about: AboutLabel) -> str:
@@ -206,9 +228,14 @@ def _short_circuit_rating(about: AboutLabel) -> str:
 
 
 def _protecting_device(about: AboutLabel) -> str:
-    item = about.context.evaluation.system.equipment.get(about.subject.tag)
-    main = getattr(item, "main", None) or getattr(item, "device", None)
-    return _capitals(f"{main.kind} {device_text(main)}") if main is not None else ""
+    """The device within the transfer equipment, else the first one from its supply terminals toward the utility."""
+    system = about.context.evaluation.system
+    item = system.equipment.get(about.subject.tag)
+    device = getattr(item, "main", None) or getattr(item, "device", None)
+    if device is None and item is not None:
+        terminal = "normal" if item.kind == "transfer_switch" else "supply"
+        device, _ = device_toward_utility(system, f"{item.tag}.{terminal}")
+    return _capitals(f"{device.kind} {device_text(device)}") if device is not None else ""
 
 
 def _busbar_rating(about: AboutLabel) -> str:
@@ -238,8 +265,10 @@ def _generator_stop(about: AboutLabel) -> str:
 
 
 def _shed_loads(about: AboutLabel) -> tuple[str, ...]:
-    loads = about.context.evaluation.system.loads.values()
-    return tuple(_capitals(f"{load.tag} {load.name}, {load.panel}") for load in loads if load.shed != "none")
+    system = about.context.evaluation.system
+    loads = [f"{load.tag} {load.name}, {load.panel}" for load in system.loads.values() if load.shed != "none"]
+    items = [f"{item.tag} {item.name}" for item in system.equipment.values() if item.word("shed") not in ("", "none")]
+    return tuple(_capitals(text) for text in (*loads, *items))
 
 
 def _feeding_tag(about: AboutLabel) -> str:
@@ -256,12 +285,13 @@ def _feeding_place(about: AboutLabel) -> str:
 
 
 def _largest_dc_voltage(about: AboutLabel) -> str:
-    found = [
-        f.judgement.computed
-        for f in about.context.evaluation.findings
-        if f.rule == "pv-maximum-voltage" and f.judgement.computed is not None
-    ]
-    return _bare(max(found, key=lambda value: value.number)) if found else ""
+    """The highest dc voltage in the cold: of the strings, else of the modules on their module inverters."""
+    findings = [finding for finding in about.context.evaluation.findings if finding.judgement.computed is not None]
+    for rule in ("pv-maximum-voltage", "pv-module-input-voltage"):
+        found = [f.judgement.computed for f in findings if f.rule == rule and f.judgement.computed is not None]
+        if found:
+            return _bare(max(found, key=lambda value: value.number))
+    return ""
 
 
 def _largest_dc_current(about: AboutLabel) -> str:
@@ -279,9 +309,49 @@ def _energy(about: AboutLabel) -> str:
 
 
 def _setting(about: AboutLabel) -> str:
-    item = about.context.evaluation.system.equipment.get(about.subject.tag)
-    setting = getattr(item, "limit_a", None) or getattr(item, "setting_a", None)
+    """The setting of the load management, else the sum of what the sources on the busbar are held to."""
+    system = about.context.evaluation.system
+    item, bus = system.equipment.get(about.subject.tag), system.busbars.get(about.subject.tag)
+    setting = item.fact("load_management_setting") if item is not None else None
+    if setting is None and bus is not None:
+        limits = [s.limit_a for s in feeds_of(about.context.evaluation.given, bus).sources if s.limit_a is not None]
+        setting = sum_of(limits, symbol="I_set", title="set current of the sources", unit="a") if limits else None
     return _bare(setting) if setting is not None else ""
+
+
+def _managed(about: AboutLabel) -> tuple[str, ...]:
+    """What the setting holds: loads under management, else the sources on the busbar."""
+    system = about.context.evaluation.system
+    bus = system.busbars.get(about.subject.tag)
+    sources = feeds_of(about.context.evaluation.given, bus).sources if bus is not None else ()
+    held = dict.fromkeys(system.equipment[source.tag].name for source in sources if source.limit_a is not None)
+    loads = [load.name for load in system.loads.values() if load.shed == "always"]
+    return tuple(_capitals(name) for name in (*held, *loads)) or (_capitals(about.subject.name),)
+
+
+def _source_ahead(about: AboutLabel) -> str:
+    """The sources that are connected ahead of the service disconnect, or those behind the labelled disconnect."""
+    side = service_side(about.context.evaluation.given)
+    own = [found for found in side.of_sources if about.subject.tag in (found.enclosure, found.handle)]
+    kinds = dict.fromkeys(source.kind for found in own or side.of_sources for source in found.sources)
+    return " AND ".join(_KIND_WORDS.get(kind, _capitals(kind)) for kind in kinds)
+
+
+def _other_disconnect(about: AboutLabel) -> str:
+    """Where the source's disconnect stands; on that disconnect, where the service disconnect stands."""
+    system, side = about.context.evaluation.system, service_side(about.context.evaluation.given)
+    is_source = any(about.subject.tag in (found.enclosure, found.handle) for found in side.of_sources)
+    others = side.of_loads if is_source else side.of_sources
+    return "; ".join(dict.fromkeys(_where(system.equipment[found.enclosure].place) for found in others))
+
+
+def _supplies(about: AboutLabel) -> tuple[str, ...]:
+    """Every other service and circuit that supplies the building, with the place of its disconnect."""
+    given = about.context.evaluation.given
+    items = [given.system.equipment[found.enclosure] for found in service_side(given).of_loads]
+    items += [supply.equipment for supply in outside_supplies(given)]
+    others = {item.tag: item for item in items if item.tag != about.subject.equipment}
+    return tuple(_capitals(f"{item.name}: {_where(item.place)}") for item in others.values())
 
 
 def _contractor(about: AboutLabel) -> str:
@@ -313,7 +383,7 @@ PROVIDERS: Mapping[str, Provider] = {
     "ess_location": _ess_location,
     "source": _source_word,
     "purpose": lambda about: _capitals(about.subject.name),
-    "i_ac": _circuit_current,
+    "i_ac": _pv_output,
     "v_ac": _line_voltage,
     "bond_tag": _bond_place,
     "circuit_list": _circuit_list,
@@ -332,6 +402,9 @@ PROVIDERS: Mapping[str, Provider] = {
     "chemistry": _chemistry,
     "energy_kwh": _energy,
     "current_setting": _setting,
-    "limited_list": lambda about: (_capitals(about.subject.name),),
+    "limited_list": _managed,
+    "supply-side-connection.source": _source_ahead,
+    "supply-side-connection.location": _other_disconnect,
+    "supply_list": _supplies,
     "nominal_voltage": _line_voltage,
 }

@@ -9,6 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from permitgen.evaluation.label_facts.photovoltaic import is_pv_system_disconnect
+from permitgen.evaluation.label_facts.services import service_locations
+from permitgen.evaluation.label_facts.sources import is_ess_disconnect, is_interconnected_source_disconnect
+from permitgen.evaluation.label_facts.subject import one_a_location
 from permitgen.system.walks.isolation import service_handles
 from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
 from permitgen.views.site_map import Point, SiteMap, point_of
@@ -16,6 +20,7 @@ from permitgen.views.title import DocumentTitle, title_of
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.evaluation.label_facts.subject import LabelSubject
     from permitgen.system.handle import Handle
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
@@ -83,26 +88,22 @@ class Placard:
 def placards_of(evaluation: Evaluation, fingerprint: str) -> tuple[Placard, ...]:
     """Return one placard for each service equipment location, and in the 2017 edition for each source disconnect, too."""
     emergency = emergency_of(evaluation)
-    places = _posted_at(evaluation)
+    places = directory_locations(evaluation)
     title = title_of(evaluation, fingerprint)
     return tuple(_placard(evaluation, emergency, title, places, index) for index in range(len(places)))
 
 
-def _posted_at(evaluation: Evaluation) -> list[Handle]:
-    """Return a handle for each place where the directory is posted: one an enclosure."""
-    system = evaluation.system
-    wanted = list(service_handles(system))
+def directory_locations(evaluation: Evaluation) -> tuple[LabelSubject, ...]:
+    """Return the equipment at which the directory is posted, one a location: the service, in the 2017 edition each source disconnect, too."""
+    wanted = list(service_locations(evaluation))
     provision = evaluation.given.code.provision("source_directory")
     if provision.has("at_each_source_disconnect"):
-        wanted += [h.id for h in system.handles.values() if h.kind in ("source disconnect", "energy storage disconnect")]
-    found: dict[str, Handle] = {}
-    for handle in wanted:
-        if handle in system.handles:
-            found.setdefault(system.handles[handle].tag, system.handles[handle])
-    return list(found.values())
+        for fact in (is_pv_system_disconnect, is_ess_disconnect, is_interconnected_source_disconnect):
+            wanted += fact(evaluation) or ()
+    return one_a_location(wanted)
 
 
-def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle, places: list[Handle], index: int) -> Placard:
+def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle, places: tuple[LabelSubject, ...], index: int) -> Placard:
     system = evaluation.system
     here = places[index]
     text = emergency.english
@@ -120,7 +121,7 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
         text=text,
         rows=rows,
         directory=_directory(rows),
-        see_also=tuple(f"Plaque {number}: {_place(handle)}" for number, handle in enumerate(places, start=1) if handle is not here),
+        see_also=tuple(f"Plaque {number}: {_place(other)}" for number, other in enumerate(places, start=1) if other is not here),
         map=replace(emergency.map, you_are_here=_point(here) or emergency.map.you_are_here),
         heading_up_deg=_heading_up(here),
         address=emergency.address,
@@ -130,17 +131,17 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
     )
 
 
-def _place(handle: Handle) -> str:
-    return handle.place.description if handle.place is not None else "place not stated"
+def _place(here: LabelSubject | Handle) -> str:
+    return here.place.description if here.place is not None else "place not stated"
 
 
-def _point(handle: Handle) -> Point | None:
-    return point_of(handle.place)
+def _point(here: LabelSubject) -> Point | None:
+    return point_of(here.place)
 
 
-def _heading_up(handle: Handle) -> float | None:
+def _heading_up(here: LabelSubject) -> float | None:
     """A plaque on a wall that faces a direction is read facing the opposite one."""
-    faces = handle.place.faces if handle.place is not None else ""
+    faces = here.place.faces if here.place is not None else ""
     return (COMPASS[faces] + 180) % 360 if faces in COMPASS else None
 
 

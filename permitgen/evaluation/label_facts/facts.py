@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.evaluation.label_facts import services, sources
+from permitgen.evaluation.label_facts import panels, photovoltaic, services, sources, standby
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.label_facts.subject import Fact, Found
 
-FACTS: dict[str, Fact] = {**services.FACTS, **sources.FACTS}
+FACTS: dict[str, Fact] = {**services.FACTS, **sources.FACTS, **photovoltaic.FACTS, **panels.FACTS, **standby.FACTS}
 
 # Facts that no key of the project file states: a label for one of them is printed only when ``labels:`` asks for it by id.
 ON_REQUEST: frozenset[str] = frozenset(

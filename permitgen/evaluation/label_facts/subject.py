@@ -1,8 +1,8 @@
-"""An object on which a fact holds."""
+"""An object on which a fact holds, and the location it stands at."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -23,6 +23,11 @@ class LabelSubject:
     place: Place | None
     quantity: int = 1
 
+    @property
+    def equipment(self) -> str:
+        """Tag of the enclosure."""
+        return self.tag.partition(".")[0]
+
 
 Found = tuple[LabelSubject, ...] | None
 """Where a fact holds: its objects, none (an empty tuple), or None when the project does not say."""
@@ -41,9 +46,27 @@ def on_handle(system: System, handle: Handle) -> LabelSubject:
     item = system.equipment.get(handle.tag)
     if own and item is not None:
         return on_equipment(item)
+    if handle.kind == "breaker" and item is not None:
+        return LabelSubject(handle.id, f"{handle.name}, {item.name}", handle.place)
     return LabelSubject(handle.id, handle.name, handle.place)
 
 
-def each_once(subjects: list[LabelSubject]) -> tuple[LabelSubject, ...]:
+def each_once(subjects: Iterable[LabelSubject]) -> tuple[LabelSubject, ...]:
     """Return the subjects, each tag once, in order."""
-    return tuple({subject.tag: subject for subject in subjects}.values())
+    found: dict[str, LabelSubject] = {}
+    for subject in subjects:
+        found.setdefault(subject.tag, subject)
+    return tuple(found.values())
+
+
+def one_a_location(subjects: Iterable[LabelSubject]) -> tuple[LabelSubject, ...]:
+    """Return the first subject at each location: enclosures on one wall of one space stand together."""
+    found: dict[tuple[str, ...], LabelSubject] = {}
+    for subject in subjects:
+        found.setdefault(_location(subject), subject)
+    return tuple(found.values())
+
+
+def _location(subject: LabelSubject) -> tuple[str, ...]:
+    place = subject.place
+    return (place.building, place.space, place.faces) if place is not None and place.space else (subject.equipment,)

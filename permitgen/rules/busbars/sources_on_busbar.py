@@ -58,9 +58,11 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         return does_not_apply(f"{busbar.tag}: the utility does not feed this busbar")
     if not feeds.sources:
         return does_not_apply(f"{busbar.tag}: no source reaches this busbar from its load side")
+    if feeds.protected_by is None and given.system.equipment[busbar.tag].answer("main_lugs_only"):
+        return does_not_apply(f"{busbar.tag}: its lugs are ahead of the service disconnect; the rules for the supply side apply")
     verdict = any_of(f"{busbar.tag}: sources on the busbar", [method(busbar, given) for method in METHODS])
     listing = listed_limits.judge(busbar, given)
-    if listing.verdict is Verdict.VIOLATED:
+    if listing.verdict is Verdict.VIOLATED or listing.holds:
         verdict = replace(listing, message=f"{busbar.tag}: {listing.message}", parts=(*listing.parts, *verdict.parts))
     elif listing.verdict is Verdict.DOES_NOT_APPLY and isinstance(given.system.equipment[busbar.tag], MicrogridInterconnectDevice):
         verdict = _as_feeder_too(busbar, given, verdict)

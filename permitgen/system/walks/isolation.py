@@ -74,7 +74,8 @@ def _counts_through_dc(system: System, source: PowerSource) -> bool:
 def load_nodes(system: System) -> tuple[str, ...]:
     """Return the nodes that must be dead: busbars that feed loads, and inputs of utilization equipment.
 
-    A vehicle that gives back is live at its own input as long as it is plugged in. A busbar ahead of the service disconnect is service equipment of the utility's side: no handle of the house makes it dead.
+    A vehicle that gives back keeps its own input live as long as it is plugged in. A busbar ahead of the service disconnect is
+    service equipment of the utility's side: no handle of the house makes it dead.
     """
     ahead = _ahead_of_service(system)
     nodes = [bus.node for bus in system.busbars.values() if bus.node not in ahead and _feeds_loads(system, bus.tag)]

@@ -12,14 +12,18 @@ if TYPE_CHECKING:
 
 
 def live_on_both_sides(system: System, handle: str) -> bool:
-    """Tell whether in some mode both terminals of an open switch can be energized.
+    """Tell whether both terminals of an open switch can be energized at the same time.
 
     With the utility present, an interactive source energizes only what the utility also reaches: it stops by itself when it is
-    cut off. Without the utility, sources that form the island do. A plain interactive inverter's switch is therefore dead on its
-    inverter side when it is open, and gets no warning.
+    cut off. A source that forms an island can keep its own side alive, with the utility on the other; a contactor between it and
+    the switch is then open. A plain interactive inverter's switch is therefore dead on its inverter side when it is open, and gets
+    no warning, nor does a service disconnect ahead of an interconnect device.
     """
     links = [link for link in system.graph.links if link.handle == handle]
-    return any(_live(system, link.first, link, mode) and _live(system, link.second, link, mode) for link in links for mode in system.modes)
+    pairs = {(mode, mode) for mode in system.modes}
+    if OperatingMode.WITH_UTILITY in system.modes:
+        pairs |= {(OperatingMode.WITH_UTILITY, mode) for mode in system.modes} | {(mode, OperatingMode.WITH_UTILITY) for mode in system.modes}
+    return any(_live(system, link.first, link, one) and _live(system, link.second, link, other) for link in links for one, other in pairs)
 
 
 def _live(system: System, node: str, opened: Link, mode: OperatingMode) -> bool:

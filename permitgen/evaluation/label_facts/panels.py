@@ -1,0 +1,158 @@
+"""Facts about panels and busbars: what feeds them, which rule permits it, where the neutral is bonded, what is managed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from permitgen.evaluation.label_facts.services import main_disconnects
+from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, each_once, on_equipment
+from permitgen.evaluation.run_rule import run_rule
+from permitgen.rules.given import Given
+from permitgen.rules.judgement import Verdict
+from permitgen.rules.quantities.busbar_feeds import feeds_of
+from permitgen.rules.rule import all_rules
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.graph import closed_in
+from permitgen.system.operating_mode import OperatingMode
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.system import System
+
+_NOT_PARALLEL = ("utility", "generator")
+_MANAGED = ("island", "always")
+
+
+def is_panelboard(evaluation: Evaluation) -> Found:
+    """Panelboards whose circuits are new or changed."""
+    return tuple(on_equipment(item) for item in evaluation.system.equipment.values() if item.kind == "panelboard")
+
+
+def is_feeder_supplied_panelboard(evaluation: Evaluation) -> Found:
+    """Panelboards that are not service equipment."""
+    services = {subject.equipment for subject in main_disconnects(evaluation)}
+    return tuple(subject for subject in is_panelboard(evaluation) or () if subject.tag not in services)
+
+
+def panel_live_when_utility_is_lost(evaluation: Evaluation) -> Found:
+    """Panelboards with loads that a source reaches while the utility is away."""
+    system = evaluation.system
+    live: set[str] = set()
+    for mode in system.modes:
+        if mode is OperatingMode.WITH_UTILITY:
+            continue
+        starts = [source.node for source in system.sources.values() if source.forms_island]
+        live |= set(system.graph.reach(starts, closed_in(mode)))
+    combiners = {item.tag for item in system.equipment.values() if any("combin" in role for role in item.roles)}
+    items = (system.equipment[bus.tag] for bus in system.busbars.values() if bus.node in live)
+    return tuple(on_equipment(item) for item in items if item.kind == "panelboard" and item.tag not in combiners)
+
+
+def overcurrent_devices_supplied_from_multiple_sources(evaluation: Evaluation) -> Found:
+    """Panels and interconnect devices that sources reach from the load side, the main panel, and panels that are backed up."""
+    system = evaluation.system
+    if all(source.kind in _NOT_PARALLEL for source in system.sources.values()):
+        return ()
+    mains = {subject.equipment for subject in main_disconnects(evaluation)}
+    backed_up = {subject.tag for subject in panel_live_when_utility_is_lost(evaluation) or ()}
+    fed = {bus.tag for bus in system.busbars.values() if feeds_of(evaluation.given, bus).sources}
+    return tuple(on_equipment(system.equipment[tag]) for tag in system.busbars if tag in mains | backed_up | fed)
+
+
+def _busbars_passing(evaluation: Evaluation, method: str = "") -> list[str]:
+    found = [f for f in evaluation.findings if f.rule == "busbar-sources" and f.verdict in (Verdict.PASSES, Verdict.CAUTION)]
+    return [f.subject for f in found if not method or f.judgement.method == method]
+
+
+def busbar_uses_opposite_end_rule(evaluation: Evaluation) -> Found:
+    """Source devices on busbars whose connection relies on the 120 percent rule."""
+    system = evaluation.system
+    found = []
+    for tag in _busbars_passing(evaluation, "opposite end, 120 percent"):
+        bus = system.busbars[tag]
+        sources = {source.node for source in feeds_of(evaluation.given, bus).sources}
+        for link in system.graph.at_node.get(bus.node, ()):
+            if link.device is None or not link.handle or link is feeds_of(evaluation.given, bus).supply:
+                continue
+            behind = system.graph.reach([link.other(bus.node)], lambda other, me=link: other is not me)  # type: ignore[misc]
+            if sources & set(behind):
+                found.append(LabelSubject(link.handle, f"{system.equipment[tag].name}, breaker {link.part}", system.equipment[tag].place))
+    return each_once(found)
+
+
+def busbar_uses_sum_of_breakers_rule(evaluation: Evaluation) -> Found:
+    """Busbars whose connection relies on the sum of all overcurrent devices."""
+    return tuple(on_equipment(evaluation.system.equipment[tag]) for tag in _busbars_passing(evaluation, "sum of breakers"))
+
+
+def pcs_limits_busbar_current(evaluation: Evaluation) -> Found:
+    """Busbars that would not be permitted if a listed power control system did not hold their sources down."""
+    system = evaluation.system
+    limited = [item for item in system.equipment.values() if isinstance(item, Inverter | EnergyStorageSystem) and item.limit_a is not None]
+    if not limited:
+        return ()
+    free = replace(system, equipment={**system.equipment, **{item.tag: replace(item, limit_a=None) for item in limited}})
+    given = Given(free, evaluation.given.code)
+    rule = next(rule for rule in all_rules() if rule.id == "busbar-sources")
+    relying = [tag for tag in _busbars_passing(evaluation) if not run_rule(rule, free.busbars[tag], given).holds]
+    return tuple(on_equipment(system.equipment[tag]) for tag in relying)
+
+
+def ems_sets_maximum_current(evaluation: Evaluation) -> Found:
+    """Equipment under the setting of an energy management system, and busbars that rely on a power control system."""
+    items = evaluation.system.equipment.values()
+    managed = [on_equipment(item) for item in items if item.fact("load_management_setting") is not None]
+    return each_once([*managed, *(pcs_limits_busbar_current(evaluation) or ())])
+
+
+def ems_controls_loads_remotely(evaluation: Evaluation) -> Found:
+    """The interconnect device, where it sheds loads or vehicle supply equipment."""
+    system = evaluation.system
+    shed = [load.shed for load in system.loads.values()] + [item.word("shed") for item in system.equipment.values()]
+    if not any(when in _MANAGED for when in shed):
+        return ()
+    return tuple(on_equipment(item) for item in system.equipment.values() if item.kind == "microgrid_interconnect_device")
+
+
+def project_has_moving_or_forbidden_neutral_bond(evaluation: Evaluation) -> Found:
+    """Every enclosure whose neutral bond is installed or must not be, where the bond moves or some enclosure must not have one."""
+    system = evaluation.system
+    enclosures = [item for item in system.equipment.values() if item.kind != "generator" and _bond(item) in ("installed", "removed")]
+    if not _islands(system) and all(_bond(item) == "installed" for item in enclosures):
+        return ()
+    return tuple(on_equipment(item) for item in enclosures)
+
+
+def _islands(system: System) -> bool:
+    return any(item.kind in ("microgrid_interconnect_device", "transfer_switch") for item in system.equipment.values())
+
+
+def _bond(item: Equipment) -> str:
+    return item.neutral_bond.state.value if item.neutral_bond is not None else ""
+
+
+def neutral_is_bonded_here(evaluation: Evaluation) -> Found:
+    """Enclosures with the bond installed."""
+    items = evaluation.system.equipment.values()
+    return tuple(on_equipment(item) for item in items if item.neutral_bond is not None and item.neutral_bond.state.is_bonded)
+
+
+FACTS: dict[str, Fact] = {
+    fact.__name__: fact
+    for fact in (
+        is_panelboard,
+        is_feeder_supplied_panelboard,
+        panel_live_when_utility_is_lost,
+        overcurrent_devices_supplied_from_multiple_sources,
+        busbar_uses_opposite_end_rule,
+        busbar_uses_sum_of_breakers_rule,
+        pcs_limits_busbar_current,
+        ems_sets_maximum_current,
+        ems_controls_loads_remotely,
+        project_has_moving_or_forbidden_neutral_bond,
+        neutral_is_bonded_here,
+    )
+}

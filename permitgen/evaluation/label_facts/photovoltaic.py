@@ -1,0 +1,148 @@
+"""Facts about PV systems: their disconnects, dc circuits, and rapid shutdown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from permitgen.evaluation.label_facts.services import service_locations_of_pv
+from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, each_once, on_equipment, on_handle
+from permitgen.system.walks.array_place import is_on_or_in_building
+from permitgen.system.walks.circuit_sides import CircuitRole, role_of
+from permitgen.system.walks.pv_disconnects import inverters_of, pv_disconnects
+from permitgen.system.walks.rapid_shutdown import arrays_of, initiators
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.equipment.photovoltaic import PVArray
+    from permitgen.system.system import System
+
+_INCHES_PER_FOOT = 12
+_FEET_PER_MARKING = 10
+
+
+def is_pv_system_disconnect(evaluation: Evaluation) -> Found:
+    """The handles that part each PV system from all other wiring, else the switch in its inverter; None where that is not stated."""
+    system = evaluation.system
+    found: list[LabelSubject] = []
+    for array in arrays_of(system):
+        handles = pv_disconnects(system, array)
+        found += [on_handle(system, handle) for handle in handles]
+        inverters = () if handles else inverters_of(system, array)
+        answers = [inverter.answer("dc_disconnect") for inverter in inverters]
+        if None in answers:
+            return None
+        found += [on_equipment(inverter) for inverter, answer in zip(inverters, answers, strict=True) if answer]
+    return each_once(found)
+
+
+def pv_system_has_dc_circuits(evaluation: Evaluation) -> Found:
+    """Where the dc voltage of each PV system is marked: at its inverters, else at the equipment its branches land on.
+
+    The dc leads of modules with module inverters are dc circuits too, unless modules and inverters are listed as ac modules. An
+    edition that asks for the marking at dc disconnects only does not reach them.
+    """
+    marking = evaluation.given.code.provision("pv_voltage_marking")
+    at_disconnects_only = marking.is_in_force and marking.flag("at_dc_disconnects_only")
+    found: list[Equipment] = []
+    for array in arrays_of(evaluation.system):
+        if array.strings:
+            found += inverters_of(evaluation.system, array) or (array,)
+        elif not at_disconnects_only and array.module_inverter is not None and not array.module_inverter.is_ac_module:
+            found += _distribution_of(evaluation.system, array)
+    return each_once(on_equipment(item) for item in found)
+
+
+def _distribution_of(system: System, array: PVArray) -> tuple[Equipment, ...]:
+    """Return the first equipment with a busbar on the way from the array's branches."""
+    nodes = {bus.node: bus.tag for bus in system.busbars.values()}
+    found = system.graph.reach([f"{array.tag}.{name}" for name in array.branches], lambda _: True)
+    return next(((system.equipment[nodes[node]],) for node in found if node in nodes), ())
+
+
+def _pv_dc_circuits(system: System) -> Iterator[Circuit]:
+    """Yield the dc circuits of PV; those of a battery are none."""
+    return (circuit for circuit in system.circuits.values() if circuit.is_dc and role_of(system, circuit) is CircuitRole.PV_DC)
+
+
+def exposed_pv_dc_wiring_on_or_in_building(evaluation: Evaluation) -> Found:
+    """Runs and boxes of PV dc circuits on or in a building: one marking for every ten feet; None where a run's length is not given.
+
+    Single conductors in free air within the array tell by their place what they are.
+    """
+    system = evaluation.system
+    found: list[LabelSubject] = []
+    for circuit in _pv_dc_circuits(system):
+        boxes = [system.equipment[end.tag] for end in circuit.ends if system.equipment[end.tag].kind == "junction_box"]
+        found += [on_equipment(box) for box in boxes]
+        for tag in circuit.runs:
+            run = system.raceways[tag]
+            if run.is_free_air or run.exposed is False:
+                continue
+            if run.length_ft is None:
+                return None
+            inches = round(run.length_ft.number * _INCHES_PER_FOOT, 6)
+            count = max(1, int(-(-inches // (_FEET_PER_MARKING * _INCHES_PER_FOOT))))
+            found.append(LabelSubject(tag, f"{run.kind} {tag}, {run.location}".rstrip(", "), None, count))
+    return each_once(found)
+
+
+def pv_dc_conductors_at_terminations(evaluation: Evaluation) -> Found:
+    """Both ends of every PV dc circuit."""
+    return tuple(LabelSubject(circuit.tag, circuit.name, None, 4) for circuit in _pv_dc_circuits(evaluation.system))
+
+
+def pv_circuits_on_or_in_building(evaluation: Evaluation) -> Found:
+    """The service locations to which PV connects, where its circuits are on or in a building; None where an array does not say."""
+    answers = [is_on_or_in_building(evaluation.system, array) for array in arrays_of(evaluation.system)]
+    if any(answers):
+        return service_locations_of_pv(evaluation)
+    return None if None in answers else ()
+
+
+def is_rapid_shutdown_initiator(evaluation: Evaluation) -> Found:
+    """Devices that start rapid shutdown, a service or PV disconnect in that role among them."""
+    return tuple(on_equipment(initiator.item) for initiator in initiators(evaluation.system) if initiator.arrays)
+
+
+def rapid_shutdown_controls_array(evaluation: Evaluation) -> Found:
+    """The service locations, where every array is controlled inside its boundary; None where an array does not say."""
+    arrays = arrays_of(evaluation.system)
+    known = [
+        array.module_inverter is not None or array.is_hazard_control_listed or array.modules_per_shutdown_unit is not None
+        for array in arrays
+    ]
+    return service_locations_of_pv(evaluation) if arrays and all(known) else None
+
+
+def pv_systems_differ_in_rapid_shutdown(evaluation: Evaluation) -> Found:
+    """The service locations, where some array has an initiator and some array has none."""
+    system = evaluation.system
+    covered = {tag for initiator in initiators(system) for tag in initiator.arrays}
+    on_building = [array for array in arrays_of(system) if is_on_or_in_building(system, array)]
+    with_one = [array for array in on_building if array.tag in covered]
+    return service_locations_of_pv(evaluation) if with_one and len(with_one) < len(on_building) else ()
+
+
+def pv_systems_remote_from_each_other(evaluation: Evaluation) -> Found:
+    """The PV disconnects, where arrays stand on different buildings."""
+    buildings = {array.on_building for array in arrays_of(evaluation.system)}
+    return is_pv_system_disconnect(evaluation) if len(buildings) > 1 else ()
+
+
+FACTS: dict[str, Fact] = {
+    fact.__name__: fact
+    for fact in (
+        is_pv_system_disconnect,
+        pv_system_has_dc_circuits,
+        exposed_pv_dc_wiring_on_or_in_building,
+        pv_dc_conductors_at_terminations,
+        pv_circuits_on_or_in_building,
+        is_rapid_shutdown_initiator,
+        rapid_shutdown_controls_array,
+        pv_systems_differ_in_rapid_shutdown,
+        pv_systems_remote_from_each_other,
+    )
+}

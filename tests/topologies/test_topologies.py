@@ -1,0 +1,199 @@
+"""Whole houses: for each topology the findings and labels that were reasoned out by hand from the code sections.
+
+``tests/topologies/<name>.yaml`` is a small but complete project; ``expected/<name>.yaml`` what a reviewer with the code book
+expects of it, written before the program was asked. Violations, cautions, what cannot be judged, and labels are compared as
+equal sets: one too many fails like one too few. Keys of an expected file::
+
+    violated, caution, not_judged:      # everything of that verdict, nothing else
+      - {rule: busbar-sources, subject: MSP, editions: [2017], why: "…"}        # all three editions where left out
+    passes:                             # key passes, with both numbers where two are compared
+      - {rule: busbar-sources, subject: MSP, method: sum of breakers, computed: 120 A, limit: 200 A, why: "…"}
+    sized: {conductor C3: {is: 8 AWG, why: "…"}}
+    does_not_apply: [{rule: busbar-sources, subject: HP, why: "…"}]
+    labels: [{id: sum-rule, on: [PVC], count: 1, why: "…"}]                     # count: pieces of each, where more than one
+    placards: {2017: [MSP, ESS1], 2020: [MSP], 2023: [MSP]}                     # equipment at whose place a directory is posted
+    as_built_qr: [MSP]
+    remove: [{id: power-source-directory, on: [MSP], why: "…"}]                 # old labels that have become false
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from click.testing import CliRunner
+
+from permitgen.cli.main import cli
+from permitgen.code.codebook import CodeBook
+from permitgen.evaluation.evaluate import evaluate
+from permitgen.evaluation.evaluation import Evaluation
+from permitgen.project.load import load_project
+from permitgen.rules.judgement import Judgement
+from permitgen.values.units import printed_unit
+from permitgen.values.value import Value
+from permitgen.views.label_set import LabelSet, label_set_of
+from permitgen.views.placard import placards_of
+
+HERE = Path(__file__).parent
+NAMES = tuple(sorted(path.stem for path in HERE.glob("*.yaml")))
+EDITIONS = ("2017", "2020", "2023")
+EVERY = [pytest.param(name, edition, id=f"{name} {edition}") for name in NAMES for edition in EDITIONS]
+FILE_KEYS = {"violated", "caution", "not_judged", "passes", "sized", "does_not_apply", "labels", "placards", "as_built_qr", "remove"}
+ENTRY_KEYS = {"rule", "subject", "editions", "why", "method", "computed", "limit", "id", "on", "count"}
+NUMBER = re.compile(r"(-?[0-9]+(?:\.([0-9]+))?)(?: (.+))?")
+
+topology = pytest.mark.parametrize(("name", "edition"), EVERY)
+
+
+@lru_cache
+def evaluated(name: str, edition: str) -> Evaluation:
+    system = load_project(HERE / f"{name}.yaml", edition=edition).system
+    return evaluate(system, CodeBook(edition, fire_code=system.jurisdiction.fire_code))
+
+
+@lru_cache
+def labels_of(name: str, edition: str) -> LabelSet:
+    return label_set_of(evaluated(name, edition), "0" * 16)
+
+
+@lru_cache
+def expected(name: str) -> dict[str, Any]:
+    """Read an expected file; every scalar stays text."""
+    data: dict[str, Any] = yaml.load((HERE / "expected" / f"{name}.yaml").read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+    return data
+
+
+def entries(name: str, key: str, edition: str) -> Iterator[dict[str, Any]]:
+    return (entry for entry in expected(name).get(key, ()) if edition in entry.get("editions", EDITIONS))
+
+
+def wanted_findings(name: str, key: str, edition: str) -> list[str]:
+    return sorted(f"{entry['rule']}: {entry['subject']}" for entry in entries(name, key, edition))
+
+
+def found_findings(name: str, verdict: str, edition: str) -> list[str]:
+    return sorted(f"{f.rule}: {f.subject}" for f in evaluated(name, edition).findings if str(f.verdict) == verdict)
+
+
+def wanted_labels(name: str, key: str, edition: str) -> list[str]:
+    return sorted(f"{entry['id']}: {tag}" for entry in entries(name, key, edition) for tag in entry["on"])
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_expected_file_gives_a_reason_for_every_line(name: str) -> None:
+    data = expected(name)
+    assert set(data) <= FILE_KEYS, set(data) - FILE_KEYS
+    assert {"violated", "caution", "not_judged", "passes", "labels", "placards"} <= set(data)
+    lists = [data.get(key, []) for key in ("violated", "caution", "not_judged", "passes", "does_not_apply", "labels", "remove")]
+    for entry in (entry for entries_ in lists for entry in entries_):
+        assert set(entry) <= ENTRY_KEYS, set(entry) - ENTRY_KEYS
+        assert entry["why"], entry
+        assert ("computed" in entry) == ("limit" in entry), f"{entry}: give both numbers or none"
+    assert all(sized["is"] and sized["why"] for sized in data.get("sized", {}).values())
+
+
+@topology
+def test_the_command_checks_it(name: str, edition: str) -> None:
+    done = CliRunner().invoke(cli, ["check", str(HERE / f"{name}.yaml"), "--edition", edition])
+    assert done.exit_code == (1 if wanted_findings(name, "violated", edition) else 0), done.output
+
+
+@topology
+@pytest.mark.parametrize(("key", "verdict"), [("violated", "violated"), ("caution", "caution"), ("not_judged", "not judged")])
+def test_the_findings_are_those_reasoned_by_hand(name: str, edition: str, key: str, verdict: str) -> None:
+    assert found_findings(name, verdict, edition) == wanted_findings(name, key, edition)
+
+
+@topology
+def test_key_requirements_pass_with_the_numbers_reasoned_by_hand(name: str, edition: str) -> None:
+    by_id = evaluated(name, edition).by_id
+    for entry in entries(name, "passes", edition):
+        finding = by_id[f"{entry['rule']}:{entry['subject']}"]
+        judgement = finding.judgement
+        assert str(finding.verdict) in ("passes", "caution"), f"{finding.id}: {judgement.message}"
+        if "method" in entry:
+            assert judgement.method == entry["method"], f"{finding.id}: {judgement.method}: {judgement.message}"
+        if "computed" in entry:
+            compared = [(p.computed, p.limit) for p in parts_of(judgement)]
+            told = f"{finding.id}: {judgement.message}: {[(shown(a), shown(b)) for a, b in compared]}"
+            assert any(agrees(a, entry["computed"]) and agrees(b, entry["limit"]) for a, b in compared), told
+
+
+@topology
+def test_what_is_left_open_is_sized_as_by_hand(name: str, edition: str) -> None:
+    chosen = {f"{sizing.what} {sizing.tag}": sizing for sizing in evaluated(name, edition).sizings}
+    for what, entry in expected(name).get("sized", {}).items():
+        assert what in chosen, f"{what} is not among {', '.join(chosen)}"
+        assert chosen[what].chosen == entry["is"], f"{what}: {chosen[what]}"
+
+
+@topology
+def test_rules_that_do_not_reach_it_say_so(name: str, edition: str) -> None:
+    by_id = evaluated(name, edition).by_id
+    for entry in entries(name, "does_not_apply", edition):
+        finding = by_id[f"{entry['rule']}:{entry['subject']}"]
+        assert str(finding.verdict) == "does not apply", f"{finding.id}: {finding.judgement.message}"
+
+
+@topology
+def test_the_labels_are_those_reasoned_by_hand(name: str, edition: str) -> None:
+    found = labels_of(name, edition)
+    assert sorted({f"{label.id}: {label.tag}" for label in found.labels}) == wanted_labels(name, "labels", edition)
+    assert [f"{note.id}: {note.why}" for note in found.not_judged] == []
+    assert found.left_out == ()
+
+
+@topology
+def test_a_label_is_due_as_often_as_reasoned_by_hand(name: str, edition: str) -> None:
+    for entry in entries(name, "labels", edition):
+        if "count" in entry:
+            pieces = [label.quantity for label in labels_of(name, edition).labels if label.id == entry["id"]]
+            assert sum(pieces) == int(entry["count"]), entry
+
+
+@topology
+def test_the_directory_is_posted_where_reasoned_by_hand(name: str, edition: str) -> None:
+    system = evaluated(name, edition).system
+    places = [system.equipment[tag].place for tag in expected(name)["placards"][edition]]
+    posted = placards_of(evaluated(name, edition), "0" * 16)
+    assert [placard.place for placard in posted] == [place.description for place in places if place is not None]
+    assert [placard.refusal for placard in posted] == [""] * len(places)
+
+
+@topology
+def test_the_placard_carries_what_two_labels_ask_for(name: str, edition: str) -> None:
+    ids = {note.id for note in labels_of(name, edition).on_placard}
+    assert ids == {"power-source-directory"} | ({"as-built-qr"} if "as_built_qr" in expected(name) else set())
+
+
+@topology
+def test_labels_that_became_false_are_removed(name: str, edition: str) -> None:
+    found = sorted(f"{note.id}: {note.place}" for note in labels_of(name, edition).remove)
+    equipment = evaluated(name, edition).system.equipment
+    wanted = [(entry["id"], equipment[tag].place) for entry in entries(name, "remove", edition) for tag in entry["on"]]
+    assert found == sorted(f"{id_}: {place.description if place is not None else ''}" for id_, place in wanted)
+
+
+def parts_of(judgement: Judgement) -> Iterator[Judgement]:
+    yield judgement
+    for part in judgement.parts:
+        yield from parts_of(part)
+
+
+def agrees(value: Value | None, text: str) -> bool:
+    """Whether a value is the number written, within half a unit of its last digit, in the unit written."""
+    found = NUMBER.fullmatch(text)
+    assert found, f"{text!r} is not a number with its unit"
+    if value is None or (found[3] or "") != printed_unit(value.unit):
+        return False
+    half = 0.5 * 10 ** -len(found[2] or "") if found[2] else 1e-9 * max(1.0, abs(float(found[1])))
+    return abs(value.number - float(found[1])) <= half
+
+
+def shown(value: Value | None) -> str:
+    return f"{value.number:.10g} {printed_unit(value.unit)}" if value is not None else "-"
