@@ -77,7 +77,7 @@ def _largest(subject: InMode, given: Given, backup: BackupMode) -> Judgement:
         message = f"{subject.tag}: only general loads, none of which is a single load"
         return Judgement(Verdict.PASSES, message, method="largest single load").under(provision)
     return require_at_least(
-        f"{subject.tag}: sources of {backup.output_a.number:g} A; the {largest.title}, takes {largest.number:.4g} A",
+        f"{subject.tag}: sources of {backup.output_a.number:g} A; the {largest.title} takes {largest.number:.4g} A",
         computed=backup.output_a,
         limit=largest,
         method="largest single load",

@@ -80,10 +80,10 @@ def _largest(given: Given, scope: LoadScope) -> Value | None:
     powers = [(load, vehicle_load(given, load) if load.category == "ev supply equipment" else load.power_va) for load in kept]
     load, power = max(powers, key=lambda pair: pair[1].number)
     current = current_of_power_a.derive(
-        power_va=power, volts_v=line_to_line(given), symbol="I_1", title=f"largest single load, {load.name}"
+        power_va=power, volts_v=line_to_line(given), symbol="I_1", title=f"largest single load ({load.name})"
     )
     inputs = tuple(value for _, value in powers)
-    title = f"largest single load, {load.name},"
+    title = f"largest single load ({load.name})"
     return (
         current
         if len(powers) == 1
