@@ -66,6 +66,7 @@ def _to_ground(item: Equipment, given: Given) -> Value:
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(item.tag, ())]
     if any(circuit.is_dc for circuit in circuits):
         stated = item.voltage_v if isinstance(item, Disconnect) else getattr(item, "largest_dc_input_v", None)
+        stated = stated or item.fact("maximum_voltage")
         volts: Value = given.need(stated, f"dc voltage of {item.tag}")
         return volts.named("V", f"dc voltage at {item.tag}")
     return line_to_neutral(given).named("V", "voltage to ground")

@@ -9,10 +9,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Remedy, require_at_least
+from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_electrodes import largest_needed
 from permitgen.rules.quantities.grounding_service_area import electrode_conductor_for, service_area
+from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
 from permitgen.values.equation import selected
 
@@ -38,6 +39,8 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: 8 AWG copper to a water pipe, service of 4/0 AWG aluminum: 4 AWG is required.
     Example that passes: 6 AWG copper to two ground rods only, whatever the service.
     """
+    if is_in_second_building(given, given.system.equipment.get(item.lands_at)):
+        return does_not_apply(f"{item.tag}: the electrodes of a second building (see outside-grounding)")
     given.need(item.electrodes or None, f"electrodes of {item.tag}")
     service = service_area(given)
     table = electrode_conductor_for(given, service, item.conductor_material)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require
 from permitgen.rules.quantities.grounding_bonds import title_of
 from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -30,6 +31,8 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: it still ends in the old main panel after the interconnect device became the service equipment.
     Example that passes: it ends in the interconnect device that holds the service disconnect.
     """
+    if is_in_second_building(given, given.system.equipment.get(item.lands_at)):
+        return does_not_apply(f"{item.tag}: the electrodes of a second building (see outside-grounding)")
     if not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: there is no service")
     lands_at = given.need(item.lands_at or None, f"where the conductor of {item.tag} ends")

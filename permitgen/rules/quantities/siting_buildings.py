@@ -100,6 +100,20 @@ def _find(given: Given) -> list[OutsideSupply]:
     return found
 
 
+def is_in_second_building(given: Given, item: Equipment | None) -> bool:
+    """Whether a piece of equipment stands in a building that a circuit from another building supplies."""
+    building = _building(item) if item is not None else ""
+    return bool(building) and any(are_one_structure(given, supply.building, building) for supply in outside_supplies(given))
+
+
+def is_stated_dwelling(given: Given, building: str) -> bool | None:
+    """Whether the site plan says that a building is a dwelling; None where it does not say."""
+    buildings = dict(given.system.site.plan).get("buildings", {})
+    entry = buildings.get(building, {}) if isinstance(buildings, dict) else {}
+    answer = entry.get("dwelling") if isinstance(entry, dict) else None
+    return answer if isinstance(answer, bool) else None
+
+
 def _building(item: Equipment) -> str:
     if item.place is None or item.kind in _NOT_IN_A_BUILDING or item.kind == "generator":
         return ""

@@ -27,13 +27,13 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
     Requires: 2017: ≤ 10 ft; 2020: ≤ 10 ft inside a dwelling, outside at a readily accessible place.
     Why: no device on the premises protects these conductors from the utility's fault current.
-    Applies to: service conductors that end at the disconnect of a supply-side source.
+    Applies to: service conductors that lead to the disconnect of a supply-side source and nowhere else.
     Example that fails: 12 ft of conductor to the fused disconnect, NEC 2017.
     Example that passes: 10 ft.
     """
     ends = {circuit.start.tag, circuit.finish.tag}
     to_source = {d.enclosure for d in service_side(given).of_sources} & ends
-    if role(given, circuit) is not CircuitRole.SERVICE or not to_source:
+    if role(given, circuit) is not CircuitRole.SERVICE or not to_source or _feeds_loads_too(given, circuit):
         return does_not_apply(f"{circuit.tag}: not the conductors of a supply-side source")
     provision = given.provision("supply_side_overcurrent_place")
     given.need(circuit.runs or None, f"raceway of {circuit.tag}")
@@ -52,6 +52,12 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     return require_at_most(
         f"{circuit.tag}: {total.number:g} ft to the first device, {limit.number:g} ft permitted", computed=total, limit=limit
     )
+
+
+def _feeds_loads_too(given: Given, circuit: Circuit) -> bool:
+    """Whether a service disconnect of the loads lies beyond the circuit: then it is the service itself, not the source's conductors."""
+    reached = given.system.graph.reach(given.system.utility_nodes, lambda link: link.circuit != circuit.tag)
+    return any(found.link.first not in reached and found.link.second not in reached for found in service_side(given).of_loads)
 
 
 def _outside(given: Given, circuit: Circuit, to_source: set[str], provision: Provision) -> Judgement:
