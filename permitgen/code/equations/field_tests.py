@@ -45,15 +45,3 @@ def lower_voltage_v(nominal_v: float, tolerance_percent: float) -> float:
 def upper_voltage_v(nominal_v: float, tolerance_percent: float) -> float:
     """Return E × (1 + t ÷ 100), V (ANSI C84.1, range A)."""
     return nominal_v * (1 + tolerance_percent / 100)
-
-
-@equation("lower", "least torque within the tool's tolerance", torque_lbf_in="T", tolerance_percent="t")
-def least_torque_lbf_in(torque_lbf_in: float, tolerance_percent: float) -> float:
-    """Return T × (1 − t ÷ 100), lbf·in."""
-    return torque_lbf_in * (1 - tolerance_percent / 100)
-
-
-@equation("upper", "largest torque within the tool's tolerance", torque_lbf_in="T", tolerance_percent="t")
-def largest_torque_lbf_in(torque_lbf_in: float, tolerance_percent: float) -> float:
-    """Return T × (1 + t ÷ 100), lbf·in."""
-    return torque_lbf_in * (1 + tolerance_percent / 100)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.neutral_bond import BondState
 from permitgen.values.origin import ProjectLine
-from permitgen.views.checklist.line import TEXT, ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice
+from permitgen.views.checklist.line import TEXT, ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice, rating_choices
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ def _papers(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for item in evaluation.system.equipment.values():
         if item.status in ("existing", "removed") and item.kind not in ("panelboard",):
             continue
-        yield from _nameplate(item, _ratings(evaluation))
+        yield from _nameplate(item, rating_choices(evaluation))
         if item.kind in _HAS_SERIAL:
             yield ChecklistLine(
                 id=f"serial:{item.tag}",
@@ -91,11 +91,6 @@ def _nameplate(item: Equipment, ratings: tuple[str, ...]) -> Iterator[ChecklistL
 def _as_written(value: Value) -> str:
     own = value.origin.spelled if isinstance(value.origin, ProjectLine) else ""
     return own or value_text(value)
-
-
-def _ratings(evaluation: Evaluation) -> tuple[str, ...]:
-    rows = evaluation.given.table("standard_overcurrent_ratings").rows_of("breakers and fuses")
-    return tuple(f"{row} A" for row in rows if float(row) <= 400)
 
 
 def _locked(evaluation: Evaluation) -> Iterator[ChecklistLine]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
+from permitgen.code.errors import TableNotInForceError
 from permitgen.evaluation.field_verdict import PassRule
 from permitgen.values.units import printed_unit
 from permitgen.views.wording import number_text, value_text, with_unit
@@ -157,6 +158,18 @@ def number_with_unit(number: float, unit: str) -> str:
 def practice(evaluation: Evaluation, provision: str) -> Provision:
     """Return a provision of practice or of the code as the edition in force has it."""
     return evaluation.given.code.provision(provision)
+
+
+_LARGEST_CHOICE_A = 400
+
+
+def rating_choices(evaluation: Evaluation) -> tuple[str, ...]:
+    """Return the standard ratings of overcurrent devices as choices; none where the edition's list is not confirmed."""
+    try:
+        rows = evaluation.given.table("standard_overcurrent_ratings").rows_of("breakers and fuses")
+    except TableNotInForceError:
+        return ()
+    return tuple(f"{row} A" for row in rows if float(row) <= _LARGEST_CHOICE_A)
 
 
 def place_of(evaluation: Evaluation, tag: str) -> str:

@@ -142,8 +142,8 @@ def _default_torque(evaluation: Evaluation, size: ConductorSize | None) -> tuple
     """Return the default torque of a slotted screw and, in words, those of other screws."""
     if size is None:
         return None, ""
-    table = evaluation.given.table("tightening_torque")
     try:
+        table = evaluation.given.table("tightening_torque")
         base = table.at(size, "slotted_wide_or_long").number
         others = ", ".join(
             f"{name} {value_text(table.at(size, column))}"

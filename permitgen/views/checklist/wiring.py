@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
 from permitgen.values.origin import ProjectLine
 from permitgen.values.trade_size import TRADE_SIZES
-from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice
+from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice, rating_choices
 from permitgen.views.circuit_text import conductor_text, device_text, run_text
 from permitgen.views.wording import value_text
 
@@ -68,14 +68,13 @@ def _device(evaluation: Evaluation, circuit: Circuit, end: End, side: str, devic
     rating = device.rating_a
     own = rating.origin.spelled if rating is not None and isinstance(rating.origin, ProjectLine) else ""
     text = own or (value_text(rating) if rating is not None else "")
-    rows = evaluation.given.table("standard_overcurrent_ratings").rows_of("breakers and fuses")
     return match_line(
         f"device:{circuit.tag}@{end}",
         circuit.tag,
         f"Overcurrent device at {end}: {device_text(device)}",
         f"circuits.{circuit.tag}.overcurrent.{side}.rating",
         text,
-        choices=tuple(f"{row} A" for row in rows if float(row) <= 400),
+        choices=rating_choices(evaluation),
         place=place_of(evaluation, end.tag),
         photo=True,
     )

@@ -1,0 +1,197 @@
+"""The checklist holds what this system needs, with limits that follow from the standards named beside each check."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from permitgen.code.codebook import CodeBook
+from permitgen.evaluation.evaluate import evaluate
+from permitgen.evaluation.evaluation import Evaluation
+from permitgen.project.load import build_project, load_project
+from permitgen.project.reader import read_text
+from permitgen.rules.given import Given
+from permitgen.views.field_checklist import view_of
+
+ROOT = Path(__file__).resolve().parents[2]
+DEMO = (ROOT / "demo_project" / "project.yaml").read_text("utf-8")
+
+
+def checklist(text=DEMO, edition=2023):
+    system = build_project(read_text(text, "project.yaml"), ROOT / "demo_project", edition=str(edition)).system
+    return view_of(evaluate(system, CodeBook(edition), with_suggestions=False), "ab" * 32)
+
+
+@pytest.fixture(scope="module")
+def demo():
+    return checklist()
+
+
+STRINGS = (
+    DEMO.replace("    module_inverter: microinverter-349\n", "")
+    .replace("    branches: {A: 8, B: 8, C: 8}\n", "    strings: {S1: 8, S2: 8, S3: 8}\n")
+    .replace("from: PV1.A", "from: PV1.S1")
+    .replace("from: PV1.B", "from: PV1.S2")
+    .replace("from: PV1.C", "from: PV1.S3")
+)
+
+
+def test_ids_are_unique_and_carry_no_counter(demo):
+    ids = [line.id for line in demo.lines]
+    assert len(ids) == len(set(ids))
+    assert all(re.fullmatch(r"[a-z_-]+(:\S.*)?", id_) for id_ in ids)
+
+
+def test_ids_survive_an_edit(demo):
+    """Results made before a wire was lengthened belong to the same lines after."""
+    edited = checklist(DEMO.replace("length: 26 ft", "length: 31 ft"))
+    assert [line.id for line in edited.lines] == [line.id for line in demo.lines]
+
+
+def test_every_screw_of_every_new_circuit_has_a_row(demo):
+    """C7: two ungrounded conductors and a grounding conductor at each end, 8 AWG and 10 AWG, no neutral."""
+    rows = {line.id: line for line in demo.lines if line.id.startswith("torque:C7@")}
+    assert set(rows) == {f"torque:C7@{end}:{role}" for end in ("PVC.main", "MID.PV") for role in ("L1", "L2", "G")}
+    system = load_project(ROOT / "demo_project").system
+    for circuit in system.circuits.values():
+        for end in circuit.ends:
+            kind = system.equipment[end.tag].kind
+            if kind not in ("utility_service", "junction_box", "pv_array"):
+                assert any(line.id.startswith(f"torque:{circuit.tag}@{end}:") for line in demo.lines)
+
+
+def test_the_terminals_own_torque_stands_first(demo):
+    line = demo.by_id["torque:C7@MID.PV:L1"]
+    assert (line.rule.base, line.basis, line.expected.replace("\u00a0", " ")) == (45, "INST", "45 lbf·in")
+    assert "equipment marking" in line.source
+
+
+def test_without_a_value_the_default_is_printed_and_called_a_default(demo):
+    """10 AWG on a slotted screw: 35 lbf·in; hex head 75 (NEC Informative Annex I, Table I.1; UL 486A-486B)."""
+    line = demo.by_id["torque:C7@MID.PV:G"]
+    assert line.rule.base == 35
+    assert "(default)" in line.expected
+    assert line.basis == "486"
+    assert "75 lbf·in" in line.why.replace("\u00a0", " ")
+    assert [i.name for i in line.inputs] == ["marked"]
+
+
+@pytest.mark.parametrize(
+    ("size", "slotted", "hexagonal"),
+    [("6 AWG", 45, 110), ("4 AWG", 45, 110), ("2 AWG", 50, 150), ("1/0 AWG", 50, 180)],
+)
+def test_default_torques_are_those_of_the_annex(size, slotted, hexagonal):
+    """NEC Informative Annex I, Table I.1 (UL 486A-486B), larger slot and other hexagonal heads."""
+    text = DEMO.replace(
+        "conductors: {size: 8 AWG, insulation: THWN-2}", f"conductors: {{size: 8 AWG, insulation: THWN-2, equipment_ground: {size}}}"
+    )
+    line = checklist(text).by_id["torque:C7@MID.PV:G"]
+    assert line.rule.base == slotted
+    assert f"hex head {hexagonal} lbf·in" in line.why.replace("\u00a0", " ")
+
+
+def test_rapid_shutdown_limits_by_edition():
+    """690.12(B)(1), 2017 to 2023: 30 V within 30 s outside the array boundary; 2026 is not confirmed and has no limit here."""
+    for edition in (2017, 2020, 2023):
+        line = checklist(edition=edition).by_id["shutdown:RSI:PV1:islanded"]
+        assert (line.rule.kind, line.rule.most, line.unit) == ("number", 30, "V")
+        assert "30 s" in line.instruction.replace("\u00a0", " ")
+        assert line.source.startswith(f"NEC {edition}")
+    sized = evaluate(load_project(ROOT / "demo_project").system, CodeBook(2023), with_suggestions=False).system
+    line = view_of(Evaluation(Given(sized, CodeBook(2026)), (), ()), "ab" * 32).by_id["shutdown:RSI:PV1:islanded"]
+    assert line.rule.kind == "record"
+    assert "not confirmed" in line.source
+
+
+def test_shutdown_is_tested_islanded_and_by_each_pole(demo):
+    ids = set(demo.by_id)
+    assert {"shutdown:RSI:PV1:with-the-utility", "shutdown:RSI:PV1:islanded", "pole:RSI.1", "pole:RSI.2"} <= ids
+
+
+def test_island_voltages_are_range_a(demo):
+    """ANSI C84.1 range A, 120/240 V: 114 to 126 V and 228 to 252 V."""
+    legs, line = demo.by_id["island:L1-N"].rule, demo.by_id["island:L1-L2"].rule
+    assert (round(legs.least, 9), round(legs.most, 9)) == (114, 126)
+    assert (round(line.least, 9), round(line.most, 9)) == (228, 252)
+
+
+def test_neutral_is_verified_in_each_mode(demo):
+    modes = {line.id.partition(":")[2] for line in demo.lines if line.id.startswith("neutral-voltage:")}
+    assert modes == {"islanded", "with-the-utility", "on-the-generator"}
+
+
+def test_string_expectation_is_that_of_iec_62446():
+    """8 × 37.2 V × (1 − 0.0027 × (T − 25)), worked by hand: 297.6 V at 25 °C, 273.5 V at 55 °C."""
+    line = checklist(STRINGS).by_id["voc:PV1.S1"]
+    rule = line.rule
+    assert rule.count * rule.base == pytest.approx(297.6)
+    assert rule.count * rule.base * (1 + rule.coefficient / 100 * (55 - rule.reference)) == pytest.approx(273.49, abs=0.01)
+    assert "297.6 V" in line.expected.replace("\u00a0", " ")
+
+
+def test_dc_insulation_test_follows_the_system_voltage():
+    """IEC 62446-1: 8 × 37.2 V × 1.25 = 372 V lies in 120 to 500 V: test with 500 V, at least 1 MΩ (values from memory)."""
+    line = checklist(STRINGS).by_id["insulation:PV1.S1"]
+    assert "500 V dc" in line.instruction.replace("\u00a0", " ")
+    assert (line.rule.least, line.unit) == (1, "MΩ")
+    assert "372 V" in line.why.replace("\u00a0", " ")
+
+
+def order(view, section):
+    return [line.id for one in view.sections if one.id == section for line in one.lines]
+
+
+def test_energizing_begins_at_the_service_and_ends_with_the_generator(demo):
+    """Field-and-record register, D10, for this graph."""
+    steps = order(demo, "energize")
+    wanted = [
+        "on:MID.main",
+        "supply:MID:L1-L2",
+        "on:MID.override",
+        "on:MID.autotransformer",
+        "on:ESS1.disconnect",
+        "on:MID.PV",
+        "on:RSI",
+        "on:HP.main",
+        "on:MID.GEN",
+        "on:generator-armed",
+    ]
+    assert [step for step in steps if step in wanted] == wanted
+
+
+def test_de_energizing_begins_with_loads_and_ends_dead(demo):
+    steps = order(demo, "de-energize")
+    wanted = [
+        "off:HP.main",
+        "off:RSI",
+        "off:wait",
+        "off:ESS1.disconnect",
+        "off:generator-locked",
+        "off:MID.PV",
+        "off:MID.main",
+        "off:verify",
+    ]
+    assert [step for step in steps if step in wanted] == wanted
+
+
+def test_every_handle_is_switched_once_each_way(demo):
+    system = load_project(ROOT / "demo_project").system
+    switched = {id_.removeprefix("on:") for id_ in order(demo, "energize")}
+    assert {handle for handle, found in system.handles.items() if found.kind != "generator stop"} <= switched
+
+
+def test_parts_that_do_not_exist_are_not_asked_for():
+    """A house without generator has no generator test, and its neutral is not verified on one."""
+    text = re.sub(r"(?ms)^  GEN:\n.*?(?=^  \w+:\n)", "", DEMO)
+    text = re.sub(r"(?ms)^  C10:\n.*?(?=^  C11:)", "", text)
+    text = re.sub(r"(?ms)^  GS1:\n.*?(?=^\w)", "", text)
+    ids = [line.id for line in checklist(text).lines]
+    assert not [id_ for id_ in ids if "generator" in id_ or ":GEN" in id_]
+
+
+def test_no_line_repeats_its_own_verdict(demo):
+    """A number cannot be answered with yes: lines that have limits are numbers."""
+    for line in demo.lines:
+        assert (line.rule.kind in ("number", "torque", "string voltage", "string current")) == bool(line.limit), line.id

@@ -1,0 +1,172 @@
+"""The record's files: schema, sizes, policy, links, revisions; the same facts for people and programs."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import re
+import shutil
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from permitgen.documents.record_folder import redirect_page
+from permitgen.package.field_and_record import comparison_of_states, record_files_of
+from permitgen.package.opened_project import open_project
+
+DEMO = Path(__file__).resolve().parents[2] / "demo_project"
+
+
+@pytest.fixture(scope="module")
+def files():
+    opened = open_project(DEMO)
+    return record_files_of(opened, {"placard.pdf": b"abc"})
+
+
+@pytest.fixture
+def project(tmp_path):
+    folder = tmp_path / "project"
+    shutil.copytree(DEMO, folder)
+    return folder
+
+
+def with_built(project, built):
+    file = project / "project.yaml"
+    file.write_text(file.read_text("utf-8").rstrip("\n") + "\nbuilt:\n" + built, "utf-8")
+    return open_project(project)
+
+
+def test_json_is_valid_against_the_schema_beside_it(files):
+    schema = json.loads(files["record/record.schema.json"])
+    jsonschema.Draft202012Validator.check_schema(schema)
+    for folder in ("record", "record_private"):
+        jsonschema.validate(json.loads(files[f"{folder}/record.json"]), schema, cls=jsonschema.Draft202012Validator)
+
+
+def test_schema_refuses_a_verdict_without_what_it_rests_on(files):
+    """As the domain asks: no pass without measurement and date, no skipped test without a reason, no counter as an id."""
+    schema = json.loads(files["record/record.schema.json"])
+    record = json.loads(files["record/record.json"])
+    wrong = [
+        {"id": "torque:C7@MID.PV:L1", "kind": "Torque log", "verdict": "passes", "date": "2026-05-14"},
+        {"id": "x", "kind": "Tests", "verdict": "passes"},
+        {"id": "x", "kind": "Tests", "verdict": "could not be tested", "date": "2026-05-14"},
+        {"id": "x", "kind": "Tests", "verdict": "fine"},
+    ]
+    for test in wrong:
+        with pytest.raises(jsonschema.ValidationError):
+            jsonschema.validate(record | {"tests": [test]}, schema, cls=jsonschema.Draft202012Validator)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(record | {"record_id": "142"}, schema, cls=jsonschema.Draft202012Validator)
+
+
+def test_nothing_done_is_nothing_passed(files):
+    """The demo is not built: every line of its checklist is *not done*, none passes."""
+    record = json.loads(files["record/record.json"])
+    assert record["state"] == "as permitted, not yet built"
+    assert {test["verdict"] for test in record["tests"]} == {"not done"}
+
+
+def test_page_is_small_and_asks_nobody(files):
+    page = files["record/index.html"]
+    assert len(page) < 300_000
+    text = page.decode("utf-8")
+    assert "<script" not in text
+    assert not re.findall(r'(?:src|href)="(?:https?:)?//', text)
+    assert not re.search(r"\sstyle=", text)
+    assert not re.search(r"\son[a-z]+=", text)
+
+
+def test_policy_is_strict_and_matches_the_style(files):
+    text = files["record/index.html"].decode("utf-8")
+    policy = re.search(r'Content-Security-Policy" content="([^"]+)"', text).group(1).replace("&#39;", "'")
+    style = re.search(r"<style>(.*?)</style>", text, re.DOTALL).group(1)
+    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    assert policy.startswith("default-src 'none'")
+    assert f"style-src 'sha256-{digest}'" in policy
+    assert "unsafe" not in policy
+    assert "script-src" not in policy
+
+
+def test_every_link_inside_the_page_leads_somewhere(files):
+    for name in ("record/index.html", "record_private/index.html"):
+        text = files[name].decode("utf-8")
+        ids = re.findall(r'\sid="([^"]+)"', text)
+        assert len(ids) == len(set(ids))
+        assert set(re.findall(r'href="#([^"]+)"', text)) <= set(ids)
+
+
+def test_fingerprint_and_digests_are_those_of_the_package(files):
+    text = files["record/index.html"].decode("utf-8")
+    fingerprint = open_project(DEMO).fingerprint
+    assert " ".join(fingerprint[i : i + 4] for i in range(0, 16, 4)) in text
+    assert hashlib.sha256(b"abc").hexdigest() in text
+    assert json.loads(files["record/record.json"])["fingerprint"] == fingerprint
+
+
+def test_revisions_are_chained(files):
+    """Recomputed here: each digest covers number, date, reason and the digest before."""
+    revisions = json.loads(files["record/record.json"])["revisions"]
+    previous = ""
+    for row in revisions:
+        # The public reason may have names taken out; the demo's do not.
+        content = {"number": row["number"], "date": row["date"], "reason": row["reason"], "previous": previous}
+        expected = hashlib.sha256(json.dumps(content, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode()).hexdigest()
+        assert (row["digest"], row["previous"]) == (expected, previous)
+        previous = row["digest"]
+    assert len(revisions) == 2
+
+
+def test_same_project_same_bytes(files):
+    assert record_files_of(open_project(DEMO), {"placard.pdf": b"abc"}) == files
+
+
+def test_record_shows_what_the_rules_say_of_the_built_state(project):
+    opened = with_built(project, "  departures:\n    - {path: circuits.C7.conductors.size, to: 10 AWG}\n")
+    comparison = comparison_of_states(opened)
+    assert "conductor-ampacity:C7" in {finding.id for finding in comparison.worse}
+    page = record_files_of(opened)["record/index.html"].decode("utf-8")
+    assert "NO REASON GIVEN" in page
+    assert "needs approval, no approval recorded" in page
+    assert "C7: 10 AWG copper carries" in page
+    assert "8 AWG" in page
+
+
+def test_after_a_fire_the_page_says_do_not_energize(project):
+    file = project / "project.yaml"
+    file.write_text(file.read_text("utf-8").replace("  address_public: no", "  status: do not energize\n  address_public: no"), "utf-8")
+    page = record_files_of(open_project(project))["record/index.html"].decode("utf-8")
+    assert "DO NOT ENERGIZE" in page
+    assert "NO CONECTE LA CORRIENTE" in page
+    assert page.index("DO NOT ENERGIZE") < page.index('<ol class="steps"', page.index('id="en"'))
+
+
+HOSTILE = '"><script>alert(1)</script>{{ 7 * 191 }}{% raw %}&amp;'
+
+
+def test_hostile_text_stays_text(project):
+    file = project / "project.yaml"
+    text = file.read_text("utf-8").replace("description: pad north-east of the garage", f"description: '{HOSTILE}'")
+    file.write_text(text.replace("name: Battery unit 1", f"name: '{HOSTILE}'"), "utf-8")
+    for name, content in record_files_of(open_project(project)).items():
+        if name.endswith(".html"):
+            page = content.decode("utf-8")
+            assert "<script" not in page
+            assert "1337" not in page
+            assert "&lt;script&gt;" in page or name.count("/") > 1
+
+
+@pytest.mark.parametrize(
+    "address", ["javascript:alert(1)", "data:text/html,x", 'https://a.example/"><script>', "ftp://a.example", "//a.example"]
+)
+def test_a_record_moves_only_to_a_web_address(address):
+    with pytest.raises(ValueError, match="not an address"):
+        redirect_page(address)
+
+
+def test_a_moved_record_leads_to_its_new_place():
+    page = redirect_page("https://records.example/4H7PM2X9K3TB8WQD/").decode("utf-8")
+    assert '<meta http-equiv="refresh" content="0; url=https://records.example/4H7PM2X9K3TB8WQD/">' in page
+    assert page.count('<a href="https://records.example/4H7PM2X9K3TB8WQD/">') == 2

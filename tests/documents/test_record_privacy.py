@@ -1,0 +1,110 @@
+"""Nothing private of the demo, nor of a house whose owner wrote names into every free text, stands in the public record."""
+
+# ruff: noqa: E501  # one result of a project file is one line
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from permitgen.package.field_and_record import record_files_of
+from permitgen.package.opened_project import open_project
+from permitgen.project.load import load_project
+
+DEMO = Path(__file__).resolve().parents[2] / "demo_project"
+BUILT = """
+built:
+  departures:
+    - {path: circuits.C7.conductors.size, to: 6 AWG, reason: "Ida Wrenfield asked for it, call 555-0117", decided_by: M. Tarn, date: 2026-05-12, approved_by: Inspector Odalys Prune}
+  results:
+    - {kind: serial number, subject: ESS1, values: {line: "serial:ESS1", answer: value, value: "SN-7734-XYZ", by: "Bo Quill", at: "2026-05-14T10:00:00Z", entry: "00000000000000000000000000000001"}}
+    - {kind: torque, subject: C7, values: {line: "torque:C7@MID.PV:L1", answer: value, value: "45", by: "Bo Quill", instrument: "TD-99", note: "Ida watched", photos: "photos/field/x.jpg", at: "2026-05-14T10:05:00Z", entry: "00000000000000000000000000000002"}}
+    - {kind: check, subject: "signed:responsible", values: {line: "signed:responsible", answer: value, value: "Marten Tarn EC-20417", at: "2026-05-14T10:06:00Z", entry: "00000000000000000000000000000003"}}
+    - {kind: check, subject: "neutral-open:HP", values: {line: "neutral-open:HP", answer: could not test, reason: "Mr Wrenfield needed power", at: "2026-05-14T10:07:00Z", entry: "00000000000000000000000000000004"}}
+"""
+SECRETS = (
+    "Ida Wrenfield", "Wrenfield", "555-0117", "ida@wrenfield.example", "M. Tarn", "EC-20417", "555-0142", "18 Quillfern Lane", "Quillfern Lane",
+    "SN-7734-XYZ", "Bo Quill", "TD-99", "Ida watched", "photos/field/x.jpg", "Odalys", "HouseNet", "hunter22", "192.168.7.7",
+)  # fmt: skip
+
+
+@pytest.fixture
+def project(tmp_path):
+    folder = tmp_path / "project"
+    shutil.copytree(DEMO, folder)
+    file = folder / "project.yaml"
+    text = file.read_text("utf-8")
+    text = text.replace("settings:\n", "settings:\n  wifi_name: HouseNet\n  gateway_password: hunter22\n  monitor: http 192.168.7.7\n", 1)
+    file.write_text(text.rstrip("\n") + "\n" + BUILT, "utf-8")
+    return folder
+
+
+def public_and_private(project):
+    files = record_files_of(open_project(project))
+    public = {name: content.decode("utf-8") for name, content in files.items() if name.startswith("record/")}
+    private = {name: content.decode("utf-8") for name, content in files.items() if name.startswith("record_private/")}
+    return public, private
+
+
+def test_demo_people_and_address_are_not_public():
+    system = load_project(DEMO).system
+    public, _ = public_and_private(DEMO)
+    secrets = [text for person in system.project.people for text in (person.name, person.phone, person.email, person.licence) if text]
+    secrets += [system.project.address, system.project.address.split(",")[0], "QUILLFERN LANE"]
+    assert len(secrets) > 8
+    for name, text in public.items():
+        for secret in secrets:
+            assert secret.casefold() not in text.casefold(), (name, secret)
+
+
+@pytest.mark.parametrize("secret", SECRETS)
+def test_no_secret_is_public_even_where_somebody_wrote_it_into_a_reason(project, secret):
+    public, _ = public_and_private(project)
+    for name, text in public.items():
+        assert secret.casefold() not in text.casefold(), name
+
+
+@pytest.mark.parametrize(
+    "secret", ["Ida Wrenfield", "555-0117", "SN-7734-XYZ", "Bo Quill", "TD-99", "Ida watched", "HouseNet", "18 Quillfern Lane", "Odalys"]
+)
+def test_the_private_record_has_what_the_public_one_leaves_out(project, secret):
+    _, private = public_and_private(project)
+    assert secret in private["record_private/index.html"]
+    assert secret in private["record_private/record.json"]
+
+
+def test_what_is_said_publicly_stays(project):
+    """The company's emergency number is public by law; the difference and the measured torque are what the record is for."""
+    public, _ = public_and_private(project)
+    page = public["record/index.html"]
+    for kept in (
+        "Vole and Tamarisk Electric, service desk, 555-0199",
+        "asked for it",
+        "6 AWG",
+        "45 lbf·in",
+        "record only",
+    ):
+        assert kept in page
+    assert "[private] asked for it, call [private]" in page
+
+
+def test_address_is_shown_only_where_the_owner_says_so(project):
+    file = project / "project.yaml"
+    file.write_text(file.read_text("utf-8").replace("address_public: no", "address_public: yes"), "utf-8")
+    public, _ = public_and_private(project)
+    assert "18 Quillfern Lane" in public["record/index.html"]
+    assert not re.search(r"<title>[^<]*Quillfern", public["record/index.html"])
+
+
+def test_the_owner_may_keep_the_electricians_part(project):
+    file = project / "project.yaml"
+    text = file.read_text("utf-8").replace("  address_public: no", "  public: [emergency, owner]\n  address_public: no")
+    file.write_text(text, "utf-8")
+    public, private = public_and_private(project)
+    assert 'id="electrician"' not in public["record/index.html"]
+    assert "45 lbf·in" not in public["record/record.json"]
+    assert 'id="electrician"' in private["record_private/index.html"]
+    assert "Rapid shutdown switch" in public["record/index.html"]

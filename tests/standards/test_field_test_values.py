@@ -1,0 +1,92 @@
+"""What field measurements are compared with: figures of IEC 62446-1 and of practice, and the verdicts that rest on them."""
+
+from __future__ import annotations
+
+import pytest
+
+from permitgen.code.codebook import CodeBook
+from permitgen.code.equations.field_tests import expected_string_current_a, expected_string_voltage_v
+from permitgen.evaluation.field_verdict import FieldEntry, FieldVerdict, PassRule, judge_entry, number_in
+
+
+# IEC 62446-1:2016+A1:2018, insulation resistance of dc circuits; values from memory.
+@pytest.mark.parametrize(
+    ("system_v", "test_v", "least"),
+    [(60, 250, 0.5), (119, 250, 0.5), (120, 500, 1), (372, 500, 1), (500, 500, 1), (501, 1000, 1), (1000, 1000, 1), (1200, 1500, 1)],
+)
+def test_dc_insulation_table(system_v, test_v, least):
+    table = CodeBook(2023).table("dc_insulation_test")
+    assert table.band(system_v, "test").number == test_v
+    assert table.band(system_v, "least").number == least
+
+
+def test_expected_voltage_and_current_by_hand():
+    """10 × 40 V × (1 − 0.0030 × (50 − 25)) = 370 V; 10 A × 640/1000 = 6.4 A (definition, IEC 62446-1)."""
+    assert expected_string_voltage_v(10, 40, -0.30, 50, 25) == pytest.approx(370)
+    assert expected_string_current_a(10, 0.64) == pytest.approx(6.4)
+
+
+TORQUE = PassRule(kind="torque", base=50, tolerance_percent=4, unit="lbf·in")
+STRING = PassRule(kind="string voltage", base=40, count=10, coefficient=-0.30, reference=25, tolerance_percent=10, unit="V")
+SHUTDOWN = PassRule(kind="number", most=30, unit="V")
+
+
+def verdict(rule, value="", answer="value", reason="", **inputs):
+    return judge_entry(rule, FieldEntry(answer=answer, value=value, inputs=inputs, reason=reason))
+
+
+@pytest.mark.parametrize(
+    ("value", "passes"), [("48", True), ("52", True), ("47.99", False), ("52.01", False), ("50", True), ("0", False), ("-50", False)]
+)
+def test_torque_passes_within_the_tools_tolerance(value, passes):
+    """4 % of 50 lbf·in is 2 (ASME B107.300, from memory): 48 to 52."""
+    assert verdict(TORQUE, value).verdict is (FieldVerdict.PASSES if passes else FieldVerdict.FAILS)
+
+
+def test_a_marked_value_governs_over_the_default():
+    assert verdict(TORQUE, "35").verdict is FieldVerdict.FAILS
+    assert verdict(TORQUE, "35", marked="35").verdict is FieldVerdict.PASSES
+
+
+@pytest.mark.parametrize(("value", "expected"), [("30", FieldVerdict.PASSES), ("30.01", FieldVerdict.FAILS), ("4,1", FieldVerdict.PASSES)])
+def test_shutdown_limit(value, expected):
+    """690.12(B)(1): 30 V is within the limit."""
+    assert verdict(SHUTDOWN, value).verdict is expected
+
+
+def test_nothing_entered_is_never_a_pass():
+    for rule in (TORQUE, STRING, SHUTDOWN, PassRule(kind="done"), PassRule(kind="match"), PassRule(kind="text"), PassRule(kind="record")):
+        assert judge_entry(rule, None).verdict is FieldVerdict.NOT_DONE
+        assert verdict(rule, "").verdict is FieldVerdict.NOT_DONE
+        assert verdict(rule, "", answer="yes").verdict is (FieldVerdict.PASSES if rule.kind == "done" else FieldVerdict.NOT_DONE)
+        assert verdict(rule, "", answer="could not test").verdict is FieldVerdict.NOT_DONE
+        assert verdict(rule, "", answer="could not test", reason="no sun").verdict is FieldVerdict.COULD_NOT_TEST
+
+
+def test_a_string_that_is_a_module_short_is_named():
+    """Nine modules of 37 V instead of ten at 50 °C: 333 V against 370 V, just outside ten percent only for fewer."""
+    assert verdict(STRING, "370", cell="50").verdict is FieldVerdict.PASSES
+    assert verdict(STRING, "296", cell="50").why == "about 2 modules too few in the string"
+    assert verdict(STRING, "444", cell="50").why == "about 2 modules too many in the string"
+    assert verdict(STRING, "-370", cell="50").why == "polarity is reversed; do not connect this string"
+    assert verdict(STRING, "370").verdict is FieldVerdict.NOT_DONE
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [
+        ("44,5", 44.5),
+        ("−3", -3),
+        (" 7 ", 7),
+        ("+2.", 2),
+        ("1e3", None),
+        ("1_0", None),
+        ("", None),
+        ("4 5", None),
+        ("0x10", None),
+        ("٣", None),
+        ("9" * 10, None),
+    ],
+)
+def test_numbers_as_people_type_them(text, number):
+    assert number_in(text) == number
