@@ -27,6 +27,8 @@ _SIDE_MM = 16.0
 _ABOVE_MM = 16.0
 _BELOW_MM = 34.0
 _GAP_MM = 6.0
+_BAR_MM = 32.0
+"""Where the graphic scale begins, right of the scale in words."""
 
 
 def elevation_drawings(view: Elevations, room: Box) -> tuple[Drawing, ...]:
@@ -54,7 +56,8 @@ def _dealt(walls: Sequence[Elevation], room: Box) -> tuple[Scale, list[list[Plac
 
 
 def _width(wall: Elevation, scale: Scale) -> float:
-    return max((wall.right - wall.left) * scale.mm_per_ft, text_width(wall.title.upper(), LETTERING.heading)) + 2 * _SIDE_MM
+    key = _BAR_MM + scale.bar_ft[-1] * scale.mm_per_ft + 6.0
+    return max((wall.right - wall.left) * scale.mm_per_ft, text_width(wall.title.upper(), LETTERING.heading), key) + 2 * _SIDE_MM
 
 
 def _height(wall: Elevation, scale: Scale) -> float:
@@ -164,8 +167,8 @@ def _title(wall: Elevation, lay: Lay, box: Box) -> list[Shape]:
     return [
         Text(left, y + LETTERING.heading.cap_height_mm, title, LETTERING.heading),
         Text(left, y + 9.0, f"SCALE: {lay.scale.name}", LETTERING.text),
-        *scale_bar(left + 32.0, y + 9.0, lay),
-        Text(ground + 4.0, floor + 2.0 + 1.2 + LETTERING.text.cap_height_mm, wall.ground, LETTERING.text, "end"),
+        *scale_bar(left + _BAR_MM, y + 9.0, lay),
+        Text(ground + 5.0, floor + LETTERING.text.cap_height_mm / 2, wall.ground, LETTERING.text),
     ]
 
 

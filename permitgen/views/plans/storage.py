@@ -1,0 +1,233 @@
+"""A-401: where storage stands, at large scale, with the distances and energies that the rules judged."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.plan_distances import measured
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.views.plans.cited import comparison, finding_of, not_kept
+from permitgen.views.plans.parts import PlanDimension, PlanEquipment, PlanZone, Point
+from permitgen.views.plans.site import equipment_on_plan
+from permitgen.views.site_geometry import NamedOutline, NamedPoint, site_geometry_of
+from permitgen.views.wording import feet_and_inches, value_text
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.rules.judgement import Judgement
+
+_RULES = (
+    ("storage-place", "place"),
+    ("storage-spacing", "spacing"),
+    ("storage-openings", "openings"),
+    ("storage-vehicle-impact", "vehicles"),
+    ("storage-fire-detection", "fire detection"),
+    ("working-space", "depth in front"),
+)
+_AROUND_FT = 5.0
+_AGREES_FT = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class StoragePlan:
+    """Everything on the storage plan. ``rows`` are one for each judged requirement, ``energy`` one for each sum."""
+
+    north_deg: float
+    buildings: tuple[NamedOutline, ...]
+    grounds: tuple[NamedOutline, ...]
+    points: tuple[NamedPoint, ...]
+    units: tuple[PlanEquipment, ...]
+    others: tuple[PlanEquipment, ...]
+    around: tuple[Point, ...]
+    zones: tuple[PlanZone, ...]
+    dimensions: tuple[PlanDimension, ...]
+    unit_rows: tuple[tuple[str, ...], ...]
+    rows: tuple[tuple[str, str, str], ...]
+    notes: tuple[str, ...]
+    missing: tuple[str, ...]
+    has_storage: bool
+
+
+def storage_plan_of(evaluation: Evaluation) -> StoragePlan:
+    """Return the plan of the space in which storage stands."""
+    system = evaluation.system
+    site = site_geometry_of(system)
+    storage = [item for item in system.equipment.values() if isinstance(item, EnergyStorageSystem) and item.status != "removed"]
+    tags = {item.tag for item in storage}
+    placed = equipment_on_plan(system, site)
+    units = tuple(item for item in placed if item.tag in tags)
+    buildings = tuple(building for building in site.buildings if _holds_any(building, units))
+    around = _around(buildings, units)
+    points = tuple(point for point in site.points if _near(point.at, around))
+    return StoragePlan(
+        north_deg=site.north_deg,
+        buildings=buildings,
+        grounds=site.grounds,
+        points=points,
+        units=units,
+        others=tuple(item for item in placed if item.tag not in tags and _near(item.at, around) and not _is_on_roof(evaluation, item.tag)),
+        around=around,
+        zones=_fronts(evaluation, units),
+        dimensions=(*_between(evaluation, units), *_to_openings(units, points)),
+        unit_rows=tuple(_unit_row(item) for item in storage),
+        rows=_rows(evaluation, [item.tag for item in storage]),
+        notes=_notes(evaluation, units),
+        missing=_missing(storage, units, points),
+        has_storage=bool(storage),
+    )
+
+
+def _is_on_roof(evaluation: Evaluation, tag: str) -> bool:
+    place = evaluation.system.equipment[tag].place
+    return place is not None and "roof" in place.space
+
+
+def _holds_any(building: NamedOutline, units: tuple[PlanEquipment, ...]) -> bool:
+    xs, ys = [x for x, _ in building.outline], [y for _, y in building.outline]
+    return any(min(xs) - 2 <= unit.at[0] <= max(xs) + 2 and min(ys) - 2 <= unit.at[1] <= max(ys) + 2 for unit in units)
+
+
+def _around(buildings: tuple[NamedOutline, ...], units: tuple[PlanEquipment, ...]) -> tuple[Point, ...]:
+    """Return the corners of what is shown: the smallest building that holds storage, else five feet around the units."""
+    if not units:
+        return ()
+    own = [point for unit in units for point in (*unit.outline, unit.at)]
+    small = min(buildings, key=lambda building: _reach(building.outline), default=None)
+    if small is not None and _reach(small.outline) <= 40.0:
+        own += list(small.outline)
+        margin = 2.0
+    else:
+        margin = _AROUND_FT
+    xs, ys = [x for x, _ in own], [y for _, y in own]
+    low, high = (min(xs) - margin, min(ys) - margin), (max(xs) + margin, max(ys) + margin)
+    return (low, (high[0], low[1]), high, (low[0], high[1]))
+
+
+def _reach(outline: tuple[Point, ...]) -> float:
+    xs, ys = [x for x, _ in outline], [y for _, y in outline]
+    return max(max(xs) - min(xs), max(ys) - min(ys))
+
+
+def _near(point: Point, around: tuple[Point, ...]) -> bool:
+    return bool(around) and around[0][0] <= point[0] <= around[2][0] and around[0][1] <= point[1] <= around[2][1]
+
+
+def _fronts(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[PlanZone, ...]:
+    """The depth in front of each unit, as the rule on working space asks for it."""
+    found = []
+    for unit in units:
+        finding = finding_of(evaluation, "working-space", unit.tag)
+        limit = finding.judgement.limit if finding is not None else None
+        if finding is None or limit is None or len(unit.outline) != 4:
+            continue
+        _, front_a, front_b, _ = unit.outline
+        reach = (unit.facing[0] * limit.number, unit.facing[1] * limit.number)
+        outline = (front_a, front_b, (front_b[0] + reach[0], front_b[1] + reach[1]), (front_a[0] + reach[0], front_a[1] + reach[1]))
+        found.append(PlanZone("working space", outline, (f"{comparison(finding.judgement)} IN FRONT",)))
+    return tuple(found)
+
+
+def _sides(units: tuple[PlanEquipment, ...]) -> list[tuple[PlanEquipment, PlanEquipment, Point, Point]]:
+    """Return neighbours with the nearest points of their outlines."""
+    found = []
+    for one, other in zip(units, units[1:], strict=False):
+        if one.outline and other.outline:
+            pairs = [(a, b) for a in one.outline for b in other.outline]
+            start, end = min(pairs, key=lambda pair: (round(math.dist(*pair), 6), pair))
+            found.append((one, other, start, end))
+    return found
+
+
+def _between(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[PlanDimension, ...]:
+    found = []
+    for one, _, start, end in _sides(units):
+        finding = finding_of(evaluation, "storage-spacing", one.tag)
+        if finding is not None and finding.judgement.computed is not None:
+            mark = not_kept(finding.verdict)
+            words = f"{comparison(finding.judgement)}{' ' + mark if mark else ''}, {finding.citation}"
+        else:
+            words = feet_and_inches(measured(start, end, "between units").number)
+        found.append(PlanDimension(start, end, words))
+    return tuple(found)
+
+
+def _to_openings(units: tuple[PlanEquipment, ...], points: tuple[NamedPoint, ...]) -> tuple[PlanDimension, ...]:
+    """The distance of each opening to the nearest unit, as the plan gives it."""
+    found = []
+    openings = [point for point in points if "door" in point.kind or "window" in point.kind]
+    corners = [corner for unit in units for corner in unit.outline]
+    for opening in openings if corners else ():
+        corner = min(corners, key=lambda c: (round(math.dist(c, opening.at), 6), c))
+        found.append(PlanDimension(corner, opening.at, feet_and_inches(measured(corner, opening.at, "to the opening").number)))
+    nearest = sorted(found, key=lambda dimension: math.dist(dimension.start, dimension.end))
+    return tuple(nearest[:2])
+
+
+def _unit_row(item: EnergyStorageSystem) -> tuple[str, ...]:
+    size = [value_text(value) for name in ("width", "height", "depth") if (value := item.fact(name)) is not None]
+    return (
+        item.tag,
+        item.name,
+        value_text(item.energy_kwh) if item.energy_kwh is not None else "not stated",
+        item.chemistry or "not stated",
+        " x ".join(size) if len(size) == 3 else "not stated",
+        item.place.description if item.place is not None else "",
+    )
+
+
+def _rows(evaluation: Evaluation, tags: list[str]) -> tuple[tuple[str, str, str], ...]:
+    rows: list[tuple[str, str, str]] = []
+    for tag in tags:
+        for rule, name in _RULES:
+            finding = finding_of(evaluation, rule, tag)
+            if finding is not None:
+                rows.append((tag, f"{name}: {_said(finding.judgement)}", finding.citation))
+    energy = finding_of(evaluation, "storage-energy", "system")
+    if energy is not None:
+        parts = energy.judgement.parts or (energy.judgement,)
+        rows += [("all" if ":" not in part.message else part.message.partition(":")[0], f"energy: {_energy(part)}", energy.citation) for part in parts]
+    return tuple(rows)
+
+
+def _said(judgement: Judgement) -> str:
+    mark = not_kept(judgement.verdict)
+    text = comparison(judgement) or judgement.message.rpartition(": ")[2]
+    return f"{text}{'. ' + mark if mark else ''}"
+
+
+def _energy(part: Judgement) -> str:
+    place = "" if ":" in part.message else part.message.partition(", ")[2]
+    return f"{_said(part)}{', ' + place if place else ''}"
+
+
+def _notes(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[str, ...]:
+    notes = [
+        "Positions are those of the project file; the installation instructions of the units govern where they ask for more.",
+        "Openings are marked at their middle; their widths are not in the project file.",
+    ]
+    for one, other, start, end in _sides(units):
+        place = evaluation.system.equipment[one.tag].place
+        stated = place.fact("to_next_unit") if place is not None else None
+        found = measured(start, end, "between units")
+        if stated is not None and abs(found.number - stated.number) > _AGREES_FT:
+            notes.append(f"{one.tag} to {other.tag}: {feet_and_inches(found.number)} by their places, {value_text(stated)} as stated; to be measured.")
+    protection = {place.word("vehicle_protection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None}
+    if "bollard" in protection:
+        notes.append("Bollards stand in front of the units as the authority asks; their places are not in the project file and are drawn without scale.")
+    detection = sorted({place.word("fire_detection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None} - {"", "none"})
+    notes += [f"A {kind} watches the space; its place on the ceiling is settled by its listing." for kind in detection]
+    return tuple(notes)
+
+
+def _missing(storage: list[EnergyStorageSystem], units: tuple[PlanEquipment, ...], points: tuple[NamedPoint, ...]) -> tuple[str, ...]:
+    shown = {unit.tag for unit in units}
+    unplaced = [item.tag for item in storage if item.tag not in shown]
+    found = [f"places on the plan of {', '.join(unplaced)}"] if unplaced else []
+    unsized = [unit.tag for unit in units if not unit.outline]
+    if unsized:
+        found.append(f"width, depth or direction of {', '.join(unsized)}")
+    if units and not any("door" in point.kind or "window" in point.kind for point in points):
+        found.append("doors and windows near the units")
+    return tuple(found)
