@@ -35,6 +35,7 @@ UNITS: dict[str, tuple[str, str, str]] = {
     "lbf_in": ("lbf·in", "torque", "pound_force * inch"),
     "lb": ("lb", "weight", "pound"),
     "psf": ("psf", "load per area", "pound_force / foot ** 2"),
+    "lb_per_ft2": ("lb/ft²", "weight per area", "pound / foot ** 2"),
     "s": ("s", "time", "second"),
     "hz": ("Hz", "frequency", "hertz"),
     "va_per_ft2": ("VA/ft²", "load density", "volt * ampere / foot ** 2"),

@@ -34,6 +34,8 @@ _DECIMALS = {
     "rise_c": 1,
     "percent_per_c": 3,
     "lbf_in": 1,
+    "lb": 1,
+    "lb_per_ft2": 2,
     "factor": 4,
     "percent": 2,
     "count": 2,

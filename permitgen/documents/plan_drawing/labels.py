@@ -64,36 +64,35 @@ class LabelRoom:
         *,
         toward: Point = (0.0, 0.0),
         style: TextStyle = LETTERING.text,
-        leads: bool = True,
+        within: Box | None = None,
         disc: str = "",
     ) -> bool:
         """Place a label near ``anchor``, if possible in the direction ``toward``; a leader joins it where it stands off. False: no room.
 
-        ``disc`` is a number in a black disc that stands before the words.
+        ``within`` is an area that the label names: inside it, it needs no leader. ``disc`` is a number in a black disc before the words.
         """
         size = _size(lines, style, disc)
-        best: tuple[float, Box, float] | None = None
-        for base, box, reach in _candidates(anchor, size, toward):
-            if best is not None and base >= best[0]:
+        best: tuple[float, Box, bool] | None = None
+        for base, box, reach in _candidates(anchor, size, toward, centered=within is not None):
+            if (best is not None and base >= best[0]) or not self.is_free(box):
                 continue
-            if not self.is_free(box):
-                continue
-            lead = _lead(anchor, box) if leads and reach > _NEAR_MM else None
+            leads = not within.contains(box) if within is not None else reach > _NEAR_MM
+            lead = _lead(anchor, box) if leads else None
             if lead is not None and not self._may_lead(lead):
                 continue
-            cost = base + 5.0 * self.covered(box) + (self._crossed(lead) if lead else 0.0)
+            cost = base + 5.0 * self.covered(box) + (2.0 + self._crossed(lead) if lead else 0.0)
             if best is None or cost < best[0]:
-                best = (cost, box, reach)
+                best = (cost, box, leads)
         if best is None:
             return False
-        self._set(anchor, _Words(lines, style, disc), best[1], leader=leads and best[2] > _NEAR_MM)
+        self._set(anchor, _Words(lines, style, disc), best[1], leader=best[2])
         return True
 
     def _may_lead(self, lead: Segment) -> bool:
         return not any(_cuts(lead, box.grown(-0.2)) for box in self.boxes) and not any(crossing(lead, other) for other in self.leaders)
 
     def _crossed(self, lead: Segment) -> float:
-        return 1.5 * sum(crossing(lead, segment) for segment, _ in self.lines)
+        return 2.5 * sum(crossing(lead, segment) for segment, _ in self.lines)
 
     def _set(self, anchor: Point, words: _Words, box: Box, *, leader: bool) -> None:
         if leader:
@@ -135,12 +134,14 @@ def _size(lines: Sequence[str], style: TextStyle, disc: str) -> tuple[float, flo
     return (width + 2 * _GAP_MM, height + 2 * _GAP_MM)
 
 
-def _candidates(anchor: Point, size: tuple[float, float], toward: Point) -> Iterator[tuple[float, Box, float]]:
+def _candidates(anchor: Point, size: tuple[float, float], toward: Point, *, centered: bool) -> Iterator[tuple[float, Box, float]]:
     """Yield boxes around an anchor with what each costs before anything is looked at: farther and off the wanted direction costs more."""
     wanted = math.atan2(-toward[1], toward[0]) if toward != (0.0, 0.0) else None
+    if centered:
+        yield 0.0, Box(anchor[0] - size[0] / 2, anchor[1] - size[1] / 2, anchor[0] + size[0] / 2, anchor[1] + size[1] / 2), 0.0
     for reach in _REACHES_MM:
-        for step in range(24):
-            angle = math.radians(step * 15.0) + (wanted or 0.0)
+        for turn in range(24):
+            angle = math.radians(turn * 15.0) + (wanted or 0.0)
             dx, dy = math.cos(angle), -math.sin(angle)
             box = _box_beyond(anchor, (dx, dy), reach, size)
             off = abs((angle - wanted + math.pi) % (2 * math.pi) - math.pi) if wanted is not None else 0.0

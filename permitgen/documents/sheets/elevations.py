@@ -14,7 +14,7 @@ from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import scale_bar
-from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, Lay, Scale
+from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, LARGE_SCALES, Lay, Scale
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
@@ -45,14 +45,17 @@ Placed = tuple[Elevation, float, float]
 
 def _dealt(walls: Sequence[Elevation], room: Box) -> tuple[Scale, list[list[Placed]]]:
     """Return the scale and the walls of each sheet, with the left and top of each."""
-    pages: list[list[Placed]] = []
-    for scale in ELEVATION_SCALES:
-        if any(_width(wall, scale) > room.width or _height(wall, scale) > room.height for wall in walls):
-            continue
+    fitting = [scale for scale in ELEVATION_SCALES if all(_fits(wall, scale, room) for wall in walls)]
+    for scale in fitting:
         pages = _shelves(walls, scale, room)
-        if len(pages) <= 1:
+        # Rather a second sheet than lettering as large as what it names.
+        if len(pages) <= 1 or scale is LARGE_SCALES[-1] or scale.mm_per_ft < LARGE_SCALES[-1].mm_per_ft:
             return scale, pages
-    return ELEVATION_SCALES[-1], pages
+    return ELEVATION_SCALES[-1], []
+
+
+def _fits(wall: Elevation, scale: Scale, room: Box) -> bool:
+    return _width(wall, scale) <= room.width and _height(wall, scale) <= room.height
 
 
 def _width(wall: Elevation, scale: Scale) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from permitgen.documents.canvas.bounds import Box
+from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colours import BLACK, MID_GREY, WHITE
 from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
 from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape
@@ -97,7 +97,7 @@ def _modules(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
         for module in plane.modules:
             outline = _on_sheet(lay, module)
             shapes.append(polygon(outline, pen=THIN, fill=WHITE))
-            space.take_outline(outline, 0.15)
+            space.take_outline(outline, 0.5)
         for array in plane.arrays if not plane.modules else ():
             outline = _on_sheet(lay, array)
             shapes += [*hatching(outline, pen=Pen(FINE.width_mm, MID_GREY), spacing=2.4), polygon(outline, pen=MEDIUM)]
@@ -136,18 +136,16 @@ def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
         outline = _on_sheet(lay, plane.outline)
         middle = _middle(outline)
         _fall(plane.down, middle, lay, space)
-        space.label(middle, plane.words, style=LETTERING.strong, leads=False)
+        space.label(middle, plane.words, style=LETTERING.strong, within=box_of_points(outline))
     for zone in view.zones:
         if zone.words:
-            space.label(_middle(_on_sheet(lay, zone.outline)), zone.words)
+            outline = _on_sheet(lay, zone.outline)
+            space.label(_middle(outline), zone.words, within=box_of_points(outline))
     for start, end in view.ridges:
         a, b = lay.at(start), lay.at(end)
-        if window.grown(1.0).contains(Box(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))):
-            space.label(
-                (a[0] + (b[0] - a[0]) * 0.3, a[1] + (b[1] - a[1]) * 0.3),
-                ("RIDGE" if abs(a[1] - b[1]) < 0.5 or abs(a[0] - b[0]) < 0.5 else "HIP OR VALLEY",),
-                leads=False,
-            )
+        if window.grown(1.0).contains(box_of_points((a, b))):
+            is_level = abs(a[1] - b[1]) < 0.5 or abs(a[0] - b[0]) < 0.5
+            space.label((a[0] + (b[0] - a[0]) * 0.3, a[1] + (b[1] - a[1]) * 0.3), ("RIDGE" if is_level else "HIP OR VALLEY",))
     for route in view.routes:
         way = [point for point in _on_sheet(lay, route.points) if window.contains(Box(*point, *point))]
         if way:
@@ -172,7 +170,7 @@ def _street(street: tuple[str, Point], lay: Lay, space: LabelRoom, window: Box) 
     dx, dy = direction[0] * sign, -direction[1] * sign
     x, y = (window.left + window.right) / 2, (window.top + window.bottom) / 2
     anchor = (x + dx * (window.width / 2 + 12.0), y + dy * (window.height / 2 + 12.0))
-    space.label(anchor, (f"STREET SIDE: {name.upper()}",), toward=(dx, -dy), style=LETTERING.strong, leads=False)
+    space.label(anchor, (f"STREET SIDE: {name.upper()}",), toward=(dx, -dy), style=LETTERING.strong, within=space.room)
 
 
 def _middle(outline: Sequence[Point]) -> Point:

@@ -105,6 +105,13 @@ class PVArrayModel(EquipmentModel):
     pv_equipment_building: YesNo = None
     unenclosed_structure: YesNo = None
     roof_planes: Words = ()
+    attachments: Count = None
+    attachment_spacing: SmallLength = None
+    racking_weight: Weight = None
+    fastener: Text = ""
+    fastener_embedment: SmallLength = None
+    flashing: Text = ""
+    framing: Text = ""
 
 
 class InverterModel(EquipmentModel):

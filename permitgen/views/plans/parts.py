@@ -30,7 +30,7 @@ class PlanEquipment:
     facing: Point = (0.0, 0.0)
     step: str = ""
     is_existing: bool = False
-    space: Outline = ()
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

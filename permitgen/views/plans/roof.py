@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Judgement, at_least
+from permitgen.rules.quantities.array_dead_load import module_count_of
 from permitgen.rules.quantities.module_layout import module_outlines, rectangle_on, setback_in_plan_ft
 from permitgen.rules.quantities.plan_distances import measured
 from permitgen.rules.quantities.plan_geometry import along, centroid
@@ -126,7 +127,7 @@ def _modules(plane: RoofPlane, arrays: list[PVArray], missing: list[str]) -> tup
         missing.append(f"how many modules lie on the {plane.name} roof")
         return ()
     array = mine[0]
-    module, count = array.module, count_of(array)
+    module, count = array.module, module_count_of(array)
     if module is None or module.length_in is None or module.width_in is None or count is None:
         missing.append(f"count and size of the modules of {array.tag}")
         return ()
@@ -135,18 +136,6 @@ def _modules(plane: RoofPlane, arrays: list[PVArray], missing: list[str]) -> tup
         size = f"{value_text(module.length_in)} x {value_text(module.width_in)}"
         missing.append(f"an outline of {array.tag} on the {plane.name} roof that holds {int(count.number)} modules of {size}")
     return found
-
-
-def count_of(array: PVArray) -> Value | None:
-    """Return how many modules an array has: its nameplate count, else one for each unit of its branches, else those of its strings."""
-    if array.module_count is not None:
-        return array.module_count
-    groups = array.strings or array.branches
-    if not groups:
-        return None
-    return Value(
-        sum(value.number for value in groups.values()), "count", FromSystem(f"counted in {array.tag}"), "n", f"modules of {array.tag}"
-    )
 
 
 def _limits(
@@ -181,13 +170,23 @@ def _pathways(finding: Finding, planes: list[RoofPlane], zones: list[PlanZone], 
             zones.append(PlanZone("pathway", zone, ("PATHWAY",)))
             at = bottom + (top - bottom) * 0.3
             start, end = (rectangle_on(plane, edge, at, 0.0, 0.0)[0] for edge in (low, high))
-            dimensions.append(PlanDimension(start, end, f"{rounded(_inches(high - low))} ≥ {rounded(needed)}, {finding.citation}"))
+            found = _inches(_full_width(plane, low))
+            dimensions.append(PlanDimension(start, end, f"{_of_full(high - low, found)} ≥ {rounded(needed)}, {finding.citation}"))
 
 
 def _wide_enough(plane: RoofPlane, needed: Value) -> list[tuple[float, float]]:
     """Return the strips to hatch: each one that is wide enough; of a much wider one only the part asked for, at the gable."""
     wide = [span for span in free_spans_ft(plane) if at_least(_inches(span[1] - span[0]), needed)]
     return [(low, high if high - low < needed.number / 6 else low + needed.number / 12) for low, high in wide]
+
+
+def _full_width(plane: RoofPlane, low: float) -> float:
+    return max(right - left for left, right in free_spans_ft(plane) if left == low)
+
+
+def _of_full(shown: float, full: Value) -> str:
+    """Return the width of a strip; where only a part of it is hatched, both."""
+    return rounded(full) if abs(full.number - shown * 12) < 0.05 else f"{rounded(_inches(shown))} OF {rounded(full)} FREE"
 
 
 def _inches(feet: float) -> Value:
@@ -280,7 +279,7 @@ def _findings(evaluation: Evaluation, arrays: list[PVArray], planes: list[RoofPl
     for building in dict.fromkeys(plane.building for plane in planes):
         covered, whole = array_area_ft2(evaluation.given, building), roof_area_ft2(evaluation.given, building)
         words.append(f"Arrays on {building}: {value_text(covered)} in plan of {value_text(whole)} roof")
-    count = sum(int(value.number) for array in arrays if (value := count_of(array)) is not None)
+    count = sum(int(value.number) for array in arrays if (value := module_count_of(array)) is not None)
     if count:
         words.append(f"{plural(count, 'module')} in all")
     return tuple(words)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.views.plans.cited import finding_of, not_kept, rounded
+from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded
 from permitgen.views.plans.parts import Outline, PlanRoute, Point
 from permitgen.views.site_geometry import point_of
 
@@ -46,20 +46,25 @@ def _ends(evaluation: Evaluation, tag: str) -> tuple[Point, Point] | None:
 def _route(evaluation: Evaluation, start: Point, end: Point, raceways: list[Raceway]) -> PlanRoute:
     buried = raceways[0].buried
     words = [_words(raceway) for raceway in raceways]
-    for raceway in raceways if buried else ():
-        finding = finding_of(evaluation, "burial-cover", raceway.tag)
-        if finding is not None and finding.judgement.computed is not None and finding.judgement.limit is not None:
-            mark = not_kept(finding.verdict)
-            judgement = finding.judgement
-            words.append(
-                f"{raceway.tag}: {rounded(judgement.computed)} COVER ≥ {rounded(judgement.limit)}{' ' + mark if mark else ''}, {finding.citation}"
-            )  # type: ignore[arg-type]
+    if buried:
+        words = [line + _cover(evaluation, raceway) for line, raceway in zip(words, raceways, strict=True)]
+        cited = dict.fromkeys(found.citation for raceway in raceways if (found := finding_of(evaluation, "burial-cover", raceway.tag)) is not None)
+        words.append(", ".join(("UNDERGROUND", *cited)))
     return PlanRoute("/".join(raceway.tag for raceway in raceways), _square(start, end), tuple(words), buried)
+
+
+def _cover(evaluation: Evaluation, raceway: Raceway) -> str:
+    finding = finding_of(evaluation, "burial-cover", raceway.tag)
+    if finding is None:
+        return f", COVER {rounded(raceway.cover_in)}" if raceway.cover_in is not None else ""
+    mark = not_kept(finding.verdict)
+    compared = comparison(finding.judgement)
+    return f", COVER {compared}{' ' + mark if mark else ''}" if compared else f", COVER {mark}"
 
 
 def _words(raceway: Raceway) -> str:
     size = f"{raceway.trade_size} in " if raceway.trade_size else ""
-    return f"{raceway.tag}: {size}{raceway.kind}{' UNDERGROUND' if raceway.buried else ''}"
+    return f"{raceway.tag}: {size}{raceway.kind}"
 
 
 def _square(start: Point, end: Point) -> Outline:

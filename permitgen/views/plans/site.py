@@ -14,7 +14,7 @@ from permitgen.views.plans.cited import comparison, finding_of, not_kept
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
 from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry, point_of, site_geometry_of
-from permitgen.views.wording import feet_and_inches
+from permitgen.views.wording import feet_and_inches, value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class SitePlan:
-    """Everything on the site plan. ``missing`` names what the project does not state; ``north_deg`` is the compass direction of the page's up."""
+    """Everything on the site plan. ``close`` are the corners of the part to be enlarged, with the tags shown there. ``missing`` names what the project does not state; ``north_deg`` is the compass direction of the page's up."""
 
     north_deg: float
     lot: Outline
@@ -38,6 +38,9 @@ class SitePlan:
     equipment: tuple[PlanEquipment, ...]
     routes: tuple[PlanRoute, ...]
     zones: tuple[PlanZone, ...]
+    close: Outline
+    close_tags: tuple[str, ...]
+    run_rows: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
     missing: tuple[str, ...]
 
@@ -52,6 +55,7 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
     system = evaluation.system
     site = site_geometry_of(system)
     equipment = equipment_on_plan(system, site)
+    close, close_tags = _close(system, site, equipment)
     return SitePlan(
         north_deg=site.north_deg,
         lot=site.lot,
@@ -65,6 +69,9 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
         equipment=equipment,
         routes=routes_of(evaluation),
         zones=_generator_zones(evaluation, equipment),
+        close=close,
+        close_tags=close_tags,
+        run_rows=_run_rows(system),
         notes=_notes(evaluation),
         missing=_missing(system, site, equipment),
     )
@@ -148,6 +155,40 @@ def ridges_of(site: SiteGeometry) -> tuple[tuple[Point, Point], ...]:
             others = {frozenset(edge) for edge in edges(other.outline)}
             found += [(a, b) for a, b in edges(one.outline) if frozenset((a, b)) in others]
     return tuple(found)
+
+
+_CLOSE_FT = 4.0
+
+
+def _close(system: System, site: SiteGeometry, equipment: tuple[PlanEquipment, ...]) -> tuple[Outline, tuple[str, ...]]:
+    """Return the corners around equipment at and near the buildings, and the tags shown there; what is on roofs is left to the roof plan."""
+    near = [item for item in equipment if any(_near(item.at, building) for building in site.buildings) and not _is_on_roof(system, item.tag)]
+    if len(near) < 2:
+        return (), ()
+    points = [point for item in near for point in (item.at, *item.outline)]
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    low, high = (min(xs) - _CLOSE_FT, min(ys) - _CLOSE_FT), (max(xs) + _CLOSE_FT, max(ys) + _CLOSE_FT)
+    return (low, (high[0], low[1]), high, (low[0], high[1])), tuple(item.tag for item in near)
+
+
+def _near(at: Point, building: NamedOutline) -> bool:
+    xs, ys = [x for x, _ in building.outline], [y for _, y in building.outline]
+    return min(xs) - 6.0 <= at[0] <= max(xs) + 6.0 and min(ys) - 6.0 <= at[1] <= max(ys) + 6.0
+
+
+def _is_on_roof(system: System, tag: str) -> bool:
+    place = system.equipment[tag].place
+    return place is not None and "roof" in place.space
+
+
+def _run_rows(system: System) -> tuple[tuple[str, str], ...]:
+    """Return each run with what it is and where it goes."""
+    rows = []
+    for tag, raceway in system.raceways.items():
+        size = f"{raceway.trade_size} in " if raceway.trade_size else ""
+        length = f", {value_text(raceway.length_ft)}" if raceway.length_ft is not None else ""
+        rows.append((tag, f"{size}{raceway.kind}{length}, {raceway.location}".rstrip(", ")))
+    return tuple(rows)
 
 
 def _generator_zones(evaluation: Evaluation, equipment: tuple[PlanEquipment, ...]) -> tuple[PlanZone, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.plan_distances import measured
@@ -32,7 +32,8 @@ _AGREES_FT = 0.25
 
 @dataclass(frozen=True, slots=True)
 class StoragePlan:
-    """Everything on the storage plan. ``rows`` are one for each judged requirement, ``energy`` one for each sum."""
+    """Everything on the storage plan. ``around`` are corners around the whole room, ``close`` around the units alone; ``rows`` one for each
+    judged requirement."""
 
     north_deg: float
     buildings: tuple[NamedOutline, ...]
@@ -41,6 +42,7 @@ class StoragePlan:
     units: tuple[PlanEquipment, ...]
     others: tuple[PlanEquipment, ...]
     around: tuple[Point, ...]
+    close: tuple[Point, ...]
     zones: tuple[PlanZone, ...]
     dimensions: tuple[PlanDimension, ...]
     unit_rows: tuple[tuple[str, ...], ...]
@@ -57,7 +59,8 @@ def storage_plan_of(evaluation: Evaluation) -> StoragePlan:
     storage = [item for item in system.equipment.values() if isinstance(item, EnergyStorageSystem) and item.status != "removed"]
     tags = {item.tag for item in storage}
     placed = equipment_on_plan(system, site)
-    units = tuple(item for item in placed if item.tag in tags)
+    energies = {item.tag: value_text(item.energy_kwh) for item in storage if item.energy_kwh is not None}
+    units = tuple(replace(item, words=(energies[item.tag],) if item.tag in energies else ()) for item in placed if item.tag in tags)
     buildings = tuple(building for building in site.buildings if _holds_any(building, units))
     around = _around(buildings, units)
     points = tuple(point for point in site.points if _near(point.at, around))
@@ -69,6 +72,7 @@ def storage_plan_of(evaluation: Evaluation) -> StoragePlan:
         units=units,
         others=tuple(item for item in placed if item.tag not in tags and _near(item.at, around) and not _is_on_roof(evaluation, item.tag)),
         around=around,
+        close=_around((), units),
         zones=_fronts(evaluation, units),
         dimensions=(*_between(evaluation, units), *_to_openings(units, points)),
         unit_rows=tuple(_unit_row(item) for item in storage),
@@ -173,7 +177,6 @@ def _unit_row(item: EnergyStorageSystem) -> tuple[str, ...]:
         value_text(item.energy_kwh) if item.energy_kwh is not None else "not stated",
         item.chemistry or "not stated",
         " x ".join(size) if len(size) == 3 else "not stated",
-        item.place.description if item.place is not None else "",
     )
 
 
@@ -215,7 +218,7 @@ def _notes(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[st
             notes.append(f"{one.tag} to {other.tag}: {feet_and_inches(found.number)} by their places, {value_text(stated)} as stated; to be measured.")
     protection = {place.word("vehicle_protection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None}
     if "bollard" in protection:
-        notes.append("Bollards stand in front of the units as the authority asks; their places are not in the project file and are drawn without scale.")
+        notes.append("Bollards stand in front of the units as the authority asks; their places are not in the project file and not drawn.")
     detection = sorted({place.word("fire_detection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None} - {"", "none"})
     notes += [f"A {kind} watches the space; its place on the ceiling is settled by its listing." for kind in detection]
     return tuple(notes)
