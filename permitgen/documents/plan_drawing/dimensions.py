@@ -56,7 +56,7 @@ def dimension(space: LabelRoom, start: Point, end: Point, words: str, *, off_mm:
         )
         for p in (a, b)
     ]
-    space.shapes += [*lines, *ticks]
+    space.strokes += [*lines, *ticks]
     space.lines += [((line.x1, line.y1, line.x2, line.y2), 2.0) for line in lines]
     if number is not None:
         space.take_text(number)

@@ -28,13 +28,20 @@ _NEAR_MM = 3.2
 
 @dataclass(slots=True)
 class LabelRoom:
-    """What is taken on a sheet. ``lines`` are drawn lines that a label should not cover, ``boxes`` what it must not touch."""
+    """What is taken on a sheet. ``lines`` are drawn lines that a label should not cover, ``boxes`` what it must not touch,
+    ``strokes`` and ``words`` what has been placed."""
 
     room: Box
     boxes: list[Box] = field(default_factory=list)
     lines: list[tuple[Segment, float]] = field(default_factory=list)
     leaders: list[Segment] = field(default_factory=list)
-    shapes: list[Shape] = field(default_factory=list)
+    strokes: list[Shape] = field(default_factory=list)
+    words: list[Shape] = field(default_factory=list)
+
+    @property
+    def drawn(self) -> tuple[Shape, ...]:
+        """Everything placed: all lines first, so that none runs through letters."""
+        return (*self.strokes, *self.words)
 
     def take_outline(self, points: Sequence[Point], weight: float = 1.0, *, closed: bool = True) -> None:
         """Mark the edges of an outline as lines."""
@@ -45,7 +52,7 @@ class LabelRoom:
         """Set a text with white behind it and keep others off."""
         box = text_box(text).grown(_GAP_MM)
         self.boxes.append(box)
-        self.shapes += [rectangle(box.left, box.top, box.width, box.height, fill=WHITE), text]
+        self.words += [rectangle(box.left, box.top, box.width, box.height, fill=WHITE), text]
 
     def is_free(self, box: Box) -> bool:
         """Whether a box lies in the room and touches nothing that must not be touched."""
@@ -89,7 +96,9 @@ class LabelRoom:
         return True
 
     def _may_lead(self, lead: Segment) -> bool:
-        return not any(_cuts(lead, box.grown(-0.2)) for box in self.boxes) and not any(crossing(lead, other) for other in self.leaders)
+        """Whether a leader stays off other texts and marks; the mark it starts from does not count."""
+        others = [box for box in self.boxes if not box.contains(Box(lead[0], lead[1], lead[0], lead[1]))]
+        return not any(_cuts(lead, box.grown(-0.2)) for box in others) and not any(crossing(lead, other) for other in self.leaders)
 
     def _crossed(self, lead: Segment) -> float:
         return 2.5 * sum(crossing(lead, segment) for segment, _ in self.lines)
@@ -98,19 +107,19 @@ class LabelRoom:
         if leader:
             lead = _lead(anchor, box)
             self.leaders.append(lead)
-            self.shapes += [Line(*lead, FINE), circle(anchor[0], anchor[1], 0.5, fill=BLACK)]
+            self.strokes += [Line(*lead, FINE), circle(anchor[0], anchor[1], 0.5, fill=BLACK)]
         inner = box.grown(-_GAP_MM)
         self.boxes.append(box)
-        self.shapes.append(rectangle(box.left, box.top, box.width, box.height, fill=WHITE))
+        self.words.append(rectangle(box.left, box.top, box.width, box.height, fill=WHITE))
         right = leader and inner.right < anchor[0]
         room = _disc_width(words.disc)
         if words.disc:
             x = inner.right - STEP_RADIUS_MM if right else inner.left + STEP_RADIUS_MM
-            self.shapes += step(words.disc).at(x, (box.top + box.bottom) / 2)
+            self.words += step(words.disc).at(x, (box.top + box.bottom) / 2)
         first = (box.top + box.bottom - words.style.cap_height_mm) / 2 if len(words.lines) == 1 else inner.top
         for index, line in enumerate(words.lines):
             y = first + words.style.cap_height_mm + index * LETTERING.leading_mm
-            self.shapes.append(Text(inner.right - room if right else inner.left + room, y, line, words.style, "end" if right else "start"))
+            self.words.append(Text(inner.right - room if right else inner.left + room, y, line, words.style, "end" if right else "start"))
 
 
 @dataclass(frozen=True, slots=True)

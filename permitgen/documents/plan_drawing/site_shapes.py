@@ -10,7 +10,18 @@ from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colours import LIGHT_GREY, MID_GREY, PALE_GREY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon
 from permitgen.documents.canvas.shapes import Line, Polyline, Shape
-from permitgen.documents.canvas.styles import EXTRA_WIDE, FINE, LONG_DASH, LONG_TWO_SHORT_DASH, MEDIUM, SHORT_DASH, THIN, WIDE, Pen, TextStyle
+from permitgen.documents.canvas.styles import (
+    EXTRA_WIDE,
+    FINE,
+    LONG_DASH,
+    LONG_TWO_SHORT_DASH,
+    MEDIUM,
+    SHORT_DASH,
+    THIN,
+    WIDE,
+    Pen,
+    TextStyle,
+)
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.scales import Lay
 from permitgen.documents.sheets.lettering import LETTERING

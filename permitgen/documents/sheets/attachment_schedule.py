@@ -26,5 +26,6 @@ def attachment_schedule_drawings(view: AttachmentSchedule, room: Box) -> tuple[D
     if view.missing:
         blocks += [Heading("Not stated"), Paragraph("Not in the project file: " + "; ".join(view.missing) + ".")]
     return tuple(
-        Drawing(SheetName(continued(NUMBER, index), SHEETS[NUMBER]), shapes) for index, shapes in enumerate(flow_over_sheets(blocks, room), start=1)
+        Drawing(SheetName(continued(NUMBER, index), SHEETS[NUMBER]), shapes)
+        for index, shapes in enumerate(flow_over_sheets(blocks, room), start=1)
     )

@@ -105,7 +105,7 @@ def _wall(wall: Elevation, scale: Scale, box: Box) -> list[Shape]:
         else:
             dimension_outside(space, start, end, measure.words, lay.at(measure.away_from), off_mm=8.0)
     _labels(wall, lay, space)
-    return [*shapes, *space.shapes, *_title(wall, lay, box)]
+    return [*shapes, *space.drawn, *_title(wall, lay, box)]
 
 
 def _ground(wall: Elevation, lay: Lay, space: LabelRoom) -> list[Shape]:

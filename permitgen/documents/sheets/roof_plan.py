@@ -53,7 +53,7 @@ def _plan(view: RoofPlan, lay: Lay, room: Box) -> DrawnSheet:
     for measure in view.dimensions:
         _dimension(measure.start, measure.end, measure.words, measure.away_from, lay, space)
     _names(view, lay, space, window)
-    shapes += space.shapes
+    shapes += space.drawn
     key, width = drawing_key(window.left, bottom + 1.0, "Roof plan", lay, north_deg=view.north_deg)
     taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
     return DrawnSheet([*shapes, *key], taken, lay.scale.name)
@@ -160,7 +160,7 @@ def _fall(down: Point, middle: Point, lay: Lay, space: LabelRoom) -> None:
     dx, dy = down[0] * sign, -down[1] * sign
     start = (middle[0] + 30.0 - dx * 5.0, middle[1] - dy * 5.0)
     tip = (middle[0] + 30.0 + dx * 5.0, middle[1] + dy * 5.0)
-    space.shapes += [Line(*start, *tip, THIN), arrowhead(tip, start, length=2.6, width=1.6, fill=BLACK)]
+    space.strokes += [Line(*start, *tip, THIN), arrowhead(tip, start, length=2.6, width=1.6, fill=BLACK)]
     space.boxes.append(Box(min(start[0], tip[0]), min(start[1], tip[1]), max(start[0], tip[0]), max(start[1], tip[1])).grown(1.0))
 
 

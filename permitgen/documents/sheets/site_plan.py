@@ -84,7 +84,7 @@ def _plan(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
     _names(view, lay, space, window)
     key, width = drawing_key(window.left, bottom + 1.0, "Site plan", lay, north_deg=view.north_deg)
     taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
-    return DrawnSheet([*shapes, *space.shapes, *key], taken, lay.scale.name)
+    return DrawnSheet([*shapes, *space.drawn, *key], taken, lay.scale.name)
 
 
 def _enlarged_mark(view: SitePlan, lay: Lay, space: LabelRoom) -> list[Shape]:
@@ -155,7 +155,10 @@ def _enlarged(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
     under: list[Shape] = [*ground_shapes(view.grounds, lay, window, space), *lot_shapes(view.lot, lay, space)]
     under += building_shapes(view.buildings, view.arrays, view.ridges, lay, space)
     under += [*route_shapes(routes, lay, space), *zone_shapes(view.zones, lay, space)]
-    shapes: list[Shape] = [Group(tuple(under), clip=edge), rectangle(window.left, window.top, window.width, window.height, pen=CLEARANCE_PEN)]
+    shapes: list[Shape] = [
+        Group(tuple(under), clip=edge),
+        rectangle(window.left, window.top, window.width, window.height, pen=CLEARANCE_PEN),
+    ]
     shapes += [*equipment_shapes(equipment, lay, space), *point_shapes(points, lay, space)]
     space.take_outline(((window.left, window.top), (window.right, window.top), (window.right, window.bottom), (window.left, window.bottom)))
     name_equipment(equipment, lay, space)
@@ -170,7 +173,7 @@ def _enlarged(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
             space.label(inside[0], (route.tag,))
     key, width = drawing_key(window.left, bottom + 1.0, "Equipment plan", lay, north_deg=view.north_deg)
     taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
-    return DrawnSheet([*shapes, *space.shapes, *key], taken, lay.scale.name)
+    return DrawnSheet([*shapes, *space.drawn, *key], taken, lay.scale.name)
 
 
 def _shows(route: PlanRoute, lay: Lay, window: Box) -> bool:

@@ -61,7 +61,7 @@ def _plan(view: StoragePlan, lay: Lay, shown: Sequence[Point], room: Box) -> Dra
     _names(replace(view, others=tuple(others), points=tuple(points)), lay, space, window)
     key, width = drawing_key(window.left, bottom + 1.0, "Storage plan", lay, north_deg=view.north_deg)
     taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
-    return DrawnSheet([*shapes, *space.shapes, *key], taken, lay.scale.name)
+    return DrawnSheet([*shapes, *space.drawn, *key], taken, lay.scale.name)
 
 
 def _on_sheet(lay: Lay, outline: Sequence[Point]) -> tuple[Point, ...]:
@@ -135,7 +135,9 @@ def _middle(outline: Sequence[Point]) -> Point:
 def _beside(view: StoragePlan, *, drawn: bool) -> list[list[Block]]:
     blocks: list[list[Block]] = []
     if view.missing:
-        blocks.append([Heading("Not shown"), Paragraph("Not stated in the project file and therefore not drawn: " + "; ".join(view.missing) + ".")])
+        blocks.append(
+            [Heading("Not shown"), Paragraph("Not stated in the project file and therefore not drawn: " + "; ".join(view.missing) + ".")]
+        )
     blocks.append([Heading("Siting"), schedule(("UNIT", "FOUND AND ASKED", "SECTION"), view.rows)])
     blocks.append([Heading("Storage units"), schedule(("TAG", "NAME", "ENERGY", "CHEMISTRY", "W x H x D"), view.unit_rows)])
     if drawn:

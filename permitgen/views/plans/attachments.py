@@ -34,9 +34,16 @@ class AttachmentSchedule:
 
 def attachment_schedule_of(evaluation: Evaluation) -> AttachmentSchedule:
     """Return the schedule of the arrays on buildings; empty where there is none."""
-    arrays = [item for item in evaluation.system.equipment.values() if isinstance(item, PVArray) and item.status != "removed" and item.on_building]
+    arrays = [
+        item for item in evaluation.system.equipment.values() if isinstance(item, PVArray) and item.status != "removed" and item.on_building
+    ]
     loads = [array_dead_load(array) for array in arrays]
-    workings = [line for load in loads for value in (load.area_ft2, load.weight_lb, load.load_lb_per_ft2, load.per_attachment_lb) for line in _working(value)]
+    workings = [
+        line
+        for load in loads
+        for value in (load.area_ft2, load.weight_lb, load.load_lb_per_ft2, load.per_attachment_lb)
+        for line in _working(value)
+    ]
     return AttachmentSchedule(
         facts=tuple(_facts(array) for array in arrays),
         loads=tuple(_loads(array, load) for array, load in zip(arrays, loads, strict=True)),
@@ -87,5 +94,7 @@ def _working(value: Value | None) -> tuple[str, ...]:
 
 def _unsaid(array: PVArray) -> tuple[str, ...]:
     words = [f"{name} of {array.tag}" for name in ("framing", "fastener", "flashing") if not array.word(name)]
-    lengths = [f"{name.replace('_', ' ')} of {array.tag}" for name in ("fastener_embedment", "attachment_spacing") if array.fact(name) is None]
+    lengths = [
+        f"{name.replace('_', ' ')} of {array.tag}" for name in ("fastener_embedment", "attachment_spacing") if array.fact(name) is None
+    ]
     return (*words, *lengths)

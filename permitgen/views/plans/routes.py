@@ -48,7 +48,9 @@ def _route(evaluation: Evaluation, start: Point, end: Point, raceways: list[Race
     words = [_words(raceway) for raceway in raceways]
     if buried:
         words = [line + _cover(evaluation, raceway) for line, raceway in zip(words, raceways, strict=True)]
-        cited = dict.fromkeys(found.citation for raceway in raceways if (found := finding_of(evaluation, "burial-cover", raceway.tag)) is not None)
+        cited = dict.fromkeys(
+            found.citation for raceway in raceways if (found := finding_of(evaluation, "burial-cover", raceway.tag)) is not None
+        )
         words.append(", ".join(("UNDERGROUND", *cited)))
     return PlanRoute("/".join(raceway.tag for raceway in raceways), _square(start, end), tuple(words), buried)
 

@@ -162,7 +162,9 @@ _CLOSE_FT = 4.0
 
 def _close(system: System, site: SiteGeometry, equipment: tuple[PlanEquipment, ...]) -> tuple[Outline, tuple[str, ...]]:
     """Return the corners around equipment at and near the buildings, and the tags shown there; what is on roofs is left to the roof plan."""
-    near = [item for item in equipment if any(_near(item.at, building) for building in site.buildings) and not _is_on_roof(system, item.tag)]
+    near = [
+        item for item in equipment if any(_near(item.at, building) for building in site.buildings) and not _is_on_roof(system, item.tag)
+    ]
     if len(near) < 2:
         return (), ()
     points = [point for item in near for point in (item.at, *item.outline)]

@@ -190,7 +190,10 @@ def _rows(evaluation: Evaluation, tags: list[str]) -> tuple[tuple[str, str, str]
     energy = finding_of(evaluation, "storage-energy", "system")
     if energy is not None:
         parts = energy.judgement.parts or (energy.judgement,)
-        rows += [("all" if ":" not in part.message else part.message.partition(":")[0], f"energy: {_energy(part)}", energy.citation) for part in parts]
+        rows += [
+            ("all" if ":" not in part.message else part.message.partition(":")[0], f"energy: {_energy(part)}", energy.citation)
+            for part in parts
+        ]
     return tuple(rows)
 
 
@@ -215,11 +218,16 @@ def _notes(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[st
         stated = place.fact("to_next_unit") if place is not None else None
         found = measured(start, end, "between units")
         if stated is not None and abs(found.number - stated.number) > _AGREES_FT:
-            notes.append(f"{one.tag} to {other.tag}: {feet_and_inches(found.number)} by their places, {value_text(stated)} as stated; to be measured.")
+            notes.append(
+                f"{one.tag} to {other.tag}: {feet_and_inches(found.number)} by their places, {value_text(stated)} as stated; to be measured."
+            )
     protection = {place.word("vehicle_protection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None}
     if "bollard" in protection:
         notes.append("Bollards stand in front of the units as the authority asks; their places are not in the project file and not drawn.")
-    detection = sorted({place.word("fire_detection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None} - {"", "none"})
+    detection = sorted(
+        {place.word("fire_detection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None}
+        - {"", "none"}
+    )
     notes += [f"A {kind} watches the space; its place on the ceiling is settled by its listing." for kind in detection]
     return tuple(notes)
 

@@ -1,0 +1,167 @@
+"""The plans to scale: nothing leaves its room, no text on another, no line through letters, lettering large enough, scale true."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from permitgen.code.codebook import CodeBook
+from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
+from permitgen.documents.canvas.shapes import Line, Text
+from permitgen.documents.canvas.to_png import page_image
+from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, SITE_SCALES
+from permitgen.documents.sheets.attachment_schedule import attachment_schedule_drawings
+from permitgen.documents.sheets.elevations import elevation_drawings
+from permitgen.documents.sheets.frame import PAPERS, frame_of
+from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
+from permitgen.documents.sheets.roof_plan import roof_plan_drawings
+from permitgen.documents.sheets.sheet import Drawing, room_for_drawing, sheet_page
+from permitgen.documents.sheets.site_plan import site_plan_drawings
+from permitgen.documents.sheets.storage_plan import storage_plan_drawings
+from permitgen.evaluation.evaluate import evaluate
+from permitgen.project.load import load_project
+from permitgen.views.plan_sheets import title_block_of
+from permitgen.views.plans import Plans, plans_of
+from permitgen.views.wording import feet_and_inches
+
+ROOT = Path(__file__).parents[2]
+PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("*.yaml"))}
+PAPER_NAMES = ("ANSI B", "ANSI D", "letter")
+MM_PER_FT_AT = {scale.name: scale.mm_per_ft for scale in (*SITE_SCALES, *ELEVATION_SCALES)}
+
+
+@pytest.fixture(scope="module")
+def evaluations():
+    found = {}
+    for name, path in PROJECTS.items():
+        system = load_project(path).system
+        found[name] = evaluate(system, CodeBook(system.jurisdiction.edition), with_suggestions=False)
+    return found
+
+
+def sheets(plans: Plans, room: Box) -> list[Drawing]:
+    return [
+        *site_plan_drawings(plans.site, room),
+        *roof_plan_drawings(plans.roof, room),
+        *elevation_drawings(plans.elevations, room),
+        *storage_plan_drawings(plans.storage, room),
+        *attachment_schedule_drawings(plans.attachments, room),
+    ]
+
+
+def room_of(evaluation, paper: str) -> Box:
+    return room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation, "0" * 64))
+
+
+@pytest.mark.parametrize("paper", PAPER_NAMES)
+@pytest.mark.parametrize("name", PROJECTS)
+def test_geometry(evaluations, name, paper):
+    evaluation = evaluations[name]
+    room = room_of(evaluation, paper)
+    for drawing in sheets(plans_of(evaluation), room):
+        label = f"{name}, {paper}, {drawing.name.number}"
+        outside = [shape for shape, box in placed_boxes(drawing.shapes) if not room.contains(box, 0.4)]
+        assert not outside, f"{label}: beyond the room: {outside[:2]}"
+        meeting = text_overlaps(drawing.shapes)
+        assert not meeting, f"{label}: texts meet: {meeting[:3]}"
+        small = [s.text for s, _ in placed_boxes(drawing.shapes) if isinstance(s, Text) and s.style.cap_height_mm < SMALLEST_CAPITALS_MM]
+        assert not small, f"{label}: lettering too small: {small[:3]}"
+
+
+@pytest.mark.parametrize("paper", PAPER_NAMES)
+@pytest.mark.parametrize("name", PROJECTS)
+def test_no_line_runs_through_letters(evaluations, name, paper):
+    """Lines drawn before a text are covered by the white behind it; one drawn later would run through the letters."""
+    evaluation = evaluations[name]
+    for drawing in sheets(plans_of(evaluation), room_of(evaluation, paper)):
+        letters: list[tuple[str, Box]] = []
+        for shape, box in placed_boxes(drawing.shapes):
+            if isinstance(shape, Text):
+                letters.append((shape.text, box.grown(-0.1)))
+            elif isinstance(shape, Line) and (box.width < 1.2 or box.height < 1.2):
+                struck = [text for text, other in letters if box.shared(other)]
+                assert not struck, f"{name}, {paper}, {drawing.name.number}: a line through {struck[:3]}"
+
+
+@pytest.mark.parametrize("name", PROJECTS)
+def test_every_piece_of_equipment_on_the_plan_is_named(evaluations, name):
+    plans = plans_of(evaluations[name])
+    for paper in PAPER_NAMES:
+        drawn = site_plan_drawings(plans.site, room_of(evaluations[name], paper))
+        words = {s.text.removesuffix(" (E)") for drawing in drawn for s, box in placed_boxes(drawing.shapes) if isinstance(s, Text)}
+        assert {item.tag for item in plans.site.equipment} <= words
+
+
+def test_a_lot_line_measures_true(evaluations):
+    """The lot of the demo is 110 ft wide: at 1 in = 20 ft that is 5.5 in on paper, by the definition of the scale."""
+    evaluation = evaluations["demo"]
+    frame, block = frame_of(PAPERS["ANSI B"]), title_block_of(evaluation, "0" * 64)
+    view = plans_of(evaluation).site
+    first = site_plan_drawings(view, room_for_drawing(frame, block))[0]
+    words = [shape.text for shape, _ in placed_boxes(first.shapes) if isinstance(shape, Text)]
+    assert "SCALE: 1 in = 20 ft" in words
+    dpi = 400
+    lot_only = Drawing(
+        first.name,
+        tuple(
+            shape
+            for shape in first.shapes
+            if getattr(getattr(shape, "pen", None), "width_mm", 0.0) == 0.70 and getattr(shape.pen, "dash_mm", ())
+        ),
+    )
+    assert len(lot_only.shapes) == 1
+    page = sheet_page(lot_only, block, frame, "")
+    room = room_for_drawing(frame, block)
+    to_dot = dpi / 25.4
+    room_on_picture = tuple(round(edge * to_dot) for edge in (room.left, room.top, room.right, room.bottom - 5.0))
+    picture = page_image(page, dpi).convert("L").crop(room_on_picture)
+    # One dot for each column: how dark the column is. Upright lines darken their columns much more than the level ones.
+    columns = picture.resize((picture.width, 1), Image.Resampling.BOX).tobytes()
+    upright = [x for x, level in enumerate(columns) if level < 255 * 0.8]
+    # From the outer edge of one line to the outer edge of the other: the lot and one width of the pen.
+    width_in = (upright[-1] - upright[0] + 1) / dpi - 0.70 / 25.4
+    assert width_in == pytest.approx(5.5, rel=0.005)
+
+
+@pytest.mark.parametrize("paper", PAPER_NAMES)
+def test_the_stated_scale_is_an_allowed_one_and_the_bar_keeps_it(evaluations, paper):
+    """The scales of the US National CAD Standard; the bar's longest mark lies where the stated ratio puts it."""
+    evaluation = evaluations["demo"]
+    for drawing in sheets(plans_of(evaluation), room_of(evaluation, paper)):
+        texts = [shape for shape, _ in placed_boxes(drawing.shapes) if isinstance(shape, Text)]
+        for stated in [text for text in texts if text.text.startswith("SCALE: ")]:
+            name = stated.text.removeprefix("SCALE: ")
+            assert name in MM_PER_FT_AT
+            near = [t for t in texts if abs(t.y - stated.y) < 7.0 and 0 <= t.x - stated.x < 90.0]
+            zero = next(t for t in near if t.text == "0")
+            far = min((t for t in near if t.text.endswith(" ft") and t.text != stated.text and t.x > zero.x), key=lambda t: t.x)
+            feet = float(far.text.removesuffix(" ft"))
+            assert far.x - zero.x == pytest.approx(feet * MM_PER_FT_AT[name], rel=0.005)
+
+
+def test_modules_are_drawn_one_by_one_without_overlap(evaluations):
+    plane = next(plane for plane in plans_of(evaluations["demo"]).roof.planes if plane.arrays)
+    assert len(plane.modules) == 24
+    boxes = [Box(min(x for x, _ in m), min(y for _, y in m), max(x for x, _ in m), max(y for _, y in m)) for m in plane.modules]
+    for index, one in enumerate(boxes):
+        for other in boxes[index + 1 :]:
+            shared = one.shared(other)
+            assert shared is None or shared.width < 1e-6 or shared.height < 1e-6
+    # 67.8 in up a slope of 5 in 12 shows in plan as 67.8 × 12/13 in (the 5-12-13 triangle).
+    assert boxes[0].width * 12 == pytest.approx(44.6)
+    assert boxes[0].height * 12 == pytest.approx(67.8 * 12 / 13)
+
+
+def test_dead_load_by_hand(evaluations):
+    """24 × 47 lb + 190 lb = 1318 lb over 24 × 67.8 in × 44.6 in = 503.98 ft²: 2.615 lb/ft² (worked by hand)."""
+    row = plans_of(evaluations["demo"]).attachments.loads[0]
+    assert row[4].replace("\u00a0", " ") == "1318 lb"
+    assert row[6].replace("\u00a0", " ") == "2.62 lb/ft²"
+    assert "No structural approval is claimed" in plans_of(evaluations["demo"]).attachments.disclaimer
+
+
+@pytest.mark.parametrize(("feet", "words"), [(110.0, "110'-0\""), (14.9583, "14'-11 1/2\""), (11.99, "12'-0\""), (0.5, "0'-6\"")])
+def test_feet_and_inches(feet, words):
+    assert feet_and_inches(feet) == words
