@@ -28,8 +28,11 @@ _NEAR_MM = 3.2
 
 @dataclass(slots=True)
 class LabelRoom:
-    """What is taken on a sheet. ``lines`` are drawn lines that a label should not cover, ``boxes`` what it must not touch,
-    ``strokes`` and ``words`` what has been placed."""
+    """What is taken on a sheet and what has been placed.
+
+    ``lines`` are drawn lines that a label should not cover, with a weight; ``boxes`` what it must not touch; ``strokes`` and ``words``
+    what has been placed.
+    """
 
     room: Box
     boxes: list[Box] = field(default_factory=list)
@@ -72,11 +75,13 @@ class LabelRoom:
         toward: Point = (0.0, 0.0),
         style: TextStyle = LETTERING.text,
         within: Box | None = None,
+        must_lie_within: bool = False,
         disc: str = "",
     ) -> bool:
         """Place a label near ``anchor``, if possible in the direction ``toward``; a leader joins it where it stands off. False: no room.
 
-        ``within`` is an area that the label names: inside it, it needs no leader. ``disc`` is a number in a black disc before the words.
+        ``within`` is an area that the label names: inside it, it needs no leader, and with
+        ``must_lie_within`` it is not set elsewhere. ``disc`` is a number in a black disc before the words.
         """
         size = _size(lines, style, disc)
         best: tuple[float, Box, bool] | None = None
@@ -84,6 +89,8 @@ class LabelRoom:
             if (best is not None and base >= best[0]) or not self.is_free(box):
                 continue
             leads = not within.contains(box) if within is not None else reach > _NEAR_MM
+            if leads and must_lie_within:
+                continue
             lead = _lead(anchor, box) if leads else None
             if lead is not None and not self._may_lead(lead):
                 continue
@@ -166,7 +173,7 @@ def _box_beyond(anchor: Point, direction: Point, reach: float, size: tuple[float
 
 
 def _lead(anchor: Point, box: Box) -> Segment:
-    """Return the leader from the anchor to the middle of the nearer upright side, or of the top or bottom when the box lies above or below."""
+    """Return the leader from the anchor to the middle of the nearer upright side, or to the top or bottom of a box above or below it."""
     if box.left <= anchor[0] <= box.right:
         x = min(max(anchor[0], box.left + 1.0), box.right - 1.0)
         return (*anchor, x, box.bottom if box.bottom < anchor[1] else box.top)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from permitgen.documents.canvas.colours import BLACK, WHITE
@@ -34,7 +35,7 @@ def scale_bar(x: float, y: float, lay: Lay) -> tuple[Shape, ...]:
     """Return the graphic scale with its zero at (x, y): alternately black and white, feet above."""
     style, marks = LETTERING.text, lay.scale.bar_ft
     shapes: list[Shape] = []
-    for index, (start, end) in enumerate(zip(marks, marks[1:], strict=False)):
+    for index, (start, end) in enumerate(itertools.pairwise(marks)):
         shapes.append(rectangle(x + lay.mm(start), y, lay.mm(end - start), 1.6, pen=FINE, fill=BLACK if index % 2 == 0 else WHITE))
     last_right = -1e9
     for feet in marks:

@@ -90,7 +90,7 @@ def building_shapes(
     for building in listed:
         outline = on_sheet(lay, building.outline)
         shapes.append(polygon(outline, pen=WIDE))
-        space.take_outline(outline, 1.5)
+        space.take_outline(outline, 3.0)
     return shapes
 
 

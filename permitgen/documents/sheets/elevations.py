@@ -36,7 +36,7 @@ def elevation_drawings(view: Elevations, room: Box) -> tuple[Drawing, ...]:
     if not view.walls and not view.missing:
         return ()
     scale, pages = _dealt(view.walls, room)
-    sheets = [_sheet(page, scale, room) for page in pages]
+    sheets = [_sheet(page, scale) for page in pages]
     return drawings_of(NUMBER, sheets, _beside(view), room)
 
 
@@ -82,7 +82,7 @@ def _shelves(walls: Sequence[Elevation], scale: Scale, room: Box) -> list[list[P
     return pages
 
 
-def _sheet(page: Sequence[Placed], scale: Scale, room: Box) -> DrawnSheet:
+def _sheet(page: Sequence[Placed], scale: Scale) -> DrawnSheet:
     shapes: list[Shape] = []
     taken: list[Box] = []
     for wall, x, y in page:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from permitgen.documents.canvas.bounds import Box, box_of_points
@@ -15,6 +14,7 @@ from permitgen.documents.plan_drawing.dimensions import dimension, dimension_out
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
 from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, points_down
+from permitgen.documents.plan_drawing.site_shapes import name_area
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
@@ -48,7 +48,7 @@ def _plan(view: RoofPlan, lay: Lay, room: Box) -> DrawnSheet:
     window = lay.box(extent_of(_points(view), half_turn=lay.half_turn))
     bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
-    shapes = [*_planes(view, lay, space), *_zones(view, lay, space), *_modules(view, lay, space), *_lines(view, lay, space)]
+    shapes = [*_planes(view, lay, space), *_zones(view, lay, space), *_modules(view, lay, space), *_lines(view, lay)]
     shapes += _roof_runs(view, lay, space, window)
     for measure in view.dimensions:
         _dimension(measure.start, measure.end, measure.words, measure.away_from, lay, space)
@@ -105,7 +105,7 @@ def _modules(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     return shapes
 
 
-def _lines(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
+def _lines(view: RoofPlan, lay: Lay) -> list[Shape]:
     shapes: list[Shape] = []
     corners = {point for plane in view.planes for point in plane.outline}
     for start, end in view.ridges:
@@ -133,14 +133,21 @@ def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
     for item in view.equipment:
         space.label(lay.at(item.at), (item.tag,), style=LETTERING.strong)
     for plane in view.planes:
-        outline = _on_sheet(lay, plane.outline)
-        middle = _middle(outline)
+        area = box_of_points(_on_sheet(lay, plane.outline))
+        middle = ((area.left + area.right) / 2, (area.top + area.bottom) / 2)
         _fall(plane.down, middle, lay, space)
-        space.label(middle, plane.words, style=LETTERING.strong, within=box_of_points(outline))
+        if not space.label(middle, plane.words, style=LETTERING.strong, within=area, must_lie_within=True):
+            space.label(middle, plane.words[:1], style=LETTERING.strong, within=area)
     for zone in view.zones:
         if zone.words:
-            outline = _on_sheet(lay, zone.outline)
-            space.label(_middle(outline), zone.words, within=box_of_points(outline))
+            name_area(space, _on_sheet(lay, zone.outline), zone.words[0], LETTERING.text)
+    _name_lines(view, lay, space, window)
+    if view.street is not None:
+        _street(view.street, lay, space, window)
+
+
+def _name_lines(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
+    """Name ridges, hips and runs; valleys look like hips in plan."""
     for start, end in view.ridges:
         a, b = lay.at(start), lay.at(end)
         if window.grown(1.0).contains(box_of_points((a, b))):
@@ -150,8 +157,6 @@ def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
         way = [point for point in _on_sheet(lay, route.points) if window.contains(Box(*point, *point))]
         if way:
             space.label(way[len(way) // 2], route.words)
-    if view.street is not None:
-        _street(view.street, lay, space, window)
 
 
 def _fall(down: Point, middle: Point, lay: Lay, space: LabelRoom) -> None:
@@ -171,11 +176,6 @@ def _street(street: tuple[str, Point], lay: Lay, space: LabelRoom, window: Box) 
     x, y = (window.left + window.right) / 2, (window.top + window.bottom) / 2
     anchor = (x + dx * (window.width / 2 + 12.0), y + dy * (window.height / 2 + 12.0))
     space.label(anchor, (f"STREET SIDE: {name.upper()}",), toward=(dx, -dy), style=LETTERING.strong, within=space.room)
-
-
-def _middle(outline: Sequence[Point]) -> Point:
-    xs, ys = [x for x, _ in outline], [y for _, y in outline]
-    return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
 
 
 def _beside(view: RoofPlan, *, drawn: bool) -> list[list[Block]]:

@@ -74,9 +74,7 @@ def _building(view: StoragePlan, lay: Lay, space: LabelRoom) -> list[Shape]:
         outline = _on_sheet(lay, building.outline)
         shapes.append(polygon(outline, pen=EXTRA_WIDE, fill=WHITE))
         space.take_outline(outline, 1.5)
-    for building in view.buildings:
-        shapes.append(polygon(_on_sheet(lay, building.outline), pen=EXTRA_WIDE))
-    return shapes
+    return [*shapes, *(polygon(_on_sheet(lay, building.outline), pen=EXTRA_WIDE) for building in view.buildings)]
 
 
 def _zones(view: StoragePlan, lay: Lay, space: LabelRoom) -> list[Shape]:

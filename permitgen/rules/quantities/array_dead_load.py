@@ -42,13 +42,17 @@ def array_dead_load(array: PVArray) -> ArrayDeadLoad:
     missing = tuple(f"{name} of {array.tag}" for name, value in needed.items() if value is None)
     area = weight = load = each = None
     if count is not None and size[0] is not None and size[1] is not None:
-        area = modules_area_ft2.derive(modules_count=count, module_length_in=size[0], module_width_in=size[1], title=f"modules of {array.tag}")
+        area = modules_area_ft2.derive(
+            modules_count=count, module_length_in=size[0], module_width_in=size[1], title=f"modules of {array.tag}"
+        )
     if count is not None and weight_each is not None and racking is not None:
         weight = array_weight_lb.derive(modules_count=count, module_lb=weight_each, racking_lb=racking, title=f"weight of {array.tag}")
     if weight is not None and area is not None:
         load = dead_load_lb_per_ft2.derive(array_lb=weight, array_area_ft2=area, title=f"dead load of {array.tag}")
     if weight is not None and attachments is not None and attachments.number > 0:
-        each = load_per_attachment_lb.derive(array_lb=weight, attachments_count=attachments, title=f"dead load on one attachment of {array.tag}")
+        each = load_per_attachment_lb.derive(
+            array_lb=weight, attachments_count=attachments, title=f"dead load on one attachment of {array.tag}"
+        )
     return ArrayDeadLoad(count, area, weight, load, each, missing)
 
 
@@ -59,4 +63,6 @@ def module_count_of(array: PVArray) -> Value | None:
     groups = array.strings or array.branches
     if not groups:
         return None
-    return Value(sum(value.number for value in groups.values()), "count", FromSystem(f"counted in {array.tag}"), "n", f"modules of {array.tag}")
+    return Value(
+        sum(value.number for value in groups.values()), "count", FromSystem(f"counted in {array.tag}"), "n", f"modules of {array.tag}"
+    )

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 NOT_STATED = "not stated"
 DISCLAIMER = (
-    "No structural approval is claimed. Strength of roof, framing, racking and fasteners against wind, snow, earthquake and dead load is not"
-    " judged by this program; it rests on the racking maker's instructions and, where the authority asks, on a licensed engineer."
+    "No structural approval is claimed. Strength of roof, framing, racking and fasteners against wind, snow, earthquake and dead load"
+    " is not judged by this program; it rests on the racking maker's instructions and, where asked, on a licensed engineer."
 )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Verdict
+from permitgen.rules.judgement import Judgement, Verdict, at_least, at_most
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from permitgen.evaluation.finding import Finding
     from permitgen.values.value import Value
 
-_SIGN = {"≥": "≥", "≤": "≤", "=": "="}
+_OPPOSITE = {"≥": "<", "≤": ">", "=": "≠"}
 
 
 def finding_of(evaluation: Evaluation, rule: str, subject: str) -> Finding | None:
@@ -22,10 +22,14 @@ def finding_of(evaluation: Evaluation, rule: str, subject: str) -> Finding | Non
 
 
 def comparison(judgement: Judgement) -> str:
-    """Return ``39.6 in ≥ 36 in``, or an empty string where nothing was compared."""
-    if judgement.computed is None or judgement.limit is None:
+    """Return ``39.6 in ≥ 36 in``, ``30 in < 36 in`` where the limit is not kept, or an empty string where nothing was compared."""
+    computed, limit = judgement.computed, judgement.limit
+    if computed is None or limit is None:
         return ""
-    return f"{rounded(judgement.computed)} {_SIGN.get(judgement.relation, judgement.relation)} {rounded(judgement.limit)}"
+    kept = {"≥": at_least, "≤": at_most}.get(judgement.relation)
+    is_kept = kept(computed, limit) if kept is not None else judgement.holds
+    relation = judgement.relation if is_kept else _OPPOSITE.get(judgement.relation, judgement.relation)
+    return f"{rounded(computed)} {relation} {rounded(limit)}"
 
 
 def rounded(value: Value) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -54,7 +55,7 @@ class ElevationItem:
 
 @dataclass(frozen=True, slots=True)
 class Elevation:
-    """One wall: feet to the right from ``left`` to ``right``; ``corners`` are the ends of the wall, ``openings`` doors and windows on it."""
+    """One wall: feet to the right from ``left`` to ``right``; ``corners`` are its ends, ``openings`` doors and windows on it."""
 
     title: str
     ground: str
@@ -232,7 +233,8 @@ def _space(finding: Finding | None, center: float) -> WorkingSpace | None:
     if depth is None or width is None or height is None:
         return None
     wide = width.number / 12
-    words = (f"{rounded(width)} W x {rounded(depth)} D x {rounded(height)} H",)
+    mark = not_kept(finding.verdict)
+    words = (f"{rounded(width)} W x {rounded(depth)} D x {rounded(height)} H{' ' + mark if mark else ''}",)
     return WorkingSpace(center - wide / 2, wide, height.number, words)
 
 
@@ -257,7 +259,7 @@ def _on_wall(site: SiteGeometry, item: Equipment, right: Point) -> tuple[tuple[f
 def _spacings(evaluation: Evaluation, items: tuple[ElevationItem, ...]) -> tuple[PlanDimension, ...]:
     """The distance of storage units to each other, with the words of the rule's judgement."""
     found = []
-    for one, other in zip(items, items[1:], strict=False):
+    for one, other in itertools.pairwise(items):
         finding = finding_of(evaluation, "storage-spacing", one.tag)
         if finding is None or finding_of(evaluation, "storage-spacing", other.tag) is None or finding.judgement.computed is None:
             continue
@@ -273,7 +275,7 @@ def _centers(items: tuple[ElevationItem, ...], corners: tuple[float, ...]) -> tu
     marks = sorted({round(x, 4) for x in (*corners, *(item.left + item.width / 2 for item in items))})
     return tuple(
         PlanDimension((a, 0.0), (b, 0.0), feet_and_inches(measured((a, 0.0), (b, 0.0), "along the wall").number), ((a + b) / 2, 5.0))
-        for a, b in zip(marks, marks[1:], strict=False)
+        for a, b in itertools.pairwise(marks)
     )
 
 

@@ -10,7 +10,10 @@ Outline = tuple[Point, ...]
 
 @dataclass(frozen=True, slots=True)
 class PlanDimension:
-    """A dimension from ``start`` to ``end``. ``away_from`` is a point on the side on which its line must not lie; None: the line lies between the two."""
+    """A dimension from ``start`` to ``end``.
+
+    ``away_from`` is a point on the side on which its line must not lie; None: the line lies between the two.
+    """
 
     start: Point
     end: Point
@@ -20,7 +23,11 @@ class PlanDimension:
 
 @dataclass(frozen=True, slots=True)
 class PlanEquipment:
-    """A piece of equipment: where it stands, its outline in plan where its size is known, the way it faces as a unit vector, its step on the placard."""
+    """A piece of equipment.
+
+    ``at`` is where it stands, ``outline`` its outline in plan where its size is known, ``facing`` a unit vector, ``step`` its step on
+    the placard, ``words`` stand below its tag.
+    """
 
     tag: str
     name: str

@@ -167,11 +167,11 @@ def _pathways(finding: Finding, planes: list[RoofPlane], zones: list[PlanZone], 
         for low, high in _wide_enough(plane, needed):
             bottom, top = along(plane.outline, plane.up)
             zone = rectangle_on(plane, low, bottom, high - low, top - bottom)
-            zones.append(PlanZone("pathway", zone, ("PATHWAY",)))
+            zones.append(PlanZone("pathway", zone, ()))
             at = bottom + (top - bottom) * 0.3
             start, end = (rectangle_on(plane, edge, at, 0.0, 0.0)[0] for edge in (low, high))
             found = _inches(_full_width(plane, low))
-            dimensions.append(PlanDimension(start, end, f"{_of_full(high - low, found)} ≥ {rounded(needed)}, {finding.citation}"))
+            dimensions.append(PlanDimension(start, end, f"PATHWAY {_of_full(high - low, found)} ≥ {rounded(needed)}, {finding.citation}"))
 
 
 def _wide_enough(plane: RoofPlane, needed: Value) -> list[tuple[float, float]]:

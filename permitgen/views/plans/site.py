@@ -24,7 +24,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class SitePlan:
-    """Everything on the site plan. ``close`` are the corners of the part to be enlarged, with the tags shown there. ``missing`` names what the project does not state; ``north_deg`` is the compass direction of the page's up."""
+    """Everything on the site plan.
+
+    ``north_deg`` is the compass direction of the page's up; ``close`` are the corners of the part to be enlarged, ``close_tags`` what is
+    shown there; ``missing`` names what the project does not state.
+    """
 
     north_deg: float
     lot: Outline
@@ -161,7 +165,7 @@ _CLOSE_FT = 4.0
 
 
 def _close(system: System, site: SiteGeometry, equipment: tuple[PlanEquipment, ...]) -> tuple[Outline, tuple[str, ...]]:
-    """Return the corners around equipment at and near the buildings, and the tags shown there; what is on roofs is left to the roof plan."""
+    """Return the corners around equipment at and near the buildings, and the tags shown there; roofs are left to the roof plan."""
     near = [
         item for item in equipment if any(_near(item.at, building) for building in site.buildings) and not _is_on_roof(system, item.tag)
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -32,8 +33,10 @@ _AGREES_FT = 0.25
 
 @dataclass(frozen=True, slots=True)
 class StoragePlan:
-    """Everything on the storage plan. ``around`` are corners around the whole room, ``close`` around the units alone; ``rows`` one for each
-    judged requirement."""
+    """Everything on the storage plan.
+
+    ``around`` are corners around the whole room, ``close`` around the units alone; ``rows`` one for each judged requirement.
+    """
 
     north_deg: float
     buildings: tuple[NamedOutline, ...]
@@ -136,7 +139,7 @@ def _fronts(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[P
 def _sides(units: tuple[PlanEquipment, ...]) -> list[tuple[PlanEquipment, PlanEquipment, Point, Point]]:
     """Return neighbours with the nearest points of their outlines."""
     found = []
-    for one, other in zip(units, units[1:], strict=False):
+    for one, other in itertools.pairwise(units):
         if one.outline and other.outline:
             pairs = [(a, b) for a in one.outline for b in other.outline]
             start, end = min(pairs, key=lambda pair: (round(math.dist(*pair), 6), pair))
@@ -219,7 +222,7 @@ def _notes(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[st
         found = measured(start, end, "between units")
         if stated is not None and abs(found.number - stated.number) > _AGREES_FT:
             notes.append(
-                f"{one.tag} to {other.tag}: {feet_and_inches(found.number)} by their places, {value_text(stated)} as stated; to be measured."
+                f"{one.tag} to {other.tag}: {feet_and_inches(found.number)} by their places, {value_text(stated)} stated; to be measured."
             )
     protection = {place.word("vehicle_protection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None}
     if "bollard" in protection:
