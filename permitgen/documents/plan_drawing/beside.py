@@ -14,7 +14,7 @@ from permitgen.documents.sheets.sheet import Drawing
 from permitgen.documents.sheets.title_block import SheetName
 from permitgen.views.plan_sheets import SHEETS, continued
 
-_WIDTHS_MM = (120.0, 100.0, 84.0, 70.0, 58.0)
+_WIDTHS_MM = (120.0, 100.0, 84.0, 70.0, 58.0, 50.0)
 
 
 @dataclass(slots=True)

@@ -48,10 +48,13 @@ def scale_bar(x: float, y: float, lay: Lay) -> tuple[Shape, ...]:
     return tuple(shapes)
 
 
-def drawing_key(x: float, y: float, title: str, lay: Lay, *, north_deg: float | None = None) -> tuple[tuple[Shape, ...], float]:
+def drawing_key(
+    x: float, y: float, title: str, lay: Lay, *, north_deg: float | None = None, remark: str = ""
+) -> tuple[tuple[Shape, ...], float]:
     """Return title, scale in words, graphic scale and north arrow with their top left corner at (x, y), and the width they take.
 
-    ``north_deg`` is the compass direction of the plan's up; None for an elevation, which has no north.
+    ``north_deg`` is the compass direction of the plan's up; None for an elevation, which has no north. ``remark`` stands below the
+    graphic scale.
     """
     left = x
     shapes: list[Shape] = []
@@ -62,5 +65,7 @@ def drawing_key(x: float, y: float, title: str, lay: Lay, *, north_deg: float | 
     shapes.append(Text(left, y + LETTERING.heading.cap_height_mm + 1.0, title.upper(), LETTERING.heading))
     shapes.append(Text(left, y + 9.4, f"SCALE: {lay.scale.name}", LETTERING.text))
     shapes += scale_bar(left + 1.0, y + 16.5, lay)
-    words = max(text_width(title.upper(), LETTERING.heading), lay.mm(lay.scale.bar_ft[-1]) + 8.0)
+    if remark:
+        shapes.append(Text(left, y + KEY_HEIGHT_MM - 1.0, remark, LETTERING.text))
+    words = max(text_width(remark, LETTERING.text), text_width(title.upper(), LETTERING.heading), lay.mm(lay.scale.bar_ft[-1]) + 8.0)
     return tuple(shapes), left - x + words

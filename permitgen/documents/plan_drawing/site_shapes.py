@@ -16,6 +16,7 @@ from permitgen.documents.canvas.styles import (
     LONG_DASH,
     LONG_TWO_SHORT_DASH,
     MEDIUM,
+    MM_PER_INCH,
     SHORT_DASH,
     THIN,
     WIDE,
@@ -111,6 +112,16 @@ def zone_shapes(zones: Iterable[PlanZone], lay: Lay, space: LabelRoom) -> list[S
         outline = on_sheet(lay, zone.outline)
         shapes.append(polygon(outline, pen=CLEARANCE_PEN))
         space.take_outline(outline, 0.5)
+    return shapes
+
+
+def hatched_shapes(zones: Iterable[PlanZone], lay: Lay, space: LabelRoom) -> list[Shape]:
+    """Return areas to be kept clear, hatched as the National CAD Standard has them, 1/8 in apart (from memory)."""
+    shapes: list[Shape] = []
+    for zone in zones:
+        outline = on_sheet(lay, zone.outline)
+        shapes += [*hatching(outline, pen=FINE, spacing=MM_PER_INCH / 8), polygon(outline, pen=CLEARANCE_PEN)]
+        space.take_outline(outline, 0.1)
     return shapes
 
 

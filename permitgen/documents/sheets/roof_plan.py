@@ -14,7 +14,6 @@ from permitgen.documents.plan_drawing.dimensions import dimension, dimension_out
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
 from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, points_down
-from permitgen.documents.plan_drawing.site_shapes import name_area
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
@@ -140,7 +139,8 @@ def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
             space.label(middle, plane.words[:1], style=LETTERING.strong, within=area)
     for zone in view.zones:
         if zone.words:
-            name_area(space, _on_sheet(lay, zone.outline), zone.words[0], LETTERING.text)
+            shown = box_of_points(_on_sheet(lay, zone.outline))
+            space.label(((shown.left + shown.right) / 2, (shown.top + shown.bottom) / 2), zone.words, within=shown)
     _name_lines(view, lay, space, window)
     if view.street is not None:
         _street(view.street, lay, space, window)

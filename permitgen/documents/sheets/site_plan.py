@@ -15,6 +15,7 @@ from permitgen.documents.plan_drawing.site_shapes import (
     building_shapes,
     equipment_shapes,
     ground_shapes,
+    hatched_shapes,
     kept_in,
     lot_shapes,
     middle_of_longest,
@@ -154,6 +155,7 @@ def _enlarged(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
     routes = [route for route in view.routes if _shows(route, lay, window)]
     under: list[Shape] = [*ground_shapes(view.grounds, lay, window, space), *lot_shapes(view.lot, lay, space)]
     under += building_shapes(view.buildings, view.arrays, view.ridges, lay, space)
+    under += hatched_shapes(view.working_spaces, lay, space)
     under += [*route_shapes(routes, lay, space), *zone_shapes(view.zones, lay, space)]
     shapes: list[Shape] = [
         Group(tuple(under), clip=edge),
@@ -171,7 +173,7 @@ def _enlarged(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
         inside = [point for point in (middle_of_longest(on_sheet(lay, route.points)),) if window.contains(Box(*point, *point))]
         if inside and not route.is_underground:
             space.label(inside[0], (route.tag,))
-    key, width = drawing_key(window.left, bottom + 1.0, "Equipment plan", lay, north_deg=view.north_deg)
+    key, width = drawing_key(window.left, bottom + 1.0, "Equipment plan", lay, north_deg=view.north_deg, remark=view.close_remark)
     taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
     return DrawnSheet([*shapes, *space.drawn, *key], taken, lay.scale.name)
 
@@ -190,8 +192,8 @@ def _beside(view: SitePlan, *, drawn: bool) -> list[list[Block]]:
     if view.equipment:
         rows = [(item.tag, item.step, item.name, item.place) for item in view.equipment]
         blocks.append([Heading("Equipment"), schedule(("TAG", "STEP", "NAME", "PLACE"), rows)])
-    if view.routes:
-        blocks.append([Heading("Runs"), schedule(("RUN", "WAY"), view.run_rows)])
     if drawn:
         blocks.append([Heading("Notes"), Notes(view.notes)])
+    if view.routes:
+        blocks.append([Heading("Runs"), schedule(("RUN", "WAY"), view.run_rows)])
     return blocks

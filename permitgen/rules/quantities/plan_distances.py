@@ -51,3 +51,12 @@ def footprint(item: Equipment, at: Point, facing: Point, walls: list[tuple[Point
     return tuple(
         (p[0] + sign * across[0] * half, p[1] + sign * across[1] * half) for p, sign in ((back, -1), (front, -1), (front, 1), (back, 1))
     )
+
+
+def space_before(outline: Polygon, facing: Point, width_ft: float, depth_ft: float) -> tuple[Point, ...]:
+    """Return the rectangle before the front of a footprint, centered on it, ft. The footprint's second and third corner are its front."""
+    front = ((outline[1][0] + outline[2][0]) / 2, (outline[1][1] + outline[2][1]) / 2)
+    across = (-facing[1] * width_ft / 2, facing[0] * width_ft / 2)
+    out = (facing[0] * depth_ft, facing[1] * depth_ft)
+    near_a, near_b = (front[0] - across[0], front[1] - across[1]), (front[0] + across[0], front[1] + across[1])
+    return (near_a, near_b, (near_b[0] + out[0], near_b[1] + out[1]), (near_a[0] + out[0], near_a[1] + out[1]))

@@ -40,3 +40,16 @@ def rounded(value: Value) -> str:
 def not_kept(verdict: Verdict) -> str:
     """Return a word that marks a limit which is not kept or not judged; empty where it is kept."""
     return {Verdict.VIOLATED: "NOT KEPT", Verdict.NOT_JUDGED: "NOT JUDGED", Verdict.CAUTION: "CAUTION"}.get(verdict, "")
+
+
+def working_space_limits(finding: Finding) -> tuple[Value, Value, Value] | None:
+    """Return depth (ft), width (in) and height (ft) that a finding on working space asks for; None where it did not judge all three."""
+    found: dict[str, Value] = {}
+    for part in finding.judgement.parts:
+        if part.limit is not None:
+            found["depth" if part.provision == "working_space_depth" else {"in": "width", "ft": "height"}.get(part.limit.unit, "")] = (
+                part.limit
+            )
+    if not {"depth", "width", "height"} <= set(found):
+        return None
+    return found["depth"], found["width"], found["height"]

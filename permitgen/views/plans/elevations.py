@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.quantities.plan_distances import measured
 from permitgen.rules.quantities.plan_geometry import Point, distance_to_segment, edges
 from permitgen.system.walks.isolation import shutdown_steps
-from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded
+from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded, working_space_limits
 from permitgen.views.plans.parts import PlanDimension
 from permitgen.views.plans.site import unit_vector
 from permitgen.views.site_geometry import SiteGeometry, point_of, site_geometry_of
@@ -224,14 +224,10 @@ def _space(finding: Finding | None, center: float) -> WorkingSpace | None:
     """Return the box that the rule on working space asks for: width and height from its parts, where it judged all three."""
     if finding is None:
         return None
-    limits = {
-        part.limit.unit + ("D" if part.provision == "working_space_depth" else ""): part.limit
-        for part in finding.judgement.parts
-        if part.limit is not None
-    }
-    depth, width, height = limits.get("ftD"), limits.get("in"), limits.get("ft")
-    if depth is None or width is None or height is None:
+    limits = working_space_limits(finding)
+    if limits is None:
         return None
+    depth, width, height = limits
     wide = width.number / 12
     mark = not_kept(finding.verdict)
     words = (f"{rounded(width)} W x {rounded(depth)} D x {rounded(height)} H{' ' + mark if mark else ''}",)

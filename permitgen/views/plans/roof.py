@@ -213,7 +213,7 @@ def _setbacks(finding: Finding, planes: list[RoofPlane], array: PVArray, zones: 
             a_low, a_high = along(shape, plane.across)
             at = a_low + (a_high - a_low) * 0.72
             start, end = (rectangle_on(plane, at, height, 0.0, 0.0)[0] for height in (along(shape, plane.up)[1], top))
-            dimensions.append(PlanDimension(start, end, f"{comparison(finding.judgement)}{' ' + mark if mark else ''}"))
+            dimensions.append(PlanDimension(start, end, f"{comparison(finding.judgement)} ALONG ROOF{' ' + mark if mark else ''}"))
 
 
 def _sides(planes: list[RoofPlane]) -> tuple[PlanDimension, ...]:

@@ -6,11 +6,11 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_distances import footprint, measured, nearest_to_line
+from permitgen.rules.quantities.plan_distances import footprint, measured, nearest_to_line, space_before
 from permitgen.rules.quantities.plan_geometry import centroid, edges
 from permitgen.rules.quantities.siting_roof import COMPASS
 from permitgen.system.walks.isolation import shutdown_steps
-from permitgen.views.plans.cited import comparison, finding_of, not_kept
+from permitgen.views.plans.cited import comparison, finding_of, not_kept, working_space_limits
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
 from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry, point_of, site_geometry_of
@@ -27,7 +27,7 @@ class SitePlan:
     """Everything on the site plan.
 
     ``north_deg`` is the compass direction of the page's up; ``close`` are the corners of the part to be enlarged, ``close_tags`` what is
-    shown there; ``missing`` names what the project does not state.
+    shown there, ``working_spaces`` what is kept clear before it; ``missing`` names what the project does not state.
     """
 
     north_deg: float
@@ -44,6 +44,8 @@ class SitePlan:
     zones: tuple[PlanZone, ...]
     close: Outline
     close_tags: tuple[str, ...]
+    working_spaces: tuple[PlanZone, ...]
+    close_remark: str
     run_rows: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
     missing: tuple[str, ...]
@@ -60,6 +62,7 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
     site = site_geometry_of(system)
     equipment = equipment_on_plan(system, site)
     close, close_tags = _close(system, site, equipment)
+    spaces = _working_spaces(evaluation, equipment)
     return SitePlan(
         north_deg=site.north_deg,
         lot=site.lot,
@@ -75,6 +78,8 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
         zones=_generator_zones(evaluation, equipment),
         close=close,
         close_tags=close_tags,
+        working_spaces=spaces,
+        close_remark="HATCHED: WORKING SPACE, SEE A-201" if spaces else "",
         run_rows=_run_rows(system),
         notes=_notes(evaluation),
         missing=_missing(system, site, equipment),
@@ -222,10 +227,23 @@ def _generator_zones(evaluation: Evaluation, equipment: tuple[PlanEquipment, ...
     return tuple(found)
 
 
+def _working_spaces(evaluation: Evaluation, equipment: tuple[PlanEquipment, ...]) -> tuple[PlanZone, ...]:
+    """Return the working space in front of equipment as wide and deep as the rule asks."""
+    found = []
+    for item in equipment:
+        finding = finding_of(evaluation, "working-space", item.tag)
+        limits = working_space_limits(finding) if finding is not None else None
+        if limits is None or len(item.outline) != 4:
+            continue
+        depth, width, _ = limits
+        found.append(PlanZone("working space", space_before(item.outline, item.facing, width.number / 12, depth.number), ()))
+    return tuple(found)
+
+
 def _notes(evaluation: Evaluation) -> tuple[str, ...]:
     notes = [
-        "Lengths are those of the project file. This is no survey; lot lines are to be verified by the owner.",
-        "Routes join the places of equipment by straight and square lines; their way is settled in the field.",
+        "This is no survey: lengths are those of the project file; the owner verifies lot lines.",
+        "Runs join equipment by straight and square lines; their way is settled in the field.",
     ]
     if any(raceway.buried for raceway in evaluation.system.raceways.values()):
         notes.append("Before digging, have buried utilities located.")
