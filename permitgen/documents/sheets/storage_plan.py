@@ -118,7 +118,8 @@ def _names(view: StoragePlan, lay: Lay, space: LabelRoom, window: Box) -> None:
         space.label(lay.at(point.at), ((point.label or point.kind).upper(),))
     for zone in view.zones:
         outline = _on_sheet(lay, zone.outline)
-        space.label(_middle(outline), zone.words, within=box_of_points(outline))
+        area = box_of_points(outline)
+        space.label(_middle(outline), zone.words, within=area)
     for building in view.buildings:
         shown = kept_in(window, _on_sheet(lay, building.outline))
         if box_of_points(shown).width > 20.0:

@@ -132,7 +132,7 @@ def _fronts(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[P
         _, front_a, front_b, _ = unit.outline
         reach = (unit.facing[0] * limit.number, unit.facing[1] * limit.number)
         outline = (front_a, front_b, (front_b[0] + reach[0], front_b[1] + reach[1]), (front_a[0] + reach[0], front_a[1] + reach[1]))
-        found.append(PlanZone("working space", outline, (f"{comparison(finding.judgement)} IN FRONT",)))
+        found.append(PlanZone("working space", outline, (comparison(finding.judgement),)))
     return tuple(found)
 
 
@@ -214,7 +214,7 @@ def _energy(part: Judgement) -> str:
 def _notes(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[str, ...]:
     notes = [
         "Positions are those of the project file; the installation instructions of the units govern where they ask for more.",
-        "Openings are marked at their middle; their widths are not in the project file.",
+        "Hatched: depth kept clear in front, found and asked. Openings are marked at their middle; their widths are not in the project file.",
     ]
     for one, other, start, end in _sides(units):
         place = evaluation.system.equipment[one.tag].place
