@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-from permitgen.system.walks.isolation import Shutdown, load_nodes, service_handles, shutdown_steps
+from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, load_nodes, service_handles, shutdown_steps
 from permitgen.system.walks.live_sources import LiveStretch, live_stretches, sources_reaching, stopped_by
 from permitgen.values.equation import sum_of
 from permitgen.views.languages import LANGUAGES, Phrases, phrases_in
@@ -219,6 +219,8 @@ def _stays_live(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[s
     for stretch in stretches:
         for line in _live_lines(stretch, opened, phrases):
             lines[line] = None
+    for tag in busbars_ahead_of_service(system):
+        lines[phrases.say("live.utility.ahead", name=system.equipment[tag].name)] = None
     kinds = {source.kind for source in system.sources.values()}
     for kind in ("photovoltaic", "energy storage"):
         if kind in kinds:

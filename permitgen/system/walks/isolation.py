@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.photovoltaic import Inverter
 from permitgen.system.walks.circuit_sides import is_distribution
+from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.system.walks.stopped_sources import inverter_sources, stopped_tags
 
 if TYPE_CHECKING:
-    from permitgen.system.graph import Graph
     from permitgen.system.handle import Handle
-    from permitgen.system.link import Link
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
 
@@ -89,6 +88,12 @@ def _feeds_loads(system: System, tag: str) -> bool:
     return is_distribution(item) or item.kind == "microgrid_interconnect_device"
 
 
+def busbars_ahead_of_service(system: System) -> tuple[str, ...]:
+    """Return the tags of busbars that no handle of the house parts from the utility: an interconnect device in the meter socket."""
+    ahead = _ahead_of_service(system)
+    return tuple(bus.tag for bus in system.busbars.values() if bus.node in ahead)
+
+
 def _ahead_of_service(system: System) -> frozenset[str]:
     return frozenset(system.graph.reach(system.utility_nodes, lambda link: not link.handle))
 
@@ -109,7 +114,7 @@ def shutdown_steps(system: System) -> Shutdown:
     Candidates are initiators, storage disconnects, generator stops, source disconnects and the service disconnects. A step that
     changes nothing is left out; where a source still reaches a load, the first handle on its way is added.
     """
-    wanted = [handle for handle in system.handles.values() if handle.kind in _WANTED]
+    wanted = [handle for handle in system.handles.values() if handle.kind in _WANTED or handle.id in _initiating(system)]
     wanted += [system.handles[handle] for handle in service_handles(system) if handle in system.handles]
     steps = _needed(system, list(dict.fromkeys(wanted)))
     steps += _further(system, steps)
@@ -138,13 +143,13 @@ def _sources_cut_off(system: System, handle: str) -> tuple[PowerSource, ...]:
 
 
 def _needed(system: System, candidates: list[Handle]) -> list[Handle]:
-    """Keep the handles without which more stays live than with all of them; initiators, stops and service disconnects always stay."""
+    """Keep the handles without which more stays live than with all of them; initiators, stops and service disconnects of loads always stay."""
     kept = sorted(candidates, key=lambda handle: (_order(system, handle), not _is_outdoors(handle)))
-    service = service_handles(system)
+    always = {handle for handle in service_handles(system) if _has_loads_beyond(system, handle)} | _initiating(system)
     loads = frozenset(load_nodes(system))
     least = loads & set(possibly_live(system, (handle.id for handle in kept)))
     for handle in reversed(list(kept)):
-        if handle.kind in _ALWAYS or handle.id in service:
+        if handle.kind in _ALWAYS or handle.id in always:
             continue
         fewer = [h.id for h in kept if h is not handle]
         if loads & set(possibly_live(system, fewer)) <= least:
@@ -152,31 +157,55 @@ def _needed(system: System, candidates: list[Handle]) -> list[Handle]:
     return kept
 
 
+def _initiating(system: System) -> set[str]:
+    """Return the handles of disconnects in the role of rapid shutdown initiator."""
+    return {initiator.handle for initiator in initiators(system) if not initiator.by_control and initiator.handle in system.handles}
+
+
+def _has_loads_beyond(system: System, handle: str) -> bool:
+    """Whether a service disconnect is that of loads; the disconnect of a source on the supply side has only the source beyond it."""
+    ahead = _ahead_of_service(system)
+    far = [link.second if link.first in ahead else link.first for link in system.graph.links if link.handle == handle]
+    reached = system.graph.reach(far, lambda link: link.handle != handle)
+    return any(node in reached for node in load_nodes(system))
+
+
 def _is_outdoors(handle: Handle) -> bool:
     return handle.place is not None and bool(handle.place.outdoors)
 
 
 def _further(system: System, steps: list[Handle]) -> list[Handle]:
-    """Return the breakers and switches that cut off what the steps leave live, each the first on its source's way to a load."""
+    """Return the breakers and switches that cut off what the steps leave live: on a source's way to a load the one that cuts off most."""
     found: list[Handle] = []
     loads = load_nodes(system)
     while True:
         opened = frozenset(handle.id for handle in (*steps, *found))
         live = possibly_live(system, opened)
-        added = next((handle for node in loads if node in live for handle in _first_on_way(system, live[node], node, opened)), None)
-        if added is None:
+        ways = (_handles_on_way(system, live[node], node, opened) for node in loads if node in live)
+        way = next((way for way in ways if way), None)
+        if way is None:
             return found
-        found.append(added)
+        found.append(min(way, key=lambda handle: _sources_left(system, opened | {handle.id}, loads)))
 
 
-def _first_on_way(system: System, source: PowerSource, node: str, opened: frozenset[str]) -> list[Handle]:
+def _sources_left(system: System, opened: frozenset[str], loads: tuple[str, ...]) -> int:
+    """Return how many sources still reach a load with the handles ``opened`` open."""
+    return sum(_reaches(system, source, opened, loads) for source in live_sources(system, opened))
+
+
+def _reaches(system: System, source: PowerSource, opened: frozenset[str], loads: tuple[str, ...]) -> bool:
+    for mode in system.modes:
+        reached = system.graph.reach([source.node], lambda link, m=mode: m in link.closed_in and link.handle not in opened)  # type: ignore[misc]
+        if any(node in reached for node in loads):
+            return True
+    return False
+
+
+def _handles_on_way(system: System, source: PowerSource, node: str, opened: frozenset[str]) -> list[Handle]:
+    """Return the handles on the way from a source to a load in the first mode in which it is reached, the source's end first."""
     for mode in system.modes:
         reached = system.graph.reach([source.node], lambda link, m=mode: m in link.closed_in and link.handle not in opened)  # type: ignore[misc]
         if node in reached:
-            return _handles_on(system, system.graph, reached, node)
+            way = reversed(system.graph.path_back(reached, node))
+            return [system.handles[link.handle] for link in way if link.handle in system.handles]
     return []
-
-
-def _handles_on(system: System, graph: Graph, reached: dict[str, Link | None], node: str) -> list[Handle]:
-    way = reversed(graph.path_back(reached, node))
-    return [system.handles[link.handle] for link in way if link.handle in system.handles][:1]
