@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -32,9 +33,29 @@ PAPER_NAMES = ("ANSI B", "ANSI D", "letter")
 MM_PER_FT_AT = {scale.name: scale.mm_per_ft for scale in (*SITE_SCALES, *ELEVATION_SCALES)}
 
 
+HIP = {
+    "south": {"building": "house", "outline": [[12, 40], [64, 40], [49, 55], [27, 55]], "pitch": "5/12", "faces": "south", "arrays": []},
+    "north": {"building": "house", "outline": [[27, 55], [49, 55], [64, 70], [12, 70]], "pitch": "5/12", "faces": "north", "arrays": []},
+}
+VARIANTS: dict[str, dict[str, object] | None] = {
+    "north down the page": {"north": 180.0},
+    "north aslant": {"north": 60.0},
+    "lot of five corners": {"lot": [[0, 0], [110, 0], [128, 100], [60, 140], [-10, 110]]},
+    "hip roof": {"roof_planes": HIP},
+    "no lot": {"lot": []},
+    "no plan": None,
+}
+NAMES = (*PROJECTS, *VARIANTS)
+
+
 @pytest.fixture(scope="module")
 def evaluations():
     found = {}
+    demo = load_project(PROJECTS["demo"]).system
+    for name, change in VARIANTS.items():
+        plan = {} if change is None else {**dict(demo.site.plan), **change}
+        varied = replace(demo, site=replace(demo.site, plan=tuple(plan.items())))
+        found[name] = evaluate(varied, CodeBook(varied.jurisdiction.edition), with_suggestions=False)
     for name, path in PROJECTS.items():
         system = load_project(path).system
         found[name] = evaluate(system, CodeBook(system.jurisdiction.edition), with_suggestions=False)
@@ -56,7 +77,7 @@ def room_of(evaluation, paper: str) -> Box:
 
 
 @pytest.mark.parametrize("paper", PAPER_NAMES)
-@pytest.mark.parametrize("name", PROJECTS)
+@pytest.mark.parametrize("name", NAMES)
 def test_geometry(evaluations, name, paper):
     evaluation = evaluations[name]
     room = room_of(evaluation, paper)
@@ -71,7 +92,7 @@ def test_geometry(evaluations, name, paper):
 
 
 @pytest.mark.parametrize("paper", PAPER_NAMES)
-@pytest.mark.parametrize("name", PROJECTS)
+@pytest.mark.parametrize("name", NAMES)
 def test_no_line_runs_through_letters(evaluations, name, paper):
     """Lines drawn before a text are covered by the white behind it; one drawn later would run through the letters."""
     evaluation = evaluations[name]
@@ -85,7 +106,7 @@ def test_no_line_runs_through_letters(evaluations, name, paper):
                 assert not struck, f"{name}, {paper}, {drawing.name.number}: a line through {struck[:3]}"
 
 
-@pytest.mark.parametrize("name", PROJECTS)
+@pytest.mark.parametrize("name", (*PROJECTS, "no plan"))
 def test_every_piece_of_equipment_on_the_plan_is_named(evaluations, name):
     plans = plans_of(evaluations[name])
     for paper in PAPER_NAMES:
@@ -165,3 +186,11 @@ def test_dead_load_by_hand(evaluations):
 @pytest.mark.parametrize(("feet", "words"), [(110.0, "110'-0\""), (14.9583, "14'-11 1/2\""), (11.99, "12'-0\""), (0.5, "0'-6\"")])
 def test_feet_and_inches(feet, words):
     assert feet_and_inches(feet) == words
+
+
+def test_without_geometry_the_site_plan_says_what_is_missing(evaluations):
+    drawn = site_plan_drawings(plans_of(evaluations["no plan"]).site, room_of(evaluations["no plan"], "ANSI B"))
+    words = " ".join(shape.text for drawing in drawn for shape, _ in placed_boxes(drawing.shapes) if isinstance(shape, Text))
+    assert "NOT SHOWN" in words
+    assert "lot lines" in words
+    assert "outlines of buildings" in words

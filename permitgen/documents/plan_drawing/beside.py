@@ -36,11 +36,17 @@ def drawings_of(number: str, sheets: Sequence[DrawnSheet], beside: Sequence[Sequ
         waiting = [blocks for blocks in waiting if not _put(blocks, space, shapes)]
         finished.append((shapes, sheet.scale))
     left = [block for blocks in waiting for block in blocks]
-    finished += [(list(shapes), "NO SCALE") for shapes in (flow_over_sheets(left, room, columns=2) if left else ())]
+    finished += [(list(shapes), "NO SCALE") for shapes in (flow_over_sheets(left, room, columns=_columns(left, room)) if left else ())]
     return tuple(
         Drawing(SheetName(continued(number, index), SHEETS[number], scale), tuple(shapes))
         for index, (shapes, scale) in enumerate(finished, start=1)
     )
+
+
+def _columns(blocks: Sequence[Block], room: Box) -> int:
+    """Two columns where every table keeps its natural width in one, so that no tag is broken."""
+    widest = max((natural_width(block) for block in blocks if isinstance(block, Table)), default=0.0)
+    return 2 if widest <= (room.width - 8.0) / 2 else 1
 
 
 def _put(blocks: Sequence[Block], space: FreeSpace, shapes: list[Shape]) -> bool:

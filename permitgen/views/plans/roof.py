@@ -11,7 +11,7 @@ from permitgen.rules.judgement import Judgement, at_least
 from permitgen.rules.quantities.array_dead_load import module_count_of
 from permitgen.rules.quantities.module_layout import module_outlines, rectangle_on, setback_in_plan_ft
 from permitgen.rules.quantities.plan_distances import measured
-from permitgen.rules.quantities.plan_geometry import along, centroid
+from permitgen.rules.quantities.plan_geometry import along, centroid, edges
 from permitgen.rules.quantities.siting_roof import COMPASS, RoofPlane, array_area_ft2, free_spans_ft, ridge_of, roof_area_ft2, roof_planes
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.values.origin import FromSystem
@@ -216,6 +216,11 @@ def _setbacks(finding: Finding, planes: list[RoofPlane], array: PVArray, zones: 
             dimensions.append(PlanDimension(start, end, f"{comparison(finding.judgement)} ALONG ROOF{' ' + mark if mark else ''}"))
 
 
+def _has_level_edge(plane: RoofPlane) -> bool:
+    """Whether an edge runs along the eave: otherwise outline and direction of the plane do not agree, and no side can be measured."""
+    return any(abs((b[0] - a[0]) * plane.up[0] + (b[1] - a[1]) * plane.up[1]) < 0.1 for a, b in edges(plane.outline))
+
+
 def _sides(planes: list[RoofPlane]) -> tuple[PlanDimension, ...]:
     """Length along the eave and depth in plan of each plane, outside the roof."""
     if not planes:
@@ -223,6 +228,8 @@ def _sides(planes: list[RoofPlane]) -> tuple[PlanDimension, ...]:
     middle = centroid([point for plane in planes for point in plane.outline])
     found = []
     for plane in planes:
+        if not _has_level_edge(plane):
+            continue
         low, high = along(plane.outline, plane.across)
         bottom, top = along(plane.outline, plane.up)
         corners = rectangle_on(plane, low, bottom, high - low, top - bottom)

@@ -214,7 +214,8 @@ def _energy(part: Judgement) -> str:
 def _notes(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[str, ...]:
     notes = [
         "Positions are those of the project file; the installation instructions of the units govern where they ask for more.",
-        "Hatched: depth kept clear in front, found and asked. Openings are marked at their middle; their widths are not in the project file.",
+        "Hatched: depth kept clear in front, found and asked.",
+        "Openings are marked at their middle; their widths are not in the project file.",
     ]
     for one, other, start, end in _sides(units):
         place = evaluation.system.equipment[one.tag].place
