@@ -11,10 +11,11 @@ from permitgen.evaluation.label_facts.facts import where_it_holds
 from permitgen.evaluation.label_facts.subject import Found, LabelSubject
 from permitgen.views.emergency import emergency_of
 from permitgen.views.label import LabelUse, LabelValueError, LabelView, label_view, wording_for
+from permitgen.views.label_context import LabelContext
 from permitgen.views.label_diagram import roof_diagram_of
 from permitgen.views.label_spec import NOT, LabelSpec
 from permitgen.views.label_specs import load_label_specs
-from permitgen.views.label_values import LabelContext, values_for
+from permitgen.views.label_values import values_for
 from permitgen.views.placard import placards_of
 from permitgen.views.title import title_of
 

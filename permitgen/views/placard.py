@@ -94,7 +94,7 @@ def placards_of(evaluation: Evaluation, fingerprint: str) -> tuple[Placard, ...]
 
 
 def directory_locations(evaluation: Evaluation) -> tuple[LabelSubject, ...]:
-    """Return the equipment at which the directory is posted, one a location: the service, in the 2017 edition each source disconnect, too."""
+    """Return the equipment at which the directory is posted, one a location: the service, in the 2017 edition source disconnects, too."""
     wanted = list(service_locations(evaluation))
     provision = evaluation.given.code.provision("source_directory")
     if provision.has("at_each_source_disconnect"):

@@ -123,21 +123,19 @@ def is_service_equipment(evaluation: Evaluation) -> Found:
     return main_disconnects(evaluation)
 
 
-FACTS: dict[str, Fact] = {
-    fact.__name__: fact
-    for fact in (
-        is_service_disconnect,
-        is_dwelling_emergency_disconnect,
-        is_meter_disconnect,
-        is_other_supply_side_disconnect,
-        other_sources_isolated_elsewhere,
-        source_connected_ahead_of_service_disconnect,
-        is_disconnect_of_source_ahead,
-        building_has_more_than_one_supply,
-        building_supplied_by_stand_alone_system,
-        building_has_several_sources,
-    )
-} | {
+_ON_SERVICES: tuple[Fact, ...] = (
+    is_service_disconnect,
+    is_dwelling_emergency_disconnect,
+    is_meter_disconnect,
+    is_other_supply_side_disconnect,
+    other_sources_isolated_elsewhere,
+    source_connected_ahead_of_service_disconnect,
+    is_disconnect_of_source_ahead,
+    building_has_more_than_one_supply,
+    building_supplied_by_stand_alone_system,
+    building_has_several_sources,
+)
+FACTS: dict[str, Fact] = {fact.__name__: fact for fact in _ON_SERVICES} | {
     "is_service_equipment_of_other_than_dwelling": is_service_equipment,
     "is_serviced_energized_at_other_than_dwelling": is_service_equipment,
 }

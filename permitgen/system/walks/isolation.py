@@ -143,7 +143,7 @@ def _sources_cut_off(system: System, handle: str) -> tuple[PowerSource, ...]:
 
 
 def _needed(system: System, candidates: list[Handle]) -> list[Handle]:
-    """Keep the handles without which more stays live than with all of them; initiators, stops and service disconnects of loads always stay."""
+    """Keep the handles without which more stays live than with all of them; initiators, stops and the loads' service disconnects stay."""
     kept = sorted(candidates, key=lambda handle: (_order(system, handle), not _is_outdoors(handle)))
     always = {handle for handle in service_handles(system) if _has_loads_beyond(system, handle)} | _initiating(system)
     loads = frozenset(load_nodes(system))

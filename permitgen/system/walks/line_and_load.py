@@ -20,9 +20,8 @@ def live_on_both_sides(system: System, handle: str) -> bool:
     no warning, nor does a service disconnect ahead of an interconnect device.
     """
     links = [link for link in system.graph.links if link.handle == handle]
-    pairs = {(mode, mode) for mode in system.modes}
-    if OperatingMode.WITH_UTILITY in system.modes:
-        pairs |= {(OperatingMode.WITH_UTILITY, mode) for mode in system.modes} | {(mode, OperatingMode.WITH_UTILITY) for mode in system.modes}
+    utility = OperatingMode.WITH_UTILITY
+    pairs = [(one, other) for one in system.modes for other in system.modes if one is other or utility in (one, other)]
     return any(_live(system, link.first, link, one) and _live(system, link.second, link, other) for link in links for one, other in pairs)
 
 

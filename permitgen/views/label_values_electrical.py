@@ -1,0 +1,190 @@
+"""Values of labels that are currents, voltages and ratings, and what is connected where: sources, busbars, transfer equipment."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from permitgen.evaluation.label_facts.sources import source_disconnect_of
+from permitgen.rules.quantities.busbar_feeds import feeds_of
+from permitgen.rules.quantities.circuit_current import circuit_current, line_to_line
+from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.siting_buildings import outside_supplies
+from permitgen.system.walks.pv_disconnects import ac_sources_of, interconnection_points
+from permitgen.system.walks.rapid_shutdown import arrays_of, initiators
+from permitgen.system.walks.service_path import device_toward_utility
+from permitgen.system.walks.source_switches import separating_handles
+from permitgen.values.equation import sum_of
+from permitgen.views.circuit_text import device_text
+from permitgen.views.label_context import AboutLabel, Provider, bare, capitals, where
+
+if TYPE_CHECKING:
+    from permitgen.system.power_source import PowerSource
+
+_AMPERES_PER_KA = 1000
+_KIND_WORDS = {
+    "generator": "GENERATOR",
+    "energy storage": "ENERGY STORAGE SYSTEM",
+    "photovoltaic": "SOLAR PV SYSTEM",
+    "vehicle": "ELECTRIC VEHICLE",
+}
+
+
+def _initiators(about: AboutLabel) -> str:
+    items = [initiator.item for initiator in initiators(about.system) if initiator.arrays]
+    return "; ".join(where(item.place) for item in items if item.place is not None)
+
+
+def _nominal_voltage(about: AboutLabel) -> str:
+    item = about.system.equipment.get(about.subject.tag)
+    stated = getattr(item, "nominal_v", None)
+    return bare(stated if stated is not None else line_to_line(about.context.evaluation.given))
+
+
+def _source_word(about: AboutLabel) -> str:
+    """The generator, or what the labelled switch parts from the rest; else the name of the switch."""
+    system = about.system
+    item = system.equipment.get(about.subject.equipment)
+    if item is not None and item.kind == "generator":
+        return _KIND_WORDS["generator"]
+    behind = [s for s in system.sources.values() if s.is_ac and _joins_at(about, s)]
+    names = dict.fromkeys(capitals(system.equipment[source.tag].name) for source in behind)
+    return " AND ".join(names) or capitals(about.subject.name)
+
+
+def _pv_output(about: AboutLabel) -> str:
+    """The rated output current of the PV sources that join other sources at the label's handle."""
+    system = about.system
+    arrays = [array for array in arrays_of(system) if about.subject.tag in {h.id for h in interconnection_points(system, array)}]
+    sources = [source for array in arrays for source in ac_sources_of(system, array) if _joins_at(about, source)]
+    outputs = [source.output_a for source in sources]
+    if not outputs or None in outputs:
+        return ""
+    return bare(sum_of([output for output in outputs if output is not None], symbol="I_ac", title="rated ac output current", unit="a"))
+
+
+def _joins_at(about: AboutLabel, source: PowerSource) -> bool:
+    handles = separating_handles(about.system, (source,))
+    return about.subject.tag in {handle.id for handle in handles}
+
+
+def _line_voltage(about: AboutLabel) -> str:
+    return bare(line_to_line(about.context.evaluation.given))
+
+
+def _short_circuit_rating(about: AboutLabel) -> str:
+    item = about.system.equipment.get(about.subject.tag)
+    rating = item.short_circuit_rating_ka if item is not None else None
+    return f"{rating.number * _AMPERES_PER_KA:,.0f}" if rating is not None else ""
+
+
+def _protecting_device(about: AboutLabel) -> str:
+    """The device within the transfer equipment, else the first one from its supply terminals toward the utility."""
+    system = about.system
+    item = system.equipment.get(about.subject.tag)
+    device = getattr(item, "main", None) or getattr(item, "device", None)
+    if device is None and item is not None:
+        terminal = "normal" if item.kind == "transfer_switch" else "supply"
+        device, _ = device_toward_utility(system, f"{item.tag}.{terminal}")
+    return capitals(f"{device.kind} {device_text(device)}") if device is not None else ""
+
+
+def _busbar_rating(about: AboutLabel) -> str:
+    bus = about.system.busbars.get(about.subject.tag)
+    return bare(bus.rating_a) if bus is not None and bus.rating_a is not None else ""
+
+
+def _sum_of_breakers(about: AboutLabel) -> str:
+    finding = about.context.evaluation.by_id.get(f"busbar-sources:{about.subject.tag}")
+    computed = finding.judgement.computed if finding is not None else None
+    return bare(computed) if computed is not None else ""
+
+
+def _largest_dc_voltage(about: AboutLabel) -> str:
+    """The highest dc voltage in the cold: of the strings, else of the modules on their module inverters."""
+    findings = [finding for finding in about.context.evaluation.findings if finding.judgement.computed is not None]
+    for rule in ("pv-maximum-voltage", "pv-module-input-voltage"):
+        found = [f.judgement.computed for f in findings if f.rule == rule and f.judgement.computed is not None]
+        if found:
+            return bare(max(found, key=lambda value: value.number))
+    return ""
+
+
+def _largest_dc_current(about: AboutLabel) -> str:
+    given = about.context.evaluation.given
+    found = [circuit_current(given, circuit).maximum_a for circuit in given.system.circuits.values() if circuit.is_dc]
+    return bare(max(found, key=lambda value: value.number)) if found else ""
+
+
+def _setting(about: AboutLabel) -> str:
+    """The setting of the load management, else the sum of what the sources on the busbar are held to."""
+    system = about.system
+    item, bus = system.equipment.get(about.subject.tag), system.busbars.get(about.subject.tag)
+    setting = item.fact("load_management_setting") if item is not None else None
+    if setting is None and bus is not None:
+        limits = [s.limit_a for s in feeds_of(about.context.evaluation.given, bus).sources if s.limit_a is not None]
+        setting = sum_of(limits, symbol="I_set", title="set current of the sources", unit="a") if limits else None
+    return bare(setting) if setting is not None else ""
+
+
+def _managed(about: AboutLabel) -> tuple[str, ...]:
+    """What the setting holds: loads under management, else the sources on the busbar."""
+    system = about.system
+    bus = system.busbars.get(about.subject.tag)
+    sources = feeds_of(about.context.evaluation.given, bus).sources if bus is not None else ()
+    held = dict.fromkeys(system.equipment[source.tag].name for source in sources if source.limit_a is not None)
+    loads = [load.name for load in system.loads.values() if load.shed == "always"]
+    return tuple(capitals(name) for name in (*held, *loads)) or (capitals(about.subject.name),)
+
+
+def _source_ahead(about: AboutLabel) -> str:
+    """The sources that are connected ahead of the service disconnect, or those behind the labelled disconnect."""
+    side = service_side(about.context.evaluation.given)
+    own = [found for found in side.of_sources if about.subject.tag in (found.enclosure, found.handle)]
+    kinds = dict.fromkeys(source.kind for found in own or side.of_sources for source in found.sources)
+    return " AND ".join(_KIND_WORDS.get(kind, capitals(kind)) for kind in kinds)
+
+
+def _other_disconnect(about: AboutLabel) -> str:
+    """Where the source's disconnect stands; on that disconnect, where the service disconnect stands."""
+    system, side = about.system, service_side(about.context.evaluation.given)
+    is_source = any(about.subject.tag in (found.enclosure, found.handle) for found in side.of_sources)
+    others = side.of_loads if is_source else side.of_sources
+    return "; ".join(dict.fromkeys(where(system.equipment[found.enclosure].place) for found in others))
+
+
+def _isolating_switch(about: AboutLabel) -> str:
+    """The switch or breaker that parts the labelled source from all others."""
+    handles = [source_disconnect_of(about.system, source) for source in about.system.sources.values() if source.tag == about.subject.tag]
+    return capitals("; ".join(f"{handle.id}, {where(handle.place)}" for handle in handles if handle is not None))
+
+
+def _supplies(about: AboutLabel) -> tuple[str, ...]:
+    """Every other service and circuit that supplies the building, with the place of its disconnect."""
+    given = about.context.evaluation.given
+    items = [given.system.equipment[found.enclosure] for found in service_side(given).of_loads]
+    items += [supply.equipment for supply in outside_supplies(given)]
+    others = {item.tag: item for item in items if item.tag != about.subject.equipment}
+    return tuple(capitals(f"{item.name}: {where(item.place)}") for item in others.values())
+
+
+ELECTRICAL: Mapping[str, Provider] = {
+    "initiator_locations": _initiators,
+    "v_nominal": _nominal_voltage,
+    "source": _source_word,
+    "i_ac": _pv_output,
+    "v_ac": _line_voltage,
+    "nominal_voltage": _line_voltage,
+    "sccr": _short_circuit_rating,
+    "ocpd": _protecting_device,
+    "busbar_rating": _busbar_rating,
+    "sum_now": _sum_of_breakers,
+    "v_max": _largest_dc_voltage,
+    "i_max": _largest_dc_current,
+    "current_setting": _setting,
+    "limited_list": _managed,
+    "supply-side-connection.source": _source_ahead,
+    "supply-side-connection.location": _other_disconnect,
+    "supply_list": _supplies,
+    "bidirectional-equipment.disconnect": _isolating_switch,
+}
