@@ -46,9 +46,8 @@ def page(template: str, view: Mapping[str, Any], *, styles: str, scripts: str = 
     )
     style = _inline(styles, project_folder)
     script = _inline(scripts, project_folder) if scripts else ""
-    text = environment.get_template(template).render(
-        **view, style=Markup(style), script=Markup(script), policy=content_security_policy(style, script)  # noqa: S704  our own files
-    )
+    inline = {"style": Markup(style), "script": Markup(script)}  # noqa: S704  our own files
+    text = environment.get_template(template).render(**view, **inline, policy=content_security_policy(style, script))
     return _BLANK_LINES.sub("", text).encode("utf-8")
 
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from permitgen.documents.canvas.shapes import IDENTITY, Bookmark, Group, Line, Link, Path, Picture, Polyline, Shape, Text
+from permitgen.documents.canvas.shapes import IDENTITY, Bookmark, Close, Group, Line, Link, Path, Picture, Polyline, Shape, Text
 from permitgen.documents.canvas.styles import Pen
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.canvas.to_svg import escaped, path_data
@@ -92,7 +92,7 @@ def _figure(shape: Line | Polyline | Path) -> str:
 
 
 def _box(clip: Path) -> tuple[float, float, float, float]:
-    points = [(s.x, s.y) for s in clip.segments if hasattr(s, "x")]
+    points = [(segment.x, segment.y) for segment in clip.segments if not isinstance(segment, Close)]
     left, top = min(x for x, _ in points), min(y for _, y in points)
     return left, top, max(x for x, _ in points) - left, max(y for _, y in points) - top
 

@@ -264,7 +264,7 @@ class _Check:
         return ResultPhoto(self.matching(given, "id", where, _ID, "32 hexadecimal digits"), line, content)
 
     def unique(self, results: FieldResults) -> None:
-        ids = [thing.id for thing in (*results.entries, *results.photos)]
+        ids = [entry.id for entry in results.entries] + [photo.id for photo in results.photos]
         if len(set(ids)) != len(ids):
             _refuse(self.file, "two entries have the same id; send the results again from the phone", "entries")
 

@@ -141,6 +141,24 @@ def test_a_huge_file_is_refused_before_it_is_parsed(project, monkeypatch):
     assert "larger than" in refusal(project, WHOLE)
 
 
+def problems_in(data):
+    """How many problems reading gives; anything but a refusal goes through to the test."""
+    try:
+        results_of(data, "r.json")
+    except ProblemsError as error:
+        return len(error.problems)
+    return 0
+
+
+def refusal_of(content):
+    """The message on a photo, None where it is taken."""
+    try:
+        without_metadata(encoded(content))
+    except JpegError as error:
+        return str(error)
+    return None
+
+
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False) | st.text(max_size=8),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner, max_size=3),
@@ -155,10 +173,7 @@ ENTRY_FIELDS = (*entry(), "inputs", "reason", "note", "by", "instrument", "path"
 def test_any_wrong_type_anywhere_is_a_message_never_a_crash(top, inner, value, deep):
     """Whatever stands in one field, reading either works or refuses with one problem."""
     data = results(entries=[entry(**{inner: value})]) if deep else results(**{top: value})
-    try:
-        results_of(data, "r.json")
-    except ProblemsError as error:
-        assert len(error.problems) == 1
+    assert problems_in(data) in (0, 1)
 
 
 @settings(max_examples=300)
@@ -167,10 +182,7 @@ def test_a_damaged_photo_is_a_message_never_a_crash(tail, at, byte):
     content = bytearray(jpeg())
     content[min(at, len(content) - 1)] = byte
     for damaged in (bytes(content), jpeg()[:at] + tail, tail):
-        try:
-            without_metadata(encoded(damaged))
-        except JpegError as error:
-            assert str(error)
+        assert refusal_of(damaged) != ""
 
 
 def test_position_and_device_leave_the_photo():

@@ -96,7 +96,7 @@ def match_line(
     id_: str, tag: str, instruction: str, path: str, permitted: str, *, choices: tuple[str, ...] = (), **more: object
 ) -> ChecklistLine:
     """Return a line that compares what was built with what the permitted documents say at ``path``."""
-    return ChecklistLine(  # type: ignore[arg-type]
+    return ChecklistLine(
         id=id_,
         tag=tag,
         instruction=instruction,
@@ -106,7 +106,7 @@ def match_line(
         path=path,
         permitted=permitted,
         choices=choices,
-        **more,
+        **more,  # type: ignore[arg-type]
     )
 
 
