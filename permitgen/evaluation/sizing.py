@@ -10,9 +10,10 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from permitgen.code.errors import NotInTableError
 from permitgen.code.standard_sizes import standard_ratings_a
 from permitgen.evaluation.run_rule import run_rule
-from permitgen.rules.given import Given
+from permitgen.rules.given import Given, MissingFactError, NotInForceError
 from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.rules.quantities.circuit_current import circuit_current
 from permitgen.rules.rule import Rule, all_rules
@@ -68,14 +69,22 @@ def _rules_that_size(what: str) -> tuple[Rule, ...]:
 def _first_that_passes(
     given: Given, what: str, tag: str, subjects: Callable[[System], Any], choices: Iterable[_Choice], *, keeps_graph: bool = True
 ) -> tuple[Given, Sizing]:
+    """Return the first choice that no rule refuses; none where a fact that the choices need is missing, or a text is not confirmed."""
     refused = ""
     refusal: tuple[Rule, Judgement] | None = None
-    for choice in choices:
-        candidate = given.with_sizes(choice.system) if keeps_graph else Given(choice.system, given.code)
-        found = _refusal(candidate, what, subjects(choice.system))
-        if found is None:
-            return candidate, _sizing(tag, what, choice.text, refused, refusal)
-        refused, refusal = choice.text, found
+    try:
+        for choice in choices:
+            candidate = given.with_sizes(choice.system) if keeps_graph else Given(choice.system, given.code)
+            found = _refusal(candidate, what, subjects(choice.system))
+            if found is None:
+                return candidate, _sizing(tag, what, choice.text, refused, refusal)
+            refused, refusal = choice.text, found
+    except MissingFactError as missing:
+        return given, Sizing(tag, what, "", "", "", f"not judged: {', '.join(missing.names)} not given")
+    except NotInForceError as missing:
+        return given, Sizing(tag, what, "", "", "", f"not judged: {missing.provision.citation}")
+    except NotInTableError as missing:
+        return given, Sizing(tag, what, "", "", "", f"not judged: {missing}")
     return given, _sizing(tag, what, "", refused, refusal)
 
 
@@ -177,15 +186,17 @@ def _size_raceways(given: Given, made: list[Sizing]) -> Given:
     for tag, raceway in given.system.raceways.items():
         if raceway.trade_size is not None or not raceway.is_filled:
             continue
-        rows = given.table("raceway_dimensions").rows_of(raceway.kind)
         choices = (
-            _Choice(f"{size} in", given.system.with_raceway(_with_trade_size(raceway, size)))
-            for size in TRADE_SIZES
-            if size in rows and size != "3/8"
+            _Choice(f"{size} in", given.system.with_raceway(_with_trade_size(raceway, size))) for size in _trade_sizes(given, raceway)
         )
         given, sizing = _first_that_passes(given, "raceway", tag, _raceway(tag), choices)
         made.append(sizing)
     return given
+
+
+def _trade_sizes(given: Given, raceway: Raceway) -> Iterator[str]:
+    rows = given.table("raceway_dimensions").rows_of(raceway.kind)
+    yield from (size for size in TRADE_SIZES if size in rows and size != "3/8")
 
 
 def _raceway(tag: str) -> Callable[[System], Raceway]:

@@ -101,6 +101,16 @@ def _end(check: _Check, location: Location, text: str) -> Iterator[Problem]:
     if terminal not in known:
         have = ", ".join(known) or "none; write the tag alone"
         yield check.problem(location, f'{tag} has no terminal "{terminal}"{did_you_mean(terminal, known)} (terminals: {have})')
+    elif isinstance(item, kinds.MicrogridInterconnectDeviceModel) and terminal not in _FIXED_TERMINALS[item.kind]:
+        yield from _accepts(check, tag, terminal, item)
+
+
+def _accepts(check: _Check, tag: str, terminal: str, item: kinds.MicrogridInterconnectDeviceModel) -> Iterator[Problem]:
+    """A source terminal that does not say its source would lead nowhere, and nothing behind it would be judged."""
+    if not item.terminals[terminal].accepts:
+        kinds_of_source = "photovoltaic, energy storage, generator or any source"
+        message = f"a circuit ends on this terminal of {tag}; expected accepts with the kind of source it is made for: {kinds_of_source}"
+        yield check.problem(("equipment", tag, "terminals", terminal), message, at_key=True)
 
 
 def terminal_names(item: Any) -> tuple[str, ...]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from permitgen.rules.given import MissingFactError
+from permitgen.code.errors import NotInTableError
+from permitgen.rules.given import MissingFactError, NotInForceError
 from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, where
 from permitgen.views.label_values_electrical import ELECTRICAL
 
@@ -22,7 +23,7 @@ def values_for(names: Mapping[str, object], context: LabelContext, subject: Labe
             continue
         try:
             value = provider(AboutLabel(context, subject))
-        except MissingFactError:
+        except (MissingFactError, NotInForceError, NotInTableError):
             continue
         if value:
             found[name] = value

@@ -48,7 +48,7 @@ def _source_word(about: AboutLabel) -> str:
     if item is not None and item.kind == "generator":
         return _KIND_WORDS["generator"]
     behind = [s for s in system.sources.values() if s.is_ac and _joins_at(about, s)]
-    names = dict.fromkeys(capitals(system.equipment[source.tag].name) for source in behind)
+    names = dict.fromkeys(_KIND_WORDS[s.kind] if s.kind == "vehicle" else capitals(system.equipment[s.tag].name) for s in behind)
     return " AND ".join(names) or capitals(about.subject.name)
 
 

@@ -34,7 +34,10 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     """
     if role(given, circuit) not in _CARRY_OUTPUT or not _starts_at_source(circuit, given):
         return does_not_apply(f"{circuit.tag} is not the first ac circuit of a source")
-    rises = [_rise_of(other, given) for other in _to_service(circuit, given)]
+    path = _to_service(circuit, given)
+    if not path:
+        return does_not_apply(f"{circuit.tag}: the utility does not reach it")
+    rises = [_rise_of(other, given) for other in path]
     volts = (
         rises[0] if len(rises) == 1 else sum_of(rises, symbol="ΣV_r", title=f"voltage rise from the source of {circuit.tag} to the service")
     )

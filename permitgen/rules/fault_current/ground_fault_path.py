@@ -48,6 +48,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     near = _end_near_utility(given, circuit)
     if near is None:
         return does_not_apply(f"{circuit.tag}: the utility does not feed it")
+    _need_lengths_ahead(given, near)
     rating = device_rating(given, circuit)
     volts = line_to_neutral(given)
     source = source_impedance_ohm.derive(volts_v=volts, fault_current_a=beyond_conductors(given, near).point_to_point_a)
@@ -62,6 +63,14 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         limit=given.provision("fault_clearing").value("rating_factor"),
         otherwise=Verdict.CAUTION,
     )
+
+
+def _need_lengths_ahead(given: Given, near: str) -> None:
+    """Ask for every length between the utility and the circuit: a missing one would make the fault current larger than it is."""
+    for ahead in circuits_from_utility(given, near):
+        given.need(ahead.conductors.size, f"conductor size of {ahead.tag}")
+        for tag in ahead.runs:
+            given.need(given.system.raceways[tag].length_ft, f"length of {tag}")
 
 
 def _end_near_utility(given: Given, circuit: Circuit) -> str | None:

@@ -34,4 +34,6 @@ def judge(machine: Generator, given: Given) -> Judgement:
     buildings = {item.place.building for item in given.system.equipment.values() if item.place is not None}
     seen = [name for name in place.in_sight_of if name in given.system.equipment or name in buildings]
     text = f"in sight of {' and '.join(seen)}" if seen else "out of sight of the building"
-    return require(bool(seen) and machine.has_disconnect is not False, f"{machine.tag}, with its disconnect, is {text}")
+    if machine.has_disconnect is None and seen:
+        return not_judged(f"whether {machine.tag} has a disconnect")
+    return require(bool(seen) and bool(machine.has_disconnect), f"{machine.tag}, with its disconnect, is {text}")

@@ -65,8 +65,9 @@ def _of_place(given: Given, end: End) -> Iterator[Value]:
     if terminal is not None and terminal.largest_device_a is not None:
         yield terminal.largest_device_a.named("", f"the largest device at terminal {end}")
     item = given.system.equipment[end.tag]
-    if end.position is not None and isinstance(item, Panelboard | MicrogridInterconnectDevice) and item.largest_breaker_a is not None:
-        yield item.largest_breaker_a.named("", f"the largest breaker of {item.tag}")
+    if end.position is not None and isinstance(item, Panelboard | MicrogridInterconnectDevice):
+        name = f"largest breaker of {item.tag}"
+        yield given.need(item.largest_breaker_a, name).named("", f"the {name}")
 
 
 def _of_equipment(given: Given, circuit: Circuit) -> Iterator[Value]:

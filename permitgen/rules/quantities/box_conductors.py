@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.system.walks.circuit_sides import CircuitRole
+
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
@@ -55,6 +58,10 @@ def grounding_conductors(given: Given, box: Equipment) -> list[ConductorSize]:
     found: list[ConductorSize] = []
     for each in entering(given, box):
         conductors = each.circuit.conductors
-        if conductors.egc_size is not None and conductors.has_wire_egc and not conductors.egc_shared_with:
-            found += [conductors.egc_size] * conductors.sets
+        if not conductors.has_wire_egc or conductors.egc_shared_with:
+            continue
+        if conductors.egc_size is None and role(given, each.circuit) is CircuitRole.SERVICE:
+            continue
+        size = given.need(conductors.egc_size, f"equipment grounding conductor size of {each.circuit.tag}")
+        found += [size] * conductors.sets
     return found

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.raceway_fill import conductor_group_area_in2, pv_wire_diameter_in, round_area_in2
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -56,14 +58,17 @@ def groups_of_circuit(given: Given, circuit: Circuit) -> list[ConductorGroup]:
 
 def _grounding(given: Given, circuit: Circuit, insulation: str) -> list[ConductorGroup]:
     conductors = circuit.conductors
-    if conductors.egc_size is None or not conductors.has_wire_egc or conductors.egc_shared_with:
+    if not conductors.has_wire_egc or conductors.egc_shared_with:
         return []
+    if conductors.egc_size is None and role(given, circuit) is CircuitRole.SERVICE:
+        return []
+    egc_size = given.need(conductors.egc_size, f"equipment grounding conductor size of {circuit.tag}")
     name = f"{circuit.tag} equipment ground"
     if conductors.has_bare_egc:
-        each = given.table("conductor_properties").at(("stranded", conductors.egc_size), "bare_area").named("a")
-        return [_of_area(name, conductors.egc_size, conductors.sets, each)]
+        each = given.table("conductor_properties").at(("stranded", egc_size), "bare_area").named("a")
+        return [_of_area(name, egc_size, conductors.sets, each)]
     covering = "THWN-2" if insulation.casefold() == PV_WIRE.casefold() else insulation
-    return [_group(given, name, covering, conductors.egc_size, conductors.sets, None)]
+    return [_group(given, name, covering, egc_size, conductors.sets, None)]
 
 
 def groups_of_control(given: Given, control: ControlCircuit) -> list[ConductorGroup]:

@@ -61,7 +61,7 @@ def _loop(initiator: Initiator, given: Given) -> Judgement:
         return not_judged(f"control circuit of {tag} for rapid shutdown")
     parts = []
     for loop in loops:
-        starts = loop.fails_to_shutdown if loop.fails_to_shutdown is not None else loop.opens
+        starts = loop.fails_to_shutdown
         message = f"{loop.tag}: opening it at {tag} {'starts' if starts else 'does not start'} shutdown"
         parts.append(require(starts, message, missing=f"whether opening {loop.tag} starts shutdown"))
     return all_of(f"{tag}: off starts shutdown", parts)
