@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.siting_buildings import supply_of_second_building
+from permitgen.rules.quantities.siting_buildings import is_stated_dwelling, supply_of_second_building
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.panelboard import Panelboard
@@ -67,6 +67,4 @@ def _large_enough(given: Given, circuit: Circuit, item: Equipment, building: str
 def _field(given: Given, circuit: Circuit, building: str) -> str:
     if role(given, circuit) is CircuitRole.BRANCH:
         return "one_circuit_a"
-    buildings = dict(given.system.site.plan).get("buildings", {})
-    entry = buildings.get(building, {}) if isinstance(buildings, dict) else {}
-    return "one_family_a" if isinstance(entry, dict) and entry.get("dwelling") is True else "other_a"
+    return "one_family_a" if given.need(is_stated_dwelling(given, building), f"whether {building} is a dwelling") else "other_a"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
-from permitgen.rules.quantities.siting_buildings import supply_of_second_building
+from permitgen.rules.quantities.siting_buildings import is_stated_dwelling, supply_of_second_building
 from permitgen.rules.rule import rule
 from permitgen.rules.service.surge_protection import judge_device
 
@@ -25,7 +25,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     Example that passes: disconnect on its outside wall, surge protection of 10 kA in it.
     """
     supply = supply_of_second_building(given, circuit)
-    if supply is None or not _is_dwelling(given, supply.building):
+    if supply is None or not given.need(is_stated_dwelling(given, supply.building), f"whether {supply.building} is a dwelling"):
         return does_not_apply(f"{circuit.tag}: supplies no second dwelling")
     item = supply.equipment
     place = given.need(item.place, f"place of {item.tag}")
@@ -36,9 +36,3 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         judge_device(item, given, given.provision("outside_surge_protection")),
     ]
     return all_of(f"{circuit.tag}: emergency disconnect and surge protection at {supply.building}", parts)
-
-
-def _is_dwelling(given: Given, building: str) -> bool:
-    buildings = dict(given.system.site.plan).get("buildings", {})
-    entry = buildings.get(building, {}) if isinstance(buildings, dict) else {}
-    return isinstance(entry, dict) and entry.get("dwelling") is True
