@@ -9,7 +9,8 @@ import base64
 import hashlib
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -29,10 +30,11 @@ class _Templates(BaseLoader):
     def __init__(self, project_folder: Path | None) -> None:
         self.project_folder = project_folder
 
-    def get_source(self, environment: Any, template: str) -> tuple[str, str, None]:
-        """Return text and path of a template."""
+    def get_source(self, environment: Any, template: str) -> tuple[str, str, Callable[[], bool]]:
+        """Return text and path of a template, and whether it is still the same."""
         path = template_path(template, self.project_folder)
-        return path.read_text("utf-8"), str(path), None
+        text = path.read_text("utf-8")
+        return text, str(path), lambda: path.is_file() and path.read_text("utf-8") == text
 
 
 def page(template: str, view: Mapping[str, Any], *, styles: str, scripts: str = "", project_folder: Path | None = None) -> bytes:
@@ -40,15 +42,24 @@ def page(template: str, view: Mapping[str, Any], *, styles: str, scripts: str = 
 
     The template gets ``view`` with ``style``, ``script`` and ``policy`` added.
     """
-    loader = _Templates(project_folder)
-    environment = ImmutableSandboxedEnvironment(
-        loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True
-    )
     style = _inline(styles, project_folder)
     script = _inline(scripts, project_folder) if scripts else ""
     inline = {"style": Markup(style), "script": Markup(script)}  # noqa: S704  our own files
-    text = environment.get_template(template).render(**view, **inline, policy=content_security_policy(style, script))
+    text = _environment(project_folder).get_template(template).render(**view, **inline, policy=content_security_policy(style, script))
     return _BLANK_LINES.sub("", text).encode("utf-8")
+
+
+@lru_cache(maxsize=8)
+def _environment(project_folder: Path | None) -> ImmutableSandboxedEnvironment:
+    """Return the sandbox, kept so that a template is compiled once a process."""
+    return ImmutableSandboxedEnvironment(
+        loader=_Templates(project_folder),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
 
 
 def _inline(name: str, project_folder: Path | None) -> str:

@@ -19,7 +19,7 @@ _FONTS = "'Arial Narrow','Roboto Condensed','Liberation Sans Narrow',Arial,sans-
 
 @dataclass(frozen=True, slots=True)
 class InlineSvg:
-    """What to say instead of the drawn words (``words``), and where tags lead (``targets``: text to id on the page)."""
+    """What to say instead of the drawn words (``words``), and where tags lead (``targets``: first word to id on the page)."""
 
     words: Mapping[str, str] = field(default_factory=dict)
     targets: Mapping[str, str] = field(default_factory=dict)
@@ -56,7 +56,7 @@ class InlineSvg:
         if text.rotation_deg:
             attributes += f' transform="rotate({_number(-text.rotation_deg)} {_number(text.x)} {_number(text.y)})"'
         element = f"<text {attributes}>{escaped(said)}</text>"
-        target = self.targets.get(text.text)
+        target = self.targets.get(text.text.split(" ", 1)[0])
         yield f'<a href="#{escaped(target)}">{element}</a>' if target else element
 
     def _group(self, group: Group) -> Iterator[str]:

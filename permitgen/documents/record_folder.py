@@ -6,12 +6,11 @@ that number leads to the record and, where the placard is old, makes the record 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from permitgen.documents.html_page import page
-from permitgen.documents.record_html import Drawing, private_record_html, record_html
+from permitgen.documents.record_html import private_record_html, record_html
 from permitgen.documents.record_json import SCHEMA_NAME, private_record_json, record_json, schema_bytes
 
 if TYPE_CHECKING:
@@ -20,15 +19,15 @@ if TYPE_CHECKING:
 FOLDER, PRIVATE_FOLDER = "record", "record_private"
 
 
-def record_files(record: Record, drawings: Sequence[Drawing] = (), project_folder: Path | None = None) -> dict[str, bytes]:
+def record_files(record: Record, project_folder: Path | None = None) -> dict[str, bytes]:
     """Return every file of the public record and of the private one, by path."""
     public = record.public
     files = {
-        f"{FOLDER}/index.html": record_html(public, drawings, project_folder),
+        f"{FOLDER}/index.html": record_html(public, project_folder),
         f"{FOLDER}/record.json": record_json(public),
         f"{FOLDER}/{SCHEMA_NAME}": schema_bytes(),
         f"{FOLDER}/README.txt": readme(public),
-        f"{PRIVATE_FOLDER}/index.html": private_record_html(record.private, drawings, project_folder),
+        f"{PRIVATE_FOLDER}/index.html": private_record_html(record.private, project_folder),
         f"{PRIVATE_FOLDER}/record.json": private_record_json(record.private),
         f"{PRIVATE_FOLDER}/{SCHEMA_NAME}": schema_bytes(),
         f"{PRIVATE_FOLDER}/README.txt": _PRIVATE_README.encode("utf-8"),

@@ -5,25 +5,31 @@ The first screen is the emergency, in English and Spanish; the owner's part, the
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
-from permitgen.documents.canvas.page import Page
+from permitgen.documents.canvas.bounds import Box, bounds
+from permitgen.documents.canvas.shapes import Group, moved
 from permitgen.documents.html_page import page
 from permitgen.documents.inline_svg import InlineSvg
+from permitgen.documents.sheets.one_line_sheet import one_line_drawings
 from permitgen.documents.site_map import MapStyle, map_shapes
 
 if TYPE_CHECKING:
+    from permitgen.documents.canvas.shapes import Shape
     from permitgen.views.emergency import EmergencyText
+    from permitgen.views.one_line import OneLine
     from permitgen.views.record import PrivateRecord, PublicRecord
     from permitgen.views.record_results import ResultRow
     from permitgen.views.site_map import SiteMap
 
 _MAP_MM = (90.0, 50.0)
+_ONE_LINE_MM = (340.0, 240.0)
+_AIR_MM = 3.0
 _MAP_STYLE = MapStyle(marker_mm=7.0, label_mm=2.3, number_mm=4.0, reach_mm=6.0)
 _SPANISH_MAP = {
     "SOLAR PANELS": "PANELES",
@@ -35,29 +41,21 @@ _SPANISH_MAP = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
-    """A drawing of the record: its title and the page it is on."""
-
-    title: str
-    page: Page
-
-
-def record_html(record: PublicRecord, drawings: Sequence[Drawing] = (), project_folder: Path | None = None) -> bytes:
+def record_html(record: PublicRecord, project_folder: Path | None = None) -> bytes:
     """Return ``record/index.html``."""
-    return page("record.html", _values(record, drawings), styles="record.css", project_folder=project_folder)
+    return page("record.html", _values(record), styles="record.css", project_folder=project_folder)
 
 
-def private_record_html(record: PrivateRecord, drawings: Sequence[Drawing] = (), project_folder: Path | None = None) -> bytes:
+def private_record_html(record: PrivateRecord, project_folder: Path | None = None) -> bytes:
     """Return ``record_private/index.html``: the same page with everything that is not for the sidewalk above the electrician's part."""
-    values = _values(record.public, drawings) | {
+    values = _values(record.public) | {
         "private": record,
         "decided_by": {path: (by, approved) for path, by, approved in record.decided_by},
     }
     return page("record.html", values, styles="record.css", project_folder=project_folder)
 
 
-def _values(record: PublicRecord, drawings: Sequence[Drawing]) -> dict[str, Any]:
+def _values(record: PublicRecord) -> dict[str, Any]:
     owners = {text.language: text for text in record.owner}
     languages = [
         {"text": text, "say": text.phrases.lines, "owner": owners.get(language), "map": _map(record.emergency.map, text)}
@@ -69,7 +67,7 @@ def _values(record: PublicRecord, drawings: Sequence[Drawing]) -> dict[str, Any]
         "record": record,
         "identity": record.identity,
         "languages": languages,
-        "drawings": [{"title": d.title, "svg": _drawing(d, tags)} for d in drawings],
+        "drawings": _drawings(record, tags),
         "older": older,
         "torque": _torque(record),
         "tests": _tests(record),
@@ -87,9 +85,28 @@ def _map(site: SiteMap, text: EmergencyText) -> Markup:
     return Markup(InlineSvg(words=words).svg(drawn.shapes, *_MAP_MM, says=f"{text.phrases.lines['where']}: {steps}"))  # noqa: S704  every text in it is escaped
 
 
-def _drawing(drawing: Drawing, tags: dict[str, str]) -> Markup:
-    svg = InlineSvg(targets=tags).svg(drawing.page.shapes, drawing.page.width_mm, drawing.page.height_mm, says=drawing.title)
-    return Markup(svg)  # noqa: S704  every text in it is escaped
+def _drawings(record: PublicRecord, tags: dict[str, str]) -> list[dict[str, object]]:
+    """Return the one-line diagram, drawn as on the plan sheet; its tags lead to the rows of the tables."""
+    if record.one_line is None:
+        return []
+    drawn = []
+    for name, shapes, width, height in _one_line(record.one_line):
+        title = f"{name}, {record.identity.state}"
+        svg = InlineSvg(targets=tags).svg(shapes, width, height, says=title)
+        drawn.append({"title": title, "svg": Markup(svg)})  # noqa: S704  every text in it is escaped
+    return drawn
+
+
+@lru_cache(maxsize=4)
+def _one_line(view: OneLine) -> tuple[tuple[str, tuple[Shape, ...], float, float], ...]:
+    """Return title, shapes, width and height in mm of each part of the diagram; the public and the private page share it."""
+    found: list[tuple[str, tuple[Shape, ...], float, float]] = []
+    for drawing in one_line_drawings(view, Box(0.0, 0.0, *_ONE_LINE_MM)):
+        box = bounds(drawing.shapes)
+        if box is not None:
+            placed = Group(drawing.shapes, transform=moved(_AIR_MM - box.left, _AIR_MM - box.top))
+            found.append((drawing.name.title, (placed,), box.width + 2 * _AIR_MM, box.height + 2 * _AIR_MM))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)

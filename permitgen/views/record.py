@@ -12,16 +12,18 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.field_verdict import FieldVerdict
-from permitgen.views.calculation_sheet import CircuitRow, SubjectGroup
-from permitgen.views.calculation_sheet import view_of as calculation_of
+from permitgen.rules.judgement import Verdict
 from permitgen.views.emergency import Emergency, emergency_of
 from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
 from permitgen.views.field_checklist import view_of as checklist_of
 from permitgen.views.findings import FindingText, finding_text
 from permitgen.views.languages import LANGUAGES
+from permitgen.views.one_line import OneLine
+from permitgen.views.one_line_units import one_line_of
 from permitgen.views.record_owner import OwnerText, owner_text
 from permitgen.views.record_privacy import is_network_fact, name_words, secrets_of, without_private
 from permitgen.views.record_results import ResultRow, commissioning_day, result_rows
+from permitgen.views.record_schedule import CheckGroup, CircuitLine, check_groups, circuit_lines
 from permitgen.views.title import status_of
 from permitgen.views.wording import CAUTIONS, DEFERENCE, fingerprint_text, value_text
 
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.values.value import Value
 
+_OPEN = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION)
 PARTS = ("emergency", "owner", "electrician")
 
 
@@ -117,11 +120,12 @@ class PublicRecord:
 
     identity: RecordIdentity
     emergency: Emergency
+    one_line: OneLine | None
     owner: tuple[OwnerText, ...]
     parts: tuple[str, ...]
     equipment: tuple[PartRow, ...]
-    circuits: tuple[CircuitRow, ...]
-    checks: tuple[SubjectGroup, ...]
+    circuits: tuple[CircuitLine, ...]
+    checks: tuple[CheckGroup, ...]
     counts: tuple[tuple[str, int], ...]
     open_findings: tuple[FindingText, ...]
     worse: tuple[FindingText, ...]
@@ -225,19 +229,19 @@ def _whole(comparison: Comparison, fingerprint: str, checklist: FieldChecklist, 
     system = built.system
     results = system.built.results if system.built is not None else ()
     emergency = emergency_of(built)
-    calculation = calculation_of(built, fingerprint)
     book = built.given.code.edition.book
     commissioned = commissioning_day(results)
     return PublicRecord(
         identity=_identity(comparison, fingerprint, commissioned),
         emergency=emergency,
+        one_line=one_line_of(built),
         owner=tuple(owner_text(built, emergency.texts[language], commissioned) for language in LANGUAGES),
         parts=PARTS,
         equipment=tuple(_part(item) for item in system.equipment.values() if item.status != "removed"),
-        circuits=calculation.circuits,
-        checks=calculation.groups,
-        counts=calculation.counts,
-        open_findings=calculation.open_findings,
+        circuits=circuit_lines(built),
+        checks=check_groups(built),
+        counts=tuple((str(verdict), count) for verdict, count in built.counts.items()),
+        open_findings=tuple(finding_text(f, book) for f in built.findings if f.verdict in _OPEN),
         worse=tuple(finding_text(f, book) for f in (*comparison.worse, *comparison.record_findings)),
         differences=_differences(comparison),
         results=result_rows(checklist, results),
@@ -332,7 +336,9 @@ def _public_part(whole: PublicRecord, comparison: Comparison) -> PublicRecord:
         differences=tuple(replace(row, approved="yes" if row.approved else "") for row in whole.differences),
     )
     if "electrician" not in wanted:
-        shown = replace(shown, equipment=(), circuits=(), checks=(), open_findings=(), worse=(), differences=(), results=(), settings=())
+        shown = replace(
+            shown, one_line=None, equipment=(), circuits=(), checks=(), open_findings=(), worse=(), differences=(), results=(), settings=()
+        )
     return replace(shown, owner=shown.owner if "owner" in wanted else ())
 
 
