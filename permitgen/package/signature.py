@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-SIGNATURE = "manifest.sig"
+SIGNATURE = "manifest.json.sig"
 _CONTEXT = b"permitgen manifest 1\n"
 _HEADER = "permitgen-ed25519"
 
@@ -44,7 +44,7 @@ def new_key() -> tuple[bytes, str]:
 
 
 def sign_manifest(manifest: bytes, private_key_pem: bytes) -> bytes:
-    """Return the content of ``manifest.sig``: the same bytes for the same manifest and key.
+    """Return the content of ``manifest.json.sig``: the same bytes for the same manifest and key.
 
     Raises:
         SignatureError: not an Ed25519 private key.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field, PlainValidator
+from pydantic import AfterValidator, Field, PlainValidator
 
 from permitgen.project.fields import (
     Area,
@@ -23,6 +23,7 @@ from permitgen.project.fields import (
     choice_schema,
     one_of,
 )
+from permitgen.project.problems import quoted
 
 EDITIONS = ("2017", "2020", "2023", "2026")
 
@@ -156,6 +157,18 @@ class SiteModel(Section):
     plan: PlanModel | None = None
 
 
+RECORD_PARTS = ("emergency", "owner", "electrician")
+
+
+def _known_parts(words: tuple[str, ...]) -> tuple[str, ...]:
+    for word in words:
+        if word not in RECORD_PARTS:
+            never = "names, telephone and serial numbers and network facts are never public"
+            raise ValueError(f"{quoted(word)} is not a part of the record ({', '.join(RECORD_PARTS)}); {never}")
+    return words
+
+
+RecordParts = Annotated[Words, AfterValidator(_known_parts)]
 RECORD_STATUSES = ("in service", "do not energize", "removed")
 
 
@@ -165,7 +178,7 @@ class RecordModel(Section):
     address: Text = ""
     id: Text = ""
     address_public: YesNo = False
-    public: Words = ()
+    public: RecordParts = ()
     emergency_contact: Text = ""
     status: Annotated[str, one_of(*RECORD_STATUSES), choice_schema(*RECORD_STATUSES)] = "in service"
     translations: dict[str, dict[str, Text]] = Field(default_factory=dict)
