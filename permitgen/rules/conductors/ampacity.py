@@ -38,15 +38,16 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     size = circuit.conductors.size
     provision = given.provision(current.provision)
     conductor = f"{circuit.tag}: {size} {circuit.conductors.material}"
+    at_terminals = f"{ampacity.terminal_a.number:g} A at its {ampacity.terminal_c.number:.0f} °C terminals"
     terminals = require_at_least(
-        f"{conductor} carries {ampacity.terminal_a.number:g} A at its {ampacity.terminal_c.number:.0f} °C terminals",
+        f"{conductor} carries {at_terminals}, {current.required_a.number:.4g} A required",
         computed=ampacity.terminal_a,
         limit=current.required_a,
         method="at the terminals",
         remedies=larger_conductors(circuit),
     ).under(provision)
     along = require_at_least(
-        f"{conductor} carries {ampacity.corrected_a.number:.4g} A after correction and adjustment",
+        f"{conductor} carries {ampacity.corrected_a.number:.4g} A after factors, {current.maximum_a.number:.4g} A flow",
         computed=ampacity.corrected_a,
         limit=current.maximum_a,
         method="after factors",

@@ -19,7 +19,7 @@ from permitgen.rules.overcurrent.marked_maximum import judge as marked_maximum
 from permitgen.rules.overcurrent.small_conductors import judge as small_conductors
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
-from permitgen.rules.quantities.feeding import Exposure, exposures, limit_themselves, output_of, rating_of
+from permitgen.rules.quantities.feeding import Exposure, exposures, limit_themselves, output_of, place_of, rating_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.utilization import Appliance
 from permitgen.system.walks.circuit_sides import CircuitRole
@@ -55,7 +55,7 @@ def _parts(circuit: Circuit, given: Given, exposure: Exposure) -> list[Judgement
     utility = exposure.feeds.from_utility
     if utility is not None:
         # Sources that join behind this device are the matter of the rule for feeders with a source.
-        return [protects(circuit, given, rating_of(given, utility), f"device at {utility.link.part}")]
+        return [protects(circuit, given, rating_of(given, utility), f"device {place_of(utility.link)}")]
     if any(source.kind == "utility" for source in exposure.feeds.direct):
         return [not_judged(f"overcurrent device between the utility and {circuit.tag}")]
     if not exposure.feeds.devices:
@@ -72,13 +72,13 @@ def _sources(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
     """Several sources without the utility: the sum of their devices, or what they can give at all."""
     feeds = exposure.feeds
     ratings = [rating_of(given, feed).named(f"OCPD_{number}") for number, feed in enumerate(feeds.devices, start=1)]
-    named = " + ".join(feed.link.part for feed in feeds.devices)
+    named = " and ".join(place_of(feed.link) for feed in feeds.devices)
     if len(ratings) == 1 and not feeds.direct:
-        by_devices = protects(circuit, given, ratings[0], f"device at {named}")
+        by_devices = protects(circuit, given, ratings[0], f"device {named}")
     else:
         outputs = [output_of(given, (source,), circuit.tag) for source in feeds.direct]
         total = sum_of([*ratings, *outputs], symbol="ΣOCPD", title=f"devices that feed {circuit.tag} together, {exposure.mode}")
-        by_devices = protects(circuit, given, total, f"devices {named} together")
+        by_devices = protects(circuit, given, total, f"devices {named} together, {exposure.mode}")
     if not limit_themselves(feeds.sources):
         return by_devices
     return any_of(f"{circuit.tag}, {exposure.mode}", [by_devices, _by_output(circuit, given, exposure)])
@@ -126,7 +126,7 @@ def _serves_receptacles(circuit: Circuit, given: Given) -> bool:
     if role(given, circuit) is not CircuitRole.BRANCH:
         return False
     items = [given.system.equipment[end.tag] for end in circuit.ends]
-    return any(isinstance(item, Appliance) and item.category == "receptacles" for item in items)
+    return any(isinstance(item, Appliance) and item.category == "general" for item in items)
 
 
 def _dc_devices(circuit: Circuit, given: Given) -> Judgement:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, not_judged
+from permitgen.rules.quantities.feeding import place_of
 from permitgen.system.walks.dwelling_load import load_places, service_disconnects_beyond
 from permitgen.values.equation import sum_of
 
@@ -30,7 +31,7 @@ def judge(circuit: Circuit, given: Given, protects: Protects) -> Judgement:
     serving = [each for each in found if each.beyond & places] or list(found)
     ratings = [given.need(each.device.rating_a, f"rating of {each.link.part}") for each in serving]
     if len(ratings) == 1:
-        return protects(circuit, given, ratings[0], serving[0].link.part)
+        return protects(circuit, given, ratings[0], f"device {place_of(serving[0].link)}")
     named = [rating.named(f"OCPD_{number}") for number, rating in enumerate(ratings, start=1)]
     total = sum_of(named, symbol="ΣOCPD", title=f"service disconnects on {circuit.tag} together")
     together = protects(circuit, given, total, "service disconnects together")

@@ -15,11 +15,11 @@ from permitgen.code.equations.currents import (
     required_current_a,
 )
 from permitgen.rules.given import Given, MissingFactError
+from permitgen.rules.quantities.branch_load import branch_load
 from permitgen.rules.quantities.pv_current import pv_dc_current
 from permitgen.rules.quantities.storage_current import battery_circuit_current, storage_current
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.utility_service import UtilityService
-from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
 from permitgen.system.walks.circuit_sides import CircuitRole, Side, role_of, side_of
 from permitgen.system.walks.dc_circuits import inverters_fed
 from permitgen.values.equation import selected, sum_of
@@ -28,7 +28,6 @@ from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
-    from permitgen.system.equipment.equipment import Equipment
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,42 +147,8 @@ def circuit_volts(given: Given, circuit: Circuit) -> Value:
 
 
 def _branch(given: Given, circuit: Circuit) -> CircuitCurrent:
-    side = source_side(given, circuit)
-    item = side.uses[0]
-    current = circuit.current_a or load_current(given, circuit, item)
-    continuous = circuit.continuous if circuit.continuous is not None else _is_continuous(item)
-    if continuous:
-        provision = (
-            "ev_continuous_load"
-            if isinstance(item, EVSupplyEquipment) and given.in_force("ev_continuous_load")
-            else "continuous_load_125_percent"
-        )
-        return _continuous(given, CircuitRole.BRANCH, current, f"continuous current of {item.tag}", provision)
-    return CircuitCurrent(CircuitRole.BRANCH, current, current, f"current of {item.tag}", "continuous_load_125_percent")
-
-
-def _is_continuous(item: Equipment) -> bool:
-    if isinstance(item, Appliance):
-        return item.is_continuous
-    return isinstance(item, EVSupplyEquipment)
-
-
-def load_current(given: Given, circuit: Circuit, item: Equipment) -> Value:
-    """Return the current that utilization equipment draws, A.
-
-    Raises:
-        MissingFactError: it states neither current nor power.
-    """
-    if isinstance(item, EVSupplyEquipment):
-        return given.need(item.setting_a or item.current_a, f"rated current of {item.tag}").named("I_EV")
-    if isinstance(item, Appliance):
-        if item.current_a is not None:
-            return item.current_a.named("I_load")
-        power = given.need(item.power_va, f"rated current of {item.tag}")
-        return current_of_power_a.derive(
-            power_va=power, volts_v=circuit_volts(given, circuit), symbol="I_load", title=f"current of {item.tag}"
-        )
-    raise MissingFactError(f"current of {item.tag}")
+    load = branch_load(given, circuit, source_side(given, circuit).uses, circuit_volts(given, circuit))
+    return CircuitCurrent(CircuitRole.BRANCH, load.maximum_a, load.required_a, load.basis, load.provision)
 
 
 def _by_device(given: Given, circuit: Circuit) -> CircuitCurrent:

@@ -11,6 +11,7 @@ from permitgen.values.equation import sum_of
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
+    from permitgen.system.link import Link
     from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
@@ -49,6 +50,11 @@ def _find(given: Given, circuit: Circuit) -> list[Exposure]:
                 seen.add(key)
                 found.append(Exposure(end, mode, feeds))
     return found
+
+
+def place_of(link: Link) -> str:
+    """Return the name of the place where a device sits, as a person who looks for it reads it: ``MSP.2``, ``MID.main``."""
+    return link.handle or link.part
 
 
 def rating_of(given: Given, feed: Feed) -> Value:
