@@ -61,7 +61,7 @@ def branch(
     """The base with one branch circuit whose device, conductors and raceway are left open."""
     system = base("one_branch")
     appliance = replace(system.equipment["W1"], current_a=value(current_a, "a"), is_continuous=continuous, terminals={})
-    panel = replace(system.equipment["MSP"], largest_breaker_a=None, terminals={})
+    panel = replace(system.equipment["MSP"], largest_breaker_a=value(6000.0, "a"), terminals={})
     run = replace(
         system.raceways["R1"],
         trade_size=None,
