@@ -1,0 +1,118 @@
+"""Makes ``demo_project/field_results.json``: invented results of the demo's field checklist, as a phone would send them.
+
+Run ``python docs/make_demo_field_results.py`` after the demo's circuits change. Nothing in it was measured anywhere.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from permitgen.package.field_and_record import labels_to_place
+from permitgen.package.opened_project import open_project
+from permitgen.views.field_checklist import view_of
+
+if TYPE_CHECKING:
+    from permitgen.views.field_checklist import ChecklistLine
+
+DEMO = Path(__file__).resolve().parents[1] / "demo_project"
+USED_UP = "10 AWG was used up; 8 AWG pulled for both battery units"
+OTHERWISE = {
+    "conductor:C8": ("8 AWG", USED_UP),
+    "conductor:C9": ("8 AWG", USED_UP),
+    "ground:C8": ("8 AWG", "grown with the conductors of C8"),
+    "ground:C9": ("8 AWG", "grown with the conductors of C9"),
+}
+NOT_TESTED = {
+    "neutral-open:HP": "utility had to stay on for the neighbor; bond by inspection and photos",
+    "neutral-closed:HP": "see the line before",
+    "island:curtails": "cloudy; to be repeated on the first clear day",
+}
+# Measured values by the beginning of the line's id, the longest that fits.
+MEASURED = {
+    "insulation:": "550",
+    "continuity:": "0.2",
+    "neutral-voltage:": "0.4",
+    "ground-current:": "0.02",
+    "branch-current:": "8.9",
+    "shutdown-before:": "240",
+    "shutdown:": "3",
+    "supply:": "120.5",
+    "supply:MID:L1-L2": "241",
+    "island:transfer": "0.1",
+    "island:backfeed": "0.3",
+    "island:L1-N": "119.8",
+    "island:L2-N": "120.4",
+    "island:L1-L2": "240.2",
+    "island:frequency": "60.0",
+    "island:unbalance": "118.6",
+    "island:motor": "112",
+    "island:pv-joins": "301",
+    "island:return": "312",
+    "generator:start": "9",
+    "generator:voltage": "241",
+    "generator:frequency": "60.4",
+    "firmware:": "4.2.0",
+    "signed:": "M. Tarn",
+}
+INPUTS = {"irradiance": "790", "elapsed": "12", "other_leg": "121.1", "peak": "61", "cell": "41"}
+
+
+def main() -> None:
+    """Write the file, one entry a line."""
+    opened = open_project(DEMO)
+    view = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened))
+    entries = [_entry(number, line) for number, line in enumerate(view.lines, 1)]
+    head = {
+        "format": "permitgen field results",
+        "version": "1.0",
+        "project": view.project,
+        "revision": view.revision,
+        "fingerprint": view.fingerprint,
+    }
+    body = ",\n".join(json.dumps(entry, ensure_ascii=False) for entry in entries)
+    text = f'{json.dumps(head)[:-1]}, "entries": [\n{body}\n], "photos": []}}\n'
+    (DEMO / "field_results.json").write_text(text, "utf-8")
+
+
+def _entry(number: int, line: ChecklistLine) -> dict[str, Any]:
+    hour, minute = divmod(8 * 60 + number, 60)
+    entry: dict[str, Any] = {
+        "id": hashlib.sha256(f"demo {line.id}".encode()).hexdigest()[:32],
+        "line": line.id,
+        "tag": line.tag,
+        "unit": line.unit,
+        "by": "MT",
+        "at": f"2026-05-14T{hour:02d}:{minute:02d}:00.000Z",
+        **_answer(number, line),
+    }
+    if line.path:
+        entry |= {"path": line.path, "permitted": line.permitted}
+    return {key: value for key, value in entry.items() if value not in ("", {})}
+
+
+def _answer(number: int, line: ChecklistLine) -> dict[str, Any]:
+    if line.id in OTHERWISE:
+        value, reason = OTHERWISE[line.id]
+        return {"answer": "built otherwise", "value": value, "reason": reason}
+    if line.id in NOT_TESTED:
+        return {"answer": "could not test", "reason": NOT_TESTED[line.id]}
+    if line.rule.kind in ("done", "match"):
+        return {"answer": "yes" if line.rule.kind == "done" else "as drawn"}
+    if line.rule.kind == "torque":
+        return {"answer": "value", "value": f"{line.rule.base:g}", "instrument": "TW-31"}
+    if line.id.startswith("serial:"):
+        return {"answer": "value", "value": f"INV-{line.tag}-{number:04d}"}
+    fitting = max((key for key in MEASURED if line.id.startswith(key)), key=len)
+    return {
+        "answer": "value",
+        "value": MEASURED[fitting],
+        "instrument": "" if line.rule.kind == "text" else "MM-08",
+        "inputs": {i.name: INPUTS[i.name] for i in line.inputs},
+    }
+
+
+if __name__ == "__main__":
+    main()
