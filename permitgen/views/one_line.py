@@ -1,7 +1,7 @@
 """What the one-line diagram says: a tree of units that begins at the utility, the circuits between them, and what stands beside it.
 
-A unit is one symbol or one enclosure. It is entered on its *entries*; its *branches* lead on. Where a circuit would close a loop, both of its ends
-carry a reference instead, so that the drawing stays a tree and no line ever crosses another.
+A unit is one symbol or one enclosure. It is entered on its *entries*; its *branches* lead on. Where a circuit would close a loop,
+both of its ends carry a reference instead, so that the drawing stays a tree and no line ever crosses another.
 """
 
 from __future__ import annotations
@@ -31,12 +31,17 @@ UnitKind = Literal[
     "loads",
     "equipment",
 ]
+StepOn = Literal["unit", "switch", "stop"]
+SupplyEnd = Literal["top", "center", "bottom"]
 BondKind = Literal["", "bonded", "not bonded", "not stated"]
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A device drawn on a line. ``above`` and ``below`` always stand beside it, ``rating`` where there is room; ``step`` is its number on the placard."""
+    """A device drawn on a line; ``step`` is its number on the placard.
+
+    ``above`` and ``below`` always stand beside it, ``rating`` where there is room.
+    """
 
     kind: PartKind
     above: str = ""
@@ -47,7 +52,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Lead:
-    """The conductors between two units. ``full`` and ``brief`` say the same at length and in short; ``near`` and ``far`` are devices at its ends."""
+    """The conductors between two units; ``near`` and ``far`` are devices at its ends.
+
+    ``full`` and ``brief`` say the same at length and in short.
+    """
 
     tags: tuple[str, ...]
     kind: LeadKind
@@ -91,8 +99,10 @@ class Grounding:
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """One symbol or enclosure. ``lines`` are its ratings, ``place`` where it stands, ``inside`` facts that belong
-    inside the enclosure; ``came_from`` is the match mark of a unit that goes on from another sheet.
+    """One symbol or enclosure.
+
+    ``lines`` are its ratings, ``place`` where it stands, ``inside`` facts that belong inside the enclosure; ``came_from`` is the
+    match mark of a unit that goes on from another sheet.
     """
 
     tag: str
@@ -104,10 +114,10 @@ class Unit:
     place: str = ""
     inside: tuple[str, ...] = ()
     step: str = ""
-    step_on: Literal["unit", "switch", "stop"] = "unit"
+    step_on: StepOn = "unit"
     bond: BondKind = ""
     grounding: Grounding | None = None
-    supply_end: Literal["top", "center", "bottom"] = "top"
+    supply_end: SupplyEnd = "top"
     is_existing: bool = False
     parts: tuple[Part, ...] = ()
     symbol: str = ""

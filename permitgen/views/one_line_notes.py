@@ -14,6 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 
+_TAGS = (
+    "Circuit tags refer to the conductor schedule, E-603; equipment tags to E-604. Conductor sizes are AWG unless marked kcmil; "
+    "N neutral, G equipment grounding conductor, IR interrupting rating."
+)
+
+
 def _island(system: System) -> list[str]:
     """Name the islanding point and where the sources connect."""
     devices = [item for item in system.equipment.values() if isinstance(item, MicrogridInterconnectDevice)]
@@ -21,7 +27,9 @@ def _island(system: System) -> list[str]:
     if not sources:
         return []
     lines = [f"Islanding point: the contactor of {' and '.join(item.tag for item in devices)}."] if devices else []
-    landings = [str(end) for c in system.circuits.values() for end in c.ends if end.tag in system.busbars and _is_source_side(system, c, end)]
+    landings = [
+        str(end) for c in system.circuits.values() for end in c.ends if end.tag in system.busbars and _is_source_side(system, c, end)
+    ]
     if landings:
         lines.append(f"Points of interconnection: {', '.join(dict.fromkeys(landings))}.")
     return lines
@@ -30,16 +38,22 @@ def _island(system: System) -> list[str]:
 def _is_source_side(system: System, circuit: Circuit, landing: End) -> bool:
     """Whether a circuit brings to a busbar what sources put out."""
     other = next(end for end in circuit.ends if end is not landing)
-    return role_of(system, circuit).is_source_output and system.equipment[other.tag].kind not in ("junction_box",) and landing.terminal != "main"
+    return (
+        role_of(system, circuit).is_source_output
+        and system.equipment[other.tag].kind not in ("junction_box",)
+        and landing.terminal != "main"
+    )
 
 
 def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
     """Return the notes that this system needs, in order."""
     system = evaluation.system
-    found = ["Circuit tags refer to the conductor schedule, E-603; equipment tags to E-604. Conductor sizes are AWG unless marked kcmil; N neutral, G equipment grounding conductor, IR interrupting rating."]
+    found = [_TAGS]
     bonded = [item.tag for item in system.equipment.values() if item.neutral_bond is not None and item.neutral_bond.state.is_bonded]
     if bonded:
-        found.append(f"Neutral and ground are bonded at {' and '.join(bonded)} and at no other place drawn here, the utility's equipment excepted.")
+        found.append(
+            f"Neutral and ground are bonded at {' and '.join(bonded)} and at no other place drawn here, the utility's equipment excepted."
+        )
     found += _island(system)
     found.append("A number in a black disc is the step of the shutdown procedure on the directory placard, E-608.")
     if any(isinstance(item, PVArray) for item in system.equipment.values()):

@@ -1,4 +1,7 @@
-"""Ratings printed beside each symbol of the one-line diagram, in the same order each time: volts, amperes or kilowatts, interrupting rating."""
+"""Ratings printed beside each symbol of the one-line diagram.
+
+In the same order each time: volts, amperes or kilowatts, interrupting rating.
+"""
 
 from __future__ import annotations
 
@@ -68,7 +71,10 @@ def _utility(item: UtilityService) -> list[str]:
 @_ratings.register
 def _panelboard(item: Panelboard) -> list[str]:
     main = "main lugs only" if item.main is None else ""
-    return [joined(_value(item.busbar_rating_a, after=" busbar"), main), joined(_value(item.short_circuit_rating_ka, after=" SCCR"), _enclosure(item))]
+    return [
+        joined(_value(item.busbar_rating_a, after=" busbar"), main),
+        joined(_value(item.short_circuit_rating_ka, after=" SCCR"), _enclosure(item)),
+    ]
 
 
 @_ratings.register
@@ -117,7 +123,11 @@ def _disconnect(item: Disconnect) -> list[str]:
 
 @_ratings.register
 def _transfer(item: TransferSwitch) -> list[str]:
-    neutral = {True: "switches neutral", False: "neutral solid"}[item.switches_neutral] if item.switches_neutral is not None else "neutral not stated"
+    neutral = (
+        {True: "switches neutral", False: "neutral solid"}[item.switches_neutral]
+        if item.switches_neutral is not None
+        else "neutral not stated"
+    )
     return [joined(_value(item.rating_a), f"{item.poles}P", neutral)]
 
 
@@ -135,4 +145,3 @@ def _vehicle(item: EVSupplyEquipment) -> list[str]:
 @_ratings.register
 def _appliance(item: Appliance) -> list[str]:
     return [joined(_own(item.power_va), _value(item.current_a))]
-

@@ -84,7 +84,10 @@ def control_lines(system: System, controls: tuple[ControlCircuit, ...]) -> tuple
     source_class = f"Class {first.source_class}" if first.source_class else "class not stated"
     wire = f"({2 * len(controls)}) {size_text(first.size)}"
     runs = _runs(system, tuple(dict.fromkeys(run for c in controls for run in c.runs)))
-    return (*purposes, ", ".join(part for part in (supply, source_class) if part), wire, *runs), (purposes[0], ", ".join((wire, *dict.fromkeys(run for c in controls for run in c.runs))))
+    return (*purposes, ", ".join(part for part in (supply, source_class) if part), wire, *runs), (
+        purposes[0],
+        ", ".join((wire, *dict.fromkeys(run for c in controls for run in c.runs))),
+    )
 
 
 def named(system: System, item: Equipment) -> str:

@@ -89,7 +89,10 @@ class _Planting:
         drawn = [item for item in system.equipment.values() if item.kind not in _NOT_A_UNIT]
         utility = [item.tag for item in drawn if item.kind == "utility_service"]
         counts = {item.tag: len(system.circuits_at.get(item.tag, ())) for item in drawn}
-        others = sorted((item.tag for item in drawn if item.kind != "utility_service"), key=lambda tag: (-counts[tag], list(system.equipment).index(tag)))
+        others = sorted(
+            (item.tag for item in drawn if item.kind != "utility_service"),
+            key=lambda tag: (-counts[tag], list(system.equipment).index(tag)),
+        )
         return utility + others
 
     def _is_control_only(self, tag: str) -> bool:

@@ -13,7 +13,7 @@ from permitgen.system.equipment.microgrid_interconnect_device import MicrogridIn
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.isolation import shutdown_steps
 from permitgen.views.findings import numbers_of, shown_relation
-from permitgen.views.one_line import BondKind, Branch, Grounding, OneLine, Part, Unit, UnitKind, Way
+from permitgen.views.one_line import BondKind, Branch, Grounding, OneLine, Part, StepOn, SupplyEnd, Unit, UnitKind, Way
 from permitgen.views.one_line_modes import modes_of
 from permitgen.views.one_line_notes import notes_of
 from permitgen.views.one_line_ratings import rating_lines
@@ -24,6 +24,8 @@ from permitgen.views.wording import number_text, plural, value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.circuit import Circuit, End
+    from permitgen.system.control_circuit import ControlCircuit
     from permitgen.system.equipment.equipment import Equipment
 
 _KINDS: dict[str, UnitKind] = {
@@ -125,7 +127,10 @@ class _Writer:
     def _branches(self, piece: Piece) -> tuple[Branch, ...]:
         item = piece.item
         found = [(_place_in_order(item, onward), self._branch(piece, onward)) for onward in piece.onward]
-        found.extend((_end_order(item, here.position, here.terminal), self._reference(item, circuit, here, str(there))) for circuit, here, there in piece.closes)
+        found.extend(
+            (_end_order(item, here.position, here.terminal), self._reference(item, circuit, here, str(there)))
+            for circuit, here, there in piece.closes
+        )
         found.sort(key=lambda pair: pair[0])
         branches = [branch for _, branch in found]
         branches.extend(self._control_reference(control, other) for control, other in piece.controls)
@@ -144,10 +149,10 @@ class _Writer:
     def _way_out(self, piece: Piece, entry: Entry) -> Way:
         return self.wiring.way(piece.item, entry.circuit, entry.there, self.wiring.lead(entry.circuit, entry.there))
 
-    def _reference(self, item: Equipment, circuit, here, there: str) -> Branch:  # type: ignore[no-untyped-def]  # noqa: ANN001
+    def _reference(self, item: Equipment, circuit: Circuit, here: End, there: str) -> Branch:
         return Branch((self.wiring.way(item, circuit, here, self.wiring.lead(circuit, here)),), None, f"to {there}")
 
-    def _control_reference(self, control, other: str) -> Branch:  # type: ignore[no-untyped-def]  # noqa: ANN001
+    def _control_reference(self, control: ControlCircuit, other: str) -> Branch:
         return Branch((self.wiring.control_way((control,), with_lead=True),), None, f"to {other}")
 
     def _autotransformer(self, item: MicrogridInterconnectDevice) -> Branch:
@@ -169,11 +174,9 @@ class _Writer:
         unit = Unit(tag="", kind="loads", name=name, entries=(Way(""),), lines=(f"listed on E-604, panel {item.tag}",))
         return Branch((Way("", (), None, f"{item.tag}.bus"),), unit)
 
-    def _step(self, item: Equipment) -> tuple[str, str]:  # type: ignore[return]
-        for handle, where in ((item.tag, "unit"), (f"{item.tag}.disconnect", "switch"), (f"{item.tag}.stop", "stop")):
-            if handle in self.steps:
-                return self.steps[handle], where
-        return "", "unit"
+    def _step(self, item: Equipment) -> tuple[str, StepOn]:
+        on: dict[StepOn, str] = {"unit": item.tag, "switch": f"{item.tag}.disconnect", "stop": f"{item.tag}.stop"}
+        return next(((self.steps[handle], where) for where, handle in on.items() if handle in self.steps), ("", "unit"))
 
     def _inside(self, item: Equipment) -> tuple[str, ...]:
         """Return what a reviewer looks for at a busbar: the method by which its sources are allowed, with both numbers."""
@@ -182,7 +185,7 @@ class _Writer:
             if finding.rule != "busbar-sources" or finding.verdict is Verdict.DOES_NOT_APPLY:
                 continue
             computed, limit = numbers_of(finding.judgement)
-            comparison = f"{computed} {shown_relation(finding.judgement)} {limit}" if computed and limit else str(finding.verdict)
+            comparison = f"{computed} {shown_relation(finding.judgement)} {limit}" if computed and limit else ""
             lines += [finding.judgement.method, comparison, finding.section]
             if finding.verdict is not Verdict.PASSES:
                 lines.append(str(finding.verdict).upper())
@@ -217,8 +220,9 @@ def _bond(item: Equipment) -> BondKind:
     return "bonded" if item.neutral_bond.state.is_bonded else "not bonded"
 
 
-def _supply_end(item: Equipment) -> str:  # type: ignore[return]
-    return getattr(item, "supply_end", "top")
+def _supply_end(item: Equipment) -> SupplyEnd:
+    found = getattr(item, "supply_end", "top")
+    return "bottom" if found == "bottom" else "center" if found == "center" else "top"
 
 
 def _symbol(item: Equipment) -> str:

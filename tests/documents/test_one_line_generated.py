@@ -1,8 +1,9 @@
 """No two texts meet, no line runs through a symbol, everything is inside the frame: 200 generated systems, three papers.
 
-Systems are grown at random from a seed: panels behind panels, interconnect devices, transfer switches, disconnects, junction boxes with circuits
-side by side, string inverters, arrays reached from two sides, loops, control wiring, parts that nothing connects, long names. The geometry is
-checked on the list of shapes by an intersection test of its own, not by the one the program uses.
+Systems are grown at random from a seed: panels behind panels, interconnect devices, transfer switches, disconnects, junction
+boxes with circuits side by side, string inverters, arrays reached from two sides, loops, control wiring, parts that nothing
+connects, long names. The geometry is checked on the list of shapes by an intersection test of its own, not by the one the
+program uses.
 """
 
 from __future__ import annotations
@@ -49,7 +50,7 @@ from permitgen.values.value import Value
 from permitgen.views.one_line_units import one_line_of
 
 SEEDS = range(200)
-WORDS = "garage wall left of the old meter behind the water heater north side of the house at the walk under the stairs".split()
+WORDS = ("garage", "wall", "left of", "the", "old", "meter", "behind", "water heater", "north side", "house", "walk", "stairs")
 
 
 def value(number: float, unit: str) -> Value:
@@ -106,15 +107,34 @@ class Grower:
             self.raceways[run] = Raceway(tag=run, kind=self.random.choice(["EMT", "PVC-40", "TC-ER cable"]), trade_size="1-1/4")
             runs.append(run)
         conductors = Conductors(
-            size=self.random.choice(ALL_SIZES[2:24]), insulation="THWN-2", has_neutral=self.random.random() < 0.6, egc_size=self.random.choice(ALL_SIZES[2:9])
+            size=self.random.choice(ALL_SIZES[2:24]),
+            insulation="THWN-2",
+            has_neutral=self.random.random() < 0.6,
+            egc_size=self.random.choice(ALL_SIZES[2:9]),
         )
         near, far = (self.device() if self.random.random() < 0.4 else None for _ in range(2))
-        self.circuits[tag] = Circuit(tag=tag, name=self.words(4), start=start, finish=finish, conductors=conductors, start_device=near, finish_device=far, runs=tuple(runs))
+        self.circuits[tag] = Circuit(
+            tag=tag,
+            name=self.words(4),
+            start=start,
+            finish=finish,
+            conductors=conductors,
+            start_device=near,
+            finish_device=far,
+            runs=tuple(runs),
+        )
 
     def grow(self) -> System:
         roots = self.random.choice([1, 1, 1, 1, 2, 0])
         for _ in range(roots):
-            utility = self.add(UtilityService(**self.common("U"), line_to_line_v=value(240, "v"), line_to_neutral_v=value(120, "v"), fault_current_source=self.words(5)))
+            utility = self.add(
+                UtilityService(
+                    **self.common("U"),
+                    line_to_line_v=value(240, "v"),
+                    line_to_neutral_v=value(120, "v"),
+                    fault_current_source=self.words(5),
+                )
+            )
             self.open_ends.append(End(utility.tag))
         if not roots:
             self.open_ends += self.panel()
@@ -134,7 +154,9 @@ class Grower:
         )
 
     def extend(self, end: End) -> None:
-        kind = self.random.choice(["panel", "panel", "mid", "meter", "switch", "transfer", "box", "sets", "inverter", "leaf", "leaf", "leaf", "array"])
+        kind = self.random.choice(
+            ["panel", "panel", "mid", "meter", "switch", "transfer", "box", "sets", "inverter", "leaf", "leaf", "leaf", "array"]
+        )
         entry, onward = getattr(self, f"new_{kind}")()
         self.join(end, entry)
         if kind == "sets":
@@ -162,14 +184,26 @@ class Grower:
 
     def new_mid(self) -> tuple[End, list[End]]:
         names = [f"S{n}" for n in range(self.random.randint(0, 4))]
-        terminals = {name: Terminal(name=name, accepts=self.random.choice(["generator", "energy storage", "photovoltaic"]), relay=f"K{n}") for n, name in enumerate(names)}
+        terminals = {
+            name: Terminal(name=name, accepts=self.random.choice(["generator", "energy storage", "photovoltaic"]), relay=f"K{n}")
+            for n, name in enumerate(names)
+        }
         former = Autotransformer(neutral_a=value(50, "a"), device=self.device()) if self.random.random() < 0.5 else None
         item = self.add(
             MicrogridInterconnectDevice(
-                **self.common("M"), terminals=terminals, main=self.device(), contactor_rating_a=value(200, "a"), autotransformer=former, supply_end=self.random.choice(["top", "bottom"])
+                **self.common("M"),
+                terminals=terminals,
+                main=self.device(),
+                contactor_rating_a=value(200, "a"),
+                autotransformer=former,
+                supply_end=self.random.choice(["top", "bottom"]),
             )
         )
-        onward = [End(item.tag, "load"), *(End(item.tag, name) for name in names), *(End(item.tag, "", p) for p in range(1, self.random.randint(1, 4)))]
+        onward = [
+            End(item.tag, "load"),
+            *(End(item.tag, name) for name in names),
+            *(End(item.tag, "", p) for p in range(1, self.random.randint(1, 4))),
+        ]
         return End(item.tag, "supply"), onward
 
     def new_meter(self) -> tuple[End, list[End]]:
@@ -216,13 +250,23 @@ class Grower:
     def new_inverter(self) -> tuple[End, list[End]]:
         names = [f"input{n}" for n in range(1, self.random.randint(1, 4))]
         item = self.add(
-            Inverter(**self.common("I"), output_a=value(32, "a"), terminals={"ac": Terminal(name="ac"), **{n: Terminal(name=n) for n in names}}, functions=frozenset({"multimode"}))
+            Inverter(
+                **self.common("I"),
+                output_a=value(32, "a"),
+                terminals={"ac": Terminal(name="ac"), **{n: Terminal(name=n) for n in names}},
+                functions=frozenset({"multimode"}),
+            )
         )
         return End(item.tag, "ac"), [End(item.tag, name) for name in names]
 
     def new_leaf(self) -> tuple[End, list[End]]:
         kinds = (
-            lambda: EnergyStorageSystem(**self.common("B"), energy_kwh=value(13.5, "kwh"), coupling=self.random.choice(["ac", "dc"]), has_disconnect=self.random.random() < 0.5),
+            lambda: EnergyStorageSystem(
+                **self.common("B"),
+                energy_kwh=value(13.5, "kwh"),
+                coupling=self.random.choice(["ac", "dc"]),
+                has_disconnect=self.random.random() < 0.5,
+            ),
             lambda: Generator(**self.common("G"), output_a=value(58, "a"), device=self.device(), has_outside_stop=True),
             lambda: EVSupplyEquipment(**self.common("E"), current_a=value(48, "a")),
             lambda: Appliance(**self.common("A"), current_a=value(19, "a")),
@@ -245,11 +289,27 @@ class Grower:
             if len(tags) > 1:
                 self.control(*self.random.sample(tags, 2))
         if tags and self.random.random() < 0.6:
-            self.add(GroundingElectrodeSystem(**self.common("GES"), electrodes=("concrete-encased", "ground rod"), conductor_size=ALL_SIZES[7], lands_at=self.random.choice(tags)))
+            self.add(
+                GroundingElectrodeSystem(
+                    **self.common("GES"),
+                    electrodes=("concrete-encased", "ground rod"),
+                    conductor_size=ALL_SIZES[7],
+                    lands_at=self.random.choice(tags),
+                )
+            )
 
     def control(self, source: str, device: str) -> None:
         tag = f"Q{len(self.controls) + 1}"
-        self.controls[tag] = ControlCircuit(tag=tag, name=tag, purpose="rapid shutdown", source=source, device=device, source_class="2", volts=value(12, "v"), size=ALL_SIZES[2])
+        self.controls[tag] = ControlCircuit(
+            tag=tag,
+            name=tag,
+            purpose="rapid shutdown",
+            source=source,
+            device=device,
+            source_class="2",
+            volts=value(12, "v"),
+            size=ALL_SIZES[2],
+        )
 
 
 def drawn(seed: int, paper: str) -> list[tuple[list[Item], Box]]:
@@ -296,7 +356,11 @@ def test_nothing_meets(paper: str, seed: int) -> None:
         assert not pairs, f"texts meet: {pairs[:3]}"
         segments = segments_of(items)
         assert all(abs(x1 - x2) < 1e-6 or abs(y1 - y2) < 1e-6 for x1, y1, x2, y2 in segments), "a route is not orthogonal"
-        solid = [(item.name, item.box) for item in items if item.kind == "symbol" and item.name not in ("ground", "neutral bond", "no neutral bond")]
+        solid = [
+            (item.name, item.box)
+            for item in items
+            if item.kind == "symbol" and item.name not in ("ground", "neutral bond", "no neutral bond")
+        ]
         solid += [(text, box) for text, box in texts]
         for x1, y1, x2, y2 in segments:
             line = Box(min(x1, x2) - 0.01, min(y1, y2) - 0.01, max(x1, x2) + 0.01, max(y1, y2) + 0.01)

@@ -1,4 +1,7 @@
-"""Units with a busbar: panelboards and interconnect devices. A dashed enclosure, the busbar as a bar, breakers in the order of their positions."""
+"""Units with a busbar: panelboards and interconnect devices.
+
+A dashed enclosure, the busbar as a bar, breakers in the order of their positions.
+"""
 
 from __future__ import annotations
 
@@ -92,7 +95,8 @@ def _draw_entries(sketch: Sketch, unit: Unit, plan: _Plan, pitch: float, manner:
     y = plan.supply
     for index, way in enumerate(unit.entries):
         if index:
-            y = snapped(y + max(pitch, 8 * UNIT))
+            before, here = (chain_extent(unit.entries[n].parts, manner) for n in (index - 1, index))
+            y = snapped(y + max(pitch, 8 * UNIT, before.below + here.above + manner.row_gap_mm))
         entries.append(y)
         if way.node == CONTROL_NODE:
             sketch.wire(((0.0, y), (3 * UNIT, y)), CONTROL_PEN)
@@ -179,4 +183,3 @@ def _draw_bond(sketch: Sketch, unit: Unit, y: float, bottom: float, manner: Mann
     if unit.grounding is not None:
         landing = (x + 2.0, y + BARS_APART_MM)
         draw_earth(sketch, unit.grounding, landing, manner, drop=bottom - landing[1] + 2 * UNIT)
-

@@ -1,4 +1,7 @@
-"""Checks of a finished drawing: texts that meet, lines through symbols or texts, anything outside the frame. An empty answer is a clean drawing."""
+"""Checks of a finished drawing: texts that meet, lines through symbols or texts, anything outside the frame.
+
+An empty answer is a clean drawing.
+"""
 
 from __future__ import annotations
 
@@ -18,11 +21,22 @@ def clashes(items: Sequence[Item], frame: Box) -> list[str]:
     symbols = [item for item in items if item.kind == "symbol"]
     bars = [item for item in items if item.kind == "bar"]
     segments = list(_segments(items))
-    found = [f"{_said(one)} meets {_said(other)}" for index, one in enumerate(texts) for other in texts[index + 1 :] if _meet(one.box, other.box)]
+    found = [
+        f"{_said(one)} meets {_said(other)}" for index, one in enumerate(texts) for other in texts[index + 1 :] if _meet(one.box, other.box)
+    ]
     found += [f"{_said(text)} meets {_said(thing)}" for text in texts for thing in (*symbols, *bars) if _meet(text.box, thing.box)]
-    found += [f"{_said(one)} meets {_said(other)}" for index, one in enumerate(symbols) for other in symbols[index + 1 :] if _meet(one.box, other.box)]
-    found += [f"a line runs through {_said(thing)}" for thing in (*texts, *symbols) for segment in segments if _runs_through(segment, thing)]
-    found += [f"the outline of an enclosure runs through {_said(text)}" for text in texts for edge in _edges(items) if _meet(text.box, edge)]
+    found += [
+        f"{_said(one)} meets {_said(other)}"
+        for index, one in enumerate(symbols)
+        for other in symbols[index + 1 :]
+        if _meet(one.box, other.box)
+    ]
+    found += [
+        f"a line runs through {_said(thing)}" for thing in (*texts, *symbols) for segment in segments if _runs_through(segment, thing)
+    ]
+    found += [
+        f"the outline of an enclosure runs through {_said(text)}" for text in texts for edge in _edges(items) if _meet(text.box, edge)
+    ]
     found += [f"{_said(item)} is outside the frame" for item in items if not frame.contains(item.box, 0.01)]
     return found
 

@@ -56,7 +56,9 @@ def cut_busbar(root: Unit, count: int, mark: str) -> tuple[Unit, Unit]:
 def with_text(root: Unit, old: str, new: str) -> Unit:
     """Return the tree with ``old`` replaced in its match marks."""
     branches = tuple(
-        replace(branch, reference=branch.reference.replace(old, new), unit=with_text(branch.unit, old, new) if branch.unit is not None else None)
+        replace(
+            branch, reference=branch.reference.replace(old, new), unit=with_text(branch.unit, old, new) if branch.unit is not None else None
+        )
         for branch in root.branches
     )
     return replace(root, branches=branches, came_from=root.came_from.replace(old, new))

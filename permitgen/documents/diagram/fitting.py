@@ -34,7 +34,10 @@ class Area:
 
 
 def fit(roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str) -> tuple[Sketch, ...]:
-    """Return the drawing of each sheet needed. ``sheet`` is the number of the first, ``next_sheet`` a pattern for the others (``E-601-{}``)."""
+    """Return the drawing of each sheet needed.
+
+    ``sheet`` is the number of the first, ``next_sheet`` a pattern for the others (``E-601-{}``).
+    """
     draft = Drafting()
     for detail in DETAILS:
         for column in _COLUMNS_MM:
@@ -168,7 +171,7 @@ class _Cutter:
 
 
 def _letters(number: int) -> str:
-    """Return A, B … Z, AA, AB …"""
+    """Return A, B … Z, AA, AB and so on."""
     text = ""
     while number:
         number, rest = divmod(number - 1, 26)

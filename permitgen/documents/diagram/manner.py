@@ -10,7 +10,7 @@ from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.symbol import EXISTING, NEW, Inks
 
 Detail = Literal["full", "places", "wide places", "brief", "tags"]
-"""From most to least: everything; conductors in short; places only where they take no width; no places; nothing along the lines but tags."""
+"""From most to least: everything; conductors in short; places only where they take no width; no places; tags only."""
 DETAILS: tuple[Detail, ...] = ("full", "places", "wide places", "brief", "tags")
 
 GAP_MM = 2.0
@@ -26,8 +26,11 @@ ARRAY_PEN = MEDIUM.dashed(6.0, 1.2, 0.6, 1.2)
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """``detail`` says how much text stands along the lines; ``row_gap_mm`` and ``lead_extra_mm`` are air, added while there is
-    room; ``above_mm`` is the width of texts above units in the line, ``room_mm`` what is left to the right edge of the sheet."""
+    """``detail`` says how much text stands along the lines.
+
+    ``row_gap_mm`` and ``lead_extra_mm`` are air, added while there is room; ``above_mm`` is the width of texts above units in the
+    line, ``room_mm`` what is left to the right edge of the sheet.
+    """
 
     detail: Detail = "full"
     row_gap_mm: float = 1.0

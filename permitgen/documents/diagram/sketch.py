@@ -44,7 +44,10 @@ class Item:
 
 
 class Sketch:
-    """A growing drawing: items of its own and other sketches with their shifts. Lengths in mm, y down. Nothing is copied until it is flattened."""
+    """A growing drawing: items of its own and other sketches with their shifts. Lengths in mm, y down.
+
+    Nothing is copied until it is flattened.
+    """
 
     def __init__(self) -> None:
         self.items: list[Item] = []
@@ -127,4 +130,3 @@ class Block:
 def block_of(sketch: Sketch, entries: tuple[float, ...]) -> Block:
     """Return a sketch as a block."""
     return Block(sketch, entries, sketch.box)
-

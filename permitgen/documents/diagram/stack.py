@@ -1,4 +1,7 @@
-"""What leads on from a unit, stacked one below the other. Each branch lies below everything before it in every column, so that nothing can meet."""
+"""What leads on from a unit, stacked one below the other.
+
+Each branch lies below everything before it in every column, so that nothing can meet.
+"""
 
 from __future__ import annotations
 
@@ -47,7 +50,13 @@ class _Band:
 
 
 def stack_branches(
-    branches: Sequence[Branch], draft: Draft, manner: Manner, *, least_lead_mm: float = 0.0, least_pitch_mm: float = 0.0, inner: Reach | None = None
+    branches: Sequence[Branch],
+    draft: Draft,
+    manner: Manner,
+    *,
+    least_lead_mm: float = 0.0,
+    least_pitch_mm: float = 0.0,
+    inner: Reach | None = None,
 ) -> Stack:
     """Stack branches; ``inner`` says how far a way reaches inside the unit (its parts when left out)."""
     reach = inner or (lambda way: chain_extent(way.parts, manner))
@@ -87,7 +96,11 @@ def _band(branch: Branch, draft: Draft, manner: Manner, measures: _Measures) -> 
     outer = [lead_extent(way.lead, manner) if way.lead is not None else Extent() for way in branch.ways]
     pitch = max(_pitch(inner), _pitch(outer))
     pitch = snapped(max(pitch + manner.row_gap_mm if pitch else 0.0, measures.least_pitch_mm))
-    block = draft(branch.unit, pitch, manner.beyond(measures.lead_mm if branch.ways[0].lead is not None else 0.0)) if branch.unit is not None else None
+    block = (
+        draft(branch.unit, pitch, manner.beyond(measures.lead_mm if branch.ways[0].lead is not None else 0.0))
+        if branch.unit is not None
+        else None
+    )
     ys = block.entries if block is not None else tuple(index * pitch for index in range(len(branch.ways)))
     shift = -min(ys)
     leads_out = block is not None or bool(branch.reference)

@@ -26,7 +26,10 @@ class WordBlock:
     def width(self) -> float:
         """Width of the longest line, mm."""
         marked = dict(self.marks)
-        return max((text_width(text, style) + (_MARK_MM if index in marked else 0.0) for index, (text, style) in enumerate(self.lines)), default=0.0)
+        return max(
+            (text_width(text, style) + (_MARK_MM if index in marked else 0.0) for index, (text, style) in enumerate(self.lines)),
+            default=0.0,
+        )
 
     @property
     def height(self) -> float:

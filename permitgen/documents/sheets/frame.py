@@ -12,7 +12,15 @@ from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import EXTRA_WIDE, FINE, MM_PER_INCH
 from permitgen.documents.sheets.lettering import LETTERING
 
-PAPERS: dict[str, PaperSize] = {"ANSI B": ANSI_B, "ANSI C": ANSI_C, "ANSI D": ANSI_D, "Arch C": ARCH_C, "Arch D": ARCH_D, "letter": LETTER.turned(), "tabloid": TABLOID.turned()}
+PAPERS: dict[str, PaperSize] = {
+    "ANSI B": ANSI_B,
+    "ANSI C": ANSI_C,
+    "ANSI D": ANSI_D,
+    "Arch C": ARCH_C,
+    "Arch D": ARCH_D,
+    "letter": LETTER.turned(),
+    "tabloid": TABLOID.turned(),
+}
 _BINDING_MM = 5 / 8 * MM_PER_INCH
 _MARGIN_MM = 3 / 8 * MM_PER_INCH
 _PADDING_MM = 2.5
@@ -54,7 +62,11 @@ def frame_of(paper: PaperSize) -> Frame:
 def frame_shapes(frame: Frame) -> tuple[Shape, ...]:
     """Return border, zones and the line of the title block."""
     border, block = frame.border, frame.block
-    edge = Line(block.left, block.top, block.left, block.bottom, EXTRA_WIDE) if frame.block_at == "right" else Line(block.left, block.top, block.right, block.top, EXTRA_WIDE)
+    edge = (
+        Line(block.left, block.top, block.left, block.bottom, EXTRA_WIDE)
+        if frame.block_at == "right"
+        else Line(block.left, block.top, block.right, block.top, EXTRA_WIDE)
+    )
     return (rectangle(border.left, border.top, border.width, border.height, pen=EXTRA_WIDE), edge, *_zones(frame))
 
 
@@ -67,7 +79,10 @@ def _zones(frame: Frame) -> list[Shape]:
     for index in range(columns):
         left = border.left + index * border.width / columns
         x, name = left + border.width / columns / 2, str(columns - index)
-        shapes += [Text(x, _MARGIN_MM / 2 + middle, name, style, "middle"), Text(x, border.bottom + _MARGIN_MM / 2 + middle, name, style, "middle")]
+        shapes += [
+            Text(x, _MARGIN_MM / 2 + middle, name, style, "middle"),
+            Text(x, border.bottom + _MARGIN_MM / 2 + middle, name, style, "middle"),
+        ]
         if index:
             shapes += [Line(left, border.top - 3.0, left, border.top, FINE), Line(left, border.bottom, left, border.bottom + 3.0, FINE)]
     for index in range(rows):

@@ -36,7 +36,10 @@ class FreeSpace:
     def find(self, width: float, height: float, *, margin: float = 3.0) -> tuple[float, float] | None:
         """Return the top left corner of the lowest, then leftmost free rectangle with a margin around it, or None."""
         across, down = math.ceil((width + 2 * margin) / _CELL_MM), math.ceil((height + 2 * margin) / _CELL_MM)
-        across, down = min(across, self.columns) if width <= self.room.width else across, min(down, self.rows) if height <= self.room.height else down
+        across, down = (
+            min(across, self.columns) if width <= self.room.width else across,
+            min(down, self.rows) if height <= self.room.height else down,
+        )
         if across > self.columns or down > self.rows:
             return None
         free_below = self._free_heights()

@@ -17,13 +17,21 @@ SMALLEST_CAPITALS_MM = 3 / 32 * MM_PER_INCH
 class Lettering:
     """Styles by use; ``leading_mm`` is the distance between baselines of ``text``."""
 
-    text: TextStyle = points(CONDENSED_MEDIUM, 10)
-    strong: TextStyle = points(CONDENSED_BOLD, 10)
-    heading: TextStyle = capitals(CONDENSED_BOLD, 3.2)
-    title: TextStyle = capitals(CONDENSED_BOLD, 5.0)
-    sheet_number: TextStyle = capitals(CONDENSED_BOLD, 10.5)
-    leading_mm: float = 4.2
-    heading_leading_mm: float = 5.4
+    text: TextStyle
+    strong: TextStyle
+    heading: TextStyle
+    title: TextStyle
+    sheet_number: TextStyle
+    leading_mm: float
+    heading_leading_mm: float
 
 
-LETTERING = Lettering()
+LETTERING = Lettering(
+    text=points(CONDENSED_MEDIUM, 10),
+    strong=points(CONDENSED_BOLD, 10),
+    heading=capitals(CONDENSED_BOLD, 3.2),
+    title=capitals(CONDENSED_BOLD, 5.0),
+    sheet_number=capitals(CONDENSED_BOLD, 10.5),
+    leading_mm=4.2,
+    heading_leading_mm=5.4,
+)

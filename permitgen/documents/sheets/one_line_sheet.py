@@ -34,9 +34,11 @@ def one_line_drawings(view: OneLine, room: Box) -> tuple[Drawing, ...]:
         space = FreeSpace(room, _taken(items))
         waiting = [blocks for blocks in waiting if not _put(blocks, space, shapes)]
         sheets.append(shapes)
-    for blocks in flow_over_sheets([block for blocks in waiting for block in blocks], room, columns=2):
-        sheets.append(list(blocks))
-    return tuple(Drawing(SheetName(continued(NUMBER, index), SHEETS[NUMBER]), tuple(shapes)) for index, shapes in enumerate(sheets, start=1))
+    left = [block for blocks in waiting for block in blocks]
+    sheets.extend(list(shapes) for shapes in (flow_over_sheets(left, room, columns=2) if left else ()))
+    return tuple(
+        Drawing(SheetName(continued(NUMBER, index), SHEETS[NUMBER]), tuple(shapes)) for index, shapes in enumerate(sheets, start=1)
+    )
 
 
 def diagram_items(sketch: Sketch, room: Box) -> list[Item]:

@@ -40,7 +40,13 @@ def bookmark_of(number: str) -> str:
 def sheet_page(drawing: Drawing, block: TitleBlock, frame: Frame, position: str) -> Page:
     """Return the page of a drawing; ``position`` is its place in the set (``3 of 14``)."""
     name = replace(drawing.name, position=position)
-    shapes = (*frame_shapes(frame), *title_block_shapes(block, name, frame), *_notice(frame, block), *_caution(frame, block), *drawing.shapes)
+    shapes = (
+        *frame_shapes(frame),
+        *title_block_shapes(block, name, frame),
+        *_notice(frame, block),
+        *_caution(frame, block),
+        *drawing.shapes,
+    )
     return Page(frame.paper.width_mm, frame.paper.height_mm, shapes, title="", label=name.number)
 
 
@@ -65,7 +71,9 @@ def _caution(frame: Frame, block: TitleBlock) -> list[Shape]:
     """The caution along the bottom of the drawing."""
     box, style = frame.drawing, LETTERING.text
     lines = _caution_lines(frame, block)
-    return [Text(box.left, box.bottom - (len(lines) - 1 - index) * LETTERING.leading_mm - 0.4, line, style) for index, line in enumerate(lines)]
+    return [
+        Text(box.left, box.bottom - (len(lines) - 1 - index) * LETTERING.leading_mm - 0.4, line, style) for index, line in enumerate(lines)
+    ]
 
 
 def _notice(frame: Frame, block: TitleBlock) -> list[Shape]:
@@ -76,5 +84,8 @@ def _notice(frame: Frame, block: TitleBlock) -> list[Shape]:
     box = frame.drawing
     style = LETTERING.strong.coloured(WHITE)
     shapes: list[Shape] = [rectangle(box.left, box.top, box.width, len(lines) * LETTERING.leading_mm + 2.4, fill=BLACK)]
-    shapes += [Text(box.left + 3.0, box.top + 1.2 + (index + 0.5) * LETTERING.leading_mm + style.cap_height_mm / 2, line, style) for index, line in enumerate(lines)]
+    shapes += [
+        Text(box.left + 3.0, box.top + 1.2 + (index + 0.5) * LETTERING.leading_mm + style.cap_height_mm / 2, line, style)
+        for index, line in enumerate(lines)
+    ]
     return shapes

@@ -16,7 +16,10 @@ def _direct_current(x: float, y: float, pen: Pen) -> list[Shape]:
     half = 0.7 * UNIT
     dash = 0.34 * UNIT
     lines: list[Shape] = [Line(x - half, y - 0.25 * UNIT, x + half, y - 0.25 * UNIT, pen)]
-    lines += [Line(x + offset - dash / 2, y + 0.25 * UNIT, x + offset + dash / 2, y + 0.25 * UNIT, pen) for offset in (-half + dash / 2, 0, half - dash / 2)]
+    lines += [
+        Line(x + offset - dash / 2, y + 0.25 * UNIT, x + offset + dash / 2, y + 0.25 * UNIT, pen)
+        for offset in (-half + dash / 2, 0, half - dash / 2)
+    ]
     return lines
 
 
@@ -37,7 +40,11 @@ def inverter(inks: Inks = NEW) -> Symbol:
 def converter(inks: Inks = NEW) -> Symbol:
     """Dc-to-dc converter."""
     return _two_halves(
-        _direct_current(-0.85 * UNIT, -0.95 * UNIT, inks.symbol), _direct_current(0.85 * UNIT, 0.95 * UNIT, inks.symbol), "converter", "Dc-to-dc converter", inks
+        _direct_current(-0.85 * UNIT, -0.95 * UNIT, inks.symbol),
+        _direct_current(0.85 * UNIT, 0.95 * UNIT, inks.symbol),
+        "converter",
+        "Dc-to-dc converter",
+        inks,
     )
 
 

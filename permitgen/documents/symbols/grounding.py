@@ -15,7 +15,10 @@ def ground(inks: Inks = NEW) -> Symbol:
     """Earth: stem down from the origin and three strokes."""
     stem = 1.2 * UNIT
     strokes: list[Shape] = [Line(0, 0, 0, stem, inks.symbol)]
-    strokes += [Line(-half * UNIT, stem + index * 0.5 * UNIT, half * UNIT, stem + index * 0.5 * UNIT, inks.symbol) for index, half in enumerate((1.2, 0.75, 0.3))]
+    strokes += [
+        Line(-half * UNIT, stem + index * 0.5 * UNIT, half * UNIT, stem + index * 0.5 * UNIT, inks.symbol)
+        for index, half in enumerate((1.2, 0.75, 0.3))
+    ]
     return Symbol("ground", "Grounding electrode", tuple(strokes), 0, 0)
 
 
@@ -37,4 +40,10 @@ def neutral_bond(words: str, *, is_bonded: bool, inks: Inks = NEW) -> Symbol:
     ]
     if is_bonded:
         shapes.append(Line(BAR_MM - 1.5, 0, BAR_MM - 1.5, BARS_APART_MM, inks.line))
-    return Symbol("neutral bond" if is_bonded else "no neutral bond", "Neutral bar N and ground bar G, joined where they are bonded", tuple(shapes), 0, BAR_MM)
+    return Symbol(
+        "neutral bond" if is_bonded else "no neutral bond",
+        "Neutral bar N and ground bar G, joined where they are bonded",
+        tuple(shapes),
+        0,
+        BAR_MM,
+    )

@@ -29,7 +29,13 @@ def circuit_tag(text: str, pen: Pen = THIN) -> Symbol:
     style = LETTERING.text
     half, rise = tag_width(text) / 2, TAG_HEIGHT_MM / 2
     corners = ((-half, 0), (-half + 1.6, -rise), (half - 1.6, -rise), (half, 0), (half - 1.6, rise), (-half + 1.6, rise))
-    return Symbol("circuit tag", "Circuit tag, listed on E-603", (polygon(corners, pen=pen, fill=WHITE), Text(0, style.cap_height_mm / 2, text, style, "middle")), -half, half)
+    return Symbol(
+        "circuit tag",
+        "Circuit tag, listed on E-603",
+        (polygon(corners, pen=pen, fill=WHITE), Text(0, style.cap_height_mm / 2, text, style, "middle")),
+        -half,
+        half,
+    )
 
 
 @lru_cache(maxsize=256)
@@ -45,7 +51,13 @@ def callout(text: str) -> Symbol:
     """A circle with a tag or number."""
     style = LETTERING.text
     r = max(CALLOUT_RADIUS_MM, text_width(text, style) / 2 + 1.0)
-    return Symbol("callout", "Equipment tag, listed on E-604", (circle(0, 0, r, pen=FINE, fill=WHITE), Text(0, style.cap_height_mm / 2, text, style, "middle")), -r, r)
+    return Symbol(
+        "callout",
+        "Equipment tag, listed on E-604",
+        (circle(0, 0, r, pen=FINE, fill=WHITE), Text(0, style.cap_height_mm / 2, text, style, "middle")),
+        -r,
+        r,
+    )
 
 
 @lru_cache(maxsize=256)
@@ -54,7 +66,13 @@ def delta(number: str) -> Symbol:
     style, side = LETTERING.text, DELTA_SIDE_MM
     rise = side * 0.866
     corners = ((0, -rise * 2 / 3), (side / 2, rise / 3), (-side / 2, rise / 3))
-    return Symbol("delta", "Changed in this revision", (polygon(corners, pen=THIN, fill=WHITE), Text(0, rise / 3 - 0.9, number, style, "middle")), -side / 2, side / 2)
+    return Symbol(
+        "delta",
+        "Changed in this revision",
+        (polygon(corners, pen=THIN, fill=WHITE), Text(0, rise / 3 - 0.9, number, style, "middle")),
+        -side / 2,
+        side / 2,
+    )
 
 
 @lru_cache(maxsize=256)

@@ -57,7 +57,7 @@ def array(inks: Inks = NEW) -> Symbol:
     """Photovoltaic module or array with the arrows of light."""
     half_width, half_height = 2 * UNIT, 1.5 * UNIT
     v = Polyline(((-half_width, -half_height), (0, half_height), (half_width, -half_height)), inks.symbol)
-    rays = []
+    rays: list[Line | Path] = []
     for x in (-0.2 * UNIT, 1.0 * UNIT):
         tip, tail = (x, -half_height - 0.25 * UNIT), (x + 1.1 * UNIT, -half_height - 1.35 * UNIT)
         rays += [Line(*tail, *tip, inks.symbol), arrowhead(tip, tail, length=1.3, width=1.0, fill=BLACK)]
@@ -69,7 +69,7 @@ def array(inks: Inks = NEW) -> Symbol:
 def battery(inks: Inks = NEW) -> Symbol:
     """Battery: long thin and short thick plates."""
     apart = 0.7 * UNIT
-    shapes = []
+    shapes: list[Line] = []
     for index in range(4):
         x = (index - 1.5) * apart
         tall = index % 2 == 0

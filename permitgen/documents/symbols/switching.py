@@ -30,7 +30,13 @@ def switch(inks: Inks = NEW) -> Symbol:
     r = 0.25 * UNIT
     hinge, contact = -1.5 * UNIT, 1.5 * UNIT
     blade = Line(hinge + r, -r / 2, 1.2 * UNIT, -1.3 * UNIT, inks.line)
-    return Symbol("switch", "Disconnect switch", (circle(hinge, 0, r, pen=inks.symbol), blade, circle(contact, 0, r, pen=inks.symbol)), hinge - r, contact + r)
+    return Symbol(
+        "switch",
+        "Disconnect switch",
+        (circle(hinge, 0, r, pen=inks.symbol), blade, circle(contact, 0, r, pen=inks.symbol)),
+        hinge - r,
+        contact + r,
+    )
 
 
 @lru_cache(maxsize=256)
