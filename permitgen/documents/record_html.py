@@ -85,7 +85,7 @@ def _map(site: SiteMap, text: EmergencyText) -> Markup:
     return Markup(InlineSvg(words=words).svg(drawn.shapes, *_MAP_MM, says=f"{text.phrases.lines['where']}: {steps}"))  # noqa: S704  every text in it is escaped
 
 
-def _drawings(record: PublicRecord, tags: dict[str, str]) -> list[dict[str, object]]:
+def _drawings(record: PublicRecord, tags: dict[str, str]) -> list[dict[str, str]]:
     """Return the one-line diagram, drawn as on the plan sheet; its tags lead to the rows of the tables."""
     if record.one_line is None:
         return []
