@@ -13,6 +13,7 @@ from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.sheets.attachments_sheet import attachment_drawings
 from permitgen.documents.sheets.cover_sheet import IndexLine, cover_drawings
 from permitgen.documents.sheets.frame import PAPERS, frame_of
+from permitgen.documents.sheets.grounding_sheet import grounding_drawings
 from permitgen.documents.sheets.one_line_sheet import one_line_drawings
 from permitgen.documents.sheets.placard_sheet import placard_drawings
 from permitgen.documents.sheets.schedule_sheets import load_drawings, schedule_drawings, summary_drawings
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from permitgen.views.load_summary import LoadSummary
     from permitgen.views.one_line import OneLine
     from permitgen.views.placard import Placard
+    from permitgen.views.plan_grounding import GroundingDetails
     from permitgen.views.plan_sheets import TitleBlock
     from permitgen.views.schedules import Schedule
 
@@ -47,6 +49,7 @@ class PlanSet:
 
     block: TitleBlock
     cover: Cover
+    grounding: GroundingDetails
     one_line: OneLine
     circuits: tuple[Schedule, ...]
     equipment: tuple[Schedule, ...]
@@ -72,6 +75,7 @@ _LABEL_NOTES = (
 
 # Sheets after the cover, in the order of their numbers; each gives no drawing where it has nothing to say.
 SHEET_DRAWINGS: tuple[Draw, ...] = (
+    lambda plans, room: grounding_drawings(plans.grounding, room),
     lambda plans, room: one_line_drawings(plans.one_line, room),
     lambda plans, room: schedule_drawings("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES),
     lambda plans, room: schedule_drawings("E-604", plans.equipment, room),
@@ -121,7 +125,7 @@ def plan_set_pages(plans: PlanSet) -> tuple[Page, ...]:
     room = room_for_drawing(frame, plans.block)
     drawings = [drawing for draw in SHEET_DRAWINGS for drawing in draw(plans, room)]
     index = [IndexLine(d.name.number, d.name.title, _mark(plans, d)) for d in drawings]
-    index += [IndexLine(f"Z-001, {number}", document.title) for number, document in enumerate(plans.attached, start=1)]
+    index += [IndexLine(f"Z-001, {number}", document.title, leads_to="Z-001") for number, document in enumerate(plans.attached, start=1)]
     coverage = coverage_of([drawing.name.number for drawing in drawings])
     drawings = [*cover_drawings(plans.cover, index, coverage, room), *drawings]
     return tuple(

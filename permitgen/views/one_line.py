@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 PartKind = Literal["breaker", "fuse", "switch", "contact", "autotransformer", "lugs"]
-LeadKind = Literal["power", "dc", "control"]
+LeadKind = Literal["power", "dc", "control", "ground"]
 UnitKind = Literal[
     "utility",
     "meter",
@@ -29,6 +29,7 @@ UnitKind = Literal[
     "gateway",
     "initiator",
     "loads",
+    "bonding",
     "equipment",
 ]
 StepOn = Literal["unit", "switch", "stop"]

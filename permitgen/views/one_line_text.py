@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from permitgen.values.conductor_size import ConductorSize
 
 NO_BREAK = "\u00a0"
-_MATERIAL = {"copper": "Cu", "aluminum": "Al"}
+MATERIAL_MARKS = {"copper": "Cu", "aluminum": "Al"}
 
 
 def device_text(device: OvercurrentDevice) -> str:
@@ -41,7 +41,7 @@ def conductor_lines(system: System, circuit: Circuit) -> tuple[tuple[str, ...], 
     conductors = circuit.conductors
     size = size_text(conductors.size)
     sets = f"{conductors.sets} sets of " if conductors.sets > 1 else ""
-    material = _MATERIAL[conductors.material]
+    material = MATERIAL_MARKS[conductors.material]
     hot = f"{sets}({conductors.ungrounded_count}) {size} {material}"
     others = []
     if conductors.has_neutral:

@@ -17,7 +17,7 @@ from permitgen.views.one_line import BondKind, Branch, Grounding, OneLine, Part,
 from permitgen.views.one_line_modes import modes_of
 from permitgen.views.one_line_notes import notes_of
 from permitgen.views.one_line_ratings import rating_lines
-from permitgen.views.one_line_text import named, place_text
+from permitgen.views.one_line_text import MATERIAL_MARKS, named, place_text
 from permitgen.views.one_line_tree import Entry, Onward, Piece, trees_of
 from permitgen.views.one_line_ways import Wiring
 from permitgen.views.wording import number_text, plural, value_text
@@ -95,7 +95,7 @@ class _Writer:
             inside=self._inside(item),
             step=step,
             step_on=step_on,
-            bond=_bond(item),
+            bond=bond_of(item),
             grounding=self._grounding(item),
             supply_end=_supply_end(item),
             is_existing=item.status == "existing",
@@ -194,7 +194,7 @@ class _Writer:
     def _grounding(self, item: Equipment) -> Grounding | None:
         for system in self.evaluation.system.equipment.values():
             if isinstance(system, GroundingElectrodeSystem) and system.lands_at == item.tag:
-                material = {"copper": "Cu", "aluminum": "Al"}[system.conductor_material]
+                material = MATERIAL_MARKS[system.conductor_material]
                 size = f"{system.conductor_size} {material}" if system.conductor_size is not None else "size open"
                 electrodes = [f"2 {e}s" if e == "ground rod" and system.second_rod else e for e in system.electrodes]
                 return Grounding(f"GEC {size}", tuple(electrodes) or ("electrodes not stated",))
@@ -210,7 +210,8 @@ class _Writer:
         return (self.wiring.breaker(device, item.tag),) if device is not None else ()
 
 
-def _bond(item: Equipment) -> BondKind:
+def bond_of(item: Equipment) -> BondKind:
+    """Return how neutral and ground stand to each other in an enclosure; empty for equipment that has no neutral bar."""
     if item.kind not in ("panelboard", "microgrid_interconnect_device", "generator", "disconnect", "transfer_switch"):
         return ""
     if item.kind in ("disconnect", "transfer_switch") and item.neutral_bond is None:

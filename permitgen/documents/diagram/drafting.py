@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from permitgen.documents.diagram.bonding_units import draft_bonding_unit
 from permitgen.documents.diagram.bus_units import draft_bus_unit
 from permitgen.documents.diagram.leaf_units import draft_leaf
 from permitgen.documents.diagram.line_units import draft_line_unit
@@ -31,6 +32,8 @@ class Drafting:
     def _draft(self, unit: Unit, pitch: float, manner: Manner) -> Block:
         if unit.kind in _WITH_BUSBAR:
             return draft_bus_unit(unit, pitch, manner, self)
+        if unit.kind == "bonding":
+            return draft_bonding_unit(unit, manner, self)
         if unit.kind in _IN_THE_LINE:
             return draft_line_unit(unit, pitch, manner, self)
         return draft_leaf(unit, pitch, manner, self)

@@ -33,17 +33,19 @@ class Area:
         return box.width <= self.width + 1e-6 and box.height <= self.height + 1e-6
 
 
-def fit(roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str) -> tuple[Sketch, ...]:
+def fit(roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str, *, with_air: bool = True) -> tuple[Sketch, ...]:
     """Return the drawing of each sheet needed.
 
     ``sheet`` is the number of the first, ``next_sheet`` a pattern for the others (``E-601-{}``).
+    ``with_air`` spreads a drawing that leaves room over the sheet.
     """
     draft = Drafting()
     for detail in DETAILS:
         for column in _COLUMNS_MM:
             manner = Manner(detail=detail, above_mm=column, room_mm=area.width)
-            if area.holds(_together(roots, manner, draft)):
-                return (_with_air(roots, manner, area, draft),)
+            sketch = _together(roots, manner, draft)
+            if area.holds(sketch):
+                return (_with_air(roots, manner, area, draft) if with_air else sketch,)
     return _over_sheets(roots, area, sheet, next_sheet, draft)
 
 

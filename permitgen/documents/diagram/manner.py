@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
+from permitgen.documents.canvas.styles import FINE, LONG_DASH, LONG_SHORT_DASH, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.symbol import EXISTING, NEW, Inks
 
@@ -20,6 +20,7 @@ ABOVE_PART_MM = 4.4
 _NARROWEST_COLUMN_MM = 30.0
 _WIDEST_COLUMN_MM = 66.0
 CONTROL_PEN = Pen(FINE.width_mm, dash_mm=SHORT_DASH)
+GROUND_PEN = THIN.dashed(*LONG_DASH)
 ENCLOSURE_PEN = THIN.dashed(*LONG_SHORT_DASH)
 ARRAY_PEN = MEDIUM.dashed(6.0, 1.2, 0.6, 1.2)
 
@@ -71,4 +72,6 @@ def wire_pen(kind: str, *, is_existing: bool) -> Pen:
     """Return the pen of a conductor."""
     if kind == "control":
         return CONTROL_PEN
+    if kind == "ground":
+        return GROUND_PEN
     return THIN if is_existing else WIDE
