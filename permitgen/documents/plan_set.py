@@ -10,14 +10,19 @@ from typing import TYPE_CHECKING
 from permitgen.documents.canvas.page import Document, Page
 from permitgen.documents.canvas.shapes import Bookmark
 from permitgen.documents.canvas.to_pdf import pdf_bytes
+from permitgen.documents.sheets.attachment_schedule import attachment_schedule_drawings
 from permitgen.documents.sheets.attachments_sheet import attachment_drawings
 from permitgen.documents.sheets.cover_sheet import IndexLine, cover_drawings
+from permitgen.documents.sheets.elevations import elevation_drawings
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.grounding_sheet import grounding_drawings
 from permitgen.documents.sheets.one_line_sheet import one_line_drawings
 from permitgen.documents.sheets.placard_sheet import placard_drawings
+from permitgen.documents.sheets.roof_plan import roof_plan_drawings
 from permitgen.documents.sheets.schedule_sheets import load_drawings, schedule_drawings, summary_drawings
 from permitgen.documents.sheets.sheet import Drawing, bookmark_of, room_for_drawing, sheet_page
+from permitgen.documents.sheets.site_plan import site_plan_drawings
+from permitgen.documents.sheets.storage_plan import storage_plan_drawings
 from permitgen.views.plan_coverage import coverage_of
 
 if TYPE_CHECKING:
@@ -29,6 +34,7 @@ if TYPE_CHECKING:
     from permitgen.views.placard import Placard
     from permitgen.views.plan_grounding import GroundingDetails
     from permitgen.views.plan_sheets import TitleBlock
+    from permitgen.views.plans import Plans
     from permitgen.views.schedules import Schedule
 
 
@@ -49,6 +55,7 @@ class PlanSet:
 
     block: TitleBlock
     cover: Cover
+    plans: Plans
     grounding: GroundingDetails
     one_line: OneLine
     circuits: tuple[Schedule, ...]
@@ -75,6 +82,11 @@ _LABEL_NOTES = (
 
 # Sheets after the cover, in the order of their numbers; each gives no drawing where it has nothing to say.
 SHEET_DRAWINGS: tuple[Draw, ...] = (
+    lambda plans, room: site_plan_drawings(plans.plans.site, room),
+    lambda plans, room: roof_plan_drawings(plans.plans.roof, room),
+    lambda plans, room: elevation_drawings(plans.plans.elevations, room),
+    lambda plans, room: storage_plan_drawings(plans.plans.storage, room),
+    lambda plans, room: attachment_schedule_drawings(plans.plans.attachments, room),
     lambda plans, room: grounding_drawings(plans.grounding, room),
     lambda plans, room: one_line_drawings(plans.one_line, room),
     lambda plans, room: schedule_drawings("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES),
@@ -91,6 +103,12 @@ def changed_sheets(before: PlanSet, after: PlanSet) -> tuple[str, ...]:
     """Return the numbers of the sheets that say something else than before; what names the revision itself does not count."""
     said = (
         ("G-001", lambda plans: (plans.cover.scope, plans.cover.codes, plans.cover.site)),
+        ("C-101", lambda plans: plans.plans.site),
+        ("A-101", lambda plans: plans.plans.roof),
+        ("A-201", lambda plans: plans.plans.elevations),
+        ("A-401", lambda plans: plans.plans.storage),
+        ("S-501", lambda plans: plans.plans.attachments),
+        ("E-501", lambda plans: plans.grounding),
         ("E-601", lambda plans: plans.one_line),
         ("E-603", lambda plans: plans.circuits),
         ("E-604", lambda plans: plans.equipment),

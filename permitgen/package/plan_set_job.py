@@ -14,6 +14,7 @@ from permitgen.views.one_line_units import one_line_of
 from permitgen.views.placard import placards_of
 from permitgen.views.plan_grounding import grounding_details_of
 from permitgen.views.plan_sheets import title_block_of
+from permitgen.views.plans import plans_of
 from permitgen.views.schedules import circuit_schedules, equipment_schedules, label_schedule
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
     return PlanSet(
         block=title_block_of(evaluation, fingerprint),
         cover=cover_of(evaluation, fingerprint),
+        plans=plans_of(evaluation),
         grounding=grounding_details_of(evaluation),
         one_line=one_line_of(evaluation),
         circuits=circuit_schedules(evaluation),
