@@ -169,3 +169,16 @@ def is_white(page, box: Box) -> bool:
 def test_lettering_is_one_face_in_two_weights():
     faces = {style.face.name for style in (LETTERING.text, LETTERING.strong, LETTERING.heading, LETTERING.title, LETTERING.sheet_number)}
     assert len(faces) == 2
+
+
+@pytest.mark.parametrize("paper", PAPER_NAMES)
+@pytest.mark.parametrize("number", ["A-201", "E-601", "E-601-12"])
+def test_the_mark_of_a_changed_sheet_touches_no_text(paper, number):
+    name = SheetName(number, "One-line diagram", mark="12")
+    page = sheet_page(Drawing(name, ()), SHORT, frame_of(PAPERS[paper]), "18 of 24")
+    placed = list(placed_boxes(page.shapes))
+    big = next(b for s, b in placed if isinstance(s, Text) and s.text == number)
+    marks = [b for s, b in placed if isinstance(s, Path) and 6.5 < b.width < 7.6 and 5.5 < b.height < 6.8]
+    assert any(b.bottom > big.top - 10 for b in marks)
+    assert all(b.shared(big) is None for b in marks)
+    assert text_overlaps(page.shapes) == ()

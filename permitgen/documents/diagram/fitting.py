@@ -44,6 +44,8 @@ def fit(roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str, *, with_
         for column in _COLUMNS_MM:
             manner = Manner(detail=detail, above_mm=column, room_mm=area.width)
             sketch = _together(roots, manner, draft)
+            if sketch.box.height > area.height:
+                break  # narrower columns only make it taller
             if area.holds(sketch):
                 return (_with_air(roots, manner, area, draft) if with_air else sketch,)
     return _over_sheets(roots, area, sheet, next_sheet, draft)

@@ -253,7 +253,7 @@ def number_cell(name: SheetName) -> Cell:
             Text(box.right - PAD_MM, low, name.number, sized, "end"),
         ]
         if name.mark:
-            shapes += delta(name.mark).at(box.right - PAD_MM - 4.0, box.top + PAD_MM + 1.5)
+            shapes += delta(name.mark).at(box.left + PAD_MM + 3.5, box.bottom - PAD_MM - 3.0)
         return shapes
 
     return Cell(lambda _width: style.cap_height_mm + LETTERING.leading_mm + 2 * PAD_MM, draw)
