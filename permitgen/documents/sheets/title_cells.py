@@ -247,7 +247,7 @@ def number_cell(name: SheetName) -> Cell:
 
     def draw(box: Box) -> list[Shape]:
         low = box.bottom - PAD_MM - 1.0
-        sized = style if text_width(name.number, style) < box.width - 2 * PAD_MM else LETTERING.title
+        sized = style if text_width(name.number, style) < box.width - 2 * PAD_MM - _MARK_MM else LETTERING.title
         shapes: list[Shape] = [
             Text(box.left + PAD_MM, box.top + PAD_MM + LETTERING.text.cap_height_mm, f"Sheet {name.position}", LETTERING.text),
             Text(box.right - PAD_MM, low, name.number, sized, "end"),
