@@ -16,6 +16,7 @@ from permitgen.documents.sheets.cover_sheet import IndexLine, cover_drawings
 from permitgen.documents.sheets.elevations import elevation_drawings
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.grounding_sheet import grounding_drawings
+from permitgen.documents.sheets.legend_sheet import legend_drawings
 from permitgen.documents.sheets.one_line_sheet import one_line_drawings
 from permitgen.documents.sheets.placard_sheet import placard_drawings
 from permitgen.documents.sheets.roof_plan import roof_plan_drawings
@@ -142,6 +143,7 @@ def plan_set_pages(plans: PlanSet) -> tuple[Page, ...]:
     frame = frame_of(PAPERS[plans.sheet_size])
     room = room_for_drawing(frame, plans.block)
     drawings = [drawing for draw in SHEET_DRAWINGS for drawing in draw(plans, room)]
+    drawings = [*legend_drawings(plans.one_line.roots, drawings, room), *drawings]
     index = [IndexLine(d.name.number, d.name.title, _mark(plans, d)) for d in drawings]
     index += [IndexLine(f"Z-001, {number}", document.title, leads_to="Z-001") for number, document in enumerate(plans.attached, start=1)]
     coverage = coverage_of([drawing.name.number for drawing in drawings])

@@ -25,6 +25,7 @@ ITEMS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Installer and preparer with licence", ("G-001",)),
     ("Adopted codes, editions, amendments", ("G-001",)),
     ("Sheet index", ("G-001",)),
+    ("Legend of symbols and abbreviations", ("G-002",)),
     ("Site plan with lot lines and distances", ("C-101",)),
     ("Structures, street, driveway, north, scale", ("C-101",)),
     ("Places of meter, service, panels, disconnects, sources", ("C-101", "A-201")),

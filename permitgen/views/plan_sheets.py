@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 # Sheet identification by the US National CAD Standard, Uniform Drawing System: discipline, sheet type, sequence.
 SHEETS: dict[str, str] = {
     "G-001": "Cover sheet",
+    "G-002": "Symbols and abbreviations",
     "C-101": "Site plan",
     "A-101": "Roof plan and fire access",
     "A-201": "Equipment elevations",

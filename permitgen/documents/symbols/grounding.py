@@ -42,7 +42,7 @@ def neutral_bond(words: str, *, is_bonded: bool, inks: Inks = NEW) -> Symbol:
         shapes.append(Line(BAR_MM - 1.5, 0, BAR_MM - 1.5, BARS_APART_MM, inks.line))
     return Symbol(
         "neutral bond" if is_bonded else "no neutral bond",
-        "Neutral bar N and ground bar G, joined where they are bonded",
+        "Neutral bar N bonded to ground bar G" if is_bonded else "Neutral and ground kept apart",
         tuple(shapes),
         0,
         BAR_MM,

@@ -1,0 +1,59 @@
+"""G-002: every symbol that the diagrams use is explained, and no abbreviation that the set does not use."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from permitgen.code.codebook import CodeBook
+from permitgen.documents.canvas.bounds import placed_boxes, text_overlaps
+from permitgen.documents.canvas.shapes import Text
+from permitgen.documents.sheets.frame import PAPERS, frame_of
+from permitgen.documents.sheets.legend_sheet import known_symbols, legend_drawings, symbols_used, texts_of
+from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
+from permitgen.documents.sheets.one_line_sheet import one_line_drawings
+from permitgen.documents.sheets.sheet import room_for_drawing
+from permitgen.evaluation.evaluate import evaluate
+from permitgen.project.load import load_project
+from permitgen.views.one_line_units import one_line_of
+from permitgen.views.plan_legend import ABBREVIATIONS, abbreviations_in
+from permitgen.views.plan_sheets import title_block_of
+
+ROOT = Path(__file__).parents[2]
+PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))}
+
+
+@pytest.fixture(scope="module")
+def evaluations():
+    systems = {name: load_project(path).system for name, path in PROJECTS.items()}
+    return {name: evaluate(system, CodeBook(system.jurisdiction.edition), with_suggestions=False) for name, system in systems.items()}
+
+
+@pytest.mark.parametrize("paper", ["ANSI B", "ANSI D", "letter"])
+@pytest.mark.parametrize("name", PROJECTS)
+def test_the_legend_explains_what_the_diagram_uses(evaluations, name, paper):
+    evaluation = evaluations[name]
+    room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation, "ab" * 32))
+    view = one_line_of(evaluation)
+    drawings = one_line_drawings(view, room)
+    legend = legend_drawings(view.roots, drawings, room)
+    words = {text for drawing in legend for text in texts_of(drawing.shapes)}
+    explained = {symbol.name for symbol in known_symbols() if symbol.says in words}
+    assert symbols_used(view.roots) <= explained
+    for drawing in legend:
+        assert text_overlaps(drawing.shapes) == ()
+        for shape, box in placed_boxes(drawing.shapes):
+            assert room.grown(0.6).contains(box)
+            assert not isinstance(shape, Text) or shape.style.cap_height_mm >= SMALLEST_CAPITALS_MM
+
+
+def test_only_abbreviations_in_use_are_listed():
+    assert abbreviations_in(["2 in PVC-40, (2) 4/0 AWG Al XHHW-2", "MAIN 2P 200 A"]) == tuple(
+        (short, ABBREVIATIONS[short]) for short in ABBREVIATIONS if short in {"2P", "A", "Al", "AWG", "PVC-40", "XHHW-2"}
+    )
+    assert abbreviations_in(["a nearby wall"]) == ()
+
+
+def test_nothing_to_explain_without_a_diagram():
+    assert legend_drawings((), (), frame_of(PAPERS["ANSI B"]).drawing) == ()
