@@ -17,7 +17,8 @@ from permitgen.views.one_line import Unit
 _COLUMNS_MM = (34.0, 32.0, 30.0, 28.0, 26.0)
 _BETWEEN_TREES_MM = 8.0
 _DETAILS_OVER_SHEETS: tuple[Detail, ...] = ("brief", "tags")
-_MOST_AIR_MM = 8.0
+_MOST_ROW_AIR, _MOST_LEAD_AIR = 0.03, 0.03
+"""Air between rows and in leads at most, as parts of the height and the width of the sheet."""
 
 
 @dataclass(frozen=True)
@@ -94,8 +95,9 @@ def _tree(root: Unit, manner: Manner, draft: Drafting) -> Sketch:
 def _with_air(roots: Sequence[Unit], manner: Manner, area: Area, draft: Drafting) -> Sketch:
     """Spread rows and then lengthen leads as far as the sheet allows."""
     best = _together(roots, manner, draft)
-    for name, step in (("row_gap_mm", UNIT / 2), ("lead_extra_mm", UNIT)):
-        while getattr(manner, name) < _MOST_AIR_MM:
+    steps = (("row_gap_mm", UNIT / 2, area.height * _MOST_ROW_AIR), ("lead_extra_mm", UNIT, area.width * _MOST_LEAD_AIR))
+    for name, step, most in steps:
+        while getattr(manner, name) < most:
             tried = replace(manner, **{name: getattr(manner, name) + step})
             sketch = _together(roots, tried, draft)
             if not area.holds(sketch):
