@@ -1,4 +1,7 @@
-"""Schedules and notes that flow over columns and sheets: headings, paragraphs, numbered notes and tables in the lettering of the plan set."""
+"""Schedules and notes that flow over columns and sheets.
+
+Headings, paragraphs, numbered notes and tables in the lettering of the plan set.
+"""
 
 from __future__ import annotations
 
