@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.documents.canvas.bounds import Box, text_box
 from permitgen.documents.canvas.colours import BLACK, DARK_GREY, LIGHT_GREY, MID_GREY, PALE_GREY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, moved
@@ -118,11 +119,30 @@ def _buildings(site: SiteMap, frame: _Frame, look: MapStyle) -> list[Shape]:
         outline = tuple(frame.at(p) for p in building.outline)
         shapes.append(polygon(outline, pen=WIDE))
         if building.label:
-            shapes += _label_on(building.label.upper(), _free_spot(outline, site, frame), label)
+            shapes += _building_name(building.label.upper(), outline, _free_spot(outline, site, frame), label, _texts(shapes))
     for ground in site.grounds:
         if ground.label and _inside(ground, site, frame):
             shapes += _label_on(ground.label.upper(), _middle(tuple(frame.at(p) for p in ground.outline)), label)
     return shapes
+
+
+def _texts(shapes: list[Shape]) -> list[Box]:
+    return [text_box(shape) for shape in shapes if isinstance(shape, Text)]
+
+
+def _building_name(words: str, outline: tuple[Point, ...], spot: Point, style: TextStyle, taken: list[Box]) -> list[Shape]:
+    """The name of a building at its spot; upright, or beside the building, where it would lie on another name."""
+    left, right, top, bottom = _bounds(outline)
+    half, away = style.cap_height_mm / 2, 1.4
+    candidates = (
+        Text(spot[0], spot[1] + half, words, style, "middle"),
+        Text(spot[0] + half, spot[1], words, style, "middle", 90.0),
+        Text((left + right) / 2, bottom + away + 2 * half, words, style, "middle"),
+        Text((left + right) / 2, top - away, words, style, "middle"),
+        Text(right + away, (top + bottom) / 2 + half, words, style),
+    )
+    free = (name for name in candidates if all(text_box(name).grown(0.4).shared(box) is None for box in taken))
+    return [next(free, candidates[0])]
 
 
 def _inside(ground: MapOutline, site: SiteMap, frame: _Frame) -> bool:
