@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from permitgen.documents.canvas.bounds import Box
+from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Group, Shape, moved
 from permitgen.documents.canvas.table import Table
 from permitgen.documents.sheets.flowing import Block, flow_over_sheets, natural_width, placed_block
@@ -32,8 +32,9 @@ def shelved(groups: Sequence[Sequence[Block]], room: Box) -> tuple[tuple[Shape, 
         piece = _piece(group, room)
         if piece.height > room.height:
             flowed = [list(shapes) for shapes in flow_over_sheets(group, room)]
-            sheets = [*(sheet for sheet in sheets if sheet), *flowed, []]
-            x, y, shelf = room.left, room.top, 0.0
+            sheets = [*(sheet for sheet in sheets if sheet), *flowed]
+            reach = bounds(flowed[-1])
+            x, y, shelf = room.left, (reach.bottom if reach is not None else room.top) + _DOWN_MM, 0.0
             continue
         if x > room.left and x + piece.width > room.right + 1e-6:
             x, y, shelf = room.left, y + shelf + _DOWN_MM, 0.0
