@@ -121,7 +121,7 @@ def battery_sheet(project: dict[str, Any]) -> bytes:
 def _printed(value: Any) -> str:
     """Return a fact as the project file writes it, in words where that is an abbreviation."""
     parts = value if isinstance(value, list) else [value]
-    return ", ".join(_AS_PRINTED.get(part, part) for part in parts)
+    return ", ".join(_AS_PRINTED.get(part, str(part)) for part in parts)
 
 
 def _pdf(title: str, blocks: tuple[Block, ...]) -> bytes:

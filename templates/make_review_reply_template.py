@@ -76,7 +76,10 @@ def _answers(document: Any) -> None:
     rows = table(document, (9, 69, 72.9, 25), "Calculation Table", ("No.", "Comment of the reviewer", "Our answer", "Sheet"))
     control_row(rows, "{%tr for answer in answers %}")
     control_row(rows, "{%tr if answer.is_answered %}")
-    comment = (line("{{ answer.comment }}"), line(("{% if answer.by %}By {{ answer.by }}{% else %}Reviewer not stated{% endif %}", "Muted")))
+    comment = (
+        line("{{ answer.comment }}"),
+        line(("{% if answer.by %}By {{ answer.by }}{% else %}Reviewer not stated{% endif %}", "Muted")),
+    )
     sheet = (line(("{{ answer.sheet }}", "Strong")), line(("{{ answer.sheet_title }}", "Muted")))
     number = line(("{{ answer.number }}", "Strong"))
     _breakable(row(rows, number, comment, line("{{ answer.answer }}"), sheet))

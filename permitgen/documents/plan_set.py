@@ -177,10 +177,13 @@ def _attachment_rows(attached: Sequence[AttachedDocument]) -> list[tuple[str, ..
 def _with_attachments(drawn: bytes, attached: Sequence[AttachedDocument]) -> bytes:
     """Append the attached pages in their own size, each document with a line in the outline."""
     from pypdf import PdfReader, PdfWriter
+    from pypdf.constants import PageLabelStyle
 
     writer = PdfWriter(clone_from=PdfReader(io.BytesIO(drawn)))
-    for document in attached:
+    for number, document in enumerate(attached, start=1):
+        first = len(writer.pages)
         writer.append(io.BytesIO(document.data), outline_item=document.title, import_outline=False)
+        writer.set_page_label(first, len(writer.pages) - 1, PageLabelStyle.DECIMAL, f"Z-001, {number}, page ", 1)
     out = io.BytesIO()
     writer.write(out)
     return out.getvalue()

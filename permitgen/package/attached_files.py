@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -47,20 +48,47 @@ class _NotAppendableError(ValueError):
     """Why a file cannot be appended, worded to follow its name."""
 
 
-def _page_count(data: bytes) -> int:
-    from pypdf import PdfReader
-    from pypdf.errors import PyPdfError
+# What the PDF library raises on files that are broken, beside its own errors: it follows what they say before it checks it.
+_BROKEN = (ArithmeticError, AssertionError, AttributeError, LookupError, RecursionError, TypeError, ValueError)
 
+
+def _page_count(data: bytes) -> int:
+    """Return the number of pages of a PDF that can be appended; it is appended once to see that it can."""
+    from pypdf.errors import DependencyError, PyPdfError
+
+    _silence_the_library()
     try:
-        reader = PdfReader(io.BytesIO(data))
-        if reader.is_encrypted:
-            raise _NotAppendableError("is encrypted; attach a copy without a password")
-        count = len(reader.pages)
-        fields = reader.get_fields() or {}
-    except PyPdfError as error:
+        return _pages_appended(data)
+    except _NotAppendableError:
+        raise
+    except DependencyError as error:  # a cipher for which no library is installed
+        raise _NotAppendableError(_ENCRYPTED) from error
+    except (PyPdfError, *_BROKEN) as error:
         raise _NotAppendableError("is not a PDF that can be read") from error
+
+
+_ENCRYPTED = "is encrypted; attach a copy without a password"
+
+
+def _pages_appended(data: bytes) -> int:
+    from pypdf import PdfReader, PdfWriter
+
+    reader = PdfReader(io.BytesIO(data))
+    if reader.is_encrypted:
+        raise _NotAppendableError(_ENCRYPTED)
+    fields = reader.get_fields() or {}
     if any(field.get("/FT") == "/Sig" and field.get("/V") for field in fields.values()):
         raise _NotAppendableError("is signed, and appending would break the signature; hand it in beside the plan set")
-    if count == 0:
+    if not reader.pages:
         raise _NotAppendableError("has no pages")
-    return count
+    trial = PdfWriter()
+    trial.append(io.BytesIO(data), import_outline=False)
+    trial.write(io.BytesIO())
+    return len(trial.pages)
+
+
+def _silence_the_library() -> None:
+    """Keep the library from writing to standard error what it repairs in a file: it is no message for people."""
+    logger = logging.getLogger("pypdf")
+    if not logger.handlers:
+        logger.addHandler(logging.NullHandler())

@@ -27,7 +27,7 @@ _SHEETS = ("ANSI B", "ANSI C", "ANSI D", "Arch C", "Arch D", "letter", "tabloid"
 _PLATES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
 # As the plan set numbers them: views.plan_sheets.SHEETS; a test keeps both alike.
 _PLAN_SHEETS = (
-    *("G-001", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
+    *("G-001", "G-002", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
     *("E-601", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
 _HAS_POSITIONS = ("panelboard", "microgrid_interconnect_device")
@@ -204,7 +204,7 @@ def _settings(check: _Check) -> Iterator[Problem]:
 def _review_sheets(check: _Check) -> Iterator[Problem]:
     for index, comment in enumerate(check.models.plan_review):
         # A further sheet of the same content carries a number behind: E-603-2.
-        sheet = re.sub(r"-[2-9]$", "", comment.sheet)
+        sheet = re.sub(r"-([2-9]|[1-9]\d)$", "", comment.sheet)
         if comment.sheet and sheet not in _PLAN_SHEETS:
             yield check.unknown(("plan_review", index, "sheet"), "the plan set has no sheet", comment.sheet, _PLAN_SHEETS)
 
