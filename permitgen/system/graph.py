@@ -49,6 +49,10 @@ class Graph:
                     waiting.append(far)
         return found
 
+    def conductors_of(self, circuit: str) -> Link:
+        """Return the link that the conductors of a circuit are."""
+        return next(link for link in self.at_node[f"{circuit}.start"] if link.circuit == circuit)
+
     def path_back(self, found: Mapping[str, Link | None], node: str) -> list[Link]:
         """Return the links from ``node`` back to the start it was reached from, nearest first."""
         path: list[Link] = []

@@ -26,9 +26,8 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     """
     if device.device.kind != "circuit breaker":
         return does_not_apply(f"{device.tag} is a fuse")
-    link = next(
-        (link for link in given.system.graph.links if link.device is device.device and {link.first, link.second} == set(device.nodes)), None
-    )
+    near, far = device.nodes
+    link = next((link for link in given.system.graph.at_node[near] if link.device is device.device and link.other(near) == far), None)
     if link is None or not _is_fed_from_both_sides(given, link):
         return does_not_apply(f"{device.tag} is fed from one side only")
     marked = device.device.marked_line_and_load

@@ -87,5 +87,5 @@ def _of_source(given: Given, source: PowerSource) -> Value | None:
 
 def _is_first(given: Given, source: PowerSource, device: OvercurrentDevice) -> bool:
     """Whether ``device`` is one of the first that the source meets."""
-    _, border = border_devices(given.system, source.node, lambda _: True)
+    _, border = border_devices(given.system, source.node)
     return any(each.device is device for each in border)

@@ -42,8 +42,8 @@ def _in_mode(panel: Panelboard, given: Given, mode: OperatingMode, rating: Value
     if supply is None:
         return []
     bus = f"{panel.tag}.bus"
-    others = {id(link) for link in given.system.graph.at_node[bus] if link is not supply}
-    feeds = feeds_into(given.system, bus, mode, lambda link: id(link) in others)
+    others = tuple(link for link in given.system.graph.at_node[bus] if link is not supply)
+    feeds = feeds_into(given.system, bus, mode, others)
     if not feeds.sources:
         return []
     if any(source.kind == "utility" for source in feeds.direct):

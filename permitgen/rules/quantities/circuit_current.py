@@ -20,7 +20,7 @@ from permitgen.rules.quantities.pv_current import pv_dc_current
 from permitgen.rules.quantities.storage_current import battery_circuit_current, storage_current
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.utility_service import UtilityService
-from permitgen.system.walks.circuit_sides import CircuitRole, Side, role_of, side_of
+from permitgen.system.walks.circuit_sides import CircuitRole, Side, fewest_loads, role_of, side_of
 from permitgen.system.walks.dc_circuits import inverters_fed
 from permitgen.values.equation import selected, sum_of
 from permitgen.values.origin import Assumed
@@ -55,7 +55,7 @@ def source_side(given: Given, circuit: Circuit) -> Side:
     def find() -> Side:
         sides = (side_of(given.system, circuit, "start"), side_of(given.system, circuit, "finish"))
         away = [side for side in sides if not side.has_utility] or list(sides)
-        return min(away, key=lambda side: (side.has_loads, len(side.nodes)))
+        return fewest_loads(away)
 
     return given.once_for_topology(("source side", circuit.tag), find)
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.circuit_current import role, source_side
+from permitgen.system.spanning_forest import forest_in
 from permitgen.system.walks.circuit_sides import CircuitRole
 
 if TYPE_CHECKING:
@@ -60,9 +62,25 @@ def _beyond(given: Given, circuit: Circuit, link: Link) -> bool:
 
 
 def _first_device_toward_utility(given: Given, circuit: Circuit) -> Link | None:
-    graph = given.system.graph
-    found = graph.reach(given.system.utility_nodes, lambda link: link.circuit != circuit.tag)
+    found, behind = _ways_from_utility(given, circuit)
     for end in (f"{circuit.tag}.start", f"{circuit.tag}.finish"):
-        if end in found:
-            return next((link for link in graph.path_back(found, end) if link.device is not None), None)
+        if end in found and end not in behind:
+            return next((link for link in given.system.graph.path_back(found, end) if link.device is not None), None)
     return None
+
+
+def _ways_from_utility(given: Given, circuit: Circuit) -> tuple[Mapping[str, Link | None], Set[str]]:
+    """Return the ways from the utility with the conductors of ``circuit`` taken away, over all modes, and the nodes they miss.
+
+    Nothing behind conductors that alone lead there changes the ways to the rest, so one walk serves all such circuits.
+    """
+    system, graph = given.system, given.system.graph
+    conductors = graph.conductors_of(circuit.tag)
+    ways = graph.once("from the utility in any mode", lambda: graph.reach(system.utility_nodes, lambda _: True))
+    far = next((end for end in (conductors.first, conductors.second) if ways.get(end) is conductors), None)
+    if far is None:
+        return ways, frozenset()
+    forest = forest_in(graph, None)
+    if forest.is_bridge(conductors):
+        return ways, forest.side(conductors, far)
+    return graph.reach(system.utility_nodes, lambda link: link is not conductors), frozenset()

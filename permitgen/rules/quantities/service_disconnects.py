@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.system.walks.circuit_sides import CircuitRole, side_of_nodes
+from permitgen.system.walks.circuit_sides import CircuitRole, side_beyond
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -83,8 +83,7 @@ def _disconnect(given: Given, link: Link, ahead: frozenset[str]) -> ServiceDisco
     tag = system.handles[link.handle].tag
     item = system.equipment[tag]
     beyond = link.second if link.first in ahead else link.first
-    reached = system.graph.reach([beyond], lambda other: other is not link and OperatingMode.WITH_UTILITY in other.closed_in)
-    side = side_of_nodes(system, set(reached))
+    side = side_beyond(system, link, beyond, OperatingMode.WITH_UTILITY)
     rating = link.device.rating_a if link.device is not None else getattr(item, "rating_a", None)
     sources = tuple(s for s in side.sources if s.is_ac and s.kind != "utility")
     return ServiceDisconnect(tag, link.handle, link, rating, side.has_loads or not side.sources, sources)

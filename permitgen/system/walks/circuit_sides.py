@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Set
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.spanning_forest import Overlay, Region, SpanningForest, forest_in
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.link import Link
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
 
@@ -53,7 +55,8 @@ class Side:
     uses: tuple[Equipment, ...]
     has_utility: bool
     has_loads: bool
-    nodes: frozenset[str]
+    has_busbars: bool
+    nodes: Set[str]
 
 
 def side_of(system: System, circuit: Circuit, start: str) -> Side:
@@ -61,33 +64,71 @@ def side_of(system: System, circuit: Circuit, start: str) -> Side:
 
     All modes are overlaid: a source that can reach the circuit in any mode counts.
     """
-    nodes: set[str] = set()
-    for mode in OperatingMode:
-        nodes |= _nodes_in_mode(system, circuit, start, mode)
-    return side_of_nodes(system, nodes)
+    return system.graph.once(("side", circuit.tag, start), lambda: _side(system, circuit, start, tuple(OperatingMode)))
 
 
 def side_in_mode(system: System, circuit: Circuit, start: str, mode: OperatingMode) -> Side:
     """Return the same for one mode."""
-    return side_of_nodes(system, _nodes_in_mode(system, circuit, start, mode))
+    return system.graph.once(("side", circuit.tag, start, mode), lambda: _side(system, circuit, start, (mode,)))
 
 
-def _nodes_in_mode(system: System, circuit: Circuit, start: str, mode: OperatingMode) -> frozenset[str]:
-    def walk() -> frozenset[str]:
-        return frozenset(system.graph.reach([f"{circuit.tag}.{start}"], lambda link: mode in link.closed_in and link.circuit != circuit.tag))
+def _side(system: System, circuit: Circuit, start: str, modes: tuple[OperatingMode, ...]) -> Side:
+    graph = system.graph
+    conductors = graph.conductors_of(circuit.tag)
+    forests = dict.fromkeys(forest_in(graph, mode) for mode in modes)
+    return _side_of_regions(system, tuple(forest.side(conductors, f"{circuit.tag}.{start}") for forest in forests))
 
-    return system.graph.once(("side of a circuit", circuit.tag, start, mode), walk)
+
+def side_beyond(system: System, link: Link, node: str, mode: OperatingMode) -> Side:
+    """Return what ``node`` leads to in ``mode`` when ``link`` is taken away."""
+    return _side_of_regions(system, (forest_in(system.graph, mode).side(link, node),))
 
 
-def side_of_nodes(system: System, nodes: Set[str]) -> Side:
-    """Return the sources, loads and equipment on a set of nodes."""
-    sources = tuple(s for s in system.sources.values() if s.node in nodes)
-    tags = {node.split(".", maxsplit=1)[0] for node in nodes}
-    uses = tuple(item for item in system.equipment.values() if item.tag in tags and item.is_utilization_equipment)
-    panels = {load.panel for load in system.loads.values()}
-    has_loads = bool(uses) or any(f"{panel}.bus" in nodes for panel in panels)
-    has_loads = has_loads or any(b.node in nodes and is_distribution(system.equipment[b.tag]) for b in system.busbars.values())
-    return Side(sources, uses, any(s.kind == "utility" for s in sources), has_loads, frozenset(nodes))
+def _side_of_regions(system: System, regions: tuple[Region, ...]) -> Side:
+    marks = [(region, _landmarks(system, region.forest)) for region in regions]
+    nodes = Overlay(regions)
+    used = sorted({each.uses[index] for region, each in marks for index in region.those_of(each.use_numbers)})
+    items = tuple(system.equipment.values()) if used else ()
+    sources = tuple(source for source in system.sources.values() if source.node in nodes)
+    return Side(
+        sources=sources,
+        uses=tuple(items[index] for index in used),
+        has_utility=any(source.kind == "utility" for source in sources),
+        has_loads=bool(used) or any(region.has_any(each.loads) for region, each in marks),
+        has_busbars=any(region.has_any(each.busbars) for region, each in marks),
+        nodes=nodes,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Landmarks:
+    """Sorted node numbers of a forest: nodes of equipment that uses energy, with its place in the file; panels with loads; busbars."""
+
+    use_numbers: tuple[int, ...]
+    uses: tuple[int, ...]
+    loads: tuple[int, ...]
+    busbars: tuple[int, ...]
+
+
+def _landmarks(system: System, forest: SpanningForest) -> _Landmarks:
+    return system.graph.once(("landmarks", forest), lambda: _find_landmarks(system, forest))
+
+
+def _find_landmarks(system: System, forest: SpanningForest) -> _Landmarks:
+    places = {item.tag: place for place, item in enumerate(system.equipment.values()) if item.is_utilization_equipment}
+    uses = [(number, places[tag]) for number, node in enumerate(forest.order) if (tag := node.split(".", maxsplit=1)[0]) in places]
+    loads = {f"{load.panel}.bus" for load in system.loads.values()}
+    loads |= {bus.node for bus in system.busbars.values() if is_distribution(system.equipment[bus.tag])}
+    return _Landmarks(
+        tuple(number for number, _ in uses),
+        tuple(place for _, place in uses),
+        _numbers(forest, loads),
+        _numbers(forest, {bus.node for bus in system.busbars.values()}),
+    )
+
+
+def _numbers(forest: SpanningForest, nodes: Set[str]) -> tuple[int, ...]:
+    return tuple(sorted(forest.number[node] for node in nodes if node in forest.number))
 
 
 def is_distribution(item: Equipment) -> bool:
@@ -106,7 +147,7 @@ def role_of(system: System, circuit: Circuit) -> CircuitRole:
     if _is_service(system, circuit):
         return CircuitRole.SERVICE
     if far.has_loads and not any(s.kind != "vehicle" for s in far.sources):
-        return CircuitRole.BRANCH if _is_branch(system, circuit, far) else CircuitRole.FEEDER
+        return CircuitRole.BRANCH if far.uses and not far.has_busbars else CircuitRole.FEEDER
     if far.has_loads:
         return CircuitRole.FEEDER
     return _source_role(far)
@@ -114,25 +155,30 @@ def role_of(system: System, circuit: Circuit) -> CircuitRole:
 
 def _dc_role(system: System, circuit: Circuit) -> CircuitRole:
     """A hybrid inverter joins its battery and its strings through converters only, so the walk stops at those."""
-    nodes = system.graph.reach([f"{circuit.tag}.start"], lambda link: not link.is_converter)
+    nodes = forest_in(system.graph, None, through_converters=False).component(f"{circuit.tag}.start")
     kinds = {s.kind for s in system.sources.values() if not s.is_ac and s.node in nodes}
     return CircuitRole.STORAGE_DC if "energy storage" in kinds and "photovoltaic" not in kinds else CircuitRole.PV_DC
 
 
 def _side_without_utility(sides: tuple[Side, Side]) -> Side | None:
     without = [side for side in sides if not side.has_utility]
-    if not without:
-        return None
-    return min(without, key=lambda side: (side.has_loads, len(side.nodes)))
+    return fewest_loads(without) if without else None
+
+
+def fewest_loads(sides: Sequence[Side]) -> Side:
+    """Return the side without loads; where that leaves a choice, the one with fewer nodes, which are counted only then."""
+    fewest = [side for side in sides if not side.has_loads] or sides
+    return fewest[0] if len(fewest) == 1 else min(fewest, key=lambda side: len(side.nodes))
 
 
 def _is_service(system: System, circuit: Circuit) -> bool:
-    reached = system.graph.reach(system.utility_nodes, lambda link: link.device is None and OperatingMode.WITH_UTILITY in link.closed_in)
+    reached = system.graph.once("ahead of every device", lambda: _ahead_of_devices(system))
     return f"{circuit.tag}.start" in reached or f"{circuit.tag}.finish" in reached
 
 
-def _is_branch(system: System, circuit: Circuit, far: Side) -> bool:
-    return bool(far.uses) and not any(b.node in far.nodes for b in system.busbars.values()) and bool(circuit.tag)
+def _ahead_of_devices(system: System) -> Set[str]:
+    with_utility = OperatingMode.WITH_UTILITY
+    return frozenset(system.graph.reach(system.utility_nodes, lambda link: link.device is None and with_utility in link.closed_in))
 
 
 def _source_role(far: Side) -> CircuitRole:

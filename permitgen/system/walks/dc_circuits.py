@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.spanning_forest import forest_in
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
@@ -15,7 +16,8 @@ if TYPE_CHECKING:
 
 def dc_nodes(system: System, node: str) -> frozenset[str]:
     """Return the nodes joined to ``node`` without passing a converter."""
-    return frozenset(system.graph.reach([node], lambda link: not link.is_converter))
+    forest = forest_in(system.graph, None, through_converters=False)
+    return frozenset(forest.component(node) if node in forest.number else (node,))
 
 
 def strings_joined(system: System, node: str) -> tuple[PowerSource, ...]:

@@ -31,7 +31,7 @@ def service_disconnects_beyond(system: System, circuit: str) -> tuple[Border, ..
     far = next((end for end in (f"{circuit}.start", f"{circuit}.finish") if end not in without), "")
     if not far:
         return ()
-    _, border = border_devices(system, far, lambda link: mode in link.closed_in and link.circuit != circuit)
+    _, border = border_devices(system, far, mode, (system.graph.conductors_of(circuit),))
     return border
 
 
@@ -45,5 +45,5 @@ def loads_beside(system: System, circuit: str) -> tuple[str, ...]:
 
 def devices_at_load_end(system: System, circuit: str, end: str) -> tuple[Border, ...]:
     """Return the devices that end a circuit at ``end``; none where it meets a busbar first, which more circuits may leave."""
-    inside, border = border_devices(system, f"{circuit}.{end}", lambda link: link.circuit != circuit)
+    inside, border = border_devices(system, f"{circuit}.{end}", left_out=(system.graph.conductors_of(circuit),))
     return () if any(busbar.node in inside for busbar in system.busbars.values()) else border

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence, Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from permitgen.system.spanning_forest import forest_in
 
 if TYPE_CHECKING:
     from permitgen.system.link import Link
@@ -53,34 +55,46 @@ class Border:
 
     link: Link
     device: OvercurrentDevice
-    beyond: frozenset[str]
+    beyond: Set[str]
 
 
-def border_devices(system: System, node: str, passes: Callable[[Link], bool]) -> tuple[frozenset[str], tuple[Border, ...]]:
-    """Return the nodes joined to ``node`` without a device, and the devices that stand around them, over links that ``passes`` accepts.
+def border_devices(
+    system: System, node: str, mode: OperatingMode | None = None, left_out: Sequence[Link] = ()
+) -> tuple[frozenset[str], tuple[Border, ...]]:
+    """Return the nodes joined to ``node`` without a device, and the devices that stand around them, with ``left_out`` taken away.
 
-    Converters are not passed.
+    Over the links closed in ``mode``, or over all. Converters are not passed.
     """
+    taken = {id(link) for link in left_out}
 
     def is_open(link: Link) -> bool:
-        return passes(link) and not link.is_converter
+        return (mode is None or mode in link.closed_in) and not link.is_converter and id(link) not in taken
 
     graph = system.graph
     inside = frozenset(graph.reach([node], lambda link: link.device is None and is_open(link)))
+    forest = forest_in(graph, mode, through_converters=False)
+    # What is taken away beside the start is not behind a device that alone leads away from there.
+    parts = all(link.first in inside or link.second in inside for link in left_out)
     found: dict[int, Border] = {}
     for near in sorted(inside):
         for link in graph.at_node.get(near, ()):
             far = link.other(near)
             if link.device is None or not is_open(link) or far in inside:
                 continue
-            beyond = graph.reach([far], lambda other: is_open(other) and other.first not in inside and other.second not in inside)
-            found[id(link)] = Border(link, link.device, frozenset(beyond))
+            beyond: Set[str]
+            if parts and forest.is_bridge(link):
+                beyond = forest.side(link, far)
+            else:
+                beyond = frozenset(
+                    graph.reach([far], lambda other: is_open(other) and other.first not in inside and other.second not in inside)
+                )
+            found[id(link)] = Border(link, link.device, beyond)
     return inside, tuple(found.values())
 
 
-def feeds_into(system: System, node: str, mode: OperatingMode, left_out: Callable[[Link], bool]) -> Feeds:
-    """Return the feeds of ``node`` in ``mode`` when the links ``left_out`` accepts are taken away."""
-    inside, border = border_devices(system, node, lambda link: mode in link.closed_in and not left_out(link))
+def feeds_into(system: System, node: str, mode: OperatingMode, left_out: Sequence[Link]) -> Feeds:
+    """Return the feeds of ``node`` in ``mode`` when the links ``left_out`` are taken away."""
+    inside, border = border_devices(system, node, mode, left_out)
     sources = system.sources.values()
     behind = [(each, tuple(source for source in sources if source.node in each.beyond)) for each in border]
     devices = tuple(Feed(each.link, each.device, found) for each, found in behind if found)
@@ -90,11 +104,12 @@ def feeds_into(system: System, node: str, mode: OperatingMode, left_out: Callabl
 def feeds_of_circuit(system: System, circuit: str, end: str, mode: OperatingMode) -> Feeds:
     """Return what feeds the conductors of a circuit from its ``start`` or ``finish`` in ``mode``."""
     return system.graph.once(
-        ("feeds of a circuit", circuit, end, mode), lambda: feeds_into(system, f"{circuit}.{end}", mode, lambda link: link.circuit == circuit)
+        ("feeds of a circuit", circuit, end, mode),
+        lambda: feeds_into(system, f"{circuit}.{end}", mode, (system.graph.conductors_of(circuit),)),
     )
 
 
 def sources_reaching(system: System, node: str, without: Link, mode: OperatingMode) -> tuple[PowerSource, ...]:
     """Return the ac sources that reach ``node`` in ``mode`` when the link ``without`` is taken away."""
-    reached = system.graph.reach([node], lambda link: mode in link.closed_in and link is not without and not link.is_converter)
+    reached = forest_in(system.graph, mode, through_converters=False).side(without, node)
     return tuple(source for source in system.sources.values() if source.is_ac and source.node in reached)

@@ -8,8 +8,11 @@ from typing import TYPE_CHECKING
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.neutral_bond import BondState
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.spanning_forest import SpanningForest
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence, Set
+
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.link import Link
     from permitgen.system.neutral_bond import NeutralBond
@@ -41,17 +44,13 @@ def service_disconnect_enclosures(system: System) -> tuple[str, ...]:
 
 def neutral_networks(system: System, mode: OperatingMode) -> list[NeutralNetwork]:
     """Return the continuous neutrals of the installation in ``mode`` that carry an enclosure."""
-    seen: set[str] = set()
-    found: list[NeutralNetwork] = []
-    for start in system.graph.at_node:
-        if start in seen:
-            continue
-        nodes = set(system.graph.reach([start], lambda link: _neutral_passes(link, mode)))
-        seen |= nodes
-        network = _network(system, mode, nodes)
-        if network.enclosures and len(nodes) > 1:
-            found.append(network)
-    return found
+    forest = SpanningForest(system.graph, lambda link: _neutral_passes(link, mode))
+    on_it: dict[int, dict[str, Equipment]] = {}
+    for item in system.equipment.values():
+        for node in _neutral_node(item) & forest.number.keys():
+            on_it.setdefault(forest.component(node).spans[0][0], {})[item.tag] = item
+    found = ((nodes, on_it.get(nodes.spans[0][0])) for nodes in forest.components() if len(nodes) > 1)
+    return [_network(system, mode, frozenset(nodes), tuple(items.values())) for nodes, items in found if items]
 
 
 def _neutral_passes(link: Link, mode: OperatingMode) -> bool:
@@ -61,12 +60,10 @@ def _neutral_passes(link: Link, mode: OperatingMode) -> bool:
     return not link.switches_neutral or mode in link.closed_in
 
 
-def _network(system: System, mode: OperatingMode, nodes: set[str]) -> NeutralNetwork:
-    on_it = [item for item in system.equipment.values() if _neutral_node(item) & nodes]
-    may_bond = [item for item in on_it if item.kind in _CAN_BOND]
+def _network(system: System, mode: OperatingMode, nodes: frozenset[str], may_bond: Sequence[Equipment]) -> NeutralNetwork:
     return NeutralNetwork(
         mode=mode,
-        nodes=frozenset(nodes),
+        nodes=nodes,
         enclosures=tuple(item.tag for item in may_bond),
         bonded=tuple(item.tag for item in may_bond if _is_bonded(item, nodes)),
         not_stated=tuple(item.tag for item in may_bond if _bond_of(item, nodes) is None),
@@ -74,14 +71,14 @@ def _network(system: System, mode: OperatingMode, nodes: set[str]) -> NeutralNet
     )
 
 
-def _bond_of(item: Equipment, nodes: set[str]) -> NeutralBond | None:
+def _bond_of(item: Equipment, nodes: Set[str]) -> NeutralBond | None:
     """The bond of an enclosure on this neutral: a device that holds the neutral open has one on either side."""
     if isinstance(item, MicrogridInterconnectDevice) and f"{item.tag}.supply" not in nodes:
         return item.island_bond
     return item.neutral_bond
 
 
-def _is_bonded(item: Equipment, nodes: set[str]) -> bool:
+def _is_bonded(item: Equipment, nodes: Set[str]) -> bool:
     bond = _bond_of(item, nodes)
     if bond is None:
         return False
@@ -93,17 +90,16 @@ def _is_bonded(item: Equipment, nodes: set[str]) -> bool:
     return bond.state.is_bonded
 
 
-# Meters are bonded by the utility ahead of the service disconnect (250.142(A)), so they are left out of the count.
-_CAN_BOND = frozenset({"panelboard", "microgrid_interconnect_device", "generator", "disconnect", "transfer_switch"})
+# The node where an enclosure's neutral bar lies: the supply side of its main, which the neutral bar shares. Meters are bonded by
+# the utility ahead of the service disconnect (250.142(A)), so they are left out of the count.
+_NEUTRAL_BARS = {
+    "panelboard": ("bus",),
+    "microgrid_interconnect_device": ("supply", "bus"),
+    "generator": ("windings",),
+    "disconnect": ("line",),
+    "transfer_switch": ("load",),
+}
 
 
 def _neutral_node(item: Equipment) -> set[str]:
-    """The node where an enclosure's neutral bar lies: the supply side of its main, which the neutral bar shares."""
-    names = {
-        "panelboard": ("bus",),
-        "microgrid_interconnect_device": ("supply", "bus"),
-        "generator": ("windings",),
-        "disconnect": ("line",),
-        "transfer_switch": ("load",),
-    }
-    return {f"{item.tag}.{name}" for name in names.get(item.kind, ())}
+    return {f"{item.tag}.{name}" for name in _NEUTRAL_BARS.get(item.kind, ())}

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.spanning_forest import forest_in
 
 if TYPE_CHECKING:
     from permitgen.system.busbar import Busbar
@@ -28,7 +30,8 @@ class BusbarFeeds:
 
 def supply_path(system: System, node: str, mode: OperatingMode = OperatingMode.WITH_UTILITY) -> list[Link]:
     """Return the links from ``node`` back to the utility, nearest first; empty where the utility does not reach it."""
-    found = system.graph.reach(system.utility_nodes, closed_in(mode))
+    graph = system.graph
+    found = graph.once(("from the utility", mode), lambda: graph.reach(system.utility_nodes, closed_in(mode)))
     return system.graph.path_back(found, node)
 
 
@@ -40,7 +43,14 @@ def sources_on_busbar(system: System, busbar: Busbar, mode: OperatingMode = Oper
     """
     path = supply_path(system, busbar.node)
     supply = path[0] if path else None
-    reached = system.graph.reach([busbar.node], lambda link: mode in link.closed_in and link is not supply)
+    reached = _behind(system, busbar, supply, mode)
     sources = tuple(s for s in system.sources.values() if s.is_ac and s.kind != "utility" and s.node in reached)
     protecting = next((link for link in path if link.device is not None), None)
     return BusbarFeeds(sources, supply, protecting.device if protecting else None, protecting.part if protecting else "")
+
+
+def _behind(system: System, busbar: Busbar, supply: Link | None, mode: OperatingMode) -> Set[str]:
+    if busbar.node not in system.graph.at_node:
+        return frozenset((busbar.node,))
+    forest = forest_in(system.graph, mode)
+    return forest.side(supply, busbar.node) if supply is not None else forest.component(busbar.node)
