@@ -15,6 +15,7 @@ class OvercurrentDevice:
     """A circuit breaker or a set of fuses. ``rating_a`` None asks the program to size it.
 
     ``kind`` is ``circuit breaker`` or ``fuse``; ``space`` is ``full``, ``half`` or ``quad``;
+    ``highest_setting_a`` is the highest setting of an adjustable one and ``has_restricted_access`` whether only the qualified reach it;
     ``marked_line_and_load`` says that the device may not be back-fed; ``is_nonstandard`` that it exists in a rating outside the
     standard list; ``marked_voltage`` is what it is marked for (``120/240 V``, ``240 V``), empty where not stated.
     """
@@ -29,6 +30,8 @@ class OvercurrentDevice:
     fastened: bool | None = None
     listed_for_100_percent: bool = False
     is_adjustable: bool = False
+    highest_setting_a: Value | None = None
+    has_restricted_access: bool | None = None
     is_nonstandard: bool = False
     marked_voltage: str = ""
     is_dc_rated: bool | None = None

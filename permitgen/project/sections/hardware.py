@@ -76,6 +76,8 @@ class DeviceModel(Section):
     fastened: YesNo = None
     listed_for_100_percent: YesNo = False
     adjustable: YesNo = False
+    highest_setting: Current = None
+    restricted_access: YesNo = None
     nonstandard: YesNo = False
     voltage: Annotated[str, one_of(*MARKED_VOLTAGES), choice_schema(*MARKED_VOLTAGES)] = ""
     dc_rated: YesNo = None

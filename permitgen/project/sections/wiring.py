@@ -93,6 +93,7 @@ class RacewayModel(Section):
     thermal_insulation: YesNo = None
     expansion_fitting: YesNo = None
     in_sun: YesNo = None
+    sunlight_resistant: YesNo = None
     surface: Annotated[str, one_of(*SURFACES), choice_schema(*SURFACES)] = ""
     riser: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)] = ""
     entries: dict[str, EntryModel] = Field(default_factory=dict)
