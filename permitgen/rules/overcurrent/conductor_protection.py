@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import required_continuous_current_a
 from permitgen.code.standard_sizes import select_protecting_rating
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require_at_least, require_at_most
+from permitgen.rules.judgement import Judgement, all_of, any_of, at_most, does_not_apply, not_judged, require_at_least, require_at_most
 from permitgen.rules.larger_conductor import larger_conductors
 from permitgen.rules.overcurrent import dwelling_83_percent, feeder_tap, service_conductors
 from permitgen.rules.overcurrent.marked_maximum import judge as marked_maximum
@@ -110,14 +110,17 @@ def protects(circuit: Circuit, given: Given, rating: Value, what: str) -> Judgem
 def _by_ampacity(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     ampacity = conductor_ampacity(given, circuit).final_a
     size = f"{circuit.conductors.size} {circuit.conductors.material}"
-    largest = ampacity if _serves_receptacles(circuit, given) or circuit.tap_of else select_protecting_rating(given.code, ampacity)
+    no_next_size = at_most(rating, ampacity) or _serves_receptacles(circuit, given) or bool(circuit.tap_of)
+    largest = ampacity if no_next_size else select_protecting_rating(given.code, ampacity)
+    next_up = largest.number > ampacity.number
+    rated = f", the next standard rating is {largest.number:g} A" if next_up else ""
     by_ampacity = require_at_most(
-        f"{size} carries {ampacity.number:.4g} A and is protected by at most {largest.number:.4g} A; here {rating.number:g} A",
+        f"{size} carries {ampacity.number:.4g} A{rated}; the device is {rating.number:g} A",
         computed=rating,
         limit=largest,
         method="ampacity",
         remedies=larger_conductors(circuit),
-    ).under(given.provision("next_size_up" if largest.number > ampacity.number else "overcurrent_protection_of_conductors"))
+    ).under(given.provision("next_size_up" if next_up else "overcurrent_protection_of_conductors"))
     return all_of(by_ampacity.message, [by_ampacity, small_conductors(circuit, given, rating)])
 
 
