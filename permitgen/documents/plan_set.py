@@ -24,6 +24,7 @@ from permitgen.documents.sheets.schedule_sheets import load_drawings, schedule_d
 from permitgen.documents.sheets.sheet import Drawing, bookmark_of, room_for_drawing, sheet_page
 from permitgen.documents.sheets.site_plan import site_plan_drawings
 from permitgen.documents.sheets.storage_plan import storage_plan_drawings
+from permitgen.documents.sheets.three_line_sheet import three_line_drawings
 from permitgen.views.plan_coverage import coverage_of
 
 if TYPE_CHECKING:
@@ -67,6 +68,7 @@ class PlanSet:
     placards: tuple[Placard, ...]
     attached: tuple[AttachedDocument, ...] = ()
     sheet_size: str = "ANSI B"
+    with_three_line: bool = False
     changed: Mapping[str, str] = field(default_factory=dict)
 
 
@@ -90,6 +92,7 @@ SHEET_DRAWINGS: tuple[Draw, ...] = (
     lambda plans, room: attachment_schedule_drawings(plans.plans.attachments, room),
     lambda plans, room: grounding_drawings(plans.grounding, room),
     lambda plans, room: one_line_drawings(plans.one_line, room),
+    lambda plans, room: three_line_drawings(plans.one_line, room) if plans.with_three_line else (),
     lambda plans, room: schedule_drawings("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES),
     lambda plans, room: schedule_drawings("E-604", plans.equipment, room),
     lambda plans, room: summary_drawings(plans.summary, room),
@@ -111,6 +114,7 @@ def changed_sheets(before: PlanSet, after: PlanSet) -> tuple[str, ...]:
         ("S-501", lambda plans: plans.plans.attachments),
         ("E-501", lambda plans: plans.grounding),
         ("E-601", lambda plans: plans.one_line),
+        ("E-602", lambda plans: plans.one_line if plans.with_three_line else None),
         ("E-603", lambda plans: plans.circuits),
         ("E-604", lambda plans: plans.equipment),
         ("E-605", lambda plans: plans.summary),

@@ -48,6 +48,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
         attached=tuple(
             AttachedDocument(a.title, a.file, a.data, a.page_count, hashlib.sha256(a.data).hexdigest()) for a in opened.attached
         ),
+        with_three_line=evaluation.system.jurisdiction.option("diagram", "one-line") == "three-line",
         sheet_size=evaluation.system.settings.get("sheet_size", "ANSI B"),
     )
 

@@ -39,7 +39,7 @@ BondKind = Literal["", "bonded", "not bonded", "not stated"]
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A device drawn on a line; ``step`` is its number on the placard.
+    """A device drawn on a line; ``step`` is its number on the placard, ``opens_neutral`` whether it has a pole in it.
 
     ``above`` and ``below`` always stand beside it, ``rating`` where there is room.
     """
@@ -49,6 +49,7 @@ class Part:
     below: tuple[str, ...] = ()
     rating: str = ""
     step: str = ""
+    opens_neutral: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,7 @@ class Lead:
 class Way:
     """One way into or out of a unit: the parts between its inside and the terminal, the terminal's name, and the circuit that lands there.
 
+    ``conductors`` names each conductor for the three-line diagram (``L1``, ``L2``, ``N``, ``G``, ``+``, ``−``); none for control wiring.
     ``node`` names the conductor inside the unit on which the way begins: ways with the same node are connected.
     """
 
@@ -79,6 +81,7 @@ class Way:
     lead: Lead | None = None
     node: str = ""
     note: str = ""
+    conductors: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

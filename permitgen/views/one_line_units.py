@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
+from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
@@ -19,7 +20,7 @@ from permitgen.views.one_line_notes import notes_of
 from permitgen.views.one_line_ratings import rating_lines
 from permitgen.views.one_line_text import MATERIAL_MARKS, named, place_text
 from permitgen.views.one_line_tree import Entry, Onward, Piece, trees_of
-from permitgen.views.one_line_ways import Wiring
+from permitgen.views.one_line_ways import NEUTRAL_NAME, Wiring
 from permitgen.views.wording import number_text, plural, value_text
 
 if TYPE_CHECKING:
@@ -122,7 +123,7 @@ class _Writer:
         what = "unit" if way.terminal in item.branches else "in series"
         number = number_text(count.number, "count")
         note = f"{plural(int(count.number), what)}" if what == "unit" else f"{number} {what}"
-        return Way(way.terminal, way.parts, way.lead, way.node, note)
+        return replace(way, note=note)
 
     def _branches(self, piece: Piece) -> tuple[Branch, ...]:
         item = piece.item
@@ -164,15 +165,16 @@ class _Writer:
         rating = (value_text(former.neutral_a) + " neutral",) if former.neutral_a is not None else ()
         room_for_step = ("",) if breaker and breaker[0].step else ()
         part = Part("autotransformer", "", (*room_for_step, "AUTOTRANSFORMER", *rating))
-        return Branch((Way("", (*breaker, part), None, f"{item.tag}.bus"),))
+        return Branch((Way("", (*breaker, part), None, f"{item.tag}.bus", conductors=("L1", "L2", NEUTRAL_NAME)),))
 
     def _loads(self, item: Equipment) -> Branch | None:
         loads = [load for load in self.evaluation.system.loads.values() if load.panel == item.tag]
         if not loads:
             return None
         name = plural(len(loads), "branch-circuit load")
-        unit = Unit(tag="", kind="loads", name=name, entries=(Way(""),), lines=(f"listed on E-604, panel {item.tag}",))
-        return Branch((Way("", (), None, f"{item.tag}.bus"),), unit)
+        wires = ("L1", "L2", NEUTRAL_NAME)
+        unit = Unit(tag="", kind="loads", name=name, entries=(Way("", conductors=wires),), lines=(f"listed on E-604, panel {item.tag}",))
+        return Branch((Way("", (), None, f"{item.tag}.bus", conductors=wires),), unit)
 
     def _step(self, item: Equipment) -> tuple[str, StepOn]:
         on: dict[StepOn, str] = {"unit": item.tag, "switch": f"{item.tag}.disconnect", "stop": f"{item.tag}.stop"}
@@ -206,8 +208,11 @@ class _Writer:
             return (self.wiring.breaker(item.device, f"{item.tag}.breaker"),)
         if isinstance(item, EnergyStorageSystem) and item.has_disconnect:
             return (Part("switch", step=self.steps.get(f"{item.tag}.disconnect", "")),)
+        opens_neutral = bool(getattr(item, "switches_neutral", False))
         device = getattr(item, "device", None)
-        return (self.wiring.breaker(device, item.tag),) if device is not None else ()
+        if device is not None:
+            return (replace(self.wiring.breaker(device, item.tag), opens_neutral=opens_neutral),)
+        return (Part("switch", opens_neutral=opens_neutral),) if isinstance(item, Disconnect) else ()
 
 
 def bond_of(item: Equipment) -> BondKind:

@@ -20,6 +20,28 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 CONTROL_NODE = "control"
+NEUTRAL_NAME, GROUND_NAME = "N", "G"
+_LEGS = ("L1", "L2", "L3")
+
+
+def conductor_names(circuit: Circuit) -> tuple[str, ...]:
+    """Return the names of the conductors of a circuit, ungrounded ones first.
+
+    A single ungrounded conductor takes its leg from the breaker's space: the legs alternate down a panelboard (common practice,
+    no published source).
+    """
+    conductors = circuit.conductors
+    count = conductors.ungrounded_count
+    if circuit.is_dc:
+        hot: tuple[str, ...] = ("+", "−")[:count]
+    elif count == 1:
+        position = next((end.position for end in circuit.ends if end.position is not None), 1)
+        hot = (_LEGS[((position + 1) // 2 + 1) % 2],)
+    else:
+        hot = _LEGS[:count]
+    neutral = (NEUTRAL_NAME,) if conductors.has_neutral else ()
+    ground = (GROUND_NAME,) if conductors.egc_size is not None else ()
+    return (*hot, *neutral, *ground)
 
 
 @dataclass(frozen=True)
@@ -32,7 +54,13 @@ class Wiring:
     def way(self, item: Equipment, circuit: Circuit, end: End, lead: Lead | None) -> Way:
         """Return the way on which ``circuit`` lands at ``end``."""
         terminal = str(end.position) if end.position is not None else end.terminal
-        return Way(terminal=terminal, parts=self._parts(item, circuit, end), lead=lead, node=item.node_of(end))
+        return Way(
+            terminal=terminal,
+            parts=self._parts(item, circuit, end),
+            lead=lead,
+            node=item.node_of(end),
+            conductors=conductor_names(circuit),
+        )
 
     def lead(self, circuit: Circuit, near: End) -> Lead:
         """Return the conductors of a circuit as drawn away from ``near``."""
@@ -70,7 +98,8 @@ class Wiring:
         if end.terminal == "supply":
             rating = value_text(item.contactor_rating_a) if item.contactor_rating_a is not None else ""
             main = (self.breaker(item.main, f"{tag}.main", "MAIN"),) if item.main is not None else ()
-            return (Part("contact", rating, ("CONTACTOR",)), *main)
+            contactor = Part("contact", rating, ("CONTACTOR",), opens_neutral=bool(item.contactor_switches_neutral))
+            return (contactor, *main)
         if end.terminal == "load":
             return (self.breaker(item.load_device, f"{tag}.load"),) if item.load_device is not None else ()
         terminal = item.terminals.get(end.terminal)

@@ -24,6 +24,7 @@ SHEETS: dict[str, str] = {
     "S-501": "Attachment schedule",
     "E-501": "Grounding, bonding and rapid shutdown",
     "E-601": "One-line diagram",
+    "E-602": "Three-line diagram",
     "E-603": "Conductor, raceway and overcurrent schedules",
     "E-604": "Equipment and panel schedules",
     "E-605": "Calculation summary",

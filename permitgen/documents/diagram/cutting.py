@@ -38,12 +38,13 @@ def cut(root: Unit, path: Path, mark: str) -> tuple[Unit, Unit]:
 def cut_busbar(root: Unit, count: int, mark: str) -> tuple[Unit, Unit]:
     """Return a unit with its first ``count`` branches and the same unit with the others; the busbar goes on at the match mark."""
     node = next((way.node for branch in root.branches for way in branch.ways), "")
-    onward = Branch((Way("", (), None, node),), None, f"{root.tag} continues, {mark}")
+    names = _all_conductors(root)
+    onward = Branch((Way("", (), None, node, conductors=names),), None, f"{root.tag} continues, {mark}")
     first = replace(root, branches=(*root.branches[:count], onward))
     rest = replace(
         root,
         branches=root.branches[count:],
-        entries=(Way("", (), None, node),),
+        entries=(Way("", (), None, node, conductors=names),),
         came_from=f"{root.tag} continued, {mark}",
         inside=(),
         bond="",
@@ -51,6 +52,13 @@ def cut_busbar(root: Unit, count: int, mark: str) -> tuple[Unit, Unit]:
         step="",
     )
     return first, rest
+
+
+def _all_conductors(root: Unit) -> tuple[str, ...]:
+    """Return the name of every conductor that lands in a unit, in the order in which busbars stand."""
+    ways = [*root.entries, *(way for branch in root.branches for way in branch.ways)]
+    found = {name for way in ways for name in way.conductors}
+    return tuple(name for name in ("L1", "L2", "L3", "+", "−", "N", "G") if name in found)
 
 
 def with_text(root: Unit, old: str, new: str) -> Unit:

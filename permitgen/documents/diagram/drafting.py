@@ -6,8 +6,8 @@ from permitgen.documents.diagram.bonding_units import draft_bonding_unit
 from permitgen.documents.diagram.bus_units import draft_bus_unit
 from permitgen.documents.diagram.leaf_units import draft_leaf
 from permitgen.documents.diagram.line_units import draft_line_unit
-from permitgen.documents.diagram.manner import Manner
-from permitgen.documents.diagram.sketch import Block
+from permitgen.documents.diagram.manner import Manner, wire_pen
+from permitgen.documents.diagram.sketch import Block, Sketch
 from permitgen.views.one_line import Unit
 
 _WITH_BUSBAR = frozenset({"panelboard", "interconnect device"})
@@ -28,6 +28,11 @@ class Drafting:
             known = (unit, self._draft(unit, pitch, manner))
             self._known[key] = known
         return known[1]
+
+    def arrive(self, sketch: Sketch, root: Unit, block: Block, width: float) -> None:
+        """Draw the lines by which a tree arrives from another sheet."""
+        for y in block.entries:
+            sketch.wire(((0.0, y), (width, y)), wire_pen("power", is_existing=root.is_existing))
 
     def _draft(self, unit: Unit, pitch: float, manner: Manner) -> Block:
         if unit.kind in _WITH_BUSBAR:

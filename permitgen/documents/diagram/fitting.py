@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.diagram.cutting import cut, cut_busbar, places_to_cut, with_text
 from permitgen.documents.diagram.drafting import Drafting
-from permitgen.documents.diagram.manner import DETAILS, GAP_MM, Detail, Manner, wire_pen
-from permitgen.documents.diagram.sketch import Sketch, snapped
+from permitgen.documents.diagram.manner import DETAILS, GAP_MM, Detail, Manner
+from permitgen.documents.diagram.sketch import Block, Sketch, snapped
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.symbol import UNIT
 from permitgen.views.one_line import Unit
@@ -34,13 +35,25 @@ class Area:
         return box.width <= self.width + 1e-6 and box.height <= self.height + 1e-6
 
 
-def fit(roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str, *, with_air: bool = True) -> tuple[Sketch, ...]:
+class DiagramDrafting(Protocol):
+    """What drafts units: of the one-line or of the three-line diagram."""
+
+    def __call__(self, unit: Unit, pitch: float, manner: Manner) -> Block:
+        """Return a unit with everything beyond it."""
+
+    def arrive(self, sketch: Sketch, root: Unit, block: Block, width: float) -> None:
+        """Draw the lines by which a tree arrives from another sheet."""
+
+
+def fit(
+    roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str, *, with_air: bool = True, drafting: DiagramDrafting | None = None
+) -> tuple[Sketch, ...]:
     """Return the drawing of each sheet needed.
 
     ``sheet`` is the number of the first, ``next_sheet`` a pattern for the others (``E-601-{}``).
     ``with_air`` spreads a drawing that leaves room over the sheet.
     """
-    draft = Drafting()
+    draft = drafting or Drafting()
     for detail in DETAILS:
         for column in _COLUMNS_MM:
             manner = Manner(detail=detail, above_mm=column, room_mm=area.width)
@@ -52,7 +65,7 @@ def fit(roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str, *, with_
     return _over_sheets(roots, area, sheet, next_sheet, draft)
 
 
-def _over_sheets(roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str, draft: Drafting) -> tuple[Sketch, ...]:
+def _over_sheets(roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str, draft: DiagramDrafting) -> tuple[Sketch, ...]:
     """Cut the trees over sheets; with no more than tags along the lines where a single unit would not fit otherwise."""
     placeholder = next_sheet.format("00")
     sketches: tuple[Sketch, ...] = ()
@@ -66,7 +79,7 @@ def _over_sheets(roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str,
     return sketches
 
 
-def _together(roots: Sequence[Unit], manner: Manner, draft: Drafting) -> Sketch:
+def _together(roots: Sequence[Unit], manner: Manner, draft: DiagramDrafting) -> Sketch:
     """Draw trees one below the other, each with where it comes from at its left."""
     whole = Sketch()
     y = 0.0
@@ -78,21 +91,20 @@ def _together(roots: Sequence[Unit], manner: Manner, draft: Drafting) -> Sketch:
     return whole
 
 
-def _tree(root: Unit, manner: Manner, draft: Drafting) -> Sketch:
+def _tree(root: Unit, manner: Manner, draft: DiagramDrafting) -> Sketch:
     if not root.came_from:
         return draft(root, 0.0, manner).sketch
     style = LETTERING.text
     width = snapped(text_width(root.came_from, style) + 2 * GAP_MM)
     block = draft(root, 0.0, manner.beyond(width))
     sketch = Sketch()
-    for y in block.entries:
-        sketch.wire(((0.0, y), (width, y)), wire_pen("power", is_existing=False))
+    draft.arrive(sketch, root, block, width)
     sketch.text(GAP_MM, min(block.entries) - 1.2, root.came_from, style)
     sketch.add(block.sketch, width, 0.0)
     return sketch
 
 
-def _with_air(roots: Sequence[Unit], manner: Manner, area: Area, draft: Drafting) -> Sketch:
+def _with_air(roots: Sequence[Unit], manner: Manner, area: Area, draft: DiagramDrafting) -> Sketch:
     """Spread rows and then lengthen leads as far as the sheet allows."""
     best = _together(roots, manner, draft)
     steps = (("row_gap_mm", UNIT / 2, area.height * _MOST_ROW_AIR), ("lead_extra_mm", UNIT, area.width * _MOST_LEAD_AIR))
@@ -107,7 +119,7 @@ def _with_air(roots: Sequence[Unit], manner: Manner, area: Area, draft: Drafting
 
 
 class _Cutter:
-    def __init__(self, area: Area, manner: Manner, draft: Drafting, placeholder: str) -> None:
+    def __init__(self, area: Area, manner: Manner, draft: DiagramDrafting, placeholder: str) -> None:
         self.placeholder = placeholder
         self.area = area
         self.manner = manner
@@ -137,7 +149,7 @@ class _Cutter:
         return max(0.0, box.width - self.area.width) + max(0.0, box.height - self.area.height)
 
     def _cut_once(self, root: Unit) -> tuple[Unit, Unit] | None:
-        """Take away the unit whose leaving helps most; the largest one that fits on a sheet by itself if several make the rest fit."""
+        """Take away the unit whose leaving helps most; the smallest one if several make the rest fit."""
         mark = self._next_mark()
         before = self._overflow(root)
         best: tuple[float, float, Unit, Unit] | None = None
@@ -147,7 +159,7 @@ class _Cutter:
             if rest >= before - 1e-6:
                 continue
             size = sum(1 for _ in unit.walk())
-            key = (rest + own, float(-size))
+            key = (rest + own, float(size))
             if best is None or key < best[:2]:
                 best = (*key, kept, taken)
         if best is not None:

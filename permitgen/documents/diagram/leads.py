@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from permitgen.documents.canvas.text_flow import break_lines
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.diagram.manner import Manner, inks, wire_pen
@@ -10,7 +12,7 @@ from permitgen.documents.diagram.sketch import Sketch, snapped
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.markers import TAG_HEIGHT_MM, circuit_tag, tag_width
 from permitgen.documents.symbols.symbol import UNIT
-from permitgen.views.one_line import Lead, Part
+from permitgen.views.one_line import Lead, Part, Way
 
 _BRIEF_COLUMN_MM = 24.0
 _TEXT_INDENT_MM = 1.5
@@ -85,3 +87,44 @@ def _draw_tags(sketch: Sketch, lead: Lead, start: float, stop: float, y: float) 
         sketch.symbol(symbol, begin + width / 2, y)
         at = begin + width
     return at
+
+
+class LeadDrawing(Protocol):
+    """How what lies between two units is measured and drawn."""
+
+    def width(self, way: Way, manner: Manner) -> float:
+        """Return the least length of a lead, mm."""
+
+    def extent(self, way: Way, manner: Manner) -> Extent:
+        """Return how far a lead with its texts reaches above and below its line."""
+
+    def draw(self, sketch: Sketch, way: Way, start: float, end: float, y: float, manner: Manner) -> None:
+        """Draw a lead from x = start to x = end."""
+
+    def lines(self, way: Way, y: float) -> tuple[float, ...]:
+        """Return the y of every line drawn for a way."""
+
+
+class OneLineLeads:
+    """One line for all conductors of a circuit."""
+
+    def width(self, way: Way, manner: Manner) -> float:
+        """Return the least length of a lead, mm."""
+        return lead_width(way.lead, manner) if way.lead is not None else 0.0
+
+    def extent(self, way: Way, manner: Manner) -> Extent:
+        """Return how far a lead with its texts reaches above and below its line."""
+        return lead_extent(way.lead, manner) if way.lead is not None else Extent()
+
+    def draw(self, sketch: Sketch, way: Way, start: float, end: float, y: float, manner: Manner) -> None:
+        """Draw a lead from x = start to x = end."""
+        if way.lead is not None:
+            draw_lead(sketch, way.lead, start, end, y, manner)
+
+    def lines(self, way: Way, y: float) -> tuple[float, ...]:
+        """Return the y of the one line."""
+        del way
+        return (y,)
+
+
+ONE_LINE: LeadDrawing = OneLineLeads()

@@ -9,7 +9,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from permitgen.documents.diagram.leads import draw_lead, lead_extent, lead_width
+from permitgen.documents.diagram.leads import ONE_LINE, LeadDrawing
 from permitgen.documents.diagram.manner import GAP_MM, Manner
 from permitgen.documents.diagram.parts import Extent, chain_extent
 from permitgen.documents.diagram.sketch import Block, Sketch, snapped
@@ -57,15 +57,16 @@ def stack_branches(
     least_lead_mm: float = 0.0,
     least_pitch_mm: float = 0.0,
     inner: Reach | None = None,
+    leads: LeadDrawing = ONE_LINE,
 ) -> Stack:
-    """Stack branches; ``inner`` says how far a way reaches inside the unit (its parts when left out)."""
+    """Stack branches; ``inner`` says how far a way reaches inside the unit (its parts when left out), ``leads`` draws what is between."""
     reach = inner or (lambda way: chain_extent(way.parts, manner))
-    lead_mm = _lead_length(branches, manner, least_lead_mm)
+    measures = _Measures(reach, _lead_length(branches, manner, least_lead_mm, leads), least_pitch_mm, leads)
     beyond, skyline = Sketch(), Skyline()
     taps: list[Tap] = []
     inner_bottom = -math.inf
     for branch in branches:
-        band = _band(branch, draft, manner, _Measures(reach, lead_mm, least_pitch_mm))
+        band = _band(branch, draft, manner, measures)
         dy = 0.0
         if taps:
             needed = max(skyline.clearance(band.sketch), inner_bottom + band.inner.above, taps[-1].y)
@@ -82,18 +83,19 @@ class _Measures:
     reach: Reach
     lead_mm: float
     least_pitch_mm: float
+    leads: LeadDrawing
 
 
-def _lead_length(branches: Sequence[Branch], manner: Manner, least_mm: float) -> float:
-    leads = [way.lead for branch in branches for way in branch.ways if way.lead is not None]
-    if not leads:
+def _lead_length(branches: Sequence[Branch], manner: Manner, least_mm: float, leads: LeadDrawing) -> float:
+    ways = [way for branch in branches for way in branch.ways if way.lead is not None]
+    if not ways:
         return 0.0
-    return snapped(max(least_mm, *(lead_width(lead, manner) for lead in leads)) + manner.lead_extra_mm)
+    return snapped(max(least_mm, *(leads.width(way, manner) for way in ways)) + manner.lead_extra_mm)
 
 
 def _band(branch: Branch, draft: Draft, manner: Manner, measures: _Measures) -> _Band:
     inner = [measures.reach(way) for way in branch.ways]
-    outer = [lead_extent(way.lead, manner) if way.lead is not None else Extent() for way in branch.ways]
+    outer = [measures.leads.extent(way, manner) if way.lead is not None else Extent() for way in branch.ways]
     pitch = max(_pitch(inner), _pitch(outer))
     pitch = snapped(max(pitch + manner.row_gap_mm if pitch else 0.0, measures.least_pitch_mm))
     block = (
@@ -109,11 +111,11 @@ def _band(branch: Branch, draft: Draft, manner: Manner, measures: _Measures) -> 
     has_lead = any(tap.way.lead is not None for tap in taps)
     for tap in taps:
         if tap.way.lead is not None:
-            draw_lead(sketch, tap.way.lead, 0.0, measures.lead_mm, tap.y, manner)
+            measures.leads.draw(sketch, tap.way, 0.0, measures.lead_mm, tap.y, manner)
     if block is not None:
         sketch.add(block.sketch, measures.lead_mm if has_lead else 0.0, shift)
     elif branch.reference:
-        _draw_reference(sketch, branch.reference, taps, measures.lead_mm)
+        _draw_reference(sketch, branch.reference, taps, measures)
     above = max(extent.above - (y + shift) for extent, y in zip(inner, ys, strict=True))
     below = max(extent.below + y + shift for extent, y in zip(inner, ys, strict=True))
     return _Band(tuple(taps), sketch, Extent(above, below))
@@ -123,8 +125,11 @@ def _pitch(extents: Sequence[Extent]) -> float:
     return max((one.below + other.above for one in extents for other in extents), default=0.0) if len(extents) > 1 else 0.0
 
 
-def _draw_reference(sketch: Sketch, reference: str, taps: Sequence[Tap], x: float) -> None:
+def _draw_reference(sketch: Sketch, reference: str, taps: Sequence[Tap], measures: _Measures) -> None:
+    """End lines in arrows with the words that say where they go on."""
     arrow, style = load_arrow(), LETTERING.text
+    x = measures.lead_mm - arrow.left
     for tap in taps:
-        sketch.symbol(arrow, x - arrow.left, tap.y)
-    sketch.text(x - arrow.left + GAP_MM, taps[0].y + style.cap_height_mm / 2, reference, style)
+        for y in measures.leads.lines(tap.way, tap.y):
+            sketch.symbol(arrow, x, y)
+    sketch.text(x + GAP_MM, taps[0].y + style.cap_height_mm / 2, reference, style)
