@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING
 
 from permitgen.code.data_files import provision_index, provision_row, table_data, table_names
@@ -88,32 +89,42 @@ class CodeBook:
         return self.fire_code if index[provision_id][0] == FIRE_CODE_FILE else self.edition
 
     def _read_provision(self, provision_id: str) -> Provision:
-        column = self.column_of(provision_id)
-        file = provision_index()[provision_id][0]
-        provision = read_provision(
-            provision_id, provision_row(provision_id), column.value, "" if file == OUTSIDE_THE_CODE_FILE else column.book
-        )
-        if file == FIRE_CODE_FILE and provision.is_in_force:
-            return replace(provision, section=f"{provision.book} {provision.section}")
-        return provision
+        return _provision_in(self.column_of(provision_id), provision_id)
 
     def _read_table(self, name: str) -> Table:
         if name not in table_names():
             raise UnknownTableError(f'no table is called "{name}"{nearest(name, table_names())}')
-        data = table_data(name)
-        return read_table(name, data, self.edition.value, self._number_of(name, data), self.edition.book)
+        return _table_in(self.edition, name)
 
-    def _number_of(self, name: str, data: Mapping[str, object]) -> str:
-        numbers = data.get("number")
-        if isinstance(numbers, str):
-            return numbers
-        if not isinstance(numbers, Mapping):
-            raise DataError(f"tables/{name}.yaml: number: expected the table's number in each edition")
-        number = {str(key): value for key, value in numbers.items()}.get(self.edition.value, UNCONFIRMED)
-        if number is None:
-            raise TableNotInForceError(f"{self.edition.book} has no table of {data.get('holds')}")
-        if number == UNCONFIRMED:
-            raise TableNotInForceError(f"{self.edition.book}: the table of {data.get('holds')} is not confirmed in this program")
-        if not isinstance(number, str):
-            raise DataError(f"tables/{name}.yaml: number: {number!r} is not text; quote it")
-        return number
+
+# What an edition says is the same for every project, so that it is read once; amendments are laid over it in each book.
+@cache
+def _provision_in(column: Edition | FireCode, provision_id: str) -> Provision:
+    file = provision_index()[provision_id][0]
+    book = "" if file == OUTSIDE_THE_CODE_FILE else column.book
+    provision = read_provision(provision_id, provision_row(provision_id), column.value, book)
+    if file == FIRE_CODE_FILE and provision.is_in_force:
+        return replace(provision, section=f"{provision.book} {provision.section}")
+    return provision
+
+
+@cache
+def _table_in(edition: Edition, name: str) -> Table:
+    data = table_data(name)
+    return read_table(name, data, edition.value, _number_of(edition, name, data), edition.book)
+
+
+def _number_of(edition: Edition, name: str, data: Mapping[str, object]) -> str:
+    numbers = data.get("number")
+    if isinstance(numbers, str):
+        return numbers
+    if not isinstance(numbers, Mapping):
+        raise DataError(f"tables/{name}.yaml: number: expected the table's number in each edition")
+    number = {str(key): value for key, value in numbers.items()}.get(edition.value, UNCONFIRMED)
+    if number is None:
+        raise TableNotInForceError(f"{edition.book} has no table of {data.get('holds')}")
+    if number == UNCONFIRMED:
+        raise TableNotInForceError(f"{edition.book}: the table of {data.get('holds')} is not confirmed in this program")
+    if not isinstance(number, str):
+        raise DataError(f"tables/{name}.yaml: number: {number!r} is not text; quote it")
+    return number

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from types import MappingProxyType
 
 from permitgen.code.errors import DataError, ProvisionNotInForceError, UnknownFieldError, nearest
@@ -127,6 +128,7 @@ class Provision:
         return self.fields[name]
 
 
+@cache
 def _words_of(name: str) -> str:
     unit = unit_of_name(name)
     return (name if unit in {"factor", "count"} else name.removesuffix(f"_{unit}")).replace("_", " ")

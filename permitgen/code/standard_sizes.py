@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from permitgen.code.errors import NotInTableError
@@ -17,6 +18,7 @@ SOLID, STRANDED = "solid", "stranded"
 _BREAKERS_AND_FUSES = "breakers and fuses"
 
 
+@lru_cache(maxsize=8)
 def standard_ratings_a(book: CodeBook) -> tuple[float, ...]:
     """Return the standard ratings common to breakers and fuses, in order, A (240.6(A)).
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from permitgen.code.errors import NotInTableError, nearest
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
@@ -185,6 +186,7 @@ def band_of(number: float, bands: Sequence[Band]) -> Band | None:
     return None
 
 
+@cache
 def printed_column(name: str) -> str:
     """Return a column's name as it is printed: ``copper_75c`` as ``copper 75 °C``."""
     return re.sub(r"\b(\d+)c\b", r"\1 °C", name.replace("_", " "))

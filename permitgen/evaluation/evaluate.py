@@ -15,7 +15,7 @@ from permitgen.evaluation.sizing import size_everything
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
-from permitgen.rules.subjects import SUBJECTS, place_of, tag_of
+from permitgen.rules.subjects import place_of, subjects_of, tag_of
 
 if TYPE_CHECKING:
     from permitgen.system.system import System
@@ -41,7 +41,7 @@ def _head(subject: str) -> str:
 
 def _findings(given: Given) -> Iterator[Finding]:
     for rule in all_rules():
-        for subject in SUBJECTS[rule.judges](given.system):
+        for subject in subjects_of(given, rule.judges):
             judgement = run_rule(rule, subject, given)
             provision = given.code.provision(judgement.provision or rule.provision)
             yield Finding(rule.id, rule.title, tag_of(subject), judgement, judgement.section, provision.citation, place_of(subject))

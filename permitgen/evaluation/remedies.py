@@ -8,7 +8,7 @@ from permitgen.evaluation.run_rule import run_rule
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.rules.rule import Rule, all_rules
-from permitgen.rules.subjects import SUBJECTS, tag_of
+from permitgen.rules.subjects import subjects_of, tag_of
 
 if TYPE_CHECKING:
     from permitgen.code.codebook import CodeBook
@@ -34,7 +34,7 @@ def remedies_that_pass(judgement: Judgement, rule: Rule, subject_tag: str, syste
 
 
 def _holds(rule: Rule, subject_tag: str, given: Given) -> bool:
-    subjects = [s for s in SUBJECTS[rule.judges](given.system) if tag_of(s) == subject_tag]
+    subjects = [s for s in subjects_of(given, rule.judges) if tag_of(s) == subject_tag]
     return bool(subjects) and all(run_rule(rule, s, given).holds for s in subjects)
 
 
@@ -42,6 +42,6 @@ def _violated(given: Given) -> set[tuple[str, str]]:
     return {
         (rule.id, tag_of(subject))
         for rule in all_rules()
-        for subject in SUBJECTS[rule.judges](given.system)
+        for subject in subjects_of(given, rule.judges)
         if run_rule(rule, subject, given).verdict is Verdict.VIOLATED
     }

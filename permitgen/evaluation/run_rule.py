@@ -30,7 +30,7 @@ def run_rule(rule: Rule, subject: Any, given: Given) -> Judgement:
         found = error.provision
         judgement = does_not_apply(f"{found.book} has no such requirement") if found.status == "absent" else _not_confirmed(found.book)
     if not judgement.section:
-        judgement = judgement.under(provision)
+        return judgement.under(provision, doubt=provision.doubt if not judgement.doubt else "")
     if provision.doubt and not judgement.doubt:
         judgement = replace(judgement, doubt=provision.doubt)
     return judgement

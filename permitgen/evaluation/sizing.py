@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from permitgen.code.errors import NotInTableError
@@ -62,6 +63,7 @@ def size_everything(given: Given) -> tuple[Given, tuple[Sizing, ...]]:
     return given, tuple(made)
 
 
+@cache
 def _rules_that_size(what: str) -> tuple[Rule, ...]:
     return tuple(rule for rule in all_rules() if what in rule.sizes)
 

@@ -10,6 +10,7 @@ from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.neutral_bonds import NeutralNetwork, neutral_networks
 
 if TYPE_CHECKING:
+    from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit, End
     from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.overcurrent_device import OvercurrentDevice
@@ -169,6 +170,11 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
         "grounding_electrode_system",
     )
 }
+
+
+def subjects_of(given: Given, kind: str) -> tuple[Any, ...]:
+    """Return the subjects of a kind, listed once for all rules that judge it."""
+    return given.once(("subjects", kind), lambda: tuple(SUBJECTS[kind](given.system)))
 
 
 def tag_of(subject: Any) -> str:

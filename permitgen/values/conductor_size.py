@@ -48,8 +48,7 @@ class ConductorSize:
     def larger(self) -> ConductorSize | None:
         """Return the next larger standard size, or None at the end of the list."""
         rank = _ORDER[self.name] + 1
-        names = list(_ORDER)
-        return ConductorSize(names[rank]) if rank < len(names) else None
+        return ALL_SIZES[rank] if rank < len(ALL_SIZES) else None
 
 
 ALL_SIZES: tuple[ConductorSize, ...] = tuple(ConductorSize(name) for name in _ORDER)

@@ -6,6 +6,8 @@ compares with the book and conversions in the middle are where errors live.
 
 from __future__ import annotations
 
+from functools import cache
+
 # suffix -> (printed unit, name of the quantity, pint unit that proves the dimension)
 UNITS: dict[str, tuple[str, str, str]] = {
     "a": ("A", "current", "ampere"),
@@ -52,6 +54,7 @@ class UnknownUnitSuffixError(ValueError):
     """A name that carries a number does not end in a suffix of ``UNITS``."""
 
 
+@cache
 def unit_of_name(name: str) -> str:
     """Return the suffix of ``name`` that is a key of ``UNITS``.
 

@@ -7,6 +7,7 @@ a size. Rules about what fits under a terminal do not count: a conductor too sma
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from permitgen.code.errors import NotInTableError
@@ -60,6 +61,7 @@ def _suffices(given: Given, circuit: Circuit, size: ConductorSize) -> bool:
     return True
 
 
+@lru_cache(maxsize=1)
 def rules_about_current() -> tuple[Rule, ...]:
     """Return the rules that size conductors by what they carry and what protects them."""
     return tuple(rule for rule in all_rules() if "conductor" in rule.sizes and rule.module.rsplit(".", 2)[1] not in _ABOUT_FIT)
