@@ -22,7 +22,10 @@ _ARRAY_COLUMN_MM = 46.0
 
 def draft_leaf(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     """Return a unit at the end of a line."""
-    block = _array(unit, pitch, manner) if unit.kind == "array" else _leaf(unit, pitch, manner, draft)
+    block = _array(unit, pitch, manner) if unit.kind == "array" else _leaf(unit, pitch, manner)
+    if unit.branches:
+        _hang_below(block.sketch, stack_branches(unit.branches, draft, manner), manner)
+        block = block_of(block.sketch, block.entries)
     if unit.grounding is not None:
         bottom = max(item.box.bottom for item in block.sketch.items if item.kind in ("symbol", "boundary") and item.box.left < 2 * UNIT)
         draw_earth(block.sketch, unit.grounding, (2 * UNIT, bottom), manner)
@@ -30,7 +33,7 @@ def draft_leaf(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     return block
 
 
-def _leaf(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
+def _leaf(unit: Unit, pitch: float, manner: Manner) -> Block:
     sketch = Sketch()
     pen = wire_pen("power", is_existing=unit.is_existing)
     entries = tuple(index * max(pitch, _ROW_MM) for index in range(max(1, len(unit.entries))))
@@ -48,14 +51,14 @@ def _leaf(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     words = unit_words(unit, manner, manner.column_mm(right + GAP_MM))
     top = min(0.0 - words.height / 2, sketch.box.top) if depth == 0 else sketch.box.top
     words.draw(sketch, right + GAP_MM, -words.height / 2 if depth == 0 else top)
-    if unit.branches:
-        _hang_below(sketch, stack_branches(unit.branches, draft, manner), right, manner)
     return block_of(sketch, entries)
 
 
-def _hang_below(sketch: Sketch, stack: Stack, right: float, manner: Manner) -> None:
+def _hang_below(sketch: Sketch, stack: Stack, manner: Manner) -> None:
     """Draw control lines that lead on from a unit below it."""
-    bottom = max((item.box.bottom for item in sketch.items if item.kind in ("boundary", "symbol")), default=0.0)
+    bodies = [item.box for item in sketch.items if item.kind in ("boundary", "symbol") and item.name != "step"]
+    bottom = max((box.bottom for box in bodies), default=0.0)
+    right = snapped(max((box.right for box in bodies), default=2 * UNIT))
     down = snapped(sketch.box.bottom + manner.row_gap_mm - stack.beyond.box.top)
     for index, tap in enumerate(stack.taps):
         x = right - UNIT * (1 + index)
