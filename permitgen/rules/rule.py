@@ -36,7 +36,9 @@ class Rule:
 _FOUND: dict[str, Rule] = {}
 
 
-def rule(id_: str, *, provision: str, judges: str, sizes: tuple[str, ...] = ()) -> Callable[[Callable[[Any, Given], Judgement]], Callable[[Any, Given], Judgement]]:
+def rule(
+    id_: str, *, provision: str, judges: str, sizes: tuple[str, ...] = ()
+) -> Callable[[Callable[[Any, Given], Judgement]], Callable[[Any, Given], Judgement]]:
     """Register the decorated function as the rule ``id_``. The first line of the module's docstring is its title."""
 
     def register(judge: Callable[[Any, Given], Judgement]) -> Callable[[Any, Given], Judgement]:

@@ -175,3 +175,9 @@ def forest_in(graph: Graph, mode: OperatingMode | None, *, through_converters: b
         return graph.once(("forest", closed), lambda: SpanningForest(graph, lambda link: id(link) in closed))
 
     return graph.once(("forest", mode, through_converters), search)
+
+
+def joined_with(graph: Graph, node: str, mode: OperatingMode | None, *, through_converters: bool = True) -> Set[str]:
+    """Return the nodes that hang together with ``node``; itself alone where nothing is connected to it."""
+    forest = forest_in(graph, mode, through_converters=through_converters)
+    return forest.component(node) if node in forest.number else frozenset((node,))

@@ -24,11 +24,12 @@ NUMBER = "G-001"
 
 @dataclass(frozen=True, slots=True)
 class IndexLine:
-    """One sheet in the index; ``mark`` is the delta of the revision that changed it, empty where it did not."""
+    """One line of the index; ``mark`` is the revision that changed the sheet, ``leads_to`` another sheet than its own to open."""
 
     number: str
     title: str
     mark: str = ""
+    leads_to: str = ""
 
 
 def cover_drawings(cover: Cover, index: Sequence[IndexLine], coverage: Sequence[CoverageRow], room: Box) -> tuple[Drawing, ...]:
@@ -63,7 +64,7 @@ def cover_drawings(cover: Cover, index: Sequence[IndexLine], coverage: Sequence[
 def _index(index: Sequence[IndexLine]) -> Table:
     """The index; each number leads to its sheet."""
     table = schedule(("SHEET", "TITLE", "REV"), [(line.number, line.title, line.mark) for line in index], shares=(0, 1, 0))
-    rows = tuple(Row(((Run(line.number, link=f"#{bookmark_of(line.number)}"),), line.title, line.mark)) for line in index)
+    rows = tuple(Row(((Run(line.number, link=f"#{bookmark_of(line.leads_to or line.number)}"),), line.title, line.mark)) for line in index)
     return Table(table.columns, rows, table.style)
 
 

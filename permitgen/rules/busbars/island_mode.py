@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.busbar import sources_at_125_percent_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_most
 from permitgen.rules.rule import rule
-from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.spanning_forest import joined_with
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ def _in_mode(busbar: Busbar, mode: OperatingMode, given: Given) -> Iterator[Judg
 
 def _sources(busbar: Busbar, mode: OperatingMode, given: Given) -> tuple[PowerSource, ...]:
     def find() -> tuple[PowerSource, ...]:
-        reached = given.system.graph.reach([busbar.node], closed_in(mode))
+        reached = joined_with(given.system.graph, busbar.node, mode)
         return tuple(s for s in given.system.sources.values() if s.is_ac and s.kind != "utility" and s.node in reached)
 
     return given.once_for_topology(("sources without utility", busbar.tag, mode), find)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, Verdict, all_of, at_least, does_not_apply, require
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.spanning_forest import joined_with
 from permitgen.system.walks.circuit_sides import is_distribution
 from permitgen.values.equation import sum_of
 
@@ -37,7 +38,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
 
 
 def _island_sources(busbar: Busbar, given: Given) -> list[PowerSource]:
-    reached = given.system.graph.reach([busbar.node], lambda link: OperatingMode.ISLANDED in link.closed_in)
+    reached = joined_with(given.system.graph, busbar.node, OperatingMode.ISLANDED)
     return [
         s
         for s in given.system.sources.values()

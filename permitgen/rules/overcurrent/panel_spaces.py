@@ -40,7 +40,7 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
 def _devices(panel: Panelboard, given: Given) -> dict[str, OvercurrentDevice]:
     return {
         circuit.tag: device
-        for circuit in given.system.circuits.values()
+        for circuit in (given.system.circuits[tag] for tag in given.system.circuits_at.get(panel.tag, ()))
         for end, device in ((circuit.start, circuit.start_device), (circuit.finish, circuit.finish_device))
         if end.tag == panel.tag and end.position is not None and device is not None
     }

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.spanning_forest import forest_in
 from permitgen.system.walks.circuit_sides import is_distribution
 from permitgen.system.walks.sources_on_busbar import BusbarFeeds, sources_on_busbar
 from permitgen.values.equation import sum_of
@@ -95,7 +97,13 @@ def brings_source(given: Given, busbar: Busbar, link: Link) -> bool:
     if mode not in link.closed_in:
         return False
     far = link.other(busbar.node)
-    reached = given.system.graph.reach([far], lambda other: mode in other.closed_in and other is not link and other is not feeds.supply)
+    graph = given.system.graph
+    forest = forest_in(graph, mode)
+    reached: Container[str]
+    if forest.is_bridge(link):
+        reached = forest.side(link, far)
+    else:
+        reached = graph.reach([far], lambda other: mode in other.closed_in and other is not link and other is not feeds.supply)
     return any(source.node in reached for source in feeds.sources)
 
 

@@ -62,8 +62,17 @@ def _assumed(given: Given, circuit: Circuit) -> Value:
 
 def circuits_served(given: Given, circuit: Circuit) -> tuple[Circuit, ...]:
     """Return the circuits that the grounding conductor of ``circuit`` serves: itself and those that share it."""
-    sharing = [other for other in given.system.circuits.values() if other.conductors.egc_shared_with == circuit.tag]
-    return (circuit, *sharing)
+    sharing = given.once_for_topology("circuits that share a grounding conductor", lambda: _sharing(given))
+    return (circuit, *(given.system.circuits[tag] for tag in sharing.get(circuit.tag, ())))
+
+
+def _sharing(given: Given) -> dict[str, list[str]]:
+    """Return the tags of the circuits that share the grounding conductor of another, by the tag of that other."""
+    found: dict[str, list[str]] = {}
+    for circuit in given.system.circuits.values():
+        if circuit.conductors.egc_shared_with:
+            found.setdefault(circuit.conductors.egc_shared_with, []).append(circuit.tag)
+    return found
 
 
 def governing_device_rating(given: Given, circuit: Circuit) -> Value:

@@ -29,7 +29,8 @@ def judge(termination: Termination, given: Given) -> Judgement:
     if not has_marked_terminals(given.system, termination.end):
         return does_not_apply(f"{termination.tag}: no terminal of its own")
     here = _place(termination.end)
-    landing = [c for c in given.system.circuits.values() for end in c.ends if _place(end) == here]
+    there = (given.system.circuits[tag] for tag in given.system.circuits_at[termination.end.tag])
+    landing = [circuit for circuit in there for end in circuit.ends if _place(end) == here]
     number = sum(circuit.conductors.sets for circuit in landing)
     names = ", ".join(circuit.tag for circuit in landing)
     count = Value(float(number), "count", FromSystem(f"counted on {names}"), "n", f"conductors of each pole at {termination.end}")

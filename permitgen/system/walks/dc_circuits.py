@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.photovoltaic import Inverter
-from permitgen.system.spanning_forest import forest_in
+from permitgen.system.spanning_forest import joined_with
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
@@ -16,8 +16,7 @@ if TYPE_CHECKING:
 
 def dc_nodes(system: System, node: str) -> frozenset[str]:
     """Return the nodes joined to ``node`` without passing a converter."""
-    forest = forest_in(system.graph, None, through_converters=False)
-    return frozenset(forest.component(node) if node in forest.number else (node,))
+    return frozenset(joined_with(system.graph, node, None, through_converters=False))
 
 
 def strings_joined(system: System, node: str) -> tuple[PowerSource, ...]:

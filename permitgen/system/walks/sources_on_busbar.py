@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.system.spanning_forest import forest_in
+from permitgen.system.spanning_forest import forest_in, joined_with
 
 if TYPE_CHECKING:
     from permitgen.system.busbar import Busbar
@@ -50,7 +50,6 @@ def sources_on_busbar(system: System, busbar: Busbar, mode: OperatingMode = Oper
 
 
 def _behind(system: System, busbar: Busbar, supply: Link | None, mode: OperatingMode) -> Set[str]:
-    if busbar.node not in system.graph.at_node:
-        return frozenset((busbar.node,))
-    forest = forest_in(system.graph, mode)
-    return forest.side(supply, busbar.node) if supply is not None else forest.component(busbar.node)
+    if supply is None:
+        return joined_with(system.graph, busbar.node, mode)
+    return forest_in(system.graph, mode).side(supply, busbar.node)
