@@ -15,8 +15,10 @@ import pytest
 from permitgen.code.codebook import CodeBook
 from permitgen.documents.canvas.bounds import Box, placed_boxes
 from permitgen.documents.canvas.shapes import Polyline, Text
-from permitgen.documents.diagram.fitting import Area, fit
+from permitgen.documents.diagram.drafting import Drafting
+from permitgen.documents.diagram.fitting import Area, DiagramDrafting, fit
 from permitgen.documents.diagram.sketch import Item
+from permitgen.documents.diagram.three_line.drafting import ThreeLineDrafting
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
 from permitgen.evaluation.evaluation import Evaluation
@@ -312,14 +314,14 @@ class Grower:
         )
 
 
-def drawn(seed: int, paper: str) -> list[tuple[list[Item], Box]]:
+def drawn(seed: int, paper: str, drafting: DiagramDrafting | None = None) -> list[tuple[list[Item], Box]]:
     """Every sheet's items, moved to the corner of its room, with that room."""
     system = Grower(seed).grow()
     view = one_line_of(Evaluation(Given(system, CodeBook(2023)), (), ()))
     room = frame_of(PAPERS[paper]).drawing
     box = Box(0.0, 0.0, room.width, room.height - 10.0)
     sheets = []
-    for sketch in fit(view.roots, Area(box.width, box.height), "E-601", "E-601-{}"):
+    for sketch in fit(view.roots, Area(box.width, box.height), "E-601", "E-601-{}", drafting=drafting):
         corner = sketch.box
         sheets.append((sketch.flattened(-corner.left, -corner.top), box))
     return sheets
@@ -345,12 +347,21 @@ def segments_of(items: list[Item]) -> list[tuple[float, float, float, float]]:
     return found
 
 
-CASES = [(paper, seed) for paper, seeds in (("ANSI B", SEEDS), ("ANSI D", SEEDS[::5]), ("letter", SEEDS[::4])) for seed in seeds]
+CASES = [(paper, seed) for paper, seeds in (("ANSI B", SEEDS), ("ANSI D", SEEDS[::10]), ("letter", SEEDS[::8])) for seed in seeds]
 
 
 @pytest.mark.parametrize(("paper", "seed"), CASES)
 def test_nothing_meets(paper: str, seed: int) -> None:
-    for items, frame in drawn(seed, paper):
+    assert_clean(drawn(seed, paper))
+
+
+@pytest.mark.parametrize("seed", SEEDS[::8])
+def test_nothing_meets_in_the_three_line_diagram(seed: int) -> None:
+    assert_clean(drawn(seed, "ANSI B", ThreeLineDrafting()))
+
+
+def assert_clean(sheets: list[tuple[list[Item], Box]]) -> None:
+    for items, frame in sheets:
         texts = texts_of(items)
         pairs = [(a, b) for i, (a, one) in enumerate(texts) for b, other in texts[i + 1 :] if overlap(one, other, 0.15)]
         assert not pairs, f"texts meet: {pairs[:3]}"
@@ -370,10 +381,10 @@ def test_nothing_meets(paper: str, seed: int) -> None:
         assert not outside, f"outside the frame: {outside[:3]}"
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_every_circuit_and_unit_is_drawn(seed: int) -> None:
+@pytest.mark.parametrize(("seed", "drafting"), [*((seed, Drafting) for seed in SEEDS[::2]), *((seed, ThreeLineDrafting) for seed in SEEDS[::10])])
+def test_every_circuit_and_unit_is_drawn(seed: int, drafting: type[DiagramDrafting]) -> None:
     system = Grower(seed).grow()
-    words = " ".join(text for items, _ in drawn(seed, "ANSI B") for text, _ in texts_of(items))
+    words = " ".join(text for items, _ in drawn(seed, "ANSI B", drafting()) for text, _ in texts_of(items))
     shown = set(words.replace(",", " ").split())
     missing = [tag for tag in (*system.circuits, *system.controls) if tag not in shown]
     missing += [tag for tag, item in system.equipment.items() if tag not in shown and not isinstance(item, GroundingElectrodeSystem)]
