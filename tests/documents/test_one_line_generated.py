@@ -381,7 +381,10 @@ def assert_clean(sheets: list[tuple[list[Item], Box]]) -> None:
         assert not outside, f"outside the frame: {outside[:3]}"
 
 
-@pytest.mark.parametrize(("seed", "drafting"), [*((seed, Drafting) for seed in SEEDS[::2]), *((seed, ThreeLineDrafting) for seed in SEEDS[::10])])
+DRAFTINGS = [*((seed, Drafting) for seed in SEEDS[::2]), *((seed, ThreeLineDrafting) for seed in SEEDS[::10])]
+
+
+@pytest.mark.parametrize(("seed", "drafting"), DRAFTINGS)
 def test_every_circuit_and_unit_is_drawn(seed: int, drafting: type[DiagramDrafting]) -> None:
     system = Grower(seed).grow()
     words = " ".join(text for items, _ in drawn(seed, "ANSI B", drafting()) for text, _ in texts_of(items))
