@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -26,7 +26,8 @@ def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_s
     given, sizings = size_everything(Given(system, code))
     findings = list(_findings(given))
     if with_suggestions:
-        findings = [_with_suggestions(finding, given) for finding in findings]
+        violated = {(finding.rule, finding.subject) for finding in findings if finding.verdict is Verdict.VIOLATED}
+        findings = [_with_suggestions(finding, given, violated) for finding in findings]
     places = {
         tag: index
         for index, tag in enumerate((*given.system.equipment, *given.system.raceways, *given.system.circuits, *given.system.controls))
@@ -47,8 +48,8 @@ def _findings(given: Given) -> Iterator[Finding]:
             yield Finding(rule.id, rule.title, tag_of(subject), judgement, judgement.section, provision.citation, place_of(subject))
 
 
-def _with_suggestions(finding: Finding, given: Given) -> Finding:
+def _with_suggestions(finding: Finding, given: Given, violated: Set[tuple[str, str]]) -> Finding:
     if finding.verdict is not Verdict.VIOLATED or not finding.judgement.remedies:
         return finding
     rule = next(r for r in all_rules() if r.id == finding.rule)
-    return replace(finding, suggestions=remedies_that_pass(finding.judgement, rule, finding.subject, given.system, given.code))
+    return replace(finding, suggestions=remedies_that_pass(finding.judgement, rule, finding.subject, given, violated))

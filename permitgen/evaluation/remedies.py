@@ -11,26 +11,34 @@ from permitgen.rules.rule import Rule, all_rules
 from permitgen.rules.subjects import subjects_of, tag_of
 
 if TYPE_CHECKING:
-    from permitgen.code.codebook import CodeBook
-    from permitgen.system.system import System
+    from collections.abc import Iterator, Set
+
+    from permitgen.rules.judgement import Remedy
 
 _AT_MOST = 3
 
 
-def remedies_that_pass(judgement: Judgement, rule: Rule, subject_tag: str, system: System, code: CodeBook) -> tuple[str, ...]:
-    """Return the texts of the offered changes after which ``rule`` holds and no rule is newly violated; at most three."""
-    before = None
+def remedies_that_pass(
+    judgement: Judgement, rule: Rule, subject_tag: str, given: Given, violated_before: Set[tuple[str, str]]
+) -> tuple[str, ...]:
+    """Return the texts of the offered changes after which ``rule`` holds and no rule is newly violated; at most three.
+
+    ``violated_before`` are rule and subject of what is violated without a change.
+    """
     kept: list[str] = []
     for remedy in judgement.remedies:
-        given = Given(remedy.change(system), code)
-        if not _holds(rule, subject_tag, given):
-            continue
-        before = before if before is not None else _violated(Given(system, code))
-        if _violated(given) <= before:
+        changed = _given_after(remedy, given)
+        if _holds(rule, subject_tag, changed) and all(found in violated_before for found in _violated(changed)):
             kept.append(remedy.text)
         if len(kept) == _AT_MOST:
             break
     return tuple(kept)
+
+
+def _given_after(remedy: Remedy, given: Given) -> Given:
+    """Return what rules are given after a change; one that keeps the graph changes sizes only."""
+    changed = remedy.change(given.system)
+    return given.with_sizes(changed) if changed.keeps_graph_of(given.system) else Given(changed, given.code)
 
 
 def _holds(rule: Rule, subject_tag: str, given: Given) -> bool:
@@ -38,10 +46,8 @@ def _holds(rule: Rule, subject_tag: str, given: Given) -> bool:
     return bool(subjects) and all(run_rule(rule, s, given).holds for s in subjects)
 
 
-def _violated(given: Given) -> set[tuple[str, str]]:
-    return {
-        (rule.id, tag_of(subject))
-        for rule in all_rules()
-        for subject in subjects_of(given, rule.judges)
-        if run_rule(rule, subject, given).verdict is Verdict.VIOLATED
-    }
+def _violated(given: Given) -> Iterator[tuple[str, str]]:
+    for rule in all_rules():
+        for subject in subjects_of(given, rule.judges):
+            if run_rule(rule, subject, given).verdict is Verdict.VIOLATED:
+                yield rule.id, tag_of(subject)

@@ -127,6 +127,10 @@ class System:
                 other.__dict__[name] = self.__dict__[name]
         return other
 
+    def keeps_graph_of(self, other: System) -> bool:
+        """Whether this system was made from ``other`` by a change of sizes that kept its graph."""
+        return "graph" in self.__dict__ and self.__dict__["graph"] is other.__dict__.get("graph")
+
     def with_equipment(self, item: Equipment) -> System:
         """Return the same system with one piece of equipment replaced."""
         return replace(self, equipment={**self.equipment, item.tag: item})

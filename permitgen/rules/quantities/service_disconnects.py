@@ -91,8 +91,11 @@ def _disconnect(given: Given, link: Link, ahead: frozenset[str]) -> ServiceDisco
 
 def service_circuits(given: Given) -> tuple[Circuit, ...]:
     """Return the circuits whose conductors are service conductors, in file order."""
-    circuits = given.system.circuits.values()
-    return given.once_for_topology("service circuits", lambda: tuple(c for c in circuits if role(given, c) is CircuitRole.SERVICE))
+    circuits = given.system.circuits
+    tags = given.once_for_topology(
+        "service circuits", lambda: tuple(tag for tag, circuit in circuits.items() if role(given, circuit) is CircuitRole.SERVICE)
+    )
+    return tuple(circuits[tag] for tag in tags)
 
 
 def circuits_landing_at(given: Given, enclosure: str) -> tuple[Circuit, ...]:
