@@ -27,7 +27,8 @@ class CheckRow:
     """One check of one subject: what is required, both numbers, section and verdict.
 
     ``parts`` are the ways tried or the parts judged, where the requirement has several. ``at`` is the operating mode or
-    the terminal that the check is about, empty where it is about the whole. ``computed relation limit`` are empty where a yes or no is asked.
+    the terminal that the check is about, empty where it is about the whole. ``computed relation limit``
+    are empty where a yes or no is asked.
     """
 
     title: str

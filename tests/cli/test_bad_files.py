@@ -49,7 +49,9 @@ def test_the_message_points_at_the_mistake(path):
     assert file == path.name
     bad = path.read_text("utf-8").splitlines()
     matcher = difflib.SequenceMatcher(None, GOOD.read_text("utf-8").splitlines(), bad, autojunk=False)
-    changed = {number + 1 for tag, _, _, start, stop in matcher.get_opcodes() if tag != "equal" for number in range(start, max(stop, start + 1))}
+    changed = {
+        number + 1 for tag, _, _, start, stop in matcher.get_opcodes() if tag != "equal" for number in range(start, max(stop, start + 1))
+    }
     assert 1 <= int(column) <= len(bad[int(line) - 1]) + 1
     where = rest.split(":")[0].strip()
     named = where.split(".")[1] if "." in where else where

@@ -27,7 +27,11 @@ def test_rule_says_what_it_is(rule):
 @pytest.mark.parametrize("rule", RULES, ids=lambda r: r.id)
 def test_rule_has_cases_on_both_sides(rule):
     """A case that holds and one that does not, each with its source."""
-    files = [p for p in (ROOT / "tests" / "rules").rglob("*.yaml") if "bases" not in p.parts and yaml.safe_load(p.read_text("utf-8")).get("rule") == rule.id]
+    files = [
+        p
+        for p in (ROOT / "tests" / "rules").rglob("*.yaml")
+        if "bases" not in p.parts and yaml.safe_load(p.read_text("utf-8")).get("rule") == rule.id
+    ]
     assert files, f"tests/rules has no case file for {rule.id}"
     verdicts = set()
     for path in files:

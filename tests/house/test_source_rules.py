@@ -13,7 +13,10 @@ LONGEST_MODULE = 400
 FORBIDDEN_NAMES = {"utils", "helpers", "common", "misc", "base", "manager", "handler"}
 SECTION = re.compile(r"\b\d{3}\.\d+")
 # Words of other places than this project; the pattern is put together so that it does not find itself.
-FORBIDDEN_WORDS = re.compile("|".join(("seed " + "document", "trans" + "cript", r"\.\./" + "shared", "/work" + "/main", r"pypi\." + "org", r"registry\.npmjs")), re.IGNORECASE)
+FORBIDDEN_WORDS = re.compile(
+    "|".join(("seed " + "document", "trans" + "cript", r"\.\./" + "shared", "/work" + "/main", r"pypi\." + "org", r"registry\.npmjs")),
+    re.IGNORECASE,
+)
 
 
 def _strings_outside_docstrings(tree):
@@ -33,7 +36,11 @@ def _strings_outside_docstrings(tree):
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: p.relative_to(ROOT).as_posix())
 def test_no_section_number_stands_in_python(path):
     """Sections live in code/provisions, one column per edition."""
-    found = [f"{path.name}:{node.lineno}: {node.value!r}" for node in _strings_outside_docstrings(ast.parse(path.read_text("utf-8"))) if SECTION.search(node.value)]
+    found = [
+        f"{path.name}:{node.lineno}: {node.value!r}"
+        for node in _strings_outside_docstrings(ast.parse(path.read_text("utf-8")))
+        if SECTION.search(node.value)
+    ]
     assert not found
 
 
@@ -50,7 +57,12 @@ def test_no_word_of_other_places():
     found = []
     for path in sorted(ROOT.rglob("*")):
         parts = path.relative_to(ROOT).parts
-        if not path.is_file() or parts[0] in {".git", ".venv", "dist"} or "__pycache__" in parts or parts[0].startswith(".") and parts[0] != ".ci":
+        if (
+            not path.is_file()
+            or parts[0] in {".git", ".venv", "dist"}
+            or "__pycache__" in parts
+            or (parts[0].startswith(".") and parts[0] != ".ci")
+        ):
             continue
         if path.suffix not in {".py", ".md", ".yaml", ".yml", ".toml", ".html", ".css", ".js", ""} or path.stat().st_size > 400_000:
             continue

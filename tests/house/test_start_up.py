@@ -10,7 +10,9 @@ HEAVY = ("reportlab", "docxtpl", "pint", "pydantic", "jinja2", "yaml", "rich", "
 
 
 def test_help_imports_nothing_heavy():
-    done = subprocess.run([sys.executable, "-X", "importtime", "-m", "permitgen", "--help"], capture_output=True, text=True, check=True, cwd=ROOT)
+    done = subprocess.run(
+        [sys.executable, "-X", "importtime", "-m", "permitgen", "--help"], capture_output=True, text=True, check=True, cwd=ROOT
+    )
     imported = {line.rsplit("|", 1)[-1].strip().split(".")[0] for line in done.stderr.splitlines() if "|" in line}
     assert not imported & set(HEAVY)
 

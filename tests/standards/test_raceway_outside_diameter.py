@@ -29,7 +29,9 @@ INSIDE_AND_WALL = {
 def test_outside_is_inside_and_two_walls(trade_size: str) -> None:
     inside, wall = INSIDE_AND_WALL[trade_size]
     # 3/8 in is printed 0.675 beside 0.493 and 0.091; the printed walls are rounded to 0.001.
-    assert CodeBook(2023).table("raceway_outside_diameter").at(trade_size, "diameter").number == pytest.approx(inside + 2 * wall, abs=0.0025)
+    assert CodeBook(2023).table("raceway_outside_diameter").at(trade_size, "diameter").number == pytest.approx(
+        inside + 2 * wall, abs=0.0025
+    )
 
 
 def test_rows_are_the_trade_sizes_in_order() -> None:
