@@ -123,8 +123,8 @@ class System:
 
     def _keeping_graph(self, other: System) -> System:
         for name in ("graph", "sources", "utility_nodes", "busbars", "handles", "modes", "circuits_in_run", "circuits_at"):
-            if name in self.__dict__:
-                other.__dict__[name] = self.__dict__[name]
+            # Asked for here, once, and handed on: else every trial of a size would find it anew.
+            other.__dict__[name] = getattr(self, name)
         return other
 
     def keeps_graph_of(self, other: System) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.spanning_forest import forest_in
 from permitgen.system.walks.feeds import Border, border_devices
 
 if TYPE_CHECKING:
@@ -37,10 +38,12 @@ def service_disconnects_beyond(system: System, circuit: str) -> tuple[Border, ..
 
 def loads_beside(system: System, circuit: str) -> tuple[str, ...]:
     """Return the tags of equipment whose loads the utility still reaches when the circuit is taken away; empty means it carries all."""
-    reached = system.graph.reach(
-        system.utility_nodes, lambda link: OperatingMode.WITH_UTILITY in link.closed_in and link.circuit != circuit
-    )
-    return tuple(dict.fromkeys(node.split(".", maxsplit=1)[0] for node in sorted(load_places(system)) if node in reached))
+    graph = system.graph
+    conductors = graph.conductors_of(circuit)
+    forest = forest_in(graph, OperatingMode.WITH_UTILITY)
+    reached = [forest.side(conductors, node) for node in system.utility_nodes if node in forest.number]
+    places = graph.once("load places in order", lambda: sorted(load_places(system)))
+    return tuple(dict.fromkeys(node.split(".", maxsplit=1)[0] for node in places if any(node in side for side in reached)))
 
 
 def devices_at_load_end(system: System, circuit: str, end: str) -> tuple[Border, ...]:
