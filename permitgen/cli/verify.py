@@ -12,8 +12,12 @@ from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
 
 @click.command()
 @click.argument("package", type=click.Path(path_type=Path))
-def verify(package: Path) -> None:
-    """Print which files of PACKAGE were changed, lost or added since it was built. Exit status 1 when any was."""
+@click.option("--signer", default="", metavar="KEY", help="Public key, 64 hex digits, that must have signed the manifest.")
+def verify(package: Path, signer: str) -> None:
+    """Print which files of PACKAGE were changed, lost or added since it was built. Exit status 1 when any was.
+
+    A signature beside the manifest is checked, too; with --signer there must be one by that key.
+    """
     from permitgen.package.verify import NotAPackageError, verify_package
 
     try:
@@ -27,4 +31,23 @@ def verify(package: Path) -> None:
     click.echo(
         "as it was built" if found.none else f"{len(found.changed) + len(found.missing) + len(found.added)} files differ from the manifest"
     )
-    sys.exit(DONE if found.none else VIOLATIONS)
+    signed = _signature_holds(package, signer.strip().lower())
+    sys.exit(DONE if found.none and signed else VIOLATIONS)
+
+
+def _signature_holds(package: Path, signer: str) -> bool:
+    """Say how the signature stands; without one, only a wanted signer is missed."""
+    from permitgen.package.folder import MANIFEST
+    from permitgen.package.signature import NotInstalledError, SignatureError, verify_manifest
+
+    file = package / f"{MANIFEST}.sig"
+    if not file.is_file():
+        click.echo("not signed")
+        return not signer
+    try:
+        checked = verify_manifest((package / MANIFEST).read_bytes(), file.read_bytes(), {signer: "the key given"} if signer else None)
+    except (SignatureError, NotInstalledError) as error:
+        click.echo(f"{file}: {error}", err=True)
+        return False
+    click.echo(checked.message)
+    return checked.is_good and (not signer or checked.signer == signer)

@@ -1,0 +1,30 @@
+"""``permitgen redirect``: makes the page that leads from where a record was to where it is now."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE
+
+
+@click.command()
+@click.argument("address")
+@click.option(
+    "--out", type=click.Path(path_type=Path, dir_okay=False), default=Path("index.html"), show_default=True, help="File to write."
+)
+def redirect(address: str, out: Path) -> None:
+    """Write a page that leads to ADDRESS; put it where a record stood that has moved there."""
+    from permitgen.documents.record_folder import redirect_page
+
+    try:
+        out.write_bytes(redirect_page(address))
+    except ValueError as error:
+        click.echo(str(error), err=True)
+        sys.exit(BAD_INPUT)
+    except OSError as error:
+        click.echo(f"{out}: {error.strerror}", err=True)
+        sys.exit(CANNOT_WRITE)
+    click.echo(f"wrote {out}")
