@@ -78,13 +78,23 @@ def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
     """
     system = given.system
     loads = [_of_load(given, tag) for tag, load in system.loads.items() if f"{load.panel}.bus" in nodes]
-    equipment = [item for item in system.equipment.values() if f"{item.tag}.input" in nodes]
+    tags = given.once_for_topology("nodes of loads", lambda: {f"{tag}.input": (n, tag) for n, tag in enumerate(system.equipment)})
+    equipment = [system.equipment[tag] for _, tag in sorted(tags[node] for node in nodes if node in tags)]
     loads += [_of_charger(given, item) for item in equipment if isinstance(item, EVSupplyEquipment)]
     loads += [_of_appliance(given, item) for item in equipment if isinstance(item, Appliance)]
-    storage = [item for item in system.equipment.values() if isinstance(item, EnergyStorageSystem) and f"{item.tag}.output" in nodes]
+    units = given.once_for_topology("storage units", lambda: _storage_units(given))
+    storage = [unit for unit in units if f"{unit.tag}.output" in nodes]
     charging = tuple(item for item in storage if item.coupling == "ac" and item.answer("charges_from_utility") is not False)
-    everything = len(system.loads) + sum(isinstance(item, EVSupplyEquipment | Appliance) for item in system.equipment.values())
+    everything = given.once_for_topology("number of loads", lambda: _number_of_loads(given))
     return LoadScope(title, tuple(loads), charging, len(loads) == everything)
+
+
+def _storage_units(given: Given) -> tuple[EnergyStorageSystem, ...]:
+    return tuple(item for item in given.system.equipment.values() if isinstance(item, EnergyStorageSystem))
+
+
+def _number_of_loads(given: Given) -> int:
+    return len(given.system.loads) + sum(isinstance(item, EVSupplyEquipment | Appliance) for item in given.system.equipment.values())
 
 
 def _known(category: str, tag: str) -> str:
