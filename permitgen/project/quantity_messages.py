@@ -21,6 +21,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "kw": ("7.6 kW",),
     "kwh": ("13.5 kWh",),
     "ohm": ("0.5 Ω",),
+    "megohm": ("500 MΩ",),
     "ohm_per_kft": ("0.778 Ω/kft",),
     "ft": ("35 ft", "10.7 m"),
     "kft": ("0.35 kft", "107 m"),

@@ -76,5 +76,5 @@ def short_circuit_multiplier_factor(irradiance_factor: float, continuous_factor:
 
 @equation("P_dc", "dc power of the array", modules_count="n", module_w="P_mod")
 def array_power_w(modules_count: float, module_w: float) -> float:
-    """Return modules × rated power of one at standard test conditions, W."""
+    """Return modules × rated power of one, W, at the conditions the rating is stated for (common practice, no published source)."""
     return modules_count * module_w
