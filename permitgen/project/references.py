@@ -28,7 +28,7 @@ _PLATES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
 # As the plan set numbers them: views.plan_sheets.SHEETS; a test keeps both alike.
 _PLAN_SHEETS = (
     *("G-001", "G-002", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
-    *("E-601", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
+    *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
 _HAS_POSITIONS = ("panelboard", "microgrid_interconnect_device")
 _ANY_TERMINAL = ("junction_box",)
