@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.documents.canvas.bounds import Box, text_box
+from permitgen.documents.canvas.bounds import Box, bounds, text_box
 from permitgen.documents.canvas.colours import BLACK, DARK_GREY, LIGHT_GREY, MID_GREY, PALE_GREY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, moved
@@ -77,10 +77,9 @@ def map_shapes(site: SiteMap, width: float, height: float, *, heading_up_deg: fl
     shapes: list[Shape] = [rectangle(0, 0, width, height, fill=WHITE)]
     box = rectangle(0, 0, width, height)
     shapes.append(Group(tuple(_ground(site, frame)), clip=box))
-    shapes += _buildings(site, frame, look)
-    shapes += _marks(site, frame, look)
-    shapes += _steps(site, frame, look, up)
-    shapes += _north(width, up, look)
+    drawn = [*_buildings(site, frame, look), *_marks(site, frame, look), *_steps(site, frame, look, up)]
+    shapes += drawn
+    shapes += _north(_free_corner(width, height, look, drawn), up, look)
     shapes.append(rectangle(0, 0, width, height, pen=MEDIUM))
     return Group(tuple(shapes))
 
@@ -282,10 +281,24 @@ def _you_are_here(site: SiteMap, frame: _Frame, look: MapStyle, markers: list[Po
     return [arrow, ground, Text(x, baseline, words, style, "middle")]
 
 
-def _north(width: float, up: float, look: MapStyle) -> list[Shape]:
+def _free_corner(width: float, height: float, look: MapStyle, drawn: list[Shape]) -> Point:
+    """Return where the north arrow stands: the first corner, beginning at the top right, in which nothing is drawn."""
+    reach = look.marker_mm * 0.5 + look.label_mm * 2
+    near, right, bottom = reach + 1.0, width - reach - 1.0, height - reach - 1.0
+    corners = ((right, near), (near, near), (right, bottom), (near, bottom))
+    taken = [box for shape in drawn if (box := bounds((shape,))) is not None]
+
+    def is_free(corner: Point) -> bool:
+        x, y = corner
+        around = Box(x - reach, y - reach, x + reach, y + reach)
+        return all(around.shared(box) is None for box in taken)
+
+    return next((corner for corner in corners if is_free(corner)), corners[0])
+
+
+def _north(middle: Point, up: float, look: MapStyle) -> list[Shape]:
     size = look.marker_mm * 0.5
-    reach = size + look.label_mm * 2
-    x, y = width - reach - 1.0, reach + 1.0
+    x, y = middle
     angle = math.radians(-up)
     dx, dy = math.sin(angle), -math.cos(angle)
     tip, tail = (x + dx * size, y + dy * size), (x - dx * size, y - dy * size)
