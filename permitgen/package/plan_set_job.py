@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.documents.plan_set import AttachedDocument, PlanSet, changed_sheets, plan_set_pdf, with_changes
 from permitgen.package.label_job import labels_of
 from permitgen.views.calculation_summary import calculation_summary_of
 from permitgen.views.cover import cover_of
+from permitgen.views.label_places import label_numbers, with_label_numbers
 from permitgen.views.load_summary import load_summary_of
 from permitgen.views.one_line_units import one_line_of
 from permitgen.views.placard import placards_of
@@ -33,17 +35,19 @@ def plan_set_of(opened: OpenedProject) -> PlanSet:
 
 def _plans(opened: OpenedProject) -> PlanSet:
     evaluation, fingerprint = opened.evaluation, opened.fingerprint
+    labels, plans = labels_of(opened), plans_of(evaluation)
+    elevations = with_label_numbers(plans.elevations, label_numbers(labels, evaluation.system))
     return PlanSet(
         block=title_block_of(evaluation, fingerprint),
         cover=cover_of(evaluation, fingerprint),
-        plans=plans_of(evaluation),
+        plans=replace(plans, elevations=elevations),
         grounding=grounding_details_of(evaluation),
         one_line=one_line_of(evaluation),
         circuits=circuit_schedules(evaluation),
         equipment=equipment_schedules(evaluation),
         summary=calculation_summary_of(evaluation),
         loads=load_summary_of(evaluation),
-        labels=label_schedule(labels_of(opened)),
+        labels=label_schedule(labels),
         placards=tuple(placards_of(evaluation, fingerprint)),
         attached=tuple(
             AttachedDocument(a.title, a.file, a.data, a.page_count, hashlib.sha256(a.data).hexdigest()) for a in opened.attached

@@ -1,0 +1,45 @@
+"""Where each label goes, on the elevations: the numbers of the label schedule beside the equipment that carries them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.system.system import System
+    from permitgen.views.label_set import LabelSet
+    from permitgen.views.plans.elevations import Elevation, Elevations
+
+_ON_ONE_LINE = 4
+_NOTE = "LABELS: numbers of the label schedule, E-607, on that equipment."
+
+
+def label_numbers(labels: LabelSet, system: System) -> dict[str, tuple[int, ...]]:
+    """Return for each equipment tag the numbers of the labels that go where it stands, as the label schedule counts them."""
+    found: dict[str, tuple[int, ...]] = {}
+    for tag, item in system.equipment.items():
+        place = item.place.description if item.place is not None else ""
+        numbers = tuple(number for number, label in enumerate(labels.labels, start=1) if place and place in label.places)
+        if numbers:
+            found[tag] = numbers
+    return found
+
+
+def with_label_numbers(elevations: Elevations, numbers: dict[str, tuple[int, ...]]) -> Elevations:
+    """Return the elevations with the label numbers below each tag."""
+    walls = tuple(_numbered(wall, numbers) for wall in elevations.walls)
+    is_numbered = any(item.tag in numbers for wall in walls for item in wall.items)
+    return replace(elevations, walls=walls, notes=(*elevations.notes, _NOTE) if is_numbered else elevations.notes)
+
+
+def _numbered(wall: Elevation, numbers: dict[str, tuple[int, ...]]) -> Elevation:
+    return replace(wall, items=tuple(replace(item, words=(*item.words, *_words(numbers.get(item.tag, ())))) for item in wall.items))
+
+
+def _words(numbers: tuple[int, ...]) -> tuple[str, ...]:
+    if not numbers:
+        return ()
+    rows = [numbers[start : start + _ON_ONE_LINE] for start in range(0, len(numbers), _ON_ONE_LINE)]
+    lines = [", ".join(map(str, row)) for row in rows]
+    lines[0] = f"LABELS {lines[0]}" if len(numbers) > 1 else f"LABEL {lines[0]}"
+    return tuple(lines)
