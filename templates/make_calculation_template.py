@@ -11,17 +11,14 @@ from pathlib import Path
 from typing import Any
 
 from docx import Document
-from docx.enum.text import WD_TAB_ALIGNMENT
-from docx.shared import Mm
 
 sys.path.insert(0, str(Path(__file__).parent))
 
+from template_page import add_cautions, add_facts, add_page
 from template_parts import (
     Line,
-    add_runs,
     control,
     control_row,
-    field,
     field_marks,
     fill_cell,
     formula,
@@ -38,8 +35,6 @@ from template_parts import (
 )
 from template_styles import add_styles, packed
 
-WIDTH_MM = 175.9
-
 
 def main() -> None:
     """Write the template beside this script."""
@@ -50,7 +45,7 @@ def template() -> bytes:
     """Return the template file; the same bytes each time."""
     document = Document()
     add_styles(document)
-    _page(document)
+    add_page(document, "Electrical calculations")
     _front(document)
     _findings(document)
     _choices(document)
@@ -61,38 +56,17 @@ def template() -> bytes:
     return packed(document, "Electrical calculations")
 
 
-def _page(document: Any) -> None:
-    section = document.sections[0]
-    section.page_width, section.page_height = Mm(215.9), Mm(279.4)
-    section.left_margin, section.right_margin, section.top_margin, section.bottom_margin = Mm(22), Mm(18), Mm(24), Mm(22)
-    section.header_distance, section.footer_distance = Mm(11), Mm(10)
-    header = section.header
-    header.paragraphs[0].text = "{%p if title.has_violations %}"
-    paragraph(header, "Violation line", "✗ {{ title.status }}")
-    paragraph(header, "header", "{%p endif %}")
-    paragraph(header, "header", "Electrical calculations · {{ title.project }}")
-    footer = section.footer.paragraphs[0]
-    footer.paragraph_format.tab_stops.add_tab_stop(Mm(WIDTH_MM), WD_TAB_ALIGNMENT.RIGHT)
-    add_runs(footer, ("{{ title.footer }}", "\tPage "))
-    field(footer, "PAGE", "1")
-    add_runs(footer, (" of ",))
-    field(footer, "NUMPAGES", "1")
-
-
 def _front(document: Any) -> None:
     paragraph(document, "Title", "Electrical calculations")
     paragraph(document, "Subtitle", "{{ title.project }}")
     with_condition(document, "title.description", lambda: paragraph(document, "Normal", "{{ title.description }}"))
-    facts = table(document, (34, 141.9), "Plain Rows")
-    loop(facts, "fact in title.facts", muted("{{ fact.name }}"), line("{{ fact.value }}"))
+    add_facts(document, (34, 141.9))
     document.add_paragraph(style="Gap")
     paragraph(document, "Status", "{%r if title.has_violations %}", ("✗ ", "Verdict violated"), "{%r endif %}", "{{ title.status }}")
     number = ("{{ count.number }}", "Strong")
     separator = ("{%r if not loop.last %}", "   ·   ", "{%r endif %}")
     paragraph(document, "Status", "{%r for count in counts %}", number, " {{ count.verdict }}", *separator, "{%r endfor %}")
-    paragraph(document, "heading 2", "Cautions")
-    with_loop(document, "caution in title.cautions", lambda: paragraph(document, "List Bullet", "{{ caution }}"))
-    paragraph(document, "Deference", "{{ title.deference }}")
+    add_cautions(document)
     paragraph(document, "heading 2", "Contents")
     # A table of contents that word processors can update, filled with links to begin with.
     field_marks(document.add_paragraph(style="Gap"), "begin", r' TOC \o "1-1" \h \z \u ', "separate")

@@ -11,15 +11,12 @@ from pathlib import Path
 from typing import Any
 
 from docx import Document
-from docx.enum.text import WD_TAB_ALIGNMENT
-from docx.shared import Mm
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from template_parts import add_runs, control, control_row, field, line, loop, muted, paragraph, row, table, with_condition, with_loop
+from template_page import add_facts, add_page
+from template_parts import control, control_row, line, loop, muted, paragraph, row, table, with_condition, with_loop
 from template_styles import add_styles, packed
-
-WIDTH_MM = 175.9
 
 
 def main() -> None:
@@ -31,31 +28,16 @@ def template() -> bytes:
     """Return the template file; the same bytes each time."""
     document = Document()
     add_styles(document)
-    _page(document)
+    add_page(document, "Field checklist", says_violations=False)
     _front(document)
     _sections(document)
     return packed(document, "Field checklist")
 
 
-def _page(document: Any) -> None:
-    section = document.sections[0]
-    section.page_width, section.page_height = Mm(215.9), Mm(279.4)
-    section.left_margin, section.right_margin, section.top_margin, section.bottom_margin = Mm(22), Mm(18), Mm(24), Mm(22)
-    section.header_distance, section.footer_distance = Mm(11), Mm(10)
-    section.header.paragraphs[0].text = "Field checklist · {{ title.project }}"
-    footer = section.footer.paragraphs[0]
-    footer.paragraph_format.tab_stops.add_tab_stop(Mm(WIDTH_MM), WD_TAB_ALIGNMENT.RIGHT)
-    add_runs(footer, ("{{ title.footer }}", "\tPage "))
-    field(footer, "PAGE", "1")
-    add_runs(footer, (" of ",))
-    field(footer, "NUMPAGES", "1")
-
-
 def _front(document: Any) -> None:
     paragraph(document, "Title", "Field checklist")
     paragraph(document, "Subtitle", "{{ title.project }}")
-    facts = table(document, (34, 141.9), "Plain Rows")
-    loop(facts, "fact in title.facts", muted("{{ fact.name }}"), line("{{ fact.value }}"))
+    facts = add_facts(document, (34, 141.9))
     row(facts, muted("Done by, tool numbers, dates"), line(""))
     document.add_paragraph(style="Gap")
     with_condition(

@@ -13,16 +13,13 @@ from pathlib import Path
 from typing import Any
 
 from docx import Document
-from docx.enum.text import WD_TAB_ALIGNMENT
 from docx.oxml.ns import qn
-from docx.shared import Mm
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from template_parts import add_runs, control_row, field, line, loop, muted, paragraph, row, table, with_loop
+from template_page import add_cautions, add_facts, add_page
+from template_parts import control_row, line, paragraph, row, table
 from template_styles import add_styles, packed
-
-WIDTH_MM = 175.9
 
 
 def main() -> None:
@@ -34,36 +31,17 @@ def template() -> bytes:
     """Return the template file; the same bytes each time."""
     document = Document()
     add_styles(document)
-    _page(document)
+    add_page(document, "Reply to plan review")
     _front(document)
     _answers(document)
-    _closing(document)
+    add_cautions(document)
     return packed(document, "Reply to plan review")
-
-
-def _page(document: Any) -> None:
-    section = document.sections[0]
-    section.page_width, section.page_height = Mm(215.9), Mm(279.4)
-    section.left_margin, section.right_margin, section.top_margin, section.bottom_margin = Mm(22), Mm(18), Mm(24), Mm(22)
-    section.header_distance, section.footer_distance = Mm(11), Mm(10)
-    header = section.header
-    header.paragraphs[0].text = "{%p if title.has_violations %}"
-    paragraph(header, "Violation line", "✗ {{ title.status }}")
-    paragraph(header, "header", "{%p endif %}")
-    paragraph(header, "header", "Reply to plan review · {{ title.project }}")
-    footer = section.footer.paragraphs[0]
-    footer.paragraph_format.tab_stops.add_tab_stop(Mm(WIDTH_MM), WD_TAB_ALIGNMENT.RIGHT)
-    add_runs(footer, ("{{ title.footer }}", "\tPage "))
-    field(footer, "PAGE", "1")
-    add_runs(footer, (" of ",))
-    field(footer, "NUMPAGES", "1")
 
 
 def _front(document: Any) -> None:
     paragraph(document, "Title", "Reply to plan review")
     paragraph(document, "Subtitle", "{{ title.project }}")
-    facts = table(document, (38, 137.9), "Plain Rows")
-    loop(facts, "fact in title.facts", muted("{{ fact.name }}"), line("{{ fact.value }}"))
+    add_facts(document, (38, 137.9))
     document.add_paragraph(style="Gap")
     mark = ("{%r if title.has_violations %}", ("✗ ", "Verdict violated"), "{%r endif %}")
     paragraph(document, "Status", ("Rules: ", "Strong"), *mark, "{{ title.status }}")
@@ -93,12 +71,6 @@ def _breakable(made: Any) -> None:
     """Let a row run on over the page: a comment may be longer than one."""
     for mark in made._tr.trPr.findall(qn("w:cantSplit")):
         made._tr.trPr.remove(mark)
-
-
-def _closing(document: Any) -> None:
-    paragraph(document, "heading 2", "Cautions")
-    with_loop(document, "caution in title.cautions", lambda: paragraph(document, "List Bullet", "{{ caution }}"))
-    paragraph(document, "Deference", "{{ title.deference }}")
 
 
 if __name__ == "__main__":

@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from functools import lru_cache
 from typing import Any
 
+from reportlab import rl_config
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -46,6 +47,10 @@ from permitgen.documents.fonts.faces import SANS, Face, spelled_for
 _POINTS_PER_MM = 1 / MM_PER_POINT
 _CAPS = {"butt": 0, "round": 1, "square": 2}
 _JOINS = {"miter": 0, "round": 1, "bevel": 2}
+
+
+# Streams are packed once and not spelled as text again: smaller files, sooner written.
+rl_config.useA85 = 0
 
 
 def pdf_bytes(document: Document) -> bytes:

@@ -40,5 +40,5 @@ def png_bytes(page: Page, dpi: float, *, one_bit: bool = False) -> bytes:
     if one_bit:
         image = image.convert("L").point(lambda level: 255 if level >= _HALF else 0).convert("1")
     buffer = io.BytesIO()
-    image.save(buffer, format="PNG", dpi=(dpi, dpi), optimize=False)
+    image.save(buffer, format="PNG", compress_level=2, dpi=(dpi, dpi), optimize=False)
     return buffer.getvalue()
