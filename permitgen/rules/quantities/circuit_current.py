@@ -66,7 +66,11 @@ def circuit_current(given: Given, circuit: Circuit) -> CircuitCurrent:
     Raises:
         MissingFactError: a source or load on it does not state its current.
     """
-    return given.once_for_topology(("current", circuit.tag), lambda: _BY_ROLE[role(given, circuit)](given, circuit))
+
+    def find() -> CircuitCurrent:
+        return _BY_ROLE[role(given, circuit)](given, circuit)
+
+    return given.once_for_topology(("current", circuit.tag), find)
 
 
 def _continuous(given: Given, role_: CircuitRole, current: Value, basis: str, provision_id: str) -> CircuitCurrent:
