@@ -20,7 +20,9 @@ from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
     metavar="DIR",
     help="Folder of the package. Default: package beside the project file.",
 )
-@click.option("--only", multiple=True, metavar="DOC", help="Write only this document; may be given several times.")
+@click.option(
+    "--only", multiple=True, metavar="DOC", help="Write only this document; others from the same inputs stay. May be given several times."
+)
 @EDITION
 def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) -> None:
     """Evaluate PROJECT and write its package.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING
 from permitgen.package.documents import DOCUMENTS, Document
 from permitgen.package.folder import MANIFEST, write_folder
 from permitgen.package.manifest import manifest_of
+from permitgen.package.verify import NotAPackageError, verify_package
 from permitgen.project.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
@@ -20,11 +22,13 @@ Progress = Callable[[Document], None]
 def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = (), progress: Progress | None = None) -> dict[str, bytes]:
     """Draw the documents (all, or those named in ``only``), write them with their manifest, and return them.
 
+    With ``only``, documents that stand in the folder from the same inputs stay; those from other inputs do not: a package is never mixed.
+
     Raises:
         CannotWriteError: the folder cannot be written.
         ProblemsError: a template cannot be used, or a text holds a character that cannot be printed.
     """
-    files: dict[str, bytes] = {}
+    files = _kept(opened, folder) if only else {}
     for document in DOCUMENTS:
         if only and document.name not in only:
             continue
@@ -34,6 +38,17 @@ def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = 
     files[MANIFEST] = manifest_of(opened, files)
     write_folder(folder, files)
     return files
+
+
+def _kept(opened: OpenedProject, folder: Path) -> dict[str, bytes]:
+    """Return the files of a package that was written from the same inputs and not touched since."""
+    try:
+        manifest = json.loads((folder / MANIFEST).read_text("utf-8"))
+        if manifest["fingerprint"] != opened.fingerprint or not verify_package(folder).none:
+            return {}
+        return {entry["path"]: (folder / entry["path"]).read_bytes() for entry in manifest["outputs"]}
+    except (OSError, ValueError, KeyError, TypeError, NotAPackageError):
+        return {}
 
 
 def _drawn(document: Document, opened: OpenedProject, earlier: Mapping[str, bytes]) -> Mapping[str, bytes]:

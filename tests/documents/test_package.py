@@ -127,3 +127,13 @@ def test_every_document_says_project_revision_and_fingerprint(hostile_package):
     printed = " ".join(fingerprint[start : start + 4] for start in range(0, 16, 4))
     for name in ("calculations.pdf", "placard.pdf", "labels.pdf"):
         assert _squeezed(printed) in _squeezed(_pdf_text(hostile_package[name])), name
+
+
+def test_one_document_again_keeps_the_others_of_the_same_inputs_only(tmp_path):
+    folder = tmp_path / "package"
+    build_package(open_project(DEMO), folder, only=["placard"])
+    build_package(open_project(DEMO), folder, only=["findings"])
+    assert {path.name for path in folder.iterdir()} == {"placard.pdf", "placard.svg", "findings.json", "manifest.json"}
+    assert verify_package(folder).none
+    build_package(open_project(DEMO, edition="2020"), folder, only=["findings"])
+    assert {path.name for path in folder.iterdir()} == {"findings.json", "manifest.json"}
