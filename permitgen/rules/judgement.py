@@ -138,7 +138,7 @@ def any_of(message: str, methods: Sequence[Judgement]) -> Judgement:
     holding = [m for m in applicable if m.holds]
     if holding:
         best = next((m for m in holding if m.verdict is Verdict.PASSES), holding[0])
-        return replace(best, message=f"{message}: {best.message}", parts=tuple(methods))
+        return replace(best, message=_led_by(message, best.message), parts=tuple(methods))
     if not applicable:
         return replace(does_not_apply(methods[0].because if methods else "no method applies"), parts=tuple(methods))
     unknown = [m for m in applicable if m.verdict is Verdict.NOT_JUDGED]
@@ -148,7 +148,13 @@ def any_of(message: str, methods: Sequence[Judgement]) -> Judgement:
     nearest = sorted(applicable, key=_excess)
     first = nearest[0]
     remedies = tuple(r for m in nearest for r in m.remedies)
-    return replace(first, verdict=Verdict.VIOLATED, message=f"{message}: {first.message}", parts=tuple(methods), remedies=remedies)
+    return replace(first, verdict=Verdict.VIOLATED, message=_led_by(message, first.message), parts=tuple(methods), remedies=remedies)
+
+
+def _led_by(message: str, detail: str) -> str:
+    """Return ``detail`` behind ``message``; a tag that both begin with is said once."""
+    tag = message.replace(",", ":").split(":", 1)[0]
+    return f"{message}: {detail.removeprefix(f'{tag}: ')}"
 
 
 def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:

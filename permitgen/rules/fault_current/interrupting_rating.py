@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.fault_current import series_rating
-from permitgen.rules.judgement import Judgement, Verdict, any_of, does_not_apply, require_at_most
+from permitgen.rules.judgement import Judgement, any_of, does_not_apply, require_at_most
 from permitgen.rules.quantities.fault_current import beyond_conductors, circuits_from_utility, connected, largest_at
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
@@ -41,9 +41,7 @@ def judge(subject: InstalledDevice, given: Given) -> Judgement:
         limit=rating.named("IR"),
         method="full rating",
     )
-    judgement = any_of(f"{subject.tag}: interrupting rating", [full, series_rating.judge(subject, given, available)])
-    if judgement.verdict is not Verdict.NOT_JUDGED:
-        judgement = replace(judgement, message=full.message if full.holds else judgement.message)
+    judgement = any_of(subject.tag, [full, series_rating.judge(subject, given, available)])
     return replace(judgement, values=_cross_check(subject, given))
 
 

@@ -78,10 +78,9 @@ def _sources(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
     else:
         outputs = [output_of(given, (source,), circuit.tag) for source in feeds.direct]
         total = sum_of([*ratings, *outputs], symbol="ΣOCPD", title=f"devices that feed {circuit.tag} together, {exposure.mode}")
-        by_devices = protects(circuit, given, total, f"devices {named} together, {exposure.mode}")
-    if not limit_themselves(feeds.sources):
-        return by_devices
-    return any_of(f"{circuit.tag}, {exposure.mode}", [by_devices, _by_output(circuit, given, exposure)])
+        by_devices = protects(circuit, given, total, f"devices {named} together")
+    by_output = [_by_output(circuit, given, exposure)] if limit_themselves(feeds.sources) else []
+    return any_of(f"{circuit.tag}, {exposure.mode}", [by_devices, *by_output])
 
 
 def _by_output(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
