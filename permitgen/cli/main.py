@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 import sys
 
 import click
 
 from permitgen import __version__
+
+# What a run builds lives until the run ends; looking for rubbish in between costs a seventh of the time and finds none.
+COLLECT_AFTER = (100_000, 20, 20)
 
 # Name, what it does. The module is permitgen.cli.<name>, the function has the same name.
 COMMANDS: dict[str, str] = {
@@ -56,6 +60,7 @@ def cli() -> None:
 
 def main() -> None:
     """Run the command line."""
+    gc.set_threshold(*COLLECT_AFTER)
     try:
         cli.main(prog_name="permitgen", standalone_mode=True)
     except BrokenPipeError:
