@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from functools import cache
+from functools import cache, cached_property
 from typing import TYPE_CHECKING
 
 from permitgen.code.data_files import provision_index, provision_row, table_data, table_names
 from permitgen.code.edition import FIRE_CODE_WHERE_NOT_STATED, Edition, FireCode
-from permitgen.code.errors import DataError, TableNotInForceError, UnknownProvisionError, UnknownTableError, nearest
+from permitgen.code.errors import DataError, TableNotInForceError, TableNotReadError, UnknownProvisionError, UnknownTableError, nearest
 from permitgen.code.provision import UNCONFIRMED, Provision, read_provision
 from permitgen.code.table import Table
 from permitgen.code.table_reading import read_table
@@ -42,6 +42,12 @@ class CodeBook:
         self._tables: dict[str, Table] = {}
         for amendment in self.amendments:
             self._provisions.update(amendment.applied_to(self))
+
+    @cached_property
+    def last_read(self) -> CodeBook:
+        """The book itself, or the one before it where the text of its edition was not read for this program."""
+        edition = self.edition.last_read
+        return self if edition is self.edition else CodeBook(edition, self.amendments, self.fire_code)
 
     @property
     def provision_ids(self) -> tuple[str, ...]:
@@ -124,7 +130,7 @@ def _number_of(edition: Edition, name: str, data: Mapping[str, object]) -> str:
     if number is None:
         raise TableNotInForceError(f"{edition.book} has no table of {data.get('holds')}")
     if number == UNCONFIRMED:
-        raise TableNotInForceError(f"{edition.book}: the table of {data.get('holds')} is not confirmed in this program")
+        raise TableNotReadError(f"{edition.book}: the table of {data.get('holds')} is not confirmed in this program")
     if not isinstance(number, str):
         raise DataError(f"tables/{name}.yaml: number: {number!r} is not text; quote it")
     return number

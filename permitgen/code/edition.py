@@ -23,6 +23,11 @@ class Edition(StrEnum):
         """The name that citations print."""
         return f"NEC {self.value}"
 
+    @property
+    def last_read(self) -> Edition:
+        """The edition itself, or the one before it where its text was not read for this program."""
+        return Edition.NEC_2023 if self is Edition.NEC_2026 else self
+
     @classmethod
     def of(cls, edition: Edition | str | int) -> Edition:
         """Return the edition called ``edition``: ``2020``, ``"2020"`` or ``"NEC 2020"``.

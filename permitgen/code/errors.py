@@ -38,6 +38,10 @@ class TableNotInForceError(NotInTableError):
     """The edition has no such table, or its table is not confirmed in this program."""
 
 
+class TableNotReadError(TableNotInForceError):
+    """The table of this edition was not read for this program."""
+
+
 class DataError(ValueError):
     """The program's own data, or an amendment, is malformed."""
 

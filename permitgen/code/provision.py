@@ -16,6 +16,7 @@ from permitgen.values.value import Value
 IN_FORCE = "in force"
 ABSENT = "absent"
 UNCONFIRMED = "unconfirmed"
+REPORTED = "reported"
 CONFIDENCES = ("high", "medium", "low")
 
 FieldValue = float | str | bool | tuple[str, ...]
@@ -152,6 +153,8 @@ def read_provision(name: str, row: Mapping[object, object], column: str, book: s
     cell = _cell(name, row, column)
     if isinstance(cell, str):
         return replace(provision, status=cell)
+    if REPORTED in cell:
+        return replace(provision, status=UNCONFIRMED, doubt=f"reported in the trade press, text not read: {cell[REPORTED]}")
     section, fields = read_fields(f"{name}: {column}", cell)
     if not section:
         raise DataError(f"{name}: {column}: a section is missing")
@@ -175,7 +178,7 @@ def _cell(name: str, row: Mapping[object, object], column: str) -> Mapping[objec
             raise DataError(f"{name}: {column}: {same[0]!r} points to nothing")
     if isinstance(cell, Mapping) or cell in {ABSENT, UNCONFIRMED}:
         return cell
-    raise DataError(f"{name}: {column}: expected a section with its fields, {ABSENT!r}, {UNCONFIRMED!r} or 'as <edition>'")
+    raise DataError(f"{name}: {column}: expected a section with its fields, {ABSENT!r}, {UNCONFIRMED!r}, {REPORTED!r} or 'as <edition>'")
 
 
 def read_fields(where: str, cell: Mapping[object, object]) -> tuple[str, dict[str, FieldValue]]:

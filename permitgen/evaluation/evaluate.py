@@ -11,7 +11,7 @@ from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import ORDER, Finding
 from permitgen.evaluation.remedies import remedies_that_pass
 from permitgen.evaluation.run_rule import run_rule
-from permitgen.evaluation.sizing import size_everything
+from permitgen.evaluation.unread_edition import judged_as_last_read, sized_by_last_read
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_suggestions: bool = True) -> Evaluation:
     """Size what is open, then run every rule on every subject once."""
-    given, sizings = size_everything(Given(system, code))
+    given, sizings = sized_by_last_read(system, code)
     findings = list(_findings(given))
     if with_suggestions:
         violated = {(finding.rule, finding.subject) for finding in findings if finding.verdict is Verdict.VIOLATED}
@@ -41,9 +41,12 @@ def _head(subject: str) -> str:
 
 
 def _findings(given: Given) -> Iterator[Finding]:
+    before = Given(given.system, given.code.last_read) if given.code.last_read is not given.code else None
     for rule in all_rules():
         for subject in subjects_of(given, rule.judges):
             judgement = run_rule(rule, subject, given)
+            if before is not None and judgement.is_of_unread_text:
+                judgement = judged_as_last_read(judgement, run_rule(rule, subject, before), before.code)
             provision = given.code.provision(judgement.provision or rule.provision)
             yield Finding(rule.id, rule.title, tag_of(subject), judgement, judgement.section, provision.citation, place_of(subject))
 

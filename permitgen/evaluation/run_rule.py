@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from permitgen.code.errors import NotInTableError
+from permitgen.code.errors import NotInTableError, TableNotReadError
 from permitgen.rules.given import Given, MissingFactError, NotInForceError
-from permitgen.rules.judgement import Judgement, Verdict, does_not_apply, not_judged
+from permitgen.rules.judgement import UNREAD, Judgement, Verdict, does_not_apply, not_judged
 
 if TYPE_CHECKING:
     from permitgen.rules.rule import Rule
@@ -19,16 +19,8 @@ def run_rule(rule: Rule, subject: Any, given: Given) -> Judgement:
     if provision.status == "absent":
         return does_not_apply(f"{provision.book} has no such requirement").under(provision)
     if provision.status == "unconfirmed":
-        return _not_confirmed(provision.book).under(provision)
-    try:
-        judgement = rule.judge(subject, given)
-    except MissingFactError as missing:
-        judgement = not_judged(*missing.names)
-    except NotInTableError as blank:
-        judgement = Judgement(Verdict.NOT_JUDGED, f"not judged: {blank}", missing=(str(blank),))
-    except NotInForceError as error:
-        found = error.provision
-        judgement = does_not_apply(f"{found.book} has no such requirement") if found.status == "absent" else _not_confirmed(found.book)
+        return _not_confirmed(provision.book).under(provision, doubt=provision.doubt)
+    judgement = _judged(rule, subject, given, provision.book)
     if not judgement.section:
         return judgement.under(provision, doubt=provision.doubt if not judgement.doubt else "")
     if provision.doubt and not judgement.doubt:
@@ -36,7 +28,19 @@ def run_rule(rule: Rule, subject: Any, given: Given) -> Judgement:
     return judgement
 
 
+def _judged(rule: Rule, subject: Any, given: Given, book: str) -> Judgement:
+    try:
+        return rule.judge(subject, given)
+    except MissingFactError as missing:
+        return not_judged(*missing.names)
+    except TableNotReadError as unread:
+        return Judgement(Verdict.NOT_JUDGED, f"not judged: {unread}", missing=(f"{UNREAD} {book}: {unread}",))
+    except NotInTableError as blank:
+        return Judgement(Verdict.NOT_JUDGED, f"not judged: {blank}", missing=(str(blank),))
+    except NotInForceError as error:
+        found = error.provision
+        return does_not_apply(f"{found.book} has no such requirement") if found.status == "absent" else _not_confirmed(found.book)
+
+
 def _not_confirmed(book: str) -> Judgement:
-    return Judgement(
-        Verdict.NOT_JUDGED, f"not judged: the text of {book} is not confirmed in this program", missing=(f"confirmed text of {book}",)
-    )
+    return Judgement(Verdict.NOT_JUDGED, f"not judged: the text of {book} is not confirmed in this program", missing=(f"{UNREAD} {book}",))

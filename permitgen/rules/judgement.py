@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 # bare <= would decide the exact limit by accident.
 TOLERANCE = 1e-9
 
+UNREAD = "confirmed text of"
+
 
 class Verdict(Enum):
     """How a requirement stands."""
@@ -70,6 +72,11 @@ class Judgement:
     def holds(self) -> bool:
         """Whether the requirement is met; a caution counts as met."""
         return self.verdict in (Verdict.PASSES, Verdict.CAUTION)
+
+    @property
+    def is_of_unread_text(self) -> bool:
+        """Whether nothing was judged because the text of the edition was not read for this program."""
+        return self.verdict is Verdict.NOT_JUDGED and any(name.startswith(UNREAD) for name in self.missing)
 
     def under(self, provision: object, *, doubt: str = "") -> Judgement:
         """Return the same judgement with the id and section of ``provision``, and with ``doubt`` where one is given.
