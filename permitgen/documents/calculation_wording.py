@@ -41,7 +41,7 @@ def part_verdict(check: CheckRow | FindingText, part: MethodLine) -> str:
 
 def short_section(section: str, sheet: CalculationSheet) -> str:
     """Return a section without the name of the edition, which the column names."""
-    return _TABLE_NUMBER.sub("\\1\u00a0", section.removeprefix(sheet.title.edition).strip())
+    return _TABLE_NUMBER.sub("\\1\u00a0", section.removeprefix(sheet.title.edition).lstrip(": ").strip())
 
 
 def without_tag(message: str, tag: str) -> str:
