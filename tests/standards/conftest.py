@@ -1,7 +1,11 @@
-"""The worked examples as a fixture: a test named ``test_we_amp_01_…`` gets example WE-AMP-01 and must answer all of it."""
+"""The worked examples as a fixture: a test named ``test_we_amp_01_…`` gets example WE-AMP-01 and must answer all of it.
+
+Also the base projects of the rule cases, with changes, for checks of whole projects against reference libraries.
+"""
 
 from __future__ import annotations
 
+import copy
 import re
 from decimal import Decimal
 from functools import cache
@@ -11,8 +15,12 @@ import pytest
 import yaml
 
 from permitgen.code.codebook import CodeBook
+from permitgen.project.load import build_project
+from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.rules.given import Given
 
 FILE = Path(__file__).with_name("worked_examples.yaml")
+BASES = Path(__file__).resolve().parents[1] / "rules" / "bases"
 ID_IN_NAME = re.compile(r"test_(we_[a-z]+_\d+)")
 
 
@@ -84,3 +92,25 @@ def book(request):
 def nec_2023():
     """The newest confirmed edition, for examples that hold in all of them."""
     return CodeBook("2023")
+
+
+@pytest.fixture
+def given_for():
+    """What rules are given for a base project with ``changes``: path to new text, None to leave the key out."""
+
+    def changed(base, changes):
+        read = read_project_file(BASES / f"{base}.yaml")
+        data = copy.deepcopy(read.data)
+        for path, value in changes.items():
+            *above, last = path.split(".")
+            found = data
+            for step in above:
+                found = found[step]
+            if value is None:
+                del found[last]
+            else:
+                found[last] = value
+        system = build_project(ReadFile(read.file, read.text, data, read.positions), BASES).system
+        return Given(system, CodeBook(2023))
+
+    return changed

@@ -8,38 +8,14 @@ Chapter 9 Table 9 with resistance at 25 °C (Table 8, Note 2: 1 + 0.00323 x (25 
 
 from __future__ import annotations
 
-import copy
-from pathlib import Path
-
 import pytest
 from opendssdirect import dss
 
-from permitgen.code.codebook import CodeBook
-from permitgen.project.load import build_project
-from permitgen.project.reader import ReadFile, read_project_file
-from permitgen.rules.given import Given
 from permitgen.rules.quantities.fault_current import beyond_conductors
 
-BASES = Path(__file__).resolve().parents[1] / "rules" / "bases"
 COLD = {"copper": 1 - 0.00323 * 50, "aluminum": 1 - 0.0033 * 50}
 # Chapter 9 Table 9, Ω/kft at 75 °C: 4/0 aluminum in PVC and in steel, 3/0 copper in steel, 8 AWG copper in steel.
 AL_40_PVC, AL_40_STEEL, CU_30_STEEL, CU_8_STEEL = (0.10, 0.041), (0.10, 0.051), (0.079, 0.052), (0.78, 0.065)
-
-
-def given_for(base, changes):
-    read = read_project_file(BASES / f"{base}.yaml")
-    data = copy.deepcopy(read.data)
-    for path, value in changes.items():
-        *above, last = path.split(".")
-        found = data
-        for step in above:
-            found = found[step]
-        if value is None:
-            del found[last]
-        else:
-            found[last] = value
-    system = build_project(ReadFile(read.file, read.text, data, read.positions), BASES).system
-    return Given(system, CodeBook(2023))
 
 
 def by_kind(given, node):
@@ -95,7 +71,7 @@ def stated_fault(volts, amperes, ratio, segments):
 
 @pytest.mark.parametrize("feet", [0, 20, 60, 150])
 @pytest.mark.parametrize(("kva", "impedance", "ratio"), [(25, 2.0, 1.3333333333), (50, 1.5, 2.0), (37.5, 2.2, 0.8)])
-def test_transformer_and_service_conductors(kva, impedance, ratio, feet):
+def test_transformer_and_service_conductors(given_for, kva, impedance, ratio, feet):
     given = given_for(
         "one_branch",
         {
@@ -114,7 +90,7 @@ def test_transformer_and_service_conductors(kva, impedance, ratio, feet):
 
 
 @pytest.mark.parametrize("ratio", [0.5, 3.0, 10.0])
-def test_stated_current_and_a_chain_of_circuits(ratio):
+def test_stated_current_and_a_chain_of_circuits(given_for, ratio):
     """Service point, meter, interconnect device, feeder, branch circuit: 9 kA less 60 + 1.5 + 26 + 30 ft."""
     given = given_for(
         "whole_home_island",
@@ -128,7 +104,7 @@ def test_stated_current_and_a_chain_of_circuits(ratio):
     assert by_kind(given, "W1.input")["line to line"] == pytest.approx(stated_fault(240, 9000, ratio, segments), rel=1e-4)
 
 
-def test_parallel_sets_halve_the_run():
+def test_parallel_sets_halve_the_run(given_for):
     given = given_for("one_branch", {"equipment.UTIL.x_over_r": "3", "circuits.S1.conductors.sets": "2"})
     assert by_kind(given, "MSP.main")["line to line"] == pytest.approx(
         stated_fault(240, 9000, 3, [(AL_40_PVC, 40, "aluminum", 2)]), rel=1e-4
@@ -136,13 +112,13 @@ def test_parallel_sets_halve_the_run():
 
 
 @pytest.mark.parametrize("ratio", [0.01, 0.3, 1.0, 3.0, 30.0, 1000.0])
-def test_an_unknown_split_is_never_below_a_known_one(ratio):
+def test_an_unknown_split_is_never_below_a_known_one(given_for, ratio):
     """Without X/R the program takes the split that leaves the most; a network with any split may not exceed it."""
     unknown = by_kind(given_for("one_branch", {}), "MSP.main")["line to line"]
     assert stated_fault(240, 9000, ratio, [(AL_40_PVC, 40, "aluminum", 1)]) <= unknown * (1 + 1e-6)
 
 
-def test_the_scalar_method_is_not_above_the_network():
+def test_the_scalar_method_is_not_above_the_network(given_for):
     """The cross-check adds magnitudes at 75 °C, so it stays at or below the network's current (worked example WE-FLT-05)."""
     given = given_for("one_branch", {"equipment.UTIL.x_over_r": "1.3333333333"})
     scalar = beyond_conductors(given, "MSP.main").point_to_point_a.number
