@@ -115,7 +115,8 @@ def _switched(
     found = [handle for found_rank, handle in handles if found_rank == rank]
     for handle in reversed(found) if back else found:
         action = "set to run" if handle.kind == "rapid shutdown initiator" and word == "on" else verb
-        name = handle.name if handle.name.startswith(evaluation.system.equipment[handle.tag].name) else f"{handle.tag}, {handle.name}"
+        item = evaluation.system.equipment.get(handle.tag)
+        name = handle.name if item is not None and handle.name.startswith(item.name) else f"{handle.tag}, {handle.name}"
         yield done_line(
             f"{word}:{handle.id}",
             handle.tag,
