@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from permitgen.code.amendment import AmendmentError, read_amendment
@@ -227,3 +229,19 @@ def test_careless_tables_are_refused(change, message):
     assert read_table("x", TABLE, "2020", "Table 1", "NEC 2020").at("14", "copper").number == 15
     with pytest.raises(DataError, match=message):
         read_table("x", {**TABLE, **change}, "2020", "Table 1", "NEC 2020")
+
+
+CODE_SECTION = re.compile(r"R?\d|Article |Table |chapter ")
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023"])
+def test_what_is_not_confirmed_says_so(edition):
+    """A row of a code that is not of high confidence says in one of its editions what is not certain: that is printed with its findings."""
+    silent = [
+        name
+        for name in CodeBook(edition).provision_ids
+        if CODE_SECTION.match(CodeBook(edition).provision(name).section)
+        and CodeBook(edition).provision(name).confidence != "high"
+        and not any(CodeBook(each).provision(name).doubt for each in ("2017", "2020", "2023"))
+    ]
+    assert silent == []

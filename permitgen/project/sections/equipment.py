@@ -179,6 +179,7 @@ class DisconnectModel(EquipmentModel):
     ] = "maintenance"
     lockable: YesNo = None
     load_break: YesNo = None
+    remote_operated: YesNo = None
     voltage: Voltage = None
 
 

@@ -1,4 +1,4 @@
-"""PV equipment can be isolated; above 30 A by a load-break disconnect in it, in sight within 10 ft, or lockable."""
+"""PV equipment can be isolated; above 30 A by a load-break disconnect in it, in sight within 10 ft, or worked from there."""
 
 from __future__ import annotations
 
@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge how an inverter is isolated from a dc circuit.
 
-    Requires: up to 30 A an isolating device such as a connector; above, a load-break disconnect in the inverter or in reach.
+    Requires: up to 30 A an isolating device such as a connector; above, a load-break disconnect in the inverter or in reach, or one
+        elsewhere that is operated from within reach and can be locked open.
     Why: connectors pulled under more current than that arc in the hand.
     Applies to: PV dc circuits that end at an inverter.
     Example that fails: two strings of 34.75 A together on connectors alone.
@@ -60,7 +61,7 @@ def _switch(switch: Disconnect, inverter: Inverter, given: Given) -> Judgement:
         missing=f"whether {switch.tag} can open under load",
     )
     where = any_of(f"place of {switch.tag}", list(_places(switch, inverter, given)))
-    return replace(all_of(f"{switch.tag}, load-break, in reach or lockable", [breaks, where]), method="switch")
+    return replace(all_of(f"{switch.tag}, load-break, in reach or worked from there", [breaks, where]), method="switch")
 
 
 def _places(switch: Disconnect, inverter: Inverter, given: Given) -> Iterator[Judgement]:
@@ -73,5 +74,13 @@ def _places(switch: Disconnect, inverter: Inverter, given: Given) -> Iterator[Ju
     if distance is not None:
         near = require_at_most(f"{switch.tag} is {distance.number:.3g} ft away", computed=distance, limit=limit)
     yield all_of("in sight within reach", [seen, near])
-    locks = switch.lockable
-    yield require(locks, f"{switch.tag} {'can' if locks else 'cannot'} be locked open", missing=f"whether {switch.tag} can be locked open")
+    locks, remote = switch.lockable, switch.answer("remote_operated")
+    lockable = require(
+        locks, f"{switch.tag} {'can' if locks else 'cannot'} be locked open", missing=f"whether {switch.tag} can be locked open"
+    )
+    operated = require(
+        remote,
+        f"{switch.tag} is {'' if remote else 'not '}operated from within {limit.number:g} ft of {inverter.tag}",
+        missing=f"whether {switch.tag} is operated from within {limit.number:g} ft of {inverter.tag} (remote_operated)",
+    )
+    yield all_of("elsewhere, operated from within reach and lockable", [operated, lockable])

@@ -1,4 +1,4 @@
-"""PV dc circuits inside a building run in metal up to their first disconnect."""
+"""PV dc circuits inside a building run in metal, in 2017 up to their first disconnect."""
 
 from __future__ import annotations
 
@@ -27,13 +27,14 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
     Requires: metal raceway or metal-clad cable inside; from 2020 on where the circuit exceeds 30 V or 8 A.
     Why: a dc fault in a plastic conduit burns inside the wall, where no device of the house can open it.
-    Applies to: from the point of entry to the first readily accessible disconnect; inverter ac output is not meant.
+    Applies to: in 2017 from the point of entry to the first readily accessible disconnect, from 2020 everywhere inside; inverter ac
+        output is not meant.
     Example that fails: strings in PVC conduit through an attic.
     Example that passes: strings in EMT through it.
     """
     if role(given, circuit) is not CircuitRole.PV_DC:
         return does_not_apply(f"{circuit.tag} is no PV dc circuit")
-    if _is_beyond_disconnect(given, circuit):
+    if given.provision("pv_wiring_in_building").flag("ends_at_disconnect") and _is_beyond_disconnect(given, circuit):
         return does_not_apply(f"{circuit.tag} lies beyond the first readily accessible disconnect")
     if not _is_due(given, circuit):
         return does_not_apply(f"{circuit.tag} stays below the voltage and the current from which metal is asked for")

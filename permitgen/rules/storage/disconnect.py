@@ -1,4 +1,4 @@
-"""A storage system has a disconnect: in the unit, in sight within 10 ft, or elsewhere and lockable."""
+"""A storage system has a disconnect: in the unit, in sight and near, or from 2020 elsewhere and lockable."""
 
 from __future__ import annotations
 
@@ -20,14 +20,17 @@ if TYPE_CHECKING:
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge where the disconnect of one storage unit stands.
 
-    Requires: a readily accessible disconnect within the unit, or in sight and within 10 ft, or elsewhere and lockable open.
+    Requires: a readily accessible disconnect within the unit, or in sight and near, or elsewhere and lockable open. Near is 10 ft
+        from 2020; in 2017 in sight is 50 ft and elsewhere is not permitted, for a remote control is no disconnect.
     Why: whoever works on the unit must be able to open it and to see that it stays open.
     Applies to: energy storage systems.
     Example that fails: a plain switch in another room that cannot be locked.
     Example that passes: the switch built into the unit.
     """
     switches = _switches(unit, given)
-    methods = [_in_unit(unit), *(_near(unit, switch, given) for switch in switches), *(_elsewhere(unit, switch) for switch in switches)]
+    methods = [_in_unit(unit), *(_near(unit, switch, given) for switch in switches)]
+    if given.provision("ess_disconnect").flag("elsewhere_permitted"):
+        methods += [_elsewhere(unit, switch) for switch in switches]
     judgement = any_of(f"{unit.tag}: its disconnect", methods)
     if not switches and unit.has_disconnect is False:
         return require(fact=False, message=f"{unit.tag} has no disconnect of its own and none on its circuit")
