@@ -11,20 +11,17 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.disconnect import Disconnect
 
-_SOURCES = ("pv system", "energy storage", "generator")
-
-
 @rule("source-switch-lockable", provision="lockable", judges="disconnect")
-def judge(switch: Disconnect, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
+def judge(switch: Disconnect, given: Given) -> Judgement:
     """Judge whether a source's switch can be locked.
 
     Requires: a provision for a lock that stays in place when the lock is off.
     Why: a source comes on by itself; only a lock keeps it off while somebody works.
-    Applies to: switches in enclosures of their own for PV, storage and generators.
+    Applies to: switches in enclosures of their own for storage and generators, and for PV from 2020.
     Example that fails: a pull-out switch without a hasp.
     Example that passes: a switch with a hasp through its handle.
     """
-    if switch.purpose not in _SOURCES:
-        return does_not_apply(f"{switch.tag} is no switch of a source")
+    if switch.purpose not in given.provision("lockable").words("of_sources"):
+        return does_not_apply(f"{switch.tag} is no switch of a source that must be lockable")
     message = f"{switch.tag} {'can' if switch.lockable else 'cannot'} be locked open"
     return require(switch.lockable, message, missing=f"whether {switch.tag} can be locked open")
