@@ -43,6 +43,9 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
         bonding=given.bonding,
         surface=given.surface,
         riser=given.riser,
+        below=given.below,
+        roof_below=given.roof_below,
+        bonding_jumper_size=at.size("bonding_jumper")[0],
         entries={name: _entry(at.child("entries", name, model=entry)) for name, entry in given.entries.items()},
         facts=at.facts(used),
         answers=at.answers(),
@@ -87,6 +90,7 @@ def circuit_of(at: Cursor, tag: str, equipment: Mapping[str, Equipment]) -> Circ
         reason_for_increase=given.reason_for_increase,
         existing=bool(given.existing),
         facts=at.facts(frozenset({"voltage", "current", "power_factor"})),
+        answers=at.answers(),
         at=at.line(),
     )
 
@@ -132,6 +136,7 @@ def _conductors(at: Cursor) -> Conductors:
         stranding=given.stranding,
         is_compact=given.compact,
         has_bare_egc=bool(given.equipment_ground_bare),
+        has_no_egc=bool(given.without_equipment_ground),
         sets_are_alike=given.sets_alike,
         outside_diameter_in=at.value("outside_diameter"),
         cable_diameter_in=at.value("cable_diameter"),
@@ -193,5 +198,9 @@ def load_of(at: Cursor, tag: str) -> Load:
         simultaneous=bool(given.simultaneous),
         is_new=given.new,
         shed=given.shed,
+        is_moved=given.moved,
+        added_length_ft=at.value("added_length", f"wiring added to {tag} outside of enclosures"),
+        has_new_outlets=given.new_outlets,
+        has_arc_fault_protection=given.arc_fault_protection,
         at=at.line(),
     )

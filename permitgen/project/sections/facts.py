@@ -129,6 +129,7 @@ class PlanModel(Section):
     buildings: dict[str, BuildingModel] = Field(default_factory=dict)
     roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
     features: list[FeatureModel] = Field(default_factory=list)
+    escape_openings_above_roofs: YesNo = None
 
 
 class MeasuredDemandModel(Section):
@@ -141,6 +142,9 @@ class MeasuredDemandModel(Section):
     source: Text = ""
 
 
+ROOF_FIRE_CLASSES = ("A", "B", "C", "none required")
+
+
 class SiteModel(Section):
     """The dwelling, its climate and its plan."""
 
@@ -150,6 +154,7 @@ class SiteModel(Section):
     floor_area: Area = None
     existing_dwelling: YesNo = None
     sprinklers: YesNo = None
+    roof_fire_class: Annotated[str, one_of(*ROOF_FIRE_CLASSES), choice_schema(*ROOF_FIRE_CLASSES)] = ""
     small_appliance_circuits: Count = None
     laundry_circuits: Count = None
     measured_demand: MeasuredDemandModel | None = None
