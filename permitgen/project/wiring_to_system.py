@@ -129,7 +129,7 @@ def _conductors(at: Cursor) -> Conductors:
         neutral_senses_voltage_only=bool(given.neutral_senses_voltage_only),
         egc_size=egc,
         egc_material=given.equipment_ground_material,
-        has_wire_egc=not given.equipment_ground_by_raceway,
+        has_wire_egc=not given.equipment_ground_by_raceway and not given.without_equipment_ground,
         egc_shared_with=given.equipment_ground_shared_with,
         sets=given.sets,
         fine_stranded=bool(given.fine_stranded),

@@ -1,7 +1,7 @@
 """A second building has a disconnect for what supplies it, readily accessible and large enough.
 
-15 A for one branch circuit, 30 A for two, 100 A for a one-family dwelling, otherwise 60 A; the feeder's own device may be smaller
-than the disconnect.
+15 A for one branch circuit, 30 A for two of two wires each, 100 A for a one-family dwelling, otherwise 60 A; the feeder's own device
+may be smaller than the disconnect.
 """
 
 from __future__ import annotations
@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.siting_buildings import is_stated_dwelling, supply_of_second_building
+from permitgen.rules.quantities.siting_buildings import disconnect_rating_of, is_stated_dwelling, supply_of_second_building
 from permitgen.rules.rule import rule
-from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.walks.circuit_sides import CircuitRole
 
@@ -37,7 +36,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if supply is None or role(given, circuit).is_source_output:
         return does_not_apply(f"{circuit.tag}: supplies no second building")
     item = supply.equipment
-    rating = _rating(item)
+    rating = disconnect_rating_of(item)
     if rating is None:
         return require(fact=False, message=f"{circuit.tag}: ends at {item.tag} in {supply.building}, which has no main disconnect")
     place = item.place
@@ -49,22 +48,29 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     return all_of(f"{circuit.tag}: {item.tag} disconnects {supply.building}", parts)
 
 
-def _rating(item: Equipment) -> Value | None:
-    if isinstance(item, Panelboard) and item.main is not None:
-        return item.main.rating_a
-    if isinstance(item, Disconnect):
-        return item.rating_a or (item.device.rating_a if item.device is not None else None)
-    return None
-
-
 def _large_enough(given: Given, circuit: Circuit, item: Equipment, building: str, rating: Value) -> Judgement:
     provision = given.provision("outside_disconnect_rating")
-    limit = provision.value(_field(given, circuit, building))
+    limit = provision.value(_field(given, circuit, item, building))
     message = f"{item.tag}: disconnect of {rating.number:g} A for {building}, at least {limit.number:g} A"
     return require_at_least(message, computed=rating, limit=limit).under(provision)
 
 
-def _field(given: Given, circuit: Circuit, building: str) -> str:
-    if role(given, circuit) is CircuitRole.BRANCH:
-        return "one_circuit_a"
+def _field(given: Given, circuit: Circuit, item: Equipment, building: str) -> str:
+    number = 1 if role(given, circuit) is CircuitRole.BRANCH else _two_wire_branches(given, item)
+    if number is not None and number <= 2:  # noqa: PLR2004 - two is what the code names
+        return "one_circuit_a" if number <= 1 else "two_circuits_a"
     return "one_family_a" if given.need(is_stated_dwelling(given, building), f"whether {building} is a dwelling") else "other_a"
+
+
+def _two_wire_branches(given: Given, item: Equipment) -> int | None:
+    """How many branch circuits a building's panel has, where the file shows all of them and each has two wires; else None."""
+    if not isinstance(item, Panelboard) or not item.answer("all_breakers_in_file"):
+        return None
+    if any(load.panel == item.tag for load in given.system.loads.values()):
+        return None
+    circuits = (given.system.circuits[tag] for tag in given.system.circuits_at[item.tag])
+    leaving = [c for c in circuits if any(end.tag == item.tag and end.position is not None for end in c.ends)]
+    wires = [c.conductors.ungrounded_count + int(c.conductors.has_neutral) for c in leaving]
+    if any(number > 2 for number in wires) or any(role(given, c) is not CircuitRole.BRANCH for c in leaving):  # noqa: PLR2004
+        return None
+    return len(leaving)
