@@ -234,6 +234,7 @@ def _ev(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
         setting_a=at.value("setting"),
         exports=bool(given.exports),
         output_a=at.value("output"),
+        output_v=at.value("ac_voltage", f"ac voltage of {at.owner}", "E"),
     )
 
 

@@ -228,6 +228,7 @@ class EVSupplyEquipmentModel(EquipmentModel):
     setting: Current = None
     exports: YesNo = False
     output: Current = None
+    ac_voltage: Voltage = None
     shed: Shed = "none"
 
 
