@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -34,5 +34,8 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     ventilation = given.need(place.word("ventilation") or None, f"ventilation where {unit.tag} stands")
     there = ventilation != "none"
     words = f"{ventilation} ventilation" if there else "no ventilation"
-    judgement = require(there, f"{unit.tag}: {unit.chemistry}, which forms hydrogen; {words} where it stands")
-    return judgement.under(given.provision("ess_ventilation")) if given.in_force("ess_ventilation") else judgement
+    message = f"{unit.tag}: {unit.chemistry}, which forms hydrogen; {words} where it stands"
+    parts = [require(there, message).under(provision)]
+    if given.in_force("ess_ventilation"):
+        parts.append(require(there, message).under(given.provision("ess_ventilation")))
+    return all_of(message, parts)

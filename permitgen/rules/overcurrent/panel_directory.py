@@ -26,20 +26,32 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     Example that fails: two circuits of one panel called "Receptacles".
     Example that passes: "Kitchen receptacles" and "Garage receptacles".
     """
-    names = _names(given, panel)
-    if not names:
+    # The same thing may stand in the project as a circuit and as a load, so that each list is looked through by itself.
+    circuits, loads = _circuits(given, panel), _loads(given, panel)
+    if not circuits and not loads:
         return does_not_apply(f"{panel.tag}: no circuits of it in the project")
-    for tag, name in names.items():
-        given.need(name.strip() or None, f"name of {tag} for the directory of {panel.tag}")
-    counted = Counter(" ".join(name.casefold().split()) for name in names.values())
-    same = [tag for tag, name in names.items() if counted[" ".join(name.casefold().split())] > 1]
-    words = f"{', '.join(same)} have the same name" if same else f"{len(names)} names, no two alike"
+    for tag, name in (circuits | loads).items():
+        given.need(name or None, f"name of {tag} for the directory of {panel.tag}")
+    same = [*_alike(circuits), *_alike(loads)]
+    words = f"{', '.join(same)} have the same name" if same else "circuits and loads by names, no two alike,"
     return require(not same, f"{panel.tag}: {words} in its directory")
 
 
-def _names(given: Given, panel: Panelboard) -> dict[str, str]:
-    """Names by tag; a load called by its tag has none."""
+def _circuits(given: Given, panel: Panelboard) -> dict[str, str]:
     circuits = (given.system.circuits[tag] for tag in given.system.circuits_at.get(panel.tag, ()))
-    names = {c.tag: c.name for c in circuits if any(end.tag == panel.tag and end.position is not None for end in c.ends)}
+    return {c.tag: _plain(c.name) for c in circuits if any(end.tag == panel.tag and end.position is not None for end in c.ends)}
+
+
+def _loads(given: Given, panel: Panelboard) -> dict[str, str]:
+    """Names of the loads of a panel; one called by its tag has none."""
     loads = (load for load in given.system.loads.values() if load.panel == panel.tag)
-    return names | {load.tag: "" if load.name == load.tag else load.name for load in loads}
+    return {load.tag: "" if load.name == load.tag else _plain(load.name) for load in loads}
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
+
+
+def _alike(names: dict[str, str]) -> list[str]:
+    counted = Counter(names.values())
+    return [tag for tag, name in names.items() if counted[name] > 1]
