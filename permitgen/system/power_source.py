@@ -14,7 +14,8 @@ class PowerSource:
     """A source at ``node``. ``kind`` is ``utility``, ``photovoltaic``, ``energy storage``, ``generator`` or ``vehicle``.
 
     ``output_a`` is its rated continuous output at the system voltage (None: not stated); ``forms_island`` says that it keeps a
-    bus alive without the utility; ``output_v`` its nameplate ac voltage between its ungrounded conductors; ``is_ac`` that it feeds ac. ``fault_current_a`` is the marked maximum output fault current.
+    bus alive without the utility; ``is_ac`` that it feeds ac. ``output_v`` is its nameplate ac voltage between its ungrounded
+    conductors, ``fault_current_a`` the marked maximum output fault current.
     """
 
     id: str

@@ -44,7 +44,9 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     used = [given.system.equipment[end.tag] for end in circuit.ends]
     kept = circuit.existing and any(isinstance(item, Appliance) and item.category in KEPT for item in used)
     if kept:
-        message = f"{circuit.tag}: existing range or dryer circuit grounded by its neutral; kept only where it comes from the service equipment"
+        message = (
+            f"{circuit.tag}: existing range or dryer circuit grounded by its neutral; kept only where it comes from the service equipment"
+        )
         judgement = require(fact=False, message=message, otherwise=Verdict.CAUTION)
         return judgement.under(given.provision("existing_range_and_dryer_grounding"))
     return require(fact=False, message=f"{circuit.tag}: no equipment grounding conductor beyond the service disconnect")

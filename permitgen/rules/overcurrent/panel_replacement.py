@@ -31,7 +31,9 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
         return does_not_apply(f"{panel.tag}: not a replacement")
     if not given.need(panel.answer("existing_enclosure"), f"whether the enclosure of {panel.tag} stays"):
         return does_not_apply(f"{panel.tag}: replaced with its enclosure")
-    evidence = given.need(panel.word("replacement_evidence") or None, f"what speaks for the new interior of {panel.tag} in its old enclosure")
+    evidence = given.need(
+        panel.word("replacement_evidence") or None, f"what speaks for the new interior of {panel.tag} in its old enclosure"
+    )
     shown = require(evidence in SUFFICES, f"{panel.tag}: new interior in the old enclosure, {evidence}", method="listed or evaluated")
     if evidence != IDENTIFIED:
         return shown

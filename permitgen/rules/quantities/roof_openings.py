@@ -27,7 +27,10 @@ class EscapeOpening:
 
     def is_at(self, plane: RoofPlane) -> bool:
         """Whether the opening is on a roof plane or at its edge."""
-        return any(contains(plane.outline, p) or any(distance_to_segment(p, *edge) <= NEAR_FT for edge in edges(plane.outline)) for p in self.points)
+        return any(
+            contains(plane.outline, p) or any(distance_to_segment(p, *edge) <= NEAR_FT for edge in edges(plane.outline))
+            for p in self.points
+        )
 
 
 def escape_openings(given: Given) -> tuple[EscapeOpening, ...]:

@@ -27,7 +27,7 @@ def _by_run(given: Given) -> dict[str, tuple[Circuit, ...]]:
 
 
 def enclosed(given: Given, run: Raceway) -> Judgement | None:
-    """Judge whether a run inside or beneath a building lies in enough concrete or earth to count as outside; None where neither is stated."""
+    """Judge whether enough concrete or earth lies around a run for it to count as outside; None where neither is stated."""
     provision = given.provision("service_conductors_inside")
     methods = []
     concrete = run.fact("concrete_around")

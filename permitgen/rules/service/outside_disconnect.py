@@ -57,7 +57,7 @@ def _large_enough(given: Given, circuit: Circuit, item: Equipment, building: str
 
 def _field(given: Given, circuit: Circuit, item: Equipment, building: str) -> str:
     number = 1 if role(given, circuit) is CircuitRole.BRANCH else _two_wire_branches(given, item)
-    if number is not None and number <= 2:  # noqa: PLR2004 - two is what the code names
+    if number is not None and number <= 2:
         return "one_circuit_a" if number <= 1 else "two_circuits_a"
     return "one_family_a" if given.need(is_stated_dwelling(given, building), f"whether {building} is a dwelling") else "other_a"
 
@@ -71,6 +71,6 @@ def _two_wire_branches(given: Given, item: Equipment) -> int | None:
     circuits = (given.system.circuits[tag] for tag in given.system.circuits_at[item.tag])
     leaving = [c for c in circuits if any(end.tag == item.tag and end.position is not None for end in c.ends)]
     wires = [c.conductors.ungrounded_count + int(c.conductors.has_neutral) for c in leaving]
-    if any(number > 2 for number in wires) or any(role(given, c) is not CircuitRole.BRANCH for c in leaving):  # noqa: PLR2004
+    if any(number > 2 for number in wires) or any(role(given, c) is not CircuitRole.BRANCH for c in leaving):
         return None
     return len(leaving)

@@ -38,7 +38,9 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if supply is None:
         return does_not_apply(f"{circuit.tag}: supplies no second building")
     item = supply.equipment
-    parts = _three_wire(given, circuit, item) if keeps_three_wires(given, circuit) else [_grounding_conductor(circuit), *_bond(circuit, item)]
+    parts = (
+        _three_wire(given, circuit, item) if keeps_three_wires(given, circuit) else [_grounding_conductor(circuit), *_bond(circuit, item)]
+    )
     if role(given, circuit) is not CircuitRole.BRANCH:
         parts.append(_electrode_conductor(given, circuit, item, supply.building))
     return all_of(f"{circuit.tag}: {supply.building} grounded by electrodes of its own and by the supply, neutral isolated", parts)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require, require_at_most
+from permitgen.rules.judgement import Judgement, any_of, does_not_apply, require, require_at_most
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import are_one_structure
 from permitgen.rules.rule import rule

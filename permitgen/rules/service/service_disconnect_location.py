@@ -52,7 +52,11 @@ def _entrance(item: Equipment, place: Place, given: Given) -> Judgement:
     if outdoors:
         return require(fact=True, message=f"{item.tag}: outdoors")
     runs = {tag: given.system.raceways[tag] for circuit in circuits_landing_at(given, item.tag) for tag in circuit.runs}
-    inside = [given.need(run.length_ft, f"length of {run.tag}") for run in runs.values() if run.inside_building and not counts_as_outside(given, run)]
+    inside = [
+        given.need(run.length_ft, f"length of {run.tag}")
+        for run in runs.values()
+        if run.inside_building and not counts_as_outside(given, run)
+    ]
     total = sum_of(inside, symbol="L_in", title=f"service conductors inside the building before {item.tag}", unit="ft")
     option = given.system.jurisdiction.option(OPTION, "")
     if option:

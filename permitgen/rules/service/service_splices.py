@@ -33,7 +33,7 @@ def judge(box: JunctionBox, given: Given) -> Judgement:
     if not circuits:
         return does_not_apply(f"{box.tag}: no service conductors in it")
     # Two circuits that pass without a splice are one conductor; a third one can only be tapped.
-    if len(circuits) == 2 and box.word("pull") in PULLED_THROUGH:  # noqa: PLR2004
+    if len(circuits) == 2 and box.word("pull") in PULLED_THROUGH:
         return does_not_apply(f"{box.tag}: service conductors are pulled through without a splice")
     marking = given.need(box.word("line_side_connectors") or None, f"marking of the connectors on service conductors in {box.tag}")
     words = "neither listed nor marked for the line side" if marking == "neither" else marking
