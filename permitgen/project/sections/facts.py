@@ -113,7 +113,7 @@ class RoofPlaneModel(Section):
 
 
 class FeatureModel(Section):
-    """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window."""
+    """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window, an emergency escape opening."""
 
     kind: Text
     outline: list[Point] = Field(default_factory=list)
@@ -122,7 +122,10 @@ class FeatureModel(Section):
 
 
 class PlanModel(Section):
-    """Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees."""
+    """Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees.
+
+    ``escape_openings_above_roofs`` says no where no emergency escape opening has a roof below it; where one has, it is a feature.
+    """
 
     north: Number = 0.0
     lot: list[Point] = Field(default_factory=list)

@@ -70,7 +70,11 @@ ROOF_BELOW = ("none", "low slope", "steep", "overhang")
 
 
 class RacewayModel(Section):
-    """A raceway, a cable or conductors in free air between two enclosures."""
+    """A raceway, a cable or conductors in free air between two enclosures.
+
+    ``below``, ``height``, ``attachment_height``, ``roof_below``, ``over_roof`` and ``to_openings`` are asked for overhead service
+    conductors; ``concrete_around`` is what encases service conductors inside a building.
+    """
 
     kind: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)]
     trade_size: TradeSize | None = None
@@ -158,7 +162,7 @@ class OvercurrentModel(Section):
 
 
 class CircuitModel(Section):
-    """A circuit."""
+    """A circuit. ``moved`` says that it was taken from another panel, ``added_length`` what was added to it outside of enclosures."""
 
     name: Text = ""
     from_: Text = Field(alias="from")
