@@ -27,6 +27,7 @@ BATTERY_FACTS: dict[str, str] = {
     "chemistry": "Cells",
     "energy": "Energy",
     "coupling": "Coupling",
+    "ac_voltage": "Nominal output voltage",
     "output": "Largest continuous output current",
     "charge_current": "Largest charge current",
     "fault_current": "Contribution to a fault",

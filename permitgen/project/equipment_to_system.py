@@ -33,6 +33,12 @@ _COMMON_WORDS = (
     "shed",
     "pull",
     "splices_listed_for",
+    "line_side_connectors",
+    "reason_for_further_service",
+    "replacement_evidence",
+    "dc_grounding",
+    "fire_class",
+    "water_piping",
 )
 
 
@@ -58,6 +64,7 @@ def _common(at: Cursor, tag: str) -> dict[str, Any]:
         "enclosure_type": given.enclosure_type,
         "short_circuit_rating_ka": at.value("short_circuit_rating"),
         "electrode_conductor_size": at.size("grounding_electrode_conductor")[0],
+        "system_bonding_jumper_size": at.size("system_bonding_jumper")[0],
         "facts": at.facts(frozenset()),
         "words": at.words(_COMMON_WORDS),
         "answers": at.answers(),
@@ -154,6 +161,7 @@ def _storage(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipm
     return energy_storage_system.EnergyStorageSystem(
         **common,
         output_a=at.value("output", f"rated output current of {at.owner}"),
+        output_v=at.value("ac_voltage", f"ac voltage of {at.owner}", "E"),
         charge_a=at.value("charge_current", f"charge current of {at.owner}"),
         limit_a=at.value("power_control_limit"),
         energy_kwh=at.value("energy", f"rated energy of {at.owner}"),
@@ -175,6 +183,7 @@ def _generator(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equi
         **common,
         output_a=at.value("output", f"nameplate current of {at.owner}"),
         output_va=at.value("output_power", f"nameplate power of {at.owner}"),
+        output_v=at.value("ac_voltage", f"ac voltage of {at.owner}", "E"),
         device=device_of(at.child("breaker")) if given.breaker is not None else None,
         subtransient_reactance_percent=at.value("subtransient_reactance"),
         has_outside_stop=given.outside_stop,
@@ -225,6 +234,7 @@ def _ev(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
         setting_a=at.value("setting"),
         exports=bool(given.exports),
         output_a=at.value("output"),
+        output_v=at.value("ac_voltage", f"ac voltage of {at.owner}", "E"),
     )
 
 
@@ -245,6 +255,7 @@ def _electrodes(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equ
     given: Any = at.model
     size, size_at = at.size("conductor")
     jumper, _ = at.size("bonding_jumper")
+    water, _ = at.size("water_bonding_conductor")
     return grounding_electrode_system.GroundingElectrodeSystem(
         **common,
         electrodes=given.electrodes,
@@ -257,6 +268,7 @@ def _electrodes(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equ
         jumper_material=given.bonding_jumper_material,
         jumper_is_factory=given.factory_bonding_jumper,
         in_raceway=given.in_raceway,
+        water_bonding_size=water,
     )
 
 

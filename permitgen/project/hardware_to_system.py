@@ -14,7 +14,7 @@ from permitgen.values.origin import ProjectLine
 from permitgen.values.value import Value
 
 _PLACE_USED = frozenset({"handle_height"})
-_PLACE_WORDS = ("opposite", "dedicated_space", "vehicle_protection", "fire_detection")
+_PLACE_WORDS = ("opposite", "dedicated_space", "vehicle_protection", "fire_detection", "ventilation")
 _MATERIAL_MARKS = {"cu": "copper", "copper": "copper", "al": "aluminum", "aluminum": "aluminum"}
 
 

@@ -86,6 +86,7 @@ def _site(root: Cursor) -> Site:
     plan = tuple(given.plan.model_dump().items()) if given.plan is not None else ()
     return Site(
         dwelling=given.dwelling,
+        roof_fire_class=given.roof_fire_class,
         floor_area_ft2=at.value("floor_area", "floor area of the dwelling"),
         record_low_c=climate.value("record_low", "lowest expected ambient temperature", "T_min"),
         design_high_c=climate.value("design_high", "design high ambient temperature", "T_a"),

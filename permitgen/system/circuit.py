@@ -52,6 +52,7 @@ class Circuit:
     reason_for_increase: str = ""
     existing: bool = False
     facts: tuple[tuple[str, Value], ...] = ()
+    answers: tuple[tuple[str, bool], ...] = ()
     at: ProjectLine | None = None
 
     @property
@@ -62,3 +63,7 @@ class Circuit:
     def fact(self, name: str) -> Value | None:
         """Return a further measured fact of the circuit, or None."""
         return dict(self.facts).get(name)
+
+    def answer(self, name: str) -> bool | None:
+        """Return a yes-or-no fact of the circuit, or None where the project does not state it."""
+        return dict(self.answers).get(name)

@@ -17,6 +17,7 @@ class Conductors:
 
     ``material`` is ``copper`` or ``aluminum``; ``ungrounded_count`` counts per set; ``sets`` parallel sets, each full.
     ``has_wire_egc`` False says that a metal raceway is the equipment grounding conductor.
+    ``has_no_egc`` says that there is no equipment grounding conductor at all (old feeders); ``has_wire_egc`` is then False too.
     ``cable_diameter_in`` says that all of them are one cable of that (larger) diameter where they lie in a raceway.
     ``stranding`` is ``solid`` or ``stranded``, empty where not stated; ``is_compact`` says of aluminum that it is compact
     stranded; ``sets_are_alike`` that parallel sets agree in length, material, size, insulation and termination.
@@ -39,6 +40,7 @@ class Conductors:
     stranding: str = ""
     is_compact: bool | None = None
     has_bare_egc: bool = False
+    has_no_egc: bool = False
     sets_are_alike: bool | None = None
     outside_diameter_in: Value | None = None
     cable_diameter_in: Value | None = None

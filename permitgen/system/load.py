@@ -15,7 +15,8 @@ class Load:
     """A load of ``panel``. ``leg`` is ``L1``, ``L2`` or ``both``; ``shed`` is ``none``, ``island`` or ``always``.
 
     ``category`` sorts it for the load calculation (``general``, ``cooking``, ``dryer``, ``water heater``, ``space heating``,
-    ``air conditioning``, ``heat pump``, ``fixed appliance``, ``motor``, ``ev supply equipment``).
+    ``air conditioning``, ``heat pump``, ``fixed appliance``, ``motor``, ``ev supply equipment``). ``is_moved`` says that its branch
+    circuit was taken from another panel; ``added_length_ft`` is the wiring added to it outside of enclosures.
     """
 
     tag: str
@@ -30,4 +31,8 @@ class Load:
     simultaneous: bool = True
     is_new: bool | None = None
     shed: str = "none"
+    is_moved: bool | None = None
+    added_length_ft: Value | None = None
+    has_new_outlets: bool | None = None
+    has_arc_fault_protection: bool | None = None
     at: ProjectLine | None = None

@@ -14,7 +14,8 @@ class PowerSource:
     """A source at ``node``. ``kind`` is ``utility``, ``photovoltaic``, ``energy storage``, ``generator`` or ``vehicle``.
 
     ``output_a`` is its rated continuous output at the system voltage (None: not stated); ``forms_island`` says that it keeps a
-    bus alive without the utility; ``is_ac`` that it feeds ac. ``fault_current_a`` is the marked maximum output fault current.
+    bus alive without the utility; ``is_ac`` that it feeds ac. ``output_v`` is its nameplate ac voltage between its ungrounded
+    conductors, ``fault_current_a`` the marked maximum output fault current.
     """
 
     id: str
@@ -27,3 +28,4 @@ class PowerSource:
     is_ac: bool = True
     fault_current_a: Value | None = None
     limit_a: Value | None = None
+    output_v: Value | None = None

@@ -91,9 +91,13 @@ class MeasuredDemand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """Climate and dwelling facts. Temperatures in °C; ``plan`` is geometry for the drawings, kept as plain data."""
+    """Climate and dwelling facts. Temperatures in °C; ``plan`` is geometry for the drawings, kept as plain data.
+
+    ``roof_fire_class`` is the class that the building code asks of the roof, ``none required`` where it asks for none.
+    """
 
     dwelling: str = ""
+    roof_fire_class: str = ""
     floor_area_ft2: Value | None = None
     record_low_c: Value | None = None
     design_high_c: Value | None = None

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from permitgen.values.conductor_size import ConductorSize
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
 
@@ -33,7 +34,9 @@ class Raceway:
     ambient along it; ``above_roof_in`` its distance above a sunlit roof; ``bonding`` how a metal raceway of service
     conductors is bonded to its enclosures. ``surface`` is what lies over a buried run (``open ground``, ``driveway``, ``street``,
     ``building``, ``slab``, ``concrete in trench``), ``riser`` the kind of raceway in which it comes out of the ground; ``entries``
-    maps an enclosure's tag to where the run enters it.
+    maps an enclosure's tag to where the run enters it. ``below`` is what lies under overhead conductors on the ground
+    (``pedestrians``, ``driveway``, ``street``), ``roof_below`` the roof they pass over (``none``, ``low slope``, ``steep``,
+    ``overhang``), empty where not stated; ``bonding_jumper_size`` the jumper of a bonding bushing.
     """
 
     tag: str
@@ -53,6 +56,9 @@ class Raceway:
     bonding: str = ""
     surface: str = ""
     riser: str = ""
+    below: str = ""
+    roof_below: str = ""
+    bonding_jumper_size: ConductorSize | None = None
     entries: Mapping[str, Entry] = field(default_factory=dict)
     facts: tuple[tuple[str, Value], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()

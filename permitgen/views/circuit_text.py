@@ -35,6 +35,8 @@ def ground_text(conductors: Conductors) -> str:
     """Return the equipment grounding conductor in words, or an empty string."""
     if conductors.egc_shared_with:
         return f"ground shared with {conductors.egc_shared_with}"
+    if conductors.has_no_egc:
+        return "no equipment ground"
     if not conductors.has_wire_egc:
         return "ground by raceway"
     return f"ground {conductors.egc_size} {_MATERIAL[conductors.egc_material]}" if conductors.egc_size is not None else ""

@@ -63,6 +63,8 @@ def _ground(circuit: Circuit) -> list[str]:
     conductors = circuit.conductors
     if conductors.egc_shared_with:
         return [f"G with {conductors.egc_shared_with}"]
+    if conductors.has_no_egc:
+        return ["no G"]
     if not conductors.has_wire_egc:
         return ["G by raceway"]
     return [f"(1) {size_text(conductors.egc_size)} G"] if conductors.egc_size is not None else []

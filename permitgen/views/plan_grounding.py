@@ -111,6 +111,8 @@ class _Bonding:
             return (f"{size} {MATERIAL_MARKS[conductors.material]}", "grounded conductor") if conductors.has_neutral else ("no neutral",)
         if conductors.egc_shared_with:
             return (f"with {conductors.egc_shared_with}",)
+        if conductors.has_no_egc:
+            return ("none",)
         if not conductors.has_wire_egc:
             return (f"raceway {', '.join(circuit.runs)}",)
         if conductors.egc_size is None:

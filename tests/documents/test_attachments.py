@@ -249,5 +249,17 @@ def test_the_sheet_of_the_battery_leaves_no_fact_of_the_catalog_out(script):
     assert set(entry["terminals"]) == {"output"}
     assert set(entry["terminals"]["output"]) == set(script.TERMINAL_FACTS)
     text = _text((DEMO / "attachments" / "battery_unit.pdf").read_bytes())
-    for value in ("24 A", "20 A", "13.5 kWh", "lithium iron phosphate", "30 A", "40 A", "3R", "12 AWG to 6 AWG", "25 lbf-in", "265 lb"):
+    for value in (
+        "240 V",
+        "24 A",
+        "20 A",
+        "13.5 kWh",
+        "lithium iron phosphate",
+        "30 A",
+        "40 A",
+        "3R",
+        "12 AWG to 6 AWG",
+        "25 lbf-in",
+        "265 lb",
+    ):
         assert value in text

@@ -191,6 +191,24 @@ def test_parts_that_do_not_exist_are_not_asked_for():
     assert not [id_ for id_ in ids if "generator" in id_ or ":GEN" in id_]
 
 
+def test_barriers_lamps_and_the_electrode_conductor_are_looked_at(demo):
+    """NEC 2023 230.62(C) and 215.15, before 408.3(A)(2): barriers in service equipment; 110.26(D): light indoors; 250.64(C), (E)."""
+    assert {id_ for id_ in demo.by_id if id_.startswith(("barrier:", "light:", "electrode-conductor:"))} == {
+        "barrier:MID",
+        "light:HP",
+        "electrode-conductor:GES",
+    }
+    assert "230.62(C)" in demo.by_id["barrier:MID"].source
+    assert "408.3(A)(2)" in checklist(edition=2017).by_id["barrier:MID"].source
+    assert {"wiring:grounding-bars", "wiring:grounds-in-boxes"} <= set(demo.by_id)
+
+
+def test_moved_circuits_bring_their_neutral_and_their_breaker(demo):
+    moved = checklist(DEMO.replace("category: general, power: 0.7 kW, leg: L1", "category: general, power: 0.7 kW, leg: L1, moved: yes"))
+    assert {id_ for id_ in moved.by_id if id_.startswith("moved:")} == {"moved:HP"}
+    assert not [id_ for id_ in demo.by_id if id_.startswith("moved:")]
+
+
 def test_no_line_repeats_its_own_verdict(demo):
     """A number cannot be answered with yes: lines that have limits are numbers."""
     for line in demo.lines:

@@ -63,6 +63,10 @@ SystemVoltageText = Annotated[
 ]
 
 
+# Why a building may have a further service.
+FURTHER_SERVICE = ("parallel power production", "fire pump", "emergency or standby system", "different characteristics", "none")
+
+
 class UtilityServiceModel(EquipmentModel):
     """The utility's service point."""
 
@@ -73,6 +77,9 @@ class UtilityServiceModel(EquipmentModel):
     transformer: TransformerRating = None
     transformer_impedance: Percent = None
     x_over_r: Factor = None
+    reason_for_further_service: Annotated[str, one_of(*FURTHER_SERVICE), choice_schema(*FURTHER_SERVICE)] = ""
+    single_phase_sources_accepted: YesNo = None
+    ground_fault_equipment_sees_sources: YesNo = None
 
 
 class MeterModel(EquipmentModel):
@@ -82,6 +89,7 @@ class MeterModel(EquipmentModel):
 
 
 SPLICED = ("copper", "aluminum", "copper and aluminum")
+LINE_SIDE_CONNECTORS = ("marked for the line side", "listed", "neither")
 
 
 class JunctionBoxModel(EquipmentModel):
@@ -96,7 +104,11 @@ class JunctionBoxModel(EquipmentModel):
     entry_spacing: SmallLength = None
     marked_for_conductors: YesNo = None
     splices_listed_for: Annotated[str, one_of(*SPLICED), choice_schema(*SPLICED)] = ""
+    line_side_connectors: Annotated[str, one_of(*LINE_SIDE_CONNECTORS), choice_schema(*LINE_SIDE_CONNECTORS)] = ""
     barrier: YesNo = None
+
+
+REPLACEMENT_EVIDENCE = ("listed for the enclosure", "identified for the enclosure", "field evaluated", "none")
 
 
 class PanelboardModel(EquipmentModel):
@@ -118,6 +130,8 @@ class PanelboardModel(EquipmentModel):
     power_control_monitored: YesNo = None
     engineering_study: Text = ""
     series_rating: KiloAmperes = None
+    existing_enclosure: YesNo = None
+    replacement_evidence: Annotated[str, one_of(*REPLACEMENT_EVIDENCE), choice_schema(*REPLACEMENT_EVIDENCE)] = ""
 
 
 class AutotransformerModel(Section):
@@ -181,6 +195,7 @@ class DisconnectModel(EquipmentModel):
     load_break: YesNo = None
     remote_operated: YesNo = None
     voltage: Voltage = None
+    overcurrent_adjacent: YesNo = None
 
 
 class TransferSwitchModel(EquipmentModel):
@@ -214,6 +229,7 @@ class EVSupplyEquipmentModel(EquipmentModel):
     setting: Current = None
     exports: YesNo = False
     output: Current = None
+    ac_voltage: Voltage = None
     shed: Shed = "none"
 
 
@@ -254,6 +270,9 @@ class GroundingElectrodeSystemModel(EquipmentModel):
     intersystem_terminals: Count = None
     water_piping_bonded: YesNo = None
     gas_piping_bonded: YesNo = None
+    conductor_above_earth: SmallLength = None
+    water_piping: Annotated[str, one_of("metal", "plastic"), choice_schema("metal", "plastic")] = ""
+    water_bonding_conductor: Size | None = None
 
 
 EquipmentEntry = Annotated[

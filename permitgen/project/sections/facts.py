@@ -113,7 +113,7 @@ class RoofPlaneModel(Section):
 
 
 class FeatureModel(Section):
-    """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window."""
+    """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window, an emergency escape opening."""
 
     kind: Text
     outline: list[Point] = Field(default_factory=list)
@@ -122,13 +122,17 @@ class FeatureModel(Section):
 
 
 class PlanModel(Section):
-    """Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees."""
+    """Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees.
+
+    ``escape_openings_above_roofs`` says no where no emergency escape opening has a roof below it; where one has, it is a feature.
+    """
 
     north: Number = 0.0
     lot: list[Point] = Field(default_factory=list)
     buildings: dict[str, BuildingModel] = Field(default_factory=dict)
     roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
     features: list[FeatureModel] = Field(default_factory=list)
+    escape_openings_above_roofs: YesNo = None
 
 
 class MeasuredDemandModel(Section):
@@ -141,6 +145,9 @@ class MeasuredDemandModel(Section):
     source: Text = ""
 
 
+ROOF_FIRE_CLASSES = ("A", "B", "C", "none required")
+
+
 class SiteModel(Section):
     """The dwelling, its climate and its plan."""
 
@@ -150,6 +157,7 @@ class SiteModel(Section):
     floor_area: Area = None
     existing_dwelling: YesNo = None
     sprinklers: YesNo = None
+    roof_fire_class: Annotated[str, one_of(*ROOF_FIRE_CLASSES), choice_schema(*ROOF_FIRE_CLASSES)] = ""
     small_appliance_circuits: Count = None
     laundry_circuits: Count = None
     measured_demand: MeasuredDemandModel | None = None

@@ -34,6 +34,7 @@ _ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
 
 VEHICLE_PROTECTION = ("bollard", "raised mount", "wall", "out of vehicle path", "none")
 FIRE_DETECTION = ("smoke alarm", "heat detector", "none")
+VENTILATION = ("natural", "mechanical", "none")
 
 
 class PlaceModel(Section):
@@ -58,6 +59,8 @@ class PlaceModel(Section):
     dedicated_space: Annotated[str, one_of("clear", "obstructed"), choice_schema("clear", "obstructed")] = ""
     vehicle_protection: Annotated[str, one_of(*VEHICLE_PROTECTION), choice_schema(*VEHICLE_PROTECTION)] = ""
     fire_detection: Annotated[str, one_of(*FIRE_DETECTION), choice_schema(*FIRE_DETECTION)] = ""
+    ventilation: Annotated[str, one_of(*VENTILATION), choice_schema(*VENTILATION)] = ""
+    to_receptacle: Length = None
 
 
 # What breakers and fuses of dwellings are marked for.

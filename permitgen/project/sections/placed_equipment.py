@@ -73,6 +73,9 @@ class EquipmentModel(Section):
     entry_zones: list[EntryZoneModel] = Field(default_factory=list)
     wiring_space: WiringSpaceModel | None = None
     grounding_electrode_conductor: Size | None = None
+    system_bonding_jumper: Size | None = None
+    system_bonding_jumper_supplied: YesNo = None
+    auxiliary_electrode: YesNo = None
     surge_protection: Annotated[str, one_of("type 1", "type 2", "none"), choice_schema("type 1", "type 2", "none")] = ""
     surge_discharge: KiloAmperes = None
     surge_short_circuit_rating: KiloAmperes = None

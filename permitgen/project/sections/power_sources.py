@@ -59,6 +59,7 @@ class ModuleInverterModel(Section):
     name: Text = ""
     output: Current = None
     output_power: Power = None
+    ac_voltage: Voltage = None
     largest_dc_input: Voltage = None
     largest_branch_device: Current = None
     largest_units_per_branch: Count = None
@@ -85,6 +86,9 @@ class ConverterModel(Section):
     arc_fault_protection: YesNo = None
 
 
+FIRE_CLASSES = ("A", "B", "C", "none")
+
+
 class PVArrayModel(EquipmentModel):
     """An array; ``module``, ``module_inverter`` and ``converter`` name catalog entries."""
 
@@ -96,6 +100,8 @@ class PVArrayModel(EquipmentModel):
     strings: dict[str, Count] = Field(default_factory=dict)
     modules: Count = None
     on_building: Text = ""
+    fire_class: Annotated[str, one_of(*FIRE_CLASSES), choice_schema(*FIRE_CLASSES)] = ""
+    electrode_at_structure: YesNo = None
     modules_per_shutdown_unit: Count = None
     hazard_control_listed: YesNo = None
     shutdown_voltage: VoltageOrZero = None
@@ -114,12 +120,16 @@ class PVArrayModel(EquipmentModel):
     framing: Text = ""
 
 
+DC_GROUNDING = ("functionally grounded", "ungrounded", "bipolar", "solidly grounded")
+
+
 class InverterModel(EquipmentModel):
     """A string, hybrid or battery inverter."""
 
     kind: Literal["inverter"]
     output: Current = None
     output_power: Power = None
+    ac_voltage: Voltage = None
     power_control_limit: Current = None
     functions: Words = ("interactive",)
     energy: Annotated[str, one_of("photovoltaic", "energy storage"), choice_schema("photovoltaic", "energy storage")] = "photovoltaic"
@@ -133,6 +143,7 @@ class InverterModel(EquipmentModel):
     ground_fault_protection: YesNo = None
     dc_backfeed: CurrentOrZero = None
     dc_disconnect: YesNo = None
+    dc_grounding: Annotated[str, one_of(*DC_GROUNDING), choice_schema(*DC_GROUNDING)] = ""
     interactive_listed: YesNo = None
     forms_neutral: YesNo = None
     frequency_trip: Frequency = None
@@ -144,6 +155,7 @@ class EnergyStorageSystemModel(EquipmentModel):
 
     kind: Literal["energy_storage_system"]
     output: Current = None
+    ac_voltage: Voltage = None
     charge_current: Current = None
     power_control_limit: Current = None
     energy: Energy = None
@@ -162,6 +174,7 @@ class EnergyStorageSystemModel(EquipmentModel):
     maximum_voltage: Voltage = None
     live_parts_accessible: YesNo = None
     emergency_shutdown: YesNo = None
+    charge_control: YesNo = None
 
 
 class GeneratorModel(EquipmentModel):
@@ -170,6 +183,7 @@ class GeneratorModel(EquipmentModel):
     kind: Literal["generator"]
     output: Current = None
     output_power: Power = None
+    ac_voltage: Voltage = None
     breaker: DeviceModel | None = None
     subtransient_reactance: Percent = None
     outside_stop: YesNo = None

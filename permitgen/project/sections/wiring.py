@@ -64,8 +64,17 @@ class EntryModel(Section):
     from_back: SmallLength = None
 
 
+# Overhead service conductors: what lies below them on the ground, and the roof they pass over.
+BELOW_OVERHEAD = ("pedestrians", "driveway", "street")
+ROOF_BELOW = ("none", "low slope", "steep", "overhang")
+
+
 class RacewayModel(Section):
-    """A raceway, a cable or conductors in free air between two enclosures."""
+    """A raceway, a cable or conductors in free air between two enclosures.
+
+    ``below``, ``height``, ``attachment_height``, ``roof_below``, ``over_roof`` and ``to_openings`` are asked for overhead service
+    conductors; ``concrete_around`` is what encases service conductors inside a building.
+    """
 
     kind: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)]
     trade_size: TradeSize | None = None
@@ -97,6 +106,14 @@ class RacewayModel(Section):
     surface: Annotated[str, one_of(*SURFACES), choice_schema(*SURFACES)] = ""
     riser: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)] = ""
     entries: dict[str, EntryModel] = Field(default_factory=dict)
+    concrete_around: SmallLength = None
+    bonding_jumper: Size | None = None
+    below: Annotated[str, one_of(*BELOW_OVERHEAD), choice_schema(*BELOW_OVERHEAD)] = ""
+    height: Length = None
+    attachment_height: Length = None
+    roof_below: Annotated[str, one_of(*ROOF_BELOW), choice_schema(*ROOF_BELOW)] = ""
+    over_roof: Length = None
+    to_openings: Length = None
 
 
 MATERIALS = ("copper", "aluminum")
@@ -132,6 +149,7 @@ class ConductorsModel(Section):
     compact: YesNo = None
     sets_alike: YesNo = None
     equipment_ground_bare: YesNo = False
+    without_equipment_ground: YesNo = False
     outside_diameter: SmallLength = None
     cable_diameter: SmallLength = None
 
@@ -144,7 +162,7 @@ class OvercurrentModel(Section):
 
 
 class CircuitModel(Section):
-    """A circuit."""
+    """A circuit. ``moved`` says that it was taken from another panel, ``added_length`` what was added to it outside of enclosures."""
 
     name: Text = ""
     from_: Text = Field(alias="from")
@@ -160,6 +178,11 @@ class CircuitModel(Section):
     reason_for_increase: Text = ""
     existing: YesNo = False
     tap_length: Length = None
+    metallic_paths_between_buildings: YesNo = None
+    moved: YesNo = None
+    added_length: Length = None
+    new_outlets: YesNo = None
+    arc_fault_protection: YesNo = None
 
 
 class ControlModel(Section):
@@ -207,4 +230,8 @@ class LoadModel(Section):
     continuous: YesNo = False
     simultaneous: YesNo = True
     new: YesNo = None
+    moved: YesNo = None
+    added_length: Length = None
+    new_outlets: YesNo = None
+    arc_fault_protection: YesNo = None
     shed: Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")] = "none"

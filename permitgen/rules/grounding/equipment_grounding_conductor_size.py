@@ -41,6 +41,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     """
     if role(given, circuit) is CircuitRole.SERVICE:
         return does_not_apply(f"{circuit.tag}: service conductors are grounded through the grounded conductor")
+    if circuit.conductors.has_no_egc:
+        return does_not_apply(f"{circuit.tag}: no equipment grounding conductor (see grounded-conductor-for-grounding)")
     if not circuit.conductors.has_wire_egc:
         return does_not_apply(f"{circuit.tag}: a metal raceway is the equipment grounding conductor")
     owner = grounding_conductor_owner(given, circuit)
@@ -57,6 +59,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     )
     if role(given, circuit) in PV_ROLES:
         judgement = judgement.under(given.provision("pv_equipment_grounding_conductor_size"))
+    elif circuit.conductors.sets > 1:
+        judgement = judgement.under(given.provision("equipment_grounding_conductor_parallel"))
     return replace(judgement, values=(governing_device_rating(given, circuit),))
 
 

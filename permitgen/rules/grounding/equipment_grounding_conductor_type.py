@@ -37,6 +37,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     Example that fails: PVC as the only grounding path.
     Example that passes: EMT throughout.
     """
+    if circuit.conductors.has_no_egc:
+        return does_not_apply(f"{circuit.tag}: no equipment grounding conductor (see grounded-conductor-for-grounding)")
     if circuit.conductors.has_wire_egc or role(given, circuit) is CircuitRole.SERVICE:
         return does_not_apply(f"{circuit.tag}: its equipment grounding conductor is a wire")
     given.need(circuit.runs or None, f"raceway of {circuit.tag}")

@@ -13,6 +13,7 @@ from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Judgement, Remedy, Verdict, all_of, does_not_apply, not_judged
 from permitgen.rules.quantities.grounding_bonds import bonds_compared, carries_neutral, forms_neutral, switching_not_stated, title_of
 from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.siting_buildings import keeps_three_wires, outside_supplies
 from permitgen.rules.rule import rule
 from permitgen.system.neutral_bond import BondState, NeutralBond
 
@@ -60,6 +61,8 @@ def _utility_neutral(subject: NeutralSubject, given: Given) -> list[Judgement]:
     at_service = [tag for tag in service.enclosures if tag in network.enclosures]
     open_here = [tag for tag in at_service if tag not in network.bonded and tag not in network.not_stated]
     own_rule = {d.enclosure for d in service.of_sources}
+    # An existing feeder of three wires keeps the bond at the building that it supplies; outside-grounding judges it.
+    own_rule |= {supply.equipment.tag for supply in outside_supplies(given) if keeps_three_wires(given, supply.circuit)}
     ahead = {node.split(".", maxsplit=1)[0] for node in service.ahead}
     beyond = [tag for tag in network.bonded if tag not in at_service and tag not in own_rule and tag not in ahead]
     bonded = [tag for tag in at_service if tag in network.bonded]

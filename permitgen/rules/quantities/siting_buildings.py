@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.plan_geometry import Point, distance_between, points_of
+from permitgen.system.equipment.disconnect import Disconnect
+from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole
 
@@ -15,6 +17,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.values.value import Value
 
 # Outlines drawn to a tenth of a foot may miss each other by that much.
 TOUCHING_FT = 0.2
@@ -112,6 +115,22 @@ def is_stated_dwelling(given: Given, building: str) -> bool | None:
     entry = buildings.get(building, {}) if isinstance(buildings, dict) else {}
     answer = entry.get("dwelling") if isinstance(entry, dict) else None
     return answer if isinstance(answer, bool) else None
+
+
+def keeps_three_wires(given: Given, circuit: Circuit) -> bool:
+    """Whether a circuit is an existing feeder to a second building that brings a neutral and no equipment grounding conductor."""
+    conductors = circuit.conductors
+    old = circuit.existing and conductors.has_neutral and conductors.has_no_egc
+    return old and any(supply.circuit.tag == circuit.tag for supply in outside_supplies(given))
+
+
+def disconnect_rating_of(item: Equipment) -> Value | None:
+    """Return the rating of the disconnect in which the supply of a building ends, A; None where it ends in none."""
+    if isinstance(item, Panelboard) and item.main is not None:
+        return item.main.rating_a
+    if isinstance(item, Disconnect):
+        return item.rating_a or (item.device.rating_a if item.device is not None else None)
+    return None
 
 
 def _building(item: Equipment) -> str:

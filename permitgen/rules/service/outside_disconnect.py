@@ -1,70 +1,110 @@
 """A second building has a disconnect for what supplies it, readily accessible and large enough.
 
-15 A for one branch circuit, 30 A for two, 100 A for a one-family dwelling, otherwise 60 A; the feeder's own device may be smaller
-than the disconnect.
+15 A for one branch circuit, 30 A for two of two wires each, 100 A for a one-family dwelling, otherwise 60 A; the feeder's own device
+may be smaller than the disconnect. Up to six breakers of a panel without a main may be the disconnects together.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least, require_at_most
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.siting_buildings import is_stated_dwelling, supply_of_second_building
+from permitgen.rules.quantities.siting_buildings import disconnect_rating_of, is_stated_dwelling, supply_of_second_building
 from permitgen.rules.rule import rule
-from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.values.equation import sum_of
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.equipment import Equipment
-    from permitgen.values.value import Value
 
 
 @rule("outside-disconnect", provision="outside_disconnect", judges="circuit")
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the equipment on which the supply of a second building ends.
 
-    Requires: a disconnect there, readily accessible, of at least the building's smallest rating.
+    Requires: a disconnect there, or at most six breakers together, readily accessible, of at least the building's smallest rating.
     Why: people in that building must be able to make it dead without running to the house.
     Applies to: feeders and branch circuits to a detached building.
-    Example that fails: feeder to a detached garage that ends in a panel with main lugs only.
+    Example that fails: feeder to a detached garage that ends in a panel with main lugs only and seven breakers.
     Example that passes: the same feeder on a panel with a 60 A main breaker.
     """
     supply = supply_of_second_building(given, circuit)
     if supply is None or role(given, circuit).is_source_output:
         return does_not_apply(f"{circuit.tag}: supplies no second building")
     item = supply.equipment
-    rating = _rating(item)
-    if rating is None:
+    rating = disconnect_rating_of(item)
+    if rating is None and not isinstance(item, Panelboard):
         return require(fact=False, message=f"{circuit.tag}: ends at {item.tag} in {supply.building}, which has no main disconnect")
     place = item.place
     accessible = place.readily_accessible if place is not None else None
     parts = [
-        require(accessible, f"{item.tag}: readily accessible in {supply.building}", missing=f"whether {item.tag} is readily accessible"),
-        _large_enough(given, circuit, item, supply.building, rating),
+        require(accessible, f"{item.tag}: readily accessible in {supply.building}", missing=f"whether {item.tag} is readily accessible")
     ]
+    if rating is None:
+        devices = _breakers(given, item)
+        parts.append(_few_enough(given, item, len(devices)))
+        rating = sum_of(devices, symbol="ΣOCPD", title=f"breakers of {item.tag} together", unit="a")
+    parts.append(_large_enough(given, circuit, item, supply.building, rating))
     return all_of(f"{circuit.tag}: {item.tag} disconnects {supply.building}", parts)
 
 
-def _rating(item: Equipment) -> Value | None:
-    if isinstance(item, Panelboard) and item.main is not None:
-        return item.main.rating_a
-    if isinstance(item, Disconnect):
-        return item.rating_a or (item.device.rating_a if item.device is not None else None)
-    return None
+def _breakers(given: Given, item: Equipment) -> list[Value]:
+    """The ratings of the breakers of a panel without a main, by which it is switched off.
+
+    Raises:
+        MissingFactError: the project does not show all of them, or a rating is not stated.
+    """
+    shown = item.answer("all_breakers_in_file") and not any(load.panel == item.tag for load in given.system.loads.values())
+    given.need(shown or None, f"all breakers of {item.tag}, which has no main and is switched off by them")
+    circuits = (given.system.circuits[tag] for tag in given.system.circuits_at[item.tag])
+    ends = [
+        (circuit, circuit.start_device if end is circuit.start else circuit.finish_device)
+        for circuit in circuits
+        for end in circuit.ends
+        if end.tag == item.tag and end.position is not None
+    ]
+    return [
+        given.need(device.rating_a if device is not None else None, f"rating of the breaker of {circuit.tag} in {item.tag}")
+        for circuit, device in ends
+    ]
+
+
+def _few_enough(given: Given, item: Equipment, number: int) -> Judgement:
+    provision = given.provision("outside_disconnect_count")
+    count = Value(float(number), "count", FromSystem("counted on the graph"), "n", f"breakers that disconnect {item.tag}")
+    message = f"{item.tag}: no main, {number} breakers switch it off"
+    return require_at_most(message, computed=count, limit=provision.value("largest_count")).under(provision)
 
 
 def _large_enough(given: Given, circuit: Circuit, item: Equipment, building: str, rating: Value) -> Judgement:
     provision = given.provision("outside_disconnect_rating")
-    limit = provision.value(_field(given, circuit, building))
+    limit = provision.value(_field(given, circuit, item, building))
     message = f"{item.tag}: disconnect of {rating.number:g} A for {building}, at least {limit.number:g} A"
     return require_at_least(message, computed=rating, limit=limit).under(provision)
 
 
-def _field(given: Given, circuit: Circuit, building: str) -> str:
-    if role(given, circuit) is CircuitRole.BRANCH:
-        return "one_circuit_a"
+def _field(given: Given, circuit: Circuit, item: Equipment, building: str) -> str:
+    number = 1 if role(given, circuit) is CircuitRole.BRANCH else _two_wire_branches(given, item)
+    if number is not None and number <= 2:
+        return "one_circuit_a" if number <= 1 else "two_circuits_a"
     return "one_family_a" if given.need(is_stated_dwelling(given, building), f"whether {building} is a dwelling") else "other_a"
+
+
+def _two_wire_branches(given: Given, item: Equipment) -> int | None:
+    """How many branch circuits a building's panel has, where the file shows all of them and each has two wires; else None."""
+    if not isinstance(item, Panelboard) or not item.answer("all_breakers_in_file"):
+        return None
+    if any(load.panel == item.tag for load in given.system.loads.values()):
+        return None
+    circuits = (given.system.circuits[tag] for tag in given.system.circuits_at[item.tag])
+    leaving = [c for c in circuits if any(end.tag == item.tag and end.position is not None for end in c.ends)]
+    wires = [c.conductors.ungrounded_count + int(c.conductors.has_neutral) for c in leaving]
+    if not leaving or any(number > 2 for number in wires) or any(role(given, c) is not CircuitRole.BRANCH for c in leaving):
+        return None
+    return len(leaving)

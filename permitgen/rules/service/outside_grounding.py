@@ -1,18 +1,18 @@
 """A second building has electrodes of its own, a grounding conductor with its supply, and no neutral bond.
 
-One branch circuit with a grounding conductor needs no electrode. The old way of bonding the neutral there is left to existing
-feeders without a grounding conductor.
+One branch circuit with a grounding conductor needs no electrode. An existing feeder without a grounding conductor may keep the old
+way, the neutral bonded at the second building, where no metal joins the two buildings.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require, require_at_least
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for
-from permitgen.rules.quantities.siting_buildings import supply_of_second_building
+from permitgen.rules.quantities.siting_buildings import keeps_three_wires, supply_of_second_building
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
 
@@ -26,8 +26,9 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge grounding at the building that a circuit supplies.
 
-    Requires: an equipment grounding conductor with the supply; no neutral bond there; a conductor to electrodes at the building,
-        sized by the supply conductors, unless one branch circuit supplies it.
+    Requires: an equipment grounding conductor with the supply; no neutral bond there, unless an existing feeder of three wires is kept
+        and no metal joins the buildings; a conductor to electrodes at the building, sized by the supply conductors, unless one branch
+        circuit supplies it.
     Why: a neutral bonded twice sends its current through the ground and everything metal in between.
     Applies to: circuits to a detached building.
     Example that fails: feeder with neutral and grounding conductor, bonding screw left in the garage panel.
@@ -37,7 +38,9 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if supply is None:
         return does_not_apply(f"{circuit.tag}: supplies no second building")
     item = supply.equipment
-    parts = [_grounding_conductor(circuit), *_bond(circuit, item)]
+    parts = (
+        _three_wire(given, circuit, item) if keeps_three_wires(given, circuit) else [_grounding_conductor(circuit), *_bond(circuit, item)]
+    )
     if role(given, circuit) is not CircuitRole.BRANCH:
         parts.append(_electrode_conductor(given, circuit, item, supply.building))
     return all_of(f"{circuit.tag}: {supply.building} grounded by electrodes of its own and by the supply, neutral isolated", parts)
@@ -45,12 +48,33 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
 def _grounding_conductor(circuit: Circuit) -> Judgement:
     conductors = circuit.conductors
-    there = not conductors.has_wire_egc or bool(conductors.egc_shared_with) or conductors.egc_size is not None
-    old = circuit.existing and conductors.has_neutral
+    stated = not conductors.has_wire_egc or bool(conductors.egc_shared_with) or conductors.egc_size is not None
+    there = stated and not conductors.has_no_egc
     message = (
         f"{circuit.tag}: {'equipment grounding conductor with the supply' if there else 'no equipment grounding conductor with the supply'}"
     )
-    return require(there, message, otherwise=Verdict.CAUTION if old else Verdict.VIOLATED)
+    return require(there, message)
+
+
+def _three_wire(given: Given, circuit: Circuit, item: Equipment) -> list[Judgement]:
+    """An existing feeder of three wires: the neutral is the fault path, so it is bonded there, and nothing else joins the buildings."""
+    provision = given.provision("outside_grounding_existing_feeder")
+    bond = given.need(item.neutral_bond, f"neutral bond of {item.tag}")
+    paths = circuit.answer("metallic_paths_between_buildings")
+    joined = "metal joins the buildings, so that a feeder with a grounding conductor is needed"
+    parts = [
+        require(
+            bond.state.is_bonded,
+            f"{item.tag}: neutral {'bonded' if bond.state.is_bonded else 'not bonded'} where the existing feeder {circuit.tag} brings no"
+            " grounding conductor",
+        ),
+        require(
+            None if paths is None else not paths,
+            f"{circuit.tag}: {joined if paths else 'no metal joins the buildings'}",
+            missing=f"whether pipes, shields or other metal join the buildings ({circuit.tag})",
+        ),
+    ]
+    return [part.under(provision) for part in parts]
 
 
 def _bond(circuit: Circuit, item: Equipment) -> list[Judgement]:

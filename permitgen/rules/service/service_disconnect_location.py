@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require, require_at_most
 from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_side
+from permitgen.rules.quantities.service_wiring import counts_as_outside
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
@@ -51,7 +52,11 @@ def _entrance(item: Equipment, place: Place, given: Given) -> Judgement:
     if outdoors:
         return require(fact=True, message=f"{item.tag}: outdoors")
     runs = {tag: given.system.raceways[tag] for circuit in circuits_landing_at(given, item.tag) for tag in circuit.runs}
-    inside = [given.need(run.length_ft, f"length of {run.tag}") for run in runs.values() if run.inside_building]
+    inside = [
+        given.need(run.length_ft, f"length of {run.tag}")
+        for run in runs.values()
+        if run.inside_building and not counts_as_outside(given, run)
+    ]
     total = sum_of(inside, symbol="L_in", title=f"service conductors inside the building before {item.tag}", unit="ft")
     option = given.system.jurisdiction.option(OPTION, "")
     if option:

@@ -28,6 +28,7 @@ class EnergyStorageSystem(Equipment):
     kind: ClassVar[str] = "energy_storage_system"
 
     output_a: Value | None = None
+    output_v: Value | None = None
     charge_a: Value | None = None
     limit_a: Value | None = None
     energy_kwh: Value | None = None
@@ -64,6 +65,7 @@ class EnergyStorageSystem(Equipment):
                 kind="energy storage",
                 node=f"{self.tag}.cells",
                 output_a=self.output_a,
+                output_v=self.output_v,
                 forms_island=self.coupling == "ac" and "multimode" in self.functions,
                 is_ac=self.coupling == "ac",
                 fault_current_a=self.fault_current_a,

@@ -32,7 +32,8 @@ class Equipment:
     ``roles`` are the functions it has on this site (``service equipment``, ``pv combiner``); ``listed_as`` what its listing
     covers. ``status`` is ``new``, ``existing`` or ``removed``. ``facts`` holds further measured facts by name and
     ``words`` further facts that are text, ``answers`` yes-or-no facts.
-    ``electrode_conductor_size`` is the grounding electrode conductor that lands in this enclosure (a source's, a second building's).
+    ``electrode_conductor_size`` is the grounding electrode conductor that lands in this enclosure (a source's, a second building's),
+    ``system_bonding_jumper_size`` the jumper that bonds the neutral of a separately derived system here.
     """
 
     kind: ClassVar[str] = "equipment"
@@ -49,6 +50,7 @@ class Equipment:
     enclosure_type: str = ""
     short_circuit_rating_ka: Value | None = None
     electrode_conductor_size: ConductorSize | None = None
+    system_bonding_jumper_size: ConductorSize | None = None
     facts: tuple[tuple[str, Value], ...] = ()
     words: tuple[tuple[str, str], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()

@@ -29,6 +29,7 @@ class Generator(Equipment):
 
     output_a: Value | None = None
     output_va: Value | None = None
+    output_v: Value | None = None
     device: OvercurrentDevice | None = None
     subtransient_reactance_percent: Value | None = None
     has_outside_stop: bool | None = None
@@ -56,6 +57,7 @@ class Generator(Equipment):
                 kind="generator",
                 node=f"{self.tag}.windings",
                 output_a=self.output_a,
+                output_v=self.output_v,
                 forms_island=True,
             ),
         )

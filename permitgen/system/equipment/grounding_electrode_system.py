@@ -18,6 +18,7 @@ class GroundingElectrodeSystem(Equipment):
 
     ``lands_at`` is the tag of the enclosure where the conductor ends; a size of None asks the program for one.
     ``bonding_jumper_size`` is the main bonding jumper where it is a wire; None with ``jumper_is_factory`` for a supplied part.
+    ``water_bonding_size`` is the conductor that bonds metal water piping.
     """
 
     kind: ClassVar[str] = "grounding_electrode_system"
@@ -32,3 +33,4 @@ class GroundingElectrodeSystem(Equipment):
     jumper_material: str = "copper"
     jumper_is_factory: bool | None = None
     in_raceway: bool | None = None
+    water_bonding_size: ConductorSize | None = None

@@ -44,6 +44,7 @@ class ModuleInverter:
     name: str
     output_a: Value | None = None
     output_va: Value | None = None
+    output_v: Value | None = None
     largest_dc_input_v: Value | None = None
     largest_branch_device_a: Value | None = None
     largest_units_per_branch: Value | None = None
@@ -110,6 +111,7 @@ class PVArray(Equipment):
                     kind="photovoltaic",
                     node=f"{self.tag}.{name}",
                     output_a=output,
+                    output_v=self.module_inverter.output_v if self.module_inverter is not None else None,
                     fault_current_a=fault,
                 )
             )
@@ -158,6 +160,7 @@ class Inverter(Equipment):
     output_a: Value | None = None
     limit_a: Value | None = None
     output_va: Value | None = None
+    output_v: Value | None = None
     functions: frozenset[str] = frozenset({"interactive"})
     largest_dc_input_v: Value | None = None
     largest_input_a: Value | None = None
@@ -198,6 +201,7 @@ class Inverter(Equipment):
                 kind=self.energy,
                 node=f"{self.tag}.ac",
                 output_a=self.output_a,
+                output_v=self.output_v,
                 forms_island="multimode" in self.functions,
                 fault_current_a=self.fault_current_a,
                 limit_a=self.limit_a,

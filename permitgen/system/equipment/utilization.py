@@ -23,6 +23,7 @@ class EVSupplyEquipment(Equipment):
     setting_a: Value | None = None
     exports: bool = False
     output_a: Value | None = None
+    output_v: Value | None = None
 
     def node_of(self, end: End) -> str:
         """One input."""
@@ -40,6 +41,7 @@ class EVSupplyEquipment(Equipment):
                 kind="vehicle",
                 node=f"{self.tag}.input",
                 output_a=self.output_a,
+                output_v=self.output_v,
                 forms_island=True,
             ),
         )

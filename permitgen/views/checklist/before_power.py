@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.system.neutral_bond import BondState
+from permitgen.system.walks.neutral_bonds import service_disconnect_enclosures
 from permitgen.values.origin import ProjectLine
 from permitgen.views.checklist.line import TEXT, ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice, rating_choices
 from permitgen.views.wording import value_text
@@ -167,6 +168,31 @@ def _state_of_boxes(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             "NEC",
             source=practice(evaluation, "working_space").citation,
             place=place_of(evaluation, item.tag),
+        )
+        if item.place is not None and item.place.outdoors is False:
+            yield done_line(
+                f"light:{item.tag}",
+                item.tag,
+                "A lamp lights the working space, not switched by automatic means alone",
+                "NEC",
+                source=practice(evaluation, "working_space_lighting").citation,
+                place=place_of(evaluation, item.tag),
+            )
+    yield from _barriers(evaluation)
+
+
+def _barriers(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    """The parts of service equipment that stay live when its main is off."""
+    for tag in service_disconnect_enclosures(evaluation.system):
+        yield done_line(
+            f"barrier:{tag}",
+            tag,
+            "Barriers cover what stays live inside with the main off: no bare part on the line side can be touched",
+            "NEC",
+            source=practice(evaluation, "feeder_tap_barriers").citation,
+            photo=True,
+            place=place_of(evaluation, tag),
+            why="the line side stays live until the utility pulls it",
         )
 
 

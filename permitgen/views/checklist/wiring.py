@@ -22,7 +22,7 @@ _SIZES = tuple(str(size) for size in ALL_SIZES if ConductorSize("14") <= size <=
 
 def wiring(evaluation: Evaluation) -> ChecklistSection:
     """Return the lines on mechanical work and wiring."""
-    lines = (*_circuits(evaluation), *_raceways(evaluation), *_general(evaluation))
+    lines = (*_circuits(evaluation), *_raceways(evaluation), *_electrode_conductors(evaluation), *_moved(evaluation), *_general(evaluation))
     return ChecklistSection(
         "wiring", "Wiring as drawn", "Say “built otherwise” where it is, with the reason: it becomes a departure in the record.", lines
     )
@@ -112,6 +112,38 @@ def _raceways(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         )
 
 
+def _electrode_conductors(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    for item in evaluation.system.equipment.values():
+        if item.kind == "grounding_electrode_system" and item.status not in ("existing", "removed"):
+            yield done_line(
+                f"electrode-conductor:{item.tag}",
+                item.tag,
+                "Grounding electrode conductor in one piece, or spliced irreversibly; steel raceways around it bonded at both ends",
+                "NEC",
+                photo=True,
+                place=place_of(evaluation, item.tag),
+                source=practice(evaluation, "grounding_electrode_conductor_installation").citation,
+            )
+
+
+def _moved(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    """One line a panel to which branch circuits were moved."""
+    system = evaluation.system
+    panels = [load.panel for load in system.loads.values() if load.is_moved]
+    panels += [circuit.start.tag for circuit in system.circuits.values() if circuit.answer("moved")]
+    for tag in dict.fromkeys(panels):
+        yield done_line(
+            f"moved:{tag}",
+            tag,
+            "Moved circuits: each neutral lands in this panel with its phase; ground-fault and arc-fault breakers are made for this panel"
+            " and trip on their test button",
+            "NEC",
+            place=place_of(evaluation, tag),
+            source=practice(evaluation, "ground_fault_protection_of_moved_circuits").citation,
+            why="a neutral left in the old panel trips the new breaker, or carries current on a way of its own",
+        )
+
+
 # What is looked at everywhere, with the provision that asks for it.
 _GENERAL = (
     (
@@ -129,6 +161,16 @@ _GENERAL = (
     ("hubs", "Entries above live parts outdoors have raintight hubs; enclosures stand off wet walls", "damp_and_wet_enclosure"),
     ("directory", "Every breaker is named in the panel directory", "panel_directory"),
     ("neutral bars", "One neutral a screw; grounding conductors on their own bar", "panel_neutrals"),
+    (
+        "grounding bars",
+        "Grounding bars are fastened to their cabinet, and joined to the neutral bar only where the neutral is bonded",
+        "panel_grounding_bar",
+    ),
+    (
+        "grounds in boxes",
+        "Grounding conductors are joined in every box, so that taking out a device interrupts none",
+        "equipment_grounding_conductor_continuity",
+    ),
 )
 
 

@@ -1,0 +1,30 @@
+"""An aluminum grounding electrode conductor ends 18 in above the earth or higher."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+
+
+@rule("grounding-electrode-conductor-aluminum", provision="grounding_electrode_conductor_installation", judges="grounding_electrode_system")
+def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
+    """Judge how far above the earth an aluminum grounding electrode conductor ends outside.
+
+    Requires: 18 in or more.
+    Why: aluminum corrodes away in damp earth and masonry, and nobody sees it.
+    Applies to: grounding electrode conductors of aluminum.
+    Example that fails: aluminum clamped to a ground rod at grade.
+    Example that passes: aluminum that ends 20 in above grade, copper from there.
+    """
+    if item.conductor_material != "aluminum":
+        return does_not_apply(f"{item.tag}: its conductor is {item.conductor_material}")
+    height = given.need(item.fact("conductor_above_earth"), f"height above the earth at which the aluminum conductor of {item.tag} ends")
+    limit = given.provision("grounding_electrode_conductor_installation").value("aluminum_above_earth_in")
+    message = f"{item.tag}: aluminum conductor ends {height.number:g} in above the earth, {limit.number:g} in needed"
+    return require_at_least(message, computed=height, limit=limit)

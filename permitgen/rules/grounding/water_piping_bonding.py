@@ -1,0 +1,66 @@
+"""The conductor that bonds metal water piping is sized like the service's bonding jumper.
+
+Where the pipe is an electrode its grounding electrode conductor bonds it. Gas piping may be bonded by the grounding conductor of the
+circuit that can make it live, and needs no size of its own.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
+from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.grounding_electrodes import kinds_of
+from permitgen.rules.quantities.grounding_service_area import area_of, jumper_for, service_area
+from permitgen.rules.quantities.siting_buildings import outside_supplies
+from permitgen.rules.rule import rule
+from permitgen.values.conductor_size import ConductorSize
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.rules.quantities.grounding_service_area import ServiceArea
+    from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+    from permitgen.values.value import Value
+
+
+@rule("water-piping-bonding", provision="water_piping_bonding", judges="grounding_electrode_system")
+def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
+    """Judge the size of the bonding conductor of metal water piping.
+
+    Requires: area ≥ the bonding-jumper table's for the service conductors, in a second building for its feeder; from 2020 never more
+        than 3/0 AWG copper.
+    Why: pipes run through every room; the wire must carry a fault until the service's device opens.
+    Applies to: new grounding of buildings with metal water piping that is no electrode.
+    Example that fails: 6 AWG copper, service of 4/0 AWG aluminum; 4 AWG is required.
+    Example that passes: 4 AWG copper, the same service.
+    """
+    if not given.system.utility_nodes or item.status == "existing":
+        return does_not_apply(f"{item.tag}: no service, or existing grounding that stays")
+    if item.word("water_piping") == "plastic":
+        return does_not_apply(f"{item.tag}: no metal water piping")
+    if "water pipe" in kinds_of(item):
+        return does_not_apply(f"{item.tag}: the water pipe is an electrode, bonded by its conductor")
+    if item.answer("water_piping_bonded") is False:
+        return does_not_apply(f"{item.tag}: water piping not bonded (see metal-piping-bonding)")
+    size = given.need(item.water_bonding_size, f"bonding conductor of the water piping of {item.tag}, or that the piping is plastic")
+    required = jumper_for(given, _area(given, item), "copper")
+    limit = _capped(given, required.area_cmil)
+    return require_at_least(
+        f"{item.tag}: {size} copper bonds the water piping; {required} is required",
+        computed=area_of_size(given, size, "A_water", f"area of the bonding conductor of the water piping, {size}"),
+        limit=limit,
+    )
+
+
+def _area(given: Given, item: GroundingElectrodeSystem) -> ServiceArea:
+    feeders = [supply.circuit for supply in outside_supplies(given) if supply.equipment.tag == item.lands_at and supply.drawn]
+    return area_of(given, feeders[:1]) if feeders else service_area(given)
+
+
+def _capped(given: Given, area: Value) -> Value:
+    provision = given.provision("water_piping_bonding")
+    if not provision.has("largest_copper_size"):
+        return area
+    largest = ConductorSize(provision.text("largest_copper_size"))
+    cap = area_of_size(given, largest, "A_cap", f"largest bonding conductor of water piping, {largest}")
+    return min(area, cap, key=lambda value: value.number)

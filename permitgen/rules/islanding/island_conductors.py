@@ -1,0 +1,48 @@
+"""The conductors between the sources of an island and the building's panel carry all of them together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
+from permitgen.rules.quantities.feeding import output_of
+from permitgen.rules.rule import rule
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.circuit_sides import CircuitRole, side_in_mode
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+
+
+@rule("island-conductors", provision="stand_alone_conductors", judges="circuit")
+def judge(circuit: Circuit, given: Given) -> Judgement:
+    """Judge a feeder through which the sources of an island reach the loads.
+
+    Requires: ampacity ≥ sum of the output ratings of the sources that feed it in the mode.
+    Why: without the utility no main stands between the sources and these conductors.
+    Applies to: feeders between island sources and loads; a source's own circuit is judged by its own current.
+    Example that fails: sources of 136 A behind a feeder of 3 AWG copper, 100 A.
+    Example that passes: sources of 96 A behind it.
+    """
+    if role(given, circuit) is not CircuitRole.FEEDER:
+        return does_not_apply(f"{circuit.tag}: not a feeder")
+    modes = (mode for mode in given.system.modes if mode is not OperatingMode.WITH_UTILITY)
+    parts = [part for mode in modes for part in _in_mode(given, circuit, mode)]
+    if not parts:
+        return does_not_apply(f"{circuit.tag}: no island source feeds loads through it")
+    return all_of(f"{circuit.tag}: carries the sources of the island together", parts)
+
+
+def _in_mode(given: Given, circuit: Circuit, mode: OperatingMode) -> Iterator[Judgement]:
+    sides = [side_in_mode(given.system, circuit, end, mode) for end in ("start", "finish")]
+    for here, there in (sides, sides[::-1]):
+        sources = tuple(s for s in here.sources if s.is_ac and s.kind != "utility")
+        if any(s.forms_island for s in sources) and there.has_loads and not there.has_utility and not here.has_utility:
+            total = output_of(given, sources, f"{circuit.tag}, {mode}")
+            ampacity = conductor_ampacity(given, circuit).final_a.named(f"A_{circuit.tag}")
+            message = f"{circuit.tag}: sources of {total.number:.4g} A, conductors of {ampacity.number:.4g} A, {mode}"
+            yield require_at_most(message, computed=total, limit=ampacity)

@@ -1,0 +1,57 @@
+"""Every circuit of a panel has a name by which it can be told from all others.
+
+The names in the project become the panel's directory; who lives in a room is no name for its circuit.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.panelboard import Panelboard
+
+
+@rule("panel-directory", provision="panel_directory", judges="panelboard")
+def judge(panel: Panelboard, given: Given) -> Judgement:
+    """Judge the names of the circuits that land on a panel's breakers and of the loads listed for it.
+
+    Requires: a name for each, no two alike.
+    Why: whoever turns off "lights" while three breakers are called so works on a live circuit.
+    Applies to: panelboards with circuits or loads in the project.
+    Example that fails: two circuits of one panel called "Receptacles".
+    Example that passes: "Kitchen receptacles" and "Garage receptacles".
+    """
+    # The same thing may stand in the project as a circuit and as a load, so that each list is looked through by itself.
+    circuits, loads = _circuits(given, panel), _loads(given, panel)
+    if not circuits and not loads:
+        return does_not_apply(f"{panel.tag}: no circuits of it in the project")
+    for tag, name in (circuits | loads).items():
+        given.need(name or None, f"name of {tag} for the directory of {panel.tag}")
+    same = [*_alike(circuits), *_alike(loads)]
+    words = f"{', '.join(same)} have the same name" if same else "circuits and loads by names, no two alike,"
+    return require(not same, f"{panel.tag}: {words} in its directory")
+
+
+def _circuits(given: Given, panel: Panelboard) -> dict[str, str]:
+    circuits = (given.system.circuits[tag] for tag in given.system.circuits_at.get(panel.tag, ()))
+    return {c.tag: _plain(c.name) for c in circuits if any(end.tag == panel.tag and end.position is not None for end in c.ends)}
+
+
+def _loads(given: Given, panel: Panelboard) -> dict[str, str]:
+    """Names of the loads of a panel; one called by its tag has none."""
+    loads = (load for load in given.system.loads.values() if load.panel == panel.tag)
+    return {load.tag: "" if load.name == load.tag else _plain(load.name) for load in loads}
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
+
+
+def _alike(names: dict[str, str]) -> list[str]:
+    counted = Counter(names.values())
+    return [tag for tag, name in names.items() if counted[name] > 1]

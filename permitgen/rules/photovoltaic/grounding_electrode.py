@@ -1,0 +1,35 @@
+"""An array on a building shares the building's electrodes; a structure in the field has its own, unless one circuit serves it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.photovoltaic import PVArray
+
+
+@rule("pv-grounding-electrode", provision="pv_grounding_electrode", judges="pv_array")
+def judge(array: PVArray, given: Given) -> Judgement:
+    """Judge the electrode of an array that stands on the ground.
+
+    Requires: an electrode at the structure, unless a single circuit with a grounding conductor serves it.
+    Why: steel in the field collects lightning and stray voltage of its own.
+    Applies to: ground-mounted arrays; on a building the grounding conductor of the circuits reaches its electrodes.
+    Example that fails: ground mount with three strings and an inverter, no electrode.
+    Example that passes: the same on driven piles that serve as electrode.
+    """
+    if array.on_building:
+        return does_not_apply(f"{array.tag}: on {array.on_building}, whose electrodes serve it")
+    circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(array.tag, ())]
+    if len(circuits) == 1 and not circuits[0].conductors.has_no_egc:
+        return require(fact=True, message=f"{array.tag}: one circuit with a grounding conductor ({circuits[0].tag}), no electrode needed")
+    there = array.answer("electrode_at_structure")
+    return require(
+        there,
+        f"{array.tag}: {'an' if there else 'no'} electrode at its structure, which {len(circuits)} circuits serve",
+        missing=f"whether the structure of {array.tag} has an electrode",
+    )

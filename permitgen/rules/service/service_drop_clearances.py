@@ -1,0 +1,55 @@
+"""Overhead service conductors keep their height over ground and roofs and their distance from openings.
+
+10 ft over ground on which people walk, 12 ft over driveways, 18 ft over streets; 8 ft over roofs, 3 ft over steep ones and 18 in over
+an overhang; 3 ft from windows that open, doors and porches; attached 10 ft above ground or higher. Arrays must not enter these.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
+from permitgen.rules.quantities.service_wiring import service_circuits_in
+from permitgen.rules.rule import rule
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.raceway import Raceway
+
+# The field of the provision for what lies below.
+_ABOVE_GROUND = {"pedestrians": "above_walks_ft", "driveway": "above_driveways_ft", "street": "above_streets_ft"}
+_ABOVE_ROOF = {"low slope": "above_roof_ft", "steep": "above_steep_roof_ft", "overhang": "above_overhang_ft"}
+
+
+@rule("service-drop-clearances", provision="service_conductor_clearance", judges="raceway")
+def judge(run: Raceway, given: Given) -> Judgement:
+    """Judge the clearances of service conductors in the open.
+
+    Requires: height over the ground by what is below; height over roofs by their slope; 3 ft from openings; attachment 10 ft high.
+    Why: ladders, trucks, gutters and hands come near these conductors, which nothing on the premises interrupts.
+    Applies to: new service conductors overhead, from the service point on.
+    Example that fails: service conductors 2-1/2 ft from a window that opens.
+    Example that passes: 12 ft over the driveway, 3 ft from the nearest window, no roof below.
+    """
+    circuits = service_circuits_in(given, run)
+    if not circuits or not run.is_free_air:
+        return does_not_apply(f"{run.tag}: no overhead service conductors")
+    if all(circuit.existing for circuit in circuits):
+        return does_not_apply(f"{run.tag}: the overhead service conductors are existing and stay")
+    provision = given.provision("service_conductor_clearance")
+    below = given.need(run.below or None, f"what is below {run.tag} (pedestrians, driveway or street)")
+    parts = [
+        _at_least(given, run, "height", f"over {below}", _ABOVE_GROUND[below]),
+        _at_least(given, run, "attachment_height", "above ground at its attachment", "attachment_ft"),
+        _at_least(given, run, "to_openings", "from the nearest opening", "from_windows_ft"),
+    ]
+    roof = given.need(run.roof_below or None, f"the roof below {run.tag}, or that there is none")
+    if roof != "none":
+        parts.append(_at_least(given, run, "over_roof", f"over the {roof} roof", _ABOVE_ROOF[roof]))
+    return all_of(f"{run.tag}: overhead service conductors clear of ground, roof and openings", parts).under(provision)
+
+
+def _at_least(given: Given, run: Raceway, fact: str, words: str, field: str) -> Judgement:
+    limit = given.provision("service_conductor_clearance").value(field)
+    stated = given.need(run.fact(fact), f"distance of {run.tag} {words}")
+    return require_at_least(f"{run.tag}: {stated.number:g} ft {words}, {limit.number:g} ft needed", computed=stated, limit=limit)
