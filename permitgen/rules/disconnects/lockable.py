@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.disconnect import Disconnect
 
+
 @rule("source-switch-lockable", provision="lockable", judges="disconnect")
 def judge(switch: Disconnect, given: Given) -> Judgement:
     """Judge whether a source's switch can be locked.
