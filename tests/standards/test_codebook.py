@@ -54,6 +54,14 @@ def test_a_cell_prints_like_the_book():
     )
 
 
+def test_a_band_prints_its_bounds_or_the_words_of_the_book():
+    book = CodeBook(2023)
+    labels = {name: [band.label for band in next(iter(book.table(name).bands.values()))] for name in ("conduit_fill", "ambient_correction")}
+    assert labels["conduit_fill"] == ["1", "2", "3 and more"]
+    assert labels["ambient_correction"][:2] == ["to 10 °C", "11 to 15 °C"]
+    assert book.table("grounding_electrode_conductor").bands["copper"][0].label == "2 AWG or smaller"
+
+
 def test_status_of_each_edition():
     provisions = {edition: CodeBook(edition).provision("emergency_disconnect") for edition in ("2017", "2020", "2026")}
     assert [provision.status for provision in provisions.values()] == ["absent", "in force", "unconfirmed"]

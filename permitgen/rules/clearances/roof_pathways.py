@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.clearances import length_in
 from permitgen.rules.judgement import Judgement, all_of, at_least, does_not_apply, not_judged, require, require_at_least
+from permitgen.rules.quantities.plan_distances import foot_on
 from permitgen.rules.quantities.plan_geometry import Point, centroid, distance_between, distance_to_segment, edges, points_of
 from permitgen.rules.quantities.siting_roof import RoofPlane, free_strips_ft, planes_of, roof_planes
 from permitgen.rules.rule import rule
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 
 # Planes whose outlines come this near each other are adjacent.
 ADJACENT_FT = 0.5
+# A plane falls toward a street by more than what floating point leaves of a right angle.
+_ALONG_FT = 1e-6
 
 
 @rule("roof-pathways", provision="roof_pathways", judges="pv_array")
@@ -95,5 +98,6 @@ def _streets(given: Given) -> list[tuple[Point, ...]]:
 def _falls_toward(plane: RoofPlane, street: tuple[Point, ...]) -> bool:
     middle = centroid(plane.outline)
     nearest = min(edges(street), key=lambda edge: distance_to_segment(middle, *edge))
-    target = centroid(nearest)
-    return (target[0] - middle[0]) * plane.down[0] + (target[1] - middle[1]) * plane.down[1] > 0
+    # The nearest point of the street, not the middle of its edge: beside a long street a plane that falls along it does not face it.
+    target = foot_on(middle, *nearest)
+    return (target[0] - middle[0]) * plane.down[0] + (target[1] - middle[1]) * plane.down[1] > _ALONG_FT
