@@ -104,6 +104,7 @@ class PVArrayModel(EquipmentModel):
     no_exposed_parts: YesNo = None
     pv_equipment_building: YesNo = None
     unenclosed_structure: YesNo = None
+    bipolar: YesNo = None
     roof_planes: Words = ()
     attachments: Count = None
     attachment_spacing: SmallLength = None

@@ -17,6 +17,17 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
     from permitgen.values.value import Value
 
+_RACEWAYS = {
+    "EMT": "emt_support",
+    "RMC": "rmc_support",
+    "IMC": "imc_support",
+    "PVC-40": "pvc_support",
+    "PVC-80": "pvc_support",
+    "LFMC": "lfmc_support",
+    "LFNC-B": "lfnc_support",
+    "FMC": "fmc_support",
+    "ENT": "ent_support",
+}
 # Service-entrance cable beyond the service and underground feeder cable above ground are installed as NM cable is.
 _CABLES = {
     "NM-B cable": "nm_cable_support",
@@ -61,7 +72,7 @@ def _supports(given: Given, raceway: Raceway) -> Supports:
         near = distance_ft.derive(distance_in=provision.value("from_box_in").named("a"), provision=provision)
         between = provision.value("between_ft")
     else:
-        provision = given.provision("raceway_support_spacing")
+        provision = given.provision(_RACEWAYS[raceway.kind])
         table = given.table("raceway_support")
         row = (raceway.kind, given.need(raceway.trade_size, f"trade size of {raceway.tag}"))
         near, between = table.at(row, "from_enclosure"), table.at(row, "between")
