@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
 from permitgen.values.origin import ProjectLine
+from permitgen.views.checklist.identification import identification_lines
 from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice, rating_choices
 from permitgen.views.checklist.runs import run_lines
 from permitgen.views.circuit_text import conductor_text, device_text
@@ -22,7 +23,7 @@ _SIZES = tuple(str(size) for size in ALL_SIZES if ConductorSize("14") <= size <=
 
 def wiring(evaluation: Evaluation) -> ChecklistSection:
     """Return the lines on mechanical work and wiring."""
-    lines = (*_circuits(evaluation), *run_lines(evaluation), *_general(evaluation))
+    lines = (*_circuits(evaluation), *run_lines(evaluation), *identification_lines(evaluation), *_general(evaluation))
     return ChecklistSection(
         "wiring", "Wiring as drawn", "Say “built otherwise” where it is, with the reason: it becomes a departure in the record.", lines
     )
