@@ -42,8 +42,12 @@ class Schedule:
 
 def circuit_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
     """Return the schedules of conductors, raceways and overcurrent devices, then supports and identification; no row is left out."""
-    supports = Schedule("Supports of raceways and cables", ("TAG", "RUN", "WITHIN", "EVERY", "FEWEST", "SECTION"), supports_rows(evaluation))
-    colors = Schedule("Identification of conductors", ("CONDUCTOR", "COLOR OR MARK", "CIRCUITS", "SECTION"), identification_rows(evaluation))
+    supports = Schedule(
+        "Supports of raceways and cables", ("TAG", "RUN", "WITHIN", "EVERY", "FEWEST", "SECTION"), supports_rows(evaluation)
+    )
+    colors = Schedule(
+        "Identification of conductors", ("CONDUCTOR", "COLOR OR MARK", "CIRCUITS", "SECTION"), identification_rows(evaluation)
+    )
     return _with_rows(_conductors(evaluation), _raceways(evaluation), _devices(evaluation), supports, colors)
 
 

@@ -22,7 +22,10 @@ _COLORS: dict[Use, tuple[str, str]] = {
     "neutral marked at ends": ("Neutral", "white or gray along its length, or a white or gray mark around it at each end"),
     "ground": ("Equipment ground", "bare, green, or green with yellow stripes along its whole length"),
     "ground marked at ends": ("Equipment ground", "bare, green, or marked green at each end and where accessible"),
-    "PV polarity": ("PV dc, + and −", "+ and − marked at every termination, connection and splice; not green; white or gray only where solidly grounded"),
+    "PV polarity": (
+        "PV dc, + and −",
+        "+ and − marked at every termination, connection and splice; not green; white or gray only where solidly grounded",
+    ),
     "dc polarity": ("Other dc, + and −", "+ red or marked POSITIVE, − black or marked NEGATIVE; not green, white or gray"),
 }
 
@@ -68,4 +71,6 @@ def fewest_text(supports: Supports, run: Raceway) -> str:
 def identification_rows(evaluation: Evaluation) -> tuple[tuple[str, ...], ...]:
     """Return one row a way in which conductors are identified: conductor, color or mark, circuits, section."""
     code = evaluation.given.code
-    return tuple((*_COLORS[way.use], ", ".join(way.circuits), code.provision(way.provision).section) for way in identifications(evaluation.given))
+    return tuple(
+        (*_COLORS[way.use], ", ".join(way.circuits), code.provision(way.provision).section) for way in identifications(evaluation.given)
+    )

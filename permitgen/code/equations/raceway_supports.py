@@ -7,7 +7,7 @@ from permitgen.values.equation import equation, larger_of, rounded_up
 
 @equation("L_between", "length between the two end supports", length_ft="L", from_enclosure_ft="a")
 def between_end_supports_ft(length_ft: float, from_enclosure_ft: float) -> float:
-    """Return what is left of a run when its end supports stand as far from the enclosures as they may, L − 2a, ft, at least 0 (geometry)."""
+    """Return what is left of a run with its end supports as far from the enclosures as may be, L − 2a, ft, at least 0 (geometry)."""
     left: float = larger_of(length_ft - 2 * from_enclosure_ft, 0 * length_ft)
     return left
 

@@ -53,6 +53,16 @@ def generator(inks: Inks = NEW) -> Symbol:
 
 
 @lru_cache(maxsize=256)
+def power_inlet(inks: Inks = NEW) -> Symbol:
+    """Flanged inlet with male contacts: pins that point into the shell from which the cord leaves."""
+    r = 2 * UNIT
+    pins = [Line(-0.9 * r, y, 0.35 * r, y, inks.symbol) for y in (-0.7 * UNIT, 0.0, 0.7 * UNIT)]
+    flange = Line(-0.9 * r, -UNIT, -0.9 * r, UNIT, inks.symbol)
+    shapes = (circle(0, 0, r, pen=inks.symbol), flange, *pins, Line(-r, 0, -0.9 * r, 0, inks.line), Line(0.35 * r, 0, r, 0, inks.symbol))
+    return Symbol("power inlet", "Power inlet, male contacts", shapes, -r, r)
+
+
+@lru_cache(maxsize=256)
 def array(inks: Inks = NEW) -> Symbol:
     """Photovoltaic module or array with the arrows of light."""
     half_width, half_height = 2 * UNIT, 1.5 * UNIT

@@ -181,3 +181,4 @@ class GeneratorModel(EquipmentModel):
     disconnect_lockable: YesNo = None
     disconnect_inside_housing: YesNo = None
     in_parallel_listed: YesNo = None
+    receptacles_protected: YesNo = None

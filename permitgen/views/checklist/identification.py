@@ -39,7 +39,7 @@ def _sensors(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     if not monitors or not leads.is_in_force:
         return
     tags = ", ".join(monitors)
-    share = f"; with sensors at most {number_text(space.value('all_percent').number, 'percent')} % of a cross section of the wiring space is filled"
+    share = f"; the wiring space stays filled to {number_text(space.value('all_percent').number, 'percent')} % of its cross section at most"
     yield done_line(
         "wiring:sensor-leads",
         "",

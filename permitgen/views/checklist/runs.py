@@ -153,7 +153,7 @@ def _around_steel(evaluation: Evaluation, runs: list[Raceway]) -> Iterator[Check
     steel = [run.tag for run in runs if _judged(evaluation, "induced-heating", run)]
     provision = practice(evaluation, "induced_heating")
     if steel and provision.status != "absent":
-        text = f"All conductors of a circuit pass steel through one opening: {', '.join(steel)}; single ones through a slotted or nonferrous plate"
+        text = f"All conductors of a circuit pass steel through one opening, or the steel between is slotted: {', '.join(steel)}"
         yield done_line("wiring:induced-heating", "", text, "NEC", source=provision.citation)
     free = practice(evaluation, "free_conductor_length")
     if free.is_in_force:
