@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from permitgen.documents.canvas.colours import BLACK
 from permitgen.documents.canvas.figures import arrowhead, circle, rectangle
-from permitgen.documents.canvas.shapes import Curve, Line, Move, Path, Polyline, Text
+from permitgen.documents.canvas.shapes import Curve, Line, Move, Path, Polyline, Shape, Text
 from permitgen.documents.canvas.styles import HEAVY, Pen
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.symbol import NEW, UNIT, Inks, Symbol
@@ -58,7 +58,8 @@ def power_inlet(inks: Inks = NEW) -> Symbol:
     r = 2 * UNIT
     pins = [Line(-0.9 * r, y, 0.35 * r, y, inks.symbol) for y in (-0.7 * UNIT, 0.0, 0.7 * UNIT)]
     flange = Line(-0.9 * r, -UNIT, -0.9 * r, UNIT, inks.symbol)
-    shapes = (circle(0, 0, r, pen=inks.symbol), flange, *pins, Line(-r, 0, -0.9 * r, 0, inks.line), Line(0.35 * r, 0, r, 0, inks.symbol))
+    ends = (Line(-r, 0, -0.9 * r, 0, inks.line), Line(0.35 * r, 0, r, 0, inks.symbol))
+    shapes: tuple[Shape, ...] = (circle(0, 0, r, pen=inks.symbol), flange, *pins, *ends)
     return Symbol("power inlet", "Power inlet, male contacts", shapes, -r, r)
 
 
