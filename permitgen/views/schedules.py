@@ -43,7 +43,7 @@ class Schedule:
 def circuit_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
     """Return the schedules of conductors, raceways and overcurrent devices, then supports and identification; no row is left out."""
     supports = Schedule(
-        "Supports of raceways and cables", ("TAG", "RUN", "WITHIN", "EVERY", "FEWEST", "SECTION"), supports_rows(evaluation)
+        "Supports of raceways and cables", ("TAG", "RUN", "WITHIN", "EVERY", "AT LEAST", "SECTION"), supports_rows(evaluation)
     )
     colors = Schedule(
         "Identification of conductors", ("CONDUCTOR", "COLOR OR MARK", "CIRCUITS", "SECTION"), identification_rows(evaluation)

@@ -13,7 +13,7 @@ from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.system.circuit import Circuit
+    from permitgen.system.circuit import Circuit, End
     from permitgen.system.equipment.generator import PowerInlet
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.values.value import Value
@@ -40,22 +40,30 @@ def judge(inlet: PowerInlet, given: Given) -> Judgement:
 
 def _circuit(given: Given, circuit: Circuit, inlet: PowerInlet, rating: Value) -> list[Judgement]:
     """The conductors follow the inlet, because the machine's own device may be anything up to it."""
-    end, device = _far(circuit, inlet)
-    parts = []
-    if device is None:
-        parts.append(require(fact=False, message=f"{circuit.tag} has no overcurrent device at {end}"))
-    else:
-        behind = given.need(device.rating_a, f"rating of the device at {end}").named("I_device", f"rating of the device at {end}")
-        message = f"{inlet.tag}: {rating.number:g} A, the device at {end} is {behind.number:g} A"
-        parts.append(require_at_most(message, computed=behind, limit=rating))
+    end, device = _far(given, circuit, inlet)
+    parts = [_behind(given, inlet, rating, end, device)]
     ampacity = conductor_ampacity(given, circuit).final_a
     message = f"{circuit.tag} carries {ampacity.number:.4g} A behind an inlet of {rating.number:g} A"
     return [*parts, require_at_least(message, computed=ampacity, limit=rating)]
 
 
-def _far(circuit: Circuit, inlet: PowerInlet) -> tuple[str, OvercurrentDevice | None]:
+def _behind(given: Given, inlet: PowerInlet, rating: Value, end: End, device: OvercurrentDevice | None) -> Judgement:
+    """On a transfer switch no device stands behind the inlet; then the one in the machine has to be known."""
+    if device is None:
+        machine = given.system.equipment.get(inlet.generator)
+        if isinstance(machine, Generator) and machine.device is not None:
+            return does_not_apply(f"no overcurrent device at {end}; the one in {machine.tag} protects")
+        return not_judged(f"overcurrent device at {end}, or in the generator of {inlet.tag}")
+    behind = given.need(device.rating_a, f"rating of the device at {end}").named("I_device", f"rating of the device at {end}")
+    message = f"{inlet.tag}: {rating.number:g} A, the device at {end} is {behind.number:g} A"
+    return require_at_most(message, computed=behind, limit=rating)
+
+
+def _far(given: Given, circuit: Circuit, inlet: PowerInlet) -> tuple[End, OvercurrentDevice | None]:
     starts_here = circuit.start.tag == inlet.tag
-    return (str(circuit.finish), circuit.finish_device) if starts_here else (str(circuit.start), circuit.start_device)
+    end, device = (circuit.finish, circuit.finish_device) if starts_here else (circuit.start, circuit.start_device)
+    terminal = given.system.terminal_at(end)
+    return end, device or (terminal.built_in if terminal is not None else None)
 
 
 def _male(inlet: PowerInlet) -> Judgement:

@@ -47,7 +47,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
     basis = given.system.jurisdiction.option(OPTION, FULL)
     full = _standby(subject, given, backup)
     if subject.mode is OperatingMode.ON_GENERATOR and is_transferred_by_hand(given):
-        full = _selected_by_user(subject, given, full)
+        full = _selected_by_user(given, full)
     largest = _largest(subject, given, backup)
     if subject.mode is OperatingMode.ISLANDED and basis == LARGEST:
         return replace(largest, parts=(full, largest))
@@ -64,7 +64,7 @@ def _standby(subject: InMode, given: Given, backup: BackupMode) -> Judgement:
     return any_of(subject.tag, [full, managed])
 
 
-def _selected_by_user(subject: InMode, given: Given, full: Judgement) -> Judgement:
+def _selected_by_user(given: Given, full: Judgement) -> Judgement:
     """Transfer by hand: who starts the machine chooses what runs, so that more load than it carries is a caution, not a violation."""
     provision = given.provision("standby_capacity_manual")
     if full.verdict is not Verdict.VIOLATED:
