@@ -175,3 +175,4 @@ def test_a_portable_generator_is_parted_by_its_own_breaker_or_by_its_plug() -> N
     without = placard(evaluated("b14_generator_inlet", without=("equipment.GEN.breaker",))).text.steps
     assert [step.handle for step in without] == ["INL", "MSP.main"]
     assert without[0].action == "Stop the generator, pull its plug"
+    assert placard(evaluated("b14_generator_inlet")).text.warning.endswith("the generator keeps feeding the house.")

@@ -35,7 +35,7 @@ def run_lines(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             yield from _fastened(evaluation, run)
         yield from _sealed(evaluation, run)
     yield from _in_framing(evaluation, runs)
-    yield from _around_steel(evaluation, runs)
+    yield from _for_all(evaluation, runs)
 
 
 def _is_new(evaluation: Evaluation, run: Raceway) -> bool:
@@ -149,12 +149,16 @@ def _judged(evaluation: Evaluation, rule: str, run: Raceway) -> bool:
     return finding is not None and finding.verdict is not Verdict.DOES_NOT_APPLY
 
 
-def _around_steel(evaluation: Evaluation, runs: list[Raceway]) -> Iterator[ChecklistLine]:
+def _for_all(evaluation: Evaluation, runs: list[Raceway]) -> Iterator[ChecklistLine]:
     steel = [run.tag for run in runs if _judged(evaluation, "induced-heating", run)]
     provision = practice(evaluation, "induced_heating")
     if steel and provision.status != "absent":
         text = f"All conductors of a circuit pass steel through one opening, or the steel between is slotted: {', '.join(steel)}"
         yield done_line("wiring:induced-heating", "", text, "NEC", source=provision.citation)
+    if any(run.is_filled for run in runs):
+        hung = practice(evaluation, "raceway_support")
+        text = "Every run is fastened for itself; none hangs from a raceway, but for control wiring of the equipment that the raceway feeds"
+        yield done_line("wiring:hung", "", text, "NEC", source=hung.citation)
     free = practice(evaluation, "free_conductor_length")
     if free.is_in_force:
         length, beyond = (number_with_unit(free.value(name).number, "in") for name in ("free_in", "beyond_opening_in"))
