@@ -213,6 +213,14 @@ def test_labels_that_became_false_are_removed(name: str, edition: str) -> None:
     assert found == sorted(f"{id_}: {place.description if place is not None else ''}" for id_, place in wanted)
 
 
+def test_the_inlet_says_which_plug_fits_it() -> None:
+    """702.7(C) mandates the sentence; volts and amperes below it are those of the inlet in the file."""
+    label = next(label for label in labels_of("b14_generator_inlet", "2023").labels if label.id == "generator-inlet")
+    lines = [line.text for panel in label.panels for line in panel.lines]
+    assert "120/240 V, 30 A" in lines
+    assert "(FLOATING NEUTRAL) SYSTEM ONLY" in " ".join(lines)
+
+
 def parts_of(judgement: Judgement) -> Iterator[Judgement]:
     yield judgement
     for part in judgement.parts:
