@@ -165,7 +165,9 @@ def _equipment_references(check: _Check) -> Iterator[Problem]:
 def _plugged(check: _Check, tag: str, item: kinds.PowerInletModel) -> Iterator[Problem]:
     machines = [name for name, found in check.models.equipment.items() if isinstance(found, kinds.GeneratorModel)]
     if item.generator and item.generator not in machines:
-        yield check.unknown(("equipment", tag, "generator"), "no generator has the tag", item.generator, machines)
+        asked = "expected the tag of the portable generator that is plugged into this inlet"
+        known = did_you_mean(item.generator, machines)
+        yield check.problem(("equipment", tag, "generator"), f'no generator has the tag "{item.generator}"{known}; {asked}')
 
 
 def _controls_and_loads(check: _Check) -> Iterator[Problem]:
