@@ -49,13 +49,18 @@ def _size(evaluation: Evaluation, run: Raceway) -> ChecklistLine:
     return match_line(
         f"raceway:{run.tag}",
         run.tag,
-        f"{run_text(evaluation.system, run.tag)}; {held or 'supported'}, reamed, fittings tight",
+        f"{_what(evaluation, run)}; {held or 'supported'}, reamed, fittings tight",
         f"raceways.{run.tag}.trade_size",
         f"{run.trade_size} in",
         choices=tuple(f"{size} in" for size in TRADE_SIZES),
         place=run.location,
         source=practice(evaluation, "conduit_fill").citation,
     )
+
+
+def _what(evaluation: Evaluation, run: Raceway) -> str:
+    """Return the run in words without its tag, which stands before every line."""
+    return run_text(evaluation.system, run.tag).partition(": ")[2]
 
 
 def _held(evaluation: Evaluation, run: Raceway) -> str:
@@ -74,7 +79,7 @@ def _fastened(evaluation: Evaluation, run: Raceway) -> Iterator[ChecklistLine]:
         yield done_line(
             f"support:{run.tag}",
             run.tag,
-            f"{run_text(evaluation.system, run.tag)}: {held}, without damage to its jacket",
+            f"{_what(evaluation, run)}; {held}, without damage to its jacket",
             "NEC",
             source=found.provision.citation,
             place=run.location,
@@ -89,7 +94,7 @@ def _carries_pv_dc(evaluation: Evaluation, run: Raceway) -> bool:
 
 
 def _exposed_conductors(evaluation: Evaluation, run: Raceway) -> ChecklistLine:
-    words = f"{run.tag}: exposed conductors are secured off the roof, out of the sun where they can be, away from sharp edges"
+    words = "Exposed conductors are secured off the roof, out of the sun where they can be, away from sharp edges"
     provision = practice(evaluation, "pv_conductor_support")
     if not provision.is_in_force:
         return done_line(f"support:{run.tag}", run.tag, words, "CP", place=run.location)
@@ -114,7 +119,7 @@ def _sealed(evaluation: Evaluation, run: Raceway) -> Iterator[ChecklistLine]:
         yield done_line(
             f"seal:{run.tag}",
             run.tag,
-            f"{run.tag} {seal.why}: sealed inside at {' and '.join(seal.at)} with a compound identified for the conductors",
+            f"{seal.why[0].upper()}{seal.why[1:]}: sealed inside at {' and '.join(seal.at)} with a compound identified for the conductors",
             "NEC",
             source=provision.citation,
             place=run.location,
