@@ -219,6 +219,11 @@ def _transfer(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equip
     )
 
 
+def _inlet(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    return generator.PowerInlet(**common, rating_a=at.value("rating", f"rating of {at.owner}"), generator=given.generator)
+
+
 def _initiator(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
     given: Any = at.model
     return disconnect.RapidShutdownInitiator(
@@ -288,6 +293,7 @@ _BUILDERS: dict[type[Any], Callable[[Cursor, dict[str, Any], ProjectFile], Equip
     kinds.GeneratorModel: _generator,
     kinds.DisconnectModel: _disconnect,
     kinds.TransferSwitchModel: _transfer,
+    kinds.PowerInletModel: _inlet,
     kinds.RapidShutdownInitiatorModel: _initiator,
     kinds.EVSupplyEquipmentModel: _ev,
     kinds.ApplianceModel: _appliance,

@@ -65,6 +65,7 @@ def device_of(at: Cursor, position: int | None = None) -> OvercurrentDevice:
         is_nonstandard=bool(given.nonstandard),
         marked_voltage=given.voltage,
         is_dc_rated=given.dc_rated,
+        polarity=given.polarity,
         at=at.line(),
     )
 

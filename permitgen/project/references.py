@@ -155,9 +155,19 @@ def _equipment_references(check: _Check) -> Iterator[Problem]:
             for name in tags:
                 if name not in check.models.equipment:
                     yield check.unknown(("equipment", tag, key), "no equipment has the tag", name, check.models.equipment)
+        if isinstance(item, kinds.PowerInletModel):
+            yield from _plugged(check, tag, item)
         lands = getattr(item, "lands_at", "")
         if lands and lands not in check.models.equipment:
             yield check.unknown(("equipment", tag, "lands_at"), "no equipment has the tag", lands, check.models.equipment)
+
+
+def _plugged(check: _Check, tag: str, item: kinds.PowerInletModel) -> Iterator[Problem]:
+    machines = [name for name, found in check.models.equipment.items() if isinstance(found, kinds.GeneratorModel)]
+    if item.generator and item.generator not in machines:
+        asked = "expected the tag of the portable generator that is plugged into this inlet"
+        known = did_you_mean(item.generator, machines)
+        yield check.problem(("equipment", tag, "generator"), f'no generator has the tag "{item.generator}"{known}; {asked}')
 
 
 def _controls_and_loads(check: _Check) -> Iterator[Problem]:
@@ -177,6 +187,7 @@ def _controls_and_loads(check: _Check) -> Iterator[Problem]:
 def _unconnected(check: _Check) -> Iterator[Problem]:
     used = {end.partition(".")[0] for circuit in check.models.circuits.values() for end in (circuit.from_, circuit.to)}
     used |= {name for control in check.models.control.values() for name in (control.source, control.device)}
+    used |= {item.generator for item in check.models.equipment.values() if isinstance(item, kinds.PowerInletModel)}
     for tag, item in check.models.equipment.items():
         if tag not in used and item.status != "removed" and item.kind not in ("grounding_electrode_system", "rapid_shutdown_initiator"):
             yield check.problem(

@@ -163,6 +163,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
         "generator",
         "disconnect",
         "transfer_switch",
+        "power_inlet",
         "rapid_shutdown_initiator",
         "ev_supply_equipment",
         "appliance",

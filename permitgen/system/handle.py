@@ -14,7 +14,7 @@ class Handle:
     """A handle. ``id`` is the tag, or tag and part (``MSP.main``); ``kind`` orders it on the placard.
 
     Kinds: ``service disconnect``, ``rapid shutdown initiator``, ``energy storage disconnect``, ``generator stop``,
-    ``source disconnect``, ``disconnect``, ``main breaker``, ``breaker``. ``stops`` are sources it shuts down by control
+    ``source disconnect``, ``generator plug``, ``disconnect``, ``main breaker``, ``breaker``. ``stops`` are sources it shuts down by control
     rather than by opening a conductor.
     """
 

@@ -18,6 +18,7 @@ class OvercurrentDevice:
     ``highest_setting_a`` is the highest setting of an adjustable one and ``has_restricted_access`` whether only the qualified reach it;
     ``marked_line_and_load`` says that the device may not be back-fed; ``is_nonstandard`` that it exists in a rating outside the
     standard list; ``marked_voltage`` is what it is marked for (``120/240 V``, ``240 V``), empty where not stated.
+    ``polarity`` is the conductor of a dc circuit in which a one-pole device sits (``positive``, ``negative``), empty where not stated.
     """
 
     kind: str = "circuit breaker"
@@ -35,4 +36,5 @@ class OvercurrentDevice:
     is_nonstandard: bool = False
     marked_voltage: str = ""
     is_dc_rated: bool | None = None
+    polarity: str = ""
     at: ProjectLine | None = None

@@ -69,7 +69,9 @@ class System:
         found = {handle.id: handle for item in self.equipment.values() for handle in item.handles()}
         for link in self.graph.links:
             if link.handle and link.handle not in found:
-                tag = link.handle.split(".", maxsplit=1)[0]
+                # A device without a space is named after its circuit; it is opened at the equipment on which that end lands.
+                named = link.handle.split(".", maxsplit=1)[0]
+                tag = named if named in self.equipment else link.first.split(".", maxsplit=1)[0]
                 item = self.equipment.get(tag)
                 found[link.handle] = Handle(
                     id=link.handle, tag=tag, name=f"breaker {link.part}", kind="breaker", place=item.place if item else None

@@ -128,6 +128,14 @@ def magnitude(number: Any) -> Any:
     return _call("|…|", abs, (number,))
 
 
+def rounded_up(number: Any) -> Any:
+    """Return the next whole number, the number itself where it is whole but for the last bits of floating point."""
+    return _call("rounded up", lambda n: float(math.ceil(n - _LAST_BITS)), (number,))
+
+
+_LAST_BITS = 1e-9
+
+
 def natural_log(number: Any) -> Any:
     """Return the natural logarithm."""
     return _call("ln", math.log, (number,))

@@ -37,6 +37,7 @@ _SCOPE_KINDS = (
     "inverter",
     "energy_storage_system",
     "generator",
+    "power_inlet",
     "microgrid_interconnect_device",
     "transfer_switch",
     "ev_supply_equipment",

@@ -199,7 +199,10 @@ def _warning(system: System, phrases: Phrases) -> str:
     others = tuple(s for s in still if s.kind != "utility")
     if not others:
         return ""
-    return phrases.say("utility_alone_is_not_enough", sources=phrases.listed(tuple(_grouped(others, phrases))))
+    # One machine feeds, several feed; solar panels are several even where they are one source.
+    one = len({s.tag for s in others}) == 1 and others[0].kind != "photovoltaic"
+    keys = (*(["utility_alone_is_not_enough.one"] if one else []), "utility_alone_is_not_enough")
+    return phrases.choose(*keys, sources=phrases.listed(tuple(_grouped(others, phrases))))
 
 
 def _wait(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> str:

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 from permitgen.views.checklist.before_power import before_power
 from permitgen.views.checklist.closing import LabelToPlace, labels, photos, settings, sign_off
 from permitgen.views.checklist.energizing import de_energizing, energizing
+from permitgen.views.checklist.generator_tests import generator_tests
 from permitgen.views.checklist.insulation_and_bonding import bonding, insulation
-from permitgen.views.checklist.island_tests import generator_tests, island_tests
+from permitgen.views.checklist.island_tests import island_tests
 from permitgen.views.checklist.line import BASES, ChecklistLine, ChecklistSection
 from permitgen.views.checklist.shutdown_tests import shutdown_tests
 from permitgen.views.checklist.string_tests import string_tests

@@ -10,6 +10,8 @@ from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.circuit_current import circuit_current, line_to_line
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import outside_supplies
+from permitgen.system.equipment.generator import PowerInlet
+from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.walks.pv_disconnects import ac_sources_of, interconnection_points
 from permitgen.system.walks.rapid_shutdown import arrays_of, initiators
 from permitgen.system.walks.service_path import device_toward_utility
@@ -168,6 +170,16 @@ def _supplies(about: AboutLabel) -> tuple[str, ...]:
     return tuple(capitals(f"{item.name}: {where(item.place)}") for item in others.values())
 
 
+def _inlet_ratings(about: AboutLabel) -> str:
+    """Volts and amperes of a power inlet, as the plug that fits it is marked; nothing where the project does not state the amperes."""
+    item = about.system.equipment.get(about.subject.tag)
+    if not isinstance(item, PowerInlet) or item.rating_a is None:
+        return ""
+    utility = next((found for found in about.system.equipment.values() if isinstance(found, UtilityService)), None)
+    legs = f"{bare(utility.line_to_neutral_v)}/" if utility is not None and utility.line_to_neutral_v is not None else ""
+    return f"{legs}{_line_voltage(about)} V, {bare(item.rating_a)} A"
+
+
 ELECTRICAL: Mapping[str, Provider] = {
     "initiator_locations": _initiators,
     "v_nominal": _nominal_voltage,
@@ -175,6 +187,7 @@ ELECTRICAL: Mapping[str, Provider] = {
     "i_ac": _pv_output,
     "v_ac": _line_voltage,
     "nominal_voltage": _line_voltage,
+    "generator-inlet.ratings": _inlet_ratings,
     "sccr": _short_circuit_rating,
     "ocpd": _protecting_device,
     "busbar_rating": _busbar_rating,

@@ -24,6 +24,7 @@ UnitKind = Literal[
     "inverter",
     "storage",
     "generator",
+    "power inlet",
     "vehicle supply",
     "appliance",
     "gateway",

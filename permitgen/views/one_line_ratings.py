@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from permitgen.system.equipment.disconnect import Disconnect, RapidShutdownInitiator, TransferSwitch
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.equipment import Equipment
-from permitgen.system.equipment.generator import Generator
+from permitgen.system.equipment.generator import Generator, PowerInlet
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.photovoltaic import Inverter, PVArray
@@ -112,6 +112,12 @@ def _storage(item: EnergyStorageSystem) -> list[str]:
 @_ratings.register
 def _generator(item: Generator) -> list[str]:
     return [joined(_own(item.output_va), _value(item.output_a))]
+
+
+@_ratings.register
+def _inlet(item: PowerInlet) -> list[str]:
+    contacts = {True: "male contacts", False: "female contacts"}.get(item.answer("male_contacts"), "")  # type: ignore[arg-type]
+    return [joined(_value(item.rating_a), contacts, _enclosure(item)), f"takes {item.generator}" if item.generator else ""]
 
 
 @_ratings.register

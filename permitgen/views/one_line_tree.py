@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.generator import PowerInlet
+
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit, End
     from permitgen.system.control_circuit import ControlCircuit
@@ -82,6 +84,7 @@ class _Planting:
                 continue
             self._grow(tag)
         self._lay_controls()
+        self._plug_in()
         return self.roots
 
     def _roots_first(self) -> list[str]:
@@ -197,6 +200,15 @@ class _Planting:
                 self._beside(control, source, device)
             else:
                 self._out_to(control, source, device)
+
+    def _plug_in(self) -> None:
+        """Hang a portable generator that has no circuit of its own on the inlet that takes it."""
+        places = {piece.tag: piece for piece in self._pieces()}
+        for piece in list(places.values()):
+            machine = places.get(piece.item.generator) if isinstance(piece.item, PowerInlet) else None
+            if machine is not None and machine in self.roots and piece is not machine:
+                self.roots.remove(machine)
+                piece.onward.append(Onward(machine))
 
     def _beside(self, control: ControlCircuit, source: Piece, device: Piece) -> None:
         for near, far in ((source, device), (device, source)):

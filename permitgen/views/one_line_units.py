@@ -41,6 +41,7 @@ _KINDS: dict[str, UnitKind] = {
     "inverter": "inverter",
     "energy_storage_system": "storage",
     "generator": "generator",
+    "power_inlet": "power inlet",
     "ev_supply_equipment": "vehicle supply",
     "appliance": "appliance",
     "gateway": "gateway",
@@ -58,6 +59,7 @@ _ORDER: tuple[UnitKind, ...] = (
     "inverter",
     "array",
     "generator",
+    "power inlet",
     "vehicle supply",
     "appliance",
     "gateway",
@@ -145,7 +147,11 @@ class _Writer:
         ways = [self._way_out(piece, entry) for entry in onward.circuits]
         if onward.controls:
             ways.append(self.wiring.control_way(tuple(onward.controls), with_lead=True))
-        return Branch(tuple(ways), self.unit(onward.piece))
+        unit = self.unit(onward.piece)
+        if not ways:
+            ways.append(self.wiring.cord_way(with_lead=True))
+            unit = replace(unit, entries=(self.wiring.cord_way(with_lead=False),))
+        return Branch(tuple(ways), unit)
 
     def _way_out(self, piece: Piece, entry: Entry) -> Way:
         return self.wiring.way(piece.item, entry.circuit, entry.there, self.wiring.lead(entry.circuit, entry.there))

@@ -82,6 +82,11 @@ class Wiring:
         lead = Lead(tags=tuple(c.tag for c in controls), kind="control", full=full, brief=brief) if with_lead else None
         return Way(terminal="", lead=lead, node=CONTROL_NODE)
 
+    def cord_way(self, *, with_lead: bool) -> Way:
+        """Return the way of a cord with its plug: no circuit of the premises."""
+        lead = Lead(tags=(), kind="power", full=("cord and plug",), brief=("cord",)) if with_lead else None
+        return Way(terminal="", lead=lead, node="cord", conductors=("L1", "L2", NEUTRAL_NAME, GROUND_NAME))
+
     def _parts(self, item: Equipment, circuit: Circuit, end: End) -> tuple[Part, ...]:
         """Return the parts from the inside outward."""
         if isinstance(item, MicrogridInterconnectDevice):

@@ -196,7 +196,9 @@ def _only_arrays(unit: Unit) -> Unit | None:
 
 
 def _shutdown_notes(evaluation: Evaluation) -> tuple[str, ...]:
-    """Return what is controlled, from the provisions of the edition in force, and what starts it here."""
+    """Return what is controlled, from the provisions of the edition in force, and what starts it here; nothing without an array."""
+    if not any(item.kind == "pv_array" for item in evaluation.system.equipment.values()):
+        return ()
     code = evaluation.given.code
     boundary, outside, inside = (code.provision(f"rapid_shutdown_{name}") for name in ("array_boundary", "outside_array", "inside_array"))
     controlled = code.provision("rapid_shutdown_controlled_conductors")

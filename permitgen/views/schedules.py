@@ -11,6 +11,7 @@ from permitgen.system.walks.circuit_sides import role_of
 from permitgen.views.circuit_text import conductor_text, device_text
 from permitgen.views.findings import numbers_of
 from permitgen.views.one_line_ratings import rating_lines
+from permitgen.views.wiring_schedules import identification_rows, supports_rows
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
@@ -40,8 +41,14 @@ class Schedule:
 
 
 def circuit_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
-    """Return the schedules of conductors, raceways and overcurrent devices, each without rows left out."""
-    return _with_rows(_conductors(evaluation), _raceways(evaluation), _devices(evaluation))
+    """Return the schedules of conductors, raceways and overcurrent devices, then supports and identification; no row is left out."""
+    supports = Schedule(
+        "Supports of raceways and cables", ("TAG", "RUN", "WITHIN", "EVERY", "AT LEAST", "SECTION"), supports_rows(evaluation)
+    )
+    colors = Schedule(
+        "Identification of conductors", ("CONDUCTOR", "COLOR OR MARK", "CIRCUITS", "SECTION"), identification_rows(evaluation)
+    )
+    return _with_rows(_conductors(evaluation), _raceways(evaluation), _devices(evaluation), supports, colors)
 
 
 def equipment_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:

@@ -213,3 +213,70 @@ def test_no_line_repeats_its_own_verdict(demo):
     """A number cannot be answered with yes: lines that have limits are numbers."""
     for line in demo.lines:
         assert (line.rule.kind in ("number", "torque", "string voltage", "string current")) == bool(line.limit), line.id
+
+
+def words(line):
+    return line.instruction.replace("\u00a0", " ")
+
+
+def test_supports_are_those_of_the_raceway_articles(demo):
+    """358.30: EMT within 3 ft and every 10 ft, 26 ft at 3, 13 and 23 ft; 352.30: 2 in PVC every 5 ft, of which only the risers show."""
+    assert "within 3 ft of each enclosure and every 10 ft, at least 3" in words(demo.by_id["raceway:R3"])
+    assert "risers supported within 3 ft of each enclosure and every 5 ft" in words(demo.by_id["raceway:R1"])
+    assert "or none where unbroken" in words(demo.by_id["raceway:R2"]), "18 in of rigid conduit (344.30, from memory)"
+    assert "every 6 ft" in words(demo.by_id["support:R4"]), "tray cable (336.10(7), from memory)"
+
+
+def test_raceways_are_sealed_from_underground_and_from_outdoors(demo):
+    """230.8 for the service, 300.5(G) for the others, 300.7(A) where the battery units stand inside and the interconnect device outside."""
+    assert "sealed inside at MTR" in words(demo.by_id["seal:R1"])
+    assert demo.by_id["seal:R1"].source.endswith("230.8")
+    assert "sealed inside at ESS1" in words(demo.by_id["seal:R7"])
+    assert "sealed inside at GEN and MID" in words(demo.by_id["seal:R9"])
+    assert not {"seal:R5", "seal:R6", "seal:R10", "seal:R12"} & set(demo.by_id), "both ends outdoors, or both indoors"
+
+
+def test_soft_cable_inside_is_guarded_in_framing_and_metal_conduit_is_not_asked(demo):
+    """300.4(A), (D): 1-1/4 in; rigid raceways and tubing are excepted. 300.4(E): 1-1/2 in below metal decking but for RMC."""
+    assert "wiring:framing" not in demo.by_id
+    assert "1.5 in" in words(demo.by_id["wiring:roof-deck"])
+    cable = checklist(DEMO.replace("R11: {kind: EMT, trade_size: 1/2 in,", "R11: {kind: NM-B cable,"))
+    assert "R11 lies 1.25 in" in words(cable.by_id["wiring:framing"])
+    assert "every 4.5 ft" in words(cable.by_id["support:R11"]), "334.30"
+    assert "R11" not in words(cable.by_id["wiring:induced-heating"])
+
+
+def test_polarity_is_marked_where_there_is_direct_current(demo):
+    """690.31(B)(1), grouping every 6 ft; the demo has module inverters and no dc circuit of the premises."""
+    assert not [line.id for line in demo.lines if "polarity" in line.id]
+    assert "C1, C2, C3" in words(checklist(STRINGS).by_id["wiring:pv-polarity"])
+    assert "every 6 ft" in words(checklist(STRINGS).by_id["wiring:pv-polarity"])
+
+
+TOPOLOGIES = sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))
+
+
+@pytest.mark.parametrize("path", TOPOLOGIES, ids=lambda path: path.stem)
+def test_every_topology_has_a_checklist_in_which_each_line_is_there_once(path):
+    system = load_project(path).system
+    lines = view_of(evaluate(system, CodeBook(2023), with_suggestions=False), "ab" * 32).lines
+    assert len({line.id for line in lines}) == len(lines)
+    known = {*system.equipment, *system.circuits, *system.raceways, *system.controls, ""}
+    assert {line.tag for line in lines} <= known, "a line is at something of the project"
+
+
+def test_a_fuse_without_a_space_is_opened_where_it_sits():
+    """B9: the fuse of the battery circuit is in the battery unit; its handle is named after the circuit."""
+    system = load_project(ROOT / "tests" / "topologies" / "b09_hybrid_inverter.yaml").system
+    lines = view_of(evaluate(system, CodeBook(2023), with_suggestions=False), "ab" * 32).by_id
+    assert lines["off:B1.start"].tag == "ESS1"
+
+
+def test_an_inlet_is_tried_without_its_plug_and_a_portable_machine_has_no_start_contact():
+    """406.7(D): pins dead without the plug."""
+    system = load_project(ROOT / "tests" / "topologies" / "b14_generator_inlet.yaml").system
+    lines = view_of(evaluate(system, CodeBook(2023), with_suggestions=False), "ab" * 32).by_id
+    assert "no voltage at the pins" in lines["inlet:dead:INL"].instruction
+    assert lines["inlet:dead:INL"].source.endswith("406.7(D)")
+    assert "started by hand" in lines["generator:start:GEN"].instruction
+    assert "generator:stop:GEN" not in lines

@@ -38,8 +38,14 @@ def test_larger_pvc_spans_more(book):
     assert {table.at(("EMT", size), "between").number for size in table.rows_of("EMT")} == {10}
 
 
-def test_support_covers_every_raceway_but_tubing_of_plastic(book):
-    assert set(book.table("raceway_dimensions").groups) - set(book.table("raceway_support").groups) == {"ENT"}
+def test_support_covers_every_raceway(book):
+    assert set(book.table("raceway_dimensions").groups) == set(book.table("raceway_support").groups)
+
+
+def test_plastic_tubing_is_held_every_3_ft(book):
+    """Within 3 ft of boxes and every 3 ft (362.30, from memory)."""
+    table = book.table("raceway_support")
+    assert {tuple(table.cells["ENT", size].values()) for size in table.rows_of("ENT")} == {(3.0, 3.0)}
 
 
 # Table 300.5 by rows, recalled from memory: direct burial, rigid metal, nonmetallic raceway, residential 120 V circuit, low voltage.

@@ -138,6 +138,17 @@ def test_we_bus_06_sum_of_ratings(example, book):
     example.check(sum_A=total, verdict=verdict(total, limit))
 
 
+def test_we_bus_07_a_feeder_is_no_busbar(example, book):
+    """The 20 A are those of the 2005 and 2008 text. Now the part beyond the connection carries the device and 125 % of the source:
+    16 A of output, the whole of a 20 A device, are too much for 100 A conductors that the old text permitted.
+    """
+    feeder, device = example.inputs["feeder_A"], example.inputs["device_A"]
+    permitted_then = busbar.busbar_limit_a(factor_of(book, "opposite_end_120_percent", "busbar_factor"), feeder) - device
+    example.check(max_source_device_A=permitted_then)
+    counted = busbar.sources_at_125_percent_a(factor_of(book, "feeder_with_source", "source_factor"), permitted_then / 1.25)
+    assert busbar.feeder_beyond_connection_a(device, counted) == 120 > feeder
+
+
 def test_we_sup_02_sum_of_sources_on_the_supply_side(example, book):
     service = book.table("conductor_ampacity").at("3/0", "copper_75c").number
     total = float(sum(example.inputs["source_outputs_A"]))

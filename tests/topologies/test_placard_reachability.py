@@ -168,3 +168,11 @@ def test_only_the_utility_makes_an_interconnect_device_in_the_meter_socket_dead(
     assert [step.handle for step in text.steps] == ["RSI", "MSP.main"]
     assert "MID.bus" in shutdown_steps(evaluation.system).stays_energized
     assert any("Only the utility can disconnect it" in line for line in text.stays_live)
+
+
+def test_a_portable_generator_is_parted_by_its_own_breaker_or_by_its_plug() -> None:
+    assert [step.handle for step in placard(evaluated("b14_generator_inlet")).text.steps] == ["GEN.breaker", "MSP.main"]
+    without = placard(evaluated("b14_generator_inlet", without=("equipment.GEN.breaker",))).text.steps
+    assert [step.handle for step in without] == ["INL", "MSP.main"]
+    assert without[0].action == "Stop the generator, pull its plug"
+    assert placard(evaluated("b14_generator_inlet")).text.warning.endswith("the generator keeps feeding the house.")

@@ -15,6 +15,7 @@ fails like one too few. Keys of an expected file::
     labels: [{id: sum-rule, on: [PVC], count: 1, why: "…"}]                     # count: pieces of each, where more than one
     placards: {2017: [MSP, ESS1], 2020: [MSP], 2023: [MSP]}                     # equipment at whose place a directory is posted
     as_built_qr: [MSP]
+    directory_not_asked: "…"            # why no label asks for the directory that is posted all the same
     remove: [{id: power-source-directory, on: [MSP], why: "…"}]                 # old labels that have become false
 """
 
@@ -46,7 +47,19 @@ NAMES = tuple(sorted(path.stem for path in HERE.glob("*.yaml")))
 EDITIONS = ("2017", "2020", "2023")
 EVERY = [pytest.param(name, edition, id=f"{name} {edition}") for name in NAMES for edition in EDITIONS]
 MOST_NOT_FORESEEN = 5
-FILE_KEYS = {"violated", "caution", "not_judged", "passes", "sized", "does_not_apply", "labels", "placards", "as_built_qr", "remove"}
+FILE_KEYS = {
+    "directory_not_asked",
+    "violated",
+    "caution",
+    "not_judged",
+    "passes",
+    "sized",
+    "does_not_apply",
+    "labels",
+    "placards",
+    "as_built_qr",
+    "remove",
+}
 ENTRY_KEYS = {"rule", "subject", "editions", "why", "method", "computed", "limit", "id", "on", "count"}
 NUMBER = re.compile(r"(-?[0-9]+(?:\.([0-9]+))?)(?: (.+))?")
 
@@ -187,7 +200,9 @@ def test_the_directory_is_posted_where_reasoned_by_hand(name: str, edition: str)
 @topology
 def test_the_placard_carries_what_two_labels_ask_for(name: str, edition: str) -> None:
     ids = {note.id for note in labels_of(name, edition).on_placard}
-    assert ids == {"power-source-directory"} | ({"as-built-qr"} if "as_built_qr" in expected(name) else set())
+    data = expected(name)
+    asked = {"power-source-directory"} if "directory_not_asked" not in data else set()
+    assert ids == asked | ({"as-built-qr"} if "as_built_qr" in data else set())
 
 
 @topology
@@ -196,6 +211,14 @@ def test_labels_that_became_false_are_removed(name: str, edition: str) -> None:
     equipment = evaluated(name, edition).system.equipment
     wanted = [(entry["id"], equipment[tag].place) for entry in entries(name, "remove", edition) for tag in entry["on"]]
     assert found == sorted(f"{id_}: {place.description if place is not None else ''}" for id_, place in wanted)
+
+
+def test_the_inlet_says_which_plug_fits_it() -> None:
+    """702.7(C) mandates the sentence; volts and amperes below it are those of the inlet in the file."""
+    label = next(label for label in labels_of("b14_generator_inlet", "2023").labels if label.id == "generator-inlet")
+    lines = [line.text for panel in label.panels for line in panel.lines]
+    assert "120/240 V, 30 A" in lines
+    assert "(FLOATING NEUTRAL) SYSTEM ONLY" in " ".join(lines)
 
 
 def parts_of(judgement: Judgement) -> Iterator[Judgement]:

@@ -11,7 +11,7 @@ from permitgen.documents.diagram.sketch import Block, Sketch
 from permitgen.views.one_line import Unit
 
 _WITH_BUSBAR = frozenset({"panelboard", "interconnect device"})
-_IN_THE_LINE = frozenset({"utility", "meter", "junction", "disconnect", "inverter", "transfer switch"})
+_IN_THE_LINE = frozenset({"utility", "meter", "junction", "disconnect", "inverter", "transfer switch", "power inlet"})
 
 
 class Drafting:

@@ -50,7 +50,13 @@ def _own_symbol(unit: Unit) -> Symbol:
     drawn = inks(is_existing=unit.is_existing)
     if unit.kind == "disconnect" and unit.parts:
         return part_symbol(unit.parts[0], drawn) if unit.parts[0].kind == "breaker" else switching.switch(drawn)
-    by_kind = {"utility": sources.utility, "meter": metering.meter, "disconnect": switching.switch, "inverter": conversion.inverter}
+    by_kind = {
+        "utility": sources.utility,
+        "meter": metering.meter,
+        "disconnect": switching.switch,
+        "inverter": conversion.inverter,
+        "power inlet": sources.power_inlet,
+    }
     return by_kind[unit.kind](drawn)
 
 

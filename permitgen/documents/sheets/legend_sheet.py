@@ -71,7 +71,15 @@ def symbols_used(roots: Sequence[Unit]) -> frozenset[str]:
 def known_symbols() -> tuple[Symbol, ...]:
     """Return one specimen of each symbol, in the order of the legend."""
     line = (sources.utility, metering.meter, switching.breaker, switching.fuse, switching.switch, switching.contact)
-    machines = (conversion.inverter, conversion.converter, conversion.autotransformer, sources.array, sources.battery, sources.generator)
+    machines = (
+        conversion.inverter,
+        conversion.converter,
+        conversion.autotransformer,
+        sources.array,
+        sources.battery,
+        sources.generator,
+        sources.power_inlet,
+    )
     rest = (loads.vehicle_supply, loads.appliance, loads.gateway, loads.equipment, loads.initiator, loads.load_arrow, grounding.ground)
     made = [make() for make in (*line, *machines, *rest)]
     made.insert(6, switching.transfer(1.6 * UNIT))
@@ -93,7 +101,9 @@ def _row(symbol: Symbol) -> Figure:
     return Figure(tuple(shapes), _ROW_MM)
 
 
-_IN_THE_LINE = frozenset({"breaker", "fuse", "switch", "contact", "meter", "inverter", "converter", "transfer switch", "circuit tag"})
+_IN_THE_LINE = frozenset(
+    {"breaker", "fuse", "switch", "contact", "meter", "inverter", "converter", "transfer switch", "circuit tag", "power inlet"}
+)
 
 
 def _line_row(pen: Pen, words: str) -> Figure:

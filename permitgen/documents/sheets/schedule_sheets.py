@@ -37,6 +37,8 @@ _WORDS = frozenset(
         "FINDING",
         "STEP",
         "CALCULATION",
+        "COLOR OR MARK",
+        "CIRCUITS",
     }
 )
 

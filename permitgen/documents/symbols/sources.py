@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from permitgen.documents.canvas.colours import BLACK
 from permitgen.documents.canvas.figures import arrowhead, circle, rectangle
-from permitgen.documents.canvas.shapes import Curve, Line, Move, Path, Polyline, Text
+from permitgen.documents.canvas.shapes import Curve, Line, Move, Path, Polyline, Shape, Text
 from permitgen.documents.canvas.styles import HEAVY, Pen
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.symbol import NEW, UNIT, Inks, Symbol
@@ -50,6 +50,17 @@ def generator(inks: Inks = NEW) -> Symbol:
         sine(0, 1.9, 1.6 * UNIT, 0.5 * UNIT, inks.symbol),
     )
     return Symbol("generator", "Generator", shapes, -r, r)
+
+
+@lru_cache(maxsize=256)
+def power_inlet(inks: Inks = NEW) -> Symbol:
+    """Flanged inlet with male contacts: pins that point into the shell from which the cord leaves."""
+    r = 2 * UNIT
+    pins = [Line(-0.9 * r, y, 0.35 * r, y, inks.symbol) for y in (-0.7 * UNIT, 0.0, 0.7 * UNIT)]
+    flange = Line(-0.9 * r, -UNIT, -0.9 * r, UNIT, inks.symbol)
+    ends = (Line(-r, 0, -0.9 * r, 0, inks.line), Line(0.35 * r, 0, r, 0, inks.symbol))
+    shapes: tuple[Shape, ...] = (circle(0, 0, r, pen=inks.symbol), flange, *pins, *ends)
+    return Symbol("power inlet", "Power inlet, male contacts", shapes, -r, r)
 
 
 @lru_cache(maxsize=256)

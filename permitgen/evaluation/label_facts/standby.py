@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.label_facts.services import main_disconnects
 from permitgen.evaluation.label_facts.sources import is_power_source_disconnect, source_disconnect_of
 from permitgen.evaluation.label_facts.subject import Fact, Found, each_once, on_equipment, on_handle
-from permitgen.system.equipment.generator import Generator
+from permitgen.system.equipment.generator import Generator, PowerInlet
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.walks.array_place import is_small_dwelling
 from permitgen.system.walks.line_and_load import live_on_both_sides
@@ -61,9 +61,12 @@ def is_generator_emergency_stop(evaluation: Evaluation) -> Found:
 
 
 def is_generator_inlet(evaluation: Evaluation) -> Found:
-    """The connection of a portable generator."""
+    """Power inlets; a portable generator for which the project describes none stands for its own."""
     items = evaluation.system.equipment.values()
-    return tuple(on_equipment(item) for item in items if isinstance(item, Generator) and item.is_portable)
+    inlets = [item for item in items if isinstance(item, PowerInlet)]
+    taken = {inlet.generator for inlet in inlets}
+    machines = [item for item in items if isinstance(item, Generator) and item.is_portable and item.tag not in taken]
+    return tuple(on_equipment(item) for item in (*inlets, *machines))
 
 
 def _opens_neutral(system: System) -> bool | None:

@@ -210,6 +210,16 @@ class TransferSwitchModel(EquipmentModel):
     poles: Whole = 2
 
 
+class PowerInletModel(EquipmentModel):
+    """An inlet on the wall for the cord of a portable generator; ``generator`` is the tag of the machine."""
+
+    kind: Literal["power_inlet"]
+    rating: Current = None
+    generator: Text = ""
+    male_contacts: YesNo = None
+    interlocked_disconnect: YesNo = None
+
+
 class RapidShutdownInitiatorModel(EquipmentModel):
     """The rapid shutdown switch."""
 
@@ -287,6 +297,7 @@ EquipmentEntry = Annotated[
     | GeneratorModel
     | DisconnectModel
     | TransferSwitchModel
+    | PowerInletModel
     | RapidShutdownInitiatorModel
     | EVSupplyEquipmentModel
     | ApplianceModel
@@ -307,6 +318,7 @@ CatalogEntry = Annotated[
     | GeneratorModel
     | DisconnectModel
     | TransferSwitchModel
+    | PowerInletModel
     | RapidShutdownInitiatorModel
     | EVSupplyEquipmentModel
     | ApplianceModel
@@ -339,6 +351,7 @@ __all__ = [
     "ModuleModel",
     "PVArrayModel",
     "PanelboardModel",
+    "PowerInletModel",
     "RapidShutdownInitiatorModel",
     "TransferSwitchModel",
     "UtilityServiceModel",

@@ -84,6 +84,7 @@ class DeviceModel(Section):
     nonstandard: YesNo = False
     voltage: Annotated[str, one_of(*MARKED_VOLTAGES), choice_schema(*MARKED_VOLTAGES)] = ""
     dc_rated: YesNo = None
+    polarity: Annotated[str, one_of("positive", "negative"), choice_schema("positive", "negative")] = ""
 
     @model_validator(mode="before")
     @classmethod

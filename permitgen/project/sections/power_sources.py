@@ -110,6 +110,7 @@ class PVArrayModel(EquipmentModel):
     no_exposed_parts: YesNo = None
     pv_equipment_building: YesNo = None
     unenclosed_structure: YesNo = None
+    bipolar: YesNo = None
     roof_planes: Words = ()
     attachments: Count = None
     attachment_spacing: SmallLength = None
@@ -194,3 +195,4 @@ class GeneratorModel(EquipmentModel):
     disconnect_lockable: YesNo = None
     disconnect_inside_housing: YesNo = None
     in_parallel_listed: YesNo = None
+    receptacles_protected: YesNo = None

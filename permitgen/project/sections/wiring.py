@@ -95,6 +95,13 @@ class RacewayModel(Section):
     guarded: YesNo = None
     bonding: Annotated[str, one_of(*RACEWAY_BONDING), choice_schema(*RACEWAY_BONDING)] = ""
     bends: Bends = None
+    support_spacing: Length = None
+    first_support: Length = None
+    nonferrous: YesNo = None
+    whole_sets: YesNo = None
+    listed_for_wet: YesNo = None
+    identified_for_dwelling: YesNo = None
+    listed_assembly: YesNo = None
     coldest: Temperature = None
     hottest: Temperature = None
     listed_ambient: Temperature = None

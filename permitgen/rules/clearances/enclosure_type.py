@@ -22,6 +22,7 @@ KINDS = frozenset(
         "generator",
         "disconnect",
         "transfer_switch",
+        "power_inlet",
         "rapid_shutdown_initiator",
         "ev_supply_equipment",
     }

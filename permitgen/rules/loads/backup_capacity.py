@@ -3,7 +3,8 @@
 Two readings stand against each other. As an optional standby system with automatic transfer, the sources carry the full calculated
 load that is transferred, or what load management connects. As sources that run stand-alone, they carry at least the largest single
 load. Both are computed and shown; the jurisdiction's option ``backup_capacity_basis`` decides for storage and inverters, and the
-stricter one where it says nothing. A generator is always an optional standby system.
+stricter one where it says nothing. A generator is always an optional standby system; where it is transferred by hand, the user
+selects what it carries.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, any_of, does_not_apply, not_judged, require_at_least
 from permitgen.rules.loads.methods import judge_methods
-from permitgen.rules.quantities.load_backup import BackupMode, backup_of
+from permitgen.rules.quantities.load_backup import BackupMode, backup_of, is_transferred_by_hand
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 
@@ -45,6 +46,8 @@ def judge(subject: InMode, given: Given) -> Judgement:
         return not_judged(f"loads that are supplied {subject.tag}")
     basis = given.system.jurisdiction.option(OPTION, FULL)
     full = _standby(subject, given, backup)
+    if subject.mode is OperatingMode.ON_GENERATOR and is_transferred_by_hand(given):
+        full = _selected_by_user(given, full)
     largest = _largest(subject, given, backup)
     if subject.mode is OperatingMode.ISLANDED and basis == LARGEST:
         return replace(largest, parts=(full, largest))
@@ -59,6 +62,15 @@ def _standby(subject: InMode, given: Given, backup: BackupMode) -> Judgement:
         return replace(full, message=f"{subject.tag}: {full.message}")
     managed = _against(given, backup, managed=True)
     return any_of(subject.tag, [full, managed])
+
+
+def _selected_by_user(given: Given, full: Judgement) -> Judgement:
+    """Transfer by hand: who starts the machine chooses what runs, so that more load than it carries is a caution, not a violation."""
+    provision = given.provision("standby_capacity_manual")
+    if full.verdict is not Verdict.VIOLATED:
+        return full.under(provision)
+    message = f"{full.message}; transferred by hand, so the user switches on no more than that"
+    return replace(full, verdict=Verdict.CAUTION, message=message, method="selected by the user", remedies=()).under(provision)
 
 
 def _against(given: Given, backup: BackupMode, *, managed: bool) -> Judgement:

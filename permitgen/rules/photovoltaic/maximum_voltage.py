@@ -38,6 +38,8 @@ def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
     """
     if circuit.array.converter is not None:
         return does_not_apply(f"{circuit.tag}: its dc-to-dc converters set its voltage")
+    if circuit.array.answer("bipolar"):
+        return not_judged(f"what {circuit.tag} adds to the voltage between the outer conductors of the bipolar array")
     limits = list(limits_of(circuit, given))
     methods = [_by(method, circuit, given, limits) for method in voltage_methods(given, circuit.array)]
     lowest = given.need(given.system.site.record_low_c, "lowest expected ambient temperature")

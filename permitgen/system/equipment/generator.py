@@ -84,3 +84,39 @@ class Generator(Equipment):
                 )
             )
         return tuple(found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PowerInlet(Equipment):
+    """A flanged inlet on the wall into which the cord of a portable generator is plugged.
+
+    ``generator`` is the tag of the machine that it takes, empty where the project does not say; ``rating_a`` the current for which
+    inlet and cord are made. The cord is no premises wiring: it is the connection between the machine's outlet and the pins.
+    """
+
+    kind: ClassVar[str] = "power_inlet"
+
+    rating_a: Value | None = None
+    generator: str = ""
+
+    @property
+    def pins(self) -> str:
+        """The node of the pins."""
+        return f"{self.tag}.pins"
+
+    def node_of(self, end: End) -> str:
+        """Circuits land behind the pins."""
+        return self.pins
+
+    def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
+        """The cord, which the plug opens."""
+        if not self.generator:
+            return ()
+        return (Link(first=f"{self.generator}.output", second=self.pins, part=f"{self.tag} plug", handle=self.tag),)
+
+    def handles(self) -> tuple[Handle, ...]:
+        """The plug: what disconnects a portable generator."""
+        if not self.generator:
+            return ()
+        action = "stop the generator, then pull its plug"
+        return (Handle(id=self.tag, tag=self.tag, name=self.name, kind="generator plug", place=self.place, action=action),)

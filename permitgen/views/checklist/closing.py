@@ -122,7 +122,7 @@ def _photos(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             yield done_line(
                 f"photo:{item.tag}:electrode", item.tag, f"{item.name}: connection at the electrode", "CP", photo=True, place=where
             )
-        elif item.kind in ("rapid_shutdown_initiator", "generator", "inverter", "meter"):
+        elif item.kind in ("rapid_shutdown_initiator", "generator", "power_inlet", "inverter", "meter"):
             yield done_line(f"photo:{item.tag}", item.tag, f"{item.name} with its label", "CP", photo=True, place=where)
 
 

@@ -1,11 +1,10 @@
-"""The island test and the generator test, with the neutral bond looked at again in each mode."""
+"""The island test, with the neutral bond looked at again in each mode."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from permitgen.code.equations.field_tests import lower_voltage_v, upper_voltage_v
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.isolation import service_handles
 from permitgen.views.checklist.line import (
@@ -54,7 +53,7 @@ def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     )
     yield from _no_backfeed(evaluation)
     yield from _island_voltage(evaluation)
-    yield from _neutral_in(evaluation, OperatingMode.ISLANDED)
+    yield from neutral_in(evaluation, OperatingMode.ISLANDED)
     yield record_line(
         "island:motor",
         "",
@@ -95,7 +94,7 @@ def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         source=delay.citation,
     )
     yield done_line("island:log", "", "Log of the gateway saved", "CP", source=start.citation)
-    yield from _neutral_in(evaluation, OperatingMode.WITH_UTILITY)
+    yield from neutral_in(evaluation, OperatingMode.WITH_UTILITY)
 
 
 def _no_backfeed(evaluation: Evaluation) -> Iterator[ChecklistLine]:
@@ -138,7 +137,8 @@ def _island_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     )
 
 
-def _neutral_in(evaluation: Evaluation, mode: OperatingMode) -> Iterator[ChecklistLine]:
+def neutral_in(evaluation: Evaluation, mode: OperatingMode) -> Iterator[ChecklistLine]:
+    """Yield the lines that look at the neutral bond again in a mode."""
     if mode not in evaluation.system.modes:
         return
     test = practice(evaluation, "neutral_under_load_test")
@@ -160,76 +160,3 @@ def _neutral_in(evaluation: Evaluation, mode: OperatingMode) -> Iterator[Checkli
         "NEC",
         source=cited,
     )
-
-
-def generator_tests(evaluation: Evaluation) -> ChecklistSection:
-    """Return the generator test; empty where there is none."""
-    tags = [source.tag for source in evaluation.system.sources.values() if source.kind == "generator"]
-    lines = tuple(line for tag in tags for line in _generator(evaluation, tag))
-    return ChecklistSection(
-        "generator", "Generator test", "Exhaust and carbon monoxide are other trades' work: see that it was done.", lines, steps=True
-    )
-
-
-def _generator(evaluation: Evaluation, tag: str) -> Iterator[ChecklistLine]:
-    instructed = practice(evaluation, "listed_and_instructed").citation
-    where = place_of(evaluation, tag)
-    yield record_line(
-        f"generator:start:{tag}",
-        tag,
-        "Started by its control contact: time until voltage is steady",
-        "s",
-        "INST",
-        source=instructed,
-        place=where,
-    )
-    yield from _generator_output(evaluation, tag, where)
-    kinds = {source.kind for source in evaluation.system.sources.values()}
-    if "photovoltaic" in kinds:
-        yield done_line(
-            f"generator:solar-off:{tag}",
-            tag,
-            "Solar is off the bus: its relay is open or the inverters stopped",
-            "INST",
-            source=instructed,
-            why="solar would push power into the machine",
-        )
-    if "energy storage" in kinds:
-        yield done_line(f"generator:charge-limit:{tag}", tag, "Charging of storage is limited or stopped", "INST", source=instructed)
-    yield from _neutral_in(evaluation, OperatingMode.ON_GENERATOR)
-    yield done_line(
-        f"generator:interlock:{tag}",
-        tag,
-        "Tried to close utility and generator together: impossible",
-        "NEC",
-        source=practice(evaluation, "transfer_equipment").citation,
-    )
-    stop = practice(evaluation, "generator_emergency_shutdown")
-    cited = stop.citation if stop.is_in_force else instructed
-    yield done_line(
-        f"generator:stop:{tag}",
-        tag,
-        "Emergency stop pressed: the machine stops and does not start again by itself",
-        "NEC" if stop.is_in_force else "INST",
-        source=cited,
-        place=where,
-    )
-    yield done_line(f"generator:back:{tag}", tag, "Back to the utility; cool-down; exercise schedule set", "INST", source=instructed)
-
-
-def _generator_output(evaluation: Evaluation, tag: str, where: str) -> Iterator[ChecklistLine]:
-    test = practice(evaluation, "generator_running_test")
-    tolerance = test.value("tolerance_percent")
-    nominal = next(
-        (getattr(item, "line_to_line_v", None) for item in evaluation.system.equipment.values() if item.kind == "utility_service"), None
-    )
-    if nominal is not None:
-        limits = Limits(
-            least=lower_voltage_v.derive(nominal_v=nominal, tolerance_percent=tolerance),
-            most=upper_voltage_v.derive(nominal_v=nominal, tolerance_percent=tolerance),
-        )
-        yield number_line(
-            f"generator:voltage:{tag}", tag, "Voltage, L1 to L2, under some load", limits, "CP", source=test.citation, place=where
-        )
-    frequency = Limits(least=test.value("least_hz"), most=test.value("most_hz"))
-    yield number_line(f"generator:frequency:{tag}", tag, "Frequency under some load", frequency, "CP", source=test.citation, place=where)

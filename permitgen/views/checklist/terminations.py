@@ -66,7 +66,7 @@ def _joined(evaluation: Evaluation, circuit: Circuit, end: End, *, spliced: bool
     what = (
         "Splices made and tightened as their instructions say, listed for the conductors and the place"
         if spliced
-        else "Connectors mated, latched and supported off the roof"
+        else "Connectors mated with their own type or one listed to mate with it, latched, opened by a tool only, held off the roof"
     )
     return done_line(
         f"joined:{circuit.tag}@{end}",

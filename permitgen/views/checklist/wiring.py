@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
 from permitgen.values.origin import ProjectLine
-from permitgen.values.trade_size import TRADE_SIZES
+from permitgen.views.checklist.identification import identification_lines
 from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice, rating_choices
-from permitgen.views.circuit_text import conductor_text, device_text, run_text
+from permitgen.views.checklist.runs import run_lines
+from permitgen.views.circuit_text import conductor_text, device_text
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
@@ -22,7 +23,14 @@ _SIZES = tuple(str(size) for size in ALL_SIZES if ConductorSize("14") <= size <=
 
 def wiring(evaluation: Evaluation) -> ChecklistSection:
     """Return the lines on mechanical work and wiring."""
-    lines = (*_circuits(evaluation), *_raceways(evaluation), *_electrode_conductors(evaluation), *_moved(evaluation), *_general(evaluation))
+    lines = (
+        *_circuits(evaluation),
+        *run_lines(evaluation),
+        *identification_lines(evaluation),
+        *_electrode_conductors(evaluation),
+        *_moved(evaluation),
+        *_general(evaluation),
+    )
     return ChecklistSection(
         "wiring", "Wiring as drawn", "Say “built otherwise” where it is, with the reason: it becomes a departure in the record.", lines
     )
@@ -94,22 +102,6 @@ def _source_terminal(evaluation: Evaluation, circuit: Circuit, end: End) -> Iter
         source=practice(evaluation, "listed_and_instructed").citation,
         why="on the breaker the source would bypass its relay and stay connected in every mode",
     )
-
-
-def _raceways(evaluation: Evaluation) -> Iterator[ChecklistLine]:
-    for run in evaluation.system.raceways.values():
-        if not run.is_filled or run.trade_size is None:
-            continue
-        yield match_line(
-            f"raceway:{run.tag}",
-            run.tag,
-            f"{run_text(evaluation.system, run.tag)}; supported, reamed, fittings tight",
-            f"raceways.{run.tag}.trade_size",
-            f"{run.trade_size} in",
-            choices=tuple(f"{size} in" for size in TRADE_SIZES),
-            place=run.location,
-            source=practice(evaluation, "conduit_fill").citation,
-        )
 
 
 def _electrode_conductors(evaluation: Evaluation) -> Iterator[ChecklistLine]:

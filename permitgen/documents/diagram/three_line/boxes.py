@@ -33,6 +33,7 @@ _MAKERS: dict[str, Callable[[Inks], Symbol]] = {
     "inverter": conversion.inverter,
     "storage": sources.battery,
     "generator": sources.generator,
+    "power inlet": sources.power_inlet,
     "array": sources.array,
     "vehicle supply": loads.vehicle_supply,
     "appliance": loads.appliance,

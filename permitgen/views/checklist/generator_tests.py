@@ -1,0 +1,117 @@
+"""The generator test: a machine that starts by itself, or one that is brought, plugged in and started by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.field_tests import lower_voltage_v, upper_voltage_v
+from permitgen.system.equipment.generator import Generator, PowerInlet
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.views.checklist.island_tests import neutral_in
+from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, Limits, done_line, number_line, place_of, practice, record_line
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+
+
+def generator_tests(evaluation: Evaluation) -> ChecklistSection:
+    """Return the generator test; empty where there is neither a generator nor an inlet for one."""
+    items = evaluation.system.equipment.values()
+    lines = [line for item in items if isinstance(item, PowerInlet) for line in _inlet(evaluation, item)]
+    lines += [line for item in items if isinstance(item, Generator) for line in _generator(evaluation, item)]
+    return ChecklistSection(
+        "generator", "Generator test", "Exhaust and carbon monoxide are other trades' work: see that it was done.", tuple(lines), steps=True
+    )
+
+
+def _inlet(evaluation: Evaluation, inlet: PowerInlet) -> Iterator[ChecklistLine]:
+    dead = practice(evaluation, "inlet_pins_dead")
+    yield done_line(
+        f"inlet:dead:{inlet.tag}",
+        inlet.tag,
+        "Utility on, plug pulled, every breaker left as it was: no voltage at the pins of the inlet",
+        "NEC",
+        source=dead.citation,
+        place=place_of(evaluation, inlet.tag),
+        why="pins that the house can feed are bare live parts",
+    )
+    yield done_line(
+        f"inlet:cord:{inlet.tag}",
+        inlet.tag,
+        "Cord set handed over: listed, of the inlet's rating, its connector locks on the pins, its cover closes when it is gone",
+        "INST",
+        source=practice(evaluation, "listed_and_instructed").citation,
+        place=place_of(evaluation, inlet.tag),
+    )
+
+
+def _generator(evaluation: Evaluation, machine: Generator) -> Iterator[ChecklistLine]:
+    tag, instructed = machine.tag, practice(evaluation, "listed_and_instructed").citation
+    where = place_of(evaluation, tag)
+    started = "Plugged in, started by hand" if machine.is_portable else "Started by its control contact"
+    yield record_line(
+        f"generator:start:{tag}", tag, f"{started}: time until voltage is steady", "s", "INST", source=instructed, place=where
+    )
+    yield from _output(evaluation, tag, where)
+    kinds = {source.kind for source in evaluation.system.sources.values()}
+    if "photovoltaic" in kinds:
+        yield done_line(
+            f"generator:solar-off:{tag}",
+            tag,
+            "Solar is off the bus: its relay is open or the inverters stopped",
+            "INST",
+            source=instructed,
+            why="solar would push power into the machine",
+        )
+    if "energy storage" in kinds:
+        yield done_line(f"generator:charge-limit:{tag}", tag, "Charging of storage is limited or stopped", "INST", source=instructed)
+    yield from neutral_in(evaluation, OperatingMode.ON_GENERATOR)
+    yield done_line(
+        f"generator:interlock:{tag}",
+        tag,
+        "Tried to close utility and generator together: impossible",
+        "NEC",
+        source=practice(evaluation, "transfer_equipment").citation,
+    )
+    yield from _stopped(evaluation, machine, where)
+    back = (
+        "Back to the utility; machine cooled down, plug pulled"
+        if machine.is_portable
+        else "Back to the utility; cool-down; exercise schedule set"
+    )
+    yield done_line(f"generator:back:{tag}", tag, back, "INST", source=instructed)
+
+
+def _stopped(evaluation: Evaluation, machine: Generator, where: str) -> Iterator[ChecklistLine]:
+    """An emergency stop is due at a permanently installed machine only."""
+    if machine.is_portable and not machine.has_outside_stop:
+        return
+    stop = practice(evaluation, "generator_emergency_shutdown")
+    is_due = stop.is_in_force and not machine.is_portable
+    yield done_line(
+        f"generator:stop:{machine.tag}",
+        machine.tag,
+        "Emergency stop pressed: the machine stops and does not start again by itself",
+        "NEC" if is_due else "INST",
+        source=stop.citation if is_due else practice(evaluation, "listed_and_instructed").citation,
+        place=where,
+    )
+
+
+def _output(evaluation: Evaluation, tag: str, where: str) -> Iterator[ChecklistLine]:
+    test = practice(evaluation, "generator_running_test")
+    tolerance = test.value("tolerance_percent")
+    nominal = next(
+        (getattr(item, "line_to_line_v", None) for item in evaluation.system.equipment.values() if item.kind == "utility_service"), None
+    )
+    if nominal is not None:
+        limits = Limits(
+            least=lower_voltage_v.derive(nominal_v=nominal, tolerance_percent=tolerance),
+            most=upper_voltage_v.derive(nominal_v=nominal, tolerance_percent=tolerance),
+        )
+        yield number_line(
+            f"generator:voltage:{tag}", tag, "Voltage, L1 to L2, under some load", limits, "CP", source=test.citation, place=where
+        )
+    frequency = Limits(least=test.value("least_hz"), most=test.value("most_hz"))
+    yield number_line(f"generator:frequency:{tag}", tag, "Frequency under some load", frequency, "CP", source=test.citation, place=where)
