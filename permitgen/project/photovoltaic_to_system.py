@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from permitgen.project.converted_energy import inverter_energy
 from permitgen.project.cursor import Cursor
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.equipment.equipment import Equipment
@@ -97,7 +98,7 @@ def array_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipme
     )
 
 
-def inverter_of(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
+def inverter_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
     """Build an inverter."""
     given: Any = at.model
     return Inverter(
@@ -119,5 +120,5 @@ def inverter_of(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equ
         forms_neutral=given.forms_neutral,
         trip_hz=at.value("frequency_trip", f"frequency at which {at.owner} trips"),
         droop_percent=at.value("frequency_droop"),
-        energy=given.energy,
+        energy=inverter_energy(models, at.owner),
     )

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.values.missing_fact import stated
+
 if TYPE_CHECKING:
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
@@ -93,7 +95,7 @@ class MeasuredDemand:
 class Site:
     """Climate and dwelling facts. Temperatures in °C; ``plan`` is geometry for the drawings, kept as plain data."""
 
-    dwelling: str = ""
+    stated_dwelling: str = ""
     floor_area_ft2: Value | None = None
     record_low_c: Value | None = None
     design_high_c: Value | None = None
@@ -103,6 +105,15 @@ class Site:
     answers: tuple[tuple[str, bool], ...] = ()
     measured_demand: MeasuredDemand | None = None
 
+    @property
+    def dwelling(self) -> str:
+        """The kind of dwelling.
+
+        Raises:
+            MissingFactError: the project does not state it.
+        """
+        return stated(self.stated_dwelling or None, "kind of dwelling")
+
     def fact(self, name: str) -> Value | None:
         """Return a further measured fact (``small_appliance_circuits``), or None where the project does not state it."""
         return dict(self.facts).get(name)
@@ -110,6 +121,15 @@ class Site:
     def answer(self, name: str) -> bool | None:
         """Return a yes-or-no fact (``existing_dwelling``, ``sprinklers``), or None where the project does not state it."""
         return dict(self.answers).get(name)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assumption:
+    """A fact that the project does not state and that is taken as the trade understands silence: what, as which, and why."""
+
+    title: str
+    taken: str
+    reason: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.values.missing_fact import stated
+
 if TYPE_CHECKING:
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
@@ -33,7 +35,8 @@ class Raceway:
     ambient along it; ``above_roof_in`` its distance above a sunlit roof; ``bonding`` how a metal raceway of service
     conductors is bonded to its enclosures. ``surface`` is what lies over a buried run (``open ground``, ``driveway``, ``street``,
     ``building``, ``slab``, ``concrete in trench``), ``riser`` the kind of raceway in which it comes out of the ground; ``entries``
-    maps an enclosure's tag to where the run enters it.
+    maps an enclosure's tag to where the run enters it. ``wet``, ``underground`` and ``inside`` are None where the project does not
+    say; a rule asks for ``is_wet``, ``buried`` and ``inside_building``, which are then missing.
     """
 
     tag: str
@@ -41,14 +44,14 @@ class Raceway:
     trade_size: str | None = None
     length_ft: Value | None = None
     location: str = ""
-    is_wet: bool = False
+    wet: bool | None = None
     ambient_c: Value | None = None
     above_roof_in: Value | None = None
-    buried: bool = False
+    underground: bool | None = None
     cover_in: Value | None = None
-    contains_other_current_carrying: int = 0
+    contains_other_current_carrying: Value | None = None
     on_building: str = ""
-    inside_building: bool = False
+    inside: bool | None = None
     exposed: bool | None = None
     bonding: str = ""
     surface: str = ""
@@ -58,6 +61,33 @@ class Raceway:
     answers: tuple[tuple[str, bool], ...] = ()
     trade_size_at: ProjectLine | None = None
     at: ProjectLine | None = None
+
+    @property
+    def is_wet(self) -> bool:
+        """Whether the inside of the run is a wet location.
+
+        Raises:
+            MissingFactError: the project does not say.
+        """
+        return stated(self.wet, f"whether {self.tag} lies in a wet place")
+
+    @property
+    def buried(self) -> bool:
+        """Whether the run lies underground.
+
+        Raises:
+            MissingFactError: the project does not say.
+        """
+        return stated(self.underground, f"whether {self.tag} is underground")
+
+    @property
+    def inside_building(self) -> bool:
+        """Whether the run, or a part of it, lies inside a building.
+
+        Raises:
+            MissingFactError: the project does not say.
+        """
+        return stated(self.inside, f"whether {self.tag} is inside a building")
 
     @property
     def is_cable(self) -> bool:

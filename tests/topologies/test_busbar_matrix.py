@@ -39,11 +39,11 @@ def panel(busbar: float, main: float | None, **more: str) -> dict[str, Any]:
 
 
 def inverter(output: float, **more: str) -> dict[str, Any]:
-    return {"kind": "inverter", "output": f"{output:g} A", "terminals": {"ac": {}}, **more}
+    return {"kind": "inverter", "functions": ["interactive"], "energy": "photovoltaic", "output": f"{output:g} A", "terminals": {"ac": {}}, **more}
 
 
 def storage(output: float, **more: str) -> dict[str, Any]:
-    return {"kind": "energy_storage_system", "output": f"{output:g} A", "disconnect": "yes", **more}
+    return {"kind": "energy_storage_system", "coupling": "ac", "functions": ["interactive", "multimode"], "output": f"{output:g} A", "disconnect": "yes", **more}
 
 
 def interconnect(main: float | None, load_device: float | None = None) -> dict[str, Any]:

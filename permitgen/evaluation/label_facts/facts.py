@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts import panels, photovoltaic, services, sources, standby
 
+from permitgen.values.missing_fact import MissingFactError
+
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.label_facts.subject import Fact, Found
@@ -54,4 +56,7 @@ def where_it_holds(evaluation: Evaluation, name: str) -> Found:
     """
     if name in ON_REQUEST:
         return ()
-    return FACTS[name](evaluation)
+    try:
+        return FACTS[name](evaluation)
+    except MissingFactError:
+        return None

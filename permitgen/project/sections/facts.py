@@ -105,7 +105,7 @@ class BuildingModel(Section):
 class RoofPlaneModel(Section):
     """A roof plane in plan; ``eave`` names the lower edge by two corner indices."""
 
-    building: Text = "house"
+    building: Text = ""
     outline: list[Point]
     pitch: Text = ""
     faces: Text = ""
@@ -146,7 +146,7 @@ class SiteModel(Section):
 
     dwelling: Annotated[
         str, one_of("one-family", "two-family", "townhouse", "other"), choice_schema("one-family", "two-family", "townhouse", "other")
-    ] = "one-family"
+    ] = ""
     floor_area: Area = None
     existing_dwelling: YesNo = None
     sprinklers: YesNo = None

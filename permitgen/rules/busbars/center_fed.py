@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge ``P + 1.25 S ≤ 1.2 B`` where the panel is fed at its center and the sources sit at one end, not at both."""
-    if busbar.supply_end != "center":
+    if given.need(busbar.supply_end or None, f"at which end {busbar.tag} is fed") != "center":
         return does_not_apply("the busbar is not fed at its center")
     provision = given.provision("center_fed_busbar")
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")

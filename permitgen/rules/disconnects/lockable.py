@@ -15,7 +15,7 @@ _SOURCES = ("pv system", "energy storage", "generator")
 
 
 @rule("source-switch-lockable", provision="lockable", judges="disconnect")
-def judge(switch: Disconnect, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
+def judge(switch: Disconnect, given: Given) -> Judgement:
     """Judge whether a source's switch can be locked.
 
     Requires: a provision for a lock that stays in place when the lock is off.
@@ -24,7 +24,7 @@ def judge(switch: Disconnect, given: Given) -> Judgement:  # noqa: ARG001 - ever
     Example that fails: a pull-out switch without a hasp.
     Example that passes: a switch with a hasp through its handle.
     """
-    if switch.purpose not in _SOURCES:
+    if given.need(switch.purpose or None, f"purpose of {switch.tag}") not in _SOURCES:
         return does_not_apply(f"{switch.tag} is no switch of a source")
     message = f"{switch.tag} {'can' if switch.lockable else 'cannot'} be locked open"
     return require(switch.lockable, message, missing=f"whether {switch.tag} can be locked open")

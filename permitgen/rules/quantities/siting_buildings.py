@@ -25,7 +25,8 @@ _NOT_IN_A_BUILDING = frozenset({"utility_service", "meter", "pv_array", "groundi
 class OutsideSupply:
     """A circuit that supplies a second building: ``equipment`` is where it ends there.
 
-    ``drawn`` is False where the site plan lacks an outline, so that nobody can tell whether the buildings are one structure.
+    ``building`` is empty where nobody says at which building one of its ends is;
+    ``drawn`` is False then, and where the site plan lacks an outline, so that nobody can tell whether the buildings are one structure.
     """
 
     building: str
@@ -72,6 +73,8 @@ def supply_of_second_building(given: Given, circuit: Circuit) -> OutsideSupply |
     """
     supply = next((found for found in outside_supplies(given) if found.circuit is circuit), None)
     if supply is not None and not supply.drawn:
+        for end in (circuit.start.tag, circuit.finish.tag):
+            building_of(given, end)
         raise MissingFactError(f"outlines on the site plan, to show whether {supply.building} is a building of its own")
     return supply
 
@@ -94,15 +97,17 @@ def _find(given: Given) -> list[OutsideSupply]:
         near, far = sorted(("start", "finish"), key=lambda end: order.get(f"{circuit.tag}.{end}", len(order)))
         tags = {"start": circuit.start.tag, "finish": circuit.finish.tag}
         here, there = given.system.equipment[tags[near]], given.system.equipment[tags[far]]
-        if _building(here) and _building(there) and not are_one_structure(given, _building(here), _building(there)):
-            drawn = all(outlines_of(given).get(_building(item)) for item in (here, there))
-            found.append(OutsideSupply(_building(there), circuit, there, drawn))
+        buildings = [_building(given, item) for item in (here, there)]
+        if None in buildings:
+            found.append(OutsideSupply("", circuit, there, drawn=False))
+        elif all(buildings) and not are_one_structure(given, str(buildings[0]), str(buildings[1])):
+            found.append(OutsideSupply(str(buildings[1]), circuit, there, all(outlines_of(given).get(str(name)) for name in buildings)))
     return found
 
 
 def is_in_second_building(given: Given, item: Equipment | None) -> bool:
     """Whether a piece of equipment stands in a building that a circuit from another building supplies."""
-    building = _building(item) if item is not None else ""
+    building = building_of(given, item.tag) if item is not None and item.kind not in _NOT_IN_A_BUILDING and item.kind != "generator" else ""
     return bool(building) and any(are_one_structure(given, supply.building, building) for supply in outside_supplies(given))
 
 
@@ -114,7 +119,25 @@ def is_stated_dwelling(given: Given, building: str) -> bool | None:
     return answer if isinstance(answer, bool) else None
 
 
-def _building(item: Equipment) -> str:
+def building_of(given: Given, tag: str) -> str:
+    """Return the building at which a piece of equipment stands; empty where it stands outdoors away from every one on the plan.
+
+    Raises:
+        MissingFactError: several buildings stand on the site, and neither the file nor the plan says which.
+    """
+    place = given.system.equipment[tag].place
+    if place is None or place.building:
+        return place.building if place is not None else ""
+    if place.outdoors and place.x_ft is not None:
+        return ""
+    raise MissingFactError(f"building of {tag}")
+
+
+def _building(given: Given, item: Equipment) -> str | None:
+    """Return the building, empty for what stands in none, None where nobody says."""
     if item.place is None or item.kind in _NOT_IN_A_BUILDING or item.kind == "generator":
         return ""
-    return item.place.building
+    try:
+        return building_of(given, item.tag)
+    except MissingFactError:
+        return None

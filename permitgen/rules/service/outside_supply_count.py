@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.siting_buildings import outside_supplies
+from permitgen.rules.quantities.siting_buildings import outside_supplies, supply_of_second_building
 from permitgen.rules.rule import rule
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
@@ -32,6 +32,8 @@ def judge(_subject: Whole, given: Given) -> Judgement:
     """
     circuits: dict[str, list[str]] = defaultdict(list)
     for supply in outside_supplies(given):
+        if not supply.building:
+            supply_of_second_building(given, supply.circuit)
         if supply.drawn and not role(given, supply.circuit).is_source_output:
             circuits[supply.building].append(supply.circuit.tag)
     if not circuits:
