@@ -49,7 +49,9 @@ def _conductors(models: ProjectFile) -> Iterator[tuple[str, Any]]:
 
 
 def _stated_grounds(models: ProjectFile) -> Iterator[tuple[str, Any]]:
-    return ((tag, each) for tag, each in _conductors(models) if not each.equipment_ground_by_raceway and not each.equipment_ground_shared_with)
+    return (
+        (tag, each) for tag, each in _conductors(models) if not each.equipment_ground_by_raceway and not each.equipment_ground_shared_with
+    )
 
 
 def _devices(models: ProjectFile) -> Iterator[tuple[str, Any]]:
@@ -78,7 +80,9 @@ _READINGS = (
     _Reading(_conductors, ("sets",), "Conductors in parallel in", "one set", "no number of sets stated"),
     _Reading(_conductors, ("fine_stranded", "stranding"), "Strands of", "ordinary (Class B or C)", "building wire is sold so"),
     _Reading(_stated_grounds, ("equipment_ground_material",), "Material of the equipment ground of", "copper", _COPPER),
-    _Reading(_devices, ("poles",), "Poles of devices of", "as many as ungrounded conductors", "not stated; no proof that they open together"),
+    _Reading(
+        _devices, ("poles",), "Poles of devices of", "as many as ungrounded conductors", "not stated; no proof that they open together"
+    ),
     _Reading(_devices, ("kind",), "Overcurrent devices of", "circuit breakers", "fuses are stated as such"),
     _Reading(
         lambda models: models.raceways.items(),
@@ -88,9 +92,15 @@ _READINGS = (
         "a run holds the circuits of this project unless the file counts others",
     ),
     _Reading(
-        _of_kind(kinds.EVSupplyEquipmentModel), ("exports", "output"), "Direction of", "charges only", "equipment that feeds back is stated as such"
+        _of_kind(kinds.EVSupplyEquipmentModel),
+        ("exports", "output"),
+        "Direction of",
+        "charges only",
+        "equipment that feeds back is stated as such",
     ),
-    _Reading(_of_kind(kinds.DisconnectModel), ("switches_neutral",), "Neutral in", "not switched", "switches of dwellings have solid neutrals"),
+    _Reading(
+        _of_kind(kinds.DisconnectModel), ("switches_neutral",), "Neutral in", "not switched", "switches of dwellings have solid neutrals"
+    ),
     _Reading(
         _of_kind(kinds.GroundingElectrodeSystemModel), ("conductor_material",), "Material of the electrode conductor of", "copper", _COPPER
     ),

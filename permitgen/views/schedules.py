@@ -226,7 +226,8 @@ def _panel(evaluation: Evaluation, tag: str) -> Schedule:
     rating = f", busbar {value_text(busbar.rating_a)}" if busbar.rating_a is not None else ""
     fed = [load for load in system.loads.values() if load.panel == item.tag]
     rows += [(_NOTHING, _NOTHING, load.tag, _load_words(load)) for load in fed]
-    title = f"Panel {tag}: {item.name}{rating}, {busbar.spaces} spaces, supply {'at the ' + busbar.supply_end if busbar.supply_end else 'end not stated'}"
+    supply = f"supply at the {busbar.supply_end}" if busbar.supply_end else "end of supply not stated"
+    title = f"Panel {tag}: {item.name}{rating}, {busbar.spaces} spaces, {supply}"
     return Schedule(title, ("SPACE", "DEVICE", "CIRCUIT", "SERVES"), tuple(rows))
 
 

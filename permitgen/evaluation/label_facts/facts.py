@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts import panels, photovoltaic, services, sources, standby
-
 from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:

@@ -37,7 +37,7 @@ CATEGORIES = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class CountedLoad:
-    """One load. ``leg`` is ``L1``, ``L2`` or ``both``, empty where the project does not say; ``is_new`` None where the project does not say."""
+    """One load. ``leg`` is ``L1``, ``L2`` or ``both``, empty where the project does not say; ``is_new`` None where it does not."""
 
     tag: str
     name: str

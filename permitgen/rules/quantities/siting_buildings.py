@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.plan_geometry import Point, distance_between, points_of
+from permitgen.rules.quantities.plan_geometry import Point, Polygon, contains, distance_between, distance_to_segment, edges, points_of
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole
 
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 # Outlines drawn to a tenth of a foot may miss each other by that much.
 TOUCHING_FT = 0.2
+# Equipment on an outside wall is drawn within this distance of the outline.
+AT_WALL_FT = 3.0
 _NOT_IN_A_BUILDING = frozenset({"utility_service", "meter", "pv_array", "grounding_electrode_system", "junction_box"})
 
 
@@ -120,7 +122,9 @@ def is_stated_dwelling(given: Given, building: str) -> bool | None:
 
 
 def building_of(given: Given, tag: str) -> str:
-    """Return the building at which a piece of equipment stands; empty where it stands outdoors away from every one on the plan.
+    """Return the building at which a piece of equipment stands: as stated, else the one whose outline on the plan it stands in or at.
+
+    Empty where it stands outdoors away from every building.
 
     Raises:
         MissingFactError: several buildings stand on the site, and neither the file nor the plan says which.
@@ -128,9 +132,20 @@ def building_of(given: Given, tag: str) -> str:
     place = given.system.equipment[tag].place
     if place is None or place.building:
         return place.building if place is not None else ""
-    if place.outdoors and place.x_ft is not None:
-        return ""
+    if place.x_ft is not None and place.y_ft is not None:
+        point = (place.x_ft.number, place.y_ft.number)
+        distances = {name: _distance(shape, point) for name, shape in outlines_of(given).items() if shape}
+        nearest = min(distances, key=lambda name: distances[name], default="")
+        if nearest and distances[nearest] <= AT_WALL_FT:
+            return nearest
+        if place.outdoors:
+            return ""
     raise MissingFactError(f"building of {tag}")
+
+
+def _distance(shape: Polygon, point: Point) -> float:
+    """Return how far a point lies from a building, ft; nothing where it lies inside."""
+    return 0.0 if contains(shape, point) else min(distance_to_segment(point, *edge) for edge in edges(shape))
 
 
 def _building(given: Given, item: Equipment) -> str | None:
