@@ -140,6 +140,13 @@ def _catalog_parts(check: _Check) -> Iterator[Problem]:
                 yield check.unknown(("equipment", tag, key), f"the catalog has no {key.replace('_', ' ')}", name, fitting)
 
 
+def _branches(check: _Check) -> Iterator[Problem]:
+    for tag, item in check.models.equipment.items():
+        if isinstance(item, kinds.PVArrayModel) and item.branches and not item.module_inverter:
+            message = "branches are ac circuits of module inverters; expected module_inverter with the name of a catalog entry, or strings"
+            yield check.problem(("equipment", tag, "branches"), message, at_key=True)
+
+
 def _pv_counts(check: _Check) -> Iterator[Problem]:
     for tag, item in check.models.equipment.items():
         if not isinstance(item, kinds.PVArrayModel) or item.modules is None:
@@ -248,6 +255,7 @@ _PARTS = (
     _tags,
     _circuits,
     _catalog_parts,
+    _branches,
     _pv_counts,
     _equipment_references,
     _controls_and_loads,

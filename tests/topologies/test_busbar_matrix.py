@@ -98,6 +98,7 @@ class House:
         data = {
             "project": {"name": "Matrix"},
             "jurisdiction": {"name": "Testing", "edition": str(edition)},
+            "site": {"dwelling": "one-family"},
             "equipment": equipment,
             "circuits": circuits,
             "raceways": {f"R{tag}": dict(RACEWAY) for tag in circuits},
