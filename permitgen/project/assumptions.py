@@ -28,15 +28,18 @@ class _Reading:
     title: str
     taken: str
     reason: str
+    all_of: str = ""
 
 
 def assumptions_of(models: ProjectFile) -> tuple[Assumption, ...]:
     """Return one assumption for each kind of fact that somebody left out, naming all who did."""
     found = []
     for reading in _READINGS:
-        silent = [tag for tag, model in reading.of(models) if not any(_states(model, key) for key in reading.keys)]
+        asked = list(reading.of(models))
+        silent = list(dict.fromkeys(tag for tag, model in asked if not any(_states(model, key) for key in reading.keys)))
         if silent:
-            found.append(Assumption(title=f"{reading.title} {', '.join(silent)}", taken=reading.taken, reason=reading.reason))
+            who = f"all {reading.all_of}" if reading.all_of and len(silent) == len(asked) > 1 else ", ".join(silent)
+            found.append(Assumption(title=f"{reading.title} {who}", taken=reading.taken, reason=reading.reason))
     return tuple(found)
 
 
@@ -48,10 +51,14 @@ def _conductors(models: ProjectFile) -> Iterator[tuple[str, Any]]:
     return ((tag, circuit.conductors) for tag, circuit in models.circuits.items())
 
 
-def _stated_grounds(models: ProjectFile) -> Iterator[tuple[str, Any]]:
-    return (
-        (tag, each) for tag, each in _conductors(models) if not each.equipment_ground_by_raceway and not each.equipment_ground_shared_with
-    )
+def _grounds(models: ProjectFile) -> Iterator[tuple[str, Any]]:
+    """Yield the conductors of circuits with a wire for equipment grounding of their own; service conductors have none."""
+    for tag, circuit in models.circuits.items():
+        ends = (models.equipment[end.partition(".")[0]] for end in (circuit.from_, circuit.to))
+        is_service = any(isinstance(end, kinds.UtilityServiceModel | kinds.MeterModel) for end in ends)
+        conductors = circuit.conductors
+        if not is_service and not conductors.equipment_ground_by_raceway and not conductors.equipment_ground_shared_with:
+            yield tag, conductors
 
 
 def _devices(models: ProjectFile) -> Iterator[tuple[str, Any]]:
@@ -77,9 +84,9 @@ def _with_jumper(models: ProjectFile) -> Iterator[tuple[str, Any]]:
 _READINGS = (
     _Reading(_conductors, ("material",), "Material of", "copper", _COPPER),
     _Reading(_conductors, ("ungrounded",), "Ungrounded conductors of", "two, or one on a one-pole device", _TWO_WIRE),
-    _Reading(_conductors, ("sets",), "Conductors in parallel in", "one set", "no number of sets stated"),
-    _Reading(_conductors, ("fine_stranded", "stranding"), "Strands of", "ordinary (Class B or C)", "building wire is sold so"),
-    _Reading(_stated_grounds, ("equipment_ground_material",), "Material of the equipment ground of", "copper", _COPPER),
+    _Reading(_conductors, ("sets",), "Conductors in parallel in", "one set", "no number of sets stated", "circuits"),
+    _Reading(_conductors, ("fine_stranded", "stranding"), "Strands of", "ordinary (Class B or C)", "building wire is sold so", "circuits"),
+    _Reading(_grounds, ("equipment_ground_material",), "Material of the equipment ground of", "copper", _COPPER),
     _Reading(
         _devices, ("poles",), "Poles of devices of", "as many as ungrounded conductors", "not stated; no proof that they open together"
     ),
@@ -90,6 +97,7 @@ _READINGS = (
         "Conductors of other wiring in",
         "none",
         "a run holds the circuits of this project unless the file counts others",
+        "runs",
     ),
     _Reading(
         _of_kind(kinds.EVSupplyEquipmentModel),

@@ -46,6 +46,9 @@ LOOKED_AT = {
     ("working-space", "clear_depth"): "advice for storage units, given only where a depth is stated",
     ("pv-to-storage-ratio", "pv_per_storage"): "instructions may state no ratio; then there is none to keep",
     ("rapid-shutdown-inside-array", "voc_coefficient"): "the table of factors is the other way, and the stricter one here",
+    ("enclosure-type", "enclosure_type"): "indoors any type will do; one that is stated is named",
+    ("surge-protective-device", "surge_protection"): "judges a device that is stated; other rules ask whether there is one",
+    ("rapid-shutdown-every-mode", "shuts_down"): "that nothing shuts the array down is a violation of another rule",
     ("source-disconnect", "rating"): "any one of several handles may be the disconnect; another one is rated for it",
 }
 # Rules that hold devices to every limit that is stated; another rule asks for the one that is not, and says so.
@@ -207,7 +210,7 @@ def owners_of(path: Path_) -> frozenset[str]:
 def is_listed(path: Path_, evaluation: Evaluation) -> bool:
     """Whether a new assumption is listed that names the owner of the fact."""
     new = set(evaluation.system.assumptions) - set(base().system.assumptions)
-    return any(owners_of(path) & set(assumption.title.replace(",", "").split()) for assumption in new)
+    return any(owners_of(path) & set(assumption.title.replace(",", "").split()) or " all " in assumption.title for assumption in new)
 
 
 def is_told_elsewhere(path: Path_, after: Finding, evaluation: Evaluation) -> bool:
@@ -222,8 +225,10 @@ def head_of(subject: str) -> str:
 
 def is_accounted_for(path: Path_, before: Finding, after: Finding, evaluation: Evaluation) -> bool:
     """Whether a finding that holds, or no longer applies, without a fact says how."""
-    sized = {(sizing.what, sizing.tag) for sizing in evaluation.sizings} - {(sizing.what, sizing.tag) for sizing in base().sizings}
-    if any(tag in owners_of(path) for _, tag in sized) or (after.verdict in HOLDS and after.judgement.method != before.judgement.method):
+    sized = {(s.tag, s.what, s.chosen) for s in evaluation.sizings} - {(s.tag, s.what, s.chosen) for s in base().sizings}
+    if any(tag in owners_of(path) | {head_of(after.subject)} for tag, _, _ in sized):
+        return True
+    if after.verdict in HOLDS and after.judgement.method != before.judgement.method:
         return True
     if after.verdict in HOLDS and (defaults_behind(after) - defaults_behind(before) or lines_behind(after) - base_lines()[before.id]):
         return True
