@@ -76,12 +76,17 @@ def _of_kind(*wanted: type[Any]) -> Callable[[ProjectFile], Iterator[tuple[str, 
     return lambda models: ((tag, item) for tag, item in models.equipment.items() if isinstance(item, wanted))
 
 
+def _plan(models: ProjectFile) -> Iterator[tuple[str, Any]]:
+    return iter([] if models.site.plan is None else [("the site plan", models.site.plan)])
+
+
 def _with_jumper(models: ProjectFile) -> Iterator[tuple[str, Any]]:
     electrodes = _of_kind(kinds.GroundingElectrodeSystemModel)(models)
     return ((tag, item) for tag, item in electrodes if item.bonding_jumper is not None)
 
 
 _READINGS = (
+    _Reading(_plan, ("north",), "North on", "up the page", "direction not stated"),
     _Reading(_conductors, ("material",), "Material of", "copper", _COPPER),
     _Reading(_conductors, ("ungrounded",), "Ungrounded conductors of", "two, or one on a one-pole device", _TWO_WIRE),
     _Reading(_conductors, ("sets",), "Conductors in parallel in", "one set", "no number of sets stated", "circuits"),
