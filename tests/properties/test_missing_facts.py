@@ -339,7 +339,7 @@ def test_an_answer_is_missed_by_every_finding_that_another_answer_violates(part:
 def test_the_demo_states_what_the_tests_take_out() -> None:
     """The tests above would hold on an empty file; this one keeps them from running dry."""
     lines = {line for found in base_lines().values() for line in found}
-    assert len(lines & {dotted(path) for path in all_facts()}) > 200
+    assert len(lines & {dotted(path) for path in all_facts()}) > 140
     assert len(answers()) > 100
     assert {str(path[0]) for path in all_facts()} >= {"site", "catalog", "equipment", "raceways", "circuits", "control", "loads"}
 
