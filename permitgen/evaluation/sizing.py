@@ -56,7 +56,10 @@ class _Choice:
 
 
 def size_everything(given: Given) -> tuple[Given, tuple[Sizing, ...]]:
-    """Return what rules are given once every open choice is made, and the choices."""
+    """Return what rules are given once every open choice is made, and the choices.
+
+    What exists has the size it has: of a circuit that is ``existing`` nothing is chosen, and what is not stated is missing.
+    """
     made: list[Sizing] = []
     for step in (_size_devices, _size_conductors, _size_grounding, _size_raceways, _size_electrode_conductor):
         given = step(given, made)
@@ -109,7 +112,7 @@ def _refusal(given: Given, what: str, subject: Any) -> tuple[Rule, Judgement] | 
 def _size_devices(given: Given, made: list[Sizing]) -> Given:
     for circuit in given.system.circuits.values():
         for side, device in (("start", circuit.start_device), ("finish", circuit.finish_device)):
-            if device is None or device.rating_a is not None:
+            if device is None or device.rating_a is not None or circuit.existing:
                 continue
             ratings = _device_choices(given, circuit.tag, side, device)
             given, sizing = _first_that_passes(given, "overcurrent device", circuit.tag, _circuit(circuit.tag), ratings, keeps_graph=False)
@@ -138,7 +141,7 @@ def _device_choices(given: Given, tag: str, side: str, device: OvercurrentDevice
 
 def _size_conductors(given: Given, made: list[Sizing]) -> Given:
     for tag, circuit in given.system.circuits.items():
-        if circuit.conductors.size is not None:
+        if circuit.conductors.size is not None or circuit.existing:
             continue
         choices = (
             _Choice(str(size), given.system.with_sizes_of(_sized(given, tag, size=size))) for size in _conductor_candidates(given, circuit)
@@ -172,7 +175,7 @@ def _size_grounding(given: Given, made: list[Sizing]) -> Given:
         conductors = circuit.conductors
         if conductors.egc_size is not None or not conductors.has_wire_egc or conductors.egc_shared_with or conductors.size is None:
             continue
-        if role_of(given.system, circuit) is CircuitRole.SERVICE:
+        if circuit.existing or role_of(given.system, circuit) is CircuitRole.SERVICE:
             continue
         choices = (
             _Choice(str(size), given.system.with_sizes_of(_sized(given, tag, egc=size)))

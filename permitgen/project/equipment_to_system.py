@@ -6,9 +6,11 @@ from collections.abc import Callable
 from typing import Any
 
 from permitgen.project import quantities
+from permitgen.project.converted_energy import storage_coupling
 from permitgen.project.cursor import Cursor
 from permitgen.project.hardware_to_system import bond_of, device_of, entry_zones_of, island_bond_of, place_of, terminals_of, wiring_space_of
 from permitgen.project.photovoltaic_to_system import array_of, inverter_of
+from permitgen.project.place_building import usual_building
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.equipment import disconnect, energy_storage_system, generator, grounding_electrode_system, pass_through, utilization
@@ -18,7 +20,7 @@ from permitgen.system.equipment.microgrid_interconnect_device import MicrogridIn
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.values.origin import ProjectLine
+from permitgen.values.origin import Assumed, ProjectLine
 from permitgen.values.value import Value
 
 _COMMON_WORDS = (
@@ -45,16 +47,16 @@ _COMMON_WORDS = (
 def equipment_of(at: Cursor, tag: str, models: ProjectFile) -> Equipment:
     """Build the equipment with ``tag``."""
     at.owner = tag
-    return _BUILDERS[type(at.model)](at, _common(at, tag), models)
+    return _BUILDERS[type(at.model)](at, _common(at, tag, models), models)
 
 
-def _common(at: Cursor, tag: str) -> dict[str, Any]:
+def _common(at: Cursor, tag: str, models: ProjectFile) -> dict[str, Any]:
     given: Any = at.model
     where = {name: at.line(name) for name in type(given).model_fields if name in given.model_fields_set}
     return {
         "tag": tag,
         "name": given.name or given.kind.replace("_", " "),
-        "place": place_of(at.child("place")) if given.place is not None else None,
+        "place": place_of(at.child("place"), given.place.building or usual_building(models)) if given.place is not None else None,
         "terminals": terminals_of(at),
         "neutral_bond": bond_of(at),
         "roles": frozenset(given.role),
@@ -92,11 +94,14 @@ def _utility(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipm
 def _voltage(at: Cursor, volts: float | None, spelled: str, title: str) -> Value | None:
     if volts is None:
         return None
+    if "voltage" not in at.model.model_fields_set:
+        reason = f"voltage of {at.owner} not stated; nearly every dwelling is served with {spelled}"
+        return Value(volts, "v", Assumed(reason), "E", title)
     line = at.line("voltage")
     return Value(volts, "v", ProjectLine(line.file, line.line, line.column, line.path, spelled), "E", title)
 
 
-def _panelboard(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
+def _panelboard(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
     given: Any = at.model
     return Panelboard(
         **common,
@@ -106,9 +111,13 @@ def _panelboard(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equ
         supply_end=given.supply_end,
         spaces=given.spaces,
         largest_breaker_a=at.value("largest_breaker"),
-        has_feed_through_lugs=bool(given.feed_through_lugs),
+        has_feed_through_lugs=bool(given.feed_through_lugs) or _lands_on(models, f"{at.owner}.feed_through"),
         interlocked_position=given.interlocked_breaker,
     )
+
+
+def _lands_on(models: ProjectFile, end: str) -> bool:
+    return any(end in (circuit.from_, circuit.to) for circuit in models.circuits.values())
 
 
 def _mid(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
@@ -156,7 +165,7 @@ def _autotransformer(at: Cursor) -> Autotransformer:
     )
 
 
-def _storage(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
+def _storage(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
     given: Any = at.model
     return energy_storage_system.EnergyStorageSystem(
         **common,
@@ -166,7 +175,7 @@ def _storage(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipm
         limit_a=at.value("power_control_limit"),
         energy_kwh=at.value("energy", f"rated energy of {at.owner}"),
         chemistry=given.chemistry,
-        coupling=given.coupling,
+        coupling=storage_coupling(models, at.owner),
         functions=frozenset(given.functions),
         nominal_v=at.value("nominal_voltage"),
         has_disconnect=given.disconnect,
@@ -237,7 +246,7 @@ def _ev(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
         **common,
         current_a=at.value("current", f"rated current of {at.owner}"),
         setting_a=at.value("setting"),
-        exports=bool(given.exports),
+        exports=bool(given.exports) or (given.exports is None and given.output is not None),
         output_a=at.value("output"),
         output_v=at.value("ac_voltage", f"ac voltage of {at.owner}", "E"),
     )
@@ -251,8 +260,8 @@ def _appliance(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equi
         power_va=at.value("power", f"rated power of {at.owner}"),
         minimum_circuit_ampacity_a=at.value("minimum_circuit_ampacity"),
         largest_device_a=at.value("largest_device"),
-        is_continuous=bool(given.continuous),
-        category=given.category,
+        continuous=given.continuous,
+        stated_category=given.category,
     )
 
 

@@ -228,7 +228,8 @@ def choice_schema(*choices: str) -> WithJsonSchema:
     return WithJsonSchema({"enum": list(choices)})
 
 
-def _read_words(value: Any) -> tuple[str, ...]:
+def read_words(value: Any) -> tuple[str, ...]:
+    """Read a list of words, or words with commas between them."""
     if isinstance(value, tuple):
         return value
     if isinstance(value, list):
@@ -238,7 +239,7 @@ def _read_words(value: Any) -> tuple[str, ...]:
 
 Words = Annotated[
     tuple[str, ...],
-    PlainValidator(_read_words),
+    PlainValidator(read_words),
     WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]}),
 ]
 

@@ -13,18 +13,20 @@ from permitgen.system.terminal import Terminal
 from permitgen.values.origin import ProjectLine
 from permitgen.values.value import Value
 
+# Poles of a device, and ungrounded conductors of a circuit, where the file states neither.
+USUAL_POLES = 2
 _PLACE_USED = frozenset({"handle_height"})
 _PLACE_WORDS = ("opposite", "dedicated_space", "vehicle_protection", "fire_detection", "ventilation")
 _MATERIAL_MARKS = {"cu": "copper", "copper": "copper", "al": "aluminum", "aluminum": "aluminum"}
 
 
-def place_of(at: Cursor) -> Place:
-    """Build a place."""
+def place_of(at: Cursor, building: str) -> Place:
+    """Build a place at ``building``."""
     given: Any = at.model
     position = [_coordinate(at, index, number) for index, number in enumerate(given.map)] if len(given.map) == 2 else [None, None]
     return Place(
         description=given.description,
-        building=given.building,
+        building=building,
         space=given.space,
         outdoors=given.outdoors,
         readily_accessible=given.readily_accessible,
@@ -45,14 +47,15 @@ def _coordinate(at: Cursor, index: int, number: float) -> Value:
     )
 
 
-def device_of(at: Cursor, position: int | None = None) -> OvercurrentDevice:
-    """Build an overcurrent device."""
+def device_of(at: Cursor, position: int | None = None, ungrounded: int = USUAL_POLES) -> OvercurrentDevice:
+    """Build an overcurrent device; where the file does not state its poles, it has one for each ungrounded conductor."""
     given: Any = at.model
     rating = at.value("rating", f"rating of the {given.kind}") if given.rating is not None else None
     return OvercurrentDevice(
         kind=given.kind,
         rating_a=rating,
-        poles=given.poles,
+        poles=given.poles if given.poles is not None else ungrounded,
+        are_poles_stated=given.poles is not None,
         interrupting_rating_ka=at.value("interrupting_rating", f"interrupting rating of the {given.kind}"),
         space=given.space,
         position=position,

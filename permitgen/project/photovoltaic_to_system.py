@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from permitgen.project.converted_energy import inverter_energy
 from permitgen.project.cursor import Cursor
+from permitgen.project.place_building import usual_building
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.photovoltaic import Converter, Inverter, Module, ModuleInverter, PVArray
@@ -90,7 +92,7 @@ def array_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipme
         branches=_counts(at, "branches", "units on branch"),
         strings=_counts(at, "strings", "modules in string"),
         module_count=at.value("modules", f"modules of {at.owner}"),
-        on_building=given.on_building,
+        on_building=given.on_building or _building_of_roof(given, models),
         modules_per_shutdown_unit=at.value("modules_per_shutdown_unit"),
         shutdown_v=at.value("shutdown_voltage", f"voltage of each shutdown unit of {at.owner} after rapid shutdown"),
         is_hazard_control_listed=given.hazard_control_listed,
@@ -98,7 +100,15 @@ def array_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipme
     )
 
 
-def inverter_of(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
+def _building_of_roof(given: Any, models: ProjectFile) -> str:
+    """Return the building whose roof planes an array lies on, or on whose roof it is placed; empty where the file does not say."""
+    planes = models.site.plan.roof_planes if models.site.plan is not None else {}
+    found = next((planes[name].building for name in given.roof_planes if name in planes and planes[name].building), "")
+    on_roof = given.place is not None and given.place.space == "roof"
+    return found or (given.place.building if on_roof else "") or (usual_building(models) if on_roof or given.roof_planes else "")
+
+
+def inverter_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
     """Build an inverter."""
     given: Any = at.model
     return Inverter(
@@ -121,5 +131,5 @@ def inverter_of(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equ
         forms_neutral=given.forms_neutral,
         trip_hz=at.value("frequency_trip", f"frequency at which {at.owner} trips"),
         droop_percent=at.value("frequency_droop"),
-        energy=given.energy,
+        energy=inverter_energy(models, at.owner),
     )

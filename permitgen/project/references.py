@@ -7,10 +7,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from permitgen.project.converted_energy import inverter_energy, storage_coupling
 from permitgen.project.messages import Location, Where
 from permitgen.project.nearest import did_you_mean
+from permitgen.project.place_building import usual_building
 from permitgen.project.problems import Problem
 from permitgen.project.reader import ReadFile
+from permitgen.project.run_place import contradictions
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.project_file import ProjectFile
 
@@ -31,6 +34,10 @@ _PLAN_SHEETS = (
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
 _HAS_POSITIONS = ("panelboard", "microgrid_interconnect_device")
+_ASKED_FOR: dict[str, dict[str, str]] = {
+    "inverter": {"functions": "interactive, multimode, or both", "energy": "photovoltaic or energy storage"},
+    "energy_storage_system": {"coupling": "ac or dc", "functions": "interactive, multimode, or both"},
+}
 _ANY_TERMINAL = ("junction_box",)
 
 
@@ -80,7 +87,7 @@ def _circuits(check: _Check) -> Iterator[Problem]:
         for run in circuit.runs:
             if run not in check.models.raceways:
                 yield check.unknown(("circuits", tag, "runs"), "no raceway has the tag", run, check.models.raceways)
-        if circuit.conductors.ungrounded < 1 or circuit.conductors.sets < 1:
+        if circuit.conductors.ungrounded == 0 or circuit.conductors.sets < 1:
             yield check.problem(("circuits", tag, "conductors"), "expected at least one ungrounded conductor and one set")
 
 
@@ -131,6 +138,13 @@ def _catalog_parts(check: _Check) -> Iterator[Problem]:
             fitting = [entry for entry, found in check.models.catalog.items() if isinstance(found, model)]
             if name and name not in fitting:
                 yield check.unknown(("equipment", tag, key), f"the catalog has no {key.replace('_', ' ')}", name, fitting)
+
+
+def _branches(check: _Check) -> Iterator[Problem]:
+    for tag, item in check.models.equipment.items():
+        if isinstance(item, kinds.PVArrayModel) and item.branches and not item.module_inverter:
+            message = "branches are ac circuits of module inverters; expected module_inverter with the name of a catalog entry, or strings"
+            yield check.problem(("equipment", tag, "branches"), message, at_key=True)
 
 
 def _pv_counts(check: _Check) -> Iterator[Problem]:
@@ -195,6 +209,34 @@ def _unconnected(check: _Check) -> Iterator[Problem]:
             )
 
 
+def _run_places(check: _Check) -> Iterator[Problem]:
+    for tag, run in check.models.raceways.items():
+        for key, message in contradictions(run):
+            yield check.problem(("raceways", tag, key), message)
+
+
+def _told(models: ProjectFile, tag: str, key: str) -> bool:
+    item = models.equipment[tag]
+    if key == "energy":
+        return bool(inverter_energy(models, tag))
+    coupling = storage_coupling(models, tag) if item.kind == "energy_storage_system" else ""
+    return bool(coupling) if key == "coupling" else coupling == "dc" or bool(getattr(item, key))
+
+
+def _asked_for(check: _Check) -> Iterator[Problem]:
+    """What decides which rules bind at all is asked for: silence would leave them out."""
+    for tag, item in check.models.equipment.items():
+        for key, expected in _ASKED_FOR.get(item.kind, {}).items():
+            if not _told(check.models, tag, key):
+                yield check.problem(("equipment", tag), f"{tag} does not say its {key}; expected {key}: {expected}", at_key=True)
+    plan = check.models.site.plan
+    for name, plane in plan.roof_planes.items() if plan is not None else ():
+        if not plane.building and not usual_building(check.models):
+            known = ", ".join(plan.buildings) if plan is not None else ""
+            message = f"the roof plane does not say its building; expected building: one of {known}"
+            yield check.problem(("site", "plan", "roof_planes", name), message, at_key=True)
+
+
 def _built(check: _Check) -> Iterator[Problem]:
     built = check.models.built
     if built is None:
@@ -224,10 +266,13 @@ _PARTS = (
     _tags,
     _circuits,
     _catalog_parts,
+    _branches,
     _pv_counts,
     _equipment_references,
     _controls_and_loads,
     _unconnected,
+    _run_places,
+    _asked_for,
     _built,
     _settings,
     _review_sheets,

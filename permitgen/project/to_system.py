@@ -6,10 +6,12 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from permitgen.project.assumptions import assumptions_of
 from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.fields import Measured
 from permitgen.project.messages import Where
+from permitgen.project.place_building import usual_building
 from permitgen.project.reader import ReadFile
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.wiring_to_system import circuit_of, control_of, load_of, raceway_of
@@ -46,6 +48,7 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         label_overrides=dict(models.labels),
         settings=dict(models.settings),
         attachments=tuple(Attachment(title=a.title, file=a.file) for a in models.attachments),
+        assumptions=assumptions_of(models),
         review_comments=tuple(ReviewComment(comment=c.comment, answer=c.answer, sheet=c.sheet, by=c.by) for c in models.plan_review),
     )
 
@@ -83,9 +86,9 @@ def _site(root: Cursor) -> Site:
     at = root.child("site")
     given: Any = at.model
     climate = at.child("climate")
-    plan = tuple(given.plan.model_dump().items()) if given.plan is not None else ()
+    plan = tuple(_plan(root.model).items())
     return Site(
-        dwelling=given.dwelling,
+        stated_dwelling=given.dwelling,
         roof_fire_class=given.roof_fire_class,
         floor_area_ft2=at.value("floor_area", "floor area of the dwelling"),
         record_low_c=climate.value("record_low", "lowest expected ambient temperature", "T_min"),
@@ -96,6 +99,16 @@ def _site(root: Cursor) -> Site:
         answers=at.answers(),
         measured_demand=_measured_demand(at),
     )
+
+
+def _plan(models: Any) -> dict[str, Any]:
+    """Return the geometry as plain data; a roof plane without a building lies on the only one there is."""
+    if models.site.plan is None:
+        return {}
+    plan: dict[str, Any] = models.site.plan.model_dump()
+    for plane in plan["roof_planes"].values():
+        plane["building"] = plane["building"] or usual_building(models)
+    return plan
 
 
 def _measured_demand(site: Cursor) -> MeasuredDemand | None:

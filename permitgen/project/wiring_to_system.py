@@ -7,7 +7,8 @@ from typing import Any
 
 from permitgen.project import quantities
 from permitgen.project.cursor import Cursor
-from permitgen.project.hardware_to_system import device_of
+from permitgen.project.hardware_to_system import USUAL_POLES, device_of
+from permitgen.project.run_place import run_place_of
 from permitgen.system.circuit import Circuit, End
 from permitgen.system.conductors import Conductors
 from permitgen.system.control_circuit import ControlCircuit
@@ -24,21 +25,24 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
     """Build a run."""
     at.owner = tag
     given: Any = at.model
-    used = frozenset({"length", "ambient", "above_roof", "cover"})
+    used = frozenset({"length", "ambient", "above_roof", "cover", "other_current_carrying"})
+    place = run_place_of(given)
+    settled = {"wet": place.wet, "buried": place.buried, "inside_building": place.inside_building}
+    answers = dict(at.answers()) | {name: answer for name, answer in settled.items() if answer is not None}
     return Raceway(
         tag=tag,
         kind=given.kind,
         trade_size=given.trade_size,
         length_ft=at.value("length", f"length of {tag}", f"L_{tag}"),
         location=given.location,
-        is_wet=bool(given.wet),
+        wet=place.wet,
         ambient_c=at.value("ambient", f"ambient temperature along {tag}", "T_a"),
         above_roof_in=at.value("above_roof", f"distance of {tag} above the roof"),
-        buried=bool(given.buried),
+        underground=place.buried,
         cover_in=at.value("cover", f"cover of {tag}"),
-        contains_other_current_carrying=given.other_current_carrying,
+        contains_other_current_carrying=at.value("other_current_carrying", f"conductors of other wiring in {tag}", "n"),
         on_building=given.building,
-        inside_building=bool(given.inside_building),
+        inside=place.inside_building,
         exposed=given.exposed,
         bonding=given.bonding,
         surface=given.surface,
@@ -48,7 +52,7 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
         bonding_jumper_size=at.size("bonding_jumper")[0],
         entries={name: _entry(at.child("entries", name, model=entry)) for name, entry in given.entries.items()},
         facts=at.facts(used),
-        answers=at.answers(),
+        answers=tuple(answers.items()),
         trade_size_at=at.line("trade_size") if given.trade_size else None,
         at=at.line(),
     )
@@ -71,17 +75,18 @@ def circuit_of(at: Cursor, tag: str, equipment: Mapping[str, Equipment]) -> Circ
     at.owner = tag
     given: Any = at.model
     start, finish = _end(at, "from", given.from_), _end(at, "to", given.to)
-    overcurrent = at.child("overcurrent")
+    is_dc = any(_is_dc_end(equipment.get(end.tag), end) for end in (start, finish))
+    ungrounded = _ungrounded_count(given)
     return Circuit(
         tag=tag,
         name=given.name,
         start=start,
         finish=finish,
-        conductors=_conductors(at.child("conductors")),
-        start_device=_device(overcurrent, "from_end", start),
-        finish_device=_device(overcurrent, "to_end", finish),
+        conductors=_conductors(at.child("conductors"), ungrounded, is_dc=is_dc),
+        start_device=_device(at.child("overcurrent"), "from_end", start, ungrounded),
+        finish_device=_device(at.child("overcurrent"), "to_end", finish, ungrounded),
         runs=given.runs,
-        is_dc=any(_is_dc_end(equipment.get(end.tag), end) for end in (start, finish)),
+        is_dc=is_dc,
         volts=at.value("voltage", f"voltage of {tag}", "E"),
         current_a=at.value("current", f"current of {tag}"),
         continuous=given.continuous,
@@ -95,8 +100,16 @@ def circuit_of(at: Cursor, tag: str, equipment: Mapping[str, Equipment]) -> Circ
     )
 
 
-def _device(at: Cursor, key: str, end: End) -> OvercurrentDevice | None:
-    return device_of(at.child(key), end.position) if getattr(at.model, key) is not None else None
+def _ungrounded_count(given: Any) -> int:
+    """Return the number of ungrounded conductors: as stated, else as many as a device of the circuit has poles, else two."""
+    stated: int | None = given.conductors.ungrounded
+    devices = (given.overcurrent.from_end, given.overcurrent.to_end)
+    poles = [device.poles for device in devices if device is not None and device.poles is not None]
+    return stated if stated is not None else min(poles, default=USUAL_POLES)
+
+
+def _device(at: Cursor, key: str, end: End, ungrounded: int) -> OvercurrentDevice | None:
+    return device_of(at.child(key), end.position, ungrounded) if getattr(at.model, key) is not None else None
 
 
 def _is_dc_end(item: Equipment | None, end: End) -> bool:
@@ -107,24 +120,27 @@ def _is_dc_end(item: Equipment | None, end: End) -> bool:
     return isinstance(item, EnergyStorageSystem) and item.coupling == "dc"
 
 
-def _neutral(text: str) -> tuple[bool, ConductorSize | None]:
-    """Read ``yes``, ``no`` or a size."""
+def _neutral(text: str, ungrounded: int, *, is_dc: bool) -> tuple[bool | None, ConductorSize | None]:
+    """Read ``yes``, ``no`` or a size; where the file does not say, a single ungrounded conductor has a neutral, and dc has none."""
+    if text.casefold() == "unknown":
+        return (False if is_dc else True if ungrounded == 1 else None), None
     if text.casefold() in ("yes", "no"):
         return text.casefold() == "yes", None
     return True, quantities.parse_conductor_size(text)
 
 
-def _conductors(at: Cursor) -> Conductors:
+def _conductors(at: Cursor, ungrounded: int, *, is_dc: bool) -> Conductors:
     given: Any = at.model
     size, size_at = at.size("size")
     egc, egc_at = at.size("equipment_ground")
-    has_neutral, neutral_size = _neutral(given.neutral)
+    neutral, neutral_size = _neutral(given.neutral, ungrounded, is_dc=is_dc)
     return Conductors(
+        circuit=at.owner,
         size=size,
         material=given.material,
         insulation=given.insulation,
-        ungrounded_count=given.ungrounded,
-        has_neutral=has_neutral,
+        ungrounded_count=ungrounded,
+        neutral=neutral,
         neutral_size=neutral_size,
         neutral_senses_voltage_only=bool(given.neutral_senses_voltage_only),
         egc_size=egc,
@@ -189,13 +205,13 @@ def load_of(at: Cursor, tag: str) -> Load:
         tag=tag,
         name=given.name or tag,
         panel=given.panel,
-        category=given.category,
-        leg=given.leg,
+        stated_category=given.category,
+        stated_leg=given.leg,
         power_va=at.value("power", f"power of {tag}"),
         current_a=at.value("current", f"current of {tag}"),
         locked_rotor_a=at.value("locked_rotor_current"),
-        continuous=bool(given.continuous),
-        simultaneous=bool(given.simultaneous),
+        continuous=given.continuous,
+        simultaneous=given.simultaneous is not False,
         is_new=given.new,
         shed=given.shed,
         is_moved=given.moved,

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from typing import TYPE_CHECKING, TypeVar, cast
 
+from permitgen.values.missing_fact import MissingFactError, stated
+
 if TYPE_CHECKING:
     from permitgen.code.codebook import CodeBook
     from permitgen.code.provision import Provision
@@ -13,13 +15,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 
-
-class MissingFactError(Exception):
-    """A rule needs a fact that the project does not state. The runner turns it into *not judged*."""
-
-    def __init__(self, *names: str) -> None:
-        super().__init__(", ".join(names))
-        self.names = names
+__all__ = ["Given", "MissingFactError", "NotInForceError"]
 
 
 class NotInForceError(Exception):
@@ -49,9 +45,7 @@ class Given:
         Raises:
             MissingFactError: it is None; ``name`` is what the finding asks for.
         """
-        if fact is None:
-            raise MissingFactError(name)
-        return fact
+        return stated(fact, name)
 
     def provision(self, id_: str) -> Provision:
         """Return a provision of the edition in force.

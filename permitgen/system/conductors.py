@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.values.missing_fact import stated
+
 if TYPE_CHECKING:
     from permitgen.values.conductor_size import ConductorSize
     from permitgen.values.origin import ProjectLine
@@ -13,7 +15,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Conductors:
-    """Conductors of a circuit; a size of None asks the program for one.
+    """Conductors of a circuit, whose tag is ``circuit``; a size of None asks the program for one.
 
     ``material`` is ``copper`` or ``aluminum``; ``ungrounded_count`` counts per set; ``sets`` parallel sets, each full.
     ``has_wire_egc`` False says that a metal raceway is the equipment grounding conductor.
@@ -21,14 +23,16 @@ class Conductors:
     ``cable_diameter_in`` says that all of them are one cable of that (larger) diameter where they lie in a raceway.
     ``stranding`` is ``solid`` or ``stranded``, empty where not stated; ``is_compact`` says of aluminum that it is compact
     stranded; ``sets_are_alike`` that parallel sets agree in length, material, size, insulation and termination.
+    ``neutral`` is None where the project does not say; a rule asks for ``has_neutral``, which is then missing.
     ``egc_shared_with`` is the tag of the circuit whose equipment grounding conductor serves this one in the same raceway.
     """
 
+    circuit: str = ""
     size: ConductorSize | None = None
     material: str = "copper"
     insulation: str = ""
     ungrounded_count: int = 2
-    has_neutral: bool = False
+    neutral: bool | None = None
     neutral_size: ConductorSize | None = None
     neutral_senses_voltage_only: bool = False
     egc_size: ConductorSize | None = None
@@ -47,3 +51,12 @@ class Conductors:
     size_at: ProjectLine | None = None
     egc_at: ProjectLine | None = None
     at: ProjectLine | None = None
+
+    @property
+    def has_neutral(self) -> bool:
+        """Whether a neutral conductor runs along.
+
+        Raises:
+            MissingFactError: the project does not say.
+        """
+        return stated(self.neutral, f"whether {self.circuit} has a neutral conductor")

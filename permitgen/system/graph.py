@@ -103,7 +103,7 @@ def _devices_at_source_terminals(
 
 def _links_of_circuit(equipment: Mapping[str, Equipment], circuit: Circuit) -> list[Link]:
     tag = circuit.tag
-    neutral = circuit.conductors.has_neutral
+    neutral = bool(circuit.conductors.neutral)
     links = [Link(first=f"{tag}.start", second=f"{tag}.finish", part=tag, circuit=tag, carries_neutral=neutral)]
     for end, device, side in ((circuit.start, circuit.start_device, "start"), (circuit.finish, circuit.finish_device, "finish")):
         item = equipment[end.tag]

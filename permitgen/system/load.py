@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.values.missing_fact import stated
+
 if TYPE_CHECKING:
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
@@ -22,12 +24,12 @@ class Load:
     tag: str
     name: str
     panel: str
-    category: str = "general"
-    leg: str = "both"
+    stated_category: str = ""
+    stated_leg: str = ""
     power_va: Value | None = None
     current_a: Value | None = None
     locked_rotor_a: Value | None = None
-    continuous: bool = False
+    continuous: bool | None = None
     simultaneous: bool = True
     is_new: bool | None = None
     shed: str = "none"
@@ -36,3 +38,21 @@ class Load:
     has_new_outlets: bool | None = None
     has_arc_fault_protection: bool | None = None
     at: ProjectLine | None = None
+
+    @property
+    def category(self) -> str:
+        """The kind of load.
+
+        Raises:
+            MissingFactError: the project does not state it.
+        """
+        return stated(self.stated_category or None, f"category of {self.tag}")
+
+    @property
+    def leg(self) -> str:
+        """The leg, or ``both``.
+
+        Raises:
+            MissingFactError: the project does not state it.
+        """
+        return stated(self.stated_leg or None, f"leg of {self.tag}")

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 class OvercurrentDevice:
     """A circuit breaker or a set of fuses. ``rating_a`` None asks the program to size it.
 
+    ``are_poles_stated`` is False where the poles were taken from the circuit; a rule about poles that open together asks for them.
     ``kind`` is ``circuit breaker`` or ``fuse``; ``space`` is ``full``, ``half`` or ``quad``;
     ``highest_setting_a`` is the highest setting of an adjustable one and ``has_restricted_access`` whether only the qualified reach it;
     ``marked_line_and_load`` says that the device may not be back-fed; ``is_nonstandard`` that it exists in a rating outside the
@@ -24,6 +25,7 @@ class OvercurrentDevice:
     kind: str = "circuit breaker"
     rating_a: Value | None = None
     poles: int = 2
+    are_poles_stated: bool = True
     interrupting_rating_ka: Value | None = None
     space: str = "full"
     position: int | None = None

@@ -14,6 +14,7 @@ class Place:
     """A place on the site. ``None`` means the project does not say.
 
     ``description`` is what a person who stands there understands (``north wall, left of the meter``);
+    ``building`` is empty where several stand on the site and the project does not say which;
     ``space`` is the room or outside part (``garage``, ``outside wall``, ``roof``); ``x_ft``/``y_ft`` lie on the site plan.
     """
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.values.missing_fact import stated
+
 if TYPE_CHECKING:
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
@@ -96,7 +98,7 @@ class Site:
     ``roof_fire_class`` is the class that the building code asks of the roof, ``none required`` where it asks for none.
     """
 
-    dwelling: str = ""
+    stated_dwelling: str = ""
     roof_fire_class: str = ""
     floor_area_ft2: Value | None = None
     record_low_c: Value | None = None
@@ -107,6 +109,15 @@ class Site:
     answers: tuple[tuple[str, bool], ...] = ()
     measured_demand: MeasuredDemand | None = None
 
+    @property
+    def dwelling(self) -> str:
+        """The kind of dwelling.
+
+        Raises:
+            MissingFactError: the project does not state it.
+        """
+        return stated(self.stated_dwelling or None, "kind of dwelling")
+
     def fact(self, name: str) -> Value | None:
         """Return a further measured fact (``small_appliance_circuits``), or None where the project does not state it."""
         return dict(self.facts).get(name)
@@ -114,6 +125,15 @@ class Site:
     def answer(self, name: str) -> bool | None:
         """Return a yes-or-no fact (``existing_dwelling``, ``sprinklers``), or None where the project does not state it."""
         return dict(self.answers).get(name)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assumption:
+    """A fact that the project does not state and that is taken as the trade understands silence: what, as which, and why."""
+
+    title: str
+    taken: str
+    reason: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.values.missing_fact import stated
+
 if TYPE_CHECKING:
     from permitgen.values.conductor_size import ConductorSize
     from permitgen.values.origin import ProjectLine
@@ -37,6 +39,8 @@ class Raceway:
     maps an enclosure's tag to where the run enters it. ``below`` is what lies under overhead conductors on the ground
     (``pedestrians``, ``driveway``, ``street``), ``roof_below`` the roof they pass over (``none``, ``low slope``, ``steep``,
     ``overhang``), empty where not stated; ``bonding_jumper_size`` the jumper of a bonding bushing.
+    ``wet``, ``underground`` and ``inside`` are None where the project does not
+    say; a rule asks for ``is_wet``, ``buried`` and ``inside_building``, which are then missing.
     """
 
     tag: str
@@ -44,14 +48,14 @@ class Raceway:
     trade_size: str | None = None
     length_ft: Value | None = None
     location: str = ""
-    is_wet: bool = False
+    wet: bool | None = None
     ambient_c: Value | None = None
     above_roof_in: Value | None = None
-    buried: bool = False
+    underground: bool | None = None
     cover_in: Value | None = None
-    contains_other_current_carrying: int = 0
+    contains_other_current_carrying: Value | None = None
     on_building: str = ""
-    inside_building: bool = False
+    inside: bool | None = None
     exposed: bool | None = None
     bonding: str = ""
     surface: str = ""
@@ -64,6 +68,33 @@ class Raceway:
     answers: tuple[tuple[str, bool], ...] = ()
     trade_size_at: ProjectLine | None = None
     at: ProjectLine | None = None
+
+    @property
+    def is_wet(self) -> bool:
+        """Whether the inside of the run is a wet location.
+
+        Raises:
+            MissingFactError: the project does not say.
+        """
+        return stated(self.wet, f"whether {self.tag} lies in a wet place")
+
+    @property
+    def buried(self) -> bool:
+        """Whether the run lies underground.
+
+        Raises:
+            MissingFactError: the project does not say.
+        """
+        return stated(self.underground, f"whether {self.tag} is underground")
+
+    @property
+    def inside_building(self) -> bool:
+        """Whether the run, or a part of it, lies inside a building.
+
+        Raises:
+            MissingFactError: the project does not say.
+        """
+        return stated(self.inside, f"whether {self.tag} is inside a building")
 
     @property
     def is_cable(self) -> bool:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.load import Load
     from permitgen.system.power_source import PowerSource
-    from permitgen.system.project_facts import Attachment, Jurisdiction, ProjectFacts, RecordFacts, ReviewComment, Site
+    from permitgen.system.project_facts import Assumption, Attachment, Jurisdiction, ProjectFacts, RecordFacts, ReviewComment, Site
     from permitgen.system.raceway import Raceway
     from permitgen.system.terminal import Terminal
 
@@ -42,6 +42,7 @@ class System:
     settings: Mapping[str, str] = field(default_factory=dict)
     attachments: tuple[Attachment, ...] = ()
     review_comments: tuple[ReviewComment, ...] = ()
+    assumptions: tuple[Assumption, ...] = ()
 
     @cached_property
     def graph(self) -> Graph:

@@ -119,8 +119,9 @@ def view_of(evaluation: Evaluation, fingerprint: str) -> CalculationSheet:
         counts=tuple((str(verdict), count) for verdict, count in evaluation.counts.items()),
         open_findings=tuple(f for f in findings if f.verdict in (str(Verdict.VIOLATED), str(Verdict.NOT_JUDGED), str(Verdict.CAUTION))),
         choices=tuple(ChoiceRow(s.tag, s.what, s.chosen or "none passes", s.refused, s.reason) for s in evaluation.sizings),
-        assumptions=tuple(
-            AssumptionRow(value.title, value_text(value), origin_text(value).removeprefix("assumed: ")) for value in evaluation.assumptions
+        assumptions=(
+            *(AssumptionRow(each.title, each.taken, each.reason) for each in evaluation.system.assumptions),
+            *(AssumptionRow(v.title, value_text(v), origin_text(v).removeprefix("assumed: ")) for v in evaluation.assumptions),
         ),
         circuits=tuple(_circuit_row(evaluation, circuit) for circuit in evaluation.system.circuits.values()),
         groups=_groups(evaluation),

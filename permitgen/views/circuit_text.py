@@ -23,8 +23,10 @@ def conductor_text(circuit: Circuit) -> str:
     size = str(conductors.size) if conductors.size is not None else "size open"
     sets = f"{conductors.sets} sets of " if conductors.sets > 1 else ""
     parts = [f"{sets}{conductors.ungrounded_count} × {size} {_MATERIAL[conductors.material]} {conductors.insulation}"]
-    if conductors.has_neutral:
+    if conductors.neutral:
         parts.append(f"neutral {conductors.neutral_size or size}")
+    elif conductors.neutral is None:
+        parts.append("neutral not stated")
     ground = ground_text(conductors)
     if ground:
         parts.append(ground)

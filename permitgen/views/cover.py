@@ -99,8 +99,8 @@ def _site(system: System) -> list[tuple[str, str]]:
     rows = [("authority", ", ".join(part for part in (system.jurisdiction.name, system.jurisdiction.authority) if part))]
     if system.project.permit_number:
         rows.append(("permit", system.project.permit_number))
-    if site.dwelling:
-        rows.append(("dwelling", site.dwelling))
+    if site.stated_dwelling:
+        rows.append(("dwelling", site.stated_dwelling))
     measured = (("floor area", site.floor_area_ft2), ("record low", site.record_low_c), ("design high", site.design_high_c))
     rows += [(name, value_text(value)) for name, value in measured if value is not None]
     sprinklers = site.answer("sprinklers")

@@ -165,7 +165,7 @@ def _supplies(about: AboutLabel) -> tuple[str, ...]:
     """Every other service and circuit that supplies the building, with the place of its disconnect."""
     given = about.context.evaluation.given
     items = [given.system.equipment[found.enclosure] for found in service_side(given).of_loads]
-    items += [supply.equipment for supply in outside_supplies(given)]
+    items += [supply.equipment for supply in outside_supplies(given) if supply.building]
     others = {item.tag: item for item in items if item.tag != about.subject.equipment}
     return tuple(capitals(f"{item.name}: {where(item.place)}") for item in others.values())
 

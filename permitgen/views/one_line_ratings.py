@@ -134,7 +134,7 @@ def _transfer(item: TransferSwitch) -> list[str]:
         if item.switches_neutral is not None
         else "neutral not stated"
     )
-    return [joined(_value(item.rating_a), f"{item.poles}P", neutral)]
+    return [joined(_value(item.rating_a), f"{item.poles}P" if item.poles is not None else "", neutral)]
 
 
 @_ratings.register

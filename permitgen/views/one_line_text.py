@@ -44,8 +44,10 @@ def conductor_lines(system: System, circuit: Circuit) -> tuple[tuple[str, ...], 
     material = MATERIAL_MARKS[conductors.material]
     hot = f"{sets}({conductors.ungrounded_count}) {size} {material}"
     others = []
-    if conductors.has_neutral:
+    if conductors.neutral:
         others.append(f"(1) {size_text(conductors.neutral_size or conductors.size)} N")
+    elif conductors.neutral is None:
+        others.append("N not stated")
     others += _ground(circuit)
     full = (f"{hot} {conductors.insulation}".rstrip(), *([", ".join(others)] if others else []), *_runs(system, circuit.runs))
     short = [f"+ {_in_short(part)}".replace(" ", NO_BREAK) for part in others]

@@ -39,7 +39,7 @@ def conductor_names(circuit: Circuit) -> tuple[str, ...]:
         hot = (_LEGS[((position + 1) // 2 + 1) % 2],)
     else:
         hot = _LEGS[:count]
-    neutral = (NEUTRAL_NAME,) if conductors.has_neutral else ()
+    neutral = (NEUTRAL_NAME,) if conductors.neutral else ()
     ground = (GROUND_NAME,) if conductors.egc_size is not None else ()
     return (*hot, *neutral, *ground)
 

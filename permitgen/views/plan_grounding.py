@@ -89,7 +89,7 @@ class _Bonding:
         if piece.item.kind in _AHEAD_OF_SERVICE:
             return "neutral"
         circuits = (self.evaluation.system.circuits[tag] for tag in self.evaluation.system.circuits_at.get(piece.tag, ()))
-        has_neutral = piece.item.kind in _HAS_NEUTRAL_BAR and any(c.conductors.has_neutral for c in circuits)
+        has_neutral = piece.item.kind in _HAS_NEUTRAL_BAR and any(c.conductors.neutral for c in circuits)
         return "neutral and ground" if has_neutral else "ground"
 
     def _bar(self, entries: list[Entry]) -> str:
@@ -108,7 +108,9 @@ class _Bonding:
         system, conductors = self.evaluation.system, circuit.conductors
         if role_of(system, circuit) is CircuitRole.SERVICE:
             size = conductors.neutral_size or conductors.size
-            return (f"{size} {MATERIAL_MARKS[conductors.material]}", "grounded conductor") if conductors.has_neutral else ("no neutral",)
+            if not conductors.neutral:
+                return ("neutral not stated" if conductors.neutral is None else "no neutral",)
+            return (f"{size} {MATERIAL_MARKS[conductors.material]}", "grounded conductor")
         if conductors.egc_shared_with:
             return (f"with {conductors.egc_shared_with}",)
         if conductors.has_no_egc:

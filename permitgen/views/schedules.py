@@ -146,7 +146,7 @@ def _raceway_row(evaluation: Evaluation, run: Raceway) -> tuple[str, ...]:
         _text(run.length_ft),
         run.location or _NOTHING,
         _text(run.ambient_c),
-        _text(run.cover_in) if run.buried else _NOTHING,
+        _text(run.cover_in) if run.underground else _NOTHING,
         ", ".join([*evaluation.system.circuits_in_run.get(run.tag, ()), *controls]) or _NOTHING,
         fill,
         permitted,
@@ -233,10 +233,11 @@ def _panel(evaluation: Evaluation, tag: str) -> Schedule:
     rating = f", busbar {value_text(busbar.rating_a)}" if busbar.rating_a is not None else ""
     fed = [load for load in system.loads.values() if load.panel == item.tag]
     rows += [(_NOTHING, _NOTHING, load.tag, _load_words(load)) for load in fed]
-    title = f"Panel {tag}: {item.name}{rating}, {busbar.spaces} spaces, supply at the {busbar.supply_end}"
+    supply = f"supply at the {busbar.supply_end}" if busbar.supply_end else "end of supply not stated"
+    title = f"Panel {tag}: {item.name}{rating}, {busbar.spaces} spaces, {supply}"
     return Schedule(title, ("SPACE", "DEVICE", "CIRCUIT", "SERVES"), tuple(rows))
 
 
 def _load_words(load: Load) -> str:
     size = load.power_va if load.power_va is not None else load.current_a
-    return ", ".join(part for part in (load.name, value_text(size) if size is not None else "", load.category) if part)
+    return ", ".join(part for part in (load.name, value_text(size) if size is not None else "", load.stated_category) if part)

@@ -85,7 +85,7 @@ def test_without_a_value_the_default_is_printed_and_called_a_default(demo):
 def test_default_torques_are_those_of_the_annex(size, slotted, hexagonal):
     """NEC Informative Annex I, Table I.1 (UL 486A-486B), larger slot and other hexagonal heads."""
     text = DEMO.replace(
-        "conductors: {size: 8 AWG, insulation: THWN-2}", f"conductors: {{size: 8 AWG, insulation: THWN-2, equipment_ground: {size}}}"
+        "conductors: {size: 8 AWG, insulation: THWN-2,", f"conductors: {{size: 8 AWG, equipment_ground: {size}, insulation: THWN-2,"
     )
     line = checklist(text).by_id["torque:C7@MID.PV:G"]
     assert line.rule.base == slotted

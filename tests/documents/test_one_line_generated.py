@@ -111,7 +111,7 @@ class Grower:
         conductors = Conductors(
             size=self.random.choice(ALL_SIZES[2:24]),
             insulation="THWN-2",
-            has_neutral=self.random.random() < 0.6,
+            neutral=self.random.random() < 0.6,
             egc_size=self.random.choice(ALL_SIZES[2:9]),
         )
         near, far = (self.device() if self.random.random() < 0.4 else None for _ in range(2))

@@ -60,13 +60,13 @@ def branch(
 ) -> System:
     """The base with one branch circuit whose device, conductors and raceway are left open."""
     system = base("one_branch")
-    appliance = replace(system.equipment["W1"], current_a=value(current_a, "a"), is_continuous=continuous, terminals={})
+    appliance = replace(system.equipment["W1"], current_a=value(current_a, "a"), continuous=continuous, terminals={})
     panel = replace(system.equipment["MSP"], largest_breaker_a=value(6000.0, "a"), terminals={})
     run = replace(
         system.raceways["R1"],
         trade_size=None,
         ambient_c=value(ambient_c, "c"),
-        contains_other_current_carrying=others,
+        contains_other_current_carrying=value(others, "count"),
         length_ft=value(length_ft, "ft"),
     )
     circuit = system.circuits["C1"]

@@ -39,22 +39,42 @@ def panel(busbar: float, main: float | None, **more: str) -> dict[str, Any]:
 
 
 def inverter(output: float, **more: str) -> dict[str, Any]:
-    return {"kind": "inverter", "output": f"{output:g} A", "terminals": {"ac": {}}, **more}
+    return {
+        "kind": "inverter",
+        "functions": ["interactive"],
+        "energy": "photovoltaic",
+        "output": f"{output:g} A",
+        "terminals": {"ac": {}},
+        **more,
+    }
 
 
 def storage(output: float, **more: str) -> dict[str, Any]:
-    return {"kind": "energy_storage_system", "output": f"{output:g} A", "disconnect": "yes", **more}
+    return {
+        "kind": "energy_storage_system",
+        "coupling": "ac",
+        "functions": ["interactive", "multimode"],
+        "output": f"{output:g} A",
+        "disconnect": "yes",
+        **more,
+    }
 
 
 def interconnect(main: float | None, load_device: float | None = None) -> dict[str, Any]:
     terminals = {"supply": {}, "load": {}, "PV": {"accepts": "photovoltaic"}, "BAT": {"accepts": "energy storage"}}
-    entry: dict[str, Any] = {"kind": "microgrid_interconnect_device", "busbar": "200 A", "spaces": "8", "terminals": terminals}
+    entry: dict[str, Any] = {
+        "kind": "microgrid_interconnect_device",
+        "busbar": "200 A",
+        "spaces": "8",
+        "supply_end": "top",
+        "terminals": terminals,
+    }
     entry |= {"main": breaker(main)} if main is not None else {"main_lugs_only": "yes"}
     return entry | ({"load_device": breaker(load_device)} if load_device is not None else {})
 
 
 def circuit(start: str, finish: str, device: float | None = None, *, at: str = "to_end", size: str = "3/0 AWG") -> dict[str, Any]:
-    entry: dict[str, Any] = {"from": start, "to": finish, "conductors": {"size": size}}
+    entry: dict[str, Any] = {"from": start, "to": finish, "conductors": {"size": size, "insulation": "THWN-2", "neutral": "no"}}
     return entry | ({"overcurrent": {at: breaker(device)}} if device is not None else {})
 
 
@@ -71,13 +91,14 @@ class House:
         equipment: dict[str, Any] = {"UTIL": {"kind": "utility_service", "voltage": "120/240 V"}, **self.equipment}
         circuits: dict[str, Any] = {"S1": {"from": "UTIL", "to": self.service, "conductors": dict(SERVICE)}, **copy.deepcopy(self.circuits)}
         for number, (position, device) in enumerate(self.loads.items(), start=1):
-            equipment[f"W{number}"] = {"kind": "appliance", "current": "20 A"}
+            equipment[f"W{number}"] = {"kind": "appliance", "category": "fixed appliance", "continuous": "no", "current": "20 A"}
             circuits[f"L{number}"] = circuit(position, f"W{number}", device, at="from_end")
         for tag, entry in circuits.items():
             entry["runs"] = f"R{tag}"
         data = {
             "project": {"name": "Matrix"},
             "jurisdiction": {"name": "Testing", "edition": str(edition)},
+            "site": {"dwelling": "one-family"},
             "equipment": equipment,
             "circuits": circuits,
             "raceways": {f"R{tag}": dict(RACEWAY) for tag in circuits},

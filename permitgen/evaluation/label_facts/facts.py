@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts import panels, photovoltaic, services, sources, standby
+from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -54,4 +55,7 @@ def where_it_holds(evaluation: Evaluation, name: str) -> Found:
     """
     if name in ON_REQUEST:
         return ()
-    return FACTS[name](evaluation)
+    try:
+        return FACTS[name](evaluation)
+    except MissingFactError:
+        return None

@@ -101,6 +101,8 @@ def building_has_more_than_one_supply(evaluation: Evaluation) -> Found:
         found += main_disconnects(evaluation)
     supplies = outside_supplies(evaluation.given)
     buildings = [supply.building for supply in supplies]
+    if "" in buildings:
+        return None
     found += [on_equipment(supply.equipment) for supply in supplies if buildings.count(supply.building) > 1]
     return each_once(found)
 

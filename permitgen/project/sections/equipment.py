@@ -118,12 +118,12 @@ class PanelboardModel(EquipmentModel):
     busbar: Current = None
     main: DeviceModel | None = None
     main_lugs_only: YesNo = False
-    supply_end: SupplyEnd = "top"
+    supply_end: SupplyEnd = ""
     spaces: Whole | None = None
     largest_circuits: Count = None
     poles_in_use: Count = None
     largest_breaker: Current = None
-    feed_through_lugs: YesNo = False
+    feed_through_lugs: YesNo = None
     interlocked_breaker: Whole | None = None
     neutral_bus: Current = None
     all_breakers_in_file: YesNo = None
@@ -154,12 +154,12 @@ class MicrogridInterconnectDeviceModel(EquipmentModel):
     main: DeviceModel | None = None
     main_lugs_only: YesNo = False
     contactor_rating: Current = None
-    contactor_poles: Whole = 2
+    contactor_poles: Whole | None = None
     contactor_switches_neutral: YesNo = None
     contactor_short_circuit_rating: KiloAmperes = None
     island_bond: IslandBond | None = None
     busbar: Current = None
-    supply_end: SupplyEnd = "top"
+    supply_end: SupplyEnd = ""
     spaces: Whole | None = None
     largest_breaker: Current = None
     listed_supply: Current = None
@@ -184,13 +184,13 @@ class DisconnectModel(EquipmentModel):
     kind: Literal["disconnect"]
     rating: Current = None
     device: DeviceModel | None = None
-    poles: Whole = 2
-    switches_neutral: YesNo = False
+    poles: Whole | None = None
+    switches_neutral: YesNo = None
     purpose: Annotated[
         str,
         one_of("service", "pv system", "energy storage", "generator", "emergency", "maintenance"),
         choice_schema("service", "pv system", "energy storage", "generator", "emergency", "maintenance"),
-    ] = "maintenance"
+    ] = ""
     lockable: YesNo = None
     load_break: YesNo = None
     remote_operated: YesNo = None
@@ -207,7 +207,7 @@ class TransferSwitchModel(EquipmentModel):
     switches_neutral: YesNo = None
     automatic: YesNo = None
     interlocked: YesNo = None
-    poles: Whole = 2
+    poles: Whole | None = None
 
 
 class PowerInletModel(EquipmentModel):
@@ -227,7 +227,7 @@ class RapidShutdownInitiatorModel(EquipmentModel):
     shuts_down: Words = ()
     also_stops: Words = ()
     lockable: YesNo = None
-    poles: Whole = 2
+    poles: Whole | None = None
     shows_off_and_on: YesNo = None
 
 
@@ -237,7 +237,7 @@ class EVSupplyEquipmentModel(EquipmentModel):
     kind: Literal["ev_supply_equipment"]
     current: Current = None
     setting: Current = None
-    exports: YesNo = False
+    exports: YesNo = None
     output: Current = None
     ac_voltage: Voltage = None
     shed: Shed = "none"
@@ -251,8 +251,8 @@ class ApplianceModel(EquipmentModel):
     power: Power = None
     minimum_circuit_ampacity: Current = None
     largest_device: Current = None
-    continuous: YesNo = False
-    category: Text = "fixed appliance"
+    continuous: YesNo = None
+    category: Text = ""
     shed: Shed = "none"
 
 

@@ -91,13 +91,26 @@ class ClimateModel(Section):
     source: Text = ""
 
 
-Point = list[Number]
+def _two_numbers(point: list[float]) -> list[float]:
+    if len(point) not in (0, 2):
+        raise ValueError(f"a point of the plan is two numbers, feet to the right and up; found {len(point)}")
+    return point
+
+
+def _a_point(point: list[float]) -> list[float]:
+    if not point:
+        raise ValueError("a point of the plan is two numbers, feet to the right and up; found none")
+    return point
+
+
+Point = Annotated[list[Number], AfterValidator(_two_numbers)]
+Corner = Annotated[Point, AfterValidator(_a_point)]
 
 
 class BuildingModel(Section):
     """A building's outline on the plan, in feet."""
 
-    outline: list[Point]
+    outline: list[Corner]
     label: Text = ""
     dwelling: YesNo = None
 
@@ -105,18 +118,18 @@ class BuildingModel(Section):
 class RoofPlaneModel(Section):
     """A roof plane in plan; ``eave`` names the lower edge by two corner indices."""
 
-    building: Text = "house"
-    outline: list[Point]
+    building: Text = ""
+    outline: list[Corner]
     pitch: Text = ""
     faces: Text = ""
-    arrays: list[list[Point]] = Field(default_factory=list)
+    arrays: list[list[Corner]] = Field(default_factory=list)
 
 
 class FeatureModel(Section):
     """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window, an emergency escape opening."""
 
     kind: Text
-    outline: list[Point] = Field(default_factory=list)
+    outline: list[Corner] = Field(default_factory=list)
     at: Point = Field(default_factory=list)
     label: Text = ""
 
@@ -128,7 +141,7 @@ class PlanModel(Section):
     """
 
     north: Number = 0.0
-    lot: list[Point] = Field(default_factory=list)
+    lot: list[Corner] = Field(default_factory=list)
     buildings: dict[str, BuildingModel] = Field(default_factory=dict)
     roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
     features: list[FeatureModel] = Field(default_factory=list)
@@ -153,7 +166,7 @@ class SiteModel(Section):
 
     dwelling: Annotated[
         str, one_of("one-family", "two-family", "townhouse", "other"), choice_schema("one-family", "two-family", "townhouse", "other")
-    ] = "one-family"
+    ] = ""
     floor_area: Area = None
     existing_dwelling: YesNo = None
     sprinklers: YesNo = None

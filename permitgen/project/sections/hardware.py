@@ -41,7 +41,7 @@ class PlaceModel(Section):
     """Where a thing stands. ``opposite`` is what faces it across the working space, ``bottom_height`` the height of its lower edge."""
 
     description: Text = ""
-    building: Text = "house"
+    building: Text = ""
     space: Text = ""
     outdoors: YesNo = None
     readily_accessible: YesNo = None
@@ -71,7 +71,7 @@ class DeviceModel(Section):
     """An overcurrent device. Short form: ``2P 60 A``."""
 
     rating: Current = None
-    poles: Whole = 2
+    poles: Whole | None = None
     kind: Annotated[str, one_of("circuit breaker", "fuse"), choice_schema("circuit breaker", "fuse")] = "circuit breaker"
     interrupting_rating: KiloAmperes = None
     space: Annotated[str, one_of("full", "half", "quad"), choice_schema("full", "half", "quad")] = "full"

@@ -132,8 +132,8 @@ class InverterModel(EquipmentModel):
     output_power: Power = None
     ac_voltage: Voltage = None
     power_control_limit: Current = None
-    functions: Words = ("interactive",)
-    energy: Annotated[str, one_of("photovoltaic", "energy storage"), choice_schema("photovoltaic", "energy storage")] = "photovoltaic"
+    functions: Words = ()
+    energy: Annotated[str, one_of("photovoltaic", "energy storage"), choice_schema("photovoltaic", "energy storage")] = ""
     largest_dc_input: Voltage = None
     largest_input_current: Current = None
     lowest_dc_input: Voltage = None
@@ -161,8 +161,8 @@ class EnergyStorageSystemModel(EquipmentModel):
     power_control_limit: Current = None
     energy: Energy = None
     chemistry: Text = ""
-    coupling: Annotated[str, one_of("ac", "dc"), choice_schema("ac", "dc")] = "ac"
-    functions: Words = ("interactive", "multimode")
+    coupling: Annotated[str, one_of("ac", "dc"), choice_schema("ac", "dc")] = ""
+    functions: Words = ()
     nominal_voltage: Voltage = None
     disconnect: YesNo = None
     largest_device: Current = None

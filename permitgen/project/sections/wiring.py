@@ -9,6 +9,7 @@ from pydantic import Field, PlainValidator, WithJsonSchema
 from permitgen.project import quantities
 from permitgen.project.fields import (
     Bends,
+    Count,
     Current,
     Factor,
     Length,
@@ -25,7 +26,10 @@ from permitgen.project.fields import (
     YesNo,
     choice_schema,
     one_of,
+    read_words,
 )
+from permitgen.project.nearest import did_you_mean
+from permitgen.project.run_place import PLACES
 from permitgen.project.sections.hardware import DeviceModel
 
 RUN_KINDS = (
@@ -56,6 +60,21 @@ WALLS = ("top", "bottom", "left", "right", "back")
 Wall = Annotated[str, one_of(*WALLS), choice_schema(*WALLS)]
 
 
+def _read_run_places(value: Any) -> tuple[str, ...]:
+    words = read_words(value)
+    for word in words:
+        if word not in PLACES:
+            raise ValueError(f'"{word}" is not one of: {", ".join(PLACES)}{did_you_mean(word, PLACES)}')
+    return words
+
+
+RunPlaces = Annotated[
+    tuple[str, ...],
+    PlainValidator(_read_run_places),
+    WithJsonSchema({"anyOf": [{"enum": list(PLACES)}, {"type": "array", "items": {"enum": list(PLACES)}}]}),
+]
+
+
 class EntryModel(Section):
     """Where a run enters an enclosure."""
 
@@ -72,6 +91,7 @@ ROOF_BELOW = ("none", "low slope", "steep", "overhang")
 class RacewayModel(Section):
     """A raceway, a cable or conductors in free air between two enclosures.
 
+    ``place`` settles whether it is wet, buried and inside a building; ``wet`` stands over it (a sheltered wall, a washed cellar).
     ``below``, ``height``, ``attachment_height``, ``roof_below``, ``over_roof`` and ``to_openings`` are asked for overhead service
     conductors; ``concrete_around`` is what encases service conductors inside a building.
     """
@@ -80,14 +100,15 @@ class RacewayModel(Section):
     trade_size: TradeSize | None = None
     length: Length = None
     location: Text = ""
-    wet: YesNo = False
+    place: RunPlaces = ()
+    wet: YesNo = None
     ambient: Temperature = None
     above_roof: SmallLength = None
-    buried: YesNo = False
+    buried: YesNo = None
     cover: SmallLength = None
-    other_current_carrying: Whole = 0
+    other_current_carrying: Count = None
     building: Text = ""
-    inside_building: YesNo = False
+    inside_building: YesNo = None
     exposed: YesNo = None
     readily_accessible: YesNo = None
     barrier: YesNo = None
@@ -129,12 +150,12 @@ Material = Annotated[str, one_of(*MATERIALS), choice_schema(*MATERIALS)]
 
 def _read_neutral(value: Any) -> str:
     text = value.strip() if isinstance(value, str) else ""
-    if text.casefold() not in ("yes", "no"):
+    if text.casefold() not in ("yes", "no", "unknown"):
         quantities.parse_conductor_size(text)
     return text
 
 
-Neutral = Annotated[str, PlainValidator(_read_neutral), WithJsonSchema({"type": "string", "examples": ["yes", "no", "6 AWG"]})]
+Neutral = Annotated[str, PlainValidator(_read_neutral), WithJsonSchema({"type": "string", "examples": ["yes", "no", "6 AWG", "unknown"]})]
 
 
 class ConductorsModel(Section):
@@ -142,9 +163,9 @@ class ConductorsModel(Section):
 
     size: Size | None = None
     material: Material = "copper"
-    insulation: Text = "THWN-2"
-    ungrounded: Whole = 2
-    neutral: Neutral = "no"
+    insulation: Text = ""
+    ungrounded: Whole | None = None
+    neutral: Neutral = "unknown"
     neutral_senses_voltage_only: YesNo = False
     equipment_ground: Size | None = None
     equipment_ground_material: Material = "copper"
@@ -229,12 +250,12 @@ class LoadModel(Section):
 
     name: Text = ""
     panel: Text
-    category: Text = "general"
-    leg: Annotated[str, one_of("L1", "L2", "both"), choice_schema("L1", "L2", "both")] = "both"
+    category: Text = ""
+    leg: Annotated[str, one_of("L1", "L2", "both"), choice_schema("L1", "L2", "both")] = ""
     power: Power = None
     current: Current = None
     locked_rotor_current: Current = None
-    continuous: YesNo = False
+    continuous: YesNo = None
     simultaneous: YesNo = True
     new: YesNo = None
     moved: YesNo = None

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge ``P + 1.25 S ≤ 1.2 B`` where the panel is fed at its center and the sources sit at one end, not at both."""
+    if not busbar.supply_end:
+        return not_judged(f"at which end {busbar.tag} is fed").under(given.provision("center_fed_busbar"))
     if busbar.supply_end != "center":
         return does_not_apply("the busbar is not fed at its center")
     provision = given.provision("center_fed_busbar")

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge ``P + 1.25 S ≤ 1.2 B`` where the sources sit at the end opposite the supply."""
     provision = given.provision("opposite_end_120_percent")
+    if not busbar.supply_end:
+        return not_judged(f"at which end {busbar.tag} is fed").under(provision)
     if busbar.supply_end == "center":
         return does_not_apply("the busbar is fed at its center")
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")

@@ -14,6 +14,7 @@ from permitgen.rules.quantities.plan_distances import foot_on
 from permitgen.rules.quantities.plan_geometry import Point, centroid, distance_between, distance_to_segment, edges, points_of
 from permitgen.rules.quantities.siting_roof import RoofPlane, free_strips_ft, planes_of, roof_planes
 from permitgen.rules.rule import rule
+from permitgen.system.walks.array_place import is_array_on_building
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -38,7 +39,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: south and north plane covered from gable to gable.
     Example that passes: 3 ft free at one gable of the south plane, nothing on the north plane.
     """
-    if not array.on_building:
+    if not given.need(is_array_on_building(array), f"whether {array.tag} stands on a building"):
         return does_not_apply(f"{array.tag}: not on a building")
     covered = planes_of(given, array)
     flat = given.provision("roof_pathways").value("flat_slope_factor").number

@@ -23,7 +23,8 @@ def judge(control: ControlCircuit, given: Given) -> Judgement:
     Example that fails: TFFN in a conduit on the outside wall.
     Example that passes: THWN-2 in it, with tails inside the switch.
     """
-    wet = [run for tag in control.runs if is_wet(run := given.system.raceways[tag])]
+    tags = given.need(control.runs or None, f"raceway of {control.tag}")
+    wet = [run for tag in tags if is_wet(run := given.system.raceways[tag])]
     if not wet:
         return does_not_apply(f"{control.tag} has no wet run")
     name = given.need(control.insulation or None, f"insulation of {control.tag}")

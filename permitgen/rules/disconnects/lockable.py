@@ -22,7 +22,7 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
     Example that fails: a pull-out switch without a hasp.
     Example that passes: a switch with a hasp through its handle.
     """
-    if switch.purpose not in given.provision("lockable").words("of_sources"):
+    if given.need(switch.purpose or None, f"purpose of {switch.tag}") not in given.provision("lockable").words("of_sources"):
         return does_not_apply(f"{switch.tag} is no switch of a source that must be lockable")
     message = f"{switch.tag} {'can' if switch.lockable else 'cannot'} be locked open"
     return require(switch.lockable, message, missing=f"whether {switch.tag} can be locked open")

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
+from permitgen.rules.quantities.protection import poles_of
+from permitgen.rules.quantities.siting_buildings import building_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.walks.pv_disconnects import ac_sources_of, inverters_of, pv_disconnects
@@ -39,7 +41,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     limit = given.provision("pv_disconnect").value("largest_group_count").named("n_max")
     names = " and ".join(handle.id for handle in chosen)
     parts.append(require_at_most(f"{array.tag}: {count.number:g} handles part it from the rest", computed=count, limit=limit))
-    parts.append(_grouped(array, chosen))
+    parts.append(_grouped(array, chosen, given))
     return all_of(f"{array.tag}: {names} parts it from all other wiring, readily accessible", parts)
 
 
@@ -57,10 +59,13 @@ def _one(handle: Handle, given: Given) -> Iterator[Judgement]:
     text = f"{handle.id} is {'' if access else 'not '}readily accessible"
     yield require(access, text, missing=f"whether {handle.tag} is readily accessible")
     item, link = given.system.equipment.get(handle.tag), link_of(given.system, handle.id)
-    poles = item.poles if isinstance(item, Disconnect) else link.device.poles if link is not None and link.device is not None else 2
+    if isinstance(item, Disconnect):
+        poles = given.need(item.poles, f"poles of {item.tag}")
+    else:
+        poles = poles_of(given, link.device, handle.id) if link is not None and link.device is not None else 2
     yield require(poles >= 2, f"{handle.id} opens {'all ungrounded conductors at once' if poles >= 2 else 'one leg only'}")
 
 
-def _grouped(array: PVArray, chosen: tuple[Handle, ...]) -> Judgement:
-    places = {(h.place.building, h.place.space) if h.place is not None else ("", h.tag) for h in chosen}
+def _grouped(array: PVArray, chosen: tuple[Handle, ...], given: Given) -> Judgement:
+    places = {(building_of(given, h.tag), h.place.space) if h.place is not None else ("", h.tag) for h in chosen}
     return require(len(places) == 1, f"{array.tag}: its disconnects stand {'together' if len(places) == 1 else 'in different places'}")

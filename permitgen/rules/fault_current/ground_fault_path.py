@@ -69,6 +69,7 @@ def _need_lengths_ahead(given: Given, near: str) -> None:
     """Ask for every length between the utility and the circuit: a missing one would make the fault current larger than it is."""
     for ahead in circuits_from_utility(given, near):
         given.need(ahead.conductors.size, f"conductor size of {ahead.tag}")
+        given.need(ahead.runs or None, f"raceway of {ahead.tag}")
         for tag in ahead.runs:
             given.need(given.system.raceways[tag].length_ft, f"length of {tag}")
 

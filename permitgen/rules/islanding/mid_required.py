@@ -38,18 +38,16 @@ def judge(subject: InstalledSource, given: Given) -> Judgement:
         way = " - ".join(way_to_utility(given.system, source, joined))
         return require(fact=False, message=f"{source.id} stays joined to the utility ({joined}) by {way}")
     devices = devices_between(given.system, source)
-    parts = [_poles(device) for device in devices] or [not_judged(f"what keeps {source.id} apart from the utility")]
+    parts = [_poles(device, given) for device in devices] or [not_judged(f"what keeps {source.id} apart from the utility")]
     return all_of(f"{source.id} is kept apart from the utility by {' and '.join(device.tag for device in devices)}", parts)
 
 
-def _poles(device: Equipment) -> Judgement:
-    number = (
-        device.contactor_poles
-        if isinstance(device, MicrogridInterconnectDevice)
-        else device.poles
-        if isinstance(device, TransferSwitch)
-        else 2
-    )
+def _poles(device: Equipment, given: Given) -> Judgement:
+    number = 2
+    if isinstance(device, MicrogridInterconnectDevice):
+        number = given.need(device.contactor_poles, f"poles of the contactor of {device.tag}")
+    elif isinstance(device, TransferSwitch):
+        number = given.need(device.poles, f"poles of {device.tag}")
     poles = Value(float(number), "count", FromSystem(f"poles of {device.tag}"), "n", f"poles that {device.tag} opens")
     needed = Value(2.0, "count", FromSystem("ungrounded conductors of the system"), "n_L", "ungrounded conductors")
     message = f"{device.tag} opens {number} of 2 ungrounded conductors" if number < 2 else f"{device.tag} opens all ungrounded conductors"

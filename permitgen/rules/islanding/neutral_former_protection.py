@@ -9,6 +9,7 @@ from permitgen.code.equations.overcurrent import transformer_overcurrent_limit_a
 from permitgen.code.standard_sizes import select_next_rating
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require, require_at_most
 from permitgen.rules.quantities.neutral_former import input_current
+from permitgen.rules.quantities.protection import poles_of
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     rating = given.need(former.device.rating_a, f"rating of the device of the autotransformer of {device.tag}").named("OCPD")
     limit = _limit(input_current(given, device.tag, former), device.tag, given)
     message = f"{device.tag}: {rating.number:g} A for its autotransformer, {limit.number:g} A permitted"
-    poles = former.device.poles
+    poles = poles_of(given, former.device, f"the autotransformer of {device.tag}")
     opens = require(poles >= 2, f"{device.tag}: the device of its autotransformer has {poles} pole{'s' if poles > 1 else ''}")
     sized = require_at_most(message, computed=rating, limit=limit)
     judgement = all_of(message, [sized, opens])

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.protection import devices_protecting
+from permitgen.rules.quantities.protection import devices_protecting, poles_of
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.values.origin import FromSystem
@@ -32,10 +32,11 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         return does_not_apply(f"{circuit.tag} is no multiwire branch circuit")
     found = devices_protecting(given, circuit)
     device = given.need(found[0].device if found else None, f"overcurrent device of {circuit.tag}")
-    poles = Value(float(device.poles), "count", FromSystem(f"poles of the device of {circuit.tag}"), "n", "poles that open together")
+    number = poles_of(given, device, circuit.tag)
+    poles = Value(float(number), "count", FromSystem(f"poles of the device of {circuit.tag}"), "n", "poles that open together")
     needed = Value(float(conductors.ungrounded_count), "count", FromSystem(f"conductors of {circuit.tag}"), "N", "ungrounded conductors")
     return require_at_least(
-        f"{circuit.tag}: {device.poles}-pole device for {conductors.ungrounded_count} ungrounded conductors on one neutral",
+        f"{circuit.tag}: {number}-pole device for {conductors.ungrounded_count} ungrounded conductors on one neutral",
         computed=poles,
         limit=needed,
     )

@@ -26,7 +26,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     Example that passes: 3/4 in flexible metal conduit.
     """
     circuits = (given.system.circuits[tag] for tag in given.system.circuits_in_run[raceway.tag])
-    if not any(role(given, circuit) is CircuitRole.PV_DC for circuit in circuits) or not raceway.answer("inside_building"):
+    if not any(role(given, circuit) is CircuitRole.PV_DC for circuit in circuits) or not raceway.inside_building:
         return does_not_apply(f"{raceway.tag} carries no PV dc conductors inside a building")
     provision = given.provision("pv_flexible_wiring")
     limit = provision.text("flexible_conduit_trade_size")

@@ -45,10 +45,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
 
 def _run(circuit: Circuit, run: Raceway) -> Judgement:
-    inside = run.answer("inside_building")
-    if inside is None and not (run.is_wet or run.above_roof_in is not None or run.answer("within_array")):
-        return not_judged(f"whether {run.tag} is inside a building")
-    if not inside:
+    if not run.inside_building:
         return does_not_apply(f"{run.tag} is outside")
     return require(run.kind in METAL, f"{circuit.tag} runs inside the building in {run.kind} ({run.tag})")
 

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 GENERAL = "continuous_load_125_percent"
 # Loads that the code calls continuous on their branch circuit whatever their habits.
 _ALWAYS_CONTINUOUS = {"water heater": "storage_water_heater_continuous", "space heating": "space_heating_continuous"}
+# Loads that cycle: nobody cooks or dries at full power for three hours (common practice, no published source).
+_NEVER_CONTINUOUS = ("cooking", "dryer")
 _MARKED = ("air conditioning", "heat pump", "motor")
 
 
@@ -45,7 +47,7 @@ def branch_load(given: Given, circuit: Circuit, uses: Sequence[Equipment], volts
         return BranchLoad(marked, marked, f"minimum circuit ampacity marked on {uses[0].tag}", "specific_applications")
     if circuit.current_a is not None or len(uses) == 1:
         current = circuit.current_a or load_current(given, uses[0], volts_v)
-        continuous = circuit.continuous if circuit.continuous is not None else is_continuous(uses[0])
+        continuous = circuit.continuous if circuit.continuous is not None else is_continuous(given, uses[0])
         names = ", ".join(item.tag for item in uses)
         return _continuous(given, uses[0], current, names) if continuous else BranchLoad(current, current, f"current of {names}", GENERAL)
     return _several(given, circuit, uses, volts_v)
@@ -83,7 +85,7 @@ def _several(given: Given, circuit: Circuit, uses: Sequence[Equipment], volts_v:
     currents = [(item, load_current(given, item, volts_v).named(f"I_{item.tag}")) for item in uses]
     every = sum_of([current for _, current in currents], symbol="I", title=f"loads on {circuit.tag}")
     always = circuit.continuous
-    continuous = [current for item, current in currents if (always if always is not None else is_continuous(item))]
+    continuous = [current for item, current in currents if (always if always is not None else is_continuous(given, item))]
     steady = sum_of(continuous, symbol="I_cont", title=f"continuous loads on {circuit.tag}", unit="a")
     others = [current for _, current in currents if current not in continuous]
     provision = given.provision(GENERAL)
@@ -96,10 +98,16 @@ def _several(given: Given, circuit: Circuit, uses: Sequence[Equipment], volts_v:
     return BranchLoad(every, required, f"current of {', '.join(item.tag for item in uses)}", GENERAL)
 
 
-def is_continuous(item: Equipment) -> bool:
-    """Whether equipment draws its current for three hours or more, or the code counts it so."""
+def is_continuous(given: Given, item: Equipment) -> bool:
+    """Whether equipment draws its current for three hours or more, or the code counts it so.
+
+    Raises:
+        MissingFactError: it is an appliance of which neither its kind nor the project says so.
+    """
     if isinstance(item, Appliance):
-        return item.is_continuous or item.category in _ALWAYS_CONTINUOUS
+        if item.continuous is None and item.category in (*_ALWAYS_CONTINUOUS, *_NEVER_CONTINUOUS):
+            return item.category in _ALWAYS_CONTINUOUS
+        return given.need(item.continuous, f"whether {item.tag} runs for three hours or more") or item.category in _ALWAYS_CONTINUOUS
     return isinstance(item, EVSupplyEquipment)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.circuit_current import line_to_line, line_to_neutral
+from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -36,9 +37,12 @@ def _count(given: Given, run: Raceway) -> Value:
         number = 1 if run.is_free_air else max(each, default=1)
         return Value(float(number), "count", FromSystem(f"counted on one circuit in {run.tag}"), "n", title)
     controls = [control for control in given.system.controls.values() if run.tag in control.runs]
-    number = sum(each) + run.contains_other_current_carrying + sum(_PER_CONTROL for control in controls if _counts(given, control))
+    number = sum(each) + sum(_PER_CONTROL for control in controls if _counts(given, control))
     names = ", ".join(circuit.tag for circuit in circuits) or "no circuit"
-    return Value(float(max(number, 1)), "count", FromSystem(f"counted on {names}"), "n", f"current-carrying conductors in {run.tag}")
+    title = f"current-carrying conductors in {run.tag}"
+    own = Value(float(max(number, 1)), "count", FromSystem(f"counted on {names}"), "n", title)
+    others = run.contains_other_current_carrying
+    return own if others is None else sum_of([own, others], symbol="n", title=title)
 
 
 def _of_circuit(given: Given, circuit: Circuit) -> int:

@@ -53,8 +53,12 @@ def insulation_row(given: Given, name: str) -> str:
 
 
 def is_wet(run: Raceway | None) -> bool:
-    """Whether the inside of a run is a wet location: outdoors, underground."""
-    return run is not None and (run.is_wet or run.buried)
+    """Whether the inside of a run is a wet location: outdoors, underground.
+
+    Raises:
+        MissingFactError: the project does not say where the run lies.
+    """
+    return run is not None and run.is_wet
 
 
 def insulation_rating(given: Given, circuit: Circuit, run: Raceway | None, size: ConductorSize) -> InsulationRating:

@@ -37,7 +37,7 @@ CATEGORIES = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class CountedLoad:
-    """One load. ``leg`` is ``L1``, ``L2`` or ``both``; ``is_new`` None where the project does not say."""
+    """One load. ``leg`` is ``L1``, ``L2`` or ``both``, empty where the project does not say; ``is_new`` None where it does not."""
 
     tag: str
     name: str
@@ -107,7 +107,7 @@ def _known(category: str, tag: str) -> str:
 
 def _of_load(given: Given, tag: str) -> CountedLoad:
     load = given.system.loads[tag]
-    return CountedLoad(tag, load.name, _known(load.category, tag), load_power(given, load), load.leg, load.is_new, load.shed)
+    return CountedLoad(tag, load.name, _known(load.category, tag), load_power(given, load), load.stated_leg, load.is_new, load.shed)
 
 
 def _of_charger(given: Given, item: EVSupplyEquipment) -> CountedLoad:

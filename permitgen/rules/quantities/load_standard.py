@@ -212,7 +212,8 @@ def _neutral(given: Given, scope: LoadScope, general: list[Value], reduced: list
     """The maximum unbalance: general demand, 70 percent of ranges and dryers, and the heavier leg of the other 120 V loads."""
     provision = given.provision("neutral_load")
     others = [*appliances, *scope.of("motor")]
-    legs = [sum_row(f"other loads on {leg}", [load.power_va for load in others if load.leg == leg], f"S_{leg}") for leg in ("L1", "L2")]
+    on = [(given.need(load.leg or None, f"leg of {load.tag}"), load.power_va) for load in others]
+    legs = [sum_row(f"other loads on {leg}", [power for own, power in on if own == leg], f"S_{leg}") for leg in ("L1", "L2")]
     heavier = max(legs, key=lambda value: value.number)
     return neutral_load_va.derive(
         general_va=sum_row("general demand", general, "S_g"),

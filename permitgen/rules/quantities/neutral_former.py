@@ -72,7 +72,7 @@ def island_unbalance(given: Given, device: MicrogridInterconnectDevice) -> Unbal
     loads = [
         load
         for load in given.system.loads.values()
-        if load.leg != "both" and load.shed not in _SHED and _is_behind(given, device, load.panel)
+        if load.shed not in _SHED and _is_behind(given, device, load.panel) and load.leg != "both"
     ]
     terms: dict[str, list[Value]] = {"L1": [], "L2": []}
     for load in loads:

@@ -35,6 +35,15 @@ def devices_protecting(given: Given, circuit: Circuit) -> tuple[ProtectingDevice
     return given.once(("protecting", circuit.tag), lambda: tuple(_find(given, circuit)))
 
 
+def poles_of(given: Given, device: OvercurrentDevice, where: str) -> int:
+    """Return how many poles of a device open together; ``where`` names it.
+
+    Raises:
+        MissingFactError: the file does not state them; those taken from the circuit are no proof that one handle opens all.
+    """
+    return given.need(device.poles if device.are_poles_stated else None, f"poles of the device of {where}")
+
+
 def _find(given: Given, circuit: Circuit) -> list[ProtectingDevice]:
     system = given.system
     if role(given, circuit) is CircuitRole.SERVICE:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.plan_geometry import Point, distance_between, points_of
+from permitgen.rules.quantities.plan_geometry import Point, Polygon, contains, distance_between, distance_to_segment, edges, points_of
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.operating_mode import OperatingMode
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 # Outlines drawn to a tenth of a foot may miss each other by that much.
 TOUCHING_FT = 0.2
+# Equipment on an outside wall is drawn within this distance of the outline.
+AT_WALL_FT = 3.0
 _NOT_IN_A_BUILDING = frozenset({"utility_service", "meter", "pv_array", "grounding_electrode_system", "junction_box"})
 
 
@@ -28,7 +30,8 @@ _NOT_IN_A_BUILDING = frozenset({"utility_service", "meter", "pv_array", "groundi
 class OutsideSupply:
     """A circuit that supplies a second building: ``equipment`` is where it ends there.
 
-    ``drawn`` is False where the site plan lacks an outline, so that nobody can tell whether the buildings are one structure.
+    ``building`` is empty where nobody says at which building one of its ends is;
+    ``drawn`` is False then, and where the site plan lacks an outline, so that nobody can tell whether the buildings are one structure.
     """
 
     building: str
@@ -75,6 +78,8 @@ def supply_of_second_building(given: Given, circuit: Circuit) -> OutsideSupply |
     """
     supply = next((found for found in outside_supplies(given) if found.circuit is circuit), None)
     if supply is not None and not supply.drawn:
+        for end in (circuit.start.tag, circuit.finish.tag):
+            building_of(given, end)
         raise MissingFactError(f"outlines on the site plan, to show whether {supply.building} is a building of its own")
     return supply
 
@@ -97,15 +102,17 @@ def _find(given: Given) -> list[OutsideSupply]:
         near, far = sorted(("start", "finish"), key=lambda end: order.get(f"{circuit.tag}.{end}", len(order)))
         tags = {"start": circuit.start.tag, "finish": circuit.finish.tag}
         here, there = given.system.equipment[tags[near]], given.system.equipment[tags[far]]
-        if _building(here) and _building(there) and not are_one_structure(given, _building(here), _building(there)):
-            drawn = all(outlines_of(given).get(_building(item)) for item in (here, there))
-            found.append(OutsideSupply(_building(there), circuit, there, drawn))
+        buildings = [_building(given, item) for item in (here, there)]
+        if None in buildings:
+            found.append(OutsideSupply("", circuit, there, drawn=False))
+        elif all(buildings) and not are_one_structure(given, str(buildings[0]), str(buildings[1])):
+            found.append(OutsideSupply(str(buildings[1]), circuit, there, all(outlines_of(given).get(str(name)) for name in buildings)))
     return found
 
 
 def is_in_second_building(given: Given, item: Equipment | None) -> bool:
     """Whether a piece of equipment stands in a building that a circuit from another building supplies."""
-    building = _building(item) if item is not None else ""
+    building = building_of(given, item.tag) if item is not None and item.kind not in _NOT_IN_A_BUILDING and item.kind != "generator" else ""
     return bool(building) and any(are_one_structure(given, supply.building, building) for supply in outside_supplies(given))
 
 
@@ -133,7 +140,38 @@ def disconnect_rating_of(item: Equipment) -> Value | None:
     return None
 
 
-def _building(item: Equipment) -> str:
+def building_of(given: Given, tag: str) -> str:
+    """Return the building at which a piece of equipment stands: as stated, else the one whose outline on the plan it stands in or at.
+
+    Empty where it stands outdoors away from every building.
+
+    Raises:
+        MissingFactError: several buildings stand on the site, and neither the file nor the plan says which.
+    """
+    place = given.system.equipment[tag].place
+    if place is None or place.building:
+        return place.building if place is not None else ""
+    if place.x_ft is not None and place.y_ft is not None:
+        point = (place.x_ft.number, place.y_ft.number)
+        distances = {name: _distance(shape, point) for name, shape in outlines_of(given).items() if shape}
+        nearest = min(distances, key=lambda name: distances[name], default="")
+        if nearest and distances[nearest] <= AT_WALL_FT:
+            return nearest
+        if place.outdoors:
+            return ""
+    raise MissingFactError(f"building of {tag}")
+
+
+def _distance(shape: Polygon, point: Point) -> float:
+    """Return how far a point lies from a building, ft; nothing where it lies inside."""
+    return 0.0 if contains(shape, point) else min(distance_to_segment(point, *edge) for edge in edges(shape))
+
+
+def _building(given: Given, item: Equipment) -> str | None:
+    """Return the building, empty for what stands in none, None where nobody says."""
     if item.place is None or item.kind in _NOT_IN_A_BUILDING or item.kind == "generator":
         return ""
-    return item.place.building
+    try:
+        return building_of(given, item.tag)
+    except MissingFactError:
+        return None

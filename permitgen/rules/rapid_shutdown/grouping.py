@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require, require_at_most
+from permitgen.rules.quantities.siting_buildings import building_of
 from permitgen.rules.rule import rule
 from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.values.origin import FromSystem
@@ -33,14 +34,15 @@ def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whol
     limit = given.provision("rapid_shutdown_initiator").value("largest_group_count").named("n_max")
     parts = [require_at_most(f"{count.number:g} rapid shutdown switches, {limit.number:g} permitted", computed=count, limit=limit)]
     if len(found) > 1:
-        parts.append(_together(found))
+        parts.append(_together(found, given))
     return all_of(f"{count.number:g} rapid shutdown switches, together", parts)
 
 
-def _together(found: tuple[Initiator, ...]) -> Judgement:
+def _together(found: tuple[Initiator, ...], given: Given) -> Judgement:
     places = [initiator.item.place for initiator in found]
     names = ", ".join(initiator.item.tag for initiator in found)
     if any(place is None or not place.space for place in places):
         return not_judged(f"where {names} stand")
-    where = {(place.building, place.space, place.faces) for place in places if place is not None}
+    stand = [(initiator.item.tag, place) for initiator, place in zip(found, places, strict=True) if place is not None]
+    where = {(building_of(given, tag), place.space, place.faces) for tag, place in stand}
     return require(len(where) == 1, f"{names} stand {'together' if len(where) == 1 else 'in different places'}")

@@ -11,7 +11,12 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require, require_at_most
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.siting_buildings import OutsideSupply, disconnect_rating_of, outside_supplies
+from permitgen.rules.quantities.siting_buildings import (
+    OutsideSupply,
+    disconnect_rating_of,
+    outside_supplies,
+    supply_of_second_building,
+)
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.values.origin import FromSystem
@@ -36,6 +41,8 @@ def judge(_subject: Whole, given: Given) -> Judgement:
     """
     supplies: dict[str, list[OutsideSupply]] = defaultdict(list)
     for supply in outside_supplies(given):
+        if not supply.building:
+            supply_of_second_building(given, supply.circuit)
         if supply.drawn and not role(given, supply.circuit).is_source_output:
             supplies[supply.building].append(supply)
     if not supplies:

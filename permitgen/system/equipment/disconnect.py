@@ -28,7 +28,7 @@ class Disconnect(Equipment):
 
     rating_a: Value | None = None
     device: OvercurrentDevice | None = None
-    poles: int = 2
+    poles: int | None = None
     switches_neutral: bool = False
     purpose: str = ""
     lockable: bool | None = None
@@ -78,7 +78,7 @@ class TransferSwitch(Equipment):
     device: OvercurrentDevice | None = None
     switches_neutral: bool | None = None
     is_automatic: bool | None = None
-    poles: int = 2
+    poles: int | None = None
 
     def node_of(self, end: End) -> str:
         """Terminals ``normal``, ``alternate`` and ``load``."""
@@ -131,7 +131,7 @@ class RapidShutdownInitiator(Equipment):
     shuts_down: tuple[str, ...] = ()
     also_stops: tuple[str, ...] = ()
     lockable: bool | None = None
-    poles: int = 2
+    poles: int | None = None
 
     def handles(self) -> tuple[Handle, ...]:
         """The switch."""

@@ -41,7 +41,7 @@ class MicrogridInterconnectDevice(Equipment):
 
     main: OvercurrentDevice | None = None
     contactor_rating_a: Value | None = None
-    contactor_poles: int = 2
+    contactor_poles: int | None = None
     contactor_switches_neutral: bool | None = None
     contactor_short_circuit_ka: Value | None = None
     island_bond: NeutralBond | None = None

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.power_source import PowerSource
+from permitgen.values.missing_fact import stated
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import End
@@ -62,8 +63,8 @@ class Appliance(Equipment):
     power_va: Value | None = None
     minimum_circuit_ampacity_a: Value | None = None
     largest_device_a: Value | None = None
-    is_continuous: bool = False
-    category: str = "fixed appliance"
+    continuous: bool | None = None
+    stated_category: str = ""
 
     def node_of(self, end: End) -> str:
         """One input."""
@@ -73,6 +74,15 @@ class Appliance(Equipment):
     def is_utilization_equipment(self) -> bool:
         """It draws current."""
         return True
+
+    @property
+    def category(self) -> str:
+        """The kind of load.
+
+        Raises:
+            MissingFactError: the project does not state it.
+        """
+        return stated(self.stated_category or None, f"category of {self.tag}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -49,4 +49,6 @@ def is_on_or_in_building(system: System, array: PVArray) -> bool | None:
     if stands is None or stands:
         return stands
     runs = [system.raceways[run] for circuit in array_circuits(system, array) for run in circuit.runs]
-    return any(run.inside_building or bool(run.on_building) for run in runs)
+    if any(run.inside or bool(run.on_building) for run in runs):
+        return True
+    return None if any(run.inside is None for run in runs) else False

@@ -120,7 +120,7 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         if item.kind != "panelboard" or item.tag in service or item.neutral_bond is None or item.neutral_bond.state.is_bonded:
             continue
         if not any(
-            circuit.conductors.has_neutral
+            circuit.conductors.neutral
             for circuit in evaluation.system.circuits.values()
             if item.tag in (circuit.start.tag, circuit.finish.tag)
         ):

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
 
 _IRRADIANCE = FurtherInput("irradiance", "Irradiance", "W/m²")
+# Poles of a switch whose poles are not stated: as many lines to fill in.
+_USUAL_POLES = 2
 _ELAPSED = FurtherInput("elapsed", "Seconds after initiation", "s")
 
 
@@ -52,7 +54,7 @@ def _initiator(evaluation: Evaluation, item: RapidShutdownInitiator) -> Iterator
             for mode in modes:
                 yield _after(evaluation, item, array, mode)
             yield _inside(evaluation, array)
-    for pole in range(1, item.poles + 1):
+    for pole in range(1, (item.poles or _USUAL_POLES) + 1):
         yield done_line(
             f"pole:{item.tag}.{pole}",
             item.tag,

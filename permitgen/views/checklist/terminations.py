@@ -90,7 +90,7 @@ def _screws(evaluation: Evaluation, circuit: Circuit, end: End) -> list[_Screw]:
         for one_set in sets
         for name in names[: conductors.ungrounded_count]
     ]
-    if conductors.has_neutral:
+    if conductors.neutral:
         size = conductors.neutral_size or conductors.size
         screws.append(_Screw("N", size, f"{size} {material} {conductors.insulation}", None))
     if conductors.egc_size is not None and conductors.has_wire_egc:

@@ -167,7 +167,7 @@ _GENERAL = (
 
 
 def _general(evaluation: Evaluation) -> Iterator[ChecklistLine]:
-    buried = any(run.buried for run in evaluation.system.raceways.values())
+    buried = any(run.underground for run in evaluation.system.raceways.values())
     for name, words, provision in _GENERAL:
         found = evaluation.given.code.provision(provision)
         if found.status != "absent" and (name != "burial" or buried):

@@ -21,7 +21,7 @@ def routes_of(evaluation: Evaluation) -> tuple[PlanRoute, ...]:
     for tag, raceway in evaluation.system.raceways.items():
         ends = _ends(evaluation, tag)
         if ends is not None and abs(ends[0][0] - ends[1][0]) + abs(ends[0][1] - ends[1][1]) > _SHORT_FT:
-            found.setdefault((*ends, raceway.buried), []).append(raceway)
+            found.setdefault((*ends, bool(raceway.underground)), []).append(raceway)
     return tuple(_route(evaluation, start, end, raceways) for (start, end, _), raceways in found.items())
 
 
@@ -44,7 +44,7 @@ def _ends(evaluation: Evaluation, tag: str) -> tuple[Point, Point] | None:
 
 
 def _route(evaluation: Evaluation, start: Point, end: Point, raceways: list[Raceway]) -> PlanRoute:
-    buried = raceways[0].buried
+    buried = bool(raceways[0].underground)
     words = [_words(raceway) for raceway in raceways]
     if buried:
         words = [line + _cover(evaluation, raceway) for line, raceway in zip(words, raceways, strict=True)]

@@ -245,7 +245,7 @@ def _notes(evaluation: Evaluation) -> tuple[str, ...]:
         "This is no survey: lengths are those of the project file; the owner verifies lot lines.",
         "Runs join equipment by straight and square lines; their way is settled in the field.",
     ]
-    if any(raceway.buried for raceway in evaluation.system.raceways.values()):
+    if any(raceway.underground for raceway in evaluation.system.raceways.values()):
         notes.append("Before digging, have buried utilities located.")
     return tuple(notes)
 

@@ -68,7 +68,7 @@ def test_main_is_no_initiator_with_a_battery_behind_an_interconnect_device():
         equipment.MSP.role: [service equipment, rapid shutdown initiator]
         catalog.module: {kind: module, name: module, voc: 40 V, isc: 12 A, voc_coefficient: -0.3 %/°C}
         equipment.PV1: {kind: pv_array, module: module, modules: 10, strings: {A: 10}, on_building: house}
-        equipment.INV1: {kind: inverter, output: 16 A, terminals: {ac: {}, mppt: {}}}
+        equipment.INV1: {kind: inverter, functions: interactive, energy: photovoltaic, output: 16 A, terminals: {ac: {}, mppt: {}}}
         equipment.MID.terminals.PV: {accepts: photovoltaic, relay: K2}
         circuits.D1: {from: PV1.A, to: INV1.mppt}
         circuits.P1: {from: INV1.ac, to: MID.PV, overcurrent: {to_end: {rating: 20 A, poles: 2}}}
@@ -118,7 +118,7 @@ def test_legacy_pv_outside_the_initiator_gets_a_step_of_its_own():
     found = system(
         "whole_home_island",
         """
-        equipment.INV2: {kind: inverter, output: 16 A, status: existing}
+        equipment.INV2: {kind: inverter, functions: interactive, energy: photovoltaic, output: 16 A, status: existing}
         circuits.L1: {from: INV2.ac, to: HP.39, overcurrent: {to_end: {rating: 20 A, poles: 2}}}
         """,
     )

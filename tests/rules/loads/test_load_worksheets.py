@@ -58,7 +58,7 @@ def test_annex_d2c_row_by_row():
         "K2": {"name": "Water heater", "panel": "MSP", "category": "water heater", "power": "4.5 kW"},
         "K3": {"name": "Dishwasher", "panel": "MSP", "category": "fixed appliance", "power": "1.2 kW", "leg": "L1"},
         "K4": {"name": "Dryer", "panel": "MSP", "category": "dryer", "power": "5 kW"},
-        "P1": {"name": "Heat pump", "panel": "MSP", "category": "heat pump", "current": "24 A"},
+        "P1": {"name": "Heat pump", "panel": "MSP", "category": "heat pump", "current": "24 A", "leg": "both"},
         "H1": {"name": "Backup heat", "panel": "MSP", "category": "supplemental heat", "power": "15 kW"},
     }
     site = {"dwelling": "one-family", "floor_area": "2000 ft²", "climate": {"design_high": "30 °C"}}

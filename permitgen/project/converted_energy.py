@@ -1,0 +1,47 @@
+"""What an inverter converts and how a storage unit is coupled, read off what their circuits lead to where the file does not say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+# Circuits lead on through these.
+_PASSED = ("junction_box", "disconnect")
+_DISTRIBUTION = ("panelboard", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service")
+
+
+def inverter_energy(models: Any, tag: str) -> str:
+    """Return ``photovoltaic`` or ``energy storage``; empty where neither the file nor a dc circuit tells."""
+    stated: str = models.equipment[tag].energy
+    kinds = {models.equipment[end].kind for end, _ in _ends_reached(models, tag, lambda terminal: terminal not in ("", "ac"))}
+    told = "photovoltaic" if "pv_array" in kinds else "energy storage" if "energy_storage_system" in kinds else ""
+    return stated or told
+
+
+def storage_coupling(models: Any, tag: str) -> str:
+    """Return ``ac`` or ``dc``; empty where neither the file nor a circuit tells."""
+    stated: str = models.equipment[tag].coupling
+    for end, terminal in () if stated else _ends_reached(models, tag, lambda _terminal: True):
+        kind = models.equipment[end].kind
+        if kind == "inverter":
+            return "ac" if terminal in ("", "ac") else "dc"
+        if kind in _DISTRIBUTION:
+            return "ac"
+    return stated
+
+
+def _ends_reached(models: Any, tag: str, leaves_by: Any) -> Iterator[tuple[str, str]]:
+    """Yield (tag, terminal) of the equipment to which circuits lead, through boxes and switches."""
+    waiting, seen = [tag], {tag}
+    while waiting:
+        here = waiting.pop()
+        for circuit in models.circuits.values():
+            ends = [end.partition(".")[::2] for end in (circuit.from_, circuit.to)]
+            for (near, near_terminal), (far, far_terminal) in (ends, ends[::-1]):
+                if near != here or (here == tag and not leaves_by(near_terminal)) or far not in models.equipment or far in seen:
+                    continue
+                if models.equipment[far].kind in _PASSED:
+                    seen.add(far)
+                    waiting.append(far)
+                else:
+                    yield far, far_terminal

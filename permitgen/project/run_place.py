@@ -1,0 +1,83 @@
+"""Where a run lies. One word settles whether it is wet, buried and inside; words that contradict each other are refused.
+
+A raceway outdoors above grade is wet inside, and so is one underground (NEC articles on wet locations and underground
+installations); the inside of a building is dry unless the file says that it is wet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+UNDERGROUND, ROOF = "underground", "roof"
+INSIDE = ("indoors", "attic")
+PLACES = (*INSIDE, "outdoors", ROOF, UNDERGROUND)
+# Keys that only a buried run has.
+_OF_BURIED_RUNS = ("cover", "surface", "riser")
+
+
+@dataclass(frozen=True, slots=True)
+class RunPlace:
+    """None where the file does not settle it."""
+
+    wet: bool | None
+    buried: bool | None
+    inside_building: bool | None
+
+
+def run_place_of(given: Any) -> RunPlace:
+    """Return what the keys of a run settle: those that say it, else ``place``, else what only runs of one kind state."""
+    places = given.place or _place_told_by_others(given)
+    wet, buried, inside = given.wet, given.buried, given.inside_building
+    if places:
+        wet = any(place not in INSIDE for place in places) if wet is None else wet
+        buried = UNDERGROUND in places if buried is None else buried
+        inside = any(place in INSIDE for place in places) if inside is None else inside
+    elif wet is False and buried is None:
+        # What lies underground is wet.
+        buried = False
+    return RunPlace(wet, buried, inside)
+
+
+def _place_told_by_others(given: Any) -> tuple[str, ...]:
+    """Return the place that other keys tell: a height above the roof, a cover, sunlight."""
+    if given.above_roof is not None:
+        return (ROOF,)
+    if given.buried or (given.buried is None and any(getattr(given, key) for key in _OF_BURIED_RUNS)):
+        return (UNDERGROUND,)
+    if given.inside_building:
+        return ("indoors",)
+    return ("outdoors",) if given.within_array or given.in_sun else ()
+
+
+def contradictions(given: Any) -> Iterator[tuple[str, str]]:
+    """Yield (key, message) for each key of a run that another one contradicts."""
+    places = given.place
+    told = f"place: {', '.join(places)}" if places else ""
+    if told and given.buried is not None and given.buried != (UNDERGROUND in places):
+        yield "buried", f"{told} and buried: {_word(given.buried)} contradict each other; expected one of the two, or both alike"
+    if told and given.inside_building is not None and given.inside_building != any(place in INSIDE for place in places):
+        answer = _word(given.inside_building)
+        yield "inside_building", f"{told} and inside_building: {answer} contradict each other; expected one of the two, or both alike"
+    if told and given.above_roof is not None and ROOF not in places:
+        yield "above_roof", f"{told} and a height above the roof contradict each other; expected place: roof"
+    underground = given.buried if not told else UNDERGROUND in places
+    for key in _OF_BURIED_RUNS if underground is False else ():
+        if getattr(given, key):
+            said = told or "buried: no"
+            yield key, f"{said} and {key} contradict each other, as only a run underground has one; expected place: underground"
+    if given.wet is False:
+        where = _always_wet(given)
+        if where:
+            yield "wet", f"{where} and wet: no contradict each other; what lies there counts as wet; expected wet: yes, or no such key"
+
+
+def _always_wet(given: Any) -> str:
+    if given.buried or given.above_roof is not None:
+        return "buried: yes" if given.buried else "a height above the roof"
+    return next((f"place: {place}" for place in given.place if place in (UNDERGROUND, ROOF)), "")
+
+
+def _word(answer: bool) -> str:  # noqa: FBT001
+    return "yes" if answer else "no"
