@@ -107,10 +107,7 @@ class _Bonding:
         """Return what carries fault current back along a circuit."""
         system, conductors = self.evaluation.system, circuit.conductors
         if role_of(system, circuit) is CircuitRole.SERVICE:
-            size = conductors.neutral_size or conductors.size
-            if not conductors.neutral:
-                return ("neutral not stated" if conductors.neutral is None else "no neutral",)
-            return (f"{size} {MATERIAL_MARKS[conductors.material]}", "grounded conductor")
+            return _grounded_conductor(circuit)
         if conductors.egc_shared_with:
             return (f"with {conductors.egc_shared_with}",)
         if conductors.has_no_egc:
@@ -120,6 +117,13 @@ class _Bonding:
         if conductors.egc_size is None:
             return ("size open",)
         return (f"{conductors.egc_size} {MATERIAL_MARKS[conductors.egc_material]}",)
+
+
+def _grounded_conductor(circuit: Circuit) -> tuple[str, ...]:
+    conductors = circuit.conductors
+    if not conductors.neutral:
+        return ("neutral not stated" if conductors.neutral is None else "no neutral",)
+    return (f"{conductors.neutral_size or conductors.size} {MATERIAL_MARKS[conductors.material]}", "grounded conductor")
 
 
 def _states(evaluation: Evaluation, tag: str, bond: str) -> tuple[str, ...]:

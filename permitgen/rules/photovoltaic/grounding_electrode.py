@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
 from permitgen.rules.rule import rule
+from permitgen.system.walks.array_place import is_array_on_building
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -22,8 +23,10 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: ground mount with three strings and an inverter, no electrode.
     Example that passes: the same on driven piles that serve as electrode.
     """
-    if array.on_building:
-        return does_not_apply(f"{array.tag}: on {array.on_building}, whose electrodes serve it")
+    stands = is_array_on_building(array)
+    if stands is None or stands:
+        given.need(stands, f"whether {array.tag} stands on a building")
+        return does_not_apply(f"{array.tag}: on {array.on_building or 'a building'}, whose electrodes serve it")
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(array.tag, ())]
     if len(circuits) == 1 and not circuits[0].conductors.has_no_egc:
         return require(fact=True, message=f"{array.tag}: one circuit with a grounding conductor ({circuits[0].tag}), no electrode needed")
