@@ -22,7 +22,7 @@ from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.to_svg import svg_text
 from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM, NARROW_BOLD
 from permitgen.documents.labels.alert_symbol import alert_symbol, alert_symbol_width
-from permitgen.documents.qr import LEAST_MODULE_MM, qr_shape, qr_symbol
+from permitgen.documents.qr import LEAST_MODULE_MM, qr_shape, sturdy_symbol
 from permitgen.documents.site_map import MapStyle, placed_map
 from permitgen.views.placard import PLATE_SIZES
 
@@ -52,7 +52,7 @@ SMALL = capitals(CONDENSED_MEDIUM, 2.2, DARK_GREY)
 # Space between two steps in mm: the first that lets everything stand on the plate.
 BETWEEN_STEPS = (4.0, 3.0, 2.2)
 QR_MODULE_MM = 1.0
-OFFLINE_MODULE_MM = 0.6
+OFFLINE_MODULE_MM = 0.65
 
 
 class PlacardDoesNotFitError(ValueError):
@@ -265,7 +265,7 @@ def _foot_contents(placard: Placard, plate: PaperSize, y: float, scale: float, s
     top = y + 3.0
     x, height = plate.width_mm - MARGIN, 0.0
     for text, module, caption in _symbols(placard, scale):
-        symbol = qr_symbol(text, "Q")
+        symbol = sturdy_symbol(text)
         side = symbol.width_mm(module)
         x -= side
         shapes.append(qr_shape(symbol, x, top, module))

@@ -6,6 +6,7 @@ turned: up on the map is what the reader faces.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -37,7 +38,8 @@ COMPASS = {
 }
 PLATE_SIZES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
 USUAL_PLATE = "11 x 14 in"
-_OFFLINE_LONGEST = 280
+OFFLINE_LONGEST = 365
+"""Capitals that a symbol of 81 modules holds at the highest level (ISO/IEC 18004, version 16-H); more would not be read at arm's length."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,17 +188,19 @@ def _disconnects_of(system: System, source: PowerSource) -> list[Handle]:
     return list({handle.id: handle for handle in found}.values())
 
 
-def offline_text(text: EmergencyText) -> str:
+def offline_text(text: EmergencyText, longest: int = OFFLINE_LONGEST) -> str:
     """Return the steps as plain text in capitals, for a symbol that needs no network; empty where they are too long for one.
 
-    Nothing is cut off in the middle: what is left out is left out whole, what stays live first, then what a switch is called.
+    Nothing is cut off in the middle: what is left out is left out whole, articles first, then what stays live, then what a switch
+    is called.
     """
-    full = [f"{step.number} {step.object} {step.place}: {step.action}" for step in text.steps]
-    short = [f"{step.number} {step.place}: {step.action}" for step in text.steps]
-    live = [f"LIVE: {line}" for line in text.stays_live]
-    for lines in (full + live, short + live, full, short):
+    full = [f"{step.number} {step.object} - {step.place} - {step.action}" for step in text.steps]
+    short = [f"{step.number} {step.place} - {step.action}" for step in text.steps]
+    live = [f"Stays live: {text.stays_live[0]}", *text.stays_live[1:]] if text.stays_live else []
+    for lines, is_terse in ((full + live, False), (full + live, True), (full, True), (short + live, True), (short, True)):
         plain = _plain(". ".join(lines))
-        if len(plain) <= _OFFLINE_LONGEST:
+        plain = _ARTICLE.sub("", plain) if is_terse else plain
+        if len(plain) <= longest:
             return plain
     return ""
 
@@ -207,3 +211,4 @@ def _plain(text: str) -> str:
 
 
 _ALPHANUMERIC = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
+_ARTICLE = re.compile(r"\b(?:THE|A|AN) ")

@@ -11,7 +11,7 @@ from permitgen.documents.labels.house import house_diagram
 from permitgen.documents.labels.ink import Inks
 from permitgen.documents.labels.label_fields import SetField
 from permitgen.documents.labels.roof_plan import roof_plan_diagram, roof_plan_height_to_width
-from permitgen.documents.qr import qr_shape, qr_symbol
+from permitgen.documents.qr import qr_shape, sturdy_symbol
 from permitgen.views.label import LabelView
 
 _QR_MODULE_MM = 1.0
@@ -48,7 +48,7 @@ class PicturePlace:
 def picture_place(view: LabelView, inner_mm: float, inks: Inks, *, is_below: bool) -> PicturePlace | None:
     """Return the size of the label's picture at an inner width, or None for a label without one."""
     if view.qr_address:
-        side = qr_symbol(view.qr_address).width_mm(_QR_MODULE_MM)
+        side = sturdy_symbol(view.qr_address).width_mm(_QR_MODULE_MM)
         return PicturePlace(side + _PAD_MM, side, is_below=False)
     if view.diagram is None:
         return None
@@ -67,7 +67,7 @@ def picture_place(view: LabelView, inner_mm: float, inks: Inks, *, is_below: boo
 def picture_shapes(view: LabelView, place: PicturePlace, inks: Inks) -> tuple[Shape, ...]:
     """Return the picture drawn at its place."""
     if view.qr_address:
-        symbol = qr_symbol(view.qr_address)
+        symbol = sturdy_symbol(view.qr_address)
         return (qr_shape(symbol, place.x, place.y + (place.height - place.least_height) / 2, _QR_MODULE_MM, ink=inks.line),)
     if view.diagram is None:
         return ()
