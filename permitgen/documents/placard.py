@@ -48,6 +48,7 @@ STEP_OBJECT = capitals(CONDENSED_MEDIUM, 4.9)
 STEP_STOPS = capitals(CONDENSED_MEDIUM, 4.9, DARK_GREY)
 ADDRESS = capitals(CONDENSED_MEDIUM, 4.3)
 HEADING = capitals(NARROW_BOLD, 3.6, DARK_GREY)
+CAPTION = capitals(CONDENSED_BOLD, 2.6, DARK_GREY)
 SMALL = capitals(CONDENSED_MEDIUM, 2.2, DARK_GREY)
 # Space between two steps in mm: the first that lets everything stand on the plate.
 BETWEEN_STEPS = (4.0, 3.0, 2.2)
@@ -263,15 +264,16 @@ def _foot(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: li
 
 def _foot_contents(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: list[Shape]) -> float:
     top = y + 3.0
-    x, height = plate.width_mm - MARGIN, 0.0
-    for text, module, caption in _symbols(placard, scale):
-        symbol = sturdy_symbol(text)
+    x = plate.width_mm - MARGIN
+    symbols = [(sturdy_symbol(text), module, caption) for text, module, caption in _symbols(placard, scale)]
+    tallest = max((symbol.width_mm(module) for symbol, module, _ in symbols), default=0.0)
+    for symbol, module, caption in symbols:
         side = symbol.width_mm(module)
         x -= side
-        shapes.append(qr_shape(symbol, x, top, module))
-        shapes.append(Text(x + side / 2, top + side + 3.4, caption, SMALL, "middle"))
-        height = max(height, side + 4.4)
+        shapes.append(qr_shape(symbol, x, top + tallest - side, module))
+        shapes.append(Text(x + side / 2, top + tallest + CAPTION.cap_height_mm + 1.4, caption, CAPTION, "middle"))
         x -= 4.0
+    height = tallest + CAPTION.cap_height_mm + 2.4 if symbols else 0.0
     room = x - MARGIN
     bottom = top
     phrases = placard.text.phrases
@@ -295,8 +297,8 @@ def _symbols(placard: Placard, scale: float) -> list[tuple[str, float, str]]:
     """The symbols from right to left: text, module size before scaling, caption. Modules stay large enough to be read."""
     least = LEAST_MODULE_MM / scale
     wanted = [
-        (placard.offline, max(OFFLINE_MODULE_MM, least), "steps, works without network"),
-        (placard.address, max(QR_MODULE_MM, least), "record of this system"),
+        (placard.offline, max(OFFLINE_MODULE_MM, least), "STEPS, WITHOUT NETWORK"),
+        (placard.address, max(QR_MODULE_MM, least), "RECORD OF THIS SYSTEM"),
     ]
     return [symbol for symbol in wanted if symbol[0]]
 
