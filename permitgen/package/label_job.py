@@ -136,5 +136,5 @@ def label_list(opened: OpenedProject) -> str:
         ("remove", labels.remove),
         ("not judged", labels.not_judged),
     ):
-        lines += [f"{heading}: {note.name} {note.place} ({note.why})" for note in notes]
+        lines += [f"{heading}: {', '.join(part for part in (note.name, note.tag, note.place) if part)} ({note.why})" for note in notes]
     return "\n".join(lines)

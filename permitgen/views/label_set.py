@@ -33,13 +33,14 @@ ON_THE_PLACARD = ("power-source-directory", "as-built-qr")
 
 @dataclass(frozen=True, slots=True)
 class LabelNote:
-    """A label that is not printed: its id, name, section, where it would go, and why."""
+    """A label that is not printed: its id, name, section, where it would go, why, and the tag of the object."""
 
     id: str
     name: str
     section: str
     place: str
     why: str
+    tag: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +87,8 @@ class _Builder:
         """Remember a label that is not printed."""
         section = spec.section(self.edition)
         place = subject.place.description if subject is not None and subject.place is not None else ""
-        self.notes[kind].append(LabelNote(spec.id, spec.name, section.number if section else "", place, why))
+        tag = subject.tag if subject is not None else ""
+        self.notes[kind].append(LabelNote(spec.id, spec.name, section.number if section else "", place, why, tag))
 
     def add(self, spec: LabelSpec) -> None:
         """Decide on one specification."""
@@ -204,6 +206,12 @@ class _Builder:
         return any(other.tag == subject.tag for other in found)
 
 
+def _in_order_of_work(labels: Iterable[LabelView], evaluation: Evaluation) -> tuple[LabelView, ...]:
+    """Return the labels of one enclosure together, enclosures as the project file lists them, then those of runs of wiring."""
+    tags = {tag: number for number, tag in enumerate(evaluation.system.equipment)}
+    return tuple(sorted(labels, key=lambda label: tags.get(label.tag.partition(".")[0], len(tags))))
+
+
 def label_set_of(evaluation: Evaluation, fingerprint: str, folders: Iterable[Path] = ()) -> LabelSet:
     """Return the labels of the house; ``folders`` hold specifications that stand over the shipped ones.
 
@@ -214,7 +222,7 @@ def label_set_of(evaluation: Evaluation, fingerprint: str, folders: Iterable[Pat
     for spec in builder.specs.values():
         builder.add(spec)
     return LabelSet(
-        labels=tuple(builder.labels),
+        labels=_in_order_of_work(builder.labels, evaluation),
         on_placard=tuple(builder.notes["on_placard"]),
         exempt=tuple(builder.notes["exempt"]),
         remove=tuple(builder.notes["remove"]),
