@@ -121,7 +121,7 @@ def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> Emerg
     return EmergencyText(
         language=phrases.language,
         phrases=phrases,
-        sources=tuple(_grouped(tuple(system.sources.values()), phrases)),
+        sources=tuple(grouped_sources(tuple(system.sources.values()), phrases)),
         alarm=_alarm(system, shutdown, phrases),
         steps=_steps(system, shutdown, phrases),
         warning=_warning(system, phrases),
@@ -163,7 +163,7 @@ def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[Emerge
                 place=_place(handle, phrases),
                 object=object_text(system, handle, phrases),
                 action=phrases.choose(f"action.{handle.action}", "action.default"),
-                stops=phrases.listed(tuple(_grouped(stopped, phrases))),
+                stops=phrases.listed(tuple(grouped_sources(stopped, phrases))),
                 stop_tags=tuple(dict.fromkeys(s.tag for s in stopped)),
             )
         )
@@ -182,8 +182,8 @@ def _place(handle: Handle, phrases: Phrases) -> str:
     )
 
 
-def _grouped(sources: tuple[PowerSource, ...], phrases: Phrases) -> list[str]:
-    """Name sources by kind: all arrays together, storage units by their count."""
+def grouped_sources(sources: tuple[PowerSource, ...], phrases: Phrases) -> list[str]:
+    """Return sources named by kind: all arrays together, storage units by their count."""
     by_kind: dict[str, dict[str, None]] = {}
     for source in sources:
         by_kind.setdefault(source.kind, {})[source.tag] = None
@@ -199,7 +199,9 @@ def _warning(system: System, phrases: Phrases) -> str:
     others = tuple(s for s in still if s.kind != "utility")
     if not others:
         return ""
-    return phrases.say("utility_alone_is_not_enough", sources=phrases.listed(tuple(_grouped(others, phrases))))
+    named = tuple(grouped_sources(others, phrases))
+    is_one = len(named) == 1 and others[0].kind != "photovoltaic" and len({source.tag for source in others}) == 1
+    return phrases.say(f"utility_alone_is_not_enough{'.one' if is_one else ''}", sources=phrases.listed(named))
 
 
 def _wait(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> str:

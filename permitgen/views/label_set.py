@@ -31,6 +31,9 @@ ASKED_BY_CODE = ("mandated", "or_equivalent", "content")
 ON_THE_PLACARD = ("power-source-directory", "as-built-qr")
 
 
+_DIGITS_ON_LABEL = len("0123 4567")
+
+
 @dataclass(frozen=True, slots=True)
 class LabelNote:
     """A label that is not printed: its id, name, section, where it would go, why, and the tag of the object."""
@@ -72,7 +75,8 @@ class _Builder:
         self.context = LabelContext(evaluation, emergency, placards[0] if placards else None)
         self.diagram = roof_diagram_of(evaluation.system)
         title = title_of(evaluation, fingerprint)
-        self.footer = f"{title.number} rev {title.revision} {title.fingerprint}".strip()
+        # Half of the digest tells a stale label from a new one; the sheet carries the whole.
+        self.footer = f"{title.number} rev {title.revision} {title.fingerprint[:_DIGITS_ON_LABEL]}".strip()
         self.known: dict[str, Found] = {}
         self.labels: list[LabelView] = []
         self.notes: dict[str, list[LabelNote]] = {name: [] for name in ("on_placard", "exempt", "remove", "not_judged", "left_out")}

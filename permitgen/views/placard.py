@@ -14,6 +14,7 @@ from permitgen.evaluation.label_facts.photovoltaic import is_pv_system_disconnec
 from permitgen.evaluation.label_facts.services import service_locations
 from permitgen.evaluation.label_facts.sources import is_ess_disconnect, is_interconnected_source_disconnect
 from permitgen.evaluation.label_facts.subject import one_a_location
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.walks.isolation import service_handles
 from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
 from permitgen.views.site_map import Point, SiteMap, point_of
@@ -22,6 +23,7 @@ from permitgen.views.title import DocumentTitle, title_of
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.label_facts.subject import LabelSubject
+    from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.handle import Handle
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
@@ -133,7 +135,7 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
     )
 
 
-def _place(here: LabelSubject | Handle) -> str:
+def _place(here: LabelSubject) -> str:
     return here.place.description if here.place is not None else "place not stated"
 
 
@@ -154,7 +156,7 @@ def _rows(system: System, emergency: Emergency) -> tuple[DirectoryRow, ...]:
         for handle in _disconnects_of(system, source):
             tag = handle.tag
             name = system.equipment[source.tag].name
-            row = DirectoryRow(name, _object(system, handle), _place(handle), numbers.get(handle.id, 0))
+            row = DirectoryRow(name, _object(system, source, handle), _handle_place(system, handle), numbers.get(handle.id, 0))
             rows.setdefault((source.tag, tag if not numbers.get(handle.id) else handle.id), row)
     return tuple(rows.values())
 
@@ -168,10 +170,27 @@ def _directory(rows: tuple[DirectoryRow, ...]) -> tuple[DirectoryEntry, ...]:
     return tuple(DirectoryEntry(source, "; ".join(by_source[source])) for source in order)
 
 
-def _object(system: System, handle: Handle) -> str:
-    enclosure = system.equipment.get(handle.tag)
+def _enclosure(system: System, handle: Handle) -> Equipment | None:
+    """Return the equipment that a handle belongs to: that of its tag, else the one on which its end of a circuit lands."""
+    circuit = system.circuits.get(handle.tag)
+    if circuit is None:
+        return system.equipment.get(handle.tag)
+    end = circuit.finish if handle.id.endswith(".finish") else circuit.start
+    return system.equipment.get(end.tag)
+
+
+def _handle_place(system: System, handle: Handle) -> str:
+    enclosure = _enclosure(system, handle)
+    place = handle.place or (enclosure.place if enclosure is not None else None)
+    return place.description if place is not None else "place not stated"
+
+
+def _object(system: System, source: PowerSource, handle: Handle) -> str:
+    enclosure = _enclosure(system, handle)
+    if handle.kind == "generator stop":
+        return "emergency stop"
     if handle.kind == "breaker" and enclosure is not None and enclosure.tag != handle.id:
-        return "its breaker" if enclosure.sources() else f"breaker in {enclosure.name}"
+        return "its breaker" if enclosure.tag == source.tag else f"breaker in {enclosure.name}"
     if handle.kind == "energy storage disconnect" and enclosure is not None and enclosure.sources():
         return "its own switch"
     return handle.name
@@ -185,7 +204,13 @@ def _disconnects_of(system: System, source: PowerSource) -> list[Handle]:
     reached = system.graph.reach([source.node], lambda link: not link.handle)
     for node in reached:
         found += [system.handles[link.handle] for link in system.graph.at_node.get(node, ()) if link.handle in system.handles]
-    return list({handle.id: handle for handle in found}.values())
+    return list({handle.id: handle for handle in found if not _is_of_other_storage(system, source, handle)}.values())
+
+
+def _is_of_other_storage(system: System, source: PowerSource, handle: Handle) -> bool:
+    """Whether a switch stands on a storage unit that is not the source: behind a hybrid inverter it disconnects the unit alone."""
+    enclosure = _enclosure(system, handle)
+    return isinstance(enclosure, EnergyStorageSystem) and enclosure.tag != source.tag and source.tag not in handle.stops
 
 
 def offline_text(text: EmergencyText, longest: int = OFFLINE_LONGEST) -> str:

@@ -218,7 +218,9 @@ def set_field(field: LabelField, room_mm: float, y: float, inner_mm: float, *, a
     for index, (block, texts) in enumerate(zip(field.blocks, broken, strict=True)):
         cap, step = block.style.cap_height_mm, _LINE_SPACING * block.style.size_mm
         if index:
-            cursor += step - cap + _BETWEEN_SENTENCES * cap
+            above = field.blocks[index - 1].style
+            leading = max(step - cap, _LINE_SPACING * above.size_mm - above.cap_height_mm)
+            cursor += leading + _BETWEEN_SENTENCES * max(cap, above.cap_height_mm)
         if block.has_rule:
             cursor += _AROUND_RULE * cap - (step - cap)
             rules.append(cursor)
