@@ -10,7 +10,8 @@ import pytest
 import zxingcpp
 from PIL import Image, ImageDraw
 
-from permitgen.documents.canvas.bounds import outside, text_overlaps
+from permitgen.documents.canvas.bounds import outside, placed_boxes, text_overlaps
+from permitgen.documents.canvas.colours import WHITE, Colour, contrast
 from permitgen.documents.canvas.shapes import Group, Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.placard import BODY, STEP_PLACE, placard_page, placard_pdf, placard_svg
@@ -49,6 +50,22 @@ def test_title_is_the_one_the_section_fixes(page):
     """NEC 2020 and 2023 705.10: CAUTION: MULTIPLE SOURCES OF POWER."""
     words = " ".join(text.text for text in _texts(page.shapes))
     assert "CAUTION: MULTIPLE SOURCES OF POWER" in words.replace("  ", " ")
+
+
+def _rgb(text):
+    return (text.style.colour.red, text.style.colour.green, text.style.colour.blue)
+
+
+def test_letters_stand_out(page):
+    """WCAG 2.2: 7 to 1, the most common colour of the rendered page around each line; white on safety red is fixed by ANSI Z535.1 (from memory): 5.9."""
+    image = page_image(page, 150)
+    for text, box in ((shape, box) for shape, box in placed_boxes(page.shapes) if isinstance(shape, Text)):
+        pixels = tuple(round(value / 25.4 * 150) for value in (box.left - 0.5, box.top - 1.0, box.right + 0.5, box.bottom + 1.0))
+        around = image.crop(pixels).convert("RGB").getcolors(1 << 20)
+        _count, ground = max((count, colour) for count, colour in around if sum(abs(a - b) for a, b in zip(colour, _rgb(text), strict=True)) > 60)
+        ratio = contrast(text.style.colour, Colour("ground", *ground, (0, 0, 0, 0)))
+        is_on_red = text.style.colour == WHITE and ground[0] > 150 and ground[1] < 60
+        assert ratio >= (5.85 if is_on_red else 7.0), f"{text.text}: {ratio:.1f}"
 
 
 def test_list_text_is_readable_at_four_feet():
