@@ -40,7 +40,9 @@ def _overrides(loaded: LoadedProject, ids: list[str]) -> Iterator[Problem]:
             yield loaded.file.problem(("labels", name), f'no label is called "{name}"{did_you_mean(name, ids)}', at_key=True)
         if asked not in (PRINT, LEAVE_OUT):
             choices = (PRINT, LEAVE_OUT)
-            yield loaded.file.problem(("labels", name), f'"{asked}" is not known here; write print or leave out{did_you_mean(asked, choices)}')
+            yield loaded.file.problem(
+                ("labels", name), f'"{asked}" is not known here; write print or leave out{did_you_mean(asked, choices)}'
+            )
 
 
 def _existing(loaded: LoadedProject, ids: list[str]) -> Iterator[Problem]:

@@ -29,7 +29,7 @@ class LabelSpecError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A value of the file: text, a list, or names with values. ``line`` and ``column`` count from 1; ``where`` is the path of names to it."""
+    """A value of the file: text, a list, or names with values. ``line`` and ``column`` count from 1; ``where`` is the path to it."""
 
     value: str | list[Entry] | dict[str, Entry] | None
     line: int

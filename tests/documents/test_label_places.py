@@ -25,7 +25,9 @@ ROOT = Path(__file__).resolve().parents[2]
 TOPOLOGIES = ROOT / "tests" / "topologies"
 
 
-@pytest.fixture(scope="module", params=["demo_project", "tests/topologies/b03_whole_home.yaml", "tests/topologies/b06a_generator_on_mid.yaml"])
+@pytest.fixture(
+    scope="module", params=["demo_project", "tests/topologies/b03_whole_home.yaml", "tests/topologies/b06a_generator_on_mid.yaml"]
+)
 def opened(request):
     return open_project(ROOT / request.param)
 
@@ -94,9 +96,15 @@ def test_an_old_label_to_take_off_stands_in_schedule_list_and_checklist():
     """The old main panel of topology b03 was the service disconnect (230.70(B)); the switch outside is it now."""
     opened = open_project(TOPOLOGIES / "b03_whole_home.yaml")
     schedule = label_schedule(labels_of(opened))[1]
-    assert ("Service disconnect", "MSP", "garage, west wall by the house door", "the device is no longer the service disconnect") in schedule.rows
-    assert "remove: Service disconnect, MSP, garage, west wall by the house door (the device is no longer the service disconnect)" in label_list(
-        opened
+    assert (
+        "Service disconnect",
+        "MSP",
+        "garage, west wall by the house door",
+        "the device is no longer the service disconnect",
+    ) in schedule.rows
+    assert (
+        "remove: Service disconnect, MSP, garage, west wall by the house door (the device is no longer the service disconnect)"
+        in label_list(opened)
     )
     page = _page(opened)
     assert 'data-line="label-removed:service-disconnect:MSP"' in page
@@ -121,9 +129,7 @@ def test_an_old_label_whose_truth_no_fact_tells_is_not_judged(tmp_path):
 
 
 def test_a_panel_that_hung_behind_an_existing_switch_was_no_service_disconnect(tmp_path):
-    opened = open_project(
-        _with(tmp_path, "name: Service disconnect\n", "name: Service disconnect\n    status: existing\n"), edition="2023"
-    )
+    opened = open_project(_with(tmp_path, "name: Service disconnect\n", "name: Service disconnect\n    status: existing\n"), edition="2023")
     assert "service-disconnect" not in {note.id for note in labels_of(opened).remove}
 
 

@@ -57,12 +57,14 @@ def _rgb(text):
 
 
 def test_letters_stand_out(page):
-    """WCAG 2.2: 7 to 1, the most common colour of the rendered page around each line; white on safety red is fixed by ANSI Z535.1 (from memory): 5.9."""
+    """WCAG 2.2: 7 to 1 against the most common colour around each line; ANSI Z535.1 (from memory) fixes white on safety red, 5.9."""
     image = page_image(page, 150)
     for text, box in ((shape, box) for shape, box in placed_boxes(page.shapes) if isinstance(shape, Text)):
         pixels = tuple(round(value / 25.4 * 150) for value in (box.left - 0.5, box.top - 1.0, box.right + 0.5, box.bottom + 1.0))
         around = image.crop(pixels).convert("RGB").getcolors(1 << 20)
-        _count, ground = max((count, colour) for count, colour in around if sum(abs(a - b) for a, b in zip(colour, _rgb(text), strict=True)) > 60)
+        _count, ground = max(
+            (count, colour) for count, colour in around if sum(abs(a - b) for a, b in zip(colour, _rgb(text), strict=True)) > 60
+        )
         ratio = contrast(text.style.colour, Colour("ground", *ground, (0, 0, 0, 0)))
         is_on_red = text.style.colour == WHITE and ground[0] > 150 and ground[1] < 60
         assert ratio >= (5.85 if is_on_red else 7.0), f"{text.text}: {ratio:.1f}"

@@ -282,7 +282,7 @@ def test_both_codes_of_every_placard_in_six_conditions(edition, number, size):
     image, sharper = page_image(page, DPI).convert("L"), page_image(page, 2 * DPI).convert("L")
     assert sorted(_read(image)) == sorted(_second_reader(image)) == sorted([placard.address, placard.offline]), "at 150 dpi"
     for text in (placard.address, placard.offline):
-        code, box, pixels_a_module = _cut_out(image, text)
+        code, box, _pixels_a_module = _cut_out(image, text)
         turned = code.rotate(30, expand=True, fillcolor=255, resample=Image.Resampling.BICUBIC)
         assert _read(turned) == _second_reader(turned) == [text], "turned by 30 degrees"
         assert _read(_tilted(code, 35)) == [text], "tilted by 35 degrees"

@@ -23,7 +23,7 @@ from permitgen.documents.labels.lettering import (
 from permitgen.views.label import LabelLine, LabelPanel, LabelView
 
 _LINE_SPACING, _TIGHT_LINE_SPACING = 1.2, 0.97
-"""Distance of baselines as a multiple of the em (common practice: 120 to 150 %); capitals alone, on a small stock, need 1.4 of their height."""
+"""Distance of baselines as a multiple of the em (common practice: 120 to 150 %); on a small stock 1.4 of the height of capitals."""
 _BETWEEN_SENTENCES = 0.3
 _AROUND_RULE = 0.75
 _SIGNAL_PAD = 0.5

@@ -6,6 +6,7 @@ after that the label does not fit, and a larger stock is named. Letters are neve
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -14,7 +15,7 @@ from permitgen.documents.labels.ink import FULL_COLOUR, Inks
 from permitgen.documents.labels.label_fields import LabelField, SetField, Setting, fields_of, preferred_mm, set_field
 from permitgen.documents.labels.label_frame import FRAME_MM, framed
 from permitgen.documents.labels.side_picture import PicturePlace, picture_place, picture_shapes, smallest_picture_place
-from permitgen.documents.labels.stock import LETTER_SHEET, STOCKS, LabelDoesNotFitError, LabelStock
+from permitgen.documents.labels.stock import LETTER_SHEET, STOCKS, LabelDoesNotFitError, LabelStock, tape
 from permitgen.views.label import LabelView
 
 _SETTINGS = (
@@ -28,7 +29,7 @@ _SETTINGS = (
     Setting("narrow", keeps_phrases=False, is_tight=True, has_footer=False),
 )
 """Ways to set a label, the first that fits is taken: the wider face, whole phrases and wide margins before the others."""
-_WIDER = 1.2
+_WIDER, _WIDEST_TAPE_MM = 1.2, 110
 _SLACK_MM = 0.02
 _TOLERANCE_MM = 1e-6
 
@@ -172,6 +173,8 @@ def _does_not_fit(view: LabelView, stock: LabelStock, inks: Inks) -> str:
     """Word the message with the smallest stock that takes the label: of tapes the narrowest, of sheets and forms that of least area."""
     same = [other for other in STOCKS.values() if (other.kind == "tape") == (stock.kind == "tape") and other.name != stock.name]
     rest = [other for other in STOCKS.values() if other not in same and other.name != stock.name]
+    if stock.kind == "tape":
+        same = [tape(float(width)) for width in range(math.ceil(stock.height_mm + 1e-9), _WIDEST_TAPE_MM + 1) if width > stock.height_mm]
     ordered = (*sorted(same, key=lambda s: s.width_mm * s.height_mm), *sorted(rest, key=lambda s: s.width_mm * s.height_mm))
     found = next(((other, attempt) for other in ordered if (attempt := _first_attempt(view, other, inks)) is not None), None)
     advice = "no stock known here takes it; shorten its own text"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.services import main_disconnects
@@ -40,7 +41,7 @@ def _was_first(system: System, item: Equipment) -> bool:
     return _reaches_utility(system, path) and bool(ahead) and all(system.equipment[tag].status == "new" for tag in ahead)
 
 
-def _reaches_utility(system: System, path: tuple[Link, ...]) -> bool:
+def _reaches_utility(system: System, path: Sequence[Link]) -> bool:
     return bool(path) and bool({path[-1].first, path[-1].second} & set(system.utility_nodes))
 
 
