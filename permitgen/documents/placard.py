@@ -52,6 +52,7 @@ CAPTION = capitals(CONDENSED_BOLD, 2.6, DARK_GREY)
 SMALL = capitals(CONDENSED_MEDIUM, 2.2, DARK_GREY)
 # Space between two steps in mm: the first that lets everything stand on the plate.
 BETWEEN_STEPS = (4.0, 3.0, 2.2)
+LEAST_SPARE_MM, MOST_TALLER_MM, MOST_APART_MM = 12.0, 60.0, 14.0
 QR_MODULE_MM = 1.0
 OFFLINE_MODULE_MM = 0.65
 
@@ -83,7 +84,7 @@ def placard_page(placard: Placard) -> CanvasPage:
     scale = plate.width_mm / DESIGN_WIDTH_MM
     design = PaperSize(plate.name, DESIGN_WIDTH_MM, plate.height_mm / scale)
     for between_steps in BETWEEN_STEPS:
-        shapes, bottom = _laid_out(placard, design, scale, between_steps)
+        shapes, bottom, spare = _laid_out(placard, design, scale, between_steps)
         if bottom <= design.height_mm - MARGIN + 1e-6:
             break
     else:
@@ -91,6 +92,11 @@ def placard_page(placard: Placard) -> CanvasPage:
             f"the placard needs more room than {plate.name} has; shorten the descriptions of places, or choose a larger plate"
             f" under settings: placard_size ({', '.join(PLATES)})"
         )
+    if spare > LEAST_SPARE_MM:
+        # A larger map and steps farther apart rather than an empty plate.
+        taller = min(spare * 0.75, MOST_TALLER_MM)
+        apart = between_steps + min(taller / max(len(placard.text.steps), 1), MOST_APART_MM)
+        shapes, _bottom, _spare = _laid_out(placard, design, scale, apart, taller)
     drawn = Group(tuple(shapes), transform=scaled(scale))
     return CanvasPage(
         plate.width_mm, plate.height_mm, (drawn,), title=f"Placard {placard.number} of {placard.of}", label=str(placard.number)
@@ -109,14 +115,17 @@ def placard_svg(placard: Placard) -> str:
     return svg_text(placard_page(placard), text_as="outlines")
 
 
-def _laid_out(placard: Placard, plate: PaperSize, scale: float, between_steps: float) -> tuple[list[Shape], float]:
+def _laid_out(
+    placard: Placard, plate: PaperSize, scale: float, between_steps: float, taller: float = 0.0
+) -> tuple[list[Shape], float, float]:
+    """Return the shapes, where they end, and how much height is left between them and the foot; the map is ``taller`` than the steps."""
     inner = plate.width_mm - 2 * MARGIN
     shapes: list[Shape] = [rectangle(0, 0, plate.width_mm, plate.height_mm, fill=WHITE)]
     y = _title_band(placard, plate, shapes)
     map_width = inner * 0.47
     left = _Column(MARGIN, y + 6.0, inner - map_width - 6.0)
     steps_bottom = _steps(placard, left, between_steps, shapes)
-    map_height = max(steps_bottom - y - 6.0, 84.0)
+    map_height = max(_steps(placard, left, BETWEEN_STEPS[0], []) - y - 6.0, steps_bottom - y - 6.0 - taller, 84.0) + taller
     if not placard.map.is_empty:
         x = plate.width_mm - MARGIN - map_width
         shapes.append(placed_map(placard.map, x, y + 6.0, map_width, map_height, heading_up_deg=placard.heading_up_deg, style=MapStyle()))
@@ -125,9 +134,11 @@ def _laid_out(placard: Placard, plate: PaperSize, scale: float, between_steps: f
     wide = (inner - 7.0) * 0.56
     directory = _directory(placard, _Column(MARGIN, y, wide), shapes)
     live = _stays_live(placard, _Column(MARGIN + wide + 7.0, y, inner - 7.0 - wide), shapes)
-    y = _foot(placard, plate, max(directory, live) + 3.0, scale, shapes)
+    text_bottom = max(directory, live) + 3.0
+    spare = plate.height_mm - MARGIN - _foot_contents(placard, plate, 0.0, scale, []) - text_bottom
+    y = _foot(placard, plate, text_bottom, scale, shapes)
     shapes.append(rectangle(0.5, 0.5, plate.width_mm - 1.0, plate.height_mm - 1.0, pen=WIDE))
-    return shapes, y
+    return shapes, y, spare
 
 
 def _title_band(placard: Placard, plate: PaperSize, shapes: list[Shape]) -> float:

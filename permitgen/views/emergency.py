@@ -173,7 +173,13 @@ def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[Emerge
 def object_text(system: System, handle: Handle, phrases: Phrases) -> str:
     """Return what a handle is called by a person who stands before it."""
     service = ".service" if handle.id in service_handles(system) else ""
+    if handle.kind == "rapid shutdown initiator" and handle.stops and not _stops_photovoltaics(system, handle):
+        return phrases.say("object.storage stop")
     return phrases.choose(f"object.{handle.kind}{service}", f"object.{handle.kind}", "object.disconnect")
+
+
+def _stops_photovoltaics(system: System, handle: Handle) -> bool:
+    return any(source.kind == "photovoltaic" for source in system.sources.values() if source.tag in handle.stops)
 
 
 def _place(handle: Handle, phrases: Phrases) -> str:
@@ -206,7 +212,9 @@ def _warning(system: System, phrases: Phrases) -> str:
 
 def _wait(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> str:
     """Say how long rapid shutdown may take, where the edition in force states it."""
-    initiator = next((number for number, handle in enumerate(shutdown.steps, start=1) if handle.kind == "rapid shutdown initiator"), None)
+    steps = enumerate(shutdown.steps, start=1)
+    initiators = (n for n, handle in steps if handle.kind == "rapid shutdown initiator" and _stops_photovoltaics(evaluation.system, handle))
+    initiator = next(initiators, None)
     provision = evaluation.given.code.provision("rapid_shutdown_outside_array")
     if initiator is None or not provision.is_in_force:
         return ""

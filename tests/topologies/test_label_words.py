@@ -99,6 +99,15 @@ def test_two_initiation_devices_are_numbered_as_on_the_picture() -> None:
     assert [place for _, place in label.diagram.initiators] == [(86.0, 50.0), (86.0, 41.0)], "as the file places them"
 
 
+def test_a_stop_of_batteries_alone_is_no_rapid_shutdown_switch() -> None:
+    """b12 has no array: 690.12 and its 30 s do not reach the stop that 706.15 asks for."""
+    opened = open_project(HERE / "b12_bidirectional_ev.yaml")
+    (placard,) = placards_of(opened.evaluation, opened.fingerprint)
+    assert placard.text.steps[0].object == "Battery emergency stop"
+    assert placard.text.wait == ""
+    assert "RAPID" not in placard.offline
+
+
 def test_the_placard_speaks_of_one_source_in_the_singular() -> None:
     def warning(name: str) -> str:
         opened = open_project(HERE / f"{name}.yaml")
