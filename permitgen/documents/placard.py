@@ -7,7 +7,7 @@ refused with a message, never shrunk further and never cut off.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.colours import BLACK, DARK_GREY, PALE_GREY, SAFETY_RED, SAFETY_YELLOW, WHITE
@@ -83,8 +83,10 @@ def placard_page(placard: Placard) -> CanvasPage:
     plate = PLATES[placard.size]
     scale = plate.width_mm / DESIGN_WIDTH_MM
     design = PaperSize(plate.name, DESIGN_WIDTH_MM, plate.height_mm / scale)
-    for between_steps in BETWEEN_STEPS:
-        shapes, bottom, spare = _laid_out(placard, design, scale, between_steps)
+    # A full plate takes the smaller symbol, which says less, before it is refused.
+    tries = ((said, between) for said in (placard, replace(placard, offline=placard.offline_short)) for between in BETWEEN_STEPS)
+    for said, between_steps in tries:
+        shapes, bottom, spare = _laid_out(said, design, scale, between_steps)
         if bottom <= design.height_mm - MARGIN + 1e-6:
             break
     else:
@@ -96,7 +98,7 @@ def placard_page(placard: Placard) -> CanvasPage:
         # A larger map and steps farther apart rather than an empty plate.
         taller = min(spare * 0.75, MOST_TALLER_MM)
         apart = between_steps + min(taller / max(len(placard.text.steps), 1), MOST_APART_MM)
-        shapes, _bottom, _spare = _laid_out(placard, design, scale, apart, taller)
+        shapes, _bottom, _spare = _laid_out(said, design, scale, apart, taller)
     drawn = Group(tuple(shapes), transform=scaled(scale))
     return CanvasPage(
         plate.width_mm, plate.height_mm, (drawn,), title=f"Placard {placard.number} of {placard.of}", label=str(placard.number)

@@ -44,6 +44,10 @@ OFFLINE_LONGEST = 365
 """Capitals that a symbol of 81 modules holds at the highest level (ISO/IEC 18004, version 16-H); more would not be read at arm's length."""
 
 
+OFFLINE_SHORT = 220
+"""What a symbol of 65 modules holds at the highest level (version 12-H), for a plate without room for the larger one."""
+
+
 @dataclass(frozen=True, slots=True)
 class DirectoryRow:
     """One source and one place where it is disconnected; ``step`` is the number of the step that does it, 0 for none."""
@@ -66,6 +70,7 @@ class DirectoryEntry:
 class Placard:
     """One plaque. ``heading_up_deg`` is the compass direction at the top of its map, None where the wall is not stated.
 
+    ``offline`` is the plain text of the second symbol, ``offline_short`` what it says where the plate has no room for all.
     ``refusal`` is not empty when the steps do not make the house dead: then no placard may be posted.
     """
 
@@ -86,6 +91,7 @@ class Placard:
     address: str
     record_id: str
     offline: str
+    offline_short: str
     refusal: str
 
 
@@ -131,6 +137,7 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
         address=emergency.address,
         record_id=system.record.record_id if system.record is not None else "",
         offline=offline_text(text),
+        offline_short=offline_text(text, OFFLINE_SHORT),
         refusal="" if emergency.makes_dead else text.alarm or "These steps do not make every load conductor dead.",
     )
 

@@ -3,12 +3,14 @@
 Least letter heights by reading distance: ANSI Z535.4 as printed in label_specs (4 ft: 0.19 in); QR: ISO/IEC 18004.
 """
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import zxingcpp
 from PIL import Image, ImageDraw
+from pyzbar import pyzbar
 
 from permitgen.documents.canvas.bounds import outside, placed_boxes, text_overlaps
 from permitgen.documents.canvas.colours import WHITE, Colour, contrast
@@ -184,3 +186,39 @@ def test_every_plate_size_holds_it_and_scans(placard, size):
 
 def test_the_project_file_knows_the_same_sizes():
     assert references._PLATES == PLATE_SIZES
+
+
+@pytest.mark.parametrize("size", PLATE_SIZES)
+@pytest.mark.parametrize("name", ["b06a_generator_on_mid", "b07_pv_on_both_sides", "b11_detached_building", "b12_bidirectional_ev"])
+def test_variants_of_other_houses_hold_and_scan(name, size):
+    """The 2017 edition posts a plaque at each source disconnect, too: its variants agree but for number, place and map."""
+    opened = open_project(ROOT / "tests" / "topologies" / f"{name}.yaml", edition="2017")
+    variants = placards_of(opened.evaluation, opened.fingerprint)
+    assert len(variants) >= 2
+    assert all(
+        (v.text, v.rows, v.offline, v.title) == (variants[0].text, variants[0].rows, variants[0].offline, variants[0].title)
+        for v in variants
+    )
+    for placard in variants:
+        assert sorted(re.findall(r"Plaque (\d)", " ".join(placard.see_also))) == [str(v.number) for v in variants if v is not placard]
+        page = placard_page(replace(placard, size=size))
+        assert text_overlaps(page.shapes) == ()
+        assert outside(page) == ()
+        image = page_image(page, 150)
+        said = _codes(image)
+        assert said in ([placard.offline], [placard.offline_short])
+        actions = (step.action.upper().replace("THE ", "") for step in placard.text.steps)
+        assert all(action in said[0].replace("THE ", "") for action in actions)
+        assert [result.data.decode() for result in pyzbar.decode(image)] == said
+
+
+def test_a_house_with_little_to_say_fills_its_plate():
+    """Between the directory and the foot of a plate at most a fifth stays empty: the map grows and steps stand farther apart."""
+    opened = open_project(ROOT / "tests" / "topologies" / "b03_whole_home.yaml")
+    page = placard_page(placards_of(opened.evaluation, opened.fingerprint)[0])
+    boxes = [box for shape, box in placed_boxes(page.shapes) if isinstance(shape, Text)]
+    edges = sorted((box.top, box.bottom) for box in boxes)
+    lowest, widest = 0.0, 0.0
+    for top, bottom in edges:
+        widest, lowest = max(widest, top - lowest), max(lowest, bottom)
+    assert widest < page.height_mm / 5
