@@ -80,20 +80,16 @@ def placard_page(placard: Placard) -> CanvasPage:
     """
     if placard.refusal:
         return _refusal_page(placard)
-    plate = PLATES[placard.size]
-    scale = plate.width_mm / DESIGN_WIDTH_MM
-    design = PaperSize(plate.name, DESIGN_WIDTH_MM, plate.height_mm / scale)
+    plate, scale, design = _plate_of(placard)
     # A full plate takes the smaller symbol, which says less, before it is refused.
-    tries = ((said, between) for said in (placard, replace(placard, offline=placard.offline_short)) for between in BETWEEN_STEPS)
-    for said, between_steps in tries:
-        shapes, bottom, spare = _laid_out(said, design, scale, between_steps)
-        if bottom <= design.height_mm - MARGIN + 1e-6:
-            break
-    else:
+    said = placard if _between(placard) else replace(placard, offline=placard.offline_short)
+    between_steps = _between(said)
+    if not between_steps:
         raise PlacardDoesNotFitError(
             f"the placard needs more room than {plate.name} has; shorten the descriptions of places, or choose a larger plate"
             f" under settings: placard_size ({', '.join(PLATES)})"
         )
+    shapes, _bottom, spare = _laid_out(said, design, scale, between_steps)
     if spare > LEAST_SPARE_MM:
         # A larger map and steps farther apart rather than an empty plate.
         taller = min(spare * 0.75, MOST_TALLER_MM)
@@ -105,10 +101,31 @@ def placard_page(placard: Placard) -> CanvasPage:
     )
 
 
+def _plate_of(placard: Placard) -> tuple[PaperSize, float, PaperSize]:
+    """Return the plate, by how much the layout is scaled to it, and the plate in the layout's own measure."""
+    plate = PLATES[placard.size]
+    scale = plate.width_mm / DESIGN_WIDTH_MM
+    return plate, scale, PaperSize(plate.name, DESIGN_WIDTH_MM, plate.height_mm / scale)
+
+
+def _between(placard: Placard) -> float:
+    """Return the space between two steps with which everything stands on the plate, 0 where nothing makes it fit."""
+    _plate, scale, design = _plate_of(placard)
+    most = design.height_mm - MARGIN + 1e-6
+    return next((between for between in BETWEEN_STEPS if _laid_out(placard, design, scale, between)[1] <= most), 0.0)
+
+
+def alike(placards: Sequence[Placard]) -> tuple[Placard, ...]:
+    """Return the variants with the same second symbol: where one plate has no room for the larger one, none carries it."""
+    if all(placard.refusal or _between(placard) for placard in placards):
+        return tuple(placards)
+    return tuple(replace(placard, offline=placard.offline_short) for placard in placards)
+
+
 def placard_pdf(placards: Sequence[Placard]) -> bytes:
     """Return all variants in one file, one page each, true to size."""
     title = placards[0].title
-    pages = tuple(placard_page(placard) for placard in placards)
+    pages = tuple(placard_page(placard) for placard in alike(placards))
     return pdf_bytes(Document(pages, title=f"Directory placard, {title.project}", subject=placards[0].section))
 
 
