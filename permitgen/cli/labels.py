@@ -23,8 +23,21 @@ from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 @click.option("--stock", default="letter", metavar="STOCK", help="letter, A4, a single label such as 4x6 in, or tape such as 'tape 24 mm'.")
 @click.option("--copies", default=0, type=click.IntRange(0, 20), metavar="N", help="Spare copies of each label.")
 @click.option("--only", multiple=True, metavar="ID", help="Print only this label; may be given several times.")
-@click.option("--measured", default="", metavar="LENGTH", help="What the 4 in bar of the last print measured, to correct the printer.")
+@click.option(
+    "--measured",
+    default="",
+    metavar="LENGTH",
+    help="What the 4 in bar of the last print measured, to correct the printer; two readings, across and along, with a comma between.",
+)
+@click.option(
+    "--printing",
+    default="colour",
+    type=click.Choice(["colour", "one-colour", "engraved"]),
+    help="In full colour, with one ink (thermal printers), or to be engraved (.svg: outlines, what is cut and what is engraved apart).",
+)
+@click.option("--dpi", default="300", type=click.Choice(["300", "600"]), help="Dots per inch of a .png.")
 @click.option("--list", "list_only", is_flag=True, help="List the labels with their places instead of printing them.")
+@click.option("--test-page", is_flag=True, help="Print a page with the bars alone, to measure the printer before labels are printed.")
 @EDITION
 def labels(  # noqa: PLR0913, PLR0917 - one an option
     project: Path,
@@ -33,18 +46,22 @@ def labels(  # noqa: PLR0913, PLR0917 - one an option
     copies: int,
     only: tuple[str, ...],
     measured: str,
+    printing: str,
+    dpi: str,
     list_only: bool,  # noqa: FBT001
+    test_page: bool,  # noqa: FBT001
     edition: str,
 ) -> None:
     """Print the labels of PROJECT true to size on the stock at hand."""
-    from permitgen.package.label_job import LabelJob, LabelJobError, label_list, run_label_job
+    from permitgen.package.label_job import LabelJob, LabelJobError, label_list, print_test_pdf, run_label_job
 
     opened = open_or_exit(project, edition)
+    if list_only:
+        click.echo(label_list(opened))
+        sys.exit(DONE)
+    job = LabelJob(stock, copies, only, measured, out.suffix, printing, 600 if dpi == "600" else 300)
     try:
-        if list_only:
-            click.echo(label_list(opened))
-            sys.exit(DONE)
-        content = run_label_job(opened, LabelJob(stock=stock, copies=copies, only=only, measured=measured, form=out.suffix))
+        content = print_test_pdf(stock, measured) if test_page else run_label_job(opened, job)
     except LabelJobError as error:
         click.echo(str(error), err=True)
         sys.exit(BAD_INPUT)

@@ -7,10 +7,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from markupsafe import Markup
+
 from permitgen.documents.html_page import json_island, page
+from permitgen.documents.label_walls import label_wall_svg
 
 if TYPE_CHECKING:
     from permitgen.views.field_checklist import ChecklistLine, ChecklistSection, FieldChecklist
+    from permitgen.views.label_places import LabelWall
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +28,20 @@ class _Group:
 def checklist_html(view: FieldChecklist, project_folder: Path | None = None) -> bytes:
     """Return ``field_checklist.html``."""
     sections = [{"section": section, "groups": tuple(_groups(section))} for section in view.sections]
-    values = {"checklist": view, "title": view.title, "sections": sections, "data": json_island(form_data(view)), "count": len(view.lines)}
+    values = {
+        "checklist": view,
+        "title": view.title,
+        "sections": sections,
+        "walls": [_wall(wall) for wall in view.label_walls],
+        "data": json_island(form_data(view)),
+        "count": len(view.lines),
+    }
     return page("checklist.html", values, styles="checklist.css", scripts="checklist.js", project_folder=project_folder)
+
+
+def _wall(wall: LabelWall) -> dict[str, Any]:
+    svg = Markup(label_wall_svg(wall))  # noqa: S704  every text in it is escaped
+    return {"title": wall.elevation.title, "svg": svg}
 
 
 def _groups(section: ChecklistSection) -> Iterator[_Group]:

@@ -7,7 +7,7 @@ refused with a message, never shrunk further and never cut off.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.colours import BLACK, DARK_GREY, PALE_GREY, SAFETY_RED, SAFETY_YELLOW, WHITE
@@ -22,7 +22,7 @@ from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.to_svg import svg_text
 from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM, NARROW_BOLD
 from permitgen.documents.labels.alert_symbol import alert_symbol, alert_symbol_width
-from permitgen.documents.qr import LEAST_MODULE_MM, qr_shape, qr_symbol
+from permitgen.documents.qr import LEAST_MODULE_MM, qr_shape, sturdy_symbol
 from permitgen.documents.site_map import MapStyle, placed_map
 from permitgen.views.placard import PLATE_SIZES
 
@@ -48,11 +48,13 @@ STEP_OBJECT = capitals(CONDENSED_MEDIUM, 4.9)
 STEP_STOPS = capitals(CONDENSED_MEDIUM, 4.9, DARK_GREY)
 ADDRESS = capitals(CONDENSED_MEDIUM, 4.3)
 HEADING = capitals(NARROW_BOLD, 3.6, DARK_GREY)
+CAPTION = capitals(CONDENSED_BOLD, 2.6, DARK_GREY)
 SMALL = capitals(CONDENSED_MEDIUM, 2.2, DARK_GREY)
 # Space between two steps in mm: the first that lets everything stand on the plate.
 BETWEEN_STEPS = (4.0, 3.0, 2.2)
+LEAST_SPARE_MM, MOST_TALLER_MM, MOST_APART_MM = 12.0, 60.0, 14.0
 QR_MODULE_MM = 1.0
-OFFLINE_MODULE_MM = 0.6
+OFFLINE_MODULE_MM = 0.65
 
 
 class PlacardDoesNotFitError(ValueError):
@@ -78,28 +80,52 @@ def placard_page(placard: Placard) -> CanvasPage:
     """
     if placard.refusal:
         return _refusal_page(placard)
-    plate = PLATES[placard.size]
-    scale = plate.width_mm / DESIGN_WIDTH_MM
-    design = PaperSize(plate.name, DESIGN_WIDTH_MM, plate.height_mm / scale)
-    for between_steps in BETWEEN_STEPS:
-        shapes, bottom = _laid_out(placard, design, scale, between_steps)
-        if bottom <= design.height_mm - MARGIN + 1e-6:
-            break
-    else:
+    plate, scale, design = _plate_of(placard)
+    # A full plate takes the smaller symbol, which says less, before it is refused.
+    said = placard if _between(placard) else replace(placard, offline=placard.offline_short)
+    between_steps = _between(said)
+    if not between_steps:
         raise PlacardDoesNotFitError(
             f"the placard needs more room than {plate.name} has; shorten the descriptions of places, or choose a larger plate"
             f" under settings: placard_size ({', '.join(PLATES)})"
         )
+    shapes, _bottom, spare = _laid_out(said, design, scale, between_steps)
+    if spare > LEAST_SPARE_MM:
+        # A larger map and steps farther apart rather than an empty plate.
+        taller = min(spare * 0.75, MOST_TALLER_MM)
+        apart = between_steps + min(taller / max(len(placard.text.steps), 1), MOST_APART_MM)
+        shapes, _bottom, _spare = _laid_out(said, design, scale, apart, taller)
     drawn = Group(tuple(shapes), transform=scaled(scale))
     return CanvasPage(
         plate.width_mm, plate.height_mm, (drawn,), title=f"Placard {placard.number} of {placard.of}", label=str(placard.number)
     )
 
 
+def _plate_of(placard: Placard) -> tuple[PaperSize, float, PaperSize]:
+    """Return the plate, by how much the layout is scaled to it, and the plate in the layout's own measure."""
+    plate = PLATES[placard.size]
+    scale = plate.width_mm / DESIGN_WIDTH_MM
+    return plate, scale, PaperSize(plate.name, DESIGN_WIDTH_MM, plate.height_mm / scale)
+
+
+def _between(placard: Placard) -> float:
+    """Return the space between two steps with which everything stands on the plate, 0 where nothing makes it fit."""
+    _plate, scale, design = _plate_of(placard)
+    most = design.height_mm - MARGIN + 1e-6
+    return next((between for between in BETWEEN_STEPS if _laid_out(placard, design, scale, between)[1] <= most), 0.0)
+
+
+def alike(placards: Sequence[Placard]) -> tuple[Placard, ...]:
+    """Return the variants with the same second symbol: where one plate has no room for the larger one, none carries it."""
+    if all(placard.refusal or _between(placard) for placard in placards):
+        return tuple(placards)
+    return tuple(replace(placard, offline=placard.offline_short) for placard in placards)
+
+
 def placard_pdf(placards: Sequence[Placard]) -> bytes:
     """Return all variants in one file, one page each, true to size."""
     title = placards[0].title
-    pages = tuple(placard_page(placard) for placard in placards)
+    pages = tuple(placard_page(placard) for placard in alike(placards))
     return pdf_bytes(Document(pages, title=f"Directory placard, {title.project}", subject=placards[0].section))
 
 
@@ -108,14 +134,17 @@ def placard_svg(placard: Placard) -> str:
     return svg_text(placard_page(placard), text_as="outlines")
 
 
-def _laid_out(placard: Placard, plate: PaperSize, scale: float, between_steps: float) -> tuple[list[Shape], float]:
+def _laid_out(
+    placard: Placard, plate: PaperSize, scale: float, between_steps: float, taller: float = 0.0
+) -> tuple[list[Shape], float, float]:
+    """Return the shapes, where they end, and how much height is left between them and the foot; the map is ``taller`` than the steps."""
     inner = plate.width_mm - 2 * MARGIN
     shapes: list[Shape] = [rectangle(0, 0, plate.width_mm, plate.height_mm, fill=WHITE)]
     y = _title_band(placard, plate, shapes)
     map_width = inner * 0.47
     left = _Column(MARGIN, y + 6.0, inner - map_width - 6.0)
     steps_bottom = _steps(placard, left, between_steps, shapes)
-    map_height = max(steps_bottom - y - 6.0, 84.0)
+    map_height = max(_steps(placard, left, BETWEEN_STEPS[0], []) - y - 6.0, steps_bottom - y - 6.0 - taller, 84.0) + taller
     if not placard.map.is_empty:
         x = plate.width_mm - MARGIN - map_width
         shapes.append(placed_map(placard.map, x, y + 6.0, map_width, map_height, heading_up_deg=placard.heading_up_deg, style=MapStyle()))
@@ -124,9 +153,11 @@ def _laid_out(placard: Placard, plate: PaperSize, scale: float, between_steps: f
     wide = (inner - 7.0) * 0.56
     directory = _directory(placard, _Column(MARGIN, y, wide), shapes)
     live = _stays_live(placard, _Column(MARGIN + wide + 7.0, y, inner - 7.0 - wide), shapes)
-    y = _foot(placard, plate, max(directory, live) + 3.0, scale, shapes)
+    text_bottom = max(directory, live) + 3.0
+    spare = plate.height_mm - MARGIN - _foot_contents(placard, plate, 0.0, scale, []) - text_bottom
+    y = _foot(placard, plate, text_bottom, scale, shapes)
     shapes.append(rectangle(0.5, 0.5, plate.width_mm - 1.0, plate.height_mm - 1.0, pen=WIDE))
-    return shapes, y
+    return shapes, y, spare
 
 
 def _title_band(placard: Placard, plate: PaperSize, shapes: list[Shape]) -> float:
@@ -263,15 +294,16 @@ def _foot(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: li
 
 def _foot_contents(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: list[Shape]) -> float:
     top = y + 3.0
-    x, height = plate.width_mm - MARGIN, 0.0
-    for text, module, caption in _symbols(placard, scale):
-        symbol = qr_symbol(text, "Q")
+    x = plate.width_mm - MARGIN
+    symbols = [(sturdy_symbol(text), module, caption) for text, module, caption in _symbols(placard, scale)]
+    tallest = max((symbol.width_mm(module) for symbol, module, _ in symbols), default=0.0)
+    for symbol, module, caption in symbols:
         side = symbol.width_mm(module)
         x -= side
-        shapes.append(qr_shape(symbol, x, top, module))
-        shapes.append(Text(x + side / 2, top + side + 3.4, caption, SMALL, "middle"))
-        height = max(height, side + 4.4)
+        shapes.append(qr_shape(symbol, x, top + tallest - side, module))
+        shapes.append(Text(x + side / 2, top + tallest + CAPTION.cap_height_mm + 1.4, caption, CAPTION, "middle"))
         x -= 4.0
+    height = tallest + CAPTION.cap_height_mm + 2.4 if symbols else 0.0
     room = x - MARGIN
     bottom = top
     phrases = placard.text.phrases
@@ -295,8 +327,8 @@ def _symbols(placard: Placard, scale: float) -> list[tuple[str, float, str]]:
     """The symbols from right to left: text, module size before scaling, caption. Modules stay large enough to be read."""
     least = LEAST_MODULE_MM / scale
     wanted = [
-        (placard.offline, max(OFFLINE_MODULE_MM, least), "steps, works without network"),
-        (placard.address, max(QR_MODULE_MM, least), "record of this system"),
+        (placard.offline, max(OFFLINE_MODULE_MM, least), "STEPS, WITHOUT NETWORK"),
+        (placard.address, max(QR_MODULE_MM, least), "RECORD OF THIS SYSTEM"),
     ]
     return [symbol for symbol in wanted if symbol[0]]
 

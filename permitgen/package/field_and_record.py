@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.comparison import Comparison, compare_states
@@ -11,7 +12,7 @@ from permitgen.project.departures import as_built
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
-    from permitgen.views.field_checklist import LabelToPlace
+    from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
     from permitgen.views.record import Record
 
 
@@ -25,14 +26,18 @@ def comparison_of_states(opened: OpenedProject) -> Comparison:
 
 
 def labels_to_place(opened: OpenedProject) -> tuple[LabelToPlace, ...]:
-    """Return the required labels as the checklist asks for them."""
+    """Return the required labels as the checklist asks for them, then the old ones that are to be taken off."""
     from permitgen.package.label_job import labels_of
     from permitgen.views.field_checklist import LabelToPlace
 
+    labels = labels_of(opened)
     found: dict[tuple[str, str], LabelToPlace] = {}
-    for label in labels_of(opened).labels:
-        found.setdefault((label.id, label.tag), LabelToPlace(label.id, label.name, label.tag, label.places, label.section))
-    return tuple(found.values())
+    for number, label in enumerate(labels.labels, start=1):
+        same = found.get((label.id, label.tag))
+        numbers = (*same.numbers, number) if same is not None else (number,)
+        found[label.id, label.tag] = LabelToPlace(label.id, label.name, label.tag, label.places, label.section, numbers)
+    old = (LabelToPlace(note.id, note.name, note.tag, (note.place,), note.section, why_false=note.why) for note in labels.remove)
+    return (*found.values(), *old)
 
 
 def checklist_files(opened: OpenedProject) -> dict[str, bytes]:
@@ -43,12 +48,25 @@ def checklist_files(opened: OpenedProject) -> dict[str, bytes]:
     from permitgen.documents.resources import template_path
     from permitgen.views.field_checklist import view_of
 
-    view = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened))
+    view = _with_label_walls(view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)), opened)
     return {
         "field_checklist.html": checklist_html(view, opened.loaded.folder),
         "field_checklist.pdf": checklist_pdf(view),
         "field_checklist.docx": checklist_docx(view, template_path("field_checklist.docx", opened.loaded.folder)),
     }
+
+
+def _with_label_walls(view: FieldChecklist, opened: OpenedProject) -> FieldChecklist:
+    """Return the checklist with the walls on which labels go, numbered as on the label schedule."""
+    from permitgen.package.label_job import labels_of
+    from permitgen.views.label_places import label_numbers, label_walls
+    from permitgen.views.plans.elevations import elevations_of
+
+    labels = labels_of(opened)
+    walls = label_walls(elevations_of(opened.evaluation), label_numbers(labels, opened.evaluation.system))
+    shown = {number for wall in walls for number in wall.shown}
+    elsewhere = tuple(number for number in range(1, len(labels.labels) + 1) if number not in shown)
+    return replace(view, label_walls=walls, labels_elsewhere=elsewhere)
 
 
 def record_files_of(opened: OpenedProject, others: Mapping[str, bytes] | None = None) -> dict[str, bytes]:

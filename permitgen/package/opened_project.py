@@ -15,6 +15,7 @@ from permitgen.code.errors import UnknownEditionError
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.package.attached_files import AttachedFile, attached_files
+from permitgen.package.label_names import label_problems
 from permitgen.project.load import LoadedProject, load_project
 from permitgen.project.problems import Problem, ProblemsError
 from permitgen.project.referenced_file import ReferencedFileError, resolve_inside
@@ -53,9 +54,11 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     """Load a project and open the code book of its jurisdiction; ``edition`` stands over the file's own.
 
     Raises:
-        ProblemsError: anything wrong with the project file, with an amendment or with an attachment it names.
+        ProblemsError: anything wrong with the project file, with an amendment or an attachment it names, or with a label specification.
     """
     loaded = load_project(project, edition=edition)
+    if problems := label_problems(loaded):
+        raise ProblemsError(problems)
     texts, amendments = _amendments(loaded)
     attached = attached_files(loaded)
     before = _revision_before(loaded)

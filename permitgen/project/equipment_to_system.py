@@ -62,6 +62,7 @@ def _common(at: Cursor, tag: str, models: ProjectFile) -> dict[str, Any]:
         "roles": frozenset(given.role),
         "listed_as": frozenset(given.listed_as),
         "status": given.status,
+        "existing_labels": tuple(given.existing_labels),
         "model": given.model,
         "enclosure_type": given.enclosure_type,
         "short_circuit_rating_ka": at.value("short_circuit_rating"),

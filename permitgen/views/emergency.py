@@ -121,7 +121,7 @@ def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> Emerg
     return EmergencyText(
         language=phrases.language,
         phrases=phrases,
-        sources=tuple(_grouped(tuple(system.sources.values()), phrases)),
+        sources=tuple(grouped_sources(tuple(system.sources.values()), phrases)),
         alarm=_alarm(system, shutdown, phrases),
         steps=_steps(system, shutdown, phrases),
         warning=_warning(system, phrases),
@@ -163,7 +163,7 @@ def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[Emerge
                 place=_place(handle, phrases),
                 object=object_text(system, handle, phrases),
                 action=phrases.choose(f"action.{handle.action}", "action.default"),
-                stops=phrases.listed(tuple(_grouped(stopped, phrases))),
+                stops=phrases.listed(tuple(grouped_sources(stopped, phrases))),
                 stop_tags=tuple(dict.fromkeys(s.tag for s in stopped)),
             )
         )
@@ -173,7 +173,13 @@ def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[Emerge
 def object_text(system: System, handle: Handle, phrases: Phrases) -> str:
     """Return what a handle is called by a person who stands before it."""
     service = ".service" if handle.id in service_handles(system) else ""
+    if handle.kind == "rapid shutdown initiator" and handle.stops and not _stops_photovoltaics(system, handle):
+        return phrases.say("object.storage stop")
     return phrases.choose(f"object.{handle.kind}{service}", f"object.{handle.kind}", "object.disconnect")
+
+
+def _stops_photovoltaics(system: System, handle: Handle) -> bool:
+    return any(source.kind == "photovoltaic" for source in system.sources.values() if source.tag in handle.stops)
 
 
 def _place(handle: Handle, phrases: Phrases) -> str:
@@ -182,8 +188,8 @@ def _place(handle: Handle, phrases: Phrases) -> str:
     )
 
 
-def _grouped(sources: tuple[PowerSource, ...], phrases: Phrases) -> list[str]:
-    """Name sources by kind: all arrays together, storage units by their count."""
+def grouped_sources(sources: tuple[PowerSource, ...], phrases: Phrases) -> list[str]:
+    """Return sources named by kind: all arrays together, storage units by their count."""
     by_kind: dict[str, dict[str, None]] = {}
     for source in sources:
         by_kind.setdefault(source.kind, {})[source.tag] = None
@@ -199,15 +205,16 @@ def _warning(system: System, phrases: Phrases) -> str:
     others = tuple(s for s in still if s.kind != "utility")
     if not others:
         return ""
-    # One machine feeds, several feed; solar panels are several even where they are one source.
-    one = len({s.tag for s in others}) == 1 and others[0].kind != "photovoltaic"
-    keys = (*(["utility_alone_is_not_enough.one"] if one else []), "utility_alone_is_not_enough")
-    return phrases.choose(*keys, sources=phrases.listed(tuple(_grouped(others, phrases))))
+    named = tuple(grouped_sources(others, phrases))
+    is_one = len(named) == 1 and others[0].kind != "photovoltaic" and len({source.tag for source in others}) == 1
+    return phrases.say(f"utility_alone_is_not_enough{'.one' if is_one else ''}", sources=phrases.listed(named))
 
 
 def _wait(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> str:
     """Say how long rapid shutdown may take, where the edition in force states it."""
-    initiator = next((number for number, handle in enumerate(shutdown.steps, start=1) if handle.kind == "rapid shutdown initiator"), None)
+    steps = enumerate(shutdown.steps, start=1)
+    initiators = (n for n, handle in steps if handle.kind == "rapid shutdown initiator" and _stops_photovoltaics(evaluation.system, handle))
+    initiator = next(initiators, None)
     provision = evaluation.given.code.provision("rapid_shutdown_outside_array")
     if initiator is None or not provision.is_in_force:
         return ""

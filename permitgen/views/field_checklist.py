@@ -24,13 +24,17 @@ from permitgen.views.title import DocumentTitle, title_of
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.views.label_places import LabelWall
 
 __all__ = ["ChecklistLine", "ChecklistSection", "FieldChecklist", "LabelToPlace", "view_of"]
 
 
 @dataclass(frozen=True, slots=True)
 class FieldChecklist:
-    """The whole checklist. ``key`` names project, revision and fingerprint: results carry it home."""
+    """The whole checklist. ``key`` names project, revision and fingerprint: results carry it home.
+
+    ``label_walls`` show where labels go; ``labels_elsewhere`` are the numbers of labels that go on no wall that could be drawn.
+    """
 
     title: DocumentTitle
     project: str
@@ -38,6 +42,8 @@ class FieldChecklist:
     fingerprint: str
     sections: tuple[ChecklistSection, ...]
     bases: tuple[tuple[str, str], ...]
+    label_walls: tuple[LabelWall, ...] = ()
+    labels_elsewhere: tuple[int, ...] = ()
 
     @property
     def key(self) -> str:

@@ -15,6 +15,7 @@ from permitgen.views.label_spec import NOT, LabelSpec, LineSpec, PanelSpec, Word
 Role = Literal["signal", "title", "message", "added"]
 Holds = Callable[[str], bool | None]
 """Whether a fact holds for the object at hand, by the name of the fact; None when that is not known."""
+_COUNT = re.compile(r"(?<!\S)\d[\d.,]* \S+")
 _VARIABLE = re.compile(r"\{([a-z][a-z0-9_]*)\}")
 
 
@@ -226,11 +227,17 @@ def _filled(line: LineSpec, spec: LabelSpec, use: LabelUse) -> list[LabelLine]:
         breaks=tuple(_replaced(part, use.values) for part in line.breaks),
         phrases=tuple(_replaced(phrase, use.values) for phrase in line.phrases),
     )
+    made = replace(made, phrases=(*made.phrases, *_counted(made.text, made.phrases)))
     alone = _VARIABLE.fullmatch(line.text)
     value = use.values[alone.group(1)] if alone else ""
     if isinstance(value, tuple):
-        return [replace(made, text=item, breaks=()) for item in value]
+        return [replace(made, text=item, breaks=(), phrases=tuple(_counted(item, ()))) for item in value]
     return [made]
+
+
+def _counted(text: str, phrases: tuple[str, ...]) -> list[str]:
+    """Numbers with the word that they count: ``2 BATTERY`` stays on one line."""
+    return [found for found in _COUNT.findall(text) if not any(found in phrase for phrase in phrases)]
 
 
 def _replaced(text: str, values: Mapping[str, str | tuple[str, ...]]) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -51,9 +52,20 @@ def bare(value: Value) -> str:
     return number_text(value.number, value.unit)
 
 
+_PREFIXED_UNIT = re.compile(r"(?<=\d )K(W|WH|VA|A|V)\b")
+
+
 def capitals(text: str) -> str:
-    """Return the text as labels print it."""
-    return text.upper()
+    """Return the text as labels print it: in capitals, but for the prefix of a unit (7.68 kW)."""
+    return _PREFIXED_UNIT.sub(lambda unit: f"k{unit[1].replace('WH', 'Wh')}", text.upper())
+
+
+def in_a_row(items: Iterable[str]) -> str:
+    """Join names: with ``AND`` before the last, with semicolons where a name holds a comma."""
+    names = list(items)
+    if any("," in name for name in names):
+        return "; ".join(names)
+    return " AND ".join(part for part in (", ".join(names[:-1]), *names[-1:]) if part)
 
 
 def where(place: Place | None) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -12,6 +13,25 @@ if TYPE_CHECKING:
 
 _ON_ONE_LINE = 4
 _NOTE = "LABELS: numbers of the label schedule, E-607, on that equipment."
+
+
+@dataclass(frozen=True, slots=True)
+class LabelWall:
+    """A wall on which labels go: its elevation, and the numbers of the label schedule by equipment tag."""
+
+    elevation: Elevation
+    numbers: Mapping[str, tuple[int, ...]]
+
+    @property
+    def shown(self) -> frozenset[int]:
+        """The numbers that this wall shows."""
+        return frozenset(number for item in self.elevation.items for number in self.numbers.get(item.tag, ()))
+
+
+def label_walls(elevations: Elevations, numbers: Mapping[str, tuple[int, ...]]) -> tuple[LabelWall, ...]:
+    """Return the walls on which at least one label goes."""
+    walls = (LabelWall(wall, numbers) for wall in elevations.walls)
+    return tuple(wall for wall in walls if wall.shown)
 
 
 def label_numbers(labels: LabelSet, system: System) -> dict[str, tuple[int, ...]]:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from permitgen.evaluation.label_facts.facts import where_it_holds
-from permitgen.evaluation.label_facts.subject import Found, LabelSubject
+from permitgen.evaluation.label_facts.existing import BEFORE
+from permitgen.evaluation.label_facts.facts import ON_REQUEST, where_it_holds
+from permitgen.evaluation.label_facts.subject import Found, LabelSubject, is_same_location, on_equipment
 from permitgen.views.emergency import emergency_of
 from permitgen.views.label import LabelUse, LabelValueError, LabelView, label_view, wording_for
 from permitgen.views.label_context import LabelContext
@@ -21,21 +22,28 @@ from permitgen.views.title import title_of
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.equipment.equipment import Equipment
 
 PRINT, LEAVE_OUT = "print", "leave out"
+# Of existing equipment only labels that the code asked for are taken to hang there; others where the project says so.
+ASKED_BY_CODE = ("mandated", "or_equivalent", "content")
 # The plaque is drawn as the directory placard, true to size; it carries what these two ask for.
 ON_THE_PLACARD = ("power-source-directory", "as-built-qr")
 
 
+_DIGITS_ON_LABEL = len("0123 4567")
+
+
 @dataclass(frozen=True, slots=True)
 class LabelNote:
-    """A label that is not printed: its id, name, section, where it would go, and why."""
+    """A label that is not printed: its id, name, section, where it would go, why, and the tag of the object."""
 
     id: str
     name: str
     section: str
     place: str
     why: str
+    tag: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +75,8 @@ class _Builder:
         self.context = LabelContext(evaluation, emergency, placards[0] if placards else None)
         self.diagram = roof_diagram_of(evaluation.system)
         title = title_of(evaluation, fingerprint)
-        self.footer = f"{title.number} rev {title.revision} {title.fingerprint}".strip()
+        # Half of the digest tells a stale label from a new one; the sheet carries the whole.
+        self.footer = f"{title.number} rev {title.revision} {title.fingerprint[:_DIGITS_ON_LABEL]}".strip()
         self.known: dict[str, Found] = {}
         self.labels: list[LabelView] = []
         self.notes: dict[str, list[LabelNote]] = {name: [] for name in ("on_placard", "exempt", "remove", "not_judged", "left_out")}
@@ -82,7 +91,8 @@ class _Builder:
         """Remember a label that is not printed."""
         section = spec.section(self.edition)
         place = subject.place.description if subject is not None and subject.place is not None else ""
-        self.notes[kind].append(LabelNote(spec.id, spec.name, section.number if section else "", place, why))
+        tag = subject.tag if subject is not None else ""
+        self.notes[kind].append(LabelNote(spec.id, spec.name, section.number if section else "", place, why, tag))
 
     def add(self, spec: LabelSpec) -> None:
         """Decide on one specification."""
@@ -115,15 +125,48 @@ class _Builder:
         return has_words and (has_section or spec.basis == "practice")
 
     def _removal(self, spec: LabelSpec) -> None:
-        """A remove row: the label stands on existing equipment, where it was due before, and what it says is no longer so."""
-        if not spec.remove_when or spec.remove_when.startswith(NOT):
-            return
-        false_now = {subject.tag for subject in self.holds_on(spec.remove_when) or ()}
-        equipment = self.evaluation.system.equipment
-        for subject in self.holds_on(spec.trigger.removeprefix(NOT)) or ():
-            item = equipment.get(subject.equipment)
-            if subject.tag in false_now and item is not None and item.status == "existing":
+        """Remove rows: labels that the project says hang there, and those that the code asked for there before, false by now."""
+        stated = [item for item in self.evaluation.system.equipment.values() if spec.id in item.existing_labels]
+        for item in stated:
+            is_false = self._is_false_at(spec, item)
+            if is_false is None:
+                self.note("not_judged", spec, on_equipment(item), "whether the label that hangs there still holds; read it and compare")
+            elif is_false:
+                self.note("remove", spec, on_equipment(item), spec.remove_because or "nothing asks for it there any more")
+        for subject in self._hung_before(spec):
+            if all(subject.equipment != item.tag for item in stated):
                 self.note("remove", spec, subject, spec.remove_because)
+
+    def _hung_before(self, spec: LabelSpec) -> Iterable[LabelSubject]:
+        """Existing equipment on which the code asked for the label before, and on which it is false now."""
+        if not spec.remove_when or spec.basis not in ASKED_BY_CODE:
+            return ()
+        name = spec.remove_when.removeprefix(NOT)
+        if name != spec.remove_when:
+            return BEFORE[name](self.evaluation) if name in BEFORE else ()
+        false_now = {subject.tag for subject in self.holds_on(name) or ()}
+        equipment = self.evaluation.system.equipment
+        due = self.holds_on(spec.trigger.removeprefix(NOT)) or ()
+        found = (subject for subject in due if subject.tag in false_now and subject.equipment in equipment)
+        return tuple(subject for subject in found if equipment[subject.equipment].status == "existing")
+
+    def _is_false_at(self, spec: LabelSpec, item: Equipment) -> bool | None:
+        """Whether a label that hangs on an object is false: its condition to be removed holds, or nothing asks for it there."""
+        if spec.remove_when and not spec.remove_when.startswith(NOT):
+            changed = self._holds_at(spec.remove_when, spec, item)
+            if changed is not False:
+                return changed
+        due = self._holds_at(spec.trigger.removeprefix(NOT), spec, item)
+        return None if due is None else not due
+
+    def _holds_at(self, name: str, spec: LabelSpec, item: Equipment) -> bool | None:
+        """Whether a fact holds on an enclosure, or where the label is one a location, on any at that location; None where not known."""
+        found = self.holds_on(name) if name not in ON_REQUEST else None
+        if found is None:
+            return None
+        here = on_equipment(item)
+        by_location = "location" in spec.object_kind(self.edition)
+        return any(other.equipment == item.tag or (by_location and is_same_location(other, here)) for other in found)
 
     def _print(self, spec: LabelSpec, subject: LabelSubject) -> None:
         if spec.id in ON_THE_PLACARD:
@@ -167,6 +210,12 @@ class _Builder:
         return any(other.tag == subject.tag for other in found)
 
 
+def _in_order_of_work(labels: Iterable[LabelView], evaluation: Evaluation) -> tuple[LabelView, ...]:
+    """Return the labels of one enclosure together, enclosures as the project file lists them, then those of runs of wiring."""
+    tags = {tag: number for number, tag in enumerate(evaluation.system.equipment)}
+    return tuple(sorted(labels, key=lambda label: tags.get(label.tag.partition(".")[0], len(tags))))
+
+
 def label_set_of(evaluation: Evaluation, fingerprint: str, folders: Iterable[Path] = ()) -> LabelSet:
     """Return the labels of the house; ``folders`` hold specifications that stand over the shipped ones.
 
@@ -177,7 +226,7 @@ def label_set_of(evaluation: Evaluation, fingerprint: str, folders: Iterable[Pat
     for spec in builder.specs.values():
         builder.add(spec)
     return LabelSet(
-        labels=tuple(builder.labels),
+        labels=_in_order_of_work(builder.labels, evaluation),
         on_placard=tuple(builder.notes["on_placard"]),
         exempt=tuple(builder.notes["exempt"]),
         remove=tuple(builder.notes["remove"]),

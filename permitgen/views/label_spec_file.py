@@ -1,4 +1,4 @@
-"""Reads the YAML file of a label specification as text with line numbers, and words its mistakes ``file:line: where: what``."""
+"""Reads the YAML file of a label specification as text with line numbers, and words its mistakes ``file:line:column: where: what``."""
 
 from __future__ import annotations
 
@@ -29,10 +29,11 @@ class LabelSpecError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A value of the file: text, a list, or names with values. ``line`` counts from 1; ``where`` is the path of names to it."""
+    """A value of the file: text, a list, or names with values. ``line`` and ``column`` count from 1; ``where`` is the path to it."""
 
     value: str | list[Entry] | dict[str, Entry] | None
     line: int
+    column: int
     where: str
 
 
@@ -45,7 +46,7 @@ class SpecFile:
 
     def complain(self, entry: Entry, what: str) -> None:
         """Note a mistake at an entry."""
-        self.problems.append(f"{self.name}:{entry.line}: {entry.where or 'file'}: {what}")
+        self.problems.append(f"{self.name}:{entry.line}:{entry.column}: {entry.where or 'file'}: {what}")
 
     def text(self, entry: Entry, *, allowed: Iterable[str] = ()) -> str:
         """Return the text of an entry, noting when it is none or not one of those ``allowed``."""
@@ -113,39 +114,43 @@ def read_entries(path: Path) -> tuple[SpecFile, Entry]:
     spec_file = SpecFile(path.name)
     data = path.read_bytes()
     if len(data) > _LARGEST_BYTES:
-        raise LabelSpecError([f"{path.name}:1: file: is larger than {_LARGEST_BYTES} bytes"])
+        raise LabelSpecError([f"{path.name}:1:1: file: is larger than {_LARGEST_BYTES} bytes"])
     try:
         node = yaml.compose(data.decode("utf-8"), Loader=_LOADER)
     except UnicodeDecodeError:
-        raise LabelSpecError([f"{path.name}:1: file: is not UTF-8 text"]) from None
+        raise LabelSpecError([f"{path.name}:1:1: file: is not UTF-8 text"]) from None
     except yaml.MarkedYAMLError as mistake:
-        line = mistake.problem_mark.line + 1 if mistake.problem_mark else 1
-        raise LabelSpecError([f"{path.name}:{line}: file: is not YAML: {mistake.problem}"]) from None
+        line, column = _place_of(mistake.problem_mark) if mistake.problem_mark else (1, 1)
+        raise LabelSpecError([f"{path.name}:{line}:{column}: file: is not YAML: {mistake.problem}"]) from None
     except yaml.YAMLError as mistake:
-        raise LabelSpecError([f"{path.name}:1: file: is not YAML: {mistake}"]) from None
+        raise LabelSpecError([f"{path.name}:1:1: file: is not YAML: {mistake}"]) from None
     if node is None:
-        raise LabelSpecError([f"{path.name}:1: file: is empty; a label specification was expected"])
+        raise LabelSpecError([f"{path.name}:1:1: file: is empty; a label specification was expected"])
     top = _entry(node, "", spec_file, 0)
     if spec_file.problems:
         raise LabelSpecError(spec_file.problems)
     return spec_file, top
 
 
+def _place_of(mark: yaml.Mark) -> tuple[int, int]:
+    return mark.line + 1, mark.column + 1
+
+
 def _entry(node: yaml.Node, where: str, spec_file: SpecFile, depth: int) -> Entry:
-    line = node.start_mark.line + 1
-    here = Entry(None, line, where)
+    line, column = _place_of(node.start_mark)
+    here = Entry(None, line, column, where)
     if depth > _DEEPEST:
         spec_file.complain(here, "is nested too deep (an alias of itself?)")
         return here
     if str(node.tag).removeprefix(_TAG) not in _PLAIN_TAGS:
         spec_file.complain(here, f"the tag {node.tag} is not allowed")
     if isinstance(node, yaml.MappingNode):
-        return Entry(_named_entries(node, where, spec_file, depth), line, where)
+        return Entry(_named_entries(node, where, spec_file, depth), line, column, where)
     if isinstance(node, yaml.SequenceNode):
         items = [_entry(item, f"{where}[{index}]", spec_file, depth + 1) for index, item in enumerate(node.value)]
-        return Entry(items, line, where)
+        return Entry(items, line, column, where)
     is_null = node.tag == f"{_TAG}null"
-    return Entry(None if is_null else str(node.value), line, where)
+    return Entry(None if is_null else str(node.value), line, column, where)
 
 
 def _named_entries(node: yaml.MappingNode, where: str, spec_file: SpecFile, depth: int) -> dict[str, Entry]:
@@ -155,6 +160,6 @@ def _named_entries(node: yaml.MappingNode, where: str, spec_file: SpecFile, dept
         path = f"{where}.{name}" if where else name
         entry = _entry(value, path, spec_file, depth + 1)
         if not name or name in entries:
-            spec_file.complain(Entry(None, key.start_mark.line + 1, path), "a name is missing or stands here twice")
+            spec_file.complain(Entry(None, *_place_of(key.start_mark), path), "a name is missing or stands here twice")
         entries[name] = entry
     return entries

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from permitgen.code.errors import NotInTableError
 from permitgen.rules.given import MissingFactError, NotInForceError
-from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, where
+from permitgen.system.walks.live_sources import island_sources_reaching, sources_reaching
+from permitgen.views.emergency import grouped_sources
+from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, in_a_row, where
 from permitgen.views.label_values_electrical import ELECTRICAL
 
 if TYPE_CHECKING:
     from permitgen.evaluation.label_facts.subject import LabelSubject
+    from permitgen.system.power_source import PowerSource
+    from permitgen.views.placard import DirectoryRow
 
 
 def values_for(names: Mapping[str, object], context: LabelContext, subject: LabelSubject, label_id: str) -> dict[str, LabelValue]:
@@ -37,14 +41,26 @@ def _tag(about: AboutLabel) -> str:
 def _disconnect_list(about: AboutLabel) -> tuple[str, ...]:
     if about.context.directory is None:
         return ()
-    return tuple(capitals(f"{row.source}: {row.disconnect}, {row.place}") for row in about.context.directory.rows)
+    return _grouped_by_handle(about.context.directory.rows)
 
 
 def _isolation_list(about: AboutLabel) -> tuple[str, ...]:
+    """What isolates the sources other than the utility, but for equipment at the very place of the label."""
     if about.context.directory is None:
         return ()
-    rows = (row for row in about.context.directory.rows if row.place != (about.subject.place.description if about.subject.place else ""))
-    return tuple(capitals(f"{row.source}: {row.disconnect}, {row.place}") for row in rows)
+    here = about.subject.place.description if about.subject.place else ""
+    return _grouped_by_handle(row for row in about.context.directory.rows if row.place != here)
+
+
+def _grouped_by_handle(rows: Iterable[DirectoryRow]) -> tuple[str, ...]:
+    """One line a switch: what it is, where, and the sources it disconnects."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for row in rows:
+        is_own = row.disconnect.startswith("its ")
+        what = f"{row.source}, {row.disconnect}" if is_own else row.disconnect
+        found.setdefault((what, row.place), []).extend([] if is_own else [row.source])
+    lines = (f"{what}: {place}" + (f" ({in_a_row(sources)})" if sources else "") for (what, place), sources in found.items())
+    return tuple(capitals(line) for line in lines)
 
 
 def _contact(about: AboutLabel) -> str:
@@ -61,12 +77,27 @@ def _contact_phone(about: AboutLabel) -> str:
     return phone if any(character.isdigit() for character in phone) else ""
 
 
+def _nodes(about: AboutLabel) -> list[str]:
+    """The busbar of the labelled enclosure, else all its terminals."""
+    system, tag = about.system, about.subject.equipment
+    if tag in system.busbars:
+        return [system.busbars[tag].node]
+    return [node for node in system.graph.at_node if node.startswith(f"{tag}.")]
+
+
+def _named(about: AboutLabel, sources: tuple[PowerSource, ...]) -> str:
+    named = grouped_sources(sources, about.context.emergency.english.phrases)
+    return capitals(in_a_row(_plain(name) for name in named))
+
+
 def _sources(about: AboutLabel) -> str:
-    return capitals(", ".join(_plain(source) for source in about.context.emergency.english.sources))
+    """The sources that can feed the labelled enclosure in some mode."""
+    return _named(about, sources_reaching(about.system, (), _nodes(about)))
 
 
 def _island_sources(about: AboutLabel) -> str:
-    return capitals(", ".join(_plain(source) for source in about.context.emergency.english.sources if "utility" not in source))
+    """The sources that feed the labelled enclosure while the utility is away."""
+    return _named(about, island_sources_reaching(about.system, _nodes(about)))
 
 
 def _plain(source: str) -> str:
@@ -89,19 +120,19 @@ def _revision_date(about: AboutLabel) -> str:
     return newest.date if newest is not None else ""
 
 
-def _steps(about: AboutLabel) -> str:
+def _steps(about: AboutLabel) -> tuple[str, ...]:
     steps = about.context.emergency.english.steps
-    return capitals("; ".join(f"{step.object}, {step.place}" for step in steps))
+    return tuple(capitals(f"{step.number}. {step.object}, {step.place}: {step.action}") for step in steps)
 
 
 def _ess_location(about: AboutLabel) -> str:
     lines = about.context.emergency.english.storage
-    return capitals("; ".join(f"{line.units}, {line.place}" for line in lines))
+    return capitals("; ".join(f"battery: {line.units}, {line.place}" for line in lines))
 
 
 def _bond_place(about: AboutLabel) -> str:
     bonded = [item for item in about.system.equipment.values() if item.neutral_bond is not None and item.neutral_bond.state.is_bonded]
-    return capitals("; ".join(f"{item.tag}, {item.name}" for item in bonded))
+    return capitals(" and ".join(f"the {item.name} ({item.tag})" for item in bonded))
 
 
 def _circuit_list(about: AboutLabel) -> tuple[str, ...]:
@@ -113,7 +144,9 @@ def _circuit_list(about: AboutLabel) -> tuple[str, ...]:
         if end.tag == about.subject.tag and end.position is not None
     ]
     lines = [capitals(text) for _, text in sorted(found)]
-    lines += [capitals(f"–  {load.tag}  {load.name}") for load in system.loads.values() if load.panel == about.subject.tag]
+    named = {circuit.name.casefold() for circuit in system.circuits.values() if any(end.tag == about.subject.tag for end in circuit.ends)}
+    loads = [load for load in system.loads.values() if load.panel == about.subject.tag and load.name.casefold() not in named]
+    lines += [capitals(f"___  {load.tag}  {load.name}") for load in loads]
     return tuple(lines)
 
 
@@ -129,12 +162,19 @@ def _standby_kind(about: AboutLabel) -> str:
 
 def _generator_stop(about: AboutLabel) -> str:
     handles = [handle for handle in about.system.handles.values() if handle.kind == "generator stop"]
-    return "; ".join(f"{capitals(handle.name)}, {where(handle.place)}" for handle in handles)
+    return "; ".join(dict.fromkeys(where(handle.place) for handle in handles))
+
+
+def _generator_disconnect(about: AboutLabel) -> str:
+    """Where the generator's own switch stands, else the generator with its breaker."""
+    items = about.system.equipment.values()
+    switches = [item for item in items if item.kind == "disconnect" and getattr(item, "purpose", "") == "generator"]
+    return "; ".join(where(item.place) for item in switches if item.place is not None) or _generator_place(about)
 
 
 def _shed_loads(about: AboutLabel) -> tuple[str, ...]:
     system = about.system
-    loads = [f"{load.tag} {load.name}, {load.panel}" for load in system.loads.values() if load.shed != "none"]
+    loads = [f"{load.tag} {load.name} (panel {load.panel})" for load in system.loads.values() if load.shed != "none"]
     items = [f"{item.tag} {item.name}" for item in system.equipment.values() if item.word("shed") not in ("", "none")]
     return tuple(capitals(text) for text in (*loads, *items))
 
@@ -169,7 +209,6 @@ PROVIDERS: Mapping[str, Provider] = {
     **ELECTRICAL,
     "tag": _tag,
     "circuit_tag": _tag,
-    "source_tag": _tag,
     "disconnect_list": _disconnect_list,
     "backup-panel.disconnect_list": _steps,
     "isolation_list": _isolation_list,
@@ -191,6 +230,7 @@ PROVIDERS: Mapping[str, Provider] = {
     "source_type": _standby_kind,
     "standby-source-sign.location": _generator_place,
     "stop_location": _generator_stop,
+    "disconnect_location": _generator_disconnect,
     "controlled_list": _shed_loads,
     "panel-source.source_tag": _feeding_tag,
     "source_location": _feeding_place,

@@ -17,11 +17,14 @@ from permitgen.system.walks.rapid_shutdown import arrays_of, initiators
 from permitgen.system.walks.service_path import device_toward_utility
 from permitgen.system.walks.source_switches import separating_handles
 from permitgen.values.equation import sum_of
-from permitgen.views.circuit_text import device_text
-from permitgen.views.label_context import AboutLabel, Provider, bare, capitals, where
+from permitgen.views.label_context import AboutLabel, Provider, bare, capitals, in_a_row, where
+from permitgen.views.wording import number_text
 
 if TYPE_CHECKING:
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.handle import Handle
     from permitgen.system.power_source import PowerSource
+    from permitgen.system.system import System
 
 _AMPERES_PER_KA = 1000
 _KIND_WORDS = {
@@ -34,13 +37,23 @@ _KIND_WORDS = {
 
 def _initiators(about: AboutLabel) -> str:
     items = [initiator.item for initiator in initiators(about.system) if initiator.arrays]
-    return "; ".join(where(item.place) for item in items if item.place is not None)
+    places = [where(item.place) for item in items if item.place is not None]
+    return places[0] if len(places) == 1 else "; ".join(f"({number}) {place}" for number, place in enumerate(places, start=1))
 
 
 def _nominal_voltage(about: AboutLabel) -> str:
-    item = about.system.equipment.get(about.subject.tag)
-    stated = getattr(item, "nominal_v", None)
+    stated = getattr(_item(about), "nominal_v", None)
+    if stated is None and _current(about) == "DC":
+        return ""
     return bare(stated if stated is not None else line_to_line(about.context.evaluation.given))
+
+
+def _current(about: AboutLabel) -> str:
+    return "DC" if getattr(_item(about), "coupling", "ac") == "dc" else "AC"
+
+
+def _item(about: AboutLabel) -> Equipment | None:
+    return about.system.equipment.get(about.subject.equipment)
 
 
 def _source_word(about: AboutLabel) -> str:
@@ -50,8 +63,23 @@ def _source_word(about: AboutLabel) -> str:
     if item is not None and item.kind == "generator":
         return _KIND_WORDS["generator"]
     behind = [s for s in system.sources.values() if s.is_ac and _joins_at(about, s)]
-    names = dict.fromkeys(_KIND_WORDS[s.kind] if s.kind == "vehicle" else capitals(system.equipment[s.tag].name) for s in behind)
+    names = dict.fromkeys(_KIND_WORDS[s.kind] if s.kind == "vehicle" else _without_rating(system.equipment[s.tag].name) for s in behind)
     return " AND ".join(names) or capitals(about.subject.name)
+
+
+def _without_rating(name: str) -> str:
+    return capitals(name.partition(",")[0])
+
+
+def _source_on_breaker(about: AboutLabel) -> str:
+    """The kinds of source behind a back-fed breaker."""
+    system = about.system
+    links = [link for link in system.graph.links if link.handle == about.subject.tag]
+    busbar = {bus.node for bus in system.busbars.values() if bus.tag == about.subject.equipment}
+    starts = [link.other(node) for link in links for node in (link.first, link.second) if node in busbar]
+    behind = system.graph.reach(starts, lambda link: link.handle != about.subject.tag)
+    kinds = dict.fromkeys(_KIND_WORDS[s.kind] for s in system.sources.values() if s.node in behind and s.kind in _KIND_WORDS)
+    return in_a_row(kinds)
 
 
 def _pv_output(about: AboutLabel) -> str:
@@ -88,7 +116,10 @@ def _protecting_device(about: AboutLabel) -> str:
     if device is None and item is not None:
         terminal = "normal" if item.kind == "transfer_switch" else "supply"
         device, _ = device_toward_utility(system, f"{item.tag}.{terminal}")
-    return capitals(f"{device.kind} {device_text(device)}") if device is not None else ""
+    if device is None:
+        return ""
+    poles = f", {device.poles}-pole" if device.poles else ""
+    return capitals(f"{number_text(device.rating_a.number, 'a')} A{poles} {device.kind}") if device.rating_a is not None else ""
 
 
 def _busbar_rating(about: AboutLabel) -> str:
@@ -129,14 +160,14 @@ def _setting(about: AboutLabel) -> str:
     return bare(setting) if setting is not None else ""
 
 
-def _managed(about: AboutLabel) -> tuple[str, ...]:
+def _managed(about: AboutLabel) -> str:
     """What the setting holds: loads under management, else the sources on the busbar."""
     system = about.system
     bus = system.busbars.get(about.subject.tag)
     sources = feeds_of(about.context.evaluation.given, bus).sources if bus is not None else ()
     held = dict.fromkeys(system.equipment[source.tag].name for source in sources if source.limit_a is not None)
     loads = [load.name for load in system.loads.values() if load.shed == "always"]
-    return tuple(capitals(name) for name in (*held, *loads)) or (capitals(about.subject.name),)
+    return "; ".join(capitals(name) for name in (*held, *loads)) or capitals(about.subject.name)
 
 
 def _source_ahead(about: AboutLabel) -> str:
@@ -144,7 +175,7 @@ def _source_ahead(about: AboutLabel) -> str:
     side = service_side(about.context.evaluation.given)
     own = [found for found in side.of_sources if about.subject.tag in (found.enclosure, found.handle)]
     kinds = dict.fromkeys(source.kind for found in own or side.of_sources for source in found.sources)
-    return " AND ".join(_KIND_WORDS.get(kind, capitals(kind)) for kind in kinds)
+    return in_a_row(f"THE {_KIND_WORDS.get(kind, capitals(kind))}" for kind in kinds)
 
 
 def _other_disconnect(about: AboutLabel) -> str:
@@ -158,7 +189,15 @@ def _other_disconnect(about: AboutLabel) -> str:
 def _isolating_switch(about: AboutLabel) -> str:
     """The switch or breaker that parts the labelled source from all others."""
     handles = [source_disconnect_of(about.system, source) for source in about.system.sources.values() if source.tag == about.subject.tag]
-    return capitals("; ".join(f"{handle.id}, {where(handle.place)}" for handle in handles if handle is not None))
+    return capitals("; ".join(f"{_called(about.system, handle)} ({where(handle.place)})" for handle in handles if handle is not None))
+
+
+def _called(system: System, handle: Handle) -> str:
+    """A breaker by its enclosure and position, a switch by its name and tag."""
+    enclosure = system.equipment.get(handle.tag)
+    if handle.kind == "breaker" and enclosure is not None:
+        return f"breaker {handle.id.partition('.')[2]} in the {enclosure.name} {enclosure.tag}"
+    return f"the {handle.name} {handle.id}"
 
 
 def _supplies(about: AboutLabel) -> tuple[str, ...]:
@@ -183,7 +222,9 @@ def _inlet_ratings(about: AboutLabel) -> str:
 ELECTRICAL: Mapping[str, Provider] = {
     "initiator_locations": _initiators,
     "v_nominal": _nominal_voltage,
+    "current": _current,
     "source": _source_word,
+    "source_tag": _source_on_breaker,
     "i_ac": _pv_output,
     "v_ac": _line_voltage,
     "nominal_voltage": _line_voltage,

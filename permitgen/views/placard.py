@@ -6,6 +6,7 @@ turned: up on the map is what the reader faces.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from permitgen.evaluation.label_facts.photovoltaic import is_pv_system_disconnec
 from permitgen.evaluation.label_facts.services import service_locations
 from permitgen.evaluation.label_facts.sources import is_ess_disconnect, is_interconnected_source_disconnect
 from permitgen.evaluation.label_facts.subject import one_a_location
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.walks.isolation import service_handles
 from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
 from permitgen.views.site_map import Point, SiteMap, point_of
@@ -21,6 +23,7 @@ from permitgen.views.title import DocumentTitle, title_of
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.label_facts.subject import LabelSubject
+    from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.handle import Handle
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
@@ -37,7 +40,12 @@ COMPASS = {
 }
 PLATE_SIZES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
 USUAL_PLATE = "11 x 14 in"
-_OFFLINE_LONGEST = 280
+OFFLINE_LONGEST = 365
+"""Capitals that a symbol of 81 modules holds at the highest level (ISO/IEC 18004, version 16-H); more would not be read at arm's length."""
+
+
+OFFLINE_SHORT = 220
+"""What a symbol of 65 modules holds at the highest level (version 12-H), for a plate without room for the larger one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +70,7 @@ class DirectoryEntry:
 class Placard:
     """One plaque. ``heading_up_deg`` is the compass direction at the top of its map, None where the wall is not stated.
 
+    ``offline`` is the plain text of the second symbol, ``offline_short`` what it says where the plate has no room for all.
     ``refusal`` is not empty when the steps do not make the house dead: then no placard may be posted.
     """
 
@@ -82,6 +91,7 @@ class Placard:
     address: str
     record_id: str
     offline: str
+    offline_short: str
     refusal: str
 
 
@@ -127,11 +137,12 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
         address=emergency.address,
         record_id=system.record.record_id if system.record is not None else "",
         offline=offline_text(text),
+        offline_short=offline_text(text, OFFLINE_SHORT),
         refusal="" if emergency.makes_dead else text.alarm or "These steps do not make every load conductor dead.",
     )
 
 
-def _place(here: LabelSubject | Handle) -> str:
+def _place(here: LabelSubject) -> str:
     return here.place.description if here.place is not None else "place not stated"
 
 
@@ -152,7 +163,7 @@ def _rows(system: System, emergency: Emergency) -> tuple[DirectoryRow, ...]:
         for handle in _disconnects_of(system, source):
             tag = handle.tag
             name = system.equipment[source.tag].name
-            row = DirectoryRow(name, _object(system, handle), _place(handle), numbers.get(handle.id, 0))
+            row = DirectoryRow(name, _object(system, source, handle), _handle_place(system, handle), numbers.get(handle.id, 0))
             rows.setdefault((source.tag, tag if not numbers.get(handle.id) else handle.id), row)
     return tuple(rows.values())
 
@@ -166,10 +177,27 @@ def _directory(rows: tuple[DirectoryRow, ...]) -> tuple[DirectoryEntry, ...]:
     return tuple(DirectoryEntry(source, "; ".join(by_source[source])) for source in order)
 
 
-def _object(system: System, handle: Handle) -> str:
-    enclosure = system.equipment.get(handle.tag)
+def _enclosure(system: System, handle: Handle) -> Equipment | None:
+    """Return the equipment that a handle belongs to: that of its tag, else the one on which its end of a circuit lands."""
+    circuit = system.circuits.get(handle.tag)
+    if circuit is None:
+        return system.equipment.get(handle.tag)
+    end = circuit.finish if handle.id.endswith(".finish") else circuit.start
+    return system.equipment.get(end.tag)
+
+
+def _handle_place(system: System, handle: Handle) -> str:
+    enclosure = _enclosure(system, handle)
+    place = handle.place or (enclosure.place if enclosure is not None else None)
+    return place.description if place is not None else "place not stated"
+
+
+def _object(system: System, source: PowerSource, handle: Handle) -> str:
+    enclosure = _enclosure(system, handle)
+    if handle.kind == "generator stop":
+        return "emergency stop"
     if handle.kind == "breaker" and enclosure is not None and enclosure.tag != handle.id:
-        return "its breaker" if enclosure.sources() else f"breaker in {enclosure.name}"
+        return "its breaker" if enclosure.tag == source.tag else f"breaker in {enclosure.name}"
     if handle.kind == "energy storage disconnect" and enclosure is not None and enclosure.sources():
         return "its own switch"
     return handle.name
@@ -183,20 +211,28 @@ def _disconnects_of(system: System, source: PowerSource) -> list[Handle]:
     reached = system.graph.reach([source.node], lambda link: not link.handle)
     for node in reached:
         found += [system.handles[link.handle] for link in system.graph.at_node.get(node, ()) if link.handle in system.handles]
-    return list({handle.id: handle for handle in found}.values())
+    return list({handle.id: handle for handle in found if not _is_of_other_storage(system, source, handle)}.values())
 
 
-def offline_text(text: EmergencyText) -> str:
+def _is_of_other_storage(system: System, source: PowerSource, handle: Handle) -> bool:
+    """Whether a switch stands on a storage unit that is not the source: behind a hybrid inverter it disconnects the unit alone."""
+    enclosure = _enclosure(system, handle)
+    return isinstance(enclosure, EnergyStorageSystem) and enclosure.tag != source.tag and source.tag not in handle.stops
+
+
+def offline_text(text: EmergencyText, longest: int = OFFLINE_LONGEST) -> str:
     """Return the steps as plain text in capitals, for a symbol that needs no network; empty where they are too long for one.
 
-    Nothing is cut off in the middle: what is left out is left out whole, what stays live first, then what a switch is called.
+    Nothing is cut off in the middle: what is left out is left out whole, articles first, then what stays live, then what a switch
+    is called.
     """
-    full = [f"{step.number} {step.object} {step.place}: {step.action}" for step in text.steps]
-    short = [f"{step.number} {step.place}: {step.action}" for step in text.steps]
-    live = [f"LIVE: {line}" for line in text.stays_live]
-    for lines in (full + live, short + live, full, short):
+    full = [f"{step.number} {step.object} - {step.place} - {step.action}" for step in text.steps]
+    short = [f"{step.number} {step.place} - {step.action}" for step in text.steps]
+    live = [f"Stays live: {text.stays_live[0]}", *text.stays_live[1:]] if text.stays_live else []
+    for lines, is_terse in ((full + live, False), (full + live, True), (full, True), (short + live, True), (short, True)):
         plain = _plain(". ".join(lines))
-        if len(plain) <= _OFFLINE_LONGEST:
+        plain = _ARTICLE.sub("", plain) if is_terse else plain
+        if len(plain) <= longest:
             return plain
     return ""
 
@@ -207,3 +243,4 @@ def _plain(text: str) -> str:
 
 
 _ALPHANUMERIC = frozenset("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:")
+_ARTICLE = re.compile(r"\b(?:THE|A|AN) ")

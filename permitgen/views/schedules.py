@@ -69,10 +69,10 @@ def label_schedule(labels: LabelSet) -> tuple[Schedule, ...]:
         )
         for index, label in enumerate(labels.labels, start=1)
     )
-    removed = tuple((note.name, note.place, note.why) for note in labels.remove)
+    removed = tuple((note.name, note.tag, note.place, note.why) for note in labels.remove)
     return _with_rows(
         Schedule("Labels", ("NO.", "LABEL", "WORDING", "PLACE", "PIECES", "SECTION"), rows),
-        Schedule("Labels to remove", ("LABEL", "PLACE", "WHY"), removed),
+        Schedule("Old labels to take off, where they hang", ("LABEL", "ON", "PLACE", "WHY"), removed),
     )
 
 

@@ -53,11 +53,11 @@ def test_a_company_overrides_a_label(tmp_path):
 @pytest.mark.parametrize(
     ("change", "message"),
     [
-        (("basis: practice", "basis: practise"), 'my-sign.yaml:3: basis: "practise" is not known here; expected one of mandated'),
+        (("basis: practice", "basis: practise"), 'my-sign.yaml:3:8: basis: "practise" is not known here; expected one of mandated'),
         (("basis: practice", "basis: practise"), 'did you mean "practice"?'),
         (
             ("trigger: is_panelboard", "trigger: is_panelbord"),
-            'my-sign.yaml:4: trigger: "is_panelbord" is not a known fact (see _facts.yaml); did you mean "is_panelboard"?',
+            'my-sign.yaml:4:10: trigger: "is_panelbord" is not a known fact (see _facts.yaml); did you mean "is_panelboard"?',
         ),
         (("one_per: panelboard", "one_pr: panelboard"), 'unknown key "one_pr"'),
         (("one_per: panelboard", "one_pr: panelboard"), 'the key "one_per" is missing'),

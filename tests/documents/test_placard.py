@@ -3,17 +3,20 @@
 Least letter heights by reading distance: ANSI Z535.4 as printed in label_specs (4 ft: 0.19 in); QR: ISO/IEC 18004.
 """
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import zxingcpp
 from PIL import Image, ImageDraw
+from pyzbar import pyzbar
 
-from permitgen.documents.canvas.bounds import outside, text_overlaps
+from permitgen.documents.canvas.bounds import outside, placed_boxes, text_overlaps
+from permitgen.documents.canvas.colours import WHITE, Colour, contrast
 from permitgen.documents.canvas.shapes import Group, Text
 from permitgen.documents.canvas.to_png import page_image
-from permitgen.documents.placard import BODY, STEP_PLACE, placard_page, placard_pdf, placard_svg
+from permitgen.documents.placard import BODY, STEP_PLACE, alike, placard_page, placard_pdf, placard_svg
 from permitgen.package.opened_project import open_project
 from permitgen.project import references
 from permitgen.system.walks.isolation import load_nodes, possibly_live
@@ -49,6 +52,24 @@ def test_title_is_the_one_the_section_fixes(page):
     """NEC 2020 and 2023 705.10: CAUTION: MULTIPLE SOURCES OF POWER."""
     words = " ".join(text.text for text in _texts(page.shapes))
     assert "CAUTION: MULTIPLE SOURCES OF POWER" in words.replace("  ", " ")
+
+
+def _rgb(text):
+    return (text.style.colour.red, text.style.colour.green, text.style.colour.blue)
+
+
+def test_letters_stand_out(page):
+    """WCAG 2.2: 7 to 1 against the most common colour around each line; ANSI Z535.1 (from memory) fixes white on safety red, 5.9."""
+    image = page_image(page, 150)
+    for text, box in ((shape, box) for shape, box in placed_boxes(page.shapes) if isinstance(shape, Text)):
+        pixels = tuple(round(value / 25.4 * 150) for value in (box.left - 0.5, box.top - 1.0, box.right + 0.5, box.bottom + 1.0))
+        around = image.crop(pixels).convert("RGB").getcolors(1 << 20)
+        _count, ground = max(
+            (count, colour) for count, colour in around if sum(abs(a - b) for a, b in zip(colour, _rgb(text), strict=True)) > 60
+        )
+        ratio = contrast(text.style.colour, Colour("ground", *ground, (0, 0, 0, 0)))
+        is_on_red = text.style.colour == WHITE and ground[0] > 150 and ground[1] < 60
+        assert ratio >= (5.85 if is_on_red else 7.0), f"{text.text}: {ratio:.1f}"
 
 
 def test_list_text_is_readable_at_four_feet():
@@ -165,3 +186,41 @@ def test_every_plate_size_holds_it_and_scans(placard, size):
 
 def test_the_project_file_knows_the_same_sizes():
     assert references._PLATES == PLATE_SIZES
+
+
+@pytest.mark.parametrize("size", PLATE_SIZES)
+@pytest.mark.parametrize("name", ["b06a_generator_on_mid", "b07_pv_on_both_sides", "b11_detached_building", "b12_bidirectional_ev"])
+def test_variants_of_other_houses_hold_and_scan(name, size):
+    """The 2017 edition posts a plaque at each source disconnect, too: its variants agree but for number, place and map."""
+    opened = open_project(ROOT / "tests" / "topologies" / f"{name}.yaml", edition="2017")
+    variants = placards_of(opened.evaluation, opened.fingerprint)
+    assert len(variants) >= 2
+    assert all(
+        (v.text, v.rows, v.offline, v.title) == (variants[0].text, variants[0].rows, variants[0].offline, variants[0].title)
+        for v in variants
+    )
+    for placard in alike([replace(variant, size=size) for variant in variants]):
+        assert sorted(re.findall(r"Plaque (\d)", " ".join(placard.see_also))) == [
+            str(v.number) for v in variants if v.number != placard.number
+        ]
+        page = placard_page(placard)
+        assert text_overlaps(page.shapes) == ()
+        assert outside(page) == ()
+        image = page_image(page, 150)
+        said = _codes(image)
+        assert said == [placard.offline]
+        actions = (step.action.upper().replace("THE ", "") for step in placard.text.steps)
+        assert all(action in said[0].replace("THE ", "") for action in actions)
+        assert [result.data.decode() for result in pyzbar.decode(image)] == said
+
+
+def test_a_house_with_little_to_say_fills_its_plate():
+    """Between the directory and the foot of a plate at most a fifth stays empty: the map grows and steps stand farther apart."""
+    opened = open_project(ROOT / "tests" / "topologies" / "b03_whole_home.yaml")
+    page = placard_page(placards_of(opened.evaluation, opened.fingerprint)[0])
+    boxes = [box for shape, box in placed_boxes(page.shapes) if isinstance(shape, Text)]
+    edges = sorted((box.top, box.bottom) for box in boxes)
+    lowest, widest = 0.0, 0.0
+    for top, bottom in edges:
+        widest, lowest = max(widest, top - lowest), max(lowest, bottom)
+    assert widest < page.height_mm / 5

@@ -1,22 +1,32 @@
-"""QR symbols: read back by two unrelated readers, clean and damaged; bars from measurements of both readers.
+"""QR symbols: read back by two unrelated readers, clean and damaged; those of every placard from its rendered picture.
 
-ISO/IEC 18004: 4 modules of quiet zone, 21 modules plus 4 a version, capacities of table 7 (typed below).
+ISO/IEC 18004: 4 modules of quiet zone, 21 modules plus 4 a version, capacities of table 7 (typed below). Six conditions hold for both
+codes of a placard: 150 dpi, turned by 30 degrees, tilted by 35 degrees, blurred, 15 percent covered, printed in one colour.
 """
 
 import math
 import random
+from collections import Counter
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
 
 import pytest
+import qrcode
 import zxingcpp
 from PIL import Image, ImageDraw, ImageFilter
 from pyzbar import pyzbar
+from qrcode.constants import ERROR_CORRECT_H
 
 from permitgen.documents.canvas.bounds import bounds
 from permitgen.documents.canvas.colours import BLACK, SAFETY_BLUE, SAFETY_RED
 from permitgen.documents.canvas.page import Page
-from permitgen.documents.canvas.shapes import Path
+from permitgen.documents.canvas.shapes import Path as Outline
 from permitgen.documents.canvas.to_png import page_image
-from permitgen.documents.qr import in_capitals, qr_shape, qr_symbol
+from permitgen.documents.placard import placard_page
+from permitgen.documents.qr import STURDY_VERSIONS, in_capitals, qr_shape, qr_symbol, sturdy_symbol
+from permitgen.package.opened_project import open_project
+from permitgen.views.placard import PLATE_SIZES, placards_of
 
 ADDRESS = "https://example.org/R/AB12-CD34"
 STORED = "HTTPS://EXAMPLE.ORG/R/AB12-CD34"
@@ -44,7 +54,7 @@ def test_quiet_zone_and_size():
     symbol = qr_symbol(ADDRESS, "Q")
     assert symbol.width_mm(1.0) == symbol.modules + 8
     group = qr_shape(symbol, 0, 0, 1.0)
-    dark = bounds(shape for shape in group.shapes if isinstance(shape, Path) and shape.fill == BLACK)
+    dark = bounds(shape for shape in group.shapes if isinstance(shape, Outline) and shape.fill == BLACK)
     assert (dark.left, dark.top) == (pytest.approx(4), pytest.approx(4))
     assert dark.width == pytest.approx(symbol.modules)
 
@@ -74,10 +84,10 @@ def test_rotated(degrees):
     assert _read(image.rotate(degrees, expand=True, fillcolor=255, resample=Image.Resampling.BICUBIC)) == [symbol.text]
 
 
-def _tilted(image, degrees):
+def _tilted(image, degrees, distance_to_width=2.5):
     """The picture as seen from a camera that looks at it from the side, in true perspective."""
     width, height = image.size
-    tilt, distance = math.radians(degrees), 2.5 * width
+    tilt, distance = math.radians(degrees), distance_to_width * width
     corners = []
     for x, y in ((0, 0), (0, height), (width, height), (width, 0)):
         across, depth = (x - width / 2) * math.cos(tilt), (x - width / 2) * math.sin(tilt)
@@ -121,31 +131,174 @@ def test_few_pixels_a_module():
     assert _read(image) == [symbol.text]
 
 
-def _places(symbol, part, count):
-    """Fixed places of a square blob over ``part`` of the symbol, clear of the three finder patterns; parts of its side."""
+def _places(modules, part, count):
+    """Fixed places of a square patch over ``part`` of the symbol; parts of its side.
+
+    Left out are those that touch the 9 x 9 modules in the three corners: finder pattern, its separator and the format information
+    (ISO/IEC 18004, 6.3.3 and 7.9). No level protects these: with a finder hidden there is nothing to find.
+    """
     places, chance = [], random.Random(5)
-    blob, finder = math.sqrt(part), 9 / symbol.modules
+    patch, corner = math.sqrt(part), 9 / modules
     while len(places) < count:
-        x, y = chance.uniform(0, 1 - blob), chance.uniform(0, 1 - blob)
-        finders = ((0, 0), (1 - finder, 0), (0, 1 - finder))
-        if not any(x < fx + finder and x + blob > fx and y < fy + finder and y + blob > fy for fx, fy in finders):
+        x, y = chance.uniform(0, 1 - patch), chance.uniform(0, 1 - patch)
+        corners = ((0, 0), (1 - corner, 0), (0, 1 - corner))
+        if not any(x < cx + corner and x + patch > cx and y < cy + corner and y + patch > cy for cx, cy in corners):
             places.append((x, y))
     return places
 
 
-# Of twenty places, how many must read. A measurement of the same reader on other symbols found 20 of 20 (Q 10 %, H 15 %).
-@pytest.mark.parametrize(("level", "part", "least"), [("Q", 0.10, 20), ("H", 0.10, 20), ("H", 0.15, 17)])
-@pytest.mark.parametrize("shade", [128, 255])
-def test_partly_covered(level, part, least, shade):
-    read = 0
-    for x, y in _places(qr_symbol(ADDRESS, level), part, 20):
-        image, symbol = _picture(level=level, dpi=200)
-        scale = 200 / 25.4
-        side, blob = symbol.modules * scale, symbol.modules * scale * math.sqrt(part)
-        left, top = 14 * scale + x * side, 14 * scale + y * side
-        ImageDraw.Draw(image).rectangle((left, top, left + blob, top + blob), fill=shade)
-        read += _read(image) == [symbol.text]
-    assert read >= least
+def _covered(image, box, place, shade):
+    """The picture with a square of 15 percent of the symbol's ``box`` (left, top, side in pixels) covered."""
+    left, top, side = box
+    x, y, patch = left + place[0] * side, top + place[1] * side, side * math.sqrt(0.15)
+    copy = image.copy()
+    ImageDraw.Draw(copy).rectangle((x, y, x + patch, y + patch), fill=shade)
+    return copy
+
+
+def _places_of_codewords(version):
+    """The codeword that each data module belongs to, by row and column (ISO/IEC 18004, 7.7.3: upward and downward in pairs of columns)."""
+    side = 17 + 4 * version
+    code = qrcode.QRCode(version=version, error_correction=ERROR_CORRECT_H, border=0)
+    code.modules_count, code.modules = side, [[None] * side for _ in range(side)]
+    for row, column in ((0, 0), (side - 7, 0), (0, side - 7)):
+        code.setup_position_probe_pattern(row, column)
+    code.setup_position_adjust_pattern()
+    code.setup_timing_pattern()
+    code.setup_type_info(test=True, mask_pattern=0)
+    if version >= 7:
+        code.setup_type_number(test=True)
+    free = [[module is None for module in row] for row in code.modules]
+    pairs = [right if right > 6 else right - 1 for right in range(side - 1, 0, -2)]  # the column of the timing pattern is skipped
+    walk = []
+    for number, right in enumerate(pairs):
+        rows = range(side) if number % 2 else range(side - 1, -1, -1)
+        walk += [(row, column) for row in rows for column in (right, right - 1) if free[row][column]]
+    return side, {place: bit // 8 for bit, place in enumerate(walk)}
+
+
+def _blocks_in_order(version):
+    """The block of each codeword as they are interleaved, and how many spoiled codewords each block mends (ISO/IEC 18004, 7.6, table 9)."""
+    blocks = qrcode.base.rs_blocks(version, ERROR_CORRECT_H)
+    data = [(place, number) for number, block in enumerate(blocks) for place in range(block.data_count)]
+    mending = [(place, number) for number, block in enumerate(blocks) for place in range(block.total_count - block.data_count)]
+    order = [number for part in (data, mending) for _, number in sorted(part)]
+    return order, [(block.total_count - block.data_count) // 2 for block in blocks]
+
+
+def _withstands_every_patch(version):
+    """Whether a square over 15 percent of the area, anywhere beside the three corners, spoils no block beyond mending."""
+    side, codeword = _places_of_codewords(version)
+    order, mends = _blocks_in_order(version)
+    patch = math.ceil(side * math.sqrt(0.15))
+    corners = ((0, 0), (0, side - 9), (side - 9, 0))
+    for top in range(side - patch + 1):
+        for left in range(side - patch + 1):
+            if any(top < y + 9 and top + patch > y and left < x + 9 and left + patch > x for y, x in corners):
+                continue
+            area = ((row, column) for row in range(top, top + patch) for column in range(left, left + patch))
+            spoiled = {codeword[place] for place in area if place in codeword} & set(range(len(order)))
+            by_block = Counter(order[number] for number in spoiled)
+            if any(by_block[block] > mends[block] for block in by_block):
+                return False
+    return True
+
+
+@pytest.mark.parametrize("version", range(3, 20))
+def test_sturdy_versions_are_those_that_outlast_a_patch_anywhere(version):
+    """Counted on the placement and block tables: a small symbol of level H does not outlast what its 30 percent promise."""
+    assert _withstands_every_patch(version) == (version in STURDY_VERSIONS)
+
+
+@pytest.mark.parametrize("shade", [0, 128, 255])
+@pytest.mark.parametrize("length", [31, 140, 340])
+def test_any_place_of_a_sturdy_symbol_may_be_covered(length, shade):
+    text = (ADDRESS.upper() + " " + "TURN OFF SWITCH 1. " * 20)[:length].strip()
+    symbol = sturdy_symbol(text)
+    image = page_image(Page(symbol.width_mm(1.0) + 20, symbol.width_mm(1.0) + 20, (qr_shape(symbol, 10, 10, 1.0),)), 200).convert("L")
+    scale = 200 / 25.4
+    box = (14 * scale, 14 * scale, symbol.modules * scale)
+    assert all(_read(_covered(image, box, place, shade)) == [symbol.text] for place in _places(symbol.modules, 0.15, 40))
+
+
+def test_the_smallest_symbol_of_a_level_is_not_sturdy():
+    """Why a larger version is taken: version 3-H holds the address, and some patch of 15 percent makes it unreadable."""
+    image, symbol = _picture(level="H", dpi=200)
+    scale = 200 / 25.4
+    box = (14 * scale, 14 * scale, symbol.modules * scale)
+    assert symbol.version == 3
+    assert not all(_read(_covered(image, box, place, 255)) for place in _places(symbol.modules, 0.15, 40))
+
+
+# --- the codes of every placard, from its picture
+
+ROOT = Path(__file__).resolve().parents[2]
+DPI = 150
+# Of twenty places covered, how many the second reader must read, at 300 dpi: it lays its grid on one alignment pattern, and a patch on
+# that bends it. The first reader reads all twenty at 150 dpi.
+LEAST_OF_SECOND_READER = 17
+ARMS_LENGTH_MM = 400.0
+
+
+@lru_cache
+def _placards(edition):
+    opened = open_project(ROOT / "demo_project", edition=edition)
+    return placards_of(opened.evaluation, opened.fingerprint)
+
+
+VARIANTS = [
+    pytest.param(edition, number, size, id=f"{edition} plaque {number} {size}")
+    for edition, count in (("2017", 2), ("2020", 1), ("2023", 1))
+    for number in range(1, count + 1)
+    for size in PLATE_SIZES
+]
+
+
+def test_every_variant_is_among_them():
+    assert {edition: len(_placards(edition)) for edition in ("2017", "2020", "2023")} == {"2017": 2, "2020": 1, "2023": 1}
+
+
+def _second_reader(image):
+    return [result.data.decode() for result in pyzbar.decode(image, symbols=[pyzbar.ZBarSymbol.QRCODE])]
+
+
+def _cut_out(image, text):
+    """A code with its quiet zone on a white ground as cut from the picture; the box of its modules; pixels a module."""
+    modules = sturdy_symbol(text).modules
+    (found,) = [result.position for result in zxingcpp.read_barcodes(image) if result.text == text]
+    side = found.bottom_right.x - found.top_left.x
+    quiet = 4 * side / modules
+    cut = image.crop((int(found.top_left.x - quiet), int(found.top_left.y - quiet), int(found.bottom_right.x + quiet) + 1,
+                      int(found.bottom_right.y + quiet) + 1))  # fmt: skip
+    margin = cut.width // 6
+    ground = Image.new("L", (cut.width + 2 * margin, cut.height + 2 * margin), 255)
+    ground.paste(cut, (margin, margin))
+    return ground, ((ground.width - side) / 2, (ground.height - side) / 2, side), side / modules
+
+
+@pytest.mark.parametrize(("edition", "number", "size"), VARIANTS)
+def test_both_codes_of_every_placard_in_six_conditions(edition, number, size):
+    placard = replace(_placards(edition)[number - 1], size=size)
+    page = placard_page(placard)
+    image, sharper = page_image(page, DPI).convert("L"), page_image(page, 2 * DPI).convert("L")
+    assert sorted(_read(image)) == sorted(_second_reader(image)) == sorted([placard.address, placard.offline]), "at 150 dpi"
+    for text in (placard.address, placard.offline):
+        code, box, _pixels_a_module = _cut_out(image, text)
+        turned = code.rotate(30, expand=True, fillcolor=255, resample=Image.Resampling.BICUBIC)
+        assert _read(turned) == _second_reader(turned) == [text], "turned by 30 degrees"
+        assert _read(_tilted(code, 35)) == [text], "tilted by 35 degrees"
+        far = ARMS_LENGTH_MM / (code.width / DPI * 25.4)
+        assert _second_reader(_tilted(code, 35, far)) == [text], "tilted by 35 degrees, at arm's length"
+        one_colour = code.point(lambda level: 255 if level >= 128 else 0)
+        assert _read(one_colour) == _second_reader(one_colour) == [text], "in one colour"
+        large, large_box, pixels = _cut_out(sharper, text)
+        blurred = large.filter(ImageFilter.GaussianBlur(0.4 * pixels))
+        assert _read(blurred) == _second_reader(blurred) == [text], "blurred"
+        for shade in (0, 128, 255):
+            places = _places(sturdy_symbol(text).modules, 0.15, 20)
+            assert all(_read(_covered(code, box, place, shade)) == [text] for place in places), "15 percent covered"
+            by_second = sum(_second_reader(_covered(large, large_box, place, shade)) == [text] for place in places)
+            assert by_second >= LEAST_OF_SECOND_READER, "15 percent covered, the second reader"
 
 
 def test_one_colour():

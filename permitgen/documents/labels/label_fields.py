@@ -22,16 +22,16 @@ from permitgen.documents.labels.lettering import (
 )
 from permitgen.views.label import LabelLine, LabelPanel, LabelView
 
-_LINE_SPACING = 1.2
-"""Distance of baselines as a multiple of the em (common practice: 120 to 150 %)."""
+_LINE_SPACING, _TIGHT_LINE_SPACING = 1.2, 0.97
+"""Distance of baselines as a multiple of the em (common practice: 120 to 150 %); on a small stock 1.4 of the height of capitals."""
 _BETWEEN_SENTENCES = 0.3
 _AROUND_RULE = 0.75
 _SIGNAL_PAD = 0.5
 _HANGING_INDENT = 1.3
 SYMBOL_TO_LETTERS, SYMBOL_GAP = 1.4, 0.45
 _LEAST_PAD_MM = 1.6
-_LARGE_PAD_MM, _LARGE_PAD = 6.0, 0.7
-"""The margin is one cap height; around letters over 6 mm it need not grow as fast as they do."""
+_LARGE_PAD_MM, _LARGE_PAD, _TIGHT_PAD = 6.0, 0.7, 0.35
+"""The margin is one cap height; around letters over 6 mm it need not grow as fast as they do. On a small stock a third must do."""
 _WIDEST_ADDED_MM, _ADDED_TO_TITLE = 70.0, 1.3
 _FOOTER_IN, _LEAST_SIGNAL_MM = 0.1, 4.0
 _NO_SYMBOL = ("NOTICE", "SAFETY INSTRUCTIONS")
@@ -61,6 +61,7 @@ class LabelField:
     is_centred: bool
     beside_picture: bool
     narrowest_mm: float
+    line_spacing: float
 
     @property
     def has_symbol(self) -> bool:
@@ -95,15 +96,26 @@ class SetField:
     symbol_x: float = 0.0
 
 
-def fields_of(view: LabelView, inks: Inks, width: Width, *, keeps_phrases: bool) -> tuple[LabelField, ...]:
-    """Return the fields of a label in a face of some width; raises LabelContrastError and MissingGlyphError."""
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A way to set a label: width of the face, whether phrases stay whole.
+
+    For a small stock margins and lines are tight, and the number of the record is left out, which no section asks for.
+    """
+
+    width: Width
+    keeps_phrases: bool
+    is_tight: bool = False
+    has_footer: bool = True
+
+
+def fields_of(view: LabelView, inks: Inks, setting: Setting) -> tuple[LabelField, ...]:
+    """Return the fields of a label set in some way; raises LabelContrastError and MissingGlyphError."""
     message_height = max((cap_height_mm(line) for panel in view.panels if panel.role == "message" for line in panel.lines), default=0.0)
     if not message_height:
         message_height = max((cap_height_mm(line) for panel in view.panels if panel.role != "signal" for line in panel.lines), default=0.0)
-    return tuple(
-        _field(view, group, inks, width, keeps_phrases=keeps_phrases, message_height=message_height)
-        for group in _same_colours(_with_footer(view))
-    )
+    panels = _with_footer(view) if setting.has_footer else view.panels
+    return tuple(_field(view, group, inks, setting, message_height) for group in _same_colours(panels))
 
 
 def _with_footer(view: LabelView) -> tuple[LabelPanel, ...]:
@@ -132,7 +144,7 @@ def _same_colours(panels: Sequence[LabelPanel]) -> list[list[LabelPanel]]:
     return groups
 
 
-def _field(view: LabelView, group: list[LabelPanel], inks: Inks, width: Width, *, keeps_phrases: bool, message_height: float) -> LabelField:
+def _field(view: LabelView, group: list[LabelPanel], inks: Inks, setting: Setting, message_height: float) -> LabelField:
     first = group[0]
     is_signal = first.role == "signal"
     fill, ink = inks.field(first.background, first.text_colour, is_signal=is_signal)
@@ -141,17 +153,13 @@ def _field(view: LabelView, group: list[LabelPanel], inks: Inks, width: Width, *
         for line in panel.lines:
             height = max(cap_height_mm(line), SIGNAL_TO_MESSAGE * message_height, _LEAST_SIGNAL_MM) if is_signal else cap_height_mm(line)
             require_contrast(ink, fill or inks.paper, height, view.id)
-            style = capitals(signal_face(line.text), height, ink) if is_signal else style_for(panel.role, height, width, ink)
+            style = capitals(signal_face(line.text), height, ink) if is_signal else style_for(panel.role, height, setting.width, ink)
             require_printable(line.text, style.face)
             is_added = panel.role == "added"
             has_rule = is_added and bool(blocks) and not blocks[-1].is_added
-            phrases = line.phrases if keeps_phrases else ()
+            phrases = line.phrases if setting.keeps_phrases else ()
             blocks.append(Block(line, style, phrases, is_added, has_rule, is_title=panel.role == "title"))
-    largest = max(block.style.cap_height_mm for block in blocks)
-    pad = _SIGNAL_PAD * largest if is_signal else min(largest, max(_LARGE_PAD_MM, _LARGE_PAD * largest))
-    if not view.border:
-        pad = 0.6 * largest
-    pad = max(pad, _LEAST_PAD_MM if view.border else 0.0)
+    pad = _pad(view, max(block.style.cap_height_mm for block in blocks), setting, is_signal=is_signal)
     is_dark = first.background != "safety_white"
     return LabelField(
         blocks=tuple(blocks),
@@ -162,7 +170,19 @@ def _field(view: LabelView, group: list[LabelPanel], inks: Inks, width: Width, *
         is_centred=first.role == "title",
         beside_picture=not is_dark and not is_signal,
         narrowest_mm=max(_narrowest(block) for block in blocks) + 2 * pad + (_symbol_room(blocks[0]) if is_signal else 0.0),
+        line_spacing=_TIGHT_LINE_SPACING if setting.is_tight else _LINE_SPACING,
     )
+
+
+def _pad(view: LabelView, largest: float, setting: Setting, *, is_signal: bool) -> float:
+    """Return the margin around the text of a field whose largest capitals are ``largest`` mm tall."""
+    if not view.border:
+        return 0.6 * largest
+    if is_signal:
+        return max(_SIGNAL_PAD * largest, _LEAST_PAD_MM)
+    if setting.is_tight:
+        return max(_TIGHT_PAD * largest, _LEAST_PAD_MM)
+    return max(min(largest, max(_LARGE_PAD_MM, _LARGE_PAD * largest)), _LEAST_PAD_MM)
 
 
 def _symbol_room(signal: Block) -> float:
@@ -216,9 +236,11 @@ def set_field(field: LabelField, room_mm: float, y: float, inner_mm: float, *, a
     rules: list[float] = []
     cursor = y + field.pad_mm
     for index, (block, texts) in enumerate(zip(field.blocks, broken, strict=True)):
-        cap, step = block.style.cap_height_mm, _LINE_SPACING * block.style.size_mm
+        cap, step = block.style.cap_height_mm, field.line_spacing * block.style.size_mm
         if index:
-            cursor += step - cap + _BETWEEN_SENTENCES * cap
+            above = field.blocks[index - 1].style
+            leading = max(step - cap, field.line_spacing * above.size_mm - above.cap_height_mm)
+            cursor += leading + _BETWEEN_SENTENCES * max(cap, above.cap_height_mm)
         if block.has_rule:
             cursor += _AROUND_RULE * cap - (step - cap)
             rules.append(cursor)

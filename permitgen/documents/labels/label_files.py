@@ -43,11 +43,15 @@ def engraving_svg(view: LabelView, stock: LabelStock = LETTER_SHEET) -> str:
 
     Raises what ``set_label`` raises.
     """
-    label = set_label(view, stock, ENGRAVED)
-    radius = CORNER_RADIUS_MM if view.border else 0.0
+    return engraved_svg(set_label(view, stock, ENGRAVED))
+
+
+def engraved_svg(label: SetLabel) -> str:
+    """Return a label that was set to be engraved as a drawing for the engraver, cut and engraved strokes in layers of their own."""
+    radius = CORNER_RADIUS_MM if label.view.border else 0.0
     outline = rounded_rectangle(0, 0, label.width_mm, label.height_mm, radius=radius, pen=_CUT_PEN)
     shapes = (Group(label.shapes, layer="engrave"), Group((outline,), layer="cut"))
-    return svg_text(Page(label.width_mm, label.height_mm, shapes, title=view.name), text_as="outlines")
+    return svg_text(Page(label.width_mm, label.height_mm, shapes, title=label.view.name), text_as="outlines")
 
 
 def label_pdf(label: SetLabel) -> bytes:
@@ -63,3 +67,8 @@ def label_svg(label: SetLabel) -> str:
 def label_png(label: SetLabel, dpi: Literal[300, 600] = 300, *, one_bit: bool = False) -> bytes:
     """Return one label as a PNG picture at the resolution of the printer."""
     return png_bytes(label_page(label), dpi, one_bit=one_bit)
+
+
+def form_png(label: SetLabel, stock: LabelStock, dpi: Literal[300, 600] = 300, *, one_bit: bool = False) -> bytes:
+    """Return one label on its whole form, or on the whole width of its tape, as a picture for a thermal printer."""
+    return png_bytes(form_page(label, stock), dpi, one_bit=one_bit)

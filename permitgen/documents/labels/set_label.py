@@ -1,24 +1,35 @@
 """Sets one label: letters at the height that binds them, lines broken at phrases, the label as large as that makes it.
 
-When a stock is too small the lines are broken anew, then a narrower face is tried, then phrases may be broken; after that
-the label does not fit, and a larger stock is named. Letters are never made smaller and nothing is cut off.
+When a stock is too small the lines are broken anew, then a narrower face is tried, then tight margins, then phrases may be broken;
+after that the label does not fit, and a larger stock is named. Letters are never made smaller and nothing is cut off.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from permitgen.documents.canvas.shapes import Shape
 from permitgen.documents.labels.ink import FULL_COLOUR, Inks
-from permitgen.documents.labels.label_fields import LabelField, SetField, fields_of, preferred_mm, set_field
+from permitgen.documents.labels.label_fields import LabelField, SetField, Setting, fields_of, preferred_mm, set_field
 from permitgen.documents.labels.label_frame import FRAME_MM, framed
-from permitgen.documents.labels.lettering import Width
-from permitgen.documents.labels.side_picture import PicturePlace, picture_place, picture_shapes
-from permitgen.documents.labels.stock import LETTER_SHEET, STOCKS, LabelDoesNotFitError, LabelStock
+from permitgen.documents.labels.side_picture import PicturePlace, picture_place, picture_shapes, smallest_picture_place
+from permitgen.documents.labels.stock import LETTER_SHEET, STOCKS, LabelDoesNotFitError, LabelStock, tape
 from permitgen.views.label import LabelView
 
-_WIDER = 1.2
+_SETTINGS = (
+    Setting("normal", keeps_phrases=True),
+    Setting("narrow", keeps_phrases=True),
+    Setting("narrow", keeps_phrases=True, is_tight=True),
+    Setting("normal", keeps_phrases=False),
+    Setting("narrow", keeps_phrases=False),
+    Setting("narrow", keeps_phrases=False, is_tight=True),
+    Setting("narrow", keeps_phrases=True, is_tight=True, has_footer=False),
+    Setting("narrow", keeps_phrases=False, is_tight=True, has_footer=False),
+)
+"""Ways to set a label, the first that fits is taken: the wider face, whole phrases and wide margins before the others."""
+_WIDER, _WIDEST_TAPE_MM = 1.2, 110
 _SLACK_MM = 0.02
 _TOLERANCE_MM = 1e-6
 
@@ -59,21 +70,19 @@ class _Attempt:
 def set_label(view: LabelView, stock: LabelStock = LETTER_SHEET, inks: Inks = FULL_COLOUR) -> SetLabel:
     """Return the label set on a stock.
 
-    Raises LabelDoesNotFitError naming the nearest stock that takes it, LabelContrastError for letters that do not stand
+    Raises LabelDoesNotFitError naming the smallest stock that takes it, LabelContrastError for letters that do not stand
     out, MissingGlyphError for a character that cannot be printed.
     """
-    for area in stock.label_areas:
-        attempt = _best_attempt(view, area, inks)
-        if attempt is not None:
-            return _finished(view, attempt, stock, inks)
-    raise LabelDoesNotFitError(_does_not_fit(view, stock, inks))
+    attempt = _first_attempt(view, stock, inks)
+    if attempt is None:
+        raise LabelDoesNotFitError(_does_not_fit(view, stock, inks))
+    return _finished(view, attempt, stock, inks)
 
 
 def _best_attempt(view: LabelView, area: tuple[float, float], inks: Inks) -> _Attempt | None:
-    """Return the first setting that fits: the wider face and whole phrases before the others."""
-    ways: tuple[tuple[Width, bool], ...] = (("normal", True), ("narrow", True), ("normal", False), ("narrow", False))
-    for face_width, keeps_phrases in ways:
-        fields = fields_of(view, inks, face_width, keeps_phrases=keeps_phrases)
+    """Return the first setting that fits."""
+    for setting in _SETTINGS:
+        fields = fields_of(view, inks, setting)
         for trial in _trials(view, fields, area[0], inks):
             attempt = _attempt(fields, trial)
             if attempt is not None and attempt.height <= area[1] + _TOLERANCE_MM:
@@ -105,13 +114,15 @@ class _Trial:
 
 
 def _trials(view: LabelView, fields: tuple[LabelField, ...], most: float, inks: Inks) -> Iterator[_Trial]:
-    """Yield what to try: as the wording likes it first, the picture beside it; then wider; then as wide as the stock."""
+    """Yield what to try: as the wording likes it first, the picture beside it; then wider, as wide as the stock, with a small picture."""
     frame = FRAME_MM if view.border else 0.0
     for is_below in (False, True) if view.diagram else (False,):
         widths = _widths(view, fields, most - 2 * frame, inks, is_below=is_below)
         for number, inner in enumerate(widths):
             picture = picture_place(view, inner, inks, is_below=is_below)
             yield _Trial(inner + 2 * frame, frame, number == 0, picture)
+    if view.diagram:
+        yield _Trial(most, frame, as_suggested=False, picture=smallest_picture_place(view, most - 2 * frame, inks))
 
 
 def _widths(view: LabelView, fields: tuple[LabelField, ...], most: float, inks: Inks, *, is_below: bool) -> list[float]:
@@ -159,17 +170,21 @@ def _finished(view: LabelView, attempt: _Attempt, stock: LabelStock, inks: Inks)
 
 
 def _does_not_fit(view: LabelView, stock: LabelStock, inks: Inks) -> str:
-    """Word the message with the nearest larger stock: one of the same kind, else a sheet, else a tape."""
-    order = {stock.kind: 0, "sheet": 1, "single": 2, "tape": 3}
-    others = sorted(
-        (other for other in STOCKS.values() if other.name != stock.name),
-        key=lambda other: (0 if other.kind == stock.kind else order[other.kind], other.height_mm),
-    )
-    nearest = next((other for other in others if _fits(view, other, inks)), None)
-    advice = f"the nearest stock that takes it is {nearest.name}" if nearest else "no stock known here takes it; shorten its own text"
+    """Word the message with the smallest stock that takes the label: of tapes the narrowest, of sheets and forms that of least area."""
+    same = [other for other in STOCKS.values() if (other.kind == "tape") == (stock.kind == "tape") and other.name != stock.name]
+    rest = [other for other in STOCKS.values() if other not in same and other.name != stock.name]
+    if stock.kind == "tape":
+        same = [tape(float(width)) for width in range(math.ceil(stock.height_mm + 1e-9), _WIDEST_TAPE_MM + 1) if width > stock.height_mm]
+    ordered = (*sorted(same, key=lambda s: s.width_mm * s.height_mm), *sorted(rest, key=lambda s: s.width_mm * s.height_mm))
+    found = next(((other, attempt) for other in ordered if (attempt := _first_attempt(view, other, inks)) is not None), None)
+    advice = "no stock known here takes it; shorten its own text"
+    if found is not None:
+        other, attempt = found
+        advice = f"the smallest stock that takes it is {other.name}, on which it is {attempt.width:.0f} by {attempt.height:.0f} mm"
     label = f"label {view.id} at {view.tag}" if view.tag else f"label {view.id}"
     return f"{label}: does not fit on {stock.name} at the letter height that binds it; {advice}"
 
 
-def _fits(view: LabelView, stock: LabelStock, inks: Inks) -> bool:
-    return any(_best_attempt(view, area, inks) is not None for area in stock.label_areas)
+def _first_attempt(view: LabelView, stock: LabelStock, inks: Inks) -> _Attempt | None:
+    attempts = (_best_attempt(view, area, inks) for area in stock.label_areas)
+    return next((attempt for attempt in attempts if attempt is not None), None)

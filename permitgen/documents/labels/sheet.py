@@ -148,8 +148,8 @@ def print_test_page(paper: PaperSize, correction: PrinterCorrection = NO_CORRECT
     middle_x, middle_y = paper.width_mm / 2, paper.height_mm / 2
     words = (
         "Measure the four bars with a steel ruler.",
-        "Where 100 mm measures otherwise, the correction is 100 divided by the measured millimetres,",
-        "across and along each by itself. Give it to the program, print this page again and measure again.",
+        "Where a 4 in bar measures otherwise, give both readings to the program, across first and then along,",
+        'for example: --measured "3.98 in, 4.01 in". Print this page again and measure again.',
         "Then lay a plain print of the labels against the equipment before printing on film.",
     )
     style = points(SANS, 10, BLACK)

@@ -11,12 +11,12 @@ from permitgen.documents.labels.house import house_diagram
 from permitgen.documents.labels.ink import Inks
 from permitgen.documents.labels.label_fields import SetField
 from permitgen.documents.labels.roof_plan import roof_plan_diagram, roof_plan_height_to_width
-from permitgen.documents.qr import qr_shape, qr_symbol
+from permitgen.documents.qr import qr_shape, sturdy_symbol
 from permitgen.views.label import LabelView
 
 _QR_MODULE_MM = 1.0
 _PAD_MM = 3.0
-_NARROWEST_MM, _WIDEST_MM, _PART_OF_LABEL = 50.0, 84.0, 0.36
+_SMALLEST_MM, _NARROWEST_MM, _WIDEST_MM, _PART_OF_LABEL = 42.0, 50.0, 84.0, 0.36
 _LEAST_HEIGHT_TO_WIDTH, _MOST_TO_LEAST_HEIGHT = 0.62, 1.35
 _PLAN_NARROWEST_MM, _PLAN_WIDEST_MM, _PLAN_PART_OF_LABEL = 72.0, 110.0, 0.45
 
@@ -48,7 +48,7 @@ class PicturePlace:
 def picture_place(view: LabelView, inner_mm: float, inks: Inks, *, is_below: bool) -> PicturePlace | None:
     """Return the size of the label's picture at an inner width, or None for a label without one."""
     if view.qr_address:
-        side = qr_symbol(view.qr_address).width_mm(_QR_MODULE_MM)
+        side = sturdy_symbol(view.qr_address).width_mm(_QR_MODULE_MM)
         return PicturePlace(side + _PAD_MM, side, is_below=False)
     if view.diagram is None:
         return None
@@ -64,10 +64,18 @@ def picture_place(view: LabelView, inner_mm: float, inks: Inks, *, is_below: boo
     return PicturePlace(width + (0.0 if is_below else _PAD_MM), width * shape + legend, is_below=is_below)
 
 
+def smallest_picture_place(view: LabelView, inner_mm: float, inks: Inks) -> PicturePlace | None:
+    """Return the least size of a diagram beside the text, its legend broken where that needs it; for a small stock."""
+    if view.diagram is None or view.diagram_kind == "roof_plan":
+        return picture_place(view, inner_mm, inks, is_below=False)
+    _rows, legend = legend_rows(view.diagram, _SMALLEST_MM, inks)
+    return PicturePlace(_SMALLEST_MM + _PAD_MM, _SMALLEST_MM * _LEAST_HEIGHT_TO_WIDTH + legend, is_below=False)
+
+
 def picture_shapes(view: LabelView, place: PicturePlace, inks: Inks) -> tuple[Shape, ...]:
     """Return the picture drawn at its place."""
     if view.qr_address:
-        symbol = qr_symbol(view.qr_address)
+        symbol = sturdy_symbol(view.qr_address)
         return (qr_shape(symbol, place.x, place.y + (place.height - place.least_height) / 2, _QR_MODULE_MM, ink=inks.line),)
     if view.diagram is None:
         return ()

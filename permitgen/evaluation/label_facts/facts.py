@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.evaluation.label_facts import panels, photovoltaic, services, sources, standby
+from permitgen.evaluation.label_facts import existing, panels, photovoltaic, services, sources, standby
 from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.label_facts.subject import Fact, Found
 
-FACTS: dict[str, Fact] = {**services.FACTS, **sources.FACTS, **photovoltaic.FACTS, **panels.FACTS, **standby.FACTS}
+FACTS: dict[str, Fact] = {**services.FACTS, **sources.FACTS, **photovoltaic.FACTS, **panels.FACTS, **standby.FACTS, **existing.FACTS}
 
 # Facts that no key of the project file states: a label for one of them is printed only when ``labels:`` asks for it by id.
 ON_REQUEST: frozenset[str] = frozenset(
@@ -31,12 +31,9 @@ ON_REQUEST: frozenset[str] = frozenset(
         "is_feeder_emergency_disconnect",
         "is_stationary_battery_emergency_disconnect",
         "island_supply_is_120_volts_only",
-        "neutral_bond_moved",
         "neutral_switching_changed",
         "overcurrent_devices_are_series_rated",
         "owner_switches_island_by_hand",
-        "panel_circuits_changed",
-        "panel_supply_changed",
         "premises_have_more_than_one_voltage_system",
         "pv_array_is_solidly_grounded_bipolar",
         "pv_dc_circuits_embedded_in_roofing",

@@ -25,6 +25,11 @@ def islands_the_premises(evaluation: Evaluation) -> Found:
     return tuple(on_equipment(item) for item in evaluation.system.equipment.values() if item.kind in _TRANSFERS)
 
 
+def is_transfer_switch(evaluation: Evaluation) -> Found:
+    """Transfer switches, which are no interconnect devices."""
+    return tuple(on_equipment(item) for item in evaluation.system.equipment.values() if item.kind == "transfer_switch")
+
+
 def _has_generator(system: System) -> bool:
     return any(source.kind == "generator" for source in system.sources.values())
 
@@ -129,6 +134,7 @@ FACTS: dict[str, Fact] = {
     fact.__name__: fact
     for fact in (
         islands_the_premises,
+        is_transfer_switch,
         is_optional_standby_transfer_equipment,
         has_permanent_standby_source,
         is_generator_emergency_stop,

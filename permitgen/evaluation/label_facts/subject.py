@@ -67,6 +67,11 @@ def one_a_location(subjects: Iterable[LabelSubject]) -> tuple[LabelSubject, ...]
     return tuple(found.values())
 
 
+def is_same_location(one: LabelSubject, other: LabelSubject) -> bool:
+    """Return whether two subjects stand on the same wall of the same space."""
+    return _location(one) == _location(other)
+
+
 def _location(subject: LabelSubject) -> tuple[str, ...]:
     place = subject.place
     return (place.building, place.space, place.faces) if place is not None and place.space else (subject.equipment,)

@@ -80,3 +80,4 @@ class EquipmentModel(Section):
     surge_discharge: KiloAmperes = None
     surge_short_circuit_rating: KiloAmperes = None
     load_management_setting: Current = None
+    existing_labels: Words = ()

@@ -30,8 +30,8 @@ class Equipment:
     """A piece of equipment with a tag. ``kind`` is the trade's word for it; ``name`` what drawings print.
 
     ``roles`` are the functions it has on this site (``service equipment``, ``pv combiner``); ``listed_as`` what its listing
-    covers. ``status`` is ``new``, ``existing`` or ``removed``. ``facts`` holds further measured facts by name and
-    ``words`` further facts that are text, ``answers`` yes-or-no facts.
+    covers. ``status`` is ``new``, ``existing`` or ``removed``; ``existing_labels`` are the ids of the labels that hang on it today.
+    ``facts`` holds further measured facts by name and ``words`` further facts that are text, ``answers`` yes-or-no facts.
     ``electrode_conductor_size`` is the grounding electrode conductor that lands in this enclosure (a source's, a second building's),
     ``system_bonding_jumper_size`` the jumper that bonds the neutral of a separately derived system here.
     """
@@ -46,6 +46,7 @@ class Equipment:
     roles: frozenset[str] = frozenset()
     listed_as: frozenset[str] = frozenset()
     status: str = "new"
+    existing_labels: tuple[str, ...] = ()
     model: str = ""
     enclosure_type: str = ""
     short_circuit_rating_ka: Value | None = None

@@ -6,6 +6,8 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.system.graph import closed_in
+from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.stopped_sources import stopped_tags
 
 if TYPE_CHECKING:
@@ -53,3 +55,19 @@ def sources_reaching(system: System, opened: Iterable[str], nodes: Collection[st
     """Return the sources that can still reach one of ``nodes`` with the handles ``opened`` open."""
     wanted = frozenset(nodes)
     return tuple(stretch.source for stretch in live_stretches(system, opened) if stretch.nodes & wanted)
+
+
+def island_sources_reaching(system: System, nodes: Collection[str]) -> tuple[PowerSource, ...]:
+    """Return the sources that reach one of ``nodes`` while the utility is away.
+
+    An interactive source runs only where one that forms the island reaches it in the same mode.
+    """
+    found: dict[str, PowerSource] = {}
+    for mode in system.modes:
+        if mode is OperatingMode.WITH_UTILITY:
+            continue
+        reached = system.graph.reach(nodes, closed_in(mode))
+        formed = system.graph.reach([source.node for source in system.sources.values() if source.forms_island], closed_in(mode))
+        here = [source for source in system.sources.values() if source.node in reached and source.node in formed]
+        found.update((source.id, source) for source in here if source.kind != "utility")
+    return tuple(source for source in system.sources.values() if source.id in found)

@@ -14,29 +14,23 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class LabelToPlace:
-    """A required label as the checklist needs it: its id, what it is called, where it goes, the section that asks for it."""
+    """A label as the checklist needs it: its id, what it is called, where it goes, the section that asks for it.
+
+    ``numbers`` are those of the label schedule and the elevations. ``why_false`` is not empty for an old label that is to be taken off.
+    """
 
     id: str
     name: str
     tag: str
     places: tuple[str, ...]
     section: str
+    numbers: tuple[int, ...] = ()
+    why_false: str = ""
 
 
 def labels(evaluation: Evaluation, required: Sequence[LabelToPlace]) -> ChecklistSection:
-    """Return one line a required label, and one on what all of them need."""
-    lines = [
-        done_line(
-            f"label:{label.id}" + (f":{label.tag}" if label.tag else ""),
-            label.tag,
-            f"Label “{label.name}” placed" + (f": {', '.join(label.places)}" if label.places else ""),
-            "NEC",
-            source=label.section,
-            photo=True,
-            place=place_of(evaluation, label.tag),
-        )
-        for label in required
-    ]
+    """Return one line a label to place or to take off, and two on what all of them need."""
+    lines = [_taken_off(evaluation, label) if label.why_false else _placed(evaluation, label) for label in required]
     lines.append(
         done_line(
             "labels:durable",
@@ -56,6 +50,30 @@ def labels(evaluation: Evaluation, required: Sequence[LabelToPlace]) -> Checklis
         )
     )
     return ChecklistSection("labels", "Labels", "", tuple(lines))
+
+
+def _placed(evaluation: Evaluation, label: LabelToPlace) -> ChecklistLine:
+    number = f"Label {', '.join(map(str, label.numbers))}," if label.numbers else "Label"
+    return done_line(
+        f"label:{label.id}" + (f":{label.tag}" if label.tag else ""),
+        label.tag,
+        f"{number} “{label.name}”, placed" + (f": {', '.join(label.places)}" if label.places else ""),
+        "NEC",
+        source=label.section,
+        photo=True,
+        place=place_of(evaluation, label.tag),
+    )
+
+
+def _taken_off(evaluation: Evaluation, label: LabelToPlace) -> ChecklistLine:
+    return done_line(
+        f"label-removed:{label.id}:{label.tag}",
+        label.tag,
+        f"Old label “{label.name}” taken off, or none hangs there" + (f": {', '.join(label.places)}" if label.places else ""),
+        "CP",
+        why=label.why_false,
+        place=place_of(evaluation, label.tag),
+    )
 
 
 def settings(evaluation: Evaluation) -> ChecklistSection:

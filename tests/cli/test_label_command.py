@@ -1,0 +1,162 @@
+"""``permitgen labels`` as a user runs it: every stock and printer, and one clear message for everything that cannot be printed."""
+
+import io
+import re
+import shutil
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pypdfium2
+import pytest
+from click.testing import CliRunner
+from PIL import Image
+
+from permitgen.cli.main import cli
+
+ROOT = Path(__file__).resolve().parents[2]
+DEMO = str(ROOT / "demo_project")
+MM = 25.4
+
+
+def _run(tmp_path, *arguments, out="labels.pdf", project=DEMO):
+    file = tmp_path / out
+    done = CliRunner().invoke(cli, ["labels", str(project), "--out", str(file), *arguments])
+    return done, file.read_bytes() if file.exists() else b""
+
+
+def _sizes_mm(pdf):
+    return {tuple(round(side / 72 * MM, 1) for side in page.get_size()) for page in pypdfium2.PdfDocument(pdf)}
+
+
+@pytest.mark.parametrize(
+    ("stock", "sizes"),
+    [
+        ("letter", {(215.9, 279.4)}),
+        ("a4", {(210.0, 297.0)}),
+        ("tabloid", {(279.4, 431.8)}),
+        ("8 x 10 in", {(254.0, 203.2), (203.2, 254.0)}),
+        ("200 mm x 300 mm", {(300.0, 200.0), (200.0, 300.0)}),
+    ],
+)
+def test_every_label_on_a_stock_of_a_size(tmp_path, stock, sizes):
+    """Sizes of the papers: ANSI/ASME Y14.1 A and B, ISO 216 A4; forms as written. True within 0.2 %."""
+    done, pdf = _run(tmp_path, "--stock", stock)
+    assert done.exit_code == 0, done.output
+    assert _sizes_mm(pdf) <= sizes
+
+
+@pytest.mark.parametrize("width", ["24 mm", "1.5 in", "61.5 mm", "4 in"])
+def test_tape_of_any_width(tmp_path, width):
+    done, pdf = _run(tmp_path, "--stock", f"tape {width}", "--only", "rapid-shutdown-switch")
+    assert done.exit_code == 0, done.output
+    (number, unit) = width.split()
+    ((_length, height),) = _sizes_mm(pdf)
+    assert height == pytest.approx(float(number) * (MM if unit == "in" else 1.0), rel=0.002)
+
+
+@pytest.mark.parametrize("dpi", ["300", "600"])
+def test_picture_for_a_thermal_printer(tmp_path, dpi):
+    """One ink: black and white dots only; the whole width of the tape at the resolution that the file states."""
+    arguments = ("--printing", "one-colour", "--dpi", dpi, "--stock", "tape 62 mm", "--only", "line-load-energized-ESS1")
+    done, png = _run(tmp_path, *arguments, out="label.png")
+    assert done.exit_code == 0, done.output
+    image = Image.open(io.BytesIO(png))
+    assert image.mode == "1"
+    assert image.info["dpi"][0] == pytest.approx(float(dpi), rel=0.001)
+    assert image.height == pytest.approx(62 / MM * float(dpi), abs=1)
+
+
+def test_engraving_has_cut_and_engraved_strokes_apart(tmp_path):
+    done, svg = _run(tmp_path, "--printing", "engraved", "--only", "sum-rule", out="label.svg")
+    assert done.exit_code == 0, done.output
+    root = ET.fromstring(svg)
+    name = "{http://www.w3.org/2000/svg}"
+    assert [group.get("id") for group in root.findall(f"{name}g")] == ["layer-engrave", "layer-cut"]
+    assert not list(root.iter(f"{name}text"))
+    assert not list(root.iter(f"{name}style"))
+
+
+def test_one_colour_sheets_have_no_colour(tmp_path):
+    done, pdf = _run(tmp_path, "--printing", "one-colour")
+    assert done.exit_code == 0, done.output
+    page = pypdfium2.PdfDocument(pdf)[0].render(scale=0.5).to_pil().convert("RGB")
+    assert all(max(colour) - min(colour) <= 4 for _count, colour in page.getcolors(1 << 20))
+
+
+def _bar_mm(pdf, words):
+    """Length in mm of a bar of the first sheet: the longest unbroken dark run above its words."""
+    page = pypdfium2.PdfDocument(pdf)[0]
+    text = page.get_textpage()
+    found = text.search(words)
+    index, _count = found.get_next()
+    image = page.render(scale=300 / 72).to_pil().convert("L")
+    top = image.height - round(text.get_charbox(index)[3] * 300 / 72)
+    longest = 0
+    for y in range(top - 32, top):
+        length = 0
+        for x in range(image.width * 2 // 3):
+            length = length + 1 if image.getpixel((x, y)) < 200 else 0
+            longest = max(longest, length)
+    return longest / 300 * MM - 0.3  # the end ticks are 0.3 mm wide, half of it beyond the end
+
+
+def test_a_reading_of_the_bar_makes_the_next_print_true(tmp_path):
+    """A printer that draws 4 in as 3.96 in: the bar is drawn 4 / 3.96 as long, so that this printer makes 4 in of it."""
+    done, pdf = _run(tmp_path, "--measured", "3.96 in, 4 in")
+    assert done.exit_code == 0, done.output
+    assert _bar_mm(pdf, "must measure 4 in") == pytest.approx(101.6 * 4 / 3.96, rel=0.002)
+    done, pdf = _run(tmp_path)
+    assert _bar_mm(pdf, "must measure 4 in") == pytest.approx(101.6, rel=0.002)
+
+
+def test_a_page_to_measure_the_printer(tmp_path):
+    done, pdf = _run(tmp_path, "--test-page", "--stock", "A4", "--measured", "3.98 in, 4.02 in")
+    assert done.exit_code == 0, done.output
+    words = pypdfium2.PdfDocument(pdf)[0].get_textpage().get_text_range()
+    assert "across 1.0050, along 0.9950" in words
+
+
+def test_one_label_again_without_the_rest(tmp_path):
+    done, pdf = _run(tmp_path, "--only", "ess-disconnect-ESS2", "--copies", "1")
+    assert done.exit_code == 0, done.output
+    document = pypdfium2.PdfDocument(pdf)
+    text = document[0].get_textpage().get_text_range()
+    assert len(document) == 1
+    assert text.count("ENERGY STORAGE SYSTEM") == 2
+    assert "ESS1" not in text
+
+
+@pytest.mark.parametrize(
+    ("arguments", "out", "message"),
+    [
+        (["--stock", "sticker"], "a.pdf", r'--stock: "sticker" is not a stock; write letter, A4, tabloid, a size such as'),
+        (["--stock", "4x6"], "a.pdf", r'--stock: "4x6" has no unit; .*did you mean "4x6 in"\?'),
+        (["--stock", "tape 2 parsecs"], "a.pdf", r'the unit "parsecs" is not read'),
+        (["--stock", "tape 9 mm"], "a.pdf", r"does not fit on 9 mm tape .* the smallest stock that takes it is [0-9]+ mm tape"),
+        (["--only", "sum-rle"], "a.pdf", r'no label is called "sum-rle"; did you mean "sum-rule"\?'),
+        (["--only", "sum-rule"], "a.gif", r'--out: ".gif" is not a form of labels; forms: .pdf, .svg, .png'),
+        ([], "a.svg", r"\.svg holds one label; choose it with --only"),
+        (["--measured", "3 in"], "a.pdf", r"--measured: a printer correction of 1\.333 is not between 0\.95 and 1\.05"),
+        (["--measured", "4"], "a.pdf", r'--measured: "4" needs a unit'),
+        (["--measured", "4 in,4 in,4 in"], "a.pdf", r"--measured: give one reading, or two"),
+        (["--measured", "3.9 in", "--only", "sum-rule"], "a.png", r"--measured corrects \.pdf only"),
+        (["--test-page", "--stock", "tape 24 mm"], "a.pdf", r'--test-page: "tape 24 mm" is not a sheet'),
+    ],
+)
+def test_what_cannot_be_printed_is_one_message(tmp_path, arguments, out, message):
+    done, content = _run(tmp_path, *arguments, out=out)
+    assert done.exit_code == 2
+    assert re.search(message, done.output), done.output
+    assert done.output.strip().count("\n") == 0
+    assert content == b""
+
+
+def test_a_letter_that_the_face_does_not_have_is_one_message(tmp_path):
+    text = (ROOT / "demo_project" / "project.yaml").read_text("utf-8")
+    folder = tmp_path / "project"
+    shutil.copytree(ROOT / "demo_project", folder)
+    (folder / "project.yaml").write_text(text.replace("left of the meter", "left of the 王 meter"), "utf-8")
+    done, content = _run(tmp_path, project=folder)
+    assert done.exit_code == 2
+    assert "has no glyph for '王' (U+738B)" in done.output
+    assert content == b""
