@@ -43,6 +43,7 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
         bonding=given.bonding,
         surface=given.surface,
         riser=given.riser,
+        route=tuple((x, y) for x, y in given.route),
         entries={name: _entry(at.child("entries", name, model=entry)) for name, entry in given.entries.items()},
         facts=at.facts(used),
         answers=at.answers(),

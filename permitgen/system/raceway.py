@@ -32,8 +32,8 @@ class Raceway:
     ``kind`` is a raceway of Chapter 9 Table 4 (``EMT``, ``PVC-40`` …), a cable, or ``free air``. ``ambient_c`` is the design
     ambient along it; ``above_roof_in`` its distance above a sunlit roof; ``bonding`` how a metal raceway of service
     conductors is bonded to its enclosures. ``surface`` is what lies over a buried run (``open ground``, ``driveway``, ``street``,
-    ``building``, ``slab``, ``concrete in trench``), ``riser`` the kind of raceway in which it comes out of the ground; ``entries``
-    maps an enclosure's tag to where the run enters it.
+    ``building``, ``slab``, ``concrete in trench``), ``riser`` the kind of raceway in which it comes out of the ground; ``route`` its
+    way on the plan, feet, empty where it is not stated; ``entries`` maps an enclosure's tag to where the run enters it.
     """
 
     tag: str
@@ -53,6 +53,7 @@ class Raceway:
     bonding: str = ""
     surface: str = ""
     riser: str = ""
+    route: tuple[tuple[float, float], ...] = ()
     entries: Mapping[str, Entry] = field(default_factory=dict)
     facts: tuple[tuple[str, Value], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()

@@ -30,13 +30,14 @@ _NEAR_MM = 3.2
 class LabelRoom:
     """What is taken on a sheet and what has been placed.
 
-    ``lines`` are drawn lines that a label should not cover, with a weight; ``boxes`` what it must not touch; ``strokes`` and ``words``
-    what has been placed.
+    ``lines`` are drawn lines that a label should not cover, with a weight, ``areas`` hatched ones; ``boxes`` what it must not touch;
+    ``strokes`` and ``words`` what has been placed.
     """
 
     room: Box
     boxes: list[Box] = field(default_factory=list)
     lines: list[tuple[Segment, float]] = field(default_factory=list)
+    areas: list[tuple[Box, float]] = field(default_factory=list)
     leaders: list[Segment] = field(default_factory=list)
     strokes: list[Shape] = field(default_factory=list)
     words: list[Shape] = field(default_factory=list)
@@ -64,8 +65,18 @@ class LabelRoom:
         )
 
     def covered(self, box: Box) -> float:
-        """Return how much line a box would cover."""
-        return sum(weight for segment, weight in self.lines if _cuts(segment, box))
+        """Return how much line and hatching a box would cover."""
+        lines = sum(weight for segment, weight in self.lines if _cuts(segment, box))
+        return lines + sum(weight for area, weight in self.areas if _meet(area, box))
+
+    def upright_label(self, middle: Point, words: str, style: TextStyle, within: Box) -> bool:
+        """Place a text that reads from the right in the middle of an area; False where it finds no room there."""
+        text = Text(middle[0] + style.cap_height_mm / 2, middle[1], words, style, "middle", 90.0)
+        box = text_box(text).grown(_GAP_MM)
+        if not within.contains(box) or not self.is_free(box):
+            return False
+        self.take_text(text)
+        return True
 
     def label(
         self,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colours import BLACK, MID_GREY, WHITE
 from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
@@ -13,7 +11,8 @@ from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
-from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, points_down
+from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
+from permitgen.documents.plan_drawing.site_drawing import on_sheet
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
@@ -32,9 +31,9 @@ def roof_plan_drawings(view: RoofPlan, room: Box) -> tuple[Drawing, ...]:
         return ()
     sheets: list[DrawnSheet] = []
     if view.planes:
-        half_turn = points_down(view.north_deg)
+        turn_deg = upright_turn(view.north_deg)
         plan_room = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
-        lay = largest_lay(extent_of(_points(view), half_turn=half_turn), plan_room, BUILDING_SCALES, _MARGINS, half_turn=half_turn)
+        lay = largest_lay(extent_of(_points(view), turn_deg), plan_room, BUILDING_SCALES, _MARGINS, turn_deg)
         sheets = [] if lay is None else [_plan(view, lay, room)]
     return drawings_of(NUMBER, sheets, _beside(view, drawn=bool(sheets)), room)
 
@@ -44,7 +43,7 @@ def _points(view: RoofPlan) -> list[Point]:
 
 
 def _plan(view: RoofPlan, lay: Lay, room: Box) -> DrawnSheet:
-    window = lay.box(extent_of(_points(view), half_turn=lay.half_turn))
+    window = lay.box(extent_of(_points(view), lay.turn_deg))
     bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
     shapes = [*_planes(view, lay, space), *_zones(view, lay, space), *_modules(view, lay, space), *_lines(view, lay)]
@@ -65,14 +64,10 @@ def _dimension(start: Point, end: Point, words: str, away_from: Point | None, la
         dimension_outside(space, lay.at(start), lay.at(end), words, lay.at(away_from))
 
 
-def _on_sheet(lay: Lay, outline: Sequence[Point]) -> tuple[Point, ...]:
-    return tuple(lay.at(point) for point in outline)
-
-
 def _planes(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     shapes: list[Shape] = []
     for plane in view.planes:
-        outline = _on_sheet(lay, plane.outline)
+        outline = on_sheet(lay, plane.outline)
         space.take_outline(outline, 1.5)
         shapes.append(polygon(outline, pen=WIDE, fill=WHITE))
     return shapes
@@ -82,7 +77,7 @@ def _zones(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     """Pathways lean one way, setbacks the other, so that they read apart in black and white."""
     shapes: list[Shape] = []
     for zone in view.zones:
-        outline = _on_sheet(lay, zone.outline)
+        outline = on_sheet(lay, zone.outline)
         angle = 45.0 if zone.kind == "pathway" else 135.0
         shapes += hatching(outline, pen=FINE, spacing=_HATCH_MM, angle_deg=angle)
         shapes.append(polygon(outline, pen=FINE))
@@ -94,11 +89,11 @@ def _modules(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     shapes: list[Shape] = []
     for plane in view.planes:
         for module in plane.modules:
-            outline = _on_sheet(lay, module)
+            outline = on_sheet(lay, module)
             shapes.append(polygon(outline, pen=THIN, fill=WHITE))
             space.take_outline(outline, 0.5)
         for array in plane.arrays if not plane.modules else ():
-            outline = _on_sheet(lay, array)
+            outline = on_sheet(lay, array)
             shapes += [*hatching(outline, pen=Pen(FINE.width_mm, MID_GREY), spacing=2.4), polygon(outline, pen=MEDIUM)]
             space.take_outline(outline, 0.6)
     return shapes
@@ -118,7 +113,7 @@ def _roof_runs(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> list[
     shapes: list[Shape] = []
     edge = polygon(((window.left, window.top), (window.right, window.top), (window.right, window.bottom), (window.left, window.bottom)))
     for route in view.routes:
-        way = _on_sheet(lay, route.points)
+        way = on_sheet(lay, route.points)
         shapes.append(Group((Polyline(way, MEDIUM),), clip=edge))
         space.take_outline(way, 1.0, closed=False)
     for item in view.equipment:
@@ -132,14 +127,14 @@ def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
     for item in view.equipment:
         space.label(lay.at(item.at), (item.tag,), style=LETTERING.strong)
     for plane in view.planes:
-        area = box_of_points(_on_sheet(lay, plane.outline))
+        area = box_of_points(on_sheet(lay, plane.outline))
         middle = ((area.left + area.right) / 2, (area.top + area.bottom) / 2)
         _fall(plane.down, middle, lay, space)
         if not space.label(middle, plane.words, style=LETTERING.strong, within=area, must_lie_within=True):
             space.label(middle, plane.words[:1], style=LETTERING.strong, within=area)
     for zone in view.zones:
         if zone.words:
-            shown = box_of_points(_on_sheet(lay, zone.outline))
+            shown = box_of_points(on_sheet(lay, zone.outline))
             space.label(((shown.left + shown.right) / 2, (shown.top + shown.bottom) / 2), zone.words, within=shown)
     _name_lines(view, lay, space, window)
     if view.street is not None:
@@ -154,15 +149,14 @@ def _name_lines(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None
             is_level = abs(a[1] - b[1]) < 0.5 or abs(a[0] - b[0]) < 0.5
             space.label((a[0] + (b[0] - a[0]) * 0.3, a[1] + (b[1] - a[1]) * 0.3), ("RIDGE" if is_level else "HIP OR VALLEY",))
     for route in view.routes:
-        way = [point for point in _on_sheet(lay, route.points) if window.contains(Box(*point, *point))]
+        way = [point for point in on_sheet(lay, route.points) if window.contains(Box(*point, *point))]
         if way:
             space.label(way[len(way) // 2], route.words)
 
 
 def _fall(down: Point, middle: Point, lay: Lay, space: LabelRoom) -> None:
     """An arrow down the slope, as drawings show it."""
-    sign = -1.0 if lay.half_turn else 1.0
-    dx, dy = down[0] * sign, -down[1] * sign
+    dx, dy = lay.direction(down)
     start = (middle[0] + 30.0 - dx * 5.0, middle[1] - dy * 5.0)
     tip = (middle[0] + 30.0 + dx * 5.0, middle[1] + dy * 5.0)
     space.strokes += [Line(*start, *tip, THIN), arrowhead(tip, start, length=2.6, width=1.6, fill=BLACK)]
@@ -171,11 +165,10 @@ def _fall(down: Point, middle: Point, lay: Lay, space: LabelRoom) -> None:
 
 def _street(street: tuple[str, Point], lay: Lay, space: LabelRoom, window: Box) -> None:
     name, direction = street
-    sign = -1.0 if lay.half_turn else 1.0
-    dx, dy = direction[0] * sign, -direction[1] * sign
+    dx, dy = lay.direction(direction)
     x, y = (window.left + window.right) / 2, (window.top + window.bottom) / 2
     anchor = (x + dx * (window.width / 2 + 12.0), y + dy * (window.height / 2 + 12.0))
-    space.label(anchor, (f"STREET SIDE: {name.upper()}",), toward=(dx, -dy), style=LETTERING.strong, within=space.room)
+    space.label(anchor, (f"STREET SIDE: {name.upper()}",), toward=(dx, dy), style=LETTERING.strong, within=space.room)
 
 
 def _beside(view: RoofPlan, *, drawn: bool) -> list[list[Block]]:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import AfterValidator, Field, PlainValidator
+from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator
 
 from permitgen.project.fields import (
     Area,
     Count,
     Current,
     Day,
+    Length,
     Number,
     Power,
     RecordLow,
@@ -91,7 +92,15 @@ class ClimateModel(Section):
     source: Text = ""
 
 
-Point = list[Number]
+def _two_numbers(point: list[float]) -> list[float]:
+    if len(point) != 2:
+        raise ValueError(f"a point is two numbers, x and y in feet, as [12, 40]; found {len(point)}")
+    return point
+
+
+Point = Annotated[list[Number], AfterValidator(_two_numbers)]
+# A length of the plan, kept in feet like the points.
+PlanLength = Annotated[Length, PlainSerializer(lambda length: length.number if length is not None else None)]
 
 
 class BuildingModel(Section):
@@ -103,7 +112,7 @@ class BuildingModel(Section):
 
 
 class RoofPlaneModel(Section):
-    """A roof plane in plan; ``eave`` names the lower edge by two corner indices."""
+    """A roof plane in plan: its corners, its pitch as rise over run, the way it falls, the outlines of arrays on it."""
 
     building: Text = "house"
     outline: list[Point]
@@ -113,12 +122,37 @@ class RoofPlaneModel(Section):
 
 
 class FeatureModel(Section):
-    """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window."""
+    """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window.
+
+    ``width`` is that of an opening, ``at`` its middle on the wall.
+    """
 
     kind: Text
     outline: list[Point] = Field(default_factory=list)
     at: Point = Field(default_factory=list)
+    width: PlanLength = None
     label: Text = ""
+
+
+OBSTRUCTIONS = ("vent", "skylight", "chimney", "dish", "equipment", "other")
+
+
+class ObstructionModel(Section):
+    """Something on a roof that firefighters would meet: round with ``at`` and ``diameter``, else an ``outline`` in plan."""
+
+    kind: Annotated[str, one_of(*OBSTRUCTIONS), choice_schema(*OBSTRUCTIONS)]
+    at: Point = Field(default_factory=list)
+    diameter: PlanLength = None
+    outline: list[Point] = Field(default_factory=list)
+    label: Text = ""
+
+
+class BollardModel(Section):
+    """A post that keeps vehicles away, at its middle."""
+
+    at: Point
+    diameter: PlanLength = None
+    height: PlanLength = None
 
 
 class PlanModel(Section):
@@ -129,6 +163,8 @@ class PlanModel(Section):
     buildings: dict[str, BuildingModel] = Field(default_factory=dict)
     roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
     features: list[FeatureModel] = Field(default_factory=list)
+    obstructions: list[ObstructionModel] = Field(default_factory=list)
+    bollards: list[BollardModel] = Field(default_factory=list)
 
 
 class MeasuredDemandModel(Section):

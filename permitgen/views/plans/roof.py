@@ -19,7 +19,7 @@ from permitgen.values.value import Value
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
-from permitgen.views.plans.site import equipment_on_plan, ridges_of
+from permitgen.views.plans.site import equipment_on_plan
 from permitgen.views.site_geometry import SiteGeometry, site_geometry_of
 from permitgen.views.wording import feet_and_inches, plural, value_text
 
@@ -81,7 +81,7 @@ def roof_plan_of(evaluation: Evaluation) -> RoofPlan:
         north_deg=site.north_deg,
         planes=views,
         buildings=tuple(building.outline for building in site.buildings if building.key in carrying),
-        ridges=ridges_of(site),
+        ridges=site.ridges,
         zones=zones,
         dimensions=(*dimensions, *_sides(planes)),
         equipment=tuple(item for item in equipment_on_plan(system, site) if _on_roof(evaluation, item.tag)),

@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.plan_distances import footprint, measured, nearest_to_line, space_before
 from permitgen.rules.quantities.plan_geometry import centroid, edges
-from permitgen.rules.quantities.siting_roof import COMPASS
 from permitgen.system.walks.isolation import shutdown_steps
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, working_space_limits
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
-from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry, point_of, site_geometry_of
+from permitgen.views.site_geometry import NamedOutline, SiteGeometry, point_of, site_geometry_of, unit_vector
 from permitgen.views.wording import feet_and_inches, value_text
 
 if TYPE_CHECKING:
@@ -26,19 +25,13 @@ if TYPE_CHECKING:
 class SitePlan:
     """Everything on the site plan.
 
-    ``north_deg`` is the compass direction of the page's up; ``close`` are the corners of the part to be enlarged, ``close_tags`` what is
-    shown there, ``working_spaces`` what is kept clear before it; ``missing`` names what the project does not state.
+    ``close`` are the corners of the part to be enlarged, ``close_tags`` what is shown there, ``working_spaces`` what is kept clear
+    before it; ``missing`` names what the project does not state.
     """
 
-    north_deg: float
-    lot: Outline
+    site: SiteGeometry
     lot_lines: tuple[PlanDimension, ...]
     setbacks: tuple[PlanDimension, ...]
-    grounds: tuple[NamedOutline, ...]
-    buildings: tuple[NamedOutline, ...]
-    ridges: tuple[tuple[Point, Point], ...]
-    arrays: tuple[NamedOutline, ...]
-    points: tuple[NamedPoint, ...]
     equipment: tuple[PlanEquipment, ...]
     routes: tuple[PlanRoute, ...]
     zones: tuple[PlanZone, ...]
@@ -53,7 +46,7 @@ class SitePlan:
     @property
     def is_empty(self) -> bool:
         """Whether there is nothing to draw."""
-        return not self.lot and not self.buildings
+        return self.site.is_empty
 
 
 def site_plan_of(evaluation: Evaluation) -> SitePlan:
@@ -64,15 +57,9 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
     close, close_tags = _close(system, site, equipment)
     spaces = _working_spaces(evaluation, equipment)
     return SitePlan(
-        north_deg=site.north_deg,
-        lot=site.lot,
+        site=site,
         lot_lines=_lot_lines(site),
         setbacks=_setbacks(site, equipment),
-        grounds=site.grounds,
-        buildings=site.buildings,
-        ridges=ridges_of(site),
-        arrays=site.arrays,
-        points=site.points,
         equipment=equipment,
         routes=routes_of(evaluation),
         zones=_generator_zones(evaluation, equipment),
@@ -84,15 +71,6 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
         notes=_notes(evaluation),
         missing=_missing(system, site, equipment),
     )
-
-
-def unit_vector(faces: str, north_deg: float) -> Point:
-    """Return the direction on the plan of a compass word; (0, 0) for none."""
-    bearing = COMPASS.get(faces.casefold().replace("-", "").replace(" ", ""))
-    if bearing is None:
-        return (0.0, 0.0)
-    angle = math.radians(bearing - north_deg)
-    return (round(math.sin(angle), 12), round(math.cos(angle), 12))
 
 
 def equipment_on_plan(system: System, site: SiteGeometry) -> tuple[PlanEquipment, ...]:
@@ -154,16 +132,6 @@ def _distance(start: Point, end: Point) -> PlanDimension:
 def _touches(item: PlanEquipment, building: NamedOutline) -> bool:
     xs, ys = [x for x, _ in building.outline], [y for _, y in building.outline]
     return min(xs) - 1.5 <= item.at[0] <= max(xs) + 1.5 and min(ys) - 1.5 <= item.at[1] <= max(ys) + 1.5
-
-
-def ridges_of(site: SiteGeometry) -> tuple[tuple[Point, Point], ...]:
-    """Return the lines where two roof planes meet: ridges, hips and valleys."""
-    found: list[tuple[Point, Point]] = []
-    for index, one in enumerate(site.roofs):
-        for other in site.roofs[index + 1 :]:
-            others = {frozenset(edge) for edge in edges(other.outline)}
-            found += [(a, b) for a, b in edges(one.outline) if frozenset((a, b)) in others]
-    return tuple(found)
 
 
 _CLOSE_FT = 4.0

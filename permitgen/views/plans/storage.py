@@ -12,7 +12,7 @@ from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.views.plans.cited import comparison, finding_of, not_kept
 from permitgen.views.plans.parts import PlanDimension, PlanEquipment, PlanZone, Point
 from permitgen.views.plans.site import equipment_on_plan
-from permitgen.views.site_geometry import NamedOutline, NamedPoint, site_geometry_of
+from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry, site_geometry_of
 from permitgen.views.wording import feet_and_inches, value_text
 
 if TYPE_CHECKING:
@@ -35,13 +35,11 @@ _AGREES_FT = 0.25
 class StoragePlan:
     """Everything on the storage plan.
 
-    ``around`` are corners around the whole room, ``close`` around the units alone; ``rows`` one for each judged requirement.
+    ``site`` holds the building in which storage stands, its openings and the grounds; ``around`` are corners around the whole room,
+    ``close`` around the units alone; ``rows`` one for each judged requirement.
     """
 
-    north_deg: float
-    buildings: tuple[NamedOutline, ...]
-    grounds: tuple[NamedOutline, ...]
-    points: tuple[NamedPoint, ...]
+    site: SiteGeometry
     units: tuple[PlanEquipment, ...]
     others: tuple[PlanEquipment, ...]
     around: tuple[Point, ...]
@@ -68,10 +66,7 @@ def storage_plan_of(evaluation: Evaluation) -> StoragePlan:
     around = _around(buildings, units)
     points = tuple(point for point in site.points if _near(point.at, around))
     return StoragePlan(
-        north_deg=site.north_deg,
-        buildings=buildings,
-        grounds=site.grounds,
-        points=points,
+        site=replace(site, lot=(), buildings=buildings, ridges=(), arrays=(), obstructions=(), points=points),
         units=units,
         others=tuple(item for item in placed if item.tag not in tags and _near(item.at, around) and not _is_on_roof(evaluation, item.tag)),
         around=around,
