@@ -102,11 +102,10 @@ def _boxes(shapes: Sequence[Shape]) -> list[Box]:
 
 
 def _sources(sources: Sequence[MapSource], lay: Lay, look: MapStyle) -> list[Shape]:
-    """Battery units and generators as boxes with a letter."""
+    """Battery units and generators as boxes with a letter, moved apart where they would cover each other."""
     shapes: list[Shape] = []
     style, side = capitals(CONDENSED_BOLD, look.label_mm * 0.8), look.label_mm * 1.5
-    for source in sources:
-        x, y = lay.at(source.at)
+    for source, (x, y) in zip(sources, _spread([lay.at(source.at) for source in sources], side + 0.2), strict=True):
         shapes.append(rectangle(x - side / 2, y - side / 2, side, side, pen=THIN, fill=LIGHT_GREY))
         shapes.append(Text(x, y + style.cap_height_mm / 2, _LETTER[source.kind], style, "middle"))
     return shapes

@@ -10,12 +10,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.rules.quantities.plan_distances import unit_vector
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, load_nodes, service_handles, shutdown_steps
 from permitgen.system.walks.live_sources import LiveStretch, live_stretches, sources_reaching, stopped_by
 from permitgen.values.equation import sum_of
 from permitgen.views.languages import LANGUAGES, Phrases, phrases_in
-from permitgen.views.site_geometry import site_geometry_of, unit_vector
+from permitgen.views.site_geometry import site_geometry_of
 from permitgen.views.site_map import MapStep, Point, SiteMap, point_of, site_map_of
 from permitgen.views.wording import number_text, value_text
 

@@ -6,17 +6,15 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from permitgen.rules.quantities.plan_geometry import Point, distance_to_segment, edges, points_of
+from permitgen.rules.quantities.plan_geometry import Point, edges, points_of
+from permitgen.rules.quantities.plan_openings import wall_at
 from permitgen.rules.quantities.roof_obstructions import outline_of
-from permitgen.rules.quantities.siting_roof import COMPASS
 
 if TYPE_CHECKING:
     from permitgen.system.place import Place
     from permitgen.system.system import System
 
 Outline = tuple[Point, ...]
-_IN_WALL_FT = 0.5
-"""An opening whose middle is this near a wall line lies in that wall."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,16 +128,10 @@ def site_geometry_of(system: System) -> SiteGeometry:
 
 def _named_point(feature: dict[str, Any], buildings: tuple[NamedOutline, ...]) -> NamedPoint:
     at = (float(feature["at"][0]), float(feature["at"][1]))
-    wall = _wall_at(at, buildings)
+    wall = wall_at(at, [building.outline for building in buildings])
     length = math.dist(*wall) if wall is not None else 0.0
-    direction = ((wall[1][0] - wall[0][0]) / length, (wall[1][1] - wall[0][1]) / length) if wall is not None and length else None
+    direction = ((wall[1][0] - wall[0][0]) / length, (wall[1][1] - wall[0][1]) / length) if wall is not None else None
     return NamedPoint(feature["kind"], at, feature.get("label", ""), feature.get("width"), direction)
-
-
-def _wall_at(at: Point, buildings: tuple[NamedOutline, ...]) -> tuple[Point, Point] | None:
-    walls = [edge for building in buildings for edge in edges(building.outline)]
-    nearest = min(walls, key=lambda wall: distance_to_segment(at, *wall), default=None)
-    return nearest if nearest is not None and distance_to_segment(at, *nearest) <= _IN_WALL_FT else None
 
 
 def _ridges(roofs: tuple[NamedOutline, ...]) -> tuple[tuple[Point, Point], ...]:
@@ -157,12 +149,3 @@ def point_of(place: Place | None) -> Point | None:
     if place is None or place.x_ft is None or place.y_ft is None:
         return None
     return (place.x_ft.number, place.y_ft.number)
-
-
-def unit_vector(faces: str, north_deg: float) -> Point:
-    """Return the direction on the plan of a compass word; (0, 0) for none."""
-    bearing = COMPASS.get(faces.casefold().replace("-", "").replace(" ", ""))
-    if bearing is None:
-        return (0.0, 0.0)
-    angle = math.radians(bearing - north_deg)
-    return (round(math.sin(angle), 12), round(math.cos(angle), 12))

@@ -130,7 +130,10 @@ def site_shapes(site: SiteGeometry, lay: Lay, window: Box, detail: Detail, space
         shapes += [*hatching(outline, pen=detail.hatch, spacing=detail.hatch_mm), polygon(outline, pen=detail.array)]
         space.take_outline(outline, 0.6)
         space.areas.append((box_of_points(outline), 1.0))
-    shapes += [Line(*lay.at(start), *lay.at(end), detail.ridge) for start, end in site.ridges]
+    for ridge in site.ridges:
+        ends = on_sheet(lay, ridge)
+        shapes.append(Line(*ends[0], *ends[1], detail.ridge))
+        space.take_outline(ends, 0.5, closed=False)
     shapes += [polygon(on_sheet(lay, item.outline), pen=FINE, fill=WHITE) for item in site.obstructions]
     for building in site.buildings:
         outline = on_sheet(lay, building.outline)
@@ -190,6 +193,8 @@ def _gap(point: NamedPoint, start: Point, end: Point, detail: Detail) -> list[Sh
 
     shapes: list[Shape] = [polygon((beside(start, -deep), beside(end, -deep), beside(end, deep), beside(start, deep)), fill=WHITE)]
     shapes += [Line(*beside(at, -deep - 0.3), *beside(at, deep + 0.3), MEDIUM) for at in (start, end)]
+    if not detail.has_leaders:
+        return shapes
     if "window" in point.kind:
         shapes += [Line(*beside(start, off), *beside(end, off), FINE) for off in (-pane, pane)]
     elif "vehicle" in point.kind:

@@ -148,6 +148,11 @@ def met_in(plane: RoofPlane, span: tuple[float, float], obstructions: Iterable[O
     )
 
 
+def obstructed_by(plane: RoofPlane, obstructions: Iterable[Obstruction]) -> tuple[Obstruction, ...]:
+    """Return the obstructions that take a part of a plane."""
+    return tuple(item for item in obstructions if _spans_on(plane, item))
+
+
 def _spans_on(plane: RoofPlane, item: Obstruction) -> list[tuple[float, float]]:
     """Return the stretches along the eave that an obstruction takes of a plane."""
     if not item.is_way:

@@ -6,12 +6,12 @@ import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_distances import measured
+from permitgen.rules.quantities.plan_distances import measured, unit_vector
 from permitgen.rules.quantities.plan_geometry import Point, distance_to_segment, edges
 from permitgen.system.walks.isolation import shutdown_steps
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded, working_space_limits
 from permitgen.views.plans.parts import PlanDimension
-from permitgen.views.site_geometry import SiteGeometry, point_of, site_geometry_of, unit_vector
+from permitgen.views.site_geometry import SiteGeometry, point_of, site_geometry_of
 from permitgen.views.wording import feet_and_inches
 
 if TYPE_CHECKING:

@@ -6,13 +6,13 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_distances import footprint, measured, nearest_to_line, space_before
+from permitgen.rules.quantities.plan_distances import footprint_on_plan, measured, nearest_to_line, space_before, unit_vector
 from permitgen.rules.quantities.plan_geometry import centroid, edges
 from permitgen.system.walks.isolation import shutdown_steps
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, working_space_limits
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
-from permitgen.views.site_geometry import NamedOutline, SiteGeometry, point_of, site_geometry_of, unit_vector
+from permitgen.views.site_geometry import NamedOutline, SiteGeometry, point_of, site_geometry_of
 from permitgen.views.wording import feet_and_inches, value_text
 
 if TYPE_CHECKING:
@@ -76,26 +76,23 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
 def equipment_on_plan(system: System, site: SiteGeometry) -> tuple[PlanEquipment, ...]:
     """Return every piece of equipment that has a place on the plan and is there or to be installed."""
     steps = {handle.tag: str(number) for number, handle in enumerate(shutdown_steps(system).steps, start=1)}
-    walls = [edge for building in site.buildings for edge in edges(building.outline)]
     found = []
     for item in system.equipment.values():
         at = point_of(item.place)
         if at is not None and item.status != "removed":
-            found.append(_placed(item, at, site, walls, steps.get(item.tag, "")))
+            found.append(_placed(system, item, at, site.north_deg, steps.get(item.tag, "")))
     return tuple(found)
 
 
-def _placed(item: Equipment, at: Point, site: SiteGeometry, walls: list[tuple[Point, Point]], step: str) -> PlanEquipment:
+def _placed(system: System, item: Equipment, at: Point, north_deg: float, step: str) -> PlanEquipment:
     place = item.place
-    facing = unit_vector(place.faces if place is not None else "", site.north_deg)
-    outline = footprint(item, at, facing, walls) if facing != (0.0, 0.0) else None
     return PlanEquipment(
         tag=item.tag,
         name=item.name,
         place=place.description if place is not None else "",
         at=at,
-        outline=outline or (),
-        facing=facing,
+        outline=footprint_on_plan(system, item) or (),
+        facing=unit_vector(place.faces if place is not None else "", north_deg),
         step=step,
         is_existing=item.status == "existing",
     )
