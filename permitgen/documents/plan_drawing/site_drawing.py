@@ -134,7 +134,7 @@ def site_shapes(site: SiteGeometry, lay: Lay, window: Box, detail: Detail, space
         ends = on_sheet(lay, ridge)
         shapes.append(Line(*ends[0], *ends[1], detail.ridge))
         space.take_outline(ends, 0.5, closed=False)
-    shapes += [polygon(on_sheet(lay, item.outline), pen=FINE, fill=WHITE) for item in site.obstructions]
+    shapes += obstruction_shapes(site.obstructions, lay, space)
     for building in site.buildings:
         outline = on_sheet(lay, building.outline)
         shapes.append(polygon(outline, pen=detail.wall))
@@ -202,6 +202,27 @@ def _gap(point: NamedPoint, start: Point, end: Point, detail: Detail) -> list[Sh
     else:
         shapes.append(Line(*start, *end, FINE))
     return shapes
+
+
+def obstruction_shapes(obstructions: Iterable[NamedOutline], lay: Lay, space: LabelRoom) -> list[Shape]:
+    """Return what stands on a roof: chimneys hatched, skylights crossed, everything else as its outline, at least 1.2 mm wide."""
+    shapes: list[Shape] = []
+    for item in obstructions:
+        outline = on_sheet(lay, item.outline)
+        box, (x, y) = box_of_points(outline), middle_of(outline)
+        if box.width < _LEAST_MM:
+            shapes.append(circle(x, y, _LEAST_MM / 2, pen=THIN, fill=WHITE))
+        else:
+            shapes.append(polygon(outline, pen=THIN, fill=WHITE))
+        if item.kind == "chimney":
+            shapes += hatching(outline, pen=FINE, spacing=0.8)
+        elif item.kind == "skylight" and len(outline) == 4:
+            shapes += [Line(*outline[0], *outline[2], FINE), Line(*outline[1], *outline[3], FINE)]
+        space.boxes.append(Box(x, y, x, y).grown(_LEAST_MM / 2).joined(box).grown(0.2))
+    return shapes
+
+
+_LEAST_MM = 1.2
 
 
 def bollard_shapes(bollards: Iterable[Bollard], lay: Lay, space: LabelRoom) -> list[Shape]:

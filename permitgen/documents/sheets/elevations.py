@@ -10,7 +10,7 @@ from permitgen.documents.canvas.figures import hatching, rectangle
 from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import EXTRA_WIDE, FINE, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
 from permitgen.documents.canvas.text_width import text_width
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
+from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import scale_bar
@@ -23,6 +23,9 @@ from permitgen.views.plans.elevations import Elevation, ElevationItem, Elevation
 NUMBER = "A-201"
 _SPACE_PEN = Pen(THIN.width_mm, dash_mm=SHORT_DASH)
 _UNSURE_PEN = Pen(MEDIUM.width_mm, dash_mm=SHORT_DASH)
+_OPENING_PEN = Pen(FINE.width_mm, dash_mm=(4.0, 1.0, 1.0, 1.0))
+_OPENING_FT = 6.5
+"""How high openings are drawn, whose heights the project does not state."""
 _SIDE_MM = 16.0
 _ABOVE_MM = 16.0
 _BELOW_MM = 34.0
@@ -87,8 +90,9 @@ def _sheet(page: Sequence[Placed], scale: Scale) -> DrawnSheet:
     taken: list[Box] = []
     for wall, x, y in page:
         box = Box(x, y, x + _width(wall, scale), y + _height(wall, scale))
-        shapes += _wall(wall, scale, box)
-        taken.append(box)
+        drawn = _wall(wall, scale, box)
+        shapes += drawn
+        taken += taken_by(drawn)
     return DrawnSheet(shapes, taken, scale.name)
 
 
@@ -118,10 +122,12 @@ def _ground(wall: Elevation, lay: Lay, space: LabelRoom) -> list[Shape]:
         at, top = lay.at((x, wall.top))
         shapes.append(Line(at, top, at, y, WIDE))
         space.lines.append(((at, top, at, y), 1.5))
-    for x, _words in wall.openings:
-        at, top = lay.at((x, 6.5))
-        shapes.append(Line(at, top, at, y, Pen(FINE.width_mm, dash_mm=(4.0, 1.0, 1.0, 1.0))))
-        space.lines.append(((at, top, at, y), 0.5))
+    for opening in wall.openings:
+        half = opening.width / 2 if opening.width is not None else 0.0
+        for x in dict.fromkeys((opening.middle - half, opening.middle + half)):
+            at, top = lay.at((x, _OPENING_FT))
+            shapes.append(Line(at, top, at, y, _OPENING_PEN))
+            space.lines.append(((at, top, at, y), 0.5))
     return shapes
 
 
@@ -142,6 +148,7 @@ def _enclosure(item: ElevationItem, lay: Lay, space: LabelRoom) -> list[Shape]:
     pen = _UNSURE_PEN if not item.is_height_stated else (THIN if item.is_existing else WIDE)
     shapes: list[Shape] = [rectangle(left, top, width, height, pen=pen, fill=WHITE)]
     space.take_outline(((left, top), (left + width, top), (left + width, top + height), (left, top + height)), 1.5)
+    space.areas.append((Box(left, top, left + width, top + height), 4.0))
     if item.grip is not None:
         x, y = left + width / 2, lay.at((0.0, item.grip))[1]
         shapes += [Line(x - 1.4, y, x + 1.4, y, MEDIUM), Line(x, y - 1.4, x, y + 1.4, MEDIUM)]
@@ -152,14 +159,18 @@ def _enclosure(item: ElevationItem, lay: Lay, space: LabelRoom) -> list[Shape]:
 def _labels(wall: Elevation, lay: Lay, space: LabelRoom) -> None:
     for item in wall.items:
         x, y = lay.at((item.left + item.width / 2, item.bottom + item.height * 0.2))
+        left, top = lay.at((item.left, item.bottom + item.height))
+        inside = Box(left, top, left + lay.mm(item.width), top + lay.mm(item.height))
+        if space.label((x, y), item.words, style=LETTERING.strong, disc=item.step, within=inside, must_lie_within=True):
+            continue
         tall = lay.mm(item.height) > 12.0 and lay.mm(item.width) > 9.0
         space.label((x, y) if tall else lay.at((item.left + item.width, item.bottom)), item.words, style=LETTERING.strong, disc=item.step)
     for item in wall.items:
         if item.space is not None:
             anchor = lay.at((item.space.left + item.space.width / 2, item.space.height))
             space.label(anchor, item.space.words, toward=(0.0, 1.0))
-    for x, words in wall.openings:
-        space.label(lay.at((x, 6.5)), (words,), toward=(0.0, 1.0))
+    for opening in wall.openings:
+        space.label(lay.at((opening.middle, _OPENING_FT)), (opening.words,), toward=(0.0, 1.0))
 
 
 def _title(wall: Elevation, lay: Lay, box: Box) -> list[Shape]:

@@ -33,8 +33,8 @@ class FreeSpace:
         first, last = max(0, math.floor(start / _CELL_MM)), min(limit, math.ceil(end / _CELL_MM))
         return first, max(first, last)
 
-    def find(self, width: float, height: float, *, margin: float = 3.0) -> tuple[float, float] | None:
-        """Return the top left corner of the lowest, then leftmost free rectangle with a margin around it, or None."""
+    def find(self, width: float, height: float, *, margin: float = 3.0, from_top: bool = False) -> tuple[float, float] | None:
+        """Return the top left corner of the lowest (or highest), then leftmost free rectangle with a margin around it, or None."""
         across, down = math.ceil((width + 2 * margin) / _CELL_MM), math.ceil((height + 2 * margin) / _CELL_MM)
         across, down = (
             min(across, self.columns) if width <= self.room.width else across,
@@ -43,7 +43,8 @@ class FreeSpace:
         if across > self.columns or down > self.rows:
             return None
         free_below = self._free_heights()
-        for top in range(self.rows - down, -1, -1):
+        tops = range(self.rows - down + 1)
+        for top in tops if from_top else reversed(tops):
             run = 0
             for column, free in enumerate(free_below[top]):
                 run = run + 1 if free >= down else 0

@@ -7,12 +7,12 @@ from permitgen.documents.canvas.colours import BLACK, MID_GREY, WHITE
 from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
 from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape
 from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, THIN, WIDE, Pen
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
+from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
 from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
-from permitgen.documents.plan_drawing.site_drawing import on_sheet
+from permitgen.documents.plan_drawing.site_drawing import middle_of, obstruction_shapes, on_sheet
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
@@ -47,14 +47,14 @@ def _plan(view: RoofPlan, lay: Lay, room: Box) -> DrawnSheet:
     bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
     shapes = [*_planes(view, lay, space), *_zones(view, lay, space), *_modules(view, lay, space), *_lines(view, lay)]
+    shapes += obstruction_shapes(view.obstructions, lay, space)
     shapes += _roof_runs(view, lay, space, window)
     for measure in view.dimensions:
         _dimension(measure.start, measure.end, measure.words, measure.away_from, lay, space)
     _names(view, lay, space, window)
     shapes += space.drawn
-    key, width = drawing_key(window.left, bottom + 1.0, "Roof plan", lay, north_deg=view.north_deg)
-    taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
-    return DrawnSheet([*shapes, *key], taken, lay.scale.name)
+    key, _ = drawing_key(window.left, bottom + 1.0, "Roof plan", lay, north_deg=view.north_deg)
+    return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)
 
 
 def _dimension(start: Point, end: Point, words: str, away_from: Point | None, lay: Lay, space: LabelRoom) -> None:
@@ -126,6 +126,8 @@ def _roof_runs(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> list[
 def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
     for item in view.equipment:
         space.label(lay.at(item.at), (item.tag,), style=LETTERING.strong)
+    for thing in view.obstructions:
+        space.label(middle_of(on_sheet(lay, thing.outline)), ((thing.label or thing.kind).upper(),))
     for plane in view.planes:
         area = box_of_points(on_sheet(lay, plane.outline))
         middle = ((area.left + area.right) / 2, (area.top + area.bottom) / 2)
@@ -181,6 +183,9 @@ def _beside(view: RoofPlan, *, drawn: bool) -> list[list[Block]]:
         blocks.append([Heading("Roof access"), Notes(view.findings)])
     if view.rows:
         blocks.append([Heading("Roof planes"), schedule(("PLANE", "BUILDING", "SLOPE", "FACES", "MODULES"), view.rows)])
+    if view.obstruction_rows:
+        headings = ("ON THE ROOF", "PLANE", "TO MODULES", "TO PATHWAY")
+        blocks.append([Heading("Obstructions"), schedule(headings, view.obstruction_rows)])
     if drawn:
         blocks.append([Heading("Notes"), Notes(view.notes)])
     return blocks

@@ -7,7 +7,7 @@ from dataclasses import replace
 from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.shapes import Group, Shape
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
+from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
@@ -85,9 +85,9 @@ def _plan(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
         dimension(space, lay.at(setback.start), lay.at(setback.end), setback.words)
     shapes += _enlarged_mark(view, lay, space)
     _names(view, lay, space, window)
-    key, width = drawing_key(window.left, bottom + 1.0, "Site plan", lay, north_deg=view.site.north_deg)
-    taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
-    return DrawnSheet([*shapes, *space.drawn, *key], taken, lay.scale.name)
+    key, _ = drawing_key(window.left, bottom + 1.0, "Site plan", lay, north_deg=view.site.north_deg)
+    shapes += space.drawn
+    return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)
 
 
 def _enlarged_mark(view: SitePlan, lay: Lay, space: LabelRoom) -> list[Shape]:
@@ -168,9 +168,9 @@ def _enlarged(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
         inside = [point for point in (middle_of_longest(tuple(map(lay.at, route.points))),) if window.contains(Box(*point, *point))]
         if inside and not route.is_underground:
             space.label(inside[0], (route.tag,))
-    key, width = drawing_key(window.left, bottom + 1.0, "Equipment plan", lay, north_deg=view.site.north_deg, remark=view.close_remark)
-    taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
-    return DrawnSheet([*shapes, *space.drawn, *key], taken, lay.scale.name)
+    key, _ = drawing_key(window.left, bottom + 1.0, "Equipment plan", lay, north_deg=view.site.north_deg, remark=view.close_remark)
+    shapes += space.drawn
+    return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)
 
 
 def _shown(site: SiteGeometry, lay: Lay, window: Box) -> SiteGeometry:
@@ -195,6 +195,4 @@ def _beside(view: SitePlan, *, drawn: bool) -> list[list[Block]]:
         blocks.append([Heading("Equipment"), schedule(("TAG", "STEP", "NAME", "PLACE"), rows)])
     if drawn:
         blocks.append([Heading("Notes"), Notes(view.notes)])
-    if view.routes:
-        blocks.append([Heading("Runs"), schedule(("RUN", "WAY"), view.run_rows)])
     return blocks

@@ -10,8 +10,8 @@ from permitgen.documents.canvas.colours import LIGHT_GREY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Shape
 from permitgen.documents.canvas.styles import FINE, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
-from permitgen.documents.plan_drawing.dimensions import dimension
+from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
+from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
 from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, LARGE_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
@@ -56,12 +56,16 @@ def _plan(view: StoragePlan, lay: Lay, shown: Sequence[Point], room: Box) -> Dra
     shapes += [shape for item in view.units for shape in _equipment(item, lay, space, is_storage=True)]
     points = [point for point in view.site.points if _within(point.at, lay, window)]
     for measure in view.dimensions:
-        if _within(measure.end, lay, window):
+        if not _within(measure.end, lay, window):
+            continue
+        if measure.away_from is None:
             dimension(space, lay.at(measure.start), lay.at(measure.end), measure.words)
+        else:
+            dimension_outside(space, lay.at(measure.start), lay.at(measure.end), measure.words, lay.at(measure.away_from), off_mm=5.0)
     _names(replace(view, others=tuple(others)), points, lay, space, window)
-    key, width = drawing_key(window.left, bottom + 1.0, "Storage plan", lay, north_deg=view.site.north_deg)
-    taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
-    return DrawnSheet([*shapes, *space.drawn, *key], taken, lay.scale.name)
+    key, _ = drawing_key(window.left, bottom + 1.0, "Storage plan", lay, north_deg=view.site.north_deg)
+    shapes += space.drawn
+    return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)
 
 
 def _zones(view: StoragePlan, lay: Lay, space: LabelRoom) -> list[Shape]:

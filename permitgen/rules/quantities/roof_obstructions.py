@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.plan_geometry import Point, along, contains, distance_between, distance_to_segment, edges, points_of
 from permitgen.rules.quantities.siting_roof import RoofPlane, free_spans_ft
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -146,6 +148,12 @@ def met_in(plane: RoofPlane, span: tuple[float, float], obstructions: Iterable[O
     return tuple(
         item for item in obstructions if any(start < span[1] - 1e-9 and end > span[0] + 1e-9 for start, end in _spans_on(plane, item))
     )
+
+
+def clearance_ft(outline: Sequence[Point], others: Iterable[Sequence[Point]], title: str) -> Value | None:
+    """Return the distance in plan of an outline to the nearest of others, ft; None where there are none."""
+    found = min((distance_between(outline, other) for other in others if other), default=None)
+    return Value(found, "ft", FromSystem("measured on the site plan"), "d", title) if found is not None else None
 
 
 def obstructed_by(plane: RoofPlane, obstructions: Iterable[Obstruction]) -> tuple[Obstruction, ...]:

@@ -13,7 +13,7 @@ from permitgen.views.plans.cited import comparison, finding_of, not_kept, workin
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
 from permitgen.views.site_geometry import NamedOutline, SiteGeometry, point_of, site_geometry_of
-from permitgen.views.wording import feet_and_inches, value_text
+from permitgen.views.wording import feet_and_inches
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -39,7 +39,6 @@ class SitePlan:
     close_tags: tuple[str, ...]
     working_spaces: tuple[PlanZone, ...]
     close_remark: str
-    run_rows: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
     missing: tuple[str, ...]
 
@@ -67,7 +66,6 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
         close_tags=close_tags,
         working_spaces=spaces,
         close_remark="HATCHED: WORKING SPACE, SEE A-201" if spaces else "",
-        run_rows=_run_rows(system),
         notes=_notes(evaluation),
         missing=_missing(system, site, equipment),
     )
@@ -157,16 +155,6 @@ def _is_on_roof(system: System, tag: str) -> bool:
     return place is not None and "roof" in place.space
 
 
-def _run_rows(system: System) -> tuple[tuple[str, str], ...]:
-    """Return each run with what it is and where it goes."""
-    rows = []
-    for tag, raceway in system.raceways.items():
-        size = f"{raceway.trade_size} in " if raceway.trade_size else ""
-        length = f", {value_text(raceway.length_ft)}" if raceway.length_ft is not None else ""
-        rows.append((tag, f"{size}{raceway.kind}{length}, {raceway.location}".rstrip(", ")))
-    return tuple(rows)
-
-
 def _generator_zones(evaluation: Evaluation, equipment: tuple[PlanEquipment, ...]) -> tuple[PlanZone, ...]:
     """The distance that openings of the house keep from a generator, as the rule judges it."""
     found = []
@@ -208,9 +196,13 @@ def _working_spaces(evaluation: Evaluation, equipment: tuple[PlanEquipment, ...]
 def _notes(evaluation: Evaluation) -> tuple[str, ...]:
     notes = [
         "This is no survey: lengths are those of the project file; the owner verifies lot lines.",
-        "Runs join equipment by straight and square lines; their way is settled in the field.",
     ]
-    if any(raceway.buried for raceway in evaluation.system.raceways.values()):
+    raceways = evaluation.system.raceways.values()
+    if any(len(raceway.route) < 2 for raceway in raceways):
+        notes.append("Runs without a stated route join equipment by straight and square lines; their way is settled in the field.")
+    if raceways:
+        notes.append("Runs are listed on E-603.")
+    if any(raceway.buried for raceway in raceways):
         notes.append("Before digging, have buried utilities located.")
     return tuple(notes)
 
