@@ -26,6 +26,7 @@ from permitgen.documents.sheets.site_plan import site_plan_drawings
 from permitgen.documents.sheets.storage_plan import storage_plan_drawings
 from permitgen.documents.sheets.three_line_sheet import three_line_drawings
 from permitgen.views.plan_coverage import coverage_of
+from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.bounds import Box
@@ -53,7 +54,10 @@ class AttachedDocument:
 
 @dataclass(frozen=True, slots=True)
 class PlanSet:
-    """Everything that the sheets say. ``changed`` are the numbers of sheets that the newest revision changed, with its mark."""
+    """Everything that the sheets say.
+
+    ``changed`` are the sheets that the newest revision changed, with its mark; ``clouds`` what on them.
+    """
 
     block: TitleBlock
     cover: Cover
@@ -70,6 +74,7 @@ class PlanSet:
     sheet_size: str = "ANSI B"
     with_three_line: bool = False
     changed: Mapping[str, str] = field(default_factory=dict)
+    clouds: RevisionClouds = NO_CLOUDS
 
 
 Draw = Callable[[PlanSet, "Box"], tuple[Drawing, ...]]
@@ -85,19 +90,19 @@ _LABEL_NOTES = (
 
 # Sheets after the cover, in the order of their numbers; each gives no drawing where it has nothing to say.
 SHEET_DRAWINGS: tuple[Draw, ...] = (
-    lambda plans, room: site_plan_drawings(plans.plans.site, room),
-    lambda plans, room: roof_plan_drawings(plans.plans.roof, room),
-    lambda plans, room: elevation_drawings(plans.plans.elevations, room),
-    lambda plans, room: storage_plan_drawings(plans.plans.storage, room),
+    lambda plans, room: site_plan_drawings(plans.plans.site, room, plans.clouds),
+    lambda plans, room: roof_plan_drawings(plans.plans.roof, room, plans.clouds),
+    lambda plans, room: elevation_drawings(plans.plans.elevations, room, plans.clouds),
+    lambda plans, room: storage_plan_drawings(plans.plans.storage, room, plans.clouds),
     lambda plans, room: attachment_schedule_drawings(plans.plans.attachments, room),
     lambda plans, room: grounding_drawings(plans.grounding, room),
-    lambda plans, room: one_line_drawings(plans.one_line, room),
+    lambda plans, room: one_line_drawings(plans.one_line, room, plans.clouds),
     lambda plans, room: three_line_drawings(plans.one_line, room) if plans.with_three_line else (),
-    lambda plans, room: schedule_drawings("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES),
-    lambda plans, room: schedule_drawings("E-604", plans.equipment, room),
-    lambda plans, room: summary_drawings(plans.summary, room),
+    lambda plans, room: schedule_drawings("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES, clouds=plans.clouds),
+    lambda plans, room: schedule_drawings("E-604", plans.equipment, room, clouds=plans.clouds),
+    lambda plans, room: summary_drawings(plans.summary, room, plans.clouds),
     lambda plans, room: load_drawings(plans.loads, room),
-    lambda plans, room: schedule_drawings("E-607", plans.labels, room, notes=_LABEL_NOTES),
+    lambda plans, room: schedule_drawings("E-607", plans.labels, room, notes=_LABEL_NOTES, clouds=plans.clouds),
     lambda plans, room: placard_drawings(plans.placards, room),
     lambda plans, room: attachment_drawings(_attachment_rows(plans.attached), room),
 )

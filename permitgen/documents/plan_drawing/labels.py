@@ -31,7 +31,7 @@ class LabelRoom:
     """What is taken on a sheet and what has been placed.
 
     ``lines`` are drawn lines that a label should not cover, with a weight, ``areas`` hatched ones; ``boxes`` what it must not touch;
-    ``strokes`` and ``words`` what has been placed.
+    ``strokes`` and ``words`` what has been placed, ``named`` where by its first line.
     """
 
     room: Box
@@ -41,6 +41,7 @@ class LabelRoom:
     leaders: list[Segment] = field(default_factory=list)
     strokes: list[Shape] = field(default_factory=list)
     words: list[Shape] = field(default_factory=list)
+    named: dict[str, Box] = field(default_factory=dict)
 
     @property
     def drawn(self) -> tuple[Shape, ...]:
@@ -128,6 +129,7 @@ class LabelRoom:
             self.strokes += [Line(*lead, FINE), circle(anchor[0], anchor[1], 0.5, fill=BLACK)]
         inner = box.grown(-_GAP_MM)
         self.boxes.append(box)
+        self.named.setdefault(words.lines[0], box)
         self.words.append(rectangle(box.left, box.top, box.width, box.height, fill=WHITE))
         right = leader and inner.right < anchor[0]
         room = _disc_width(words.disc)

@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Iterable, Sequence
 
-from permitgen.documents.canvas.bounds import Box
+from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colours import LIGHT_GREY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon
 from permitgen.documents.canvas.shapes import Polyline, Shape
@@ -24,6 +24,7 @@ from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.scales import Lay
 from permitgen.documents.plan_drawing.site_drawing import middle_of, on_sheet
 from permitgen.documents.sheets.lettering import LETTERING
+from permitgen.documents.symbols.clouds import cloud, delta_beside
 from permitgen.views.plans.parts import PlanEquipment, PlanRoute, PlanZone, Point
 
 UNDERGROUND_PEN = Pen(MEDIUM.width_mm, dash_mm=LONG_DASH)
@@ -87,6 +88,34 @@ def name_equipment(equipment: Iterable[PlanEquipment], lay: Lay, space: LabelRoo
         words = f"{item.tag} (E)" if item.is_existing else item.tag
         anchor = middle_of(on_sheet(lay, item.outline)) if item.outline else lay.at(item.at)
         space.label(anchor, (words,), toward=lay.direction(item.facing), style=LETTERING.strong, disc=item.step)
+
+
+def cloud_changes(tags: Iterable[tuple[str, Box | None]], mark: str, space: LabelRoom) -> None:
+    """Put a cloud around each thing that changed, together with its label where that stands near, and the delta beside it."""
+    for tag, box in tags:
+        label = space.named.get(tag)
+        if box is None or (label is not None and box.grown(_NEAR_LABEL_MM).shared(label) is not None):
+            box = label if box is None or label is None else box.joined(label)  # noqa: PLW2901  thing and label under one cloud
+        if box is None:
+            continue
+        around = box.grown(0.8)
+        space.strokes += cloud(around)
+        found = delta_beside(around, mark, space.room, space.boxes)
+        if found is not None:
+            space.words += found[0]
+            space.boxes.append(found[1])
+
+
+_NEAR_LABEL_MM = 6.0
+
+
+def changed_equipment(equipment: Iterable[PlanEquipment], tags: frozenset[str], lay: Lay) -> list[tuple[str, Box | None]]:
+    """Return the equipment whose tag changed, each with its box on the sheet."""
+    return [
+        (f"{item.tag} (E)" if item.is_existing else item.tag, box_of_points(on_sheet(lay, item.outline or (item.at,))).grown(1.0))
+        for item in equipment
+        if item.tag in tags
+    ]
 
 
 def name_zones(zones: Iterable[PlanZone], lay: Lay, space: LabelRoom) -> None:

@@ -15,10 +15,12 @@ from permitgen.documents.plan_drawing.dimensions import dimension, dimension_out
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import scale_bar
 from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, LARGE_SCALES, Lay, Scale
+from permitgen.documents.plan_drawing.site_shapes import cloud_changes
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.views.plans.elevations import Elevation, ElevationItem, Elevations
+from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 
 NUMBER = "A-201"
 _SPACE_PEN = Pen(THIN.width_mm, dash_mm=SHORT_DASH)
@@ -34,12 +36,12 @@ _BAR_MM = 32.0
 """Where the graphic scale begins, right of the scale in words."""
 
 
-def elevation_drawings(view: Elevations, room: Box) -> tuple[Drawing, ...]:
+def elevation_drawings(view: Elevations, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
     """Return the elevations at the largest scale at which they fit one sheet, else the smallest over several; with the limits judged."""
     if not view.walls and not view.missing:
         return ()
     scale, pages = _dealt(view.walls, room)
-    sheets = [_sheet(page, scale) for page in pages]
+    sheets = [_sheet(page, scale, clouds) for page in pages]
     return drawings_of(NUMBER, sheets, _beside(view), room)
 
 
@@ -85,18 +87,18 @@ def _shelves(walls: Sequence[Elevation], scale: Scale, room: Box) -> list[list[P
     return pages
 
 
-def _sheet(page: Sequence[Placed], scale: Scale) -> DrawnSheet:
+def _sheet(page: Sequence[Placed], scale: Scale, clouds: RevisionClouds) -> DrawnSheet:
     shapes: list[Shape] = []
     taken: list[Box] = []
     for wall, x, y in page:
         box = Box(x, y, x + _width(wall, scale), y + _height(wall, scale))
-        drawn = _wall(wall, scale, box)
+        drawn = _wall(wall, scale, box, clouds)
         shapes += drawn
         taken += taken_by(drawn)
     return DrawnSheet(shapes, taken, scale.name)
 
 
-def _wall(wall: Elevation, scale: Scale, box: Box) -> list[Shape]:
+def _wall(wall: Elevation, scale: Scale, box: Box, clouds: RevisionClouds) -> list[Shape]:
     lay = Lay(scale, box.left + _SIDE_MM - wall.left * scale.mm_per_ft, box.bottom - _BELOW_MM)
     space = LabelRoom(Box(box.left, box.top, box.right, box.bottom - 20.0))
     shapes: list[Shape] = [*_ground(wall, lay, space), *_spaces(wall, lay, space)]
@@ -109,6 +111,8 @@ def _wall(wall: Elevation, scale: Scale, box: Box) -> list[Shape]:
         else:
             dimension_outside(space, start, end, measure.words, lay.at(measure.away_from), off_mm=8.0)
     _labels(wall, lay, space)
+    changed: list[tuple[str, Box | None]] = [(i.words[0], _box(i, lay)) for i in wall.items if i.tag in clouds.elevations]
+    cloud_changes(changed, clouds.mark, space)
     return [*shapes, *space.drawn, *_title(wall, lay, box)]
 
 
@@ -156,12 +160,15 @@ def _enclosure(item: ElevationItem, lay: Lay, space: LabelRoom) -> list[Shape]:
     return shapes
 
 
+def _box(item: ElevationItem, lay: Lay) -> Box:
+    left, top = lay.at((item.left, item.bottom + item.height))
+    return Box(left, top, left + lay.mm(item.width), top + lay.mm(item.height))
+
+
 def _labels(wall: Elevation, lay: Lay, space: LabelRoom) -> None:
     for item in wall.items:
         x, y = lay.at((item.left + item.width / 2, item.bottom + item.height * 0.2))
-        left, top = lay.at((item.left, item.bottom + item.height))
-        inside = Box(left, top, left + lay.mm(item.width), top + lay.mm(item.height))
-        if space.label((x, y), item.words, style=LETTERING.strong, disc=item.step, within=inside, must_lie_within=True):
+        if space.label((x, y), item.words, style=LETTERING.strong, disc=item.step, within=_box(item, lay), must_lie_within=True):
             continue
         tall = lay.mm(item.height) > 12.0 and lay.mm(item.width) > 9.0
         space.label((x, y) if tall else lay.at((item.left + item.width, item.bottom)), item.words, style=LETTERING.strong, disc=item.step)

@@ -24,6 +24,8 @@ from permitgen.documents.plan_drawing.site_drawing import (
 )
 from permitgen.documents.plan_drawing.site_shapes import (
     CLEARANCE_PEN,
+    changed_equipment,
+    cloud_changes,
     equipment_shapes,
     hatched_shapes,
     middle_of_longest,
@@ -36,6 +38,7 @@ from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph,
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.views.plans.parts import PlanRoute, Point
 from permitgen.views.plans.site import SitePlan
+from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 from permitgen.views.site_geometry import SiteGeometry
 
 NUMBER = "C-101"
@@ -46,7 +49,7 @@ _SMALL_SCALES = 3
 """An enlarged plan beside the site plan is no smaller than the third of the architect's scales, 1/8 in = 1 ft."""
 
 
-def site_plan_drawings(view: SitePlan, room: Box) -> tuple[Drawing, ...]:
+def site_plan_drawings(view: SitePlan, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
     """Return the sheets of the site plan: the plan at the largest scale that fits, its enlarged part, legend and notes."""
     sheets: list[DrawnSheet] = []
     turn_deg = upright_turn(view.site.north_deg)
@@ -54,9 +57,9 @@ def site_plan_drawings(view: SitePlan, room: Box) -> tuple[Drawing, ...]:
         plan_room = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
         lay = largest_lay(extent_of(_extreme_points(view), turn_deg), plan_room, SITE_SCALES, _MARGINS, turn_deg)
         if lay is not None:
-            sheets.append(_plan(view, lay, room))
+            sheets.append(_plan(view, lay, room, clouds))
     if sheets and view.close:
-        _add_enlarged(view, sheets, room, turn_deg)
+        _add_enlarged(view, sheets, room, turn_deg, clouds)
     return drawings_of(NUMBER, sheets, _beside(view, drawn=bool(sheets)), room)
 
 
@@ -71,7 +74,7 @@ def _extreme_points(view: SitePlan) -> list[Point]:
     return points
 
 
-def _plan(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
+def _plan(view: SitePlan, lay: Lay, room: Box, clouds: RevisionClouds) -> DrawnSheet:
     window = lay.box(extent_of(_extreme_points(view), lay.turn_deg))
     bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
@@ -85,6 +88,8 @@ def _plan(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
         dimension(space, lay.at(setback.start), lay.at(setback.end), setback.words)
     shapes += _enlarged_mark(view, lay, space)
     _names(view, lay, space, window)
+    outside = [item for item in view.equipment if item.tag not in view.close_tags]
+    cloud_changes(changed_equipment(outside, clouds.equipment, lay), clouds.mark, space)
     key, _ = drawing_key(window.left, bottom + 1.0, "Site plan", lay, north_deg=view.site.north_deg)
     shapes += space.drawn
     return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)
@@ -126,13 +131,13 @@ def _name_buried(view: SitePlan, lay: Lay, space: LabelRoom) -> None:
                 space.label(anchor, (route.tag,))
 
 
-def _add_enlarged(view: SitePlan, sheets: list[DrawnSheet], room: Box, turn_deg: float) -> None:
+def _add_enlarged(view: SitePlan, sheets: list[DrawnSheet], room: Box, turn_deg: float, clouds: RevisionClouds) -> None:
     """Draw the enlarged part beside the site plan where that gives a fair scale, else on a sheet of its own."""
     extent = extent_of(view.close, turn_deg)
     beside = Box(max(box.right for box in sheets[0].taken) + 4.0, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
     lay = largest_lay(extent, beside, BUILDING_SCALES[:_SMALL_SCALES], _CLOSE_MARGINS, turn_deg)
     if lay is not None:
-        drawn = _enlarged(view, lay, beside)
+        drawn = _enlarged(view, lay, beside, clouds)
         sheets[0].shapes += drawn.shapes
         sheets[0].taken += drawn.taken
         sheets[0].scale = "AS SHOWN"
@@ -140,10 +145,10 @@ def _add_enlarged(view: SitePlan, sheets: list[DrawnSheet], room: Box, turn_deg:
     whole = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
     lay = largest_lay(extent, whole, BUILDING_SCALES, _CLOSE_MARGINS, turn_deg)
     if lay is not None:
-        sheets.append(_enlarged(view, lay, whole))
+        sheets.append(_enlarged(view, lay, whole, clouds))
 
 
-def _enlarged(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
+def _enlarged(view: SitePlan, lay: Lay, room: Box, clouds: RevisionClouds) -> DrawnSheet:
     window = lay.box(extent_of(view.close, lay.turn_deg))
     bottom = min(room.bottom, window.bottom + _CLOSE_MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _CLOSE_MARGINS.right, bottom))
@@ -168,6 +173,8 @@ def _enlarged(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
         inside = [point for point in (middle_of_longest(tuple(map(lay.at, route.points))),) if window.contains(Box(*point, *point))]
         if inside and not route.is_underground:
             space.label(inside[0], (route.tag,))
+    runs = [(route.tag, None) for route in routes if route.tag in clouds.routes]
+    cloud_changes([*changed_equipment(equipment, clouds.equipment, lay), *runs], clouds.mark, space)
     key, _ = drawing_key(window.left, bottom + 1.0, "Equipment plan", lay, north_deg=view.site.north_deg, remark=view.close_remark)
     shapes += space.drawn
     return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)

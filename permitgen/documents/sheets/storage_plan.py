@@ -16,11 +16,13 @@ from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
 from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, LARGE_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
 from permitgen.documents.plan_drawing.site_drawing import LARGE, middle_of, name_buildings, name_points, on_sheet, site_shapes
+from permitgen.documents.plan_drawing.site_shapes import changed_equipment, cloud_changes
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.views.plans.parts import PlanEquipment, Point
 from permitgen.views.plans.storage import StoragePlan
+from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 from permitgen.views.site_geometry import NamedPoint
 
 NUMBER = "A-401"
@@ -28,7 +30,7 @@ _MARGINS = Margins(14.0, 10.0, 20.0, 8.0)
 _SPACE_PEN = Pen(FINE.width_mm, dash_mm=SHORT_DASH)
 
 
-def storage_plan_drawings(view: StoragePlan, room: Box) -> tuple[Drawing, ...]:
+def storage_plan_drawings(view: StoragePlan, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
     """Return the plan around the storage units with what the rules say; nothing where there is no storage."""
     if not view.has_storage:
         return ()
@@ -39,12 +41,12 @@ def storage_plan_drawings(view: StoragePlan, room: Box) -> tuple[Drawing, ...]:
         for shown, scales in ((view.around, LARGE_SCALES), (view.close, LARGE_SCALES), (view.close, ELEVATION_SCALES)):
             lay = largest_lay(extent_of(shown, turn_deg), plan_room, scales, _MARGINS, turn_deg)
             if lay is not None:
-                sheets.append(_plan(view, lay, shown, room))
+                sheets.append(_plan(view, lay, shown, room, clouds))
                 break
     return drawings_of(NUMBER, sheets, _beside(view, drawn=bool(sheets)), room)
 
 
-def _plan(view: StoragePlan, lay: Lay, shown: Sequence[Point], room: Box) -> DrawnSheet:
+def _plan(view: StoragePlan, lay: Lay, shown: Sequence[Point], room: Box, clouds: RevisionClouds) -> DrawnSheet:
     window = lay.box(extent_of(shown, lay.turn_deg))
     bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
@@ -63,6 +65,7 @@ def _plan(view: StoragePlan, lay: Lay, shown: Sequence[Point], room: Box) -> Dra
         else:
             dimension_outside(space, lay.at(measure.start), lay.at(measure.end), measure.words, lay.at(measure.away_from), off_mm=5.0)
     _names(replace(view, others=tuple(others)), points, lay, space, window)
+    cloud_changes(changed_equipment([*view.units, *others], clouds.equipment, lay), clouds.mark, space)
     key, _ = drawing_key(window.left, bottom + 1.0, "Storage plan", lay, north_deg=view.site.north_deg)
     shapes += space.drawn
     return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)

@@ -16,7 +16,7 @@ from permitgen.documents.symbols.symbol import Symbol
 TAG_HEIGHT_MM = 5.0
 STEP_RADIUS_MM = 2.6
 CALLOUT_RADIUS_MM = 4.0
-DELTA_SIDE_MM = 7.0
+DELTA_SIDE_MM = 6.5
 
 
 def tag_width(text: str) -> float:
