@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Group, Shape, moved
-from permitgen.documents.canvas.table import Table, column_widths
-from permitgen.documents.sheets.flowing import Block, flow_over_sheets, natural_width, placed_block
+from permitgen.documents.canvas.table import Table
+from permitgen.documents.sheets.flowing import Block, flow_over_sheets, narrowed, natural_width, placed_block
 from permitgen.documents.sheets.free_space import FreeSpace
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.documents.sheets.title_block import SheetName
@@ -17,7 +17,6 @@ from permitgen.views.plan_sheets import SHEETS, continued
 _WIDTHS_MM = (120.0, 100.0, 84.0, 70.0, 58.0, 50.0)
 _NARROWER = (0.85, 0.7, 0.58)
 """A table that finds no room at its natural width breaks the lines of its longest column."""
-_LEAST_COLUMN_MM = 30.0
 _AIR_MM = 2.0
 
 
@@ -49,7 +48,7 @@ def drawings_of(number: str, sheets: Sequence[DrawnSheet], beside: Sequence[Sequ
     waiting: list[Sequence[Block]] = [list(blocks) for blocks in beside if blocks]
     finished: list[tuple[list[Shape], str]] = []
     for sheet in sheets:
-        best = min((_filled(sheet, order, room) for order in _orders(waiting)), key=lambda filled: len(filled.left))
+        best = _best_filled(sheet, waiting, room)
         waiting = [blocks for blocks in waiting if blocks in best.left]
         finished.append((best.shapes, sheet.scale))
     left = [block for blocks in waiting for block in blocks]
@@ -58,6 +57,18 @@ def drawings_of(number: str, sheets: Sequence[DrawnSheet], beside: Sequence[Sequ
         Drawing(SheetName(continued(number, index), SHEETS[number], scale), tuple(shapes))
         for index, (shapes, scale) in enumerate(finished, start=1)
     )
+
+
+def _best_filled(sheet: DrawnSheet, waiting: Sequence[Sequence[Block]], room: Box) -> _Filled:
+    """Return a sheet filled in the order that leaves the fewest groups over; the first that leaves none."""
+    best: _Filled | None = None
+    for order in _orders(waiting):
+        filled = _filled(sheet, order, room)
+        if best is None or len(filled.left) < len(best.left):
+            best = filled
+        if not best.left:
+            break
+    return best or _Filled(list(sheet.shapes), [])
 
 
 def _orders(waiting: Sequence[Sequence[Block]]) -> Iterator[Sequence[Sequence[Block]]]:
@@ -95,21 +106,9 @@ def _forms(blocks: Sequence[Block]) -> Iterator[tuple[Sequence[Block], float]]:
     yield blocks, natural
     for part in _NARROWER:
         width = natural * part
-        narrowed = [_narrowed(block, width) if isinstance(block, Table) else block for block in blocks]
-        if None not in narrowed:
-            yield [block for block in narrowed if block is not None], width
-
-
-def _narrowed(table: Table, width: float) -> Table | None:
-    """Return a table whose longest column takes what the others leave; None where that is too little."""
-    plain = replace(table, columns=tuple(replace(column, share=0.0) for column in table.columns))
-    widths = column_widths(plain, 1e6)
-    if sum(widths) <= width:
-        return table
-    longest = widths.index(max(widths))
-    if width - (sum(widths) - widths[longest]) < _LEAST_COLUMN_MM:
-        return None
-    return replace(plain, columns=tuple(replace(column, share=float(i == longest)) for i, column in enumerate(plain.columns)))
+        narrower = [narrowed(block, width) if isinstance(block, Table) else block for block in blocks]
+        if None not in narrower:
+            yield [block for block in narrower if block is not None], width
 
 
 def _put(blocks: Sequence[Block], space: FreeSpace, shapes: list[Shape]) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Sequence
+from functools import reduce
 
 from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colours import LIGHT_GREY, WHITE
@@ -24,7 +25,7 @@ from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.scales import Lay
 from permitgen.documents.plan_drawing.site_drawing import middle_of, on_sheet
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.symbols.clouds import cloud, delta_beside
+from permitgen.documents.symbols.clouds import BULGE_MM, cloud, delta_beside
 from permitgen.views.plans.parts import PlanEquipment, PlanRoute, PlanZone, Point
 
 UNDERGROUND_PEN = Pen(MEDIUM.width_mm, dash_mm=LONG_DASH)
@@ -90,23 +91,37 @@ def name_equipment(equipment: Iterable[PlanEquipment], lay: Lay, space: LabelRoo
         space.label(anchor, (words,), toward=lay.direction(item.facing), style=LETTERING.strong, disc=item.step)
 
 
-def cloud_changes(tags: Iterable[tuple[str, Box | None]], mark: str, space: LabelRoom) -> None:
+def cloud_changes(things: Iterable[tuple[str, Box | None]], mark: str, space: LabelRoom) -> None:
     """Put a cloud around each thing that changed, together with its label where that stands near, and the delta beside it."""
-    for tag, box in tags:
+    clouds: list[Box] = []
+    for tag, thing in things:
         label = space.named.get(tag)
-        if box is None or (label is not None and box.grown(_NEAR_LABEL_MM).shared(label) is not None):
-            box = label if box is None or label is None else box.joined(label)  # noqa: PLW2901  thing and label under one cloud
-        if box is None:
+        box = thing or label
+        if thing is not None and label is not None and thing.grown(_NEAR_LABEL_MM).shared(label) is not None:
+            box = thing.joined(label)
+        if box is None or any(other.contains(box) for other in clouds):
             continue
-        around = box.grown(0.8)
+        around = _around_labels(box.grown(0.8), space)
+        clouds.append(around)
         space.strokes += cloud(around)
-        found = delta_beside(around, mark, space.room, space.boxes)
+        found = delta_beside(around, mark, space.room, [*space.boxes, *(other.grown(BULGE_MM) for other in clouds)])
         if found is not None:
             space.words += found[0]
             space.boxes.append(found[1])
 
 
 _NEAR_LABEL_MM = 6.0
+
+
+def _around_labels(box: Box, space: LabelRoom) -> Box:
+    """Return a box whose cloud runs around the labels that it would cut, as long as these are few."""
+    for _ in range(4):
+        edge = box.grown(BULGE_MM)
+        cut = [label for label in space.named.values() if edge.shared(label) is not None and not box.contains(label)]
+        if not cut:
+            break
+        box = reduce(Box.joined, cut, box)
+    return box
 
 
 def changed_equipment(equipment: Iterable[PlanEquipment], tags: frozenset[str], lay: Lay) -> list[tuple[str, Box | None]]:

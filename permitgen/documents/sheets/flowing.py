@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.colours import MID_GREY
@@ -86,10 +87,30 @@ def schedule(
     return Table(columns, tuple(Row(tuple(row), mark=mark) for row, mark in zip(rows, changed, strict=True)), SCHEDULE)
 
 
+@lru_cache(maxsize=512)
+def _natural_widths(table: Table) -> tuple[float, ...]:
+    """Return the natural widths of all columns; measured once for each table."""
+    return column_widths(replace(table, columns=tuple(replace(column, share=0.0) for column in table.columns)), 1e6)
+
+
 def natural_width(table: Table) -> float:
     """Return the width of a table all of whose columns have their natural width, with room for the deltas beside it."""
-    natural = replace(table, columns=tuple(replace(column, share=0.0) for column in table.columns))
-    return sum(column_widths(natural, 1e6)) + delta_room(table)
+    return sum(_natural_widths(table)) + delta_room(table)
+
+
+_LEAST_COLUMN_MM = 30.0
+
+
+def narrowed(table: Table, width: float) -> Table | None:
+    """Return a table whose longest column takes what the others leave; None where that is too little."""
+    widths = _natural_widths(table)
+    width -= delta_room(table)
+    if sum(widths) <= width:
+        return table
+    longest = widths.index(max(widths))
+    if width - (sum(widths) - widths[longest]) < _LEAST_COLUMN_MM:
+        return None
+    return replace(table, columns=tuple(replace(column, share=float(i == longest)) for i, column in enumerate(table.columns)))
 
 
 def delta_room(table: Table) -> float:

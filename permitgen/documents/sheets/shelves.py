@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Group, Shape, moved
 from permitgen.documents.canvas.table import Table
-from permitgen.documents.sheets.flowing import Block, flow_over_sheets, natural_width, placed_block
+from permitgen.documents.sheets.flowing import Block, flow_over_sheets, narrowed, natural_width, placed_block
 from permitgen.documents.sheets.free_space import FreeSpace
 
 _ACROSS_MM = 8.0
 _DOWN_MM = 6.0
 _LEAST_WIDTH_MM = 120.0
+_NARROWER = (0.88, 0.76)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +53,21 @@ def shelved(groups: Sequence[Sequence[Block]], room: Box) -> tuple[tuple[Shape, 
         piece = _piece(group, room)
         if piece.height > room.height:
             sheets += _flowed(group, room)
-        elif not any(sheet.takes(piece) for sheet in sheets):
+        elif not any(sheet.takes(form) for form in _forms(group, piece, room) for sheet in sheets):
             sheets.append(_Sheet(room))
             sheets[-1].takes(piece)
     return tuple(tuple(sheet.shapes) for sheet in sheets)
+
+
+def _forms(group: Sequence[Block], piece: _Piece, room: Box) -> Iterator[_Piece]:
+    """Yield a group as it is, then with the lines of its longest column broken."""
+    yield piece
+    for part in _NARROWER:
+        blocks = [narrowed(block, piece.width * part) if isinstance(block, Table) else block for block in group]
+        if any(isinstance(block, Table) for block in blocks) and None not in blocks:
+            shapes, width, height = placed_block([block for block in blocks if block is not None], piece.width * part)
+            if height <= room.height:
+                yield _Piece(shapes, width, height)
 
 
 def _flowed(group: Sequence[Block], room: Box) -> list[_Sheet]:

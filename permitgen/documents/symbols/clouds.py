@@ -33,7 +33,7 @@ def cloud(box: Box, *, has_top: bool = True, has_bottom: bool = True) -> tuple[S
 def _arcs(start: Point, end: Point) -> Iterator[Segment]:
     """Yield arcs from start to end that bulge to the left of the way, seen on a sheet with y down: outside a box gone around clockwise."""
     length = math.dist(start, end)
-    count = max(1, round(length / _CHORD_MM))
+    count = max(2, round(length / _CHORD_MM))
     dx, dy = (end[0] - start[0]) / count, (end[1] - start[1]) / count
     chord = math.hypot(dx, dy) or 1.0
     reach = 4 / 3 * min(BULGE_MM, chord * 0.3)
