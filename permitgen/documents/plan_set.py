@@ -152,7 +152,7 @@ def plan_set_pages(plans: PlanSet) -> tuple[Page, ...]:
     frame = frame_of(PAPERS[plans.sheet_size])
     room = room_for_drawing(frame, plans.block)
     drawings = [drawing for draw in SHEET_DRAWINGS for drawing in draw(plans, room)]
-    drawings = [*legend_drawings(plans.one_line.roots, drawings, room), *drawings]
+    drawings = [*legend_drawings(plans.one_line.roots, drawings, room, has_clouds=bool(plans.clouds.mark)), *drawings]
     index = [IndexLine(d.name.number, d.name.title, _mark(plans, d)) for d in drawings]
     index += [IndexLine(f"Z-001, {number}", document.title, leads_to="Z-001") for number, document in enumerate(plans.attached, start=1)]
     coverage = coverage_of([drawing.name.number for drawing in drawings])

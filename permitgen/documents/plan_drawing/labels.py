@@ -31,7 +31,7 @@ class LabelRoom:
     """What is taken on a sheet and what has been placed.
 
     ``lines`` are drawn lines that a label should not cover, with a weight, ``areas`` hatched ones; ``boxes`` what it must not touch;
-    ``strokes`` and ``words`` what has been placed, ``named`` where by its first line.
+    ``strokes`` and ``words`` what has been placed, ``placed`` the boxes of labels, ``named`` those by their first line.
     """
 
     room: Box
@@ -42,6 +42,7 @@ class LabelRoom:
     strokes: list[Shape] = field(default_factory=list)
     words: list[Shape] = field(default_factory=list)
     named: dict[str, Box] = field(default_factory=dict)
+    placed: list[Box] = field(default_factory=list)
 
     @property
     def drawn(self) -> tuple[Shape, ...]:
@@ -57,6 +58,7 @@ class LabelRoom:
         """Set a text with white behind it and keep others off."""
         box = text_box(text).grown(_GAP_MM)
         self.boxes.append(box)
+        self.placed.append(box)
         self.words += [rectangle(box.left, box.top, box.width, box.height, fill=WHITE), text]
 
     def is_free(self, box: Box) -> bool:
@@ -130,6 +132,7 @@ class LabelRoom:
         inner = box.grown(-_GAP_MM)
         self.boxes.append(box)
         self.named.setdefault(words.lines[0], box)
+        self.placed.append(box)
         self.words.append(rectangle(box.left, box.top, box.width, box.height, fill=WHITE))
         right = leader and inner.right < anchor[0]
         room = _disc_width(words.disc)

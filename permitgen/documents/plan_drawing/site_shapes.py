@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Sequence
-from functools import reduce
 
 from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colours import LIGHT_GREY, WHITE
@@ -113,14 +112,18 @@ def cloud_changes(things: Iterable[tuple[str, Box | None]], mark: str, space: La
 _NEAR_LABEL_MM = 6.0
 
 
+_MOST_GROWN = 3.0
+
+
 def _around_labels(box: Box, space: LabelRoom) -> Box:
-    """Return a box whose cloud runs around the labels that it would cut, as long as these are few."""
-    for _ in range(4):
+    """Return a box whose cloud runs around the labels that it would cut, where that does not make it much larger."""
+    largest = _MOST_GROWN * box.width * box.height
+    for _ in range(2):
         edge = box.grown(BULGE_MM)
-        cut = [label for label in space.named.values() if edge.shared(label) is not None and not box.contains(label)]
-        if not cut:
-            break
-        box = reduce(Box.joined, cut, box)
+        for label in space.placed:
+            joined = box.joined(label)
+            if edge.shared(label) is not None and not box.contains(label) and joined.width * joined.height <= largest:
+                box = joined
     return box
 
 

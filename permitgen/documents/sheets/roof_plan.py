@@ -135,7 +135,7 @@ def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
     for plane in view.planes:
         area = box_of_points(on_sheet(lay, plane.outline))
         middle = ((area.left + area.right) / 2, (area.top + area.bottom) / 2)
-        _fall(plane.down, middle, lay, space)
+        _fall(plane.down, middle, area, lay, space)
         if not space.label(middle, plane.words, style=LETTERING.strong, within=area, must_lie_within=True):
             space.label(middle, plane.words[:1], style=LETTERING.strong, within=area)
     for zone in view.zones:
@@ -160,13 +160,20 @@ def _name_lines(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None
             space.label(way[len(way) // 2], route.words)
 
 
-def _fall(down: Point, middle: Point, lay: Lay, space: LabelRoom) -> None:
-    """An arrow down the slope, as drawings show it."""
+def _fall(down: Point, middle: Point, area: Box, lay: Lay, space: LabelRoom) -> None:
+    """An arrow down the slope, as drawings show it, beside the middle of a plane where nothing stands."""
     dx, dy = lay.direction(down)
-    start = (middle[0] + 30.0 - dx * 5.0, middle[1] - dy * 5.0)
-    tip = (middle[0] + 30.0 + dx * 5.0, middle[1] + dy * 5.0)
+
+    def placed(off: float) -> tuple[Point, Point, Box]:
+        start = (middle[0] + off - dx * 5.0, middle[1] - dy * 5.0)
+        tip = (middle[0] + off + dx * 5.0, middle[1] + dy * 5.0)
+        return start, tip, box_of_points((start, tip)).grown(1.0)
+
+    found = [placed(off) for off in (30.0, -30.0, 24.0, -24.0, 36.0, -36.0, 44.0, -44.0, 18.0, -18.0)]
+    free = (one for one in found if area.contains(one[2]) and space.is_free(one[2]))
+    start, tip, box = next(free, found[0])
     space.strokes += [Line(*start, *tip, THIN), arrowhead(tip, start, length=2.6, width=1.6, fill=BLACK)]
-    space.boxes.append(Box(min(start[0], tip[0]), min(start[1], tip[1]), max(start[0], tip[0]), max(start[1], tip[1])).grown(1.0))
+    space.boxes.append(box)
 
 
 def _street(street: tuple[str, Point], lay: Lay, space: LabelRoom, window: Box) -> None:

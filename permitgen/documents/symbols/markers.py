@@ -71,7 +71,7 @@ def delta(number: str) -> Symbol:
     corners = ((0, -rise * 2 / 3), (side / 2, rise / 3), (-side / 2, rise / 3))
     return Symbol(
         "delta",
-        "Changed in this revision",
+        "Changed in this revision, within the cloud",
         (polygon(corners, pen=THIN, fill=WHITE), Text(0, rise / 3 - 0.9, number, style, "middle")),
         -side / 2,
         side / 2,
