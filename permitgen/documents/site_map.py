@@ -165,15 +165,24 @@ def _you_are_here(view: SiteMap, lay: Lay, look: MapStyle, markers: list[Point])
     if view.you_are_here is None:
         return []
     x, y = lay.at(view.you_are_here)
-    tip = y + look.reach_mm + look.marker_mm / 2 + 1.5
-    while any(abs(mx - x) < look.marker_mm and tip - 1 < my + look.marker_mm / 2 for mx, my in markers):
-        tip += 1.0
     half, length = look.marker_mm * 0.42, look.marker_mm * 0.75
-    arrow = polygon(((x, tip), (x + half, tip + length), (x, tip + length * 0.75), (x - half, tip + length)), fill=BLACK)
-    style = capitals(CONDENSED_BOLD, look.label_mm)
-    words = Text(x, tip + length + style.cap_height_mm + 1.2, "YOU ARE HERE", style, "middle")
-    ground = text_box(words).grown(0.8)
-    return [arrow, rectangle(ground.left, ground.top, ground.width, ground.height, fill=WHITE), words]
+    style, side = capitals(CONDENSED_BOLD, look.label_mm), look.label_mm * 0.8
+    taken = [Box(*center, *center).grown(look.marker_mm / 2 + 0.5) for center in markers]
+    taken += [Box(*at, *at).grown(side) for at in (lay.at(source.at) for source in view.sources)]
+    first = y + look.reach_mm + look.marker_mm / 2 + 1.5
+    for below in range(_LOWER_MM):
+        tip = first + below
+        words = Text(x, tip + length + style.cap_height_mm + 1.2, "YOU ARE HERE", style, "middle")
+        ground = text_box(words).grown(0.8)
+        arrow = Box(x - half, tip, x + half, tip + length)
+        if all(arrow.shared(box) is None and ground.shared(box) is None for box in taken):
+            break
+    outline = polygon(((x, tip), (x + half, tip + length), (x, tip + length * 0.75), (x - half, tip + length)), fill=BLACK)
+    return [outline, rectangle(ground.left, ground.top, ground.width, ground.height, fill=WHITE), words]
+
+
+_LOWER_MM = 40
+"""How far the arrow may stand lower than usual, so that it covers no switch and no battery."""
 
 
 def _north(view: SiteMap, lay: Lay, room: Box, look: MapStyle, space: LabelRoom) -> list[Shape]:

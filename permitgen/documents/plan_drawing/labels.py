@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from permitgen.documents.canvas.bounds import Box, text_box
 from permitgen.documents.canvas.colours import BLACK, WHITE
-from permitgen.documents.canvas.figures import circle, rectangle
-from permitgen.documents.canvas.shapes import Line, Shape, Text
+from permitgen.documents.canvas.figures import circle, polygon, rectangle
+from permitgen.documents.canvas.shapes import Line, Shape, Text, rotated
 from permitgen.documents.canvas.styles import FINE, TextStyle
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.sheets.lettering import LETTERING
@@ -59,7 +59,7 @@ class LabelRoom:
         box = text_box(text).grown(_GAP_MM)
         self.boxes.append(box)
         self.placed.append(box)
-        self.words += [rectangle(box.left, box.top, box.width, box.height, fill=WHITE), text]
+        self.words += [_ground_of(text), text]
 
     def is_free(self, box: Box) -> bool:
         """Whether a box lies in the room and touches nothing that must not be touched."""
@@ -143,6 +143,14 @@ class LabelRoom:
         for index, line in enumerate(words.lines):
             y = first + words.style.cap_height_mm + index * LETTERING.leading_mm
             self.words.append(Text(inner.right - room if right else inner.left + room, y, line, words.style, "end" if right else "start"))
+
+
+def _ground_of(text: Text) -> Shape:
+    """Return the white behind a text, turned as it is, so that it breaks no line beside a slanting one."""
+    level = text_box(replace(text, rotation_deg=0.0)).grown(_GAP_MM)
+    turn = rotated(text.rotation_deg, text.x, text.y)
+    corners = ((level.left, level.top), (level.right, level.top), (level.right, level.bottom), (level.left, level.bottom))
+    return polygon([turn.apply(*corner) for corner in corners], fill=WHITE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -151,7 +151,7 @@ def _clouded(strips: Sequence[Strip], width: float) -> Sequence[Strip]:
         if strip.mark:
             is_first = index == 0 or not strips[index - 1].mark
             is_last = index == len(strips) - 1 or not strips[index + 1].mark
-            inner = Box(BULGE_MM / 2, 0.9 if is_first else 0.0, width - 0.4, strip.height - (0.4 if is_last else 0.0))
+            inner = Box(0.95, 0.9 if is_first else 0.0, width - 0.4, strip.height - (0.4 if is_last else 0.0))
             around = cloud(inner, has_top=is_first, has_bottom=is_last)
             beside = delta(strip.mark).at(width + BULGE_MM + DELTA_SIDE_MM / 2, strip.height / 2 + 1.0) if is_first else ()
             strip = replace(strip, shapes=(*around, *strip.shapes, *beside))  # noqa: PLW2901  the cloud lies under the words
