@@ -58,8 +58,8 @@ def is_cloud(shape) -> bool:
     if not all(isinstance(segment, Curve) for segment in shape.segments[1:]):
         return False
     box = bounds([shape])
-    if min(box.width, box.height) > BULGE_MM + 0.6:
-        return False  # a coil of a transformer
+    if min(box.width, box.height) > BULGE_MM + 0.6 or max(box.width, box.height) < 3.9:
+        return False  # a coil of a transformer, a wave in an inverter
     ends = [(segment.x, segment.y) for segment in shape.segments]
     return all(abs((ends[-1][0] - ends[0][0]) * (y - ends[0][1]) - (ends[-1][1] - ends[0][1]) * (x - ends[0][0])) < 1e-6 for x, y in ends)
 

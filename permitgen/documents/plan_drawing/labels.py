@@ -22,6 +22,8 @@ Point = tuple[float, float]
 Segment = tuple[float, float, float, float]
 _GAP_MM = 0.7
 _REACHES_MM = (1.6, 3.0, 4.5, 6.5, 9.0, 12.0, 16.0, 21.0, 27.0, 35.0, 45.0, 58.0)
+_BEHIND = 5.0
+"""What it costs to stand behind equipment: beyond the wall it hangs on."""
 _NEAR_MM = 3.2
 """A label nearer than this needs no leader."""
 
@@ -80,6 +82,12 @@ class LabelRoom:
             return False
         self.take_text(text)
         return True
+
+    def natural_box(self, anchor: Point, words: str, toward: Point, style: TextStyle, disc: str) -> Box:
+        """Return where a label would stand if nothing were in its way."""
+        length = math.hypot(*toward)
+        direction = (toward[0] / length, toward[1] / length) if length else (1.0, 0.0)
+        return _box_beyond(anchor, direction, _REACHES_MM[0], _size((words,), style, disc))
 
     def label(
         self,
@@ -185,7 +193,7 @@ def _candidates(anchor: Point, size: tuple[float, float], toward: Point, *, cent
             dx, dy = math.cos(angle), -math.sin(angle)
             box = _box_beyond(anchor, (dx, dy), reach, size)
             off = abs((angle - wanted + math.pi) % (2 * math.pi) - math.pi) if wanted is not None else 0.0
-            yield reach * 0.5 + off * 3.0, box, reach
+            yield reach * 0.5 + off * 3.0 + (_BEHIND if off > 2.0 else 0.0), box, reach
 
 
 def _box_beyond(anchor: Point, direction: Point, reach: float, size: tuple[float, float]) -> Box:

@@ -83,11 +83,22 @@ def equipment_shapes(equipment: Iterable[PlanEquipment], lay: Lay, space: LabelR
 
 
 def name_equipment(equipment: Iterable[PlanEquipment], lay: Lay, space: LabelRoom) -> None:
-    """Put tags beside equipment, on the side a person stands, with the number of the placard's step."""
+    """Put tags beside equipment, on the side a person stands, with the number of the placard's step; none where the next one's belongs."""
+    named = []
     for item in sorted(equipment, key=lambda item: (-item.at[1], item.at[0])):
         words = f"{item.tag} (E)" if item.is_existing else item.tag
         anchor = middle_of(on_sheet(lay, item.outline)) if item.outline else lay.at(item.at)
-        space.label(anchor, (words,), toward=lay.direction(item.facing), style=LETTERING.strong, disc=item.step)
+        named.append((anchor, words, lay.direction(item.facing), item.step))
+    spots = [(space.natural_box(anchor, words, ahead, LETTERING.strong, step), _SPOT) for anchor, words, ahead, step in named]
+    kept = list(space.areas)
+    for index, (anchor, words, ahead, step) in enumerate(named, start=1):
+        space.areas = [*kept, *spots[index:]]
+        space.label(anchor, (words,), toward=ahead, style=LETTERING.strong, disc=step)
+    space.areas = kept
+
+
+_SPOT = 1.0
+"""What it costs to stand where the label of other equipment belongs."""
 
 
 def cloud_changes(things: Iterable[tuple[str, Box | None]], mark: str, space: LabelRoom) -> None:

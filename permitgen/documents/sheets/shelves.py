@@ -71,12 +71,13 @@ def _forms(group: Sequence[Block], piece: _Piece, room: Box) -> Iterator[_Piece]
 
 
 def _flowed(group: Sequence[Block], room: Box) -> list[_Sheet]:
-    """Return the sheets of a group taller than one; below its end there may be room for more."""
+    """Return the sheets of a group taller than one; below its end, and nowhere before, there may be room for more."""
     found = []
-    for shapes in flow_over_sheets(group, room):
+    flowed = flow_over_sheets(group, room)
+    for number, shapes in enumerate(flowed, start=1):
         sheet = _Sheet(room)
         sheet.shapes += shapes
-        reach = bounds(shapes)
+        reach = bounds(shapes) if number == len(flowed) else room
         if reach is not None:
             sheet.space.take(Box(sheet.room.left, sheet.room.top, sheet.room.right, reach.bottom + _DOWN_MM))
         found.append(sheet)
