@@ -134,9 +134,17 @@ def changed_sheets(before: PlanSet, after: PlanSet) -> tuple[str, ...]:
 def with_changes(plans: PlanSet, changed: Mapping[str, str]) -> PlanSet:
     """Return the set with its changed sheets marked, and named in the newest line of the revision block."""
     *earlier, newest = plans.block.revisions
-    described = f"{newest.description}; sheets {', '.join(changed)}" if changed else newest.description
+    described = f"{newest.description}; {_sheets_named(changed)}" if changed else newest.description
     block = replace(plans.block, revisions=(*earlier, replace(newest, description=described)))
     return replace(plans, block=block, changed=changed)
+
+
+_NAMED = 4
+"""More sheets than this are counted in the revision block; each carries the mark, and so does its line in the index."""
+
+
+def _sheets_named(changed: Mapping[str, str]) -> str:
+    return f"sheets {', '.join(changed)}" if len(changed) <= _NAMED else f"{len(changed)} sheets, marked in the index"
 
 
 def plan_set_pdf(plans: PlanSet) -> bytes:

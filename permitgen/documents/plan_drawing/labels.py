@@ -231,6 +231,10 @@ def crossing(one: Segment, other: Segment) -> bool:
 def _cuts(segment: Segment, box: Box) -> bool:
     """Whether a segment has a part inside a box (clipping by Liang and Barsky)."""
     x1, y1, x2, y2 = segment
+    if (x1 < box.left and x2 < box.left) or (x1 > box.right and x2 > box.right):
+        return False
+    if (y1 < box.top and y2 < box.top) or (y1 > box.bottom and y2 > box.bottom):
+        return False
     low, high = 0.0, 1.0
     for delta, start, least, most in ((x2 - x1, x1, box.left, box.right), (y2 - y1, y1, box.top, box.bottom)):
         if abs(delta) < 1e-12:

@@ -18,6 +18,7 @@ class FreeSpace:
         self.columns = int(room.width / _CELL_MM)
         self.rows = int(room.height / _CELL_MM)
         self._taken = [bytearray(self.columns) for _ in range(self.rows)]
+        self._heights: list[list[int]] | None = None
         for box in taken:
             self.take(box)
 
@@ -27,6 +28,7 @@ class FreeSpace:
         top, bottom = self._span(box.top - self.room.top, box.bottom - self.room.top, self.rows)
         for row in range(top, bottom):
             self._taken[row][left:right] = b"\x01" * (right - left)
+        self._heights = None
 
     @staticmethod
     def _span(start: float, end: float, limit: int) -> tuple[int, int]:
@@ -54,9 +56,12 @@ class FreeSpace:
         return None
 
     def _free_heights(self) -> list[list[int]]:
-        """For each cell, how many free cells there are from it downward."""
+        """For each cell, how many free cells there are from it downward; kept until something is taken."""
+        if self._heights is not None:
+            return self._heights
         heights: list[list[int]] = [[0] * self.columns for _ in range(self.rows + 1)]
         for row in range(self.rows - 1, -1, -1):
             below, here = heights[row + 1], self._taken[row]
             heights[row] = [0 if here[column] else below[column] + 1 for column in range(self.columns)]
-        return heights[: self.rows]
+        self._heights = heights[: self.rows]
+        return self._heights

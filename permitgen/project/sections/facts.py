@@ -99,6 +99,15 @@ def _two_numbers(point: list[float]) -> list[float]:
 
 
 Point = Annotated[list[Number], AfterValidator(_two_numbers)]
+
+
+def _a_way(points: list[list[float]]) -> list[list[float]]:
+    if len(points) == 1:
+        raise ValueError("a way has two points or more; found 1")
+    return points
+
+
+Way = Annotated[list[Point], AfterValidator(_a_way)]
 # A length of the plan, kept in feet like the points.
 PlanLength = Annotated[Length, PlainSerializer(lambda length: length.number if length is not None else None)]
 

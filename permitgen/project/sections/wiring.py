@@ -26,7 +26,7 @@ from permitgen.project.fields import (
     choice_schema,
     one_of,
 )
-from permitgen.project.sections.facts import Point
+from permitgen.project.sections.facts import Way
 from permitgen.project.sections.hardware import DeviceModel
 
 RUN_KINDS = (
@@ -97,7 +97,7 @@ class RacewayModel(Section):
     sunlight_resistant: YesNo = None
     surface: Annotated[str, one_of(*SURFACES), choice_schema(*SURFACES)] = ""
     riser: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)] = ""
-    route: list[Point] = Field(default_factory=list)
+    route: Way = Field(default_factory=list)
     entries: dict[str, EntryModel] = Field(default_factory=dict)
 
 
