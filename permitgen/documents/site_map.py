@@ -56,7 +56,7 @@ def map_shapes(view: SiteMap, width: float, height: float, *, heading_up_deg: fl
     space = LabelRoom(room.grown(-1.0))
     shapes: list[Shape] = [rectangle(0, 0, width, height, fill=WHITE)]
     shapes.append(Group(tuple(site_shapes(view.site, lay, room, detail, space)), clip=edge))
-    marks = [*_sources(view.sources, lay, look), *_steps(view, lay, look)]
+    marks = [*_steps(view, lay, look), *_sources(view.sources, lay, look)]
     space.boxes += _boxes(marks)
     north = _north(view, lay, room, look, space)
     _names(view, lay, room, detail, space)
@@ -199,4 +199,6 @@ def _north(view: SiteMap, lay: Lay, room: Box, look: MapStyle, space: LabelRoom)
     x, y = next((corner for corner in corners if is_free(corner)), corners[0])
     letter = capitals(CONDENSED_BOLD, look.label_mm)
     space.boxes.append(Box(x, y, x, y).grown(reach))
-    return list(north_arrow(x, y, lay.north_clockwise_deg(view.site.north_deg), radius=look.marker_mm * 0.45, letter=letter))
+    arrow = north_arrow(x, y, lay.north_clockwise_deg(view.site.north_deg), radius=look.marker_mm * 0.45, letter=letter)
+    grounds = [text_box(shape).grown(0.5) for shape in arrow if isinstance(shape, Text)]
+    return [*(rectangle(box.left, box.top, box.width, box.height, fill=WHITE) for box in grounds), *arrow]

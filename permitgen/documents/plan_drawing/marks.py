@@ -29,7 +29,7 @@ def north_arrow(
     turn = math.radians(clockwise_deg)
     reach = radius + letter.cap_height_mm * 1.2
     name = Text(x + reach * math.sin(turn), y - reach * math.cos(turn) + letter.cap_height_mm / 2, "N", letter, "middle")
-    return (circle(x, y, radius, pen=MEDIUM), Group(needle, transform=rotated(-clockwise_deg, x, y)), name)
+    return (circle(x, y, radius, pen=MEDIUM, fill=WHITE), Group(needle, transform=rotated(-clockwise_deg, x, y)), name)
 
 
 def scale_bar(x: float, y: float, lay: Lay) -> tuple[Shape, ...]:
