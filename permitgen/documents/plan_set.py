@@ -26,6 +26,7 @@ from permitgen.documents.sheets.site_plan import site_plan_drawings
 from permitgen.documents.sheets.storage_plan import storage_plan_drawings
 from permitgen.documents.sheets.three_line_sheet import three_line_drawings
 from permitgen.views.plan_coverage import coverage_of
+from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.bounds import Box
@@ -53,7 +54,10 @@ class AttachedDocument:
 
 @dataclass(frozen=True, slots=True)
 class PlanSet:
-    """Everything that the sheets say. ``changed`` are the numbers of sheets that the newest revision changed, with its mark."""
+    """Everything that the sheets say.
+
+    ``changed`` are the sheets that the newest revision changed, with its mark; ``clouds`` what on them.
+    """
 
     block: TitleBlock
     cover: Cover
@@ -70,6 +74,7 @@ class PlanSet:
     sheet_size: str = "ANSI B"
     with_three_line: bool = False
     changed: Mapping[str, str] = field(default_factory=dict)
+    clouds: RevisionClouds = NO_CLOUDS
 
 
 Draw = Callable[[PlanSet, "Box"], tuple[Drawing, ...]]
@@ -85,19 +90,19 @@ _LABEL_NOTES = (
 
 # Sheets after the cover, in the order of their numbers; each gives no drawing where it has nothing to say.
 SHEET_DRAWINGS: tuple[Draw, ...] = (
-    lambda plans, room: site_plan_drawings(plans.plans.site, room),
-    lambda plans, room: roof_plan_drawings(plans.plans.roof, room),
-    lambda plans, room: elevation_drawings(plans.plans.elevations, room),
-    lambda plans, room: storage_plan_drawings(plans.plans.storage, room),
+    lambda plans, room: site_plan_drawings(plans.plans.site, room, plans.clouds),
+    lambda plans, room: roof_plan_drawings(plans.plans.roof, room, plans.clouds),
+    lambda plans, room: elevation_drawings(plans.plans.elevations, room, plans.clouds),
+    lambda plans, room: storage_plan_drawings(plans.plans.storage, room, plans.clouds),
     lambda plans, room: attachment_schedule_drawings(plans.plans.attachments, room),
     lambda plans, room: grounding_drawings(plans.grounding, room),
-    lambda plans, room: one_line_drawings(plans.one_line, room),
+    lambda plans, room: one_line_drawings(plans.one_line, room, plans.clouds),
     lambda plans, room: three_line_drawings(plans.one_line, room) if plans.with_three_line else (),
-    lambda plans, room: schedule_drawings("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES),
-    lambda plans, room: schedule_drawings("E-604", plans.equipment, room),
-    lambda plans, room: summary_drawings(plans.summary, room),
+    lambda plans, room: schedule_drawings("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES, clouds=plans.clouds),
+    lambda plans, room: schedule_drawings("E-604", plans.equipment, room, clouds=plans.clouds),
+    lambda plans, room: summary_drawings(plans.summary, room, plans.clouds),
     lambda plans, room: load_drawings(plans.loads, room),
-    lambda plans, room: schedule_drawings("E-607", plans.labels, room, notes=_LABEL_NOTES),
+    lambda plans, room: schedule_drawings("E-607", plans.labels, room, notes=_LABEL_NOTES, clouds=plans.clouds),
     lambda plans, room: placard_drawings(plans.placards, room),
     lambda plans, room: attachment_drawings(_attachment_rows(plans.attached), room),
 )
@@ -129,9 +134,17 @@ def changed_sheets(before: PlanSet, after: PlanSet) -> tuple[str, ...]:
 def with_changes(plans: PlanSet, changed: Mapping[str, str]) -> PlanSet:
     """Return the set with its changed sheets marked, and named in the newest line of the revision block."""
     *earlier, newest = plans.block.revisions
-    described = f"{newest.description}; sheets {', '.join(changed)}" if changed else newest.description
+    described = f"{newest.description}; {_sheets_named(changed)}" if changed else newest.description
     block = replace(plans.block, revisions=(*earlier, replace(newest, description=described)))
     return replace(plans, block=block, changed=changed)
+
+
+_NAMED = 4
+"""More sheets than this are counted in the revision block; each carries the mark, and so does its line in the index."""
+
+
+def _sheets_named(changed: Mapping[str, str]) -> str:
+    return f"sheets {', '.join(changed)}" if len(changed) <= _NAMED else f"{len(changed)} sheets, marked in the index"
 
 
 def plan_set_pdf(plans: PlanSet) -> bytes:
@@ -147,7 +160,7 @@ def plan_set_pages(plans: PlanSet) -> tuple[Page, ...]:
     frame = frame_of(PAPERS[plans.sheet_size])
     room = room_for_drawing(frame, plans.block)
     drawings = [drawing for draw in SHEET_DRAWINGS for drawing in draw(plans, room)]
-    drawings = [*legend_drawings(plans.one_line.roots, drawings, room), *drawings]
+    drawings = [*legend_drawings(plans.one_line.roots, drawings, room, has_clouds=bool(plans.clouds.mark)), *drawings]
     index = [IndexLine(d.name.number, d.name.title, _mark(plans, d)) for d in drawings]
     index += [IndexLine(f"Z-001, {number}", document.title, leads_to="Z-001") for number, document in enumerate(plans.attached, start=1)]
     coverage = coverage_of([drawing.name.number for drawing in drawings])

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 _MAP_MM = (90.0, 50.0)
 _ONE_LINE_MM = (340.0, 240.0)
 _AIR_MM = 3.0
-_MAP_STYLE = MapStyle(marker_mm=7.0, label_mm=2.3, number_mm=4.0, reach_mm=6.0)
+_MAP_STYLE = MapStyle(marker_mm=7.0, label_mm=2.3, reach_mm=6.0)
 _SPANISH_MAP = {
     "SOLAR PANELS": "PANELES",
     "YOU ARE HERE": "USTED ESTÁ AQUÍ",

@@ -1,6 +1,6 @@
-"""Draws the map of the site: buildings, roofs with arrays, numbered switches, north, *you are here*.
+"""Draws the map of the site for placard and record: the drawing of the site plan, simplified, with numbered switches on it.
 
-The one drawing of the map, for the placard and for the record. Up is what the reader faces where that is known.
+Up is what the reader faces where that is known.
 """
 
 from __future__ import annotations
@@ -10,29 +10,32 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.bounds import Box, bounds, text_box
-from permitgen.documents.canvas.colours import BLACK, DARK_GREY, LIGHT_GREY, MID_GREY, PALE_GREY, WHITE
-from permitgen.documents.canvas.figures import circle, hatching, polygon, rectangle
+from permitgen.documents.canvas.colours import BLACK, LIGHT_GREY, WHITE
+from permitgen.documents.canvas.figures import circle, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, moved
-from permitgen.documents.canvas.styles import MEDIUM, THIN, WIDE, Pen, TextStyle, capitals
-from permitgen.documents.canvas.text_width import text_width
-from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM
+from permitgen.documents.canvas.styles import MEDIUM, THIN, capitals
+from permitgen.documents.fonts.faces import CONDENSED_BOLD
+from permitgen.documents.plan_drawing.labels import LabelRoom
+from permitgen.documents.plan_drawing.marks import north_arrow
+from permitgen.documents.plan_drawing.scales import Lay, Margins, extent_of, filling_lay
+from permitgen.documents.plan_drawing.site_drawing import (
+    Detail,
+    name_arrays,
+    name_buildings,
+    name_grounds,
+    name_points,
+    simplified,
+    site_shapes,
+)
+from permitgen.documents.symbols.markers import step
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Sequence
 
-    from permitgen.views.site_map import MapOutline, SiteMap
+    from permitgen.views.site_map import MapSource, MapStep, SiteMap
 
 Point = tuple[float, float]
-COMPASS = {
-    "north": 0.0,
-    "east": 90.0,
-    "south": 180.0,
-    "west": 270.0,
-    "north-east": 45.0,
-    "south-east": 135.0,
-    "south-west": 225.0,
-    "north-west": 315.0,
-}
+_LETTER = {"energy storage": "B", "generator": "G"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,199 +44,92 @@ class MapStyle:
 
     marker_mm: float = 8.0
     label_mm: float = 2.6
-    number_mm: float = 4.2
     reach_mm: float = 9.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Frame:
-    """Turns plan feet into millimetres of the drawing."""
-
-    turn_deg: float
-    scale: float
-    dx: float
-    dy: float
-
-    def at(self, point: Point) -> Point:
-        x, y = _turned(point, self.turn_deg)
-        return (x * self.scale + self.dx, -y * self.scale + self.dy)
-
-    def direction(self, compass_deg: float, up_deg: float) -> Point:
-        """Return the unit vector on the drawing of a compass direction; ``up_deg`` is the direction at the top."""
-        angle = math.radians(compass_deg - up_deg)
-        return (math.sin(angle), -math.cos(angle))
-
-
-def _turned(point: Point, degrees: float) -> Point:
-    cosine, sine = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-    return (point[0] * cosine - point[1] * sine, point[0] * sine + point[1] * cosine)
-
-
-def map_shapes(site: SiteMap, width: float, height: float, *, heading_up_deg: float | None = None, style: MapStyle | None = None) -> Group:
+def map_shapes(view: SiteMap, width: float, height: float, *, heading_up_deg: float | None = None, style: MapStyle | None = None) -> Group:
     """Return the map in a box ``width`` × ``height`` mm with its top left corner at the origin."""
     look = style or MapStyle()
-    up = site.north_deg if heading_up_deg is None else heading_up_deg
-    frame = _frame(site, width, height, up - site.north_deg, look)
+    detail = simplified(look.label_mm)
+    lay = _lay(view, Box(0, 0, width, height), look, heading_up_deg)
+    room, edge = Box(0, 0, width, height), rectangle(0, 0, width, height)
+    space = LabelRoom(room.grown(-1.0))
     shapes: list[Shape] = [rectangle(0, 0, width, height, fill=WHITE)]
-    box = rectangle(0, 0, width, height)
-    shapes.append(Group(tuple(_ground(site, frame)), clip=box))
-    drawn = [*_buildings(site, frame, look), *_marks(site, frame, look), *_steps(site, frame, look, up)]
-    shapes += drawn
-    shapes += _north(_free_corner(width, height, look, drawn), up, look)
-    shapes.append(rectangle(0, 0, width, height, pen=MEDIUM))
+    shapes.append(Group(tuple(site_shapes(view.site, lay, room, detail, space)), clip=edge))
+    marks = [*_steps(view, lay, look), *_sources(view.sources, lay, look)]
+    space.boxes += _boxes(marks)
+    north = _north(view, lay, room, look, space)
+    _names(view, lay, room, detail, space)
+    shapes += [*space.drawn, *marks, *north, rectangle(0, 0, width, height, pen=MEDIUM)]
     return Group(tuple(shapes))
 
 
-def _frame(site: SiteMap, width: float, height: float, turn: float, look: MapStyle) -> _Frame:
-    points = [p for building in site.buildings for p in building.outline] + [s.at for s in site.steps] + [m.at for m in site.marks]
-    turned = [_turned(p, turn) for p in points]
-    left, right = min(x for x, _ in turned), max(x for x, _ in turned)
-    low, high = min(y for _, y in turned), max(y for _, y in turned)
-    side, top, bottom = look.marker_mm + look.reach_mm * 0.6, look.marker_mm + 3.0, look.marker_mm + 2 * look.reach_mm
-    scale = min((width - 2 * side) / max(right - left, 1.0), (height - top - bottom) / max(high - low, 1.0))
-    dx = (width - (right - left) * scale) / 2 - left * scale
-    dy = top + ((height - top - bottom) - (high - low) * scale) / 2 + high * scale
-    return _Frame(turn, scale, dx, dy)
+def placed_map(
+    site: SiteMap, x: float, y: float, width: float, height: float, *, heading_up_deg: float | None = None, style: MapStyle | None = None
+) -> Group:
+    """Return the map with its top left corner at (x, y)."""
+    return Group((map_shapes(site, width, height, heading_up_deg=heading_up_deg, style=style),), transform=moved(x, y))
 
 
-def _ground(site: SiteMap, frame: _Frame) -> Iterable[Shape]:
-    for ground in site.grounds:
-        outline = tuple(frame.at(point) for point in ground.outline)
-        yield polygon(outline, pen=Pen(0.18, LIGHT_GREY), fill=PALE_GREY)
-    if site.lot:
-        yield polygon(tuple(frame.at(point) for point in site.lot), pen=THIN.coloured(MID_GREY).dashed(4.0, 1.2))
+def _lay(view: SiteMap, room: Box, look: MapStyle, heading_up_deg: float | None) -> Lay:
+    """Fill the box with buildings, switches and sources; around them is room for the markers of the steps."""
+    turn = 0.0 if heading_up_deg is None else heading_up_deg - view.site.north_deg
+    points = [p for building in view.site.buildings for p in building.outline]
+    points += [*(step.at for step in view.steps), *(source.at for source in view.sources)]
+    side, above, below = look.marker_mm + look.reach_mm * 0.6, look.marker_mm + 3.0, look.marker_mm + 2 * look.reach_mm
+    return filling_lay(extent_of(points, turn), room, Margins(side, above, side, below), turn)
 
 
-def _buildings(site: SiteMap, frame: _Frame, look: MapStyle) -> list[Shape]:
+def _names(view: SiteMap, lay: Lay, room: Box, detail: Detail, space: LabelRoom) -> None:
+    name_arrays(view.site, lay, detail, space)
+    name_buildings(view.site, lay, room, detail, space)
+    name_points(view.site.points, lay, detail, space)
+    name_grounds(view.site, lay, room, detail, space)
+
+
+def _boxes(shapes: Sequence[Shape]) -> list[Box]:
+    """Return the boxes of shapes; a slanting line takes small boxes along its way."""
+    found: list[Box] = []
+    for shape in shapes:
+        if isinstance(shape, Line):
+            count = max(1, math.ceil(math.dist((shape.x1, shape.y1), (shape.x2, shape.y2)) / 1.5))
+            for index in range(count + 1):
+                x, y = (a + (b - a) * index / count for a, b in ((shape.x1, shape.x2), (shape.y1, shape.y2)))
+                found.append(Box(x - 0.4, y - 0.4, x + 0.4, y + 0.4))
+        elif (box := text_box(shape) if isinstance(shape, Text) else bounds((shape,))) is not None:
+            found.append(box)
+    return found
+
+
+def _sources(sources: Sequence[MapSource], lay: Lay, look: MapStyle) -> list[Shape]:
+    """Battery units and generators as boxes with a letter, moved apart where they would cover each other."""
     shapes: list[Shape] = []
-    label = capitals(CONDENSED_MEDIUM, look.label_mm, DARK_GREY)
-    shapes += [polygon(tuple(frame.at(p) for p in b.outline), fill=WHITE) for b in site.buildings]
-    shapes += [polygon(tuple(frame.at(p) for p in roof.outline), pen=Pen(0.18, LIGHT_GREY)) for roof in site.roofs]
-    for array in site.arrays:
-        outline = tuple(frame.at(p) for p in array.outline)
-        shapes += hatching(outline, pen=THIN.coloured(MID_GREY), spacing=1.6)
-        shapes.append(polygon(outline, pen=MEDIUM))
-        shapes += _array_name(outline, capitals(CONDENSED_BOLD, look.label_mm))
-    for building in site.buildings:
-        outline = tuple(frame.at(p) for p in building.outline)
-        shapes.append(polygon(outline, pen=WIDE))
-        if building.label:
-            shapes += _building_name(building.label.upper(), outline, _free_spot(outline, site, frame), label, _texts(shapes))
-    for ground in site.grounds:
-        if ground.label and _inside(ground, site, frame):
-            shapes += _label_on(ground.label.upper(), _middle(tuple(frame.at(p) for p in ground.outline)), label)
+    style, side = capitals(CONDENSED_BOLD, look.label_mm * 0.8), look.label_mm * 1.5
+    for source, (x, y) in zip(sources, _spread([lay.at(source.at) for source in sources], side + 0.2), strict=True):
+        shapes.append(rectangle(x - side / 2, y - side / 2, side, side, pen=THIN, fill=LIGHT_GREY))
+        shapes.append(Text(x, y + style.cap_height_mm / 2, _LETTER[source.kind], style, "middle"))
     return shapes
 
 
-def _texts(shapes: list[Shape]) -> list[Box]:
-    return [text_box(shape) for shape in shapes if isinstance(shape, Text)]
-
-
-def _building_name(words: str, outline: tuple[Point, ...], spot: Point, style: TextStyle, taken: list[Box]) -> list[Shape]:
-    """The name of a building at its spot; upright, or beside the building, where it would lie on another name."""
-    left, right, top, bottom = _bounds(outline)
-    half, away = style.cap_height_mm / 2, 1.4
-    candidates = (
-        Text(spot[0], spot[1] + half, words, style, "middle"),
-        Text(spot[0] + half, spot[1], words, style, "middle", 90.0),
-        Text((left + right) / 2, bottom + away + 2 * half, words, style, "middle"),
-        Text((left + right) / 2, top - away, words, style, "middle"),
-        Text(right + away, (top + bottom) / 2 + half, words, style),
-    )
-    free = (name for name in candidates if all(text_box(name).grown(0.4).shared(box) is None for box in taken))
-    return [next(free, candidates[0])]
-
-
-def _inside(ground: MapOutline, site: SiteMap, frame: _Frame) -> bool:
-    """Whether the middle of a ground feature lies within the drawn part of the plan."""
-    middle = _middle(tuple(frame.at(p) for p in ground.outline))
-    corners = [frame.at(p) for b in site.buildings for p in b.outline]
-    left, right = min(x for x, _ in corners), max(x for x, _ in corners)
-    low, high = min(y for _, y in corners), max(y for _, y in corners)
-    return left - 8 <= middle[0] <= right + 8 and low - 8 <= middle[1] <= high + 8
-
-
-def _free_spot(outline: tuple[Point, ...], site: SiteMap, frame: _Frame) -> Point:
-    """Return a place for a building's name that no array covers: the middle, else the middle of the larger free half."""
-    middle = _middle(outline)
-    arrays = [tuple(frame.at(p) for p in array.outline) for array in site.arrays]
-    covering = [
-        a for a in arrays if _bounds(a)[0] - 2 < middle[0] < _bounds(a)[1] + 2 and _bounds(a)[2] - 3 < middle[1] < _bounds(a)[3] + 3
-    ]
-    if not covering:
-        return middle
-    left, right, top, bottom = _bounds(outline)
-    a_left, a_right, a_top, a_bottom = _bounds(covering[0])
-    gaps = {((left + right) / 2, (top + a_top) / 2): a_top - top, ((left + right) / 2, (a_bottom + bottom) / 2): bottom - a_bottom}
-    gaps |= {((left + a_left) / 2, middle[1]): a_left - left, ((a_right + right) / 2, middle[1]): right - a_right}
-    return max(gaps, key=lambda spot: gaps[spot])
-
-
-def _bounds(outline: tuple[Point, ...]) -> tuple[float, float, float, float]:
-    xs, ys = [x for x, _ in outline], [y for _, y in outline]
-    return min(xs), max(xs), min(ys), max(ys)
-
-
-def _middle(outline: tuple[Point, ...]) -> Point:
-    left, right, top, bottom = _bounds(outline)
-    return ((left + right) / 2, (top + bottom) / 2)
-
-
-def _label_on(text: str, at: Point, style: TextStyle) -> list[Shape]:
-    return [Text(at[0], at[1] + style.cap_height_mm / 2, text, style, "middle")]
-
-
-def _array_name(outline: tuple[Point, ...], style: TextStyle) -> list[Shape]:
-    """The name on an array, turned along its longer side; left out where it would reach beyond the array."""
-    left, right, top, bottom = _bounds(outline)
-    upright = bottom - top > right - left
-    words = next((text for text in ("SOLAR PANELS", "SOLAR", "PV") if text_width(text, style) + 2 < max(bottom - top, right - left)), "")
-    if not words or min(bottom - top, right - left) < style.cap_height_mm + 1.6:
-        return []
-    x, y = _middle(outline)
-    long, short = text_width(words, style) + 1.6, style.cap_height_mm + 1.6
-    width, height = (short, long) if upright else (long, short)
-    half = style.cap_height_mm / 2
-    at = Text(x + half, y, words, style, "middle", 90.0) if upright else Text(x, y + half, words, style, "middle")
-    return [rectangle(x - width / 2, y - height / 2, width, height, fill=WHITE), at]
-
-
-def _marks(site: SiteMap, frame: _Frame, look: MapStyle) -> list[Shape]:
-    shapes: list[Shape] = []
-    for mark in site.marks:
-        x, y = frame.at(mark.at)
-        if mark.kind in ("energy storage", "generator"):
-            side = look.label_mm * 1.5
-            shapes.append(rectangle(x - side / 2, y - side / 2, side, side, pen=THIN, fill=LIGHT_GREY))
-            letter = {"energy storage": "B", "generator": "G"}[mark.kind]
-            style = capitals(CONDENSED_BOLD, look.label_mm * 0.8)
-            shapes.append(Text(x, y + style.cap_height_mm / 2, letter, style, "middle"))
-        else:
-            shapes.append(circle(x, y, 0.8, fill=DARK_GREY))
-    return shapes
-
-
-def _steps(site: SiteMap, frame: _Frame, look: MapStyle, up: float) -> list[Shape]:
+def _steps(view: SiteMap, lay: Lay, look: MapStyle) -> list[Shape]:
     """Numbered markers stand off the wall, spread so that none covers another, each with a leader to its place."""
-    anchors = [frame.at(step.at) for step in site.steps]
-    outward = [_outward(step.facing, anchor, site, frame, up) for step, anchor in zip(site.steps, anchors, strict=True)]
+    anchors = [lay.at(item.at) for item in view.steps]
+    outward = [_outward(item, anchor, view, lay) for item, anchor in zip(view.steps, anchors, strict=True)]
     centers = [(a[0] + d[0] * look.reach_mm, a[1] + d[1] * look.reach_mm) for a, d in zip(anchors, outward, strict=True)]
     centers = _spread(centers, look.marker_mm + 1.0)
     shapes: list[Shape] = []
     for anchor, center in zip(anchors, centers, strict=True):
         shapes.append(Line(anchor[0], anchor[1], center[0], center[1], MEDIUM))
         shapes.append(circle(anchor[0], anchor[1], 0.9, fill=BLACK))
-    number = capitals(CONDENSED_BOLD, look.number_mm, WHITE)
-    for step, center in zip(site.steps, centers, strict=True):
-        shapes.append(circle(center[0], center[1], look.marker_mm / 2, fill=BLACK))
-        shapes.append(Text(center[0], center[1] + number.cap_height_mm / 2, str(step.number), number, "middle"))
-    return shapes + _you_are_here(site, frame, look, centers)
+    for item, center in zip(view.steps, centers, strict=True):
+        shapes += step(str(item.number), look.marker_mm / 2).at(*center)
+    return shapes + _you_are_here(view, lay, look, centers)
 
 
-def _outward(facing: str, anchor: Point, site: SiteMap, frame: _Frame, up: float) -> Point:
-    if facing in COMPASS:
-        return frame.direction(COMPASS[facing], up)
-    corners = [frame.at(p) for b in site.buildings for p in b.outline]
+def _outward(item: MapStep, anchor: Point, view: SiteMap, lay: Lay) -> Point:
+    if item.facing != (0.0, 0.0):
+        return lay.direction(item.facing)
+    corners = [lay.at(p) for b in view.site.buildings for p in b.outline]
     middle = (sum(x for x, _ in corners) / len(corners), sum(y for _, y in corners) / len(corners)) if corners else (0.0, 0.0)
     away = (anchor[0] - middle[0], anchor[1] - middle[1])
     length = math.hypot(*away) or 1.0
@@ -264,56 +160,45 @@ def _push(placed: list[Point], first: int, second: int, least: float) -> bool:
     return True
 
 
-def _you_are_here(site: SiteMap, frame: _Frame, look: MapStyle, markers: list[Point]) -> list[Shape]:
+def _you_are_here(view: SiteMap, lay: Lay, look: MapStyle, markers: list[Point]) -> list[Shape]:
     """A filled arrow in the reading direction below the reader's place, unlike any other sign on the map."""
-    if site.you_are_here is None:
+    if view.you_are_here is None:
         return []
-    x, y = frame.at(site.you_are_here)
-    tip = y + look.reach_mm + look.marker_mm / 2 + 1.5
-    while any(abs(mx - x) < look.marker_mm and tip - 1 < my + look.marker_mm / 2 for mx, my in markers):
-        tip += 1.0
+    x, y = lay.at(view.you_are_here)
     half, length = look.marker_mm * 0.42, look.marker_mm * 0.75
-    arrow = polygon(((x, tip), (x + half, tip + length), (x, tip + length * 0.75), (x - half, tip + length)), fill=BLACK)
-    style = capitals(CONDENSED_BOLD, look.label_mm)
-    baseline, words = tip + length + style.cap_height_mm + 1.2, "YOU ARE HERE"
-    room = text_width(words, style) + 1.6
-    ground = rectangle(x - room / 2, baseline - style.cap_height_mm - 0.8, room, style.cap_height_mm + 1.6, fill=WHITE)
-    return [arrow, ground, Text(x, baseline, words, style, "middle")]
+    style, side = capitals(CONDENSED_BOLD, look.label_mm), look.label_mm * 0.8
+    taken = [Box(*center, *center).grown(look.marker_mm / 2 + 0.5) for center in markers]
+    taken += [Box(*at, *at).grown(side) for at in (lay.at(source.at) for source in view.sources)]
+    first = y + look.reach_mm + look.marker_mm / 2 + 1.5
+    for below in range(_LOWER_MM):
+        tip = first + below
+        words = Text(x, tip + length + style.cap_height_mm + 1.2, "YOU ARE HERE", style, "middle")
+        ground = text_box(words).grown(0.8)
+        arrow = Box(x - half, tip, x + half, tip + length)
+        if all(arrow.shared(box) is None and ground.shared(box) is None for box in taken):
+            break
+    outline = polygon(((x, tip), (x + half, tip + length), (x, tip + length * 0.75), (x - half, tip + length)), fill=BLACK)
+    return [outline, rectangle(ground.left, ground.top, ground.width, ground.height, fill=WHITE), words]
 
 
-def _free_corner(width: float, height: float, look: MapStyle, drawn: list[Shape]) -> Point:
-    """Return where the north arrow stands: the first corner, beginning at the top right, in which nothing is drawn."""
+_LOWER_MM = 40
+"""How far the arrow may stand lower than usual, so that it covers no switch and no battery."""
+
+
+def _north(view: SiteMap, lay: Lay, room: Box, look: MapStyle, space: LabelRoom) -> list[Shape]:
+    """The north arrow in the first corner, beginning at the top right, in which no building and no marker stands."""
     reach = look.marker_mm * 0.5 + look.label_mm * 2
-    near, right, bottom = reach + 1.0, width - reach - 1.0, height - reach - 1.0
+    near, right, bottom = room.left + reach + 1.0, room.right - reach - 1.0, room.bottom - reach - 1.0
+    taken = [*space.boxes, *(box for b in view.site.buildings if (box := bounds((polygon([lay.at(p) for p in b.outline]),))) is not None)]
     corners = ((right, near), (near, near), (right, bottom), (near, bottom))
-    taken = [box for shape in drawn if (box := bounds((shape,))) is not None]
 
     def is_free(corner: Point) -> bool:
-        x, y = corner
-        around = Box(x - reach, y - reach, x + reach, y + reach)
+        around = Box(*corner, *corner).grown(reach)
         return all(around.shared(box) is None for box in taken)
 
-    return next((corner for corner in corners if is_free(corner)), corners[0])
-
-
-def _north(middle: Point, up: float, look: MapStyle) -> list[Shape]:
-    size = look.marker_mm * 0.5
-    x, y = middle
-    angle = math.radians(-up)
-    dx, dy = math.sin(angle), -math.cos(angle)
-    tip, tail = (x + dx * size, y + dy * size), (x - dx * size, y - dy * size)
-    side = (-dy * size * 0.42, dx * size * 0.42)
-    needle = polygon(
-        (tip, (tail[0] + side[0], tail[1] + side[1]), (x - dx * size * 0.5, y - dy * size * 0.5), (tail[0] - side[0], tail[1] - side[1])),
-        fill=BLACK,
-    )
+    x, y = next((corner for corner in corners if is_free(corner)), corners[0])
     letter = capitals(CONDENSED_BOLD, look.label_mm)
-    lx, ly = tip[0] + dx * (letter.cap_height_mm * 0.9), tip[1] + dy * (letter.cap_height_mm * 0.9)
-    return [needle, Text(lx, ly + letter.cap_height_mm / 2, "N", letter, "middle")]
-
-
-def placed_map(
-    site: SiteMap, x: float, y: float, width: float, height: float, *, heading_up_deg: float | None = None, style: MapStyle | None = None
-) -> Group:
-    """Return the map with its top left corner at (x, y)."""
-    return Group((map_shapes(site, width, height, heading_up_deg=heading_up_deg, style=style),), transform=moved(x, y))
+    space.boxes.append(Box(x, y, x, y).grown(reach))
+    arrow = north_arrow(x, y, lay.north_clockwise_deg(view.site.north_deg), radius=look.marker_mm * 0.45, letter=letter)
+    grounds = [text_box(shape).grown(0.5) for shape in arrow if isinstance(shape, Text)]
+    return [*(rectangle(box.left, box.top, box.width, box.height, fill=WHITE) for box in grounds), *arrow]

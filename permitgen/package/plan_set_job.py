@@ -17,6 +17,7 @@ from permitgen.views.placard import placards_of
 from permitgen.views.plan_grounding import grounding_details_of
 from permitgen.views.plan_sheets import title_block_of
 from permitgen.views.plans import plans_of
+from permitgen.views.revision_clouds import RevisionClouds, changed_circuits, changed_rows, changed_units, plan_changes
 from permitgen.views.schedules import circuit_schedules, equipment_schedules, label_schedule
 
 if TYPE_CHECKING:
@@ -30,7 +31,24 @@ def plan_set_of(opened: OpenedProject) -> PlanSet:
         return plans
     newest = opened.evaluation.system.project.revision
     mark = str(newest.number) if newest is not None else ""
-    return with_changes(plans, dict.fromkeys(changed_sheets(_plans(opened.before), plans), mark))
+    before = _plans(opened.before)
+    return replace(with_changes(plans, dict.fromkeys(changed_sheets(before, plans), mark)), clouds=_clouds(before, plans, mark))
+
+
+def _clouds(before: PlanSet, after: PlanSet, mark: str) -> RevisionClouds:
+    """Return what is clouded on the sheets: what differs from the revision before the newest."""
+    equipment, elevations, routes = plan_changes(before.plans, after.plans)
+    pairs = ((p.circuits, p.equipment, p.summary.schedules, p.labels) for p in (before, after))
+    earlier, later = (tuple(schedule for part in parts for schedule in part) for parts in pairs)
+    return RevisionClouds(
+        mark=mark,
+        rows=changed_rows(earlier, later),
+        units=changed_units(before.one_line, after.one_line),
+        circuits=changed_circuits(before.one_line, after.one_line),
+        equipment=equipment,
+        elevations=elevations,
+        routes=routes,
+    )
 
 
 def _plans(opened: OpenedProject) -> PlanSet:

@@ -50,6 +50,7 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
         below=given.below,
         roof_below=given.roof_below,
         bonding_jumper_size=at.size("bonding_jumper")[0],
+        route=tuple((x, y) for x, y in given.route),
         entries={name: _entry(at.child("entries", name, model=entry)) for name, entry in given.entries.items()},
         facts=at.facts(used),
         answers=tuple(answers.items()),

@@ -35,12 +35,12 @@ class Raceway:
     ``kind`` is a raceway of Chapter 9 Table 4 (``EMT``, ``PVC-40`` …), a cable, or ``free air``. ``ambient_c`` is the design
     ambient along it; ``above_roof_in`` its distance above a sunlit roof; ``bonding`` how a metal raceway of service
     conductors is bonded to its enclosures. ``surface`` is what lies over a buried run (``open ground``, ``driveway``, ``street``,
-    ``building``, ``slab``, ``concrete in trench``), ``riser`` the kind of raceway in which it comes out of the ground; ``entries``
-    maps an enclosure's tag to where the run enters it. ``below`` is what lies under overhead conductors on the ground
-    (``pedestrians``, ``driveway``, ``street``), ``roof_below`` the roof they pass over (``none``, ``low slope``, ``steep``,
-    ``overhang``), empty where not stated; ``bonding_jumper_size`` the jumper of a bonding bushing.
-    ``wet``, ``underground`` and ``inside`` are None where the project does not
-    say; a rule asks for ``is_wet``, ``buried`` and ``inside_building``, which are then missing.
+    ``building``, ``slab``, ``concrete in trench``), ``riser`` the kind of raceway in which it comes out of the ground; ``route``
+    its way on the plan, feet, empty where it is not stated; ``entries`` maps an enclosure's tag to where the run enters it.
+    ``below`` is what lies under overhead conductors on the ground (``pedestrians``, ``driveway``, ``street``), ``roof_below`` the
+    roof they pass over (``none``, ``low slope``, ``steep``, ``overhang``), empty where not stated; ``bonding_jumper_size`` the
+    jumper of a bonding bushing. ``wet``, ``underground`` and ``inside`` are None where the project does not say; a rule asks for
+    ``is_wet``, ``buried`` and ``inside_building``, which are then missing.
     """
 
     tag: str
@@ -63,6 +63,7 @@ class Raceway:
     below: str = ""
     roof_below: str = ""
     bonding_jumper_size: ConductorSize | None = None
+    route: tuple[tuple[float, float], ...] = ()
     entries: Mapping[str, Entry] = field(default_factory=dict)
     facts: tuple[tuple[str, Value], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()

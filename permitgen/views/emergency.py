@@ -10,11 +10,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.rules.quantities.plan_distances import unit_vector
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, load_nodes, service_handles, shutdown_steps
 from permitgen.system.walks.live_sources import LiveStretch, live_stretches, sources_reaching, stopped_by
 from permitgen.values.equation import sum_of
 from permitgen.views.languages import LANGUAGES, Phrases, phrases_in
+from permitgen.views.site_geometry import site_geometry_of
 from permitgen.views.site_map import MapStep, Point, SiteMap, point_of, site_map_of
 from permitgen.views.wording import number_text, value_text
 
@@ -99,7 +101,7 @@ def emergency_of(evaluation: Evaluation, *, names_streets: bool = True) -> Emerg
     texts = {language: _text(evaluation, shutdown, phrases_in(language, own)) for language in LANGUAGES}
     return Emergency(
         texts=texts,
-        map=site_map_of(system, _map_steps(shutdown), _service_point(system), names_streets=names_streets),
+        map=site_map_of(system, _map_steps(system, shutdown), _service_point(system), names_streets=names_streets),
         makes_dead=bool(shutdown.steps) and not shutdown.still_live,
         status=system.record.status if system.record is not None else "in service",
         address=placard_address(system),
@@ -286,12 +288,14 @@ def _chemistry(chemistry: str, phrases: Phrases) -> str:
     return phrases.say(key) if key in phrases.lines else chemistry or phrases.say("chemistry.unknown")
 
 
-def _map_steps(shutdown: Shutdown) -> tuple[MapStep, ...]:
+def _map_steps(system: System, shutdown: Shutdown) -> tuple[MapStep, ...]:
     found = []
+    north_deg = site_geometry_of(system).north_deg
     for number, handle in enumerate(shutdown.steps, start=1):
         at = point_of(handle.place)
         if at is not None:
-            found.append(MapStep(number, handle.tag, at, handle.place.faces if handle.place is not None else ""))
+            facing = unit_vector(handle.place.faces if handle.place is not None else "", north_deg)
+            found.append(MapStep(number, handle.tag, at, facing))
     return tuple(found)
 
 

@@ -1,4 +1,4 @@
-"""The site plan as the emergency map needs it: outlines, roofs with arrays, and points that carry the numbers of the steps.
+"""The site plan as the emergency map needs it: its geometry simplified, storage and generators, and points that carry steps.
 
 Feet, x to the right, y up the page, as in the project file.
 """
@@ -9,95 +9,58 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.plan_geometry import Point
-from permitgen.views.site_geometry import NamedOutline, Outline, point_of, site_geometry_of
+from permitgen.views.site_geometry import SiteGeometry, point_of, site_geometry_of
 
 if TYPE_CHECKING:
     from permitgen.system.system import System
 
 
-__all__ = ["MapMark", "MapOutline", "MapStep", "Outline", "Point", "SiteMap", "point_of", "site_map_of"]
+__all__ = ["MapSource", "MapStep", "Point", "SiteMap", "point_of", "site_map_of"]
 
 
 @dataclass(frozen=True, slots=True)
-class MapOutline:
-    """A building, a roof plane, an array, a driveway: ``kind`` says which; ``label`` stands on it."""
-
-    kind: str
-    outline: Outline
-    label: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class MapMark:
-    """Something at one point: a door, a gas meter, a battery unit."""
+class MapSource:
+    """A storage unit or a generator: ``kind`` says which."""
 
     kind: str
     at: Point
-    label: str
+    tag: str
 
 
 @dataclass(frozen=True, slots=True)
 class MapStep:
-    """A numbered switch. ``facing`` is the way a person looks away from the wall it is on (empty: not stated)."""
+    """A numbered switch. ``facing`` is the direction on the plan in which it looks away from its wall, (0, 0) where not stated."""
 
     number: int
     tag: str
     at: Point
-    facing: str = ""
+    facing: Point = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
 class SiteMap:
-    """Everything the map shows. ``north_deg`` is the compass direction of the page's up; ``you_are_here`` is at the service."""
+    """Everything the map shows: the simplified site and what is marked on it; ``you_are_here`` is at the service."""
 
-    north_deg: float
-    buildings: tuple[MapOutline, ...]
-    roofs: tuple[MapOutline, ...]
-    arrays: tuple[MapOutline, ...]
-    grounds: tuple[MapOutline, ...]
-    marks: tuple[MapMark, ...]
+    site: SiteGeometry
+    sources: tuple[MapSource, ...]
     steps: tuple[MapStep, ...]
     you_are_here: Point | None
-    lot: Outline = ()
 
     @property
     def is_empty(self) -> bool:
         """Whether there is nothing to draw."""
-        return not self.buildings
+        return not self.site.buildings
 
 
 def site_map_of(system: System, steps: tuple[MapStep, ...], you_are_here: Point | None, *, names_streets: bool) -> SiteMap:
-    """Return the map: the site plan's geometry without what an emergency does not need, such as windows and routes.
-
-    ``names_streets`` False leaves out the names of streets, which would tell the address.
-    """
-    site = site_geometry_of(system)
-    return SiteMap(
-        north_deg=site.north_deg,
-        buildings=tuple(MapOutline("building", building.outline, building.label) for building in site.buildings),
-        roofs=tuple(MapOutline("roof", roof.outline) for roof in site.roofs),
-        arrays=tuple(MapOutline("array", array.outline) for array in site.arrays),
-        grounds=tuple(_ground(ground, names_streets=names_streets) for ground in site.grounds),
-        marks=tuple(MapMark(point.kind, point.at, point.label) for point in site.points if point.kind not in _LEFT_OUT)
-        + _storage_marks(system),
-        steps=steps,
-        you_are_here=you_are_here,
-        lot=site.lot,
-    )
+    """Return the map; ``names_streets`` False leaves out the names of streets, which would tell the address."""
+    return SiteMap(site_geometry_of(system).simplified(names_streets=names_streets), _sources(system), steps, you_are_here)
 
 
-_LEFT_OUT = frozenset({"window", "vehicle door"})
-
-
-def _ground(ground: NamedOutline, *, names_streets: bool) -> MapOutline:
-    hidden = ground.kind == "street" and not names_streets
-    return MapOutline(ground.kind, ground.outline, "" if hidden else ground.label)
-
-
-def _storage_marks(system: System) -> tuple[MapMark, ...]:
+def _sources(system: System) -> tuple[MapSource, ...]:
     found = []
     for source in system.sources.values():
         at = point_of(system.equipment[source.tag].place)
         if at is not None and source.kind in ("energy storage", "generator"):
-            found.append(MapMark(source.kind, at, source.tag))
+            found.append(MapSource(source.kind, at, source.tag))
     return tuple(found)

@@ -115,8 +115,8 @@ def test_the_projects_own_translation_stands_first():
 def test_map_numbers_are_the_steps_and_the_street_keeps_its_name_to_itself(demo):
     named, unnamed = emergency_of(demo).map, emergency_of(demo, names_streets=False).map
     assert [(step.number, step.tag) for step in named.steps] == [(1, "RSI"), (2, "GEN"), (3, "MID")]
-    assert "QUILLFERN LANE" in {ground.label for ground in named.grounds}
-    assert not any(re.search("quillfern", ground.label, re.IGNORECASE) for ground in unnamed.grounds)
+    assert "QUILLFERN LANE" in {ground.label for ground in named.site.grounds}
+    assert not any(re.search("quillfern", ground.label, re.IGNORECASE) for ground in unnamed.site.grounds)
 
 
 def test_backed_up_panels_are_found_on_the_graph(demo):

@@ -25,7 +25,7 @@ def snapped(length: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One thing on the drawing with its box; ``points`` are the corners of a wire; ``name`` says which symbol."""
+    """One thing on the drawing with its box; ``points`` are the corners of a wire; ``name`` says which symbol, of a text which unit."""
 
     kind: ItemKind
     shapes: tuple[Shape, ...]
@@ -69,11 +69,11 @@ class Sketch:
         """Mark a place where conductors are joined."""
         self.items.append(Item("wire", (circle(x, y, radius, fill=colour),), Box(x - radius, y - radius, x + radius, y + radius)))
 
-    def text(self, x: float, baseline: float, words: str, style: TextStyle, anchor: Anchor = "start") -> None:
-        """Write one line."""
+    def text(self, x: float, baseline: float, words: str, style: TextStyle, anchor: Anchor = "start", *, about: str = "") -> None:
+        """Write one line; ``about`` is the tag of the unit that it tells of."""
         if words.strip():
             text = Text(x, baseline, words, style, anchor)
-            self.items.append(Item("text", (text,), text_box(text)))
+            self.items.append(Item("text", (text,), text_box(text), name=about))
 
     def boundary(self, box: Box, pen: Pen) -> None:
         """Draw the outline of an enclosure or an array."""

@@ -16,11 +16,12 @@ from permitgen.views.one_line import Unit
 
 @dataclass(frozen=True, slots=True)
 class WordBlock:
-    """Lines with their styles. ``marks`` puts the disc of a step in front of a line, by its index."""
+    """Lines with their styles. ``marks`` puts the disc of a step in front of a line, by its index; ``about`` is the tag of a unit."""
 
     lines: tuple[tuple[str, TextStyle], ...]
     leading_mm: float
     marks: tuple[tuple[int, str], ...] = ()
+    about: str = ""
 
     @property
     def width(self) -> float:
@@ -51,7 +52,7 @@ class WordBlock:
             if index in marked:
                 sketch.symbol(step(marked[index]), x + STEP_RADIUS_MM, middle)
                 shift = _MARK_MM
-            sketch.text(x + shift, middle + style.cap_height_mm / 2, text, style)
+            sketch.text(x + shift, middle + style.cap_height_mm / 2, text, style, about=self.about)
             y += height
 
 
@@ -78,7 +79,7 @@ def unit_words(unit: Unit, manner: Manner, width_mm: float) -> WordBlock:
     if unit.step and unit.step_on == "stop":
         marks.append((len(lines), unit.step))
         lines.append(("emergency stop", plain))
-    return WordBlock(tuple(lines), manner.leading_mm, tuple(marks))
+    return WordBlock(tuple(lines), manner.leading_mm, tuple(marks), unit.tag)
 
 
 def bond_words(unit: Unit) -> str:

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from permitgen.documents.canvas.bounds import Box, text_box
 from permitgen.documents.canvas.colours import BLACK, WHITE
-from permitgen.documents.canvas.figures import circle, rectangle
-from permitgen.documents.canvas.shapes import Line, Shape, Text
+from permitgen.documents.canvas.figures import circle, polygon, rectangle
+from permitgen.documents.canvas.shapes import Line, Shape, Text, rotated
 from permitgen.documents.canvas.styles import FINE, TextStyle
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.sheets.lettering import LETTERING
@@ -22,6 +22,8 @@ Point = tuple[float, float]
 Segment = tuple[float, float, float, float]
 _GAP_MM = 0.7
 _REACHES_MM = (1.6, 3.0, 4.5, 6.5, 9.0, 12.0, 16.0, 21.0, 27.0, 35.0, 45.0, 58.0)
+_BEHIND = 5.0
+"""What it costs to stand behind equipment: beyond the wall it hangs on."""
 _NEAR_MM = 3.2
 """A label nearer than this needs no leader."""
 
@@ -30,16 +32,19 @@ _NEAR_MM = 3.2
 class LabelRoom:
     """What is taken on a sheet and what has been placed.
 
-    ``lines`` are drawn lines that a label should not cover, with a weight; ``boxes`` what it must not touch; ``strokes`` and ``words``
-    what has been placed.
+    ``lines`` are drawn lines that a label should not cover, with a weight, ``areas`` hatched ones; ``boxes`` what it must not touch;
+    ``strokes`` and ``words`` what has been placed, ``placed`` the boxes of labels, ``named`` those by their first line.
     """
 
     room: Box
     boxes: list[Box] = field(default_factory=list)
     lines: list[tuple[Segment, float]] = field(default_factory=list)
+    areas: list[tuple[Box, float]] = field(default_factory=list)
     leaders: list[Segment] = field(default_factory=list)
     strokes: list[Shape] = field(default_factory=list)
     words: list[Shape] = field(default_factory=list)
+    named: dict[str, Box] = field(default_factory=dict)
+    placed: list[Box] = field(default_factory=list)
 
     @property
     def drawn(self) -> tuple[Shape, ...]:
@@ -55,7 +60,8 @@ class LabelRoom:
         """Set a text with white behind it and keep others off."""
         box = text_box(text).grown(_GAP_MM)
         self.boxes.append(box)
-        self.words += [rectangle(box.left, box.top, box.width, box.height, fill=WHITE), text]
+        self.placed.append(box)
+        self.words += [_ground_of(text), text]
 
     def is_free(self, box: Box) -> bool:
         """Whether a box lies in the room and touches nothing that must not be touched."""
@@ -64,8 +70,24 @@ class LabelRoom:
         )
 
     def covered(self, box: Box) -> float:
-        """Return how much line a box would cover."""
-        return sum(weight for segment, weight in self.lines if _cuts(segment, box))
+        """Return how much line and hatching a box would cover."""
+        lines = sum(weight for segment, weight in self.lines if _cuts(segment, box))
+        return lines + sum(weight for area, weight in self.areas if _meet(area, box))
+
+    def upright_label(self, middle: Point, words: str, style: TextStyle, within: Box) -> bool:
+        """Place a text that reads from the right in the middle of an area; False where it finds no room there."""
+        text = Text(middle[0] + style.cap_height_mm / 2, middle[1], words, style, "middle", 90.0)
+        box = text_box(text).grown(_GAP_MM)
+        if not within.contains(box) or not self.is_free(box):
+            return False
+        self.take_text(text)
+        return True
+
+    def natural_box(self, anchor: Point, words: str, toward: Point, style: TextStyle, disc: str) -> Box:
+        """Return where a label would stand if nothing were in its way."""
+        length = math.hypot(*toward)
+        direction = (toward[0] / length, toward[1] / length) if length else (1.0, 0.0)
+        return _box_beyond(anchor, direction, _REACHES_MM[0], _size((words,), style, disc))
 
     def label(
         self,
@@ -117,6 +139,8 @@ class LabelRoom:
             self.strokes += [Line(*lead, FINE), circle(anchor[0], anchor[1], 0.5, fill=BLACK)]
         inner = box.grown(-_GAP_MM)
         self.boxes.append(box)
+        self.named.setdefault(words.lines[0], box)
+        self.placed.append(box)
         self.words.append(rectangle(box.left, box.top, box.width, box.height, fill=WHITE))
         right = leader and inner.right < anchor[0]
         room = _disc_width(words.disc)
@@ -127,6 +151,14 @@ class LabelRoom:
         for index, line in enumerate(words.lines):
             y = first + words.style.cap_height_mm + index * LETTERING.leading_mm
             self.words.append(Text(inner.right - room if right else inner.left + room, y, line, words.style, "end" if right else "start"))
+
+
+def _ground_of(text: Text) -> Shape:
+    """Return the white behind a text, turned as it is, so that it breaks no line beside a slanting one."""
+    level = text_box(replace(text, rotation_deg=0.0)).grown(_GAP_MM)
+    turn = rotated(text.rotation_deg, text.x, text.y)
+    corners = ((level.left, level.top), (level.right, level.top), (level.right, level.bottom), (level.left, level.bottom))
+    return polygon([turn.apply(*corner) for corner in corners], fill=WHITE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +193,7 @@ def _candidates(anchor: Point, size: tuple[float, float], toward: Point, *, cent
             dx, dy = math.cos(angle), -math.sin(angle)
             box = _box_beyond(anchor, (dx, dy), reach, size)
             off = abs((angle - wanted + math.pi) % (2 * math.pi) - math.pi) if wanted is not None else 0.0
-            yield reach * 0.5 + off * 3.0, box, reach
+            yield reach * 0.5 + off * 3.0 + (_BEHIND if off > 2.0 else 0.0), box, reach
 
 
 def _box_beyond(anchor: Point, direction: Point, reach: float, size: tuple[float, float]) -> Box:
@@ -199,6 +231,10 @@ def crossing(one: Segment, other: Segment) -> bool:
 def _cuts(segment: Segment, box: Box) -> bool:
     """Whether a segment has a part inside a box (clipping by Liang and Barsky)."""
     x1, y1, x2, y2 = segment
+    if (x1 < box.left and x2 < box.left) or (x1 > box.right and x2 > box.right):
+        return False
+    if (y1 < box.top and y2 < box.top) or (y1 > box.bottom and y2 > box.bottom):
+        return False
     low, high = 0.0, 1.0
     for delta, start, least, most in ((x2 - x1, x1, box.left, box.right), (y2 - y1, y1, box.top, box.bottom)):
         if abs(delta) < 1e-12:

@@ -8,7 +8,7 @@ import math
 from permitgen.documents.canvas.colours import BLACK, WHITE
 from permitgen.documents.canvas.figures import circle, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Shape, Text, rotated
-from permitgen.documents.canvas.styles import FINE, MEDIUM
+from permitgen.documents.canvas.styles import FINE, MEDIUM, TextStyle
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.plan_drawing.scales import Lay
 from permitgen.documents.sheets.lettering import LETTERING
@@ -17,18 +17,19 @@ _RADIUS_MM = 7.0
 KEY_HEIGHT_MM = 24.0
 
 
-def north_arrow(x: float, y: float, clockwise_deg: float) -> tuple[Shape, ...]:
+def north_arrow(
+    x: float, y: float, clockwise_deg: float, *, radius: float = _RADIUS_MM, letter: TextStyle = LETTERING.strong
+) -> tuple[Shape, ...]:
     """Return the arrow about (x, y); ``clockwise_deg`` is how far north lies to the right of up."""
+    tip, tail, notch, half = y - radius, y + radius * 0.75, y + radius * 0.35, radius * 0.46
     needle = (
-        polygon(((x, y - _RADIUS_MM), (x - 3.2, y + _RADIUS_MM * 0.75), (x, y + _RADIUS_MM * 0.35)), pen=FINE, fill=WHITE),
-        polygon(((x, y - _RADIUS_MM), (x + 3.2, y + _RADIUS_MM * 0.75), (x, y + _RADIUS_MM * 0.35)), pen=FINE, fill=BLACK),
+        polygon(((x, tip), (x - half, tail), (x, notch)), pen=FINE, fill=WHITE),
+        polygon(((x, tip), (x + half, tail), (x, notch)), pen=FINE, fill=BLACK),
     )
     turn = math.radians(clockwise_deg)
-    reach = _RADIUS_MM + 3.0
-    letter = Text(
-        x + reach * math.sin(turn), y - reach * math.cos(turn) + LETTERING.strong.cap_height_mm / 2, "N", LETTERING.strong, "middle"
-    )
-    return (circle(x, y, _RADIUS_MM, pen=MEDIUM), Group(needle, transform=rotated(-clockwise_deg, x, y)), letter)
+    reach = radius + letter.cap_height_mm * 1.2
+    name = Text(x + reach * math.sin(turn), y - reach * math.cos(turn) + letter.cap_height_mm / 2, "N", letter, "middle")
+    return (circle(x, y, radius, pen=MEDIUM, fill=WHITE), Group(needle, transform=rotated(-clockwise_deg, x, y)), name)
 
 
 def scale_bar(x: float, y: float, lay: Lay) -> tuple[Shape, ...]:
@@ -59,8 +60,7 @@ def drawing_key(
     left = x
     shapes: list[Shape] = []
     if north_deg is not None:
-        clockwise = -north_deg + (180.0 if lay.half_turn else 0.0)
-        shapes += north_arrow(x + _RADIUS_MM + 4.0, y + 13.0, clockwise)
+        shapes += north_arrow(x + _RADIUS_MM + 4.0, y + 13.0, lay.north_clockwise_deg(north_deg))
         left = x + 2 * _RADIUS_MM + 12.0
     shapes.append(Text(left, y + LETTERING.heading.cap_height_mm + 1.0, title.upper(), LETTERING.heading))
     shapes.append(Text(left, y + 9.4, f"SCALE: {lay.scale.name}", LETTERING.text))

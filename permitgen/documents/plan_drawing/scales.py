@@ -5,6 +5,7 @@ Engineer's scales for the site, architect's scales for buildings and what stands
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -66,17 +67,26 @@ class Extent:
 
 @dataclass(frozen=True, slots=True)
 class Lay:
-    """Turns feet into millimetres of the sheet. ``half_turn`` lays a plan upside down so that north does not point down."""
+    """Turns feet into millimetres of the sheet. ``turn_deg`` turns the plan counter-clockwise."""
 
     scale: Scale
     dx: float
     dy: float
-    half_turn: bool = False
+    turn_deg: float = 0.0
 
     def at(self, point: Point) -> Point:
         """Return where a point of the plan lies on the sheet."""
-        x, y = turned(point, half_turn=self.half_turn)
+        x, y = turned(point, self.turn_deg)
         return (self.dx + x * self.scale.mm_per_ft, self.dy - y * self.scale.mm_per_ft)
+
+    def direction(self, vector: Point) -> Point:
+        """Return a direction on the plan as it shows on the sheet, where y points down."""
+        x, y = turned(vector, self.turn_deg)
+        return (x, -y)
+
+    def north_clockwise_deg(self, north_deg: float) -> float:
+        """Return how far to the right of up north lies; ``north_deg`` is the compass direction of the plan's up."""
+        return -north_deg - self.turn_deg
 
     def mm(self, feet: float) -> float:
         """Return a length on the sheet."""
@@ -88,19 +98,22 @@ class Lay:
         return Box(left, self.dy - self.mm(extent.top), right, self.dy - self.mm(extent.bottom))
 
 
-def turned(point: Point, *, half_turn: bool) -> Point:
-    """Return a point of the plan as it lies on the page."""
-    return (-point[0], -point[1]) if half_turn else point
+def turned(point: Point, turn_deg: float) -> Point:
+    """Return a point of the plan turned counter-clockwise about the origin; right turns are exact."""
+    if turn_deg == 0.0:
+        return point
+    cosine, sine = round(math.cos(math.radians(turn_deg)), 12), round(math.sin(math.radians(turn_deg)), 12)
+    return (point[0] * cosine - point[1] * sine, point[0] * sine + point[1] * cosine)
 
 
-def points_down(north_deg: float) -> bool:
-    """Whether north would point below the horizontal with the plan's up at the top."""
-    return 90.0 < north_deg % 360.0 < 270.0
+def upright_turn(north_deg: float) -> float:
+    """Return the turn that keeps north from pointing below the horizontal: a half turn or none."""
+    return 180.0 if 90.0 < north_deg % 360.0 < 270.0 else 0.0
 
 
-def extent_of(points: Sequence[Point], *, half_turn: bool = False) -> Extent:
-    """Return the extent of points of a plan."""
-    lying = [turned(point, half_turn=half_turn) for point in points]
+def extent_of(points: Sequence[Point], turn_deg: float = 0.0) -> Extent:
+    """Return the extent of points of a plan, turned as it will lie."""
+    lying = [turned(point, turn_deg) for point in points]
     xs, ys = [x for x, _ in lying], [y for _, y in lying]
     return Extent(min(xs), min(ys), max(xs), max(ys))
 
@@ -115,7 +128,16 @@ class Margins:
     bottom: float
 
 
-def largest_lay(extent: Extent, room: Box, scales: Sequence[Scale], margins: Margins, *, half_turn: bool = False) -> Lay | None:
+def filling_lay(extent: Extent, room: Box, margins: Margins, turn_deg: float = 0.0) -> Lay:
+    """Return the lay that fills a room at whatever ratio that takes, in its middle: for drawings that state no scale."""
+    width, height = room.width - margins.left - margins.right, room.height - margins.top - margins.bottom
+    mm_per_ft = min(width / max(extent.width, 1.0), height / max(extent.height, 1.0))
+    dx = room.left + margins.left + (width - extent.width * mm_per_ft) / 2 - extent.left * mm_per_ft
+    dy = room.top + margins.top + (height - extent.height * mm_per_ft) / 2 + extent.top * mm_per_ft
+    return Lay(Scale("no scale", mm_per_ft, ()), dx, dy, turn_deg)
+
+
+def largest_lay(extent: Extent, room: Box, scales: Sequence[Scale], margins: Margins, turn_deg: float = 0.0) -> Lay | None:
     """Return the lay at the largest scale with which the drawing and its margins fit, at the left of the room; None if none does."""
     for scale in scales:
         width = extent.width * scale.mm_per_ft + margins.left + margins.right
@@ -124,5 +146,5 @@ def largest_lay(extent: Extent, room: Box, scales: Sequence[Scale], margins: Mar
             spare = min((room.height - height) / 2, 10.0)
             dx = room.left + margins.left - extent.left * scale.mm_per_ft
             dy = room.top + spare + margins.top + extent.top * scale.mm_per_ft
-            return Lay(scale, dx, dy, half_turn)
+            return Lay(scale, dx, dy, turn_deg)
     return None

@@ -1,4 +1,4 @@
-"""The site drawn to scale: grounds, lot, buildings, arrays, runs, equipment. The site plan and its enlarged part share these."""
+"""What plans to scale show on the site: runs, areas kept clear, equipment with its tags."""
 
 from __future__ import annotations
 
@@ -7,92 +7,34 @@ import math
 from collections.abc import Iterable, Sequence
 
 from permitgen.documents.canvas.bounds import Box, box_of_points
-from permitgen.documents.canvas.colours import LIGHT_GREY, MID_GREY, PALE_GREY, WHITE
+from permitgen.documents.canvas.colours import LIGHT_GREY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon
-from permitgen.documents.canvas.shapes import Line, Polyline, Shape
+from permitgen.documents.canvas.shapes import Polyline, Shape
 from permitgen.documents.canvas.styles import (
-    EXTRA_WIDE,
     FINE,
     LONG_DASH,
-    LONG_TWO_SHORT_DASH,
     MEDIUM,
     MM_PER_INCH,
     SHORT_DASH,
     THIN,
     WIDE,
     Pen,
-    TextStyle,
 )
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.scales import Lay
+from permitgen.documents.plan_drawing.site_drawing import middle_of, on_sheet
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.views.plans.parts import Outline, PlanEquipment, PlanRoute, PlanZone, Point
-from permitgen.views.site_geometry import NamedOutline, NamedPoint
+from permitgen.documents.symbols.clouds import BULGE_MM, cloud, delta_beside
+from permitgen.views.plans.parts import PlanEquipment, PlanRoute, PlanZone, Point
 
-LOT_PEN = Pen(EXTRA_WIDE.width_mm, dash_mm=LONG_TWO_SHORT_DASH)
 UNDERGROUND_PEN = Pen(MEDIUM.width_mm, dash_mm=LONG_DASH)
 CLEARANCE_PEN = Pen(FINE.width_mm, dash_mm=SHORT_DASH)
-RIDGE_PEN = Pen(FINE.width_mm, dash_mm=LONG_DASH)
-_ARRAY_HATCH = Pen(FINE.width_mm, MID_GREY)
-
-
-def on_sheet(lay: Lay, outline: Sequence[Point]) -> Outline:
-    """Return an outline where it lies on the sheet."""
-    return tuple(lay.at(point) for point in outline)
-
-
-def kept_in(window: Box, outline: Sequence[Point]) -> Outline:
-    """Return an outline with what lies beyond the window pushed to its edge: right for rectangles along the sheet."""
-    return tuple((min(max(x, window.left), window.right), min(max(y, window.top), window.bottom)) for x, y in outline)
-
-
-def middle_of(outline: Sequence[Point]) -> Point:
-    """Return the middle of the box around an outline."""
-    xs, ys = [x for x, _ in outline], [y for _, y in outline]
-    return ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
 
 
 def middle_of_longest(way: Sequence[Point]) -> Point:
     """Return the middle of the longest stretch of a way."""
     a, b = max(itertools.pairwise(way), key=lambda pair: math.dist(*pair))
     return ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-
-
-def ground_shapes(grounds: Iterable[NamedOutline], lay: Lay, window: Box, space: LabelRoom) -> list[Shape]:
-    """Return streets and driveways, cut off at the edge of what is shown."""
-    shapes: list[Shape] = []
-    for ground in grounds:
-        outline = kept_in(window, on_sheet(lay, ground.outline))
-        shapes.append(polygon(outline, pen=THIN, fill=PALE_GREY))
-        space.take_outline(outline, 0.3)
-    return shapes
-
-
-def lot_shapes(lot: Outline, lay: Lay, space: LabelRoom) -> list[Shape]:
-    """Return the lot lines."""
-    if len(lot) < 3:
-        return []
-    outline = on_sheet(lay, lot)
-    space.take_outline(outline, 2.0)
-    return [polygon(outline, pen=LOT_PEN)]
-
-
-def building_shapes(
-    buildings: Iterable[NamedOutline], arrays: Iterable[NamedOutline], ridges: Iterable[tuple[Point, Point]], lay: Lay, space: LabelRoom
-) -> list[Shape]:
-    """Return buildings with their roof lines and arrays."""
-    listed = tuple(buildings)
-    shapes: list[Shape] = [polygon(on_sheet(lay, building.outline), fill=WHITE) for building in listed]
-    for array in arrays:
-        outline = on_sheet(lay, array.outline)
-        shapes += [*hatching(outline, pen=_ARRAY_HATCH, spacing=2.4), polygon(outline, pen=MEDIUM)]
-        space.take_outline(outline, 0.6)
-    shapes += [Line(*lay.at(start), *lay.at(end), RIDGE_PEN) for start, end in ridges]
-    for building in listed:
-        outline = on_sheet(lay, building.outline)
-        shapes.append(polygon(outline, pen=WIDE))
-        space.take_outline(outline, 3.0)
-    return shapes
 
 
 def route_shapes(routes: Iterable[PlanRoute], lay: Lay, space: LabelRoom) -> list[Shape]:
@@ -140,36 +82,69 @@ def equipment_shapes(equipment: Iterable[PlanEquipment], lay: Lay, space: LabelR
     return shapes
 
 
-def point_shapes(points: Iterable[NamedPoint], lay: Lay, space: LabelRoom) -> list[Shape]:
-    """Return doors, windows and other points as small diamonds."""
-    shapes: list[Shape] = []
-    for point in points:
-        x, y = lay.at(point.at)
-        shapes.append(polygon(((x, y - 1.0), (x + 1.0, y), (x, y + 1.0), (x - 1.0, y)), pen=THIN, fill=WHITE))
-        space.boxes.append(Box(x - 1.0, y - 1.0, x + 1.0, y + 1.0))
-    return shapes
-
-
 def name_equipment(equipment: Iterable[PlanEquipment], lay: Lay, space: LabelRoom) -> None:
-    """Put tags beside equipment, on the side a person stands, with the number of the placard's step."""
-    sign = -1.0 if lay.half_turn else 1.0
+    """Put tags beside equipment, on the side a person stands, with the number of the placard's step; none where the next one's belongs."""
+    named = []
     for item in sorted(equipment, key=lambda item: (-item.at[1], item.at[0])):
         words = f"{item.tag} (E)" if item.is_existing else item.tag
-        ahead = (item.facing[0] * sign, -item.facing[1] * sign)
         anchor = middle_of(on_sheet(lay, item.outline)) if item.outline else lay.at(item.at)
-        space.label(anchor, (words,), toward=ahead, style=LETTERING.strong, disc=item.step)
+        named.append((anchor, words, lay.direction(item.facing), item.step))
+    spots = [(space.natural_box(anchor, words, ahead, LETTERING.strong, step), _SPOT) for anchor, words, ahead, step in named]
+    kept = list(space.areas)
+    for index, (anchor, words, ahead, step) in enumerate(named, start=1):
+        space.areas = [*kept, *spots[index:]]
+        space.label(anchor, (words,), toward=ahead, style=LETTERING.strong, disc=step)
+    space.areas = kept
 
 
-def name_points(points: Iterable[NamedPoint], lay: Lay, space: LabelRoom) -> None:
-    """Put names beside points; windows are marked by W to keep the plan clear."""
-    for point in points:
-        words = "W" if point.kind == "window" and not point.label else (point.label or point.kind).upper()
-        space.label(lay.at(point.at), (words,))
+_SPOT = 1.0
+"""What it costs to stand where the label of other equipment belongs."""
 
 
-def name_area(space: LabelRoom, outline: Sequence[Point], words: str, style: TextStyle = LETTERING.strong) -> None:
-    """Put a name in an area of the sheet, beside it with a leader where there is no room inside."""
-    space.label(middle_of(outline), (words.upper(),), style=style, within=box_of_points(outline))
+def cloud_changes(things: Iterable[tuple[str, Box | None]], mark: str, space: LabelRoom) -> None:
+    """Put a cloud around each thing that changed, together with its label where that stands near, and the delta beside it."""
+    clouds: list[Box] = []
+    for tag, thing in things:
+        label = space.named.get(tag)
+        box = thing or label
+        if thing is not None and label is not None and thing.grown(_NEAR_LABEL_MM).shared(label) is not None:
+            box = thing.joined(label)
+        if box is None or any(other.contains(box) for other in clouds):
+            continue
+        around = _around_labels(box.grown(0.8), space)
+        clouds.append(around)
+        space.strokes += cloud(around)
+        found = delta_beside(around, mark, space.room, [*space.boxes, *(other.grown(BULGE_MM) for other in clouds)])
+        if found is not None:
+            space.words += found[0]
+            space.boxes.append(found[1])
+
+
+_NEAR_LABEL_MM = 6.0
+
+
+_MOST_GROWN = 3.0
+
+
+def _around_labels(box: Box, space: LabelRoom) -> Box:
+    """Return a box whose cloud runs around the labels that it would cut, where that does not make it much larger."""
+    largest = _MOST_GROWN * box.width * box.height
+    for _ in range(2):
+        edge = box.grown(BULGE_MM)
+        for label in space.placed:
+            joined = box.joined(label)
+            if edge.shared(label) is not None and not box.contains(label) and joined.width * joined.height <= largest:
+                box = joined
+    return box
+
+
+def changed_equipment(equipment: Iterable[PlanEquipment], tags: frozenset[str], lay: Lay) -> list[tuple[str, Box | None]]:
+    """Return the equipment whose tag changed, each with its box on the sheet."""
+    return [
+        (f"{item.tag} (E)" if item.is_existing else item.tag, box_of_points(on_sheet(lay, item.outline or (item.at,))).grown(1.0))
+        for item in equipment
+        if item.tag in tags
+    ]
 
 
 def name_zones(zones: Iterable[PlanZone], lay: Lay, space: LabelRoom) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from permitgen.documents.canvas.bounds import Box
+from permitgen.documents.canvas.table import Align
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, flow_over_sheets, schedule
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.documents.sheets.title_block import SheetName
@@ -20,7 +21,8 @@ def attachment_schedule_drawings(view: AttachmentSchedule, room: Box) -> tuple[D
         return ()
     blocks: list[Block] = [Paragraph(view.disclaimer, is_strong=True)]
     blocks += [Heading("Attachments, as given"), schedule(_FACTS, view.facts)]
-    blocks += [Heading("Weights and dead load"), schedule(_LOADS, view.loads, aligns=("left", *("right",) * (len(_LOADS) - 1)))]
+    aligns: list[Align] = ["right" if index else "left" for index in range(len(_LOADS))]
+    blocks += [Heading("Weights and dead load"), schedule(_LOADS, view.loads, aligns=aligns)]
     if view.workings:
         blocks += [Heading("How they were computed"), Notes(view.workings)]
     if view.missing:

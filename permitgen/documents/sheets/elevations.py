@@ -10,19 +10,24 @@ from permitgen.documents.canvas.figures import hatching, rectangle
 from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import EXTRA_WIDE, FINE, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
 from permitgen.documents.canvas.text_width import text_width
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
+from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import scale_bar
 from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, LARGE_SCALES, Lay, Scale
+from permitgen.documents.plan_drawing.site_shapes import cloud_changes
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.views.plans.elevations import Elevation, ElevationItem, Elevations
+from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 
 NUMBER = "A-201"
 _SPACE_PEN = Pen(THIN.width_mm, dash_mm=SHORT_DASH)
 _UNSURE_PEN = Pen(MEDIUM.width_mm, dash_mm=SHORT_DASH)
+_OPENING_PEN = Pen(FINE.width_mm, dash_mm=(4.0, 1.0, 1.0, 1.0))
+_OPENING_FT = 6.5
+"""How high openings are drawn, whose heights the project does not state."""
 _SIDE_MM = 16.0
 _ABOVE_MM = 16.0
 _BELOW_MM = 34.0
@@ -31,12 +36,12 @@ _BAR_MM = 32.0
 """Where the graphic scale begins, right of the scale in words."""
 
 
-def elevation_drawings(view: Elevations, room: Box) -> tuple[Drawing, ...]:
+def elevation_drawings(view: Elevations, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
     """Return the elevations at the largest scale at which they fit one sheet, else the smallest over several; with the limits judged."""
     if not view.walls and not view.missing:
         return ()
     scale, pages = _dealt(view.walls, room)
-    sheets = [_sheet(page, scale) for page in pages]
+    sheets = [_sheet(page, scale, clouds) for page in pages]
     return drawings_of(NUMBER, sheets, _beside(view), room)
 
 
@@ -82,17 +87,18 @@ def _shelves(walls: Sequence[Elevation], scale: Scale, room: Box) -> list[list[P
     return pages
 
 
-def _sheet(page: Sequence[Placed], scale: Scale) -> DrawnSheet:
+def _sheet(page: Sequence[Placed], scale: Scale, clouds: RevisionClouds) -> DrawnSheet:
     shapes: list[Shape] = []
     taken: list[Box] = []
     for wall, x, y in page:
         box = Box(x, y, x + _width(wall, scale), y + _height(wall, scale))
-        shapes += _wall(wall, scale, box)
-        taken.append(box)
+        drawn = _wall(wall, scale, box, clouds)
+        shapes += drawn
+        taken += taken_by(drawn)
     return DrawnSheet(shapes, taken, scale.name)
 
 
-def _wall(wall: Elevation, scale: Scale, box: Box) -> list[Shape]:
+def _wall(wall: Elevation, scale: Scale, box: Box, clouds: RevisionClouds) -> list[Shape]:
     lay = Lay(scale, box.left + _SIDE_MM - wall.left * scale.mm_per_ft, box.bottom - _BELOW_MM)
     space = LabelRoom(Box(box.left, box.top, box.right, box.bottom - 20.0))
     shapes: list[Shape] = [*_ground(wall, lay, space), *_spaces(wall, lay, space)]
@@ -105,6 +111,8 @@ def _wall(wall: Elevation, scale: Scale, box: Box) -> list[Shape]:
         else:
             dimension_outside(space, start, end, measure.words, lay.at(measure.away_from), off_mm=8.0)
     _labels(wall, lay, space)
+    changed: list[tuple[str, Box | None]] = [(i.words[0], _box(i, lay)) for i in wall.items if i.tag in clouds.elevations]
+    cloud_changes(changed, clouds.mark, space)
     return [*shapes, *space.drawn, *_title(wall, lay, box)]
 
 
@@ -118,10 +126,12 @@ def _ground(wall: Elevation, lay: Lay, space: LabelRoom) -> list[Shape]:
         at, top = lay.at((x, wall.top))
         shapes.append(Line(at, top, at, y, WIDE))
         space.lines.append(((at, top, at, y), 1.5))
-    for x, _words in wall.openings:
-        at, top = lay.at((x, 6.5))
-        shapes.append(Line(at, top, at, y, Pen(FINE.width_mm, dash_mm=(4.0, 1.0, 1.0, 1.0))))
-        space.lines.append(((at, top, at, y), 0.5))
+    for opening in wall.openings:
+        half = opening.width / 2 if opening.width is not None else 0.0
+        for x in dict.fromkeys((opening.middle - half, opening.middle + half)):
+            at, top = lay.at((x, _OPENING_FT))
+            shapes.append(Line(at, top, at, y, _OPENING_PEN))
+            space.lines.append(((at, top, at, y), 0.5))
     return shapes
 
 
@@ -142,6 +152,7 @@ def _enclosure(item: ElevationItem, lay: Lay, space: LabelRoom) -> list[Shape]:
     pen = _UNSURE_PEN if not item.is_height_stated else (THIN if item.is_existing else WIDE)
     shapes: list[Shape] = [rectangle(left, top, width, height, pen=pen, fill=WHITE)]
     space.take_outline(((left, top), (left + width, top), (left + width, top + height), (left, top + height)), 1.5)
+    space.areas.append((Box(left, top, left + width, top + height), 4.0))
     if item.grip is not None:
         x, y = left + width / 2, lay.at((0.0, item.grip))[1]
         shapes += [Line(x - 1.4, y, x + 1.4, y, MEDIUM), Line(x, y - 1.4, x, y + 1.4, MEDIUM)]
@@ -149,17 +160,24 @@ def _enclosure(item: ElevationItem, lay: Lay, space: LabelRoom) -> list[Shape]:
     return shapes
 
 
+def _box(item: ElevationItem, lay: Lay) -> Box:
+    left, top = lay.at((item.left, item.bottom + item.height))
+    return Box(left, top, left + lay.mm(item.width), top + lay.mm(item.height))
+
+
 def _labels(wall: Elevation, lay: Lay, space: LabelRoom) -> None:
     for item in wall.items:
         x, y = lay.at((item.left + item.width / 2, item.bottom + item.height * 0.2))
+        if space.label((x, y), item.words, style=LETTERING.strong, disc=item.step, within=_box(item, lay), must_lie_within=True):
+            continue
         tall = lay.mm(item.height) > 12.0 and lay.mm(item.width) > 9.0
         space.label((x, y) if tall else lay.at((item.left + item.width, item.bottom)), item.words, style=LETTERING.strong, disc=item.step)
     for item in wall.items:
         if item.space is not None:
             anchor = lay.at((item.space.left + item.space.width / 2, item.space.height))
             space.label(anchor, item.space.words, toward=(0.0, 1.0))
-    for x, words in wall.openings:
-        space.label(lay.at((x, 6.5)), (words,), toward=(0.0, 1.0))
+    for opening in wall.openings:
+        space.label(lay.at((opening.middle, _OPENING_FT)), (opening.words,), toward=(0.0, 1.0))
 
 
 def _title(wall: Elevation, lay: Lay, box: Box) -> list[Shape]:

@@ -7,15 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.colours import MID_GREY
 from permitgen.documents.canvas.shapes import Shape, Text
 from permitgen.documents.canvas.strips import Strip, column_shapes, deal_to_pages, stacked, together
 from permitgen.documents.canvas.styles import FINE, MEDIUM, Pen
-from permitgen.documents.canvas.table import Column, Row, Table, TableStyle, column_widths, table_strips
+from permitgen.documents.canvas.table import Align, Column, Row, Table, TableStyle, column_widths, table_strips
 from permitgen.documents.canvas.text_flow import Span, break_lines, flow_lines, line_shapes
 from permitgen.documents.sheets.lettering import LETTERING
+from permitgen.documents.symbols.clouds import BULGE_MM, cloud
+from permitgen.documents.symbols.markers import DELTA_SIDE_MM, delta
 
 SCHEDULE = TableStyle(
     text=LETTERING.text,
@@ -65,18 +68,54 @@ class Figure:
 Block = Heading | Paragraph | Notes | Figure | Table
 
 
-def schedule(headings: Sequence[str], rows: Sequence[Sequence[str]], *, shares: Sequence[float] = (), aligns: Sequence[str] = ()) -> Table:
-    """Return a table in the look of the schedules; a share of 0 gives a column its natural width."""
+def schedule(
+    headings: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    *,
+    shares: Sequence[float] = (),
+    aligns: Sequence[Align] = (),
+    marks: Sequence[str] = (),
+) -> Table:
+    """Return a table in the look of the schedules; a share of 0 gives a column its natural width.
+
+    ``marks`` holds for each row the number of the revision that changed it, empty where none is to be shown.
+    """
     wide = list(shares) or [0.0] * len(headings)
-    sides = list(aligns) or ["left"] * len(headings)
-    columns = tuple(Column(heading, share=share, align=side) for heading, share, side in zip(headings, wide, sides, strict=True))  # type: ignore[arg-type]
-    return Table(columns, tuple(Row(tuple(row)) for row in rows), SCHEDULE)
+    sides: list[Align] = list(aligns) or ["left"] * len(headings)
+    columns = tuple(Column(heading, share=share, align=side) for heading, share, side in zip(headings, wide, sides, strict=True))
+    changed = list(marks) or [""] * len(rows)
+    return Table(columns, tuple(Row(tuple(row), mark=mark) for row, mark in zip(rows, changed, strict=True)), SCHEDULE)
+
+
+@lru_cache(maxsize=512)
+def _natural_widths(table: Table) -> tuple[float, ...]:
+    """Return the natural widths of all columns; measured once for each table."""
+    return column_widths(replace(table, columns=tuple(replace(column, share=0.0) for column in table.columns)), 1e6)
 
 
 def natural_width(table: Table) -> float:
-    """Return the width of a table all of whose columns have their natural width."""
-    natural = replace(table, columns=tuple(replace(column, share=0.0) for column in table.columns))
-    return sum(column_widths(natural, 1e6))
+    """Return the width of a table all of whose columns have their natural width, with room for the deltas beside it."""
+    return sum(_natural_widths(table)) + delta_room(table)
+
+
+_LEAST_COLUMN_MM = 30.0
+
+
+def narrowed(table: Table, width: float) -> Table | None:
+    """Return a table whose longest column takes what the others leave; None where that is too little."""
+    widths = _natural_widths(table)
+    width -= delta_room(table)
+    if sum(widths) <= width:
+        return table
+    longest = widths.index(max(widths))
+    if width - (sum(widths) - widths[longest]) < _LEAST_COLUMN_MM:
+        return None
+    return replace(table, columns=tuple(replace(column, share=float(i == longest)) for i, column in enumerate(table.columns)))
+
+
+def delta_room(table: Table) -> float:
+    """Return the room at the right of a table for the deltas of changed rows."""
+    return DELTA_SIDE_MM + BULGE_MM if any(row.mark for row in table.rows) else 0.0
 
 
 def strips_of(blocks: Sequence[Block], width: float, tallest: float = 1e6) -> list[Strip]:
@@ -99,9 +138,25 @@ def _strips(block: Block, width: float, tallest: float) -> Sequence[Strip]:
             return (Strip(height, shapes, space_before=2.0),)
         case Table():
             own = min(width, natural_width(block)) if not any(column.share for column in block.columns) else width
-            strips = table_strips(block, own, tallest)
+            own -= delta_room(block)
+            strips = _clouded(table_strips(block, own, tallest), own)
             return (replace(strips[0], space_before=1.6), *strips[1:]) if strips else ()
     return ()
+
+
+def _clouded(strips: Sequence[Strip], width: float) -> Sequence[Strip]:
+    """Put a cloud around marked rows that follow each other, and the delta beside the first of them."""
+    found: list[Strip] = []
+    for index, strip in enumerate(strips):
+        if strip.mark:
+            is_first = index == 0 or not strips[index - 1].mark
+            is_last = index == len(strips) - 1 or not strips[index + 1].mark
+            inner = Box(0.95, 0.9 if is_first else 0.0, width - 0.4, strip.height - (0.4 if is_last else 0.0))
+            around = cloud(inner, has_top=is_first, has_bottom=is_last)
+            beside = delta(strip.mark).at(width + BULGE_MM + DELTA_SIDE_MM / 2, strip.height / 2 + 1.0) if is_first else ()
+            strip = replace(strip, shapes=(*around, *strip.shapes, *beside))  # noqa: PLW2901  the cloud lies under the words
+        found.append(strip)
+    return found
 
 
 def _heading(words: str, width: float) -> Sequence[Strip]:

@@ -87,7 +87,7 @@ def _beside(details: GroundingDetails) -> list[list[Block]]:
         found.append([Heading("Rapid shutdown"), Notes(details.shutdown_notes)])
     headings = ("TAG", "FINDING", "NUMBERS", "SECTION")
     if details.bonding_rows:
-        found.append([Heading("Grounding and bonding, checked"), schedule(headings, details.bonding_rows, shares=(0, 1, 0, 0))])
+        found.append([Heading("Grounding and bonding, checked"), schedule(headings, details.bonding_rows)])
     if details.shutdown_rows:
-        found.append([Heading("Rapid shutdown, checked"), schedule(headings, details.shutdown_rows, shares=(0, 1, 0, 0))])
+        found.append([Heading("Rapid shutdown, checked"), schedule(headings, details.shutdown_rows)])
     return found

@@ -38,12 +38,12 @@ _LINES: tuple[tuple[Pen, str], ...] = (
 )
 
 
-def legend_drawings(roots: Sequence[Unit], drawings: Iterable[Drawing], room: Box) -> tuple[Drawing, ...]:
-    """Return the legend of diagrams and sheets; none for a set without a diagram."""
+def legend_drawings(roots: Sequence[Unit], drawings: Iterable[Drawing], room: Box, *, has_clouds: bool = False) -> tuple[Drawing, ...]:
+    """Return the legend of diagrams and sheets, with the mark of a revision where clouds show it; none for a set without a diagram."""
     if not roots:
         return ()
     texts = [text for drawing in drawings for text in texts_of(drawing.shapes)]
-    used = symbols_used(roots)
+    used = symbols_used(roots) | ({"delta"} if has_clouds else frozenset())
     blocks: list[Block] = [Heading("Symbols")]
     blocks += [_row(symbol) for symbol in known_symbols() if symbol.name in used]
     blocks += [Heading("Lines"), *(_line_row(pen, words) for pen, words in _LINES)]
@@ -84,7 +84,7 @@ def known_symbols() -> tuple[Symbol, ...]:
     made = [make() for make in (*line, *machines, *rest)]
     made.insert(6, switching.transfer(1.6 * UNIT))
     bond = [grounding.neutral_bond("N-G BOND", is_bonded=True), grounding.neutral_bond("NO BOND", is_bonded=False)]
-    return (*made, *bond, markers.circuit_tag("C1"), markers.step("1"))
+    return (*made, *bond, markers.circuit_tag("C1"), markers.step("1"), markers.delta("1"))
 
 
 def _row(symbol: Symbol) -> Figure:

@@ -8,6 +8,7 @@ from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, moved
 from permitgen.documents.canvas.styles import HEAVY, THIN, WIDE, Pen
 from permitgen.documents.canvas.table import Table
+from permitgen.documents.diagram.clouds import diagram_clouds
 from permitgen.documents.diagram.fitting import Area, fit
 from permitgen.documents.diagram.manner import ARRAY_PEN, CONTROL_PEN, ENCLOSURE_PEN
 from permitgen.documents.diagram.sketch import Item, Sketch
@@ -18,20 +19,22 @@ from permitgen.documents.sheets.sheet import Drawing
 from permitgen.documents.sheets.title_block import SheetName
 from permitgen.views.one_line import OneLine
 from permitgen.views.plan_sheets import SHEETS, continued
+from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 
 NUMBER = "E-601"
 _WIDTHS_MM = (110.0, 90.0, 78.0, 66.0, 56.0, 48.0)
 
 
-def one_line_drawings(view: OneLine, room: Box) -> tuple[Drawing, ...]:
+def one_line_drawings(view: OneLine, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
     """Return the sheets of the diagram, drawn into ``room``; what finds no room beside it goes on a sheet of its own."""
     sketches = fit(view.roots, Area(room.width, room.height), NUMBER, f"{NUMBER}-{{}}")
     waiting = _beside(view, sketches)
     sheets: list[list[Shape]] = []
     for sketch in sketches:
         items = diagram_items(sketch, room)
-        shapes = [shape for item in items for shape in item.shapes]
-        space = FreeSpace(room, _taken(items))
+        around, beside, taken = diagram_clouds(items, clouds, room)
+        shapes = [*around, *(shape for item in items for shape in item.shapes), *beside]
+        space = FreeSpace(room, [*_taken(items), *taken])
         waiting = [blocks for blocks in waiting if not _put(blocks, space, shapes)]
         sheets.append(shapes)
     left = [block for blocks in waiting for block in blocks]

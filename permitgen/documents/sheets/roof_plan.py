@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colours import BLACK, MID_GREY, WHITE
 from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
 from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape
 from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, THIN, WIDE, Pen
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
+from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
-from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, points_down
+from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
+from permitgen.documents.plan_drawing.site_drawing import middle_of, obstruction_shapes, on_sheet
+from permitgen.documents.plan_drawing.site_shapes import changed_equipment, cloud_changes
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.views.plans.parts import Point
 from permitgen.views.plans.roof import RoofPlan
+from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 
 NUMBER = "A-101"
 _HATCH_MM = 25.4 / 8
@@ -26,16 +27,16 @@ _MARGINS = Margins(20.0, 16.0, 26.0, 22.0)
 _RIDGE_PEN = Pen(WIDE.width_mm, dash_mm=LONG_SHORT_DASH)
 
 
-def roof_plan_drawings(view: RoofPlan, room: Box) -> tuple[Drawing, ...]:
+def roof_plan_drawings(view: RoofPlan, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
     """Return the roof plan at the largest scale that fits, with what the rules say beside it; nothing where no array lies on a roof."""
     if not view.has_array:
         return ()
     sheets: list[DrawnSheet] = []
     if view.planes:
-        half_turn = points_down(view.north_deg)
+        turn_deg = upright_turn(view.north_deg)
         plan_room = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
-        lay = largest_lay(extent_of(_points(view), half_turn=half_turn), plan_room, BUILDING_SCALES, _MARGINS, half_turn=half_turn)
-        sheets = [] if lay is None else [_plan(view, lay, room)]
+        lay = largest_lay(extent_of(_points(view), turn_deg), plan_room, BUILDING_SCALES, _MARGINS, turn_deg)
+        sheets = [] if lay is None else [_plan(view, lay, room, clouds)]
     return drawings_of(NUMBER, sheets, _beside(view, drawn=bool(sheets)), room)
 
 
@@ -43,19 +44,21 @@ def _points(view: RoofPlan) -> list[Point]:
     return [*(p for plane in view.planes for p in plane.outline), *(p for outline in view.buildings for p in outline)]
 
 
-def _plan(view: RoofPlan, lay: Lay, room: Box) -> DrawnSheet:
-    window = lay.box(extent_of(_points(view), half_turn=lay.half_turn))
+def _plan(view: RoofPlan, lay: Lay, room: Box, clouds: RevisionClouds) -> DrawnSheet:
+    window = lay.box(extent_of(_points(view), lay.turn_deg))
     bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
     shapes = [*_planes(view, lay, space), *_zones(view, lay, space), *_modules(view, lay, space), *_lines(view, lay)]
+    shapes += obstruction_shapes(view.obstructions, lay, space)
     shapes += _roof_runs(view, lay, space, window)
     for measure in view.dimensions:
         _dimension(measure.start, measure.end, measure.words, measure.away_from, lay, space)
     _names(view, lay, space, window)
+    runs: list[tuple[str, Box | None]] = [(route.words[0], None) for route in view.routes if route.tag in clouds.routes]
+    cloud_changes([*changed_equipment(view.equipment, clouds.equipment, lay), *runs], clouds.mark, space)
     shapes += space.drawn
-    key, width = drawing_key(window.left, bottom + 1.0, "Roof plan", lay, north_deg=view.north_deg)
-    taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
-    return DrawnSheet([*shapes, *key], taken, lay.scale.name)
+    key, _ = drawing_key(window.left, bottom + 1.0, "Roof plan", lay, north_deg=view.north_deg)
+    return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)
 
 
 def _dimension(start: Point, end: Point, words: str, away_from: Point | None, lay: Lay, space: LabelRoom) -> None:
@@ -65,14 +68,10 @@ def _dimension(start: Point, end: Point, words: str, away_from: Point | None, la
         dimension_outside(space, lay.at(start), lay.at(end), words, lay.at(away_from))
 
 
-def _on_sheet(lay: Lay, outline: Sequence[Point]) -> tuple[Point, ...]:
-    return tuple(lay.at(point) for point in outline)
-
-
 def _planes(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     shapes: list[Shape] = []
     for plane in view.planes:
-        outline = _on_sheet(lay, plane.outline)
+        outline = on_sheet(lay, plane.outline)
         space.take_outline(outline, 1.5)
         shapes.append(polygon(outline, pen=WIDE, fill=WHITE))
     return shapes
@@ -82,7 +81,7 @@ def _zones(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     """Pathways lean one way, setbacks the other, so that they read apart in black and white."""
     shapes: list[Shape] = []
     for zone in view.zones:
-        outline = _on_sheet(lay, zone.outline)
+        outline = on_sheet(lay, zone.outline)
         angle = 45.0 if zone.kind == "pathway" else 135.0
         shapes += hatching(outline, pen=FINE, spacing=_HATCH_MM, angle_deg=angle)
         shapes.append(polygon(outline, pen=FINE))
@@ -94,11 +93,11 @@ def _modules(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     shapes: list[Shape] = []
     for plane in view.planes:
         for module in plane.modules:
-            outline = _on_sheet(lay, module)
+            outline = on_sheet(lay, module)
             shapes.append(polygon(outline, pen=THIN, fill=WHITE))
             space.take_outline(outline, 0.5)
         for array in plane.arrays if not plane.modules else ():
-            outline = _on_sheet(lay, array)
+            outline = on_sheet(lay, array)
             shapes += [*hatching(outline, pen=Pen(FINE.width_mm, MID_GREY), spacing=2.4), polygon(outline, pen=MEDIUM)]
             space.take_outline(outline, 0.6)
     return shapes
@@ -118,7 +117,7 @@ def _roof_runs(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> list[
     shapes: list[Shape] = []
     edge = polygon(((window.left, window.top), (window.right, window.top), (window.right, window.bottom), (window.left, window.bottom)))
     for route in view.routes:
-        way = _on_sheet(lay, route.points)
+        way = on_sheet(lay, route.points)
         shapes.append(Group((Polyline(way, MEDIUM),), clip=edge))
         space.take_outline(way, 1.0, closed=False)
     for item in view.equipment:
@@ -131,15 +130,17 @@ def _roof_runs(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> list[
 def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
     for item in view.equipment:
         space.label(lay.at(item.at), (item.tag,), style=LETTERING.strong)
+    for thing in view.obstructions:
+        space.label(middle_of(on_sheet(lay, thing.outline)), ((thing.label or thing.kind).upper(),))
     for plane in view.planes:
-        area = box_of_points(_on_sheet(lay, plane.outline))
+        area = box_of_points(on_sheet(lay, plane.outline))
         middle = ((area.left + area.right) / 2, (area.top + area.bottom) / 2)
-        _fall(plane.down, middle, lay, space)
+        _fall(plane.down, middle, area, lay, space)
         if not space.label(middle, plane.words, style=LETTERING.strong, within=area, must_lie_within=True):
             space.label(middle, plane.words[:1], style=LETTERING.strong, within=area)
     for zone in view.zones:
         if zone.words:
-            shown = box_of_points(_on_sheet(lay, zone.outline))
+            shown = box_of_points(on_sheet(lay, zone.outline))
             space.label(((shown.left + shown.right) / 2, (shown.top + shown.bottom) / 2), zone.words, within=shown)
     _name_lines(view, lay, space, window)
     if view.street is not None:
@@ -154,28 +155,33 @@ def _name_lines(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None
             is_level = abs(a[1] - b[1]) < 0.5 or abs(a[0] - b[0]) < 0.5
             space.label((a[0] + (b[0] - a[0]) * 0.3, a[1] + (b[1] - a[1]) * 0.3), ("RIDGE" if is_level else "HIP OR VALLEY",))
     for route in view.routes:
-        way = [point for point in _on_sheet(lay, route.points) if window.contains(Box(*point, *point))]
+        way = [point for point in on_sheet(lay, route.points) if window.contains(Box(*point, *point))]
         if way:
             space.label(way[len(way) // 2], route.words)
 
 
-def _fall(down: Point, middle: Point, lay: Lay, space: LabelRoom) -> None:
-    """An arrow down the slope, as drawings show it."""
-    sign = -1.0 if lay.half_turn else 1.0
-    dx, dy = down[0] * sign, -down[1] * sign
-    start = (middle[0] + 30.0 - dx * 5.0, middle[1] - dy * 5.0)
-    tip = (middle[0] + 30.0 + dx * 5.0, middle[1] + dy * 5.0)
+def _fall(down: Point, middle: Point, area: Box, lay: Lay, space: LabelRoom) -> None:
+    """An arrow down the slope, as drawings show it, beside the middle of a plane where nothing stands."""
+    dx, dy = lay.direction(down)
+
+    def placed(off: float) -> tuple[Point, Point, Box]:
+        start = (middle[0] + off - dx * 5.0, middle[1] - dy * 5.0)
+        tip = (middle[0] + off + dx * 5.0, middle[1] + dy * 5.0)
+        return start, tip, box_of_points((start, tip)).grown(1.0)
+
+    found = [placed(off) for off in (30.0, -30.0, 24.0, -24.0, 36.0, -36.0, 44.0, -44.0, 18.0, -18.0)]
+    free = (one for one in found if area.contains(one[2]) and space.is_free(one[2]))
+    start, tip, box = next(free, found[0])
     space.strokes += [Line(*start, *tip, THIN), arrowhead(tip, start, length=2.6, width=1.6, fill=BLACK)]
-    space.boxes.append(Box(min(start[0], tip[0]), min(start[1], tip[1]), max(start[0], tip[0]), max(start[1], tip[1])).grown(1.0))
+    space.boxes.append(box)
 
 
 def _street(street: tuple[str, Point], lay: Lay, space: LabelRoom, window: Box) -> None:
     name, direction = street
-    sign = -1.0 if lay.half_turn else 1.0
-    dx, dy = direction[0] * sign, -direction[1] * sign
+    dx, dy = lay.direction(direction)
     x, y = (window.left + window.right) / 2, (window.top + window.bottom) / 2
     anchor = (x + dx * (window.width / 2 + 12.0), y + dy * (window.height / 2 + 12.0))
-    space.label(anchor, (f"STREET SIDE: {name.upper()}",), toward=(dx, -dy), style=LETTERING.strong, within=space.room)
+    space.label(anchor, (f"STREET SIDE: {name.upper()}",), toward=(dx, dy), style=LETTERING.strong, within=space.room)
 
 
 def _beside(view: RoofPlan, *, drawn: bool) -> list[list[Block]]:
@@ -188,6 +194,9 @@ def _beside(view: RoofPlan, *, drawn: bool) -> list[list[Block]]:
         blocks.append([Heading("Roof access"), Notes(view.findings)])
     if view.rows:
         blocks.append([Heading("Roof planes"), schedule(("PLANE", "BUILDING", "SLOPE", "FACES", "MODULES"), view.rows)])
+    if view.obstruction_rows:
+        headings = ("ON THE ROOF", "PLANE", "TO MODULES", "TO PATHWAY")
+        blocks.append([Heading("Obstructions"), schedule(headings, view.obstruction_rows)])
     if drawn:
         blocks.append([Heading("Notes"), Notes(view.notes)])
     return blocks

@@ -10,6 +10,7 @@ from permitgen.documents.sheets.sheet import Drawing
 from permitgen.documents.sheets.shelves import shelved
 from permitgen.documents.sheets.title_block import SheetName
 from permitgen.views.plan_sheets import SHEETS, continued
+from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -43,24 +44,27 @@ _WORDS = frozenset(
 )
 
 
-def schedule_drawings(number: str, schedules: Sequence[Schedule], room: Box, *, notes: Sequence[str] = ()) -> tuple[Drawing, ...]:
+def schedule_drawings(
+    number: str, schedules: Sequence[Schedule], room: Box, *, notes: Sequence[str] = (), clouds: RevisionClouds = NO_CLOUDS
+) -> tuple[Drawing, ...]:
     """Return the sheets of some schedules, as many as they take; none where there is nothing to list."""
     if not schedules:
         return ()
-    blocks: list[tuple[Block, ...]] = [schedule_blocks(each, room.width) for each in schedules]
+    blocks: list[tuple[Block, ...]] = [schedule_blocks(each, room.width, clouds) for each in schedules]
     if notes:
         blocks.append((Heading("Notes"), Notes(tuple(notes))))
     sheets = shelved(blocks, room)
     return tuple(Drawing(SheetName(continued(number, part), SHEETS[number]), shapes) for part, shapes in enumerate(sheets, start=1))
 
 
-def schedule_blocks(each: Schedule, width: float) -> tuple[Block, ...]:
+def schedule_blocks(each: Schedule, width: float, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Block, ...]:
     """Return a schedule under its heading; columns of words share the width when the table is wider than its room."""
-    plain = schedule(each.headings, each.rows)
+    marks = [clouds.mark_of_row(each.title, row) for row in each.rows]
+    plain = schedule(each.headings, each.rows, marks=marks)
     if natural_width(plain) <= width:
         return (Heading(each.title), plain)
     shares = [_share(each, index) if heading in _WORDS else 0.0 for index, heading in enumerate(each.headings)]
-    return (Heading(each.title), schedule(each.headings, each.rows, shares=shares))
+    return (Heading(each.title), schedule(each.headings, each.rows, shares=shares, marks=marks))
 
 
 def _share(each: Schedule, index: int) -> float:
@@ -69,7 +73,7 @@ def _share(each: Schedule, index: int) -> float:
     return math.pow(max(longest, 8), 0.7)
 
 
-def summary_drawings(summary: CalculationSummary, room: Box) -> tuple[Drawing, ...]:
+def summary_drawings(summary: CalculationSummary, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
     """Return E-605: how the rules stand, what is open, and the governing numbers by subject."""
     blocks: list[Block] = [
         Heading("How the rules stand"),
@@ -77,7 +81,7 @@ def summary_drawings(summary: CalculationSummary, room: Box) -> tuple[Drawing, .
         *(Paragraph(line) for line in summary.notes),
     ]
     for each in summary.schedules:
-        blocks += schedule_blocks(each, room.width)
+        blocks += schedule_blocks(each, room.width, clouds)
     return _sheets("E-605", blocks, room, 1)
 
 

@@ -2,37 +2,44 @@
 
 from __future__ import annotations
 
-from permitgen.documents.canvas.bounds import Box
+from dataclasses import replace
+
+from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.shapes import Group, Shape
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
+from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
-from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, SITE_SCALES, Lay, Margins, extent_of, largest_lay, points_down
+from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, SITE_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
+from permitgen.documents.plan_drawing.site_drawing import (
+    FULL,
+    kept_in,
+    name_arrays,
+    name_buildings,
+    name_grounds,
+    name_points,
+    on_sheet,
+    site_shapes,
+)
 from permitgen.documents.plan_drawing.site_shapes import (
     CLEARANCE_PEN,
-    building_shapes,
+    changed_equipment,
+    cloud_changes,
     equipment_shapes,
-    ground_shapes,
     hatched_shapes,
-    kept_in,
-    lot_shapes,
     middle_of_longest,
-    name_area,
     name_equipment,
-    name_points,
     name_zones,
-    on_sheet,
-    point_shapes,
     route_shapes,
     zone_shapes,
 )
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
-from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.views.plans.parts import PlanRoute, Point
 from permitgen.views.plans.site import SitePlan
+from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
+from permitgen.views.site_geometry import SiteGeometry
 
 NUMBER = "C-101"
 _STREET_SHOWN_FT = 12.0
@@ -42,57 +49,57 @@ _SMALL_SCALES = 3
 """An enlarged plan beside the site plan is no smaller than the third of the architect's scales, 1/8 in = 1 ft."""
 
 
-def site_plan_drawings(view: SitePlan, room: Box) -> tuple[Drawing, ...]:
+def site_plan_drawings(view: SitePlan, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
     """Return the sheets of the site plan: the plan at the largest scale that fits, its enlarged part, legend and notes."""
     sheets: list[DrawnSheet] = []
-    half_turn = points_down(view.north_deg)
+    turn_deg = upright_turn(view.site.north_deg)
     if not view.is_empty:
         plan_room = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
-        lay = largest_lay(extent_of(_extreme_points(view), half_turn=half_turn), plan_room, SITE_SCALES, _MARGINS, half_turn=half_turn)
+        lay = largest_lay(extent_of(_extreme_points(view), turn_deg), plan_room, SITE_SCALES, _MARGINS, turn_deg)
         if lay is not None:
-            sheets.append(_plan(view, lay, room))
+            sheets.append(_plan(view, lay, room, clouds))
     if sheets and view.close:
-        _add_enlarged(view, sheets, room, half_turn=half_turn)
+        _add_enlarged(view, sheets, room, turn_deg, clouds)
     return drawings_of(NUMBER, sheets, _beside(view, drawn=bool(sheets)), room)
 
 
 def _extreme_points(view: SitePlan) -> list[Point]:
     """Return what the plan must show: lot, buildings, equipment; of streets only the part beside the lot."""
-    points = [*view.lot, *(e.at for e in view.equipment), *(p for z in view.zones for p in z.outline)]
-    points += [p for b in view.buildings for p in b.outline]
+    points = [*view.site.lot, *(e.at for e in view.equipment), *(p for z in view.zones for p in z.outline)]
+    points += [p for b in view.site.buildings for p in b.outline]
     xs, ys = [x for x, _ in points], [y for _, y in points]
     near = Box(min(xs) - 1.0, min(ys) - _STREET_SHOWN_FT, max(xs) + 1.0, max(ys) + _STREET_SHOWN_FT)
-    for ground in view.grounds:
+    for ground in view.site.grounds:
         points += [(min(max(x, near.left + 1), near.right - 1), min(max(y, near.top), near.bottom)) for x, y in ground.outline]
     return points
 
 
-def _plan(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
-    window = lay.box(extent_of(_extreme_points(view), half_turn=lay.half_turn))
+def _plan(view: SitePlan, lay: Lay, room: Box, clouds: RevisionClouds) -> DrawnSheet:
+    window = lay.box(extent_of(_extreme_points(view), lay.turn_deg))
     bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
-    shapes: list[Shape] = [*ground_shapes(view.grounds, lay, window, space), *lot_shapes(view.lot, lay, space)]
-    shapes += building_shapes(view.buildings, view.arrays, view.ridges, lay, space)
+    shapes = site_shapes(view.site, lay, window, FULL, space)
     shapes += route_shapes(view.routes, lay, space)
     shapes += zone_shapes(view.zones, lay, space)
     shapes += equipment_shapes(view.equipment, lay, space)
-    shapes += point_shapes(view.points, lay, space)
     for line in view.lot_lines:
         dimension_outside(space, lay.at(line.start), lay.at(line.end), line.words, lay.at(line.away_from or line.start))
     for setback in view.setbacks:
         dimension(space, lay.at(setback.start), lay.at(setback.end), setback.words)
     shapes += _enlarged_mark(view, lay, space)
     _names(view, lay, space, window)
-    key, width = drawing_key(window.left, bottom + 1.0, "Site plan", lay, north_deg=view.north_deg)
-    taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
-    return DrawnSheet([*shapes, *space.drawn, *key], taken, lay.scale.name)
+    outside = [item for item in view.equipment if item.tag not in view.close_tags]
+    cloud_changes(changed_equipment(outside, clouds.equipment, lay), clouds.mark, space)
+    key, _ = drawing_key(window.left, bottom + 1.0, "Site plan", lay, north_deg=view.site.north_deg)
+    shapes += space.drawn
+    return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)
 
 
 def _enlarged_mark(view: SitePlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     """A dashed box around what the enlarged plan shows."""
     if not view.close:
         return []
-    box = lay.box(extent_of(view.close, half_turn=lay.half_turn))
+    box = lay.box(extent_of(view.close, lay.turn_deg))
     corners = ((box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom))
     space.take_outline(corners, 0.5)
     space.label((box.right, box.bottom), ("EQUIPMENT PLAN",), toward=(1.0, 1.0))
@@ -102,16 +109,13 @@ def _enlarged_mark(view: SitePlan, lay: Lay, space: LabelRoom) -> list[Shape]:
 def _names(view: SitePlan, lay: Lay, space: LabelRoom, window: Box) -> None:
     """Names in order of need: buildings, tags outside the enlarged part, points, areas, runs underground."""
     close = set(view.close_tags)
-    for building in view.buildings:
-        name_area(space, on_sheet(lay, building.outline), building.label or building.key)
+    name_buildings(view.site, lay, window, FULL, space)
     name_equipment([item for item in view.equipment if item.tag not in close], lay, space)
     name_zones(view.zones, lay, space)
     _name_buried(view, lay, space)
-    name_points([point for point in view.points if point.kind != "window" and not _is_enlarged(view, point.at)], lay, space)
-    for array in view.arrays:
-        name_area(space, on_sheet(lay, array.outline), "PV ARRAY", LETTERING.text)
-    for ground in view.grounds:
-        name_area(space, kept_in(window, on_sheet(lay, ground.outline)), ground.label or ground.kind)
+    name_points([point for point in view.site.points if point.kind != "window" and not _is_enlarged(view, point.at)], lay, FULL, space)
+    name_arrays(view.site, lay, FULL, space)
+    name_grounds(view.site, lay, window, FULL, space)
 
 
 def _is_enlarged(view: SitePlan, at: Point) -> bool:
@@ -122,64 +126,68 @@ def _is_enlarged(view: SitePlan, at: Point) -> bool:
 def _name_buried(view: SitePlan, lay: Lay, space: LabelRoom) -> None:
     for route in view.routes:
         if route.is_underground:
-            anchor = middle_of_longest(on_sheet(lay, route.points))
+            anchor = middle_of_longest(tuple(map(lay.at, route.points)))
             if not space.label(anchor, route.words):
                 space.label(anchor, (route.tag,))
 
 
-def _add_enlarged(view: SitePlan, sheets: list[DrawnSheet], room: Box, *, half_turn: bool) -> None:
+def _add_enlarged(view: SitePlan, sheets: list[DrawnSheet], room: Box, turn_deg: float, clouds: RevisionClouds) -> None:
     """Draw the enlarged part beside the site plan where that gives a fair scale, else on a sheet of its own."""
-    extent = extent_of(view.close, half_turn=half_turn)
+    extent = extent_of(view.close, turn_deg)
     beside = Box(max(box.right for box in sheets[0].taken) + 4.0, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
-    lay = largest_lay(extent, beside, BUILDING_SCALES[:_SMALL_SCALES], _CLOSE_MARGINS, half_turn=half_turn)
+    lay = largest_lay(extent, beside, BUILDING_SCALES[:_SMALL_SCALES], _CLOSE_MARGINS, turn_deg)
     if lay is not None:
-        drawn = _enlarged(view, lay, beside)
+        drawn = _enlarged(view, lay, beside, clouds)
         sheets[0].shapes += drawn.shapes
         sheets[0].taken += drawn.taken
         sheets[0].scale = "AS SHOWN"
         return
     whole = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
-    lay = largest_lay(extent, whole, BUILDING_SCALES, _CLOSE_MARGINS, half_turn=half_turn)
+    lay = largest_lay(extent, whole, BUILDING_SCALES, _CLOSE_MARGINS, turn_deg)
     if lay is not None:
-        sheets.append(_enlarged(view, lay, whole))
+        sheets.append(_enlarged(view, lay, whole, clouds))
 
 
-def _enlarged(view: SitePlan, lay: Lay, room: Box) -> DrawnSheet:
-    window = lay.box(extent_of(view.close, half_turn=lay.half_turn))
+def _enlarged(view: SitePlan, lay: Lay, room: Box, clouds: RevisionClouds) -> DrawnSheet:
+    window = lay.box(extent_of(view.close, lay.turn_deg))
     bottom = min(room.bottom, window.bottom + _CLOSE_MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _CLOSE_MARGINS.right, bottom))
     edge = rectangle(window.left, window.top, window.width, window.height)
     here = set(view.close_tags)
     equipment = [item for item in view.equipment if item.tag in here]
-    points = [point for point in view.points if window.contains(Box(*lay.at(point.at), *lay.at(point.at)))]
+    points = [point for point in view.site.points if window.contains(Box(*lay.at(point.at), *lay.at(point.at)))]
     routes = [route for route in view.routes if _shows(route, lay, window)]
-    under: list[Shape] = [*ground_shapes(view.grounds, lay, window, space), *lot_shapes(view.lot, lay, space)]
-    under += building_shapes(view.buildings, view.arrays, view.ridges, lay, space)
+    under = site_shapes(view.site, lay, window, FULL, space)
     under += hatched_shapes(view.working_spaces, lay, space)
     under += [*route_shapes(routes, lay, space), *zone_shapes(view.zones, lay, space)]
     shapes: list[Shape] = [
         Group(tuple(under), clip=edge),
         rectangle(window.left, window.top, window.width, window.height, pen=CLEARANCE_PEN),
     ]
-    shapes += [*equipment_shapes(equipment, lay, space), *point_shapes(points, lay, space)]
+    shapes += equipment_shapes(equipment, lay, space)
     space.take_outline(((window.left, window.top), (window.right, window.top), (window.right, window.bottom), (window.left, window.bottom)))
     name_equipment(equipment, lay, space)
-    name_points(points, lay, space)
-    for building in view.buildings:
-        outline = kept_in(window, on_sheet(lay, building.outline))
-        if max(x for x, _ in outline) - min(x for x, _ in outline) > 20.0:
-            name_area(space, outline, building.label or building.key)
+    name_points(points, lay, FULL, space)
+    name_buildings(_shown(view.site, lay, window), lay, window, FULL, space)
     for route in routes:
-        inside = [point for point in (middle_of_longest(on_sheet(lay, route.points)),) if window.contains(Box(*point, *point))]
+        inside = [point for point in (middle_of_longest(tuple(map(lay.at, route.points))),) if window.contains(Box(*point, *point))]
         if inside and not route.is_underground:
             space.label(inside[0], (route.tag,))
-    key, width = drawing_key(window.left, bottom + 1.0, "Equipment plan", lay, north_deg=view.north_deg, remark=view.close_remark)
-    taken = [space.room, Box(window.left, bottom, window.left + width, bottom + KEY_HEIGHT_MM)]
-    return DrawnSheet([*shapes, *space.drawn, *key], taken, lay.scale.name)
+    runs = [(route.tag, None) for route in routes if route.tag in clouds.routes]
+    cloud_changes([*changed_equipment(equipment, clouds.equipment, lay), *runs], clouds.mark, space)
+    key, _ = drawing_key(window.left, bottom + 1.0, "Equipment plan", lay, north_deg=view.site.north_deg, remark=view.close_remark)
+    shapes += space.drawn
+    return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)
+
+
+def _shown(site: SiteGeometry, lay: Lay, window: Box) -> SiteGeometry:
+    """Return the site with those buildings alone of which the window shows enough to name."""
+    wide = [b for b in site.buildings if box_of_points(kept_in(window, on_sheet(lay, b.outline))).width > 20.0]
+    return replace(site, buildings=tuple(wide))
 
 
 def _shows(route: PlanRoute, lay: Lay, window: Box) -> bool:
-    return any(window.contains(Box(*point, *point)) for point in on_sheet(lay, route.points))
+    return any(window.contains(Box(*point, *point)) for point in map(lay.at, route.points))
 
 
 def _beside(view: SitePlan, *, drawn: bool) -> list[list[Block]]:
@@ -194,6 +202,4 @@ def _beside(view: SitePlan, *, drawn: bool) -> list[list[Block]]:
         blocks.append([Heading("Equipment"), schedule(("TAG", "STEP", "NAME", "PLACE"), rows)])
     if drawn:
         blocks.append([Heading("Notes"), Notes(view.notes)])
-    if view.routes:
-        blocks.append([Heading("Runs"), schedule(("RUN", "WAY"), view.run_rows)])
     return blocks

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.figures import rectangle
@@ -247,7 +247,9 @@ def number_cell(name: SheetName) -> Cell:
 
     def draw(box: Box) -> list[Shape]:
         low = box.bottom - PAD_MM - 1.0
-        sized = style if text_width(name.number, style) < box.width - 2 * PAD_MM - _MARK_MM else LETTERING.title
+        room = box.width - 2 * PAD_MM - _MARK_MM
+        share = max(min(1.0, room / text_width(name.number, style)), LETTERING.title.cap_height_mm / style.cap_height_mm)
+        sized = replace(style, size_mm=style.size_mm * share)
         shapes: list[Shape] = [
             Text(box.left + PAD_MM, box.top + PAD_MM + LETTERING.text.cap_height_mm, f"Sheet {name.position}", LETTERING.text),
             Text(box.right - PAD_MM, low, name.number, sized, "end"),
@@ -256,4 +258,4 @@ def number_cell(name: SheetName) -> Cell:
             shapes += delta(name.mark).at(box.left + PAD_MM + 3.5, box.bottom - PAD_MM - 3.0)
         return shapes
 
-    return Cell(lambda _width: style.cap_height_mm + LETTERING.leading_mm + 2 * PAD_MM, draw)
+    return Cell(lambda _width: style.cap_height_mm + LETTERING.leading_mm + 2 * PAD_MM + 1.6, draw)

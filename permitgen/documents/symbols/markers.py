@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from permitgen.documents.canvas.colours import BLACK, WHITE
@@ -15,7 +16,7 @@ from permitgen.documents.symbols.symbol import Symbol
 TAG_HEIGHT_MM = 5.0
 STEP_RADIUS_MM = 2.6
 CALLOUT_RADIUS_MM = 4.0
-DELTA_SIDE_MM = 7.0
+DELTA_SIDE_MM = 6.5
 
 
 def tag_width(text: str) -> float:
@@ -39,11 +40,13 @@ def circuit_tag(text: str, pen: Pen = THIN) -> Symbol:
 
 
 @lru_cache(maxsize=256)
-def step(number: str) -> Symbol:
+def step(number: str, radius_mm: float = STEP_RADIUS_MM) -> Symbol:
     """A black disc with the number of a step of the shutdown procedure."""
     style = LETTERING.strong.coloured(WHITE)
-    shapes = (circle(0, 0, STEP_RADIUS_MM, fill=BLACK), Text(0, style.cap_height_mm / 2, number, style, "middle"))
-    return Symbol("step", "Step of the shutdown procedure on the placard", shapes, -STEP_RADIUS_MM, STEP_RADIUS_MM)
+    if radius_mm != STEP_RADIUS_MM:
+        style = replace(style, size_mm=style.size_mm * radius_mm / STEP_RADIUS_MM)
+    shapes = (circle(0, 0, radius_mm, fill=BLACK), Text(0, style.cap_height_mm / 2, number, style, "middle"))
+    return Symbol("step", "Step of the shutdown procedure on the placard", shapes, -radius_mm, radius_mm)
 
 
 @lru_cache(maxsize=256)
@@ -68,7 +71,7 @@ def delta(number: str) -> Symbol:
     corners = ((0, -rise * 2 / 3), (side / 2, rise / 3), (-side / 2, rise / 3))
     return Symbol(
         "delta",
-        "Changed in this revision",
+        "Changed in this revision, within the cloud",
         (polygon(corners, pen=THIN, fill=WHITE), Text(0, rise / 3 - 0.9, number, style, "middle")),
         -side / 2,
         side / 2,

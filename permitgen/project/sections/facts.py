@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import AfterValidator, Field, PlainValidator
+from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator
 
 from permitgen.project.fields import (
     Area,
     Count,
     Current,
     Day,
+    Length,
     Number,
     Power,
     RecordLow,
@@ -92,46 +93,75 @@ class ClimateModel(Section):
 
 
 def _two_numbers(point: list[float]) -> list[float]:
-    if len(point) not in (0, 2):
-        raise ValueError(f"a point of the plan is two numbers, feet to the right and up; found {len(point)}")
-    return point
-
-
-def _a_point(point: list[float]) -> list[float]:
-    if not point:
-        raise ValueError("a point of the plan is two numbers, feet to the right and up; found none")
+    if len(point) != 2:
+        raise ValueError(f"a point is two numbers, x and y in feet, as [12, 40]; found {len(point)}")
     return point
 
 
 Point = Annotated[list[Number], AfterValidator(_two_numbers)]
-Corner = Annotated[Point, AfterValidator(_a_point)]
+
+
+def _a_way(points: list[list[float]]) -> list[list[float]]:
+    if len(points) == 1:
+        raise ValueError("a way has two points or more; found 1")
+    return points
+
+
+Way = Annotated[list[Point], AfterValidator(_a_way)]
+# A length of the plan, kept in feet like the points.
+PlanLength = Annotated[Length, PlainSerializer(lambda length: length.number if length is not None else None)]
 
 
 class BuildingModel(Section):
     """A building's outline on the plan, in feet."""
 
-    outline: list[Corner]
+    outline: list[Point]
     label: Text = ""
     dwelling: YesNo = None
 
 
 class RoofPlaneModel(Section):
-    """A roof plane in plan; ``eave`` names the lower edge by two corner indices."""
+    """A roof plane in plan: its corners, its pitch as rise over run, the way it falls, the outlines of arrays on it."""
 
     building: Text = ""
-    outline: list[Corner]
+    outline: list[Point]
     pitch: Text = ""
     faces: Text = ""
-    arrays: list[list[Corner]] = Field(default_factory=list)
+    arrays: list[list[Point]] = Field(default_factory=list)
 
 
 class FeatureModel(Section):
-    """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window, an emergency escape opening."""
+    """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window, an emergency escape opening.
+
+    ``width`` is that of an opening, ``at`` its middle on the wall.
+    """
 
     kind: Text
-    outline: list[Corner] = Field(default_factory=list)
+    outline: list[Point] = Field(default_factory=list)
     at: Point = Field(default_factory=list)
+    width: PlanLength = None
     label: Text = ""
+
+
+OBSTRUCTIONS = ("vent", "skylight", "chimney", "dish", "equipment", "other")
+
+
+class ObstructionModel(Section):
+    """Something on a roof that firefighters would meet: round with ``at`` and ``diameter``, else an ``outline`` in plan."""
+
+    kind: Annotated[str, one_of(*OBSTRUCTIONS), choice_schema(*OBSTRUCTIONS)]
+    at: Point = Field(default_factory=list)
+    diameter: PlanLength = None
+    outline: list[Point] = Field(default_factory=list)
+    label: Text = ""
+
+
+class BollardModel(Section):
+    """A post that keeps vehicles away, at its middle."""
+
+    at: Point
+    diameter: PlanLength = None
+    height: PlanLength = None
 
 
 class PlanModel(Section):
@@ -141,11 +171,13 @@ class PlanModel(Section):
     """
 
     north: Number = 0.0
-    lot: list[Corner] = Field(default_factory=list)
+    lot: list[Point] = Field(default_factory=list)
     buildings: dict[str, BuildingModel] = Field(default_factory=dict)
     roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
     features: list[FeatureModel] = Field(default_factory=list)
     escape_openings_above_roofs: YesNo = None
+    obstructions: list[ObstructionModel] = Field(default_factory=list)
+    bollards: list[BollardModel] = Field(default_factory=list)
 
 
 class MeasuredDemandModel(Section):

@@ -30,6 +30,7 @@ from permitgen.project.fields import (
 )
 from permitgen.project.nearest import did_you_mean
 from permitgen.project.run_place import PLACES
+from permitgen.project.sections.facts import Way
 from permitgen.project.sections.hardware import DeviceModel
 
 RUN_KINDS = (
@@ -133,6 +134,7 @@ class RacewayModel(Section):
     sunlight_resistant: YesNo = None
     surface: Annotated[str, one_of(*SURFACES), choice_schema(*SURFACES)] = ""
     riser: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)] = ""
+    route: Way = Field(default_factory=list)
     entries: dict[str, EntryModel] = Field(default_factory=dict)
     concrete_around: SmallLength = None
     bonding_jumper: Size | None = None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
+from permitgen.rules.quantities.plan_openings import distance_to_opening
 from permitgen.rules.quantities.siting_places import storage_units
 from permitgen.rules.rule import rule
 
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 
 @rule("storage-openings", provision="ess_opening_clearance", judges="energy_storage_system")
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
-    """Judge the distance of a storage unit outdoors to the nearest door or window of the dwelling.
+    """Judge the distance of a storage unit outdoors to the nearest door or window of the dwelling, as stated, else as the plan gives it.
 
     Requires: distance ≥ 3 ft.
     Why: smoke and gas enter by the nearest opening, and people leave by it.
@@ -28,7 +29,9 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     place = given.need(unit.place, f"place of {unit.tag}")
     if not given.need(place.outdoors, f"whether {unit.tag} is outdoors"):
         return does_not_apply(f"{unit.tag}: indoors")
-    distance = given.need(place.fact("to_door_or_window"), f"distance of {unit.tag} to the nearest door or window")
+    stated = place.fact("to_door_or_window")
+    found = stated if stated is not None else distance_to_opening(given.system, unit)
+    distance = given.need(found, f"distance of {unit.tag} to the nearest door or window")
     limit = given.provision("ess_opening_clearance").value("from_openings_ft")
-    message = f"{unit.tag}: {distance.number:g} ft to the nearest door or window, {limit.number:g} ft needed"
+    message = f"{unit.tag}: {distance.number:.4g} ft to the nearest door or window, {limit.number:g} ft needed"
     return require_at_least(message, computed=distance, limit=limit)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from permitgen.rules.quantities.plan_geometry import Point, Polygon, distance_to_segment
+from permitgen.rules.quantities.plan_geometry import Point, Polygon, distance_to_segment, edges, points_of
+from permitgen.rules.quantities.siting_roof import COMPASS
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.system import System
 
 _ON_WALL_FT = 0.25
 """A place this near a wall line stands against that wall; its point is then the middle of its back."""
@@ -51,6 +53,28 @@ def footprint(item: Equipment, at: Point, facing: Point, walls: list[tuple[Point
     return tuple(
         (p[0] + sign * across[0] * half, p[1] + sign * across[1] * half) for p, sign in ((back, -1), (front, -1), (front, 1), (back, 1))
     )
+
+
+def unit_vector(faces: str, north_deg: float) -> Point:
+    """Return the direction on the plan of a compass word; (0, 0) for none."""
+    bearing = COMPASS.get(faces.casefold().replace("-", "").replace(" ", ""))
+    if bearing is None:
+        return (0.0, 0.0)
+    angle = math.radians(bearing - north_deg)
+    return (round(math.sin(angle), 12), round(math.cos(angle), 12))
+
+
+def footprint_on_plan(system: System, item: Equipment) -> tuple[Point, ...] | None:
+    """Return the outline of equipment where it stands on the site plan; None where place, direction or size is not stated."""
+    place = item.place
+    if place is None or place.x_ft is None or place.y_ft is None:
+        return None
+    plan: dict[str, Any] = dict(system.site.plan)
+    facing = unit_vector(place.faces, float(plan.get("north", 0.0)))
+    if facing == (0.0, 0.0):
+        return None
+    walls = [edge for building in plan.get("buildings", {}).values() for edge in edges(points_of(building["outline"]))]
+    return footprint(item, (place.x_ft.number, place.y_ft.number), facing, walls)
 
 
 def space_before(outline: Polygon, facing: Point, width_ft: float, depth_ft: float) -> tuple[Point, ...]:

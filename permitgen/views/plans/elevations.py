@@ -6,12 +6,11 @@ import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_distances import measured
+from permitgen.rules.quantities.plan_distances import measured, unit_vector
 from permitgen.rules.quantities.plan_geometry import Point, distance_to_segment, edges
 from permitgen.system.walks.isolation import shutdown_steps
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded, working_space_limits
 from permitgen.views.plans.parts import PlanDimension
-from permitgen.views.plans.site import unit_vector
 from permitgen.views.site_geometry import SiteGeometry, point_of, site_geometry_of
 from permitgen.views.wording import feet_and_inches
 
@@ -54,6 +53,15 @@ class ElevationItem:
 
 
 @dataclass(frozen=True, slots=True)
+class WallOpening:
+    """A door or window in a wall: its middle, its width where the project states it, feet, and its name."""
+
+    middle: float
+    width: float | None
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class Elevation:
     """One wall: feet to the right from ``left`` to ``right``; ``corners`` are its ends, ``openings`` doors and windows on it."""
 
@@ -63,7 +71,7 @@ class Elevation:
     right: float
     top: float
     corners: tuple[float, ...]
-    openings: tuple[tuple[float, str], ...]
+    openings: tuple[WallOpening, ...]
     items: tuple[ElevationItem, ...]
     dimensions: tuple[PlanDimension, ...]
 
@@ -94,7 +102,7 @@ def elevations_of(evaluation: Evaluation) -> Elevations:
 _NOTES = (
     "Heights are above the floor or grade in front of the wall. A cross marks the center of the grip in its highest position.",
     "Dashed boxes are working spaces as wide and high as asked; they may shift sideways and may overlap each other.",
-    "Heights of walls and sizes of openings are not in the project file.",
+    "Heights of walls and of openings are not in the project file; openings show their width alone, dashed.",
 )
 
 
@@ -172,7 +180,7 @@ def _wall(evaluation: Evaluation, site: SiteGeometry, group: list[Equipment], mi
         right=max((end, *corners)),
         top=max([8.0, *(item.bottom + item.height for item in items), *(item.space.height for item in items if item.space)]),
         corners=corners,
-        openings=tuple((x, words) for x, words in openings if start < x < end),
+        openings=tuple(opening for opening in openings if start < opening.middle < end),
         items=items,
         dimensions=(*_spacings(evaluation, items), *_centers(items, corners)),
     )
@@ -234,7 +242,7 @@ def _space(finding: Finding | None, center: float) -> WorkingSpace | None:
     return WorkingSpace(center - wide / 2, wide, height.number, words)
 
 
-def _on_wall(site: SiteGeometry, item: Equipment, right: Point) -> tuple[tuple[float, ...], list[tuple[float, str]]]:
+def _on_wall(site: SiteGeometry, item: Equipment, right: Point) -> tuple[tuple[float, ...], list[WallOpening]]:
     """Return the ends of the wall an item stands at, and what opens in it."""
     at = point_of(item.place) or (0.0, 0.0)
     place = item.place
@@ -245,9 +253,9 @@ def _on_wall(site: SiteGeometry, item: Equipment, right: Point) -> tuple[tuple[f
         return (), []
     corners = tuple(sorted(_right(point, right) for point in nearest))
     openings = [
-        (_right(p.at, right), (p.label or p.kind).upper())
+        WallOpening(_right(p.at, right), p.width_ft, (p.label or p.kind).upper())
         for p in site.points
-        if "meter" not in p.kind and distance_to_segment(p.at, *nearest) < 0.1
+        if p.is_opening and distance_to_segment(p.at, *nearest) < 0.1
     ]
     return corners, openings
 

@@ -11,7 +11,8 @@ from permitgen.rules.judgement import Judgement, at_least
 from permitgen.rules.quantities.array_dead_load import module_count_of
 from permitgen.rules.quantities.module_layout import module_outlines, rectangle_on, setback_in_plan_ft
 from permitgen.rules.quantities.plan_distances import measured
-from permitgen.rules.quantities.plan_geometry import along, centroid, edges
+from permitgen.rules.quantities.plan_geometry import along, centroid, contains, edges
+from permitgen.rules.quantities.roof_obstructions import Obstruction, clear_spans_ft, clearance_ft, roof_obstructions
 from permitgen.rules.quantities.siting_roof import COMPASS, RoofPlane, array_area_ft2, free_spans_ft, ridge_of, roof_area_ft2, roof_planes
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.values.origin import FromSystem
@@ -19,13 +20,15 @@ from permitgen.values.value import Value
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
-from permitgen.views.plans.site import equipment_on_plan, ridges_of
-from permitgen.views.site_geometry import SiteGeometry, site_geometry_of
+from permitgen.views.plans.site import equipment_on_plan
+from permitgen.views.site_geometry import NamedOutline, SiteGeometry, site_geometry_of
 from permitgen.views.wording import feet_and_inches, plural, value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
+
+NONE = "–"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,7 @@ class RoofPlaneView:
 
 @dataclass(frozen=True, slots=True)
 class RoofPlan:
-    """Everything on the roof plan. ``rows`` are one for each plane, ``findings`` what the rules say of roof access."""
+    """Everything on the roof plan. ``rows`` are one for each plane, ``obstruction_rows`` for each thing on it, ``findings`` on access."""
 
     north_deg: float
     planes: tuple[RoofPlaneView, ...]
@@ -50,10 +53,12 @@ class RoofPlan:
     ridges: tuple[tuple[Point, Point], ...]
     zones: tuple[PlanZone, ...]
     dimensions: tuple[PlanDimension, ...]
+    obstructions: tuple[NamedOutline, ...]
     equipment: tuple[PlanEquipment, ...]
     routes: tuple[PlanRoute, ...]
     street: tuple[str, Point] | None
     rows: tuple[tuple[str, ...], ...]
+    obstruction_rows: tuple[tuple[str, ...], ...]
     findings: tuple[str, ...]
     notes: tuple[str, ...]
     missing: tuple[str, ...]
@@ -81,15 +86,17 @@ def roof_plan_of(evaluation: Evaluation) -> RoofPlan:
         north_deg=site.north_deg,
         planes=views,
         buildings=tuple(building.outline for building in site.buildings if building.key in carrying),
-        ridges=ridges_of(site),
+        ridges=site.ridges,
         zones=zones,
         dimensions=(*dimensions, *_sides(planes)),
+        obstructions=site.obstructions,
         equipment=tuple(item for item in equipment_on_plan(system, site) if _on_roof(evaluation, item.tag)),
         routes=_roof_routes(evaluation),
         street=_street(site, planes),
         rows=tuple(_row(plane, view, site.north_deg) for plane, view in zip(planes, views, strict=True)),
+        obstruction_rows=tuple(_obstruction_row(item, planes, zones) for item in site.obstructions),
         findings=_findings(evaluation, arrays, planes),
-        notes=_NOTES,
+        notes=_notes(site, planes, zones),
         missing=tuple(dict.fromkeys(missing)),
         has_array=bool(arrays),
     )
@@ -99,8 +106,26 @@ _NOTES = (
     "The plan shows horizontal lengths. The setback at a ridge is measured along the roof and shows shorter in plan.",
     "The share of modules counts the whole roof of the building in plan.",
     "Modules are laid out row by row in the outlines of the project file; the mounting plan governs.",
-    "Vents, chimneys and skylights are not in the project file; pathways are to be kept clear of them.",
 )
+
+
+def _notes(site: SiteGeometry, planes: list[RoofPlane], zones: tuple[PlanZone, ...]) -> tuple[str, ...]:
+    notes = [*_NOTES]
+    if not site.obstructions:
+        notes.append("Vents, chimneys and skylights are not in the project file; pathways are to be kept clear of them.")
+    hatched = sum(zone.kind == "pathway" for zone in zones)
+    if any(plane.arrays for plane in planes) and hatched:
+        notes.append("Hatched strips count as pathways. A strip that a raceway or obstruction takes is not hatched while others suffice.")
+    return tuple(notes)
+
+
+def _obstruction_row(item: NamedOutline, planes: list[RoofPlane], zones: tuple[PlanZone, ...]) -> tuple[str, ...]:
+    """What it is, where, and how far in plan from modules and from pathways."""
+    on = next((plane.name for plane in planes if contains(plane.outline, centroid(item.outline))), NONE)
+    arrays = [shape for plane in planes for shape in plane.arrays]
+    pathways = [zone.outline for zone in zones if zone.kind == "pathway"]
+    found = [clearance_ft(item.outline, others, f"clearance of the {item.kind}") for others in (arrays, pathways)]
+    return (item.label or item.kind, on, *(feet_and_inches(value.number) if value is not None else NONE for value in found))
 
 
 def _plane(plane: RoofPlane, arrays: list[PVArray], missing: list[str], north_deg: float) -> RoofPlaneView:
@@ -147,11 +172,19 @@ def _limits(
     for array in arrays:
         access = finding_of(evaluation, "roof-pathways", array.tag)
         if access is not None:
-            _pathways(access, planes, zones, dimensions)
+            _pathways(access, planes, _obstructions(evaluation, array), zones, dimensions)
         ridge = finding_of(evaluation, "roof-ridge-setback", array.tag)
         if ridge is not None:
             _setbacks(ridge, planes, array, zones, dimensions)
     return tuple(dict.fromkeys(zones)), tuple(dict.fromkeys(dimensions))
+
+
+def _obstructions(evaluation: Evaluation, array: PVArray) -> tuple[Obstruction, ...]:
+    """Return what stands on the roof of an array; nothing where its place is not known, which its rule then says."""
+    try:
+        return roof_obstructions(evaluation.given, array.on_building)
+    except MissingFactError:
+        return ()
 
 
 def _width_limit(judgement: Judgement) -> Value | None:
@@ -159,29 +192,37 @@ def _width_limit(judgement: Judgement) -> Value | None:
     return limits[0] if limits else None
 
 
-def _pathways(finding: Finding, planes: list[RoofPlane], zones: list[PlanZone], dimensions: list[PlanDimension]) -> None:
+def _pathways(
+    finding: Finding, planes: list[RoofPlane], obstructions: tuple[Obstruction, ...], zones: list[PlanZone], dimensions: list[PlanDimension]
+) -> None:
     needed = _width_limit(finding.judgement)
     if needed is None:
         return
     for plane in planes:
-        for low, high in _wide_enough(plane, needed):
+        spans = _counted(plane, needed, obstructions)
+        for low, high in _hatched(plane, spans, needed):
             bottom, top = along(plane.outline, plane.up)
             zone = rectangle_on(plane, low, bottom, high - low, top - bottom)
             zones.append(PlanZone("pathway", zone, ()))
             at = bottom + (top - bottom) * 0.3
             start, end = (rectangle_on(plane, edge, at, 0.0, 0.0)[0] for edge in (low, high))
-            found = _inches(_full_width(plane, low))
+            found = _inches(max(right - left for left, right in spans if left == low))
             dimensions.append(PlanDimension(start, end, f"PATHWAY {_of_full(high - low, found)} ≥ {rounded(needed)}, {finding.citation}"))
 
 
-def _wide_enough(plane: RoofPlane, needed: Value) -> list[tuple[float, float]]:
-    """Return the strips to hatch: each one that is wide enough; of a much wider one only the part asked for, at the gable."""
-    wide = [span for span in free_spans_ft(plane) if at_least(_inches(span[1] - span[0]), needed)]
-    return [(low, high if high - low < needed.number / 6 else low + needed.number / 12) for low, high in wide]
+def _counted(plane: RoofPlane, needed: Value, obstructions: tuple[Obstruction, ...]) -> list[tuple[float, float]]:
+    """Return the strips wide enough that nothing stands in; where there is none, those that modules alone leave wide enough."""
+    for spans in (clear_spans_ft(plane, obstructions), free_spans_ft(plane)):
+        wide = [span for span in spans if at_least(_inches(span[1] - span[0]), needed)]
+        if wide:
+            return wide
+    return []
 
 
-def _full_width(plane: RoofPlane, low: float) -> float:
-    return max(right - left for left, right in free_spans_ft(plane) if left == low)
+def _hatched(plane: RoofPlane, spans: list[tuple[float, float]], needed: Value) -> list[tuple[float, float]]:
+    """Return what to hatch: each strip; of a much wider one only the part asked for, at the gable; one on a plane without modules."""
+    shown = spans if plane.arrays else spans[:1]
+    return [(low, high if high - low < needed.number / 6 else low + needed.number / 12) for low, high in shown]
 
 
 def _of_full(shown: float, full: Value) -> str:
@@ -276,7 +317,7 @@ def _row(plane: RoofPlane, view: RoofPlaneView, north_deg: float) -> tuple[str, 
 def _findings(evaluation: Evaluation, arrays: list[PVArray], planes: list[RoofPlane]) -> tuple[str, ...]:
     words: list[str] = []
     for array in arrays:
-        for rule in ("roof-pathways", "roof-ridge-setback"):
+        for rule in ("roof-pathways", "roof-pathway-obstructions", "roof-ridge-setback"):
             found = finding_of(evaluation, rule, array.tag)
             if found is None:
                 continue

@@ -1,49 +1,29 @@
-"""Ways of raceways and cables on the plan, from the places of the equipment they join."""
+"""Ways of raceways and cables on the plan: as stated, else square between the places of the equipment they join."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.rules.quantities.roof_obstructions import way_of
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded
-from permitgen.views.plans.parts import Outline, PlanRoute, Point
-from permitgen.views.site_geometry import point_of
+from permitgen.views.plans.parts import Outline, PlanRoute
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.raceway import Raceway
 
-_SHORT_FT = 0.5
-
 
 def routes_of(evaluation: Evaluation) -> tuple[PlanRoute, ...]:
     """Return one route for each run whose two ends have places; runs with the same ends share one, tagged together."""
-    found: dict[tuple[Point, Point, bool], list[Raceway]] = {}
-    for tag, raceway in evaluation.system.raceways.items():
-        ends = _ends(evaluation, tag)
-        if ends is not None and abs(ends[0][0] - ends[1][0]) + abs(ends[0][1] - ends[1][1]) > _SHORT_FT:
-            found.setdefault((*ends, bool(raceway.underground)), []).append(raceway)
-    return tuple(_route(evaluation, start, end, raceways) for (start, end, _), raceways in found.items())
+    found: dict[tuple[Outline, bool], list[Raceway]] = {}
+    for raceway in evaluation.system.raceways.values():
+        way = way_of(evaluation.system, raceway)
+        if way:
+            found.setdefault((way, bool(raceway.underground)), []).append(raceway)
+    return tuple(_route(evaluation, way, raceways) for (way, _), raceways in found.items())
 
 
-def _ends(evaluation: Evaluation, tag: str) -> tuple[Point, Point] | None:
-    system = evaluation.system
-    for circuit in system.circuits.values():
-        if tag in circuit.runs:
-            first, last = circuit.start.tag, circuit.finish.tag
-            break
-    else:
-        control = next((c for c in system.controls.values() if tag in c.runs), None)
-        if control is None:
-            return None
-        first, last = control.source, control.device
-    places = [point_of(system.equipment[name].place) if name in system.equipment else None for name in (first, last)]
-    if places[0] is None or places[1] is None:
-        return None
-    low, high = sorted((places[0], places[1]))
-    return low, high
-
-
-def _route(evaluation: Evaluation, start: Point, end: Point, raceways: list[Raceway]) -> PlanRoute:
+def _route(evaluation: Evaluation, way: Outline, raceways: list[Raceway]) -> PlanRoute:
     buried = bool(raceways[0].underground)
     words = [_words(raceway) for raceway in raceways]
     if buried:
@@ -52,7 +32,7 @@ def _route(evaluation: Evaluation, start: Point, end: Point, raceways: list[Race
             found.citation for raceway in raceways if (found := finding_of(evaluation, "burial-cover", raceway.tag)) is not None
         )
         words.append(", ".join(("UNDERGROUND", *cited)))
-    return PlanRoute("/".join(raceway.tag for raceway in raceways), _square(start, end), tuple(words), buried)
+    return PlanRoute("/".join(raceway.tag for raceway in raceways), way, tuple(words), buried)
 
 
 def _cover(evaluation: Evaluation, raceway: Raceway) -> str:
@@ -67,10 +47,3 @@ def _cover(evaluation: Evaluation, raceway: Raceway) -> str:
 def _words(raceway: Raceway) -> str:
     size = f"{raceway.trade_size} in " if raceway.trade_size else ""
     return f"{raceway.tag}: {size}{raceway.kind}"
-
-
-def _square(start: Point, end: Point) -> Outline:
-    """Return a way with one corner: along the longer direction last, so that it leaves the wall at its foot."""
-    if abs(start[0] - end[0]) < 0.01 or abs(start[1] - end[1]) < 0.01:
-        return (start, end)
-    return (start, (end[0], start[1]), end) if abs(start[0] - end[0]) < abs(start[1] - end[1]) else (start, (start[0], end[1]), end)

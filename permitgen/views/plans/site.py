@@ -6,15 +6,14 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_distances import footprint, measured, nearest_to_line, space_before
+from permitgen.rules.quantities.plan_distances import footprint_on_plan, measured, nearest_to_line, space_before, unit_vector
 from permitgen.rules.quantities.plan_geometry import centroid, edges
-from permitgen.rules.quantities.siting_roof import COMPASS
 from permitgen.system.walks.isolation import shutdown_steps
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, working_space_limits
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
-from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry, point_of, site_geometry_of
-from permitgen.views.wording import feet_and_inches, value_text
+from permitgen.views.site_geometry import NamedOutline, SiteGeometry, point_of, site_geometry_of
+from permitgen.views.wording import feet_and_inches
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -26,19 +25,13 @@ if TYPE_CHECKING:
 class SitePlan:
     """Everything on the site plan.
 
-    ``north_deg`` is the compass direction of the page's up; ``close`` are the corners of the part to be enlarged, ``close_tags`` what is
-    shown there, ``working_spaces`` what is kept clear before it; ``missing`` names what the project does not state.
+    ``close`` are the corners of the part to be enlarged, ``close_tags`` what is shown there, ``working_spaces`` what is kept clear
+    before it; ``missing`` names what the project does not state.
     """
 
-    north_deg: float
-    lot: Outline
+    site: SiteGeometry
     lot_lines: tuple[PlanDimension, ...]
     setbacks: tuple[PlanDimension, ...]
-    grounds: tuple[NamedOutline, ...]
-    buildings: tuple[NamedOutline, ...]
-    ridges: tuple[tuple[Point, Point], ...]
-    arrays: tuple[NamedOutline, ...]
-    points: tuple[NamedPoint, ...]
     equipment: tuple[PlanEquipment, ...]
     routes: tuple[PlanRoute, ...]
     zones: tuple[PlanZone, ...]
@@ -46,14 +39,13 @@ class SitePlan:
     close_tags: tuple[str, ...]
     working_spaces: tuple[PlanZone, ...]
     close_remark: str
-    run_rows: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
     missing: tuple[str, ...]
 
     @property
     def is_empty(self) -> bool:
         """Whether there is nothing to draw."""
-        return not self.lot and not self.buildings
+        return self.site.is_empty
 
 
 def site_plan_of(evaluation: Evaluation) -> SitePlan:
@@ -64,15 +56,9 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
     close, close_tags = _close(system, site, equipment)
     spaces = _working_spaces(evaluation, equipment)
     return SitePlan(
-        north_deg=site.north_deg,
-        lot=site.lot,
+        site=site,
         lot_lines=_lot_lines(site),
         setbacks=_setbacks(site, equipment),
-        grounds=site.grounds,
-        buildings=site.buildings,
-        ridges=ridges_of(site),
-        arrays=site.arrays,
-        points=site.points,
         equipment=equipment,
         routes=routes_of(evaluation),
         zones=_generator_zones(evaluation, equipment),
@@ -80,44 +66,31 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
         close_tags=close_tags,
         working_spaces=spaces,
         close_remark="HATCHED: WORKING SPACE, SEE A-201" if spaces else "",
-        run_rows=_run_rows(system),
         notes=_notes(evaluation),
         missing=_missing(system, site, equipment),
     )
 
 
-def unit_vector(faces: str, north_deg: float) -> Point:
-    """Return the direction on the plan of a compass word; (0, 0) for none."""
-    bearing = COMPASS.get(faces.casefold().replace("-", "").replace(" ", ""))
-    if bearing is None:
-        return (0.0, 0.0)
-    angle = math.radians(bearing - north_deg)
-    return (round(math.sin(angle), 12), round(math.cos(angle), 12))
-
-
 def equipment_on_plan(system: System, site: SiteGeometry) -> tuple[PlanEquipment, ...]:
     """Return every piece of equipment that has a place on the plan and is there or to be installed."""
     steps = {handle.tag: str(number) for number, handle in enumerate(shutdown_steps(system).steps, start=1)}
-    walls = [edge for building in site.buildings for edge in edges(building.outline)]
     found = []
     for item in system.equipment.values():
         at = point_of(item.place)
         if at is not None and item.status != "removed":
-            found.append(_placed(item, at, site, walls, steps.get(item.tag, "")))
+            found.append(_placed(system, item, at, site.north_deg, steps.get(item.tag, "")))
     return tuple(found)
 
 
-def _placed(item: Equipment, at: Point, site: SiteGeometry, walls: list[tuple[Point, Point]], step: str) -> PlanEquipment:
+def _placed(system: System, item: Equipment, at: Point, north_deg: float, step: str) -> PlanEquipment:
     place = item.place
-    facing = unit_vector(place.faces if place is not None else "", site.north_deg)
-    outline = footprint(item, at, facing, walls) if facing != (0.0, 0.0) else None
     return PlanEquipment(
         tag=item.tag,
         name=item.name,
         place=place.description if place is not None else "",
         at=at,
-        outline=outline or (),
-        facing=facing,
+        outline=footprint_on_plan(system, item) or (),
+        facing=unit_vector(place.faces if place is not None else "", north_deg),
         step=step,
         is_existing=item.status == "existing",
     )
@@ -156,16 +129,6 @@ def _touches(item: PlanEquipment, building: NamedOutline) -> bool:
     return min(xs) - 1.5 <= item.at[0] <= max(xs) + 1.5 and min(ys) - 1.5 <= item.at[1] <= max(ys) + 1.5
 
 
-def ridges_of(site: SiteGeometry) -> tuple[tuple[Point, Point], ...]:
-    """Return the lines where two roof planes meet: ridges, hips and valleys."""
-    found: list[tuple[Point, Point]] = []
-    for index, one in enumerate(site.roofs):
-        for other in site.roofs[index + 1 :]:
-            others = {frozenset(edge) for edge in edges(other.outline)}
-            found += [(a, b) for a, b in edges(one.outline) if frozenset((a, b)) in others]
-    return tuple(found)
-
-
 _CLOSE_FT = 4.0
 
 
@@ -190,16 +153,6 @@ def _near(at: Point, building: NamedOutline) -> bool:
 def _is_on_roof(system: System, tag: str) -> bool:
     place = system.equipment[tag].place
     return place is not None and "roof" in place.space
-
-
-def _run_rows(system: System) -> tuple[tuple[str, str], ...]:
-    """Return each run with what it is and where it goes."""
-    rows = []
-    for tag, raceway in system.raceways.items():
-        size = f"{raceway.trade_size} in " if raceway.trade_size else ""
-        length = f", {value_text(raceway.length_ft)}" if raceway.length_ft is not None else ""
-        rows.append((tag, f"{size}{raceway.kind}{length}, {raceway.location}".rstrip(", ")))
-    return tuple(rows)
 
 
 def _generator_zones(evaluation: Evaluation, equipment: tuple[PlanEquipment, ...]) -> tuple[PlanZone, ...]:
@@ -243,9 +196,13 @@ def _working_spaces(evaluation: Evaluation, equipment: tuple[PlanEquipment, ...]
 def _notes(evaluation: Evaluation) -> tuple[str, ...]:
     notes = [
         "This is no survey: lengths are those of the project file; the owner verifies lot lines.",
-        "Runs join equipment by straight and square lines; their way is settled in the field.",
     ]
-    if any(raceway.underground for raceway in evaluation.system.raceways.values()):
+    raceways = evaluation.system.raceways.values()
+    if any(len(raceway.route) < 2 for raceway in raceways):
+        notes.append("Runs without a stated route join equipment by straight and square lines; their way is settled in the field.")
+    if raceways:
+        notes.append("Runs are listed on E-603.")
+    if any(raceway.underground for raceway in raceways):
         notes.append("Before digging, have buried utilities located.")
     return tuple(notes)
 

@@ -5,15 +5,16 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from permitgen.rules.quantities.plan_distances import measured
+from permitgen.rules.quantities.plan_distances import foot_on, measured
+from permitgen.rules.quantities.plan_geometry import edges
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.views.plans.cited import comparison, finding_of, not_kept
 from permitgen.views.plans.parts import PlanDimension, PlanEquipment, PlanZone, Point
 from permitgen.views.plans.site import equipment_on_plan
-from permitgen.views.site_geometry import NamedOutline, NamedPoint, site_geometry_of
-from permitgen.views.wording import feet_and_inches, value_text
+from permitgen.views.site_geometry import Bollard, NamedOutline, NamedPoint, SiteGeometry, site_geometry_of
+from permitgen.views.wording import feet_and_inches, plural, value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -35,13 +36,11 @@ _AGREES_FT = 0.25
 class StoragePlan:
     """Everything on the storage plan.
 
-    ``around`` are corners around the whole room, ``close`` around the units alone; ``rows`` one for each judged requirement.
+    ``site`` holds the building in which storage stands, its openings and the grounds; ``around`` are corners around the whole room,
+    ``close`` around the units alone; ``rows`` one for each judged requirement.
     """
 
-    north_deg: float
-    buildings: tuple[NamedOutline, ...]
-    grounds: tuple[NamedOutline, ...]
-    points: tuple[NamedPoint, ...]
+    site: SiteGeometry
     units: tuple[PlanEquipment, ...]
     others: tuple[PlanEquipment, ...]
     around: tuple[Point, ...]
@@ -68,19 +67,16 @@ def storage_plan_of(evaluation: Evaluation) -> StoragePlan:
     around = _around(buildings, units)
     points = tuple(point for point in site.points if _near(point.at, around))
     return StoragePlan(
-        north_deg=site.north_deg,
-        buildings=buildings,
-        grounds=site.grounds,
-        points=points,
+        site=replace(site, lot=(), buildings=buildings, ridges=(), arrays=(), obstructions=(), points=points),
         units=units,
         others=tuple(item for item in placed if item.tag not in tags and _near(item.at, around) and not _is_on_roof(evaluation, item.tag)),
         around=around,
         close=_around((), units),
         zones=_fronts(evaluation, units),
-        dimensions=(*_between(evaluation, units), *_to_openings(units, points)),
+        dimensions=(*_between(evaluation, units), *_to_openings(units, points), *_to_bollards(units, site.bollards)),
         unit_rows=tuple(_unit_row(item) for item in storage),
         rows=_rows(evaluation, [item.tag for item in storage]),
-        notes=_notes(evaluation, units),
+        notes=_notes(evaluation, site, units),
         missing=_missing(storage, units, points),
         has_storage=bool(storage),
     )
@@ -161,15 +157,33 @@ def _between(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[
 
 
 def _to_openings(units: tuple[PlanEquipment, ...], points: tuple[NamedPoint, ...]) -> tuple[PlanDimension, ...]:
-    """The distance of each opening to the nearest unit, as the plan gives it."""
+    """The distances of the two nearest openings to the nearest unit, as the plan gives them: to a jamb, else to the middle."""
     found = []
-    openings = [point for point in points if "door" in point.kind or "window" in point.kind]
     corners = [corner for unit in units for corner in unit.outline]
-    for opening in openings if corners else ():
-        corner = min(corners, key=lambda c: (round(math.dist(c, opening.at), 6), c))
-        found.append(PlanDimension(corner, opening.at, feet_and_inches(measured(corner, opening.at, "to the opening").number)))
+    for opening in points:
+        if opening.is_opening and corners:
+            pairs = [(corner, end) for corner in corners for end in opening.ends or (opening.at,)]
+            corner, end = min(pairs, key=lambda pair: (round(math.dist(*pair), 6), pair))
+            found.append(PlanDimension(corner, end, feet_and_inches(measured(corner, end, "to the opening").number)))
     nearest = sorted(found, key=lambda dimension: math.dist(dimension.start, dimension.end))
     return tuple(nearest[:2])
+
+
+def _to_bollards(units: tuple[PlanEquipment, ...], bollards: tuple[Bollard, ...]) -> tuple[PlanDimension, ...]:
+    """The clear distance of the bollard nearest to a unit, and the first two bollards center to center."""
+    pairs = [
+        (foot_on(bollard.at, *edge), bollard) for bollard in bollards for unit in units if unit.outline for edge in edges(unit.outline)
+    ]
+    if not pairs:
+        return ()
+    foot, bollard = min(pairs, key=lambda pair: (round(math.dist(pair[0], pair[1].at), 6), pair[0]))
+    whole = math.dist(foot, bollard.at)
+    share = (bollard.diameter_ft or 0.0) / 2 / whole if whole else 0.0
+    face = (bollard.at[0] + (foot[0] - bollard.at[0]) * share, bollard.at[1] + (foot[1] - bollard.at[1]) * share)
+    found = [PlanDimension(face, foot, feet_and_inches(measured(face, foot, "to the bollard").number))]
+    for one, other in list(itertools.pairwise(bollards))[:1]:
+        found.append(PlanDimension(one.at, other.at, feet_and_inches(measured(one.at, other.at, "between bollards").number), foot))
+    return tuple(found)
 
 
 def _unit_row(item: EnergyStorageSystem) -> tuple[str, ...]:
@@ -211,12 +225,13 @@ def _energy(part: Judgement) -> str:
     return f"{_said(part)}{', ' + place if place else ''}"
 
 
-def _notes(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[str, ...]:
+def _notes(evaluation: Evaluation, site: SiteGeometry, units: tuple[PlanEquipment, ...]) -> tuple[str, ...]:
     notes = [
         "Positions are those of the project file; the installation instructions of the units govern where they ask for more.",
         "Hatched: depth kept clear in front, found and asked.",
-        "Openings are marked at their middle; their widths are not in the project file.",
     ]
+    if any(point.is_opening and point.width_ft is None for point in site.points):
+        notes.append("Openings marked by a diamond are shown at their middle; their widths are not in the project file.")
     for one, other, start, end in _sides(units):
         place = evaluation.system.equipment[one.tag].place
         stated = place.fact("to_next_unit") if place is not None else None
@@ -226,14 +241,27 @@ def _notes(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[st
                 f"{one.tag} to {other.tag}: {feet_and_inches(found.number)} by their places, {value_text(stated)} stated; to be measured."
             )
     protection = {place.word("vehicle_protection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None}
-    if "bollard" in protection:
+    if "bollard" in protection and not site.bollards:
         notes.append("Bollards stand in front of the units as the authority asks; their places are not in the project file and not drawn.")
+    if site.bollards:
+        notes.append(f"Black discs: {plural(len(site.bollards), 'bollard')}{_bollard_sizes(evaluation)}, set as the authority asks.")
     detection = sorted(
         {place.word("fire_detection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None}
         - {"", "none"}
     )
     notes += [f"A {kind} watches the space; its place on the ceiling is settled by its listing." for kind in detection]
     return tuple(notes)
+
+
+def _bollard_sizes(evaluation: Evaluation) -> str:
+    """Return the smallest diameter and height that the project states of bollards."""
+    plan: dict[str, Any] = dict(evaluation.system.site.plan)
+    found = []
+    for key, words in (("diameter", "in diameter"), ("height", "tall")):
+        stated = [entry[key] for entry in plan.get("bollards", ()) if entry.get(key) is not None]
+        if stated:
+            found.append(f"{feet_and_inches(min(stated))} {words}")
+    return f", {', '.join(found)}" if found else ""
 
 
 def _missing(storage: list[EnergyStorageSystem], units: tuple[PlanEquipment, ...], points: tuple[NamedPoint, ...]) -> tuple[str, ...]:

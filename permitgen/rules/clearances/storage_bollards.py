@@ -1,0 +1,71 @@
+"""Bollards in front of storage are thick and tall enough, close enough to each other and not too close to the storage."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from permitgen.code.equations.clearances import length_in
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least, require_at_most
+from permitgen.rules.quantities.plan_distances import footprint_on_plan
+from permitgen.rules.quantities.plan_geometry import Point, distance_between
+from permitgen.rules.quantities.siting_places import storage_units
+from permitgen.rules.rule import rule
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+
+_NEAR_FT = 10.0
+"""A bollard farther from a unit than this protects something else."""
+
+
+@rule("storage-bollards", provision="ess_bollards", judges="energy_storage_system")
+def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
+    """Judge the bollards on the site plan that protect a storage unit.
+
+    Requires: diameter ≥ 3 in, 36 in exposed, ≤ 60 in apart, ≥ 6 in from the unit.
+    Why: a thin or low post bends over onto the battery; a wide gap lets the bumper through.
+    Applies to: storage units that the project says are protected by bollards.
+    Example that fails: two bollards 62 in apart.
+    Example that passes: bollards of 4 in, 36 in tall, 40 in apart, 3 ft in front of the unit.
+    """
+    if unit not in storage_units(given) or unit.place is None or unit.place.word("vehicle_protection") != "bollard":
+        return does_not_apply(f"{unit.tag}: not protected by bollards")
+    outline = given.need(footprint_on_plan(given.system, unit), f"place, direction and size of {unit.tag} on the site plan")
+    plan: dict[str, Any] = dict(given.system.site.plan)
+    near = [entry for entry in plan.get("bollards") or () if distance_between([_at(entry)], outline) <= _NEAR_FT]
+    given.need(near or None, f"places of the bollards before {unit.tag} on the site plan")
+    limits = given.provision("ess_bollards")
+    diameter = _smallest(given, near, "diameter")
+    height = _smallest(given, near, "height")
+    gap = min(distance_between([_at(entry)], outline) - float(entry["diameter"]) / 2 for entry in near)
+    clear = _inches(gap, "smallest distance of a bollard to the unit")
+    parts = [
+        require_at_least(f"{unit.tag}: bollards {diameter.number:g} in thick", computed=diameter, limit=limits.value("diameter_in")),
+        require_at_least(f"{unit.tag}: bollards {height.number:g} in tall", computed=height, limit=limits.value("exposed_in")),
+        require_at_least(f"{unit.tag}: bollards {clear.number:.1f} in away", computed=clear, limit=limits.value("from_unit_in")),
+    ]
+    if len(near) > 1:
+        apart = _inches(max(_to_next(entry, near) for entry in near), "largest distance of a bollard to the next")
+        message = f"{unit.tag}: bollards {apart.number:.1f} in apart"
+        parts.append(require_at_most(message, computed=apart, limit=limits.value("spacing_in")))
+    return all_of(f"{unit.tag}: {len(near)} bollards", parts)
+
+
+def _at(entry: dict[str, Any]) -> Point:
+    return (float(entry["at"][0]), float(entry["at"][1]))
+
+
+def _smallest(given: Given, near: list[dict[str, Any]], key: str) -> Value:
+    return _inches(min(given.need(entry.get(key), f"{key} of the bollards") for entry in near), f"smallest {key} of the bollards")
+
+
+def _to_next(entry: dict[str, Any], near: list[dict[str, Any]]) -> float:
+    return min(math.dist(_at(entry), _at(other)) for other in near if other is not entry)
+
+
+def _inches(feet: float, title: str) -> Value:
+    return length_in.derive(length_ft=Value(feet, "ft", FromSystem("site plan, bollards"), "d", title), title=title)
