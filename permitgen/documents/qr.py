@@ -110,6 +110,7 @@ def _runs(line: tuple[bool, ...]) -> list[tuple[int, int]]:
     return list(zip(edges[::2], edges[1::2], strict=True))
 
 
+@lru_cache(maxsize=64)
 def _dark_path(symbol: QrSymbol, module_mm: float, ink: Colour) -> Path:
     """Return all dark modules as one path: separate rectangles would show hairlines between them in some viewers."""
     margin = QUIET_ZONE_MODULES * module_mm

@@ -34,6 +34,7 @@ def calculation_summary_of(evaluation: Evaluation) -> CalculationSummary:
         notes=(
             "Every number below has its derivation, with sections and tables, in the calculation sheet of the same revision.",
             "Of several subjects under one requirement the one nearest to its limit is shown; the calculation sheet shows all.",
+            f"Sections are those of {evaluation.given.code.edition.book} unless another book is named.",
         ),
         schedules=tuple(table for table in tables if table.rows),
     )
@@ -41,7 +42,7 @@ def calculation_summary_of(evaluation: Evaluation) -> CalculationSummary:
 
 def _open_findings(evaluation: Evaluation) -> Schedule:
     rows = tuple(
-        (str(finding.verdict), finding.subject, text.message, text.section)
+        (str(finding.verdict), finding.subject, text.message, _section(text.section, evaluation))
         for finding in evaluation.findings
         if finding.verdict in _OPEN
         for text in (finding_text(finding, ""),)
@@ -59,9 +60,15 @@ def _governing(evaluation: Evaluation) -> Schedule:
     for found in by_rule.values():
         governing = max(found, key=_nearness)
         text = finding_text(governing, "")
-        rows.append((text.title, governing.subject, str(len(found)), text.computed, text.relation, text.limit, text.section, text.verdict))
+        section = _section(text.section, evaluation)
+        rows.append((text.title, governing.subject, str(len(found)), text.computed, text.relation, text.limit, section, text.verdict))
     headings = ("REQUIREMENT", "SUBJECT", "OF", "COMPUTED", "", "LIMIT", "SECTION", "RESULT")
     return Schedule("Governing cases", headings, tuple(sorted(rows)))
+
+
+def _section(section: str, evaluation: Evaluation) -> str:
+    """Return a section without the name of the edition, which the notes name once."""
+    return section.removeprefix(evaluation.given.code.edition.book).lstrip(": ")
 
 
 def _nearness(finding: Finding) -> float:

@@ -54,8 +54,8 @@ def grounding_details_of(evaluation: Evaluation) -> GroundingDetails:
         bonding=tuple(_Bonding(evaluation).unit(piece) for piece in trees_of(system) if piece.onward),
         shutdown=_shutdown_trees(evaluation),
         neutral_rows=_neutral_rows(evaluation.given),
-        bonding_rows=tuple(_rows_of(evaluation, "grounding")),
-        shutdown_rows=tuple(_rows_of(evaluation, "rapid_shutdown")),
+        bonding_rows=_rows_of(evaluation, "grounding"),
+        shutdown_rows=_rows_of(evaluation, "rapid_shutdown"),
         shutdown_notes=_shutdown_notes(evaluation),
     )
 
@@ -159,7 +159,24 @@ def _neutral_rows(given: Given) -> tuple[tuple[str, str, str], ...]:
     return tuple((", ".join(modes), enclosures, bonded) for (enclosures, bonded), modes in rows.items())
 
 
-def _rows_of(evaluation: Evaluation, folder: str) -> Iterator[tuple[str, str, str, str]]:
+def _rows_of(evaluation: Evaluation, folder: str) -> tuple[tuple[str, str, str, str], ...]:
+    """Return the findings of the rules of one subject; what holds alike for several tags is one row."""
+    tags: dict[tuple[str, str, str], list[str]] = {}
+    for tag, *found in _each_of(evaluation, folder):
+        said = tags.setdefault((found[0], found[1], found[2]), [])
+        said += [tag] if tag not in said else []
+    return tuple((", ".join(_short(found)), *words) for words, found in tags.items())
+
+
+def _short(tags: list[str]) -> list[str]:
+    """Return tags that differ in their last part only (``utility neutral, islanded``) with what they share said once."""
+    head, comma, _ = tags[0].partition(", ")
+    if comma and all(tag.startswith(f"{head}, ") for tag in tags):
+        return [head, *(tag.removeprefix(f"{head}, ") for tag in tags)]
+    return tags
+
+
+def _each_of(evaluation: Evaluation, folder: str) -> Iterator[tuple[str, str, str, str]]:
     """Yield every finding of the rules of one subject: tag, message, both numbers, section with the verdict where it does not pass."""
     ids = {rule.id for rule in all_rules() if rule.judge.__module__.startswith(f"permitgen.rules.{folder}.")}
     for finding in evaluation.findings:
