@@ -56,7 +56,7 @@ def map_shapes(view: SiteMap, width: float, height: float, *, heading_up_deg: fl
     space = LabelRoom(room.grown(-1.0))
     shapes: list[Shape] = [rectangle(0, 0, width, height, fill=WHITE)]
     shapes.append(Group(tuple(site_shapes(view.site, lay, room, detail, space)), clip=edge))
-    marks = [*_steps(view, lay, look), *_sources(view.sources, lay, look)]
+    marks = [*_steps(view, lay, room, look), *_sources(view.sources, lay, look)]
     space.boxes += _boxes(marks)
     north = _north(view, lay, room, look, space)
     _names(view, lay, room, detail, space)
@@ -76,7 +76,7 @@ def _lay(view: SiteMap, room: Box, look: MapStyle, heading_up_deg: float | None)
     turn = 0.0 if heading_up_deg is None else heading_up_deg - view.site.north_deg
     points = [p for building in view.site.buildings for p in building.outline]
     points += [*(step.at for step in view.steps), *(source.at for source in view.sources)]
-    side, above, below = look.marker_mm + look.reach_mm * 0.6, look.marker_mm + 3.0, look.marker_mm + 2 * look.reach_mm
+    side, above, below = look.marker_mm + look.reach_mm * 0.6, look.marker_mm / 2 + look.reach_mm + 1.5, look.marker_mm + 2 * look.reach_mm
     return filling_lay(extent_of(points, turn), room, Margins(side, above, side, below), turn)
 
 
@@ -111,7 +111,7 @@ def _sources(sources: Sequence[MapSource], lay: Lay, look: MapStyle) -> list[Sha
     return shapes
 
 
-def _steps(view: SiteMap, lay: Lay, look: MapStyle) -> list[Shape]:
+def _steps(view: SiteMap, lay: Lay, room: Box, look: MapStyle) -> list[Shape]:
     """Numbered markers stand off the wall, spread so that none covers another, each with a leader to its place."""
     anchors = [lay.at(item.at) for item in view.steps]
     outward = [_outward(item, anchor, view, lay) for item, anchor in zip(view.steps, anchors, strict=True)]
@@ -123,7 +123,7 @@ def _steps(view: SiteMap, lay: Lay, look: MapStyle) -> list[Shape]:
         shapes.append(circle(anchor[0], anchor[1], 0.9, fill=BLACK))
     for item, center in zip(view.steps, centers, strict=True):
         shapes += step(str(item.number), look.marker_mm / 2).at(*center)
-    return shapes + _you_are_here(view, lay, look, centers)
+    return shapes + _you_are_here(view, lay, room, look, centers)
 
 
 def _outward(item: MapStep, anchor: Point, view: SiteMap, lay: Lay) -> Point:
@@ -160,29 +160,93 @@ def _push(placed: list[Point], first: int, second: int, least: float) -> bool:
     return True
 
 
-def _you_are_here(view: SiteMap, lay: Lay, look: MapStyle, markers: list[Point]) -> list[Shape]:
-    """A filled arrow in the reading direction below the reader's place, unlike any other sign on the map."""
+def _you_are_here(view: SiteMap, lay: Lay, room: Box, look: MapStyle, markers: list[Point]) -> list[Shape]:
+    """A filled arrow in the reading direction where the reader stands, unlike any other sign on the map.
+
+    It stands below the reader's place, which is what a reader faces; where switches or batteries leave no room there, at the nearest
+    free spot, with a line to the place: an arrow that only points somewhere near would send people to another wall.
+    """
     if view.you_are_here is None:
         return []
-    x, y = lay.at(view.you_are_here)
-    half, length = look.marker_mm * 0.42, look.marker_mm * 0.75
-    style, side = capitals(CONDENSED_BOLD, look.label_mm), look.label_mm * 0.8
-    taken = [Box(*center, *center).grown(look.marker_mm / 2 + 0.5) for center in markers]
-    taken += [Box(*at, *at).grown(side) for at in (lay.at(source.at) for source in view.sources)]
-    first = y + look.reach_mm + look.marker_mm / 2 + 1.5
-    for below in range(_LOWER_MM):
-        tip = first + below
-        words = Text(x, tip + length + style.cap_height_mm + 1.2, "YOU ARE HERE", style, "middle")
-        ground = text_box(words).grown(0.8)
-        arrow = Box(x - half, tip, x + half, tip + length)
-        if all(arrow.shared(box) is None and ground.shared(box) is None for box in taken):
-            break
-    outline = polygon(((x, tip), (x + half, tip + length), (x, tip + length * 0.75), (x - half, tip + length)), fill=BLACK)
-    return [outline, rectangle(ground.left, ground.top, ground.width, ground.height, fill=WHITE), words]
+    place = lay.at(view.you_are_here)
+    at_place = [math.dist(lay.at(item.at), place) < _SAME_MM for item in view.steps]
+    switches = [Box(*center, *center).grown(look.marker_mm / 2 + 0.5) for center in markers]
+    own = [box for box, is_own in zip(switches, at_place, strict=True) if is_own]
+    others = [box for box, is_own in zip(switches, at_place, strict=True) if not is_own]
+    others += [Box(*at, *at).grown(look.label_mm * 0.8) for at in (lay.at(source.at) for source in view.sources)]
+    usual = (place[0], place[1] + (look.reach_mm + look.marker_mm / 2 + 1.5 if own else _BELOW_PLACE_MM))
+    signs = [_Sign(spot, look) for spot in (usual, *_spots_around(place, _BELOW_PLACE_MM))]
+    inside = room.grown(-1.0)
+    free = (sign for sign in signs if inside.contains(sign.box) and not any(sign.covers(box) for box in (*own, *others)))
+    chosen = next((sign for sign in free if not _crosses(place, sign.tip, others)), signs[0])
+    leader: list[Shape] = [Line(*place, *chosen.tip, THIN), circle(*place, 0.7, fill=BLACK)]
+    return [*(leader if math.dist(chosen.tip, usual) > look.marker_mm / 2 else ()), *chosen.drawn()]
 
 
-_LOWER_MM = 40
-"""How far the arrow may stand lower than usual, so that it covers no switch and no battery."""
+_SAME_MM = 1.0
+"""A switch nearer than this to the reader's place is at that place."""
+_BELOW_PLACE_MM = 2.0
+"""How far below a place without a switch of its own the arrow begins."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Sign:
+    """The arrow with its tip at ``tip`` and the words below it."""
+
+    tip: Point
+    look: MapStyle
+
+    @property
+    def _half(self) -> float:
+        return self.look.marker_mm * 0.42
+
+    @property
+    def _length(self) -> float:
+        return self.look.marker_mm * 0.75
+
+    @property
+    def _words(self) -> Text:
+        style = capitals(CONDENSED_BOLD, self.look.label_mm)
+        return Text(self.tip[0], self.tip[1] + self._length + style.cap_height_mm + 1.2, "YOU ARE HERE", style, "middle")
+
+    @property
+    def _parts(self) -> tuple[Box, Box]:
+        x, y = self.tip
+        return Box(x - self._half, y, x + self._half, y + self._length), text_box(self._words).grown(0.8)
+
+    @property
+    def box(self) -> Box:
+        """What arrow and words take up together."""
+        arrow, ground = self._parts
+        return Box(min(arrow.left, ground.left), arrow.top, max(arrow.right, ground.right), ground.bottom)
+
+    def covers(self, taken: Box) -> bool:
+        """Whether the arrow or the words lie on ``taken``."""
+        return any(part.shared(taken) is not None for part in self._parts)
+
+    def drawn(self) -> list[Shape]:
+        """Return the shapes of the sign."""
+        (x, y), half, length = self.tip, self._half, self._length
+        outline = polygon(((x, y), (x + half, y + length), (x, y + length * 0.75), (x - half, y + length)), fill=BLACK)
+        ground = self._parts[1]
+        return [outline, rectangle(ground.left, ground.top, ground.width, ground.height, fill=WHITE), self._words]
+
+
+def _spots_around(place: Point, nearest: float) -> list[Point]:
+    """Spots around a place, the near ones first and of those the lower ones: the reader stands below what he faces."""
+    spots = []
+    for ring in range(28):
+        reach = nearest + 2.0 * ring
+        for turn in range(0, 105, 15):
+            for side in (1, -1) if turn else (1,):
+                angle = math.radians(turn) * side
+                spots.append((place[0] + reach * math.sin(angle), place[1] + reach * math.cos(angle)))
+    return spots
+
+
+def _crosses(place: Point, tip: Point, others: list[Box]) -> bool:
+    """Whether the way from a place to the arrow runs over a switch or a battery that stands elsewhere."""
+    return any(step.shared(box) is not None for step in _boxes([Line(*place, *tip, MEDIUM)]) for box in others)
 
 
 def _north(view: SiteMap, lay: Lay, room: Box, look: MapStyle, space: LabelRoom) -> list[Shape]:

@@ -1,0 +1,81 @@
+"""The map of the placard: the arrow stands where the reader stands, the switches stand on the map. A wrong wall costs minutes.
+
+No published source: what a map with "you are here" means.
+"""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from permitgen.documents.canvas.bounds import Box, placed_boxes
+from permitgen.documents.canvas.colours import BLACK
+from permitgen.documents.canvas.shapes import Path as DrawnPath
+from permitgen.documents.canvas.shapes import Shape, Text
+from permitgen.documents.site_map import map_shapes
+from permitgen.package.opened_project import open_project
+from permitgen.views.placard import Placard, placards_of
+
+HERE = Path(__file__).resolve().parents[1] / "topologies"
+TOPOLOGIES = sorted(HERE.glob("b*.yaml"))
+WIDTH, HEIGHT = 92.0, 105.0
+
+
+def variants() -> list[Placard]:
+    """Every plaque of every topology under NEC 2017, which posts it at each source, and under NEC 2023."""
+    found: list[Placard] = []
+    for file in TOPOLOGIES:
+        for edition in ("2017", "2023"):
+            opened = open_project(file, edition=edition)
+            found += placards_of(opened.evaluation, opened.fingerprint)
+    return found
+
+
+PLACARDS = [pytest.param(placard, id=f"{placard.title.project} {placard.section} {placard.number}") for placard in variants()]
+
+
+def drawn_on(placard: Placard) -> list[tuple[Shape, Box]]:
+    return list(placed_boxes((map_shapes(placard.map, WIDTH, HEIGHT, heading_up_deg=placard.heading_up_deg),)))
+
+
+def numbers_of(drawn: list[tuple[Shape, Box]]) -> dict[str, Box]:
+    return {shape.text: box for shape, box in drawn if isinstance(shape, Text) and shape.text.isdigit()}
+
+
+def middle(box: Box) -> tuple[float, float]:
+    return (box.left + box.right) / 2, (box.top + box.bottom) / 2
+
+
+def tip_of_the_arrow(drawn: list[tuple[Shape, Box]]) -> tuple[float, float]:
+    """Return the top of the dark shape that stands right above the words."""
+    (words,) = (box for shape, box in drawn if isinstance(shape, Text) and shape.text == "YOU ARE HERE")
+    (arrow,) = (
+        box
+        for shape, box in drawn
+        if isinstance(shape, DrawnPath)
+        and shape.fill == BLACK
+        and abs(middle(box)[0] - middle(words)[0]) < 0.2
+        and -0.1 < words.top - box.bottom < 2.0
+    )
+    return middle(arrow)[0], arrow.top
+
+
+@pytest.mark.parametrize("placard", PLACARDS)
+def test_every_switch_is_on_the_map(placard: Placard) -> None:
+    numbers = numbers_of(drawn_on(placard))
+    frame = Box(0, 0, WIDTH, HEIGHT)
+    assert set(numbers) == {str(item.number) for item in placard.map.steps}
+    assert all(frame.contains(box) for box in numbers.values())
+
+
+@pytest.mark.parametrize("placard", PLACARDS)
+def test_the_arrow_is_nearest_to_the_switch_at_which_the_plaque_hangs(placard: Placard) -> None:
+    here = placard.map.you_are_here
+    assert here is not None
+    drawn = drawn_on(placard)
+    tip = tip_of_the_arrow(drawn)
+    at_hand = [str(item.number) for item in placard.map.steps if math.dist(item.at, here) < 0.5]
+    if at_hand:
+        assert min((math.dist(middle(box), tip), number) for number, box in numbers_of(drawn).items())[1] in at_hand
