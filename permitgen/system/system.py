@@ -74,8 +74,9 @@ class System:
                 named = link.handle.split(".", maxsplit=1)[0]
                 tag = named if named in self.equipment else link.first.split(".", maxsplit=1)[0]
                 item = self.equipment.get(tag)
+                word = "fuses of" if link.device is not None and link.device.kind == "fuse" else "breaker"
                 found[link.handle] = Handle(
-                    id=link.handle, tag=tag, name=f"breaker {link.part}", kind="breaker", place=item.place if item else None
+                    id=link.handle, tag=tag, name=f"{word} {link.part}", kind="breaker", place=item.place if item else None
                 )
         return found
 

@@ -60,7 +60,7 @@ def known_supports(evaluation: Evaluation, run: Raceway) -> Supports | None:
 
 def fewest_text(supports: Supports, run: Raceway) -> str:
     """Return the fewest supports in words; underground only the risers are fastened."""
-    if run.buried:
+    if run.underground:
         return "risers only"
     if supports.fewest is None:
         return _NOTHING

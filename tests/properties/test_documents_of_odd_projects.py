@@ -74,7 +74,7 @@ def test_every_document_is_drawn(seed: int, tmp_path: Path) -> None:
     assert all(drawn.values())
 
 
-def test_a_fuse_in_a_circuit_is_switched_by_the_name_of_the_circuit(tmp_path: Path) -> None:
+def test_a_fuse_in_a_circuit_is_named_by_its_circuit(tmp_path: Path) -> None:
     """A battery circuit with its fuse and no other disconnect: the step of the checklist names the circuit."""
     data = yaml.load((TOPOLOGIES[0].parent / "b09_hybrid_inverter.yaml").read_text("utf-8"), yaml.BaseLoader)
     del data["equipment"]["INV1"]["place"]["handle_height"]
@@ -82,4 +82,4 @@ def test_a_fuse_in_a_circuit_is_switched_by_the_name_of_the_circuit(tmp_path: Pa
     (tmp_path / "project.yaml").write_text(yaml.safe_dump(data, sort_keys=False, allow_unicode=True), "utf-8")
     opened = open_project(tmp_path)
     (checklist,) = (document for document in DOCUMENTS if document.name == "field_checklist")
-    assert b"B1, " in checklist.draw(opened, {})["field_checklist.html"]
+    assert b"fuses of B1 at ESS1" in checklist.draw(opened, {})["field_checklist.html"]

@@ -44,7 +44,7 @@ def seal_of(given: Given, raceway: Raceway) -> Seal | None:
         return None
     ends = [item for item in ends_of(given, raceway) if item.kind != "utility_service"]
     tags = tuple(item.tag for item in ends)
-    if raceway.buried:
+    if raceway.underground:
         circuits = (given.system.circuits[tag] for tag in given.system.circuits_in_run[raceway.tag])
         is_service = any(role(given, circuit) is CircuitRole.SERVICE for circuit in circuits)
         return Seal(tags, "comes from underground", "service_raceway_seal" if is_service else "raceway_seal")

@@ -68,7 +68,7 @@ def _held(evaluation: Evaluation, run: Raceway) -> str:
     if found is None:
         return ""
     limits = f"supported within {value_text(found.from_enclosure_ft)} of each enclosure and every {value_text(found.between_ft)}"
-    if run.buried:
+    if run.underground:
         return f"risers {limits}"
     return f"{limits} ({fewest_text(found, run)})" if found.may_be_none else f"{limits}, at least {fewest_text(found, run)}"
 
@@ -132,7 +132,7 @@ def _in_framing(evaluation: Evaluation, runs: list[Raceway]) -> Iterator[Checkli
     provision = practice(evaluation, "physical_protection")
     if not provision.is_in_force:
         return
-    inside = [run for run in runs if run.inside_building and not run.is_free_air]
+    inside = [run for run in runs if run.inside and not run.is_free_air]
     soft = [run.tag for run in inside if run.kind not in _GUARDED_IN_FRAMING]
     if soft:
         edge = value_text(provision.value("framing_edge_in"))
