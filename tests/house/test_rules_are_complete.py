@@ -1,5 +1,7 @@
 """Every rule names a provision that exists, says the same five things about itself, and has cases on both sides of its limit."""
 
+from collections import defaultdict
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -11,6 +13,17 @@ from permitgen.rules.rule import all_rules
 ROOT = Path(__file__).resolve().parents[2]
 HEADINGS = ("Requires:", "Why:", "Applies to:", "Example that fails:", "Example that passes:")
 RULES = all_rules()
+
+
+@cache
+def case_files():
+    """Return for each rule its case files by name."""
+    found = defaultdict(dict)
+    for path in sorted((ROOT / "tests" / "rules").rglob("*.yaml")):
+        if "bases" not in path.parts:
+            content = yaml.safe_load(path.read_text("utf-8"))
+            found[content.get("rule")][path.name] = content
+    return found
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda r: r.id)
@@ -27,16 +40,11 @@ def test_rule_says_what_it_is(rule):
 @pytest.mark.parametrize("rule", RULES, ids=lambda r: r.id)
 def test_rule_has_cases_on_both_sides(rule):
     """A case that holds and one that does not, each with its source."""
-    files = [
-        p
-        for p in (ROOT / "tests" / "rules").rglob("*.yaml")
-        if "bases" not in p.parts and yaml.safe_load(p.read_text("utf-8")).get("rule") == rule.id
-    ]
+    files = case_files().get(rule.id, {})
     assert files, f"tests/rules has no case file for {rule.id}"
     verdicts = set()
-    for path in files:
-        content = yaml.safe_load(path.read_text("utf-8"))
-        assert content.get("source"), f"{path.name} names no source"
+    for name, content in files.items():
+        assert content.get("source"), f"{name} names no source"
         verdicts |= {case["verdict"] for case in content["cases"].values()}
     assert verdicts & {"passes", "does not apply"}, f"{rule.id}: no case that holds"
     assert verdicts & {"violated", "caution", "not judged"}, f"{rule.id}: no case that does not hold"
