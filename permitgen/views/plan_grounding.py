@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.grounding_bonds import carries_neutral
 from permitgen.rules.rule import all_rules
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.system import System
+    from permitgen.system.walks.neutral_bonds import NeutralNetwork
 
 NEUTRAL, GROUND = "neutral", "ground"
 """On which bar of an enclosure a way lands; the ways of service conductors land on the neutral."""
@@ -152,11 +154,21 @@ def _neutral_rows(given: Given) -> tuple[tuple[str, str, str], ...]:
     rows: dict[tuple[str, str], list[str]] = {}
     for mode in given.system.modes:
         for network in neutral_networks(given.system, mode):
-            if carries_neutral(given, network):
-                bonded = ", ".join(network.bonded) or ("not stated" if network.not_stated else "nowhere")
+            bonded = _bonded_at(given, network)
+            if bonded:
                 modes = rows.setdefault((", ".join(network.enclosures), bonded), [])
                 modes += [str(mode)] if str(mode) not in modes else []
     return tuple((", ".join(modes), enclosures, bonded) for (enclosures, bonded), modes in rows.items())
+
+
+def _bonded_at(given: Given, network: NeutralNetwork) -> str:
+    """Return where a neutral is bonded, or what must be known to say so; empty where no circuit of it has a neutral."""
+    try:
+        if not carries_neutral(given, network):
+            return ""
+    except MissingFactError as missing:
+        return f"not stated: {'; '.join(missing.names)}"
+    return ", ".join(network.bonded) or ("not stated" if network.not_stated else "nowhere")
 
 
 def _rows_of(evaluation: Evaluation, folder: str) -> tuple[tuple[str, str, str, str], ...]:

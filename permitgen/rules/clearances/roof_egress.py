@@ -9,6 +9,7 @@ from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.quantities.roof_openings import EscapeOpening, escape_openings, way_down_ft
 from permitgen.rules.quantities.siting_roof import RoofPlane, planes_of
 from permitgen.rules.rule import rule
+from permitgen.system.walks.array_place import is_array_on_building
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -25,7 +26,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: modules below the dormer window of a bedroom.
     Example that passes: a strip of 3 ft beside them from the window to the eave.
     """
-    if not array.on_building:
+    if not given.need(is_array_on_building(array), f"whether {array.tag} stands on a building"):
         return does_not_apply(f"{array.tag}: not on a building")
     openings = escape_openings(given)
     if not openings:

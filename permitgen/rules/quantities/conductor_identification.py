@@ -39,7 +39,8 @@ _PROVISIONS: dict[Use, str] = {
 def identifications(given: Given) -> tuple[Identification, ...]:
     """Return the ways in which the conductors of new circuits are identified, each with its circuits; ways that nothing needs are left out.
 
-    A service without equipment grounding conductor has none to identify; a size that is open counts as not markable at the ends.
+    A service without equipment grounding conductor has none to identify, nor has a circuit of which no neutral is stated; a size that is
+    open counts as not markable at the ends.
     """
     found: dict[Use, list[str]] = {use: [] for use in _PROVISIONS}
     for circuit in given.system.circuits.values():
@@ -55,7 +56,7 @@ def _uses(given: Given, circuit: Circuit) -> list[Use]:
     found: list[Use] = ["ungrounded"]
     if circuit.is_dc:
         found = ["PV polarity" if role(given, circuit) is CircuitRole.PV_DC else "dc polarity"]
-    if conductors.has_neutral:
+    if conductors.neutral:
         size = conductors.neutral_size or conductors.size
         found.append("neutral marked at ends" if _is_large(given, "grounded_conductor_identification", size) else "neutral")
     if conductors.has_wire_egc and conductors.egc_size is not None and not conductors.has_bare_egc:

@@ -127,7 +127,7 @@ def is_stated_dwelling(given: Given, building: str) -> bool | None:
 def keeps_three_wires(given: Given, circuit: Circuit) -> bool:
     """Whether a circuit is an existing feeder to a second building that brings a neutral and no equipment grounding conductor."""
     conductors = circuit.conductors
-    old = circuit.existing and conductors.has_neutral and conductors.has_no_egc
+    old = circuit.existing and conductors.has_no_egc and conductors.has_neutral
     return old and any(supply.circuit.tag == circuit.tag for supply in outside_supplies(given))
 
 

@@ -36,7 +36,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     reason = _permitted(item, given)
     if reason:
         return require(fact=True, message=f"{item.tag}: {reason} may stand ahead of the service disconnect")
-    message = f"{item.tag}: {item.name} stands between the service point and the service disconnect and is not among what may"
+    message = f"{item.tag}: {item.name} stands ahead of the service disconnect, where this kind of equipment is not permitted"
     return require(fact=False, message=message)
 
 
