@@ -45,6 +45,12 @@ def _in_mode(given: Given, busbar: Busbar, mode: Mode) -> Judgement | None:
         return None
     if origin.not_stated:
         return not_judged(f"whether {' or '.join(origin.not_stated)} forms a neutral")
+    # A neutral that is not stated may be the one that joins the panel to what makes it.
+    system = given.system
+    alive = (c for c in system.circuits.values() if not c.is_dc and live_in(system, f"{c.tag}.start", mode))
+    unstated = [f"whether {c.tag} has a neutral conductor" for c in alive if c.conductors.neutral is None]
+    if unstated:
+        return not_judged(*unstated)
     return require(fact=False, message=f"{busbar.tag}: 120 V loads and nothing that makes their neutral, {mode}")
 
 
