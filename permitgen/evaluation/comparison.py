@@ -74,11 +74,6 @@ class Comparison:
     worse: tuple[Finding, ...]
     record_findings: tuple[Finding, ...]
 
-    @property
-    def needs_approval(self) -> tuple[Difference, ...]:
-        """Differences that need an approval and have none recorded."""
-        return tuple(d for d in self.differences if d.kind is DifferenceClass.NEEDS_APPROVAL and not d.approved_by and not d.is_superseded)
-
 
 def compare_states(permitted: Evaluation, built_system: System) -> Comparison:
     """Evaluate ``built_system`` (the permitted one with its departures) and compare.

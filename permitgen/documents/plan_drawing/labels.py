@@ -6,7 +6,7 @@ A label has white behind it, so that a line that must pass is broken by it and n
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from permitgen.documents.canvas.bounds import Box, text_box
@@ -246,8 +246,3 @@ def _cuts(segment: Segment, box: Box) -> bool:
         if low >= high:
             return False
     return True
-
-
-def boxes_of_segments(segments: Iterable[Segment], margin: float = 0.3) -> list[Box]:
-    """Return thin boxes around segments, for search of free room on a sheet."""
-    return [Box(min(a, c), min(b, d), max(a, c), max(b, d)).grown(margin) for a, b, c, d in segments]

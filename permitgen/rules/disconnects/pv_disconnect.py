@@ -62,7 +62,8 @@ def _one(handle: Handle, given: Given) -> Iterator[Judgement]:
     if isinstance(item, Disconnect):
         poles = given.need(item.poles, f"poles of {item.tag}")
     else:
-        poles = poles_of(given, link.device, handle.id) if link is not None and link.device is not None else 2
+        device = given.need(link.device if link is not None else None, f"poles of {handle.id}")
+        poles = poles_of(given, device, handle.id)
     yield require(poles >= 2, f"{handle.id} opens {'all ungrounded conductors at once' if poles >= 2 else 'one leg only'}")
 
 

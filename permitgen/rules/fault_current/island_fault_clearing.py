@@ -40,7 +40,8 @@ def judge(subject: InMode, given: Given) -> Judgement:
     judgement = all_of(f"{subject.tag}: every device sees at least five times its rating", parts)
     if not weak:
         return judgement
-    share = f"{len(weak)} of {len(parts)} devices see less than five times their rating in a fault"
+    sees, their = ("see", "their") if len(weak) > 1 else ("sees", "its")
+    share = f"{len(weak)} of {len(parts)} devices {sees} less than five times {their} rating in a fault"
     return replace(judgement, message=f"{subject.tag}: {share}; the sources' own shutdown clears it")
 
 

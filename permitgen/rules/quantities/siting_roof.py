@@ -122,11 +122,6 @@ def distance_to_ridge_ft(plane: RoofPlane) -> float:
     return min(top - along(shape, plane.up)[1] for shape in plane.arrays)
 
 
-def free_strips_ft(plane: RoofPlane) -> list[float]:
-    """Return the widths of the strips from eave to ridge that no array covers, ft, measured along the eave."""
-    return [high - low for low, high in free_spans_ft(plane)]
-
-
 def free_spans_ft(plane: RoofPlane) -> list[tuple[float, float]]:
     """Return where along the eave the strips lie that no array covers, ft along ``plane.across``."""
     reach = _full_height(plane)

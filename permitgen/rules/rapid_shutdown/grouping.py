@@ -32,7 +32,13 @@ def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whol
         return does_not_apply("there is no rapid shutdown switch")
     count = Value(float(len(found)), "count", FromSystem("rapid shutdown switches in the file"), "n", "rapid shutdown switches")
     limit = given.provision("rapid_shutdown_initiator").value("largest_group_count").named("n_max")
-    parts = [require_at_most(f"{count.number:g} rapid shutdown switches, {limit.number:g} permitted", computed=count, limit=limit)]
+    parts = [
+        require_at_most(
+            f"{count.number:g} rapid shutdown switch{'es' if len(found) > 1 else ''}, {limit.number:g} permitted",
+            computed=count,
+            limit=limit,
+        )
+    ]
     if len(found) > 1:
         parts.append(_together(found, given))
     return all_of(f"{count.number:g} rapid shutdown switches, together", parts)

@@ -12,7 +12,6 @@ from permitgen.system.walks.dc_circuits import inverters_fed
 
 if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
-    from permitgen.system.handle import Handle
     from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
@@ -77,9 +76,3 @@ def kept_alive_by(
         for source in system.sources.values()
         if source.is_ac and (source.kind == "utility" or source.forms_island) and source.node in reached and source.tag not in stopped
     )
-
-
-def handles_that_initiate(system: System, handles: Collection[str]) -> tuple[Handle, ...]:
-    """Return which of ``handles`` belong to initiators that take ac away."""
-    by_ac = {initiator.handle for initiator in initiators(system) if not initiator.by_control}
-    return tuple(system.handles[handle] for handle in handles if handle in by_ac and handle in system.handles)

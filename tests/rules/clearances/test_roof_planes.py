@@ -11,9 +11,14 @@ from permitgen.code.codebook import CodeBook
 from permitgen.project.load import build_project
 from permitgen.project.reader import ReadFile, read_project_file
 from permitgen.rules.given import Given
-from permitgen.rules.quantities.siting_roof import distance_to_ridge_ft, free_strips_ft, ridge_of, roof_planes
+from permitgen.rules.quantities.siting_roof import distance_to_ridge_ft, free_spans_ft, ridge_of, roof_planes
 
 BASES = Path(__file__).resolve().parents[1] / "bases"
+
+
+def widths_ft(found):
+    """Widths of the strips from eave to ridge that no array covers."""
+    return [high - low for low, high in free_spans_ft(found)]
 
 
 def plane(outline, arrays, faces="south", north=0):
@@ -41,29 +46,29 @@ def test_the_ridge_of_a_hip_roof_is_its_short_upper_edge():
 
 def test_strips_of_a_hip_roof_reach_from_eave_to_ridge_only_between_the_hips():
     """Between x = 10 and x = 30 a strip reaches the ridge; the array covers 12 to 24, so 2 ft and 6 ft are free."""
-    assert sorted(free_strips_ft(plane(HIP, [ARRAY]))) == pytest.approx([2, 6])
+    assert sorted(widths_ft(plane(HIP, [ARRAY]))) == pytest.approx([2, 6])
 
 
 def test_a_pyramid_has_no_ridge_and_no_strip():
     found = plane([(0, 0), (40, 0), (20, 20)], [[(18, 2), (22, 2), (22, 6), (18, 6)]])
     assert ridge_of(found) is None
-    assert free_strips_ft(found) == []
+    assert widths_ft(found) == []
 
 
 def test_a_plane_that_faces_west():
     """The ridge is the east edge x = 15; strips run east to west and are measured along y."""
     found = plane([(0, 0), (15, 0), (15, 60), (0, 60)], [[(2, 3), (13, 3), (13, 50), (2, 50)]], faces="west")
     assert distance_to_ridge_ft(found) == pytest.approx(2)
-    assert sorted(free_strips_ft(found)) == pytest.approx([3, 10])
+    assert sorted(widths_ft(found)) == pytest.approx([3, 10])
 
 
 def test_a_page_turned_by_a_quarter():
     """With east at the top of the page (north: 90), a plane that faces west falls toward the bottom of the page."""
     found = plane([(0, 0), (60, 0), (60, 15), (0, 15)], [[(3, 1), (50, 1), (50, 12), (3, 12)]], faces="west", north=90)
     assert distance_to_ridge_ft(found) == pytest.approx(3)
-    assert sorted(free_strips_ft(found)) == pytest.approx([3, 10])
+    assert sorted(widths_ft(found)) == pytest.approx([3, 10])
 
 
 def test_overlapping_arrays_leave_no_strip_between_them():
     arrays = [[(13, 2), (20, 2), (20, 8), (13, 8)], [(18, 2), (26, 2), (26, 8), (18, 8)]]
-    assert sorted(free_strips_ft(plane(HIP, arrays))) == pytest.approx([3, 4])
+    assert sorted(widths_ft(plane(HIP, arrays))) == pytest.approx([3, 4])
