@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from permitgen.cli.main import cli
+
 HERE = Path(__file__).resolve().parent
 FILES = sorted((HERE / "bad_files").glob("*.yaml"))
 GOOD = HERE / "small_house.yaml"
@@ -30,16 +32,25 @@ def test_the_file_they_differ_from_is_good(tmp_path):
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
-def test_one_mistake_one_message(path, tmp_path):
+def test_one_mistake_one_message(path, tmp_path, monkeypatch, capsys):
     shutil.copy(path, tmp_path)
     before = sorted(tmp_path.rglob("*"))
-    done = _run(tmp_path, "build", path.name)
-    assert done.returncode == 2
-    assert "Traceback" not in done.stderr
-    assert done.stdout == ""
-    assert done.stderr == path.with_suffix(".expected").read_text("utf-8")
-    assert len(done.stderr.splitlines()) == 1
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(SystemExit) as done:
+        cli.main(["build", path.name], prog_name="permitgen")
+    printed = capsys.readouterr()
+    assert done.value.code == 2
+    assert printed.out == ""
+    assert printed.err == path.with_suffix(".expected").read_text("utf-8")
+    assert len(printed.err.splitlines()) == 1
     assert sorted(tmp_path.rglob("*")) == before
+
+
+def test_the_process_ends_with_the_same_status_and_message(tmp_path):
+    shutil.copy(FILES[0], tmp_path)
+    done = _run(tmp_path, "build", FILES[0].name)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr == FILES[0].with_suffix(".expected").read_text("utf-8")
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)

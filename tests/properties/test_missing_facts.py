@@ -326,7 +326,8 @@ def violated_by_another_answer(path: Path_) -> frozenset[str]:
 @part_of_the_facts
 def test_an_answer_is_missed_by_every_finding_that_another_answer_violates(part: int) -> None:
     silent: list[str] = []
-    for path in answers()[part::PARTS]:
+    # Every second answer: each is tried with its opposite and takes two evaluations; all are taken out in the test above.
+    for path in answers()[part :: 2 * PARTS]:
         evaluation = taken_out(path)
         if evaluation is None or is_listed(path, evaluation):
             continue
