@@ -40,9 +40,7 @@ def _through(given: Given, array: PVArray, inverter: Inverter) -> Judgement:
     grounding = given.need(inverter.word("dc_grounding") or None, f"grounding of the dc circuits of {inverter.tag}")
     if grounding != SOLID:
         return require(fact=True, message=f"{array.tag}: dc circuits of {inverter.tag} {grounding}")
-    stands = is_on_or_in_building(given.system, array)
-    if stands is None or stands:
-        given.need(stands, f"whether {array.tag} and its circuits touch a building")
+    if given.need(is_on_or_in_building(given.system, array), f"whether {array.tag} and its circuits touch a building"):
         return require(fact=False, message=f"{array.tag}: solidly grounded dc circuits on {array.on_building or 'a building'}")
     number = Value(float(len(array.strings)), "count", FromSystem("counted on the array"), "n", f"strings of {array.tag}")
     limit = given.provision("pv_system_grounding").value("solid_strings_count")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.raceways.sunlight import judge_in_sun
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
         )
     if raceway.buried:
         return does_not_apply(f"{raceway.tag} lies underground, where its depth is judged")
-    return _inside(raceway, given) if raceway.inside_building else _outdoors(raceway)
+    return _inside(raceway, given) if raceway.inside_building else judge_in_sun(raceway, "tray cable ")
 
 
 def _inside(raceway: Raceway, given: Given) -> Judgement:
@@ -39,15 +40,3 @@ def _inside(raceway: Raceway, given: Given) -> Judgement:
     message = f"{raceway.tag}: tray cable inside, {'' if identified else 'not '}identified for dwellings"
     found = require(identified, message, missing=f"whether the cable {raceway.tag} is identified for the inside of dwellings")
     return found.under(given.provision("tray_cable_in_dwelling"))
-
-
-def _outdoors(raceway: Raceway) -> Judgement:
-    shaded, marked = raceway.answer("in_sun") is False, raceway.answer("sunlight_resistant")
-    if shaded or marked:
-        return require(fact=True, message=f"{raceway.tag}: tray cable {'in shade' if shaded else 'sunlight resistant'}")
-    known = marked is False and raceway.answer("in_sun") is True
-    return require(
-        fact=False if known else None,
-        message=f"{raceway.tag}: tray cable in the sun without being identified for it",
-        missing=f"whether {raceway.tag} lies in the sun, or is sunlight resistant",
-    )

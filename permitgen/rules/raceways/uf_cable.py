@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.raceways.sunlight import judge_in_sun
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
 
@@ -30,18 +31,5 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     service = [circuit.tag for circuit in circuits if role(given, circuit) is CircuitRole.SERVICE]
     parts = [require(not service, f"{raceway.tag}: UF-B cable {'as service conductors' if service else 'beyond the service'}")]
     if not (raceway.buried or raceway.inside_building):
-        parts.append(_in_sun(raceway))
+        parts.append(judge_in_sun(raceway))
     return all_of(f"{raceway.tag}: UF-B cable where it may be", parts)
-
-
-def _in_sun(raceway: Raceway) -> Judgement:
-    """Above ground outdoors: shade or the mark; what the file does not say is asked for."""
-    shaded, marked = raceway.answer("in_sun") is False, raceway.answer("sunlight_resistant")
-    if shaded or marked:
-        return require(fact=True, message=f"{raceway.tag}: {'in shade' if shaded else 'sunlight resistant'}")
-    known = marked is False and raceway.answer("in_sun") is True
-    return require(
-        fact=False if known else None,
-        message=f"{raceway.tag}: in the sun without being identified for it",
-        missing=f"whether {raceway.tag} lies in the sun, or is sunlight resistant",
-    )
