@@ -122,16 +122,18 @@ def alike(placards: Sequence[Placard]) -> tuple[Placard, ...]:
     return tuple(replace(placard, offline=placard.offline_short) for placard in placards)
 
 
-def placard_pdf(placards: Sequence[Placard]) -> bytes:
-    """Return all variants in one file, one page each, true to size."""
-    title = placards[0].title
-    pages = tuple(placard_page(placard) for placard in alike(placards))
-    return pdf_bytes(Document(pages, title=f"Directory placard, {title.project}", subject=placards[0].section))
+def placard_pages(placards: Sequence[Placard]) -> tuple[CanvasPage, ...]:
+    """Return one page for each variant, with the same second symbol on all: file, drawings and permit sheet show these."""
+    return tuple(placard_page(placard) for placard in alike(placards))
 
 
-def placard_svg(placard: Placard) -> str:
-    """Return one variant with its letters as outlines, for an engraver."""
-    return svg_text(placard_page(placard), text_as="outlines")
+def placard_files(placards: Sequence[Placard]) -> dict[str, bytes]:
+    """Return all variants in one PDF, true to size, and each as a drawing for an engraver, its letters as outlines."""
+    pages, title = placard_pages(placards), placards[0].title
+    document = Document(pages, title=f"Directory placard, {title.project}", subject=placards[0].section)
+    numbers = ["", *(f"-{placard.number}" for placard in placards[1:])]
+    drawings = {f"placard{number}.svg": svg_text(page, text_as="outlines").encode() for number, page in zip(numbers, pages, strict=True)}
+    return {"placard.pdf": pdf_bytes(document), **drawings}
 
 
 def _laid_out(

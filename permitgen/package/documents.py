@@ -39,15 +39,11 @@ def _plan_set(opened: OpenedProject, _earlier: Files) -> Files:
 
 
 def _placard(opened: OpenedProject, _earlier: Files) -> Files:
-    from permitgen.documents.placard import alike, placard_pdf, placard_svg
+    from permitgen.documents.placard import placard_files
     from permitgen.views.placard import placards_of
 
     placards = placards_of(opened.evaluation, opened.fingerprint)
-    if not placards:
-        return {}
-    first, *others = alike(placards)
-    further = {f"placard-{placard.number}.svg": placard_svg(placard).encode() for placard in others}
-    return {"placard.pdf": placard_pdf(placards), "placard.svg": placard_svg(first).encode(), **further}
+    return placard_files(placards) if placards else {}
 
 
 def _labels(opened: OpenedProject, _earlier: Files) -> Files:

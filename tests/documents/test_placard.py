@@ -16,7 +16,7 @@ from permitgen.documents.canvas.bounds import outside, placed_boxes, text_overla
 from permitgen.documents.canvas.colours import WHITE, Colour, contrast
 from permitgen.documents.canvas.shapes import Group, Text
 from permitgen.documents.canvas.to_png import page_image
-from permitgen.documents.placard import BODY, STEP_PLACE, alike, placard_page, placard_pdf, placard_svg
+from permitgen.documents.placard import BODY, STEP_PLACE, alike, placard_files, placard_page
 from permitgen.package.opened_project import open_project
 from permitgen.project import references
 from permitgen.system.walks.isolation import load_nodes, possibly_live
@@ -154,13 +154,13 @@ def test_a_house_that_stays_live_gets_no_placard(opened):
 
 
 def test_same_input_same_bytes(opened):
-    first = placard_pdf(placards_of(opened.evaluation, opened.fingerprint))
-    second = placard_pdf(placards_of(opened.evaluation, opened.fingerprint))
+    first = placard_files(placards_of(opened.evaluation, opened.fingerprint))
+    second = placard_files(placards_of(opened.evaluation, opened.fingerprint))
     assert first == second
 
 
 def test_engraving_has_outlines_only(placard):
-    svg = placard_svg(placard)
+    svg = placard_files([placard])["placard.svg"].decode()
     assert "<text" not in svg
     assert svg.startswith("<?xml") or svg.startswith("<svg")
 

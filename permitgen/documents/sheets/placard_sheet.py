@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.shapes import Group, Shape, Text, moved, scaled
-from permitgen.documents.placard import placard_page
+from permitgen.documents.placard import placard_pages
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.documents.sheets.title_block import SheetName
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from permitgen.documents.canvas.bounds import Box
+    from permitgen.documents.canvas.page import Page as CanvasPage
     from permitgen.views.placard import Placard
 
 NUMBER = "E-608"
@@ -22,11 +23,11 @@ NUMBER = "E-608"
 
 def placard_drawings(placards: Sequence[Placard], room: Box) -> tuple[Drawing, ...]:
     """Return a sheet for each variant of the placard."""
-    return tuple(_drawing(placard, part, room) for part, placard in enumerate(placards, start=1))
+    variants = zip(placards, placard_pages(placards), strict=True)
+    return tuple(_drawing(placard, page, part, room) for part, (placard, page) in enumerate(variants, start=1))
 
 
-def _drawing(placard: Placard, part: int, room: Box) -> Drawing:
-    page = placard_page(placard)
+def _drawing(placard: Placard, page: CanvasPage, part: int, room: Box) -> Drawing:
     caption_mm = 2 * LETTERING.leading_mm
     factor = min(1.0, room.width / page.width_mm, (room.height - caption_mm) / page.height_mm)
     left = room.left + (room.width - page.width_mm * factor) / 2
