@@ -5,7 +5,7 @@ The first screen is the emergency, in English and Spanish; the owner's part, the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -33,7 +33,6 @@ _AIR_MM = 3.0
 _MAP_STYLE = MapStyle(marker_mm=7.0, label_mm=2.3, reach_mm=6.0)
 _SPANISH_MAP = {
     "SOLAR PANELS": "PANELES",
-    "YOU ARE HERE": "USTED ESTÁ AQUÍ",
     "HOUSE": "CASA",
     "GARAGE": "GARAJE",
     "DRIVEWAY": "ENTRADA",
@@ -80,7 +79,8 @@ def _map(site: SiteMap, text: EmergencyText) -> Markup:
     if site.is_empty:
         return Markup("")
     steps = "; ".join(f"{step.number}: {step.object}, {step.place}" for step in text.steps)
-    drawn = map_shapes(site, *_MAP_MM, style=_MAP_STYLE)
+    # The page is opened anywhere: only a plaque knows where its reader stands.
+    drawn = map_shapes(replace(site, you_are_here=None), *_MAP_MM, style=_MAP_STYLE)
     words = _SPANISH_MAP if text.language == "es" else {}
     return Markup(InlineSvg(words=words).svg(drawn.shapes, *_MAP_MM, says=f"{text.phrases.lines['where']}: {steps}"))  # noqa: S704  every text in it is escaped
 

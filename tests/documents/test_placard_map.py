@@ -16,11 +16,12 @@ from permitgen.documents.canvas.colours import BLACK
 from permitgen.documents.canvas.shapes import Path as DrawnPath
 from permitgen.documents.canvas.shapes import Shape, Text
 from permitgen.documents.site_map import map_shapes
+from permitgen.package.documents import DOCUMENTS
 from permitgen.package.opened_project import open_project
 from permitgen.views.placard import Placard, placards_of
 
 HERE = Path(__file__).resolve().parents[1] / "topologies"
-TOPOLOGIES = sorted(HERE.glob("b*.yaml"))
+TOPOLOGIES = [HERE.parents[1] / "demo_project" / "project.yaml", *sorted(HERE.glob("b*.yaml"))]
 WIDTH, HEIGHT = 92.0, 105.0
 
 
@@ -86,3 +87,12 @@ def test_houses_have_plaques_away_from_the_service() -> None:
     counts = [len(placards(file, "2017")) for file in TOPOLOGIES]
     assert min(counts) >= 1
     assert sum(count > 1 for count in counts) >= 3
+
+
+def test_the_record_tells_nobody_where_he_is() -> None:
+    """Its page is opened at the plaque, at a desk and on the way there."""
+    (record,) = (document for document in DOCUMENTS if document.name == "record")
+    files = record.draw(open_project(TOPOLOGIES[0]), {})
+    pages = [content.decode() for name, content in files.items() if name.endswith("index.html")]
+    assert pages
+    assert not [page for page in pages if "YOU ARE HERE" in page or "USTED" in page]
