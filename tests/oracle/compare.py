@@ -15,7 +15,7 @@ from tests.oracle.home import VIOLATED, Expected, Home
 from tests.oracle.write_project import project_text
 
 RELATIVE = 1e-3  # printed tables and unit conversions; every figure is exact to far more
-MISSED, FALSE, NOT_JUDGED, NUMBER = "violation missed", "false violation", "not judged", "number"
+MISSED, LEFT_OPEN, FALSE, NOT_JUDGED, NUMBER = "violation missed", "violation left open", "false violation", "not judged", "number"
 
 
 @dataclass(frozen=True)
@@ -84,7 +84,7 @@ def _of_one(home: Home, expected: Expected, said: list[Finding]) -> Iterator[Dif
     told = "; ".join(f"{finding.rule} {finding.verdict}: {finding.message}" for finding in said) or "no finding"
     if not expected.unsure:
         if expected.verdict == VIOLATED and "violated" not in verdicts:
-            yield Difference(home.name, expected, MISSED, told)
+            yield Difference(home.name, expected, LEFT_OPEN if "not judged" in verdicts else MISSED, told)
         elif expected.verdict != VIOLATED and "violated" in verdicts:
             yield Difference(home.name, expected, FALSE, told)
         elif expected.verdict != VIOLATED and "not judged" in verdicts:

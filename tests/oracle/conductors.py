@@ -88,7 +88,7 @@ def exact_circular_mils(size: str) -> float:
     """ASTM B258: the diameter of gauge n is 0.005 in x 92^((36 - n)/39); kcmil as named. Table 8 prints it rounded."""
     if size.isdigit() and int(size) >= 250:
         return int(size) * 1000.0
-    gauge = 1 - int(size.split("/")[0]) if "/" in size else int(size)
+    gauge = 1 - int(size.split("/", maxsplit=1)[0]) if "/" in size else int(size)
     return 25.0 * 92.0 ** ((36 - gauge) / 19.5)
 
 

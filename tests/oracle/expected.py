@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tests.oracle.expected_service import of_panels, of_service
+from tests.oracle.expected_panels import of_panels
+from tests.oracle.expected_service import of_service
 from tests.oracle.expected_sources import of_sources
 from tests.oracle.home import Expected, Home
 

@@ -59,7 +59,8 @@ def source_circuit(home: Home, source: Source, *, in_switch: bool) -> list[Expec
     amperes, device = current(source), exact(source.device.rating)
     if corrected_ampacity(wire, edition) == 0:
         text = f"{wire.insulation} at {wire.run.ambient_c:g} °C: no ampacity left"
-        return [expect("insulation below its ambient", False, "conductor-ampacity conductor-protection", (name,), "310.14(A)(3)", text)]
+        holds = False
+        return [expect("insulation below its ambient", holds, "conductor-ampacity conductor-protection", (name,), "310.14(A)(3)", text)]
     need = amperes * FIVE_QUARTERS
     doubt = LIMITED_2023 if source.limit_a is not None and edition >= 2023 else ""
     circumstance = "power control limit" if source.limit_a is not None else ("combiner output" if source.kind == "combiner" else "")
@@ -84,7 +85,7 @@ def source_circuit(home: Home, source: Source, *, in_switch: bool) -> list[Expec
         expect(
             "source device",
             device >= need,
-            "overcurrent-rating pv-overcurrent-rating ess-overcurrent supply-side-*",
+            "overcurrent-rating pv-overcurrent-rating ess-overcurrent",
             subjects,
             "705.30(B)",
             f"{float(device):g} A for {float(need):g} A",
@@ -113,7 +114,7 @@ def by_the_maker(source: Source, subjects: tuple[str, ...], circumstance: str) -
     unit = branch_subject(source)
     listed = device <= exact(source.largest_device)
     figures = f"{float(device):g} A, {source.largest_device:g} A permitted"
-    rules = "listed-overcurrent-maximum microinverter-branch supply-side-*"
+    rules = "listed-overcurrent-maximum"
     found = [
         expect("maker's largest device", listed, rules, (*subjects, unit), "110.3(B)", figures, circumstance=circumstance),
         expect(
@@ -266,7 +267,7 @@ def supply_side_circuit(home: Home, each: SupplySide) -> list[Expected]:
     around = f"{each.switch_a:g} A around {float(device):g} A"
     switch = (f"SW{each.source.name}",)
     return [
-        expect("supply-side conductor", carries, "conductor-ampacity supply-side-*", (name,), "705.28(B)", figures),
+        expect("supply-side conductor", carries, "conductor-ampacity", (name,), "705.28(B)", figures),
         expect("supply-side least size", is_at_least(wire.size, least), "service-conductor-minimum", (name,), "705.11(B)", figures),
         expect("supply-side protection", protected, "conductor-protection", (name,), "240.4", figures),
         expect("switch rating", exact(each.switch_a) >= device, "*disconnect-rating *switch*", switch, "110.3(B), 705.20(6)", around),

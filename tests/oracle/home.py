@@ -96,6 +96,7 @@ class Source:
     strings: Strings | None = None
     siting: Siting | None = None
     branches: tuple[Source, ...] = ()
+    clear_width_in: float = 36.0
 
     @property
     def output_a(self) -> float:
@@ -116,6 +117,7 @@ class Panel:
     clear_depth_in: float = 72.0
     clear_width_in: float = 36.0
     short_circuit_ka: float = 22.0
+    dedicated_clear: bool = True
 
 
 @dataclass(frozen=True)
@@ -193,6 +195,7 @@ class Island:
     feeder_wire: Wire
     panel: Panel
     load_device: Device | None = None
+    listing: tuple[float, float] | None = None  # the largest supply and the largest sources that its listing names
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Write a home as a project file. The only module of the oracle that knows the file's format, and the names it gives to things."""
+"""Write a home as a project file. With its entries of equipment the only place of the oracle that knows the file's format."""
 
 from __future__ import annotations
 
@@ -6,38 +6,8 @@ from typing import Any
 
 import yaml
 
-from tests.oracle.home import Device, Feeder, Home, Inlet, Island, Panel, Run, Source, Standby, Strings, SupplySide, Switch, Wire
-
-Entry = dict[str, Any]
-DRAWN = {"dedicated_space": "clear", "readily_accessible": "yes"}
-OUTSIDE = {"description": "garage, east wall", "building": "house", "space": "outside wall", "outdoors": "yes", "readily_accessible": "yes"}
-SPACES = {"garage": "garage", "utility room": "utility room", "basement": "basement", "outside wall": "outside wall", "ground": "ground"}
-
-
-def size(name: str) -> str:
-    return f"{name} kcmil" if name.isdigit() and int(name) >= 250 else f"{name} AWG"
-
-
-def terminal(celsius: int = 75, **more: Any) -> Entry:
-    wire = "14 AWG to 500 kcmil"
-    return {"wire": wire, "materials": ["Cu", "Al"], "conductors": 1, "temperature": f"{celsius} °C", "torque": "50 lbf-in", **more}
-
-
-def device(of: Device, **more: Any) -> Entry:
-    return {
-        "rating": f"{of.rating:g} A",
-        "poles": of.poles,
-        "interrupting_rating": f"{of.interrupting_ka:g} kA",
-        "marked_line_and_load": "yes" if of.marked_line_and_load else "no",
-        "fastened": "yes" if of.fastened else "no",
-        "voltage": "120/240 V",
-        **more,
-    }
-
-
-def place(**more: Any) -> Entry:
-    clear = {"clear_depth": "72 in", "clear_width": "36 in", "clear_height": "8 ft", "handle_height": "60 in"}
-    return {**OUTSIDE, **DRAWN, **clear, "faces": "east", **more}
+from tests.oracle.home import Device, Feeder, Home, Inlet, Island, Panel, Source, Standby, Strings, SupplySide, Switch, Wire
+from tests.oracle.write_equipment import Entry, array, battery, device, inverter, module, module_inverter, place, size, terminal
 
 
 def circuit_name(source: Source) -> str:
@@ -133,7 +103,7 @@ class ProjectFile:
         if run.kind in {"EMT", "RMC"}:
             entry["bonding"] = "threaded hubs" if run.kind == "RMC" else "bonding locknut"
         self.raceways[f"R{name}"] = entry
-        conductors: Entry = {"size": size(of.size), "material": of.material, "insulation": of.insulation}
+        conductors: Entry = {"size": size(of.size), "material": of.material, "insulation": of.insulation, "ungrounded": 2}
         conductors["neutral"] = size(of.neutral) if of.neutral else "no"
         if of.ground:
             conductors["equipment_ground"] = size(of.ground)
@@ -152,6 +122,7 @@ class ProjectFile:
             clear_width=f"{of.clear_width_in:g} in",
             handle_height=f"{of.grip_in:g} in",
             building=building,
+            dedicated_space="clear" if of.dedicated_clear else "obstructed",
         )
         entry: Entry = {
             "kind": "panelboard",
@@ -171,8 +142,14 @@ class ProjectFile:
         if is_service:
             entry["role"] = ["service equipment"]
         self.equipment[name] = entry | more
+        told = set(self.equipment)
         for source in of.sources:
             self.source(source, f"{name}.{source.space}")
+        for new in set(self.equipment) - told:  # sources stand in the building of their panel
+            made = self.equipment[new]
+            made["place"]["building"] = building
+            if "on_building" in made:
+                made["on_building"] = building
 
     def source(self, of: Source, finish: str, *, has_device: bool = True) -> None:
         """The equipment of a source and its circuit to a breaker, or to a switch that holds its fuses."""
@@ -188,96 +165,29 @@ class ProjectFile:
             self._branch(of)
             self.circuit(name, f"{of.name}.A", finish, of.wire, **protected)
         elif of.kind == "battery":
-            self._battery(of)
+            self.equipment[of.name] = battery(of, behind_island=self.home.island is not None)
             self.circuit(name, f"{of.name}.output", finish, of.wire, **protected)
         else:
-            self._inverter(of)
+            self.equipment[of.name] = inverter(of)
+            if of.strings:
+                self._strings(of.name, of.strings, self.equipment[of.name])
             self.circuit(name, f"{of.name}.ac", finish, of.wire, **protected)
 
     def _branch(self, of: Source) -> None:
-        module = f"module-{of.name.lower()}"
-        self.catalog[module] = _module(40, 12, -0.3, 20)
-        self.catalog[f"unit-{of.name.lower()}"] = {
-            "kind": "module_inverter",
-            "output": f"{of.unit_a:g} A",
-            "ac_voltage": "240 V",
-            "largest_dc_input": "60 V",
-            "largest_branch_device": f"{of.largest_device:g} A",
-            "largest_units_per_branch": of.largest_units,
-            "fault_current": f"{of.unit_a * 1.2:.2f} A",
-            "ac_module": "no",
-            "interactive_listed": "yes" if of.interactive_listed else "no",
-            "arc_fault_protection": "yes",
-            "ground_fault_protection": "yes",
-        }
-        array = {"module": module, "module_inverter": f"unit-{of.name.lower()}", "modules": of.units, "branches": {"A": of.units}}
-        self.equipment[of.name] = _array(array)
+        name = of.name.lower()
+        self.catalog[f"module-{name}"] = module(40, 12, -0.3, 20)
+        self.catalog[f"unit-{name}"] = module_inverter(of)
+        units = {"module": f"module-{name}", "module_inverter": f"unit-{name}", "modules": of.units, "branches": {"A": of.units}}
+        self.equipment[of.name] = array(units)
 
-    def _battery(self, of: Source) -> None:
-        entry: Entry = {
-            "kind": "energy_storage_system",
-            "enclosure_type": "3R",
-            "functions": ["interactive", "multimode"] if self.home.island else ["interactive"],
-            "output": f"{of.unit_a:g} A",
-            "ac_voltage": "240 V",
-            "charge_current": f"{of.unit_a:g} A",
-            "chemistry": "lithium iron phosphate",
-            "coupling": "ac",
-            "disconnect": "yes",
-            "listed_system": "yes",
-            "interactive_listed": "yes" if of.interactive_listed else "no",
-            "largest_device": f"{of.largest_device:g} A",
-            "fault_current": f"{of.unit_a * 1.5:g} A",
-            "terminals": {"output": terminal(of.wire.terminal_c)},
-        }
-        if of.limit_a is not None:
-            entry["power_control_limit"] = f"{of.limit_a:g} A"
-        at = place()
-        if of.siting:
-            entry |= {"energy": f"{of.siting.energy_kwh:g} kWh", "listed_spacing": f"{of.siting.listed_spacing_ft:g} ft"}
-            at |= {
-                "space": SPACES[of.siting.place],
-                "outdoors": "yes" if of.siting.place in {"outside wall", "ground"} else "no",
-                "to_next_unit": f"{of.siting.to_next_ft:g} ft",
-                "to_door_or_window": f"{of.siting.to_opening_ft:g} ft",
-                "vehicle_protection": "bollard",
-                "fire_detection": "smoke alarm",
-            }
-        self.equipment[of.name] = {**entry, "place": at}
-
-    def _inverter(self, of: Source) -> None:
-        entry: Entry = {
-            "kind": "inverter",
-            "energy": "photovoltaic",
-            "enclosure_type": "3R",
-            "functions": ["interactive"],
-            "output": f"{of.unit_a:g} A",
-            "ac_voltage": "240 V",
-            "dc_grounding": "functionally grounded",
-            "interactive_listed": "yes" if of.interactive_listed else "no",
-            "largest_device": f"{of.largest_device:g} A",
-            "fault_current": f"{of.unit_a * 1.2:g} A",
-            "dc_backfeed": "0 A",
-            "dc_disconnect": "yes",
-            "arc_fault_protection": "yes",
-            "ground_fault_protection": "yes",
-            "terminals": {"ac": terminal(of.wire.terminal_c)},
-            "place": place(),
-        }
-        if of.limit_a is not None:
-            entry["power_control_limit"] = f"{of.limit_a:g} A"
-        self.equipment[of.name] = entry
-        if of.strings:
-            self._strings(of.name, of.strings, entry)
-
-    def _strings(self, name: str, of: Strings, inverter: Entry) -> None:
-        inverter |= {"largest_dc_input": f"{of.largest_input_v:g} V", "largest_input_current": f"{of.largest_input_a:g} A"}
-        self.catalog[f"module-{name.lower()}"] = _module(of.voc, of.isc, of.coefficient, of.largest_fuse)
+    def _strings(self, name: str, of: Strings, entry: Entry) -> None:
+        entry |= {"largest_dc_input": f"{of.largest_input_v:g} V", "largest_input_current": f"{of.largest_input_a:g} A"}
+        self.catalog[f"module-{name.lower()}"] = module(of.voc, of.isc, of.coefficient, of.largest_fuse)
         letters = "ABCD"[: of.count]
-        array = {"module": f"module-{name.lower()}", "modules": of.count * of.modules, "strings": dict.fromkeys(letters, of.modules)}
-        self.equipment[f"A{name}"] = _array(array) | {"shutdown_voltage": "1 V"}
+        modules = {"module": f"module-{name.lower()}", "modules": of.count * of.modules, "strings": dict.fromkeys(letters, of.modules)}
+        self.equipment[f"A{name}"] = array(modules) | {"shutdown_voltage": "1 V"}
         for number, letter in enumerate(letters, 1):
-            inverter["terminals"][f"mppt{number}"] = terminal(of.wire.terminal_c)
+            entry["terminals"][f"mppt{number}"] = terminal(of.wire.terminal_c)
             made = self.wire(of.wire, f"D{name}")
             if letter != "A":
                 made["conductors"].pop("equipment_ground", None)
@@ -387,8 +297,7 @@ class ProjectFile:
 
     def _feeder(self, of: Feeder) -> None:
         building = "workshop" if of.outbuilding else "house"
-        more: Entry = {"grounding_electrode_conductor": size(of.electrode_conductor)} if of.electrode_conductor else {}
-        self.panel(of.panel, building=building, poles_in_use=6, **more)
+        self.panel(of.panel, building=building, poles_in_use=6)
         if of.outbuilding and of.electrode_conductor:
             electrodes = {
                 "kind": "grounding_electrode_system",
@@ -424,7 +333,7 @@ class ProjectFile:
         self.loads[f"LS{of.number}"] = {
             "name": f"Lighting {of.number}",
             "panel": feeder.panel.name,
-            "category": "general",
+            "category": "fixed appliance",
             "power": f"{of.load_va / 1000:g} kW",
             "leg": "both",
         }
@@ -501,6 +410,9 @@ class ProjectFile:
             "terminals": terminals,
             "place": place(),
         }
+        if of.listing:
+            limits = {"listed_supply": f"{of.listing[0]:g} A", "listed_sources": f"{of.listing[1]:g} A"}
+            self.equipment["MID"] |= limits
         if of.load_device:
             self.equipment["MID"]["load_device"] = device(of.load_device)
         self.circuit(last, start, "MID.supply", self.home.service.entrance)
@@ -512,37 +424,6 @@ class ProjectFile:
             self.source(of.pv, "MID.PV")
 
 
-def _module(voc: float, isc: float, coefficient: float, fuse: float) -> Entry:
-    return {
-        "kind": "module",
-        "power": "400 W",
-        "voc": f"{voc:g} V",
-        "isc": f"{isc:g} A",
-        "vmp": f"{voc * 0.83:.2f} V",
-        "imp": f"{isc * 0.95:.2f} A",
-        "voc_coefficient": f"{coefficient:g} %/°C",
-        "largest_series_fuse": f"{fuse:g} A",
-        "system_voltage": "1000 V",
-        "crystalline_silicon": "yes",
-    }
-
-
-def _array(more: Entry) -> Entry:
-    return {
-        "kind": "pv_array",
-        "on_building": "house",
-        "fire_class": "A",
-        "modules_per_shutdown_unit": 1,
-        "rapid_shutdown_listed": "yes",
-        "bonded_by_listed_parts": "yes",
-        "place": {"description": "house roof", "building": "house", "space": "roof", "outdoors": "yes"},
-        **more,
-    }
-
-
 def project_text(home: Home) -> str:
     """The project file of a home."""
     return ProjectFile(home).text()
-
-
-__all__ = ["Run", "branch_subject", "circuit_name", "project_text"]
