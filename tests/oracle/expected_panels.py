@@ -27,6 +27,7 @@ from tests.oracle.home import Device, Expected, Feeder, Home, Island, Panel, Sou
 from tests.oracle.write_project import circuit_name
 
 LEAST_SHARE_OF_FAULT = 0.98  # what the two ways of reckoning a fault current may differ by besides
+LOAD_DEVICE = "whether a load device of its own makes the inside of an interconnect device no busbar"
 OWN_BREAKER = "445.13(A): a breaker of its own that protects the conductors is commonly read as a design that prevents overloading"
 
 
@@ -149,7 +150,8 @@ def standby(home: Home) -> Iterator[Expected]:
         need = exact(made.output_a) * share
         carried = ampacity(wire, home.edition)
         figures = f"{float(share * 100):g} percent of {made.output_a:g} A on {float(carried):g} A of {wire.size} AWG"
-        doubt = OWN_BREAKER if need > carried >= exact(made.output_a) and made.device.rating <= carried else ""
+        held = carried >= exact(made.output_a) and made.device.rating <= largest_device(carried, wire.size, wire.material)
+        doubt = OWN_BREAKER if carried < need and held else ""
         yield expect("generator conductor", carried >= need, "generator-conductors", (name,), "445.13(A)", figures, unsure=doubt)
         wanted = min(grounding_size(made.device.rating), wire.size, key=table_mils)
         if wire.ground:
@@ -216,8 +218,10 @@ def island(home: Home) -> Iterator[Expected]:
     figures = f"{of.main.rating:g} A on a busbar of {of.busbar:g} A"
     circumstance = "listing stated" if of.listing else ""
     rules, holds = "busbar-sources panelboard-protection", of.main.rating <= of.busbar
+    doubt = LOAD_DEVICE if of.load_device and not of.listing else ""
     if not holds:
-        yield expect("interconnect device's busbar", holds, rules, ("MID",), "408.36, 705.12(B)", figures, circumstance=circumstance)
+        at, section = ("MID",), "408.36, 705.12(B)"
+        yield expect("interconnect device's busbar", holds, rules, at, section, figures, circumstance=circumstance, unsure=doubt)
     largest = max((load.va for load in home.loads if load.category != "general"), default=0.0)
     if largest and home.edition in {2017, 2020}:
         figures = f"largest load {largest / VOLTS:g} A on {float(sources):g} A of storage"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from tests.oracle.home import Device, Source
+from tests.oracle.home import Device, Generator, Source
 
 Entry = dict[str, Any]
 DRAWN = {"dedicated_space": "clear", "readily_accessible": "yes"}
@@ -140,3 +140,65 @@ def inverter(of: Source) -> Entry:
     if of.limit_a is not None:
         entry["power_control_limit"] = f"{of.limit_a:g} A"
     return entry
+
+
+def transfer_switch(rating: float) -> Entry:
+    """An automatic transfer switch of two poles."""
+    return {
+        "kind": "transfer_switch",
+        "listed_as": ["transfer equipment"],
+        "neutral_bond": "none possible",
+        "enclosure_type": "3R",
+        "rating": f"{rating:g} A",
+        "switches_neutral": "no",
+        "automatic": "yes",
+        "interlocked": "yes",
+        "poles": 2,
+        "short_circuit_rating": "22 kA",
+        "terminals": {"normal": terminal(), "alternate": terminal(), "load": terminal()},
+        "place": place(),
+    }
+
+
+def generator(made: Generator) -> Entry:
+    """A standby generator with a breaker of its own."""
+    return {
+        "kind": "generator",
+        "enclosure_type": "3R",
+        "output": f"{made.output_a:g} A",
+        "ac_voltage": "240 V",
+        "output_power": f"{made.output_a * 0.24:.4g} kW",
+        "breaker": device(made.device),
+        "overload_protected": "yes" if made.overload_protected else "no",
+        "subtransient_reactance": "15 %",
+        "outside_stop": "yes",
+        "stop_needs_reset": "yes",
+        "disconnect": "yes",
+        "disconnect_lockable": "yes",
+        "disconnect_inside_housing": "no",
+        "in_parallel_listed": "no",
+        "neutral_bond": "removed",
+        "terminals": {"output": terminal(made.wire.terminal_c)},
+        "place": place(space="ground", to_door_or_window="10 ft", in_sight_of=["house"]),
+    }
+
+
+def disconnect(rating: float, of: Device, purpose: str, fuse: Entry) -> Entry:
+    """A disconnect that is service equipment, with its device inside and a neutral bond."""
+    return {
+        "kind": "disconnect",
+        "role": ["service equipment"],
+        "listed_as": ["service equipment"],
+        "purpose": purpose,
+        "enclosure_type": "3R",
+        "rating": f"{rating:g} A",
+        "device": fuse,
+        "poles": of.poles,
+        "load_break": "yes",
+        "lockable": "yes",
+        "voltage": "240 V",
+        "short_circuit_rating": "100 kA",
+        "neutral_bond": "installed",
+        "terminals": {"line": terminal(), "load": terminal()},
+        "place": place(),
+    }

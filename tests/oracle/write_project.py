@@ -7,7 +7,21 @@ from typing import Any
 import yaml
 
 from tests.oracle.home import Device, Feeder, Home, Inlet, Island, Panel, Source, Standby, Strings, SupplySide, Switch, Wire
-from tests.oracle.write_equipment import Entry, array, battery, device, inverter, module, module_inverter, place, size, terminal
+from tests.oracle.write_equipment import (
+    Entry,
+    array,
+    battery,
+    device,
+    disconnect,
+    generator,
+    inverter,
+    module,
+    module_inverter,
+    place,
+    size,
+    terminal,
+    transfer_switch,
+)
 
 
 def circuit_name(source: Source) -> str:
@@ -251,47 +265,18 @@ class ProjectFile:
         self.equipment["GES"] = electrodes
 
     def _switch(self, of: Switch, start: str, last: str) -> None:
-        self.equipment["SW"] = {
-            "kind": "disconnect",
-            "role": ["service equipment"],
-            "listed_as": ["service equipment"],
-            "purpose": "service",
-            "enclosure_type": "3R",
-            "rating": f"{of.rating:g} A",
-            "device": device(of.device),
-            "poles": of.device.poles,
-            "load_break": "yes",
-            "lockable": "yes",
-            "voltage": f"{of.voltage:g} V",
-            "short_circuit_rating": "22 kA",
-            "neutral_bond": "installed",
-            "terminals": {"line": terminal(), "load": terminal()},
-            "place": place(),
-        }
+        fused = disconnect(of.rating, of.device, "service", device(of.device))
+        self.equipment["SW"] = {**fused, "voltage": f"{of.voltage:g} V", "short_circuit_rating": "22 kA"}
         self.circuit(last, start, "SW.line", self.home.service.entrance)
         self.panel(self.home.panel, poles_in_use=30)
         self.circuit("FSW", "SW.load", f"{self.home.panel.name}.main", of.wire)
 
     def _supply_side(self, of: SupplySide) -> None:
         name = f"SW{of.source.name}"
-        self.equipment[name] = {
-            "kind": "disconnect",
-            "role": ["service equipment"],
-            "listed_as": ["service equipment"],
-            "purpose": "pv system",
-            "enclosure_type": "3R",
-            "rating": f"{of.switch_a:g} A",
-            "device": device(of.source.device, kind="fuse", voltage="240 V"),
-            "poles": of.source.device.poles,
-            "load_break": "yes",
-            "lockable": "yes",
-            "voltage": "240 V",
-            "short_circuit_rating": "100 kA",
-            "neutral_bond": "installed",
-            "grounding_electrode_conductor": "6 AWG",
-            "terminals": {"line": terminal(of.tap.terminal_c), "load": terminal(of.source.wire.terminal_c)},
-            "place": place(),
-        }
+        fuse = device(of.source.device, kind="fuse", voltage="240 V")
+        entry = disconnect(of.switch_a, of.source.device, "pv system", fuse)
+        terminals = {"line": terminal(of.tap.terminal_c), "load": terminal(of.source.wire.terminal_c)}
+        self.equipment[name] = {**entry, "grounding_electrode_conductor": "6 AWG", "terminals": terminals}
         self.circuit(f"T{of.source.name}", "JT", f"{name}.line", of.tap, tap_length=f"{of.tap.run.length_ft:g} ft")
         self.source(of.source, f"{name}.load", has_device=False)
 
@@ -311,20 +296,7 @@ class ProjectFile:
 
     def _standby(self, of: Standby) -> None:
         switch = f"ATS{of.number}"
-        self.equipment[switch] = {
-            "kind": "transfer_switch",
-            "listed_as": ["transfer equipment"],
-            "neutral_bond": "none possible",
-            "enclosure_type": "3R",
-            "rating": f"{of.switch_a:g} A",
-            "switches_neutral": "no",
-            "automatic": "yes",
-            "interlocked": "yes",
-            "poles": 2,
-            "short_circuit_rating": "22 kA",
-            "terminals": {"normal": terminal(), "alternate": terminal(), "load": terminal()},
-            "place": place(),
-        }
+        self.equipment[switch] = transfer_switch(of.switch_a)
         feeder = of.feeder
         entry = {"overcurrent": {"from_end": device(feeder.device)}}
         self.circuit(feeder.name, f"{self.home.panel.name}.{feeder.space}", f"{switch}.normal", feeder.wire, **entry)
@@ -338,25 +310,7 @@ class ProjectFile:
             "leg": "both",
         }
         made = of.generator
-        self.equipment[made.name] = {
-            "kind": "generator",
-            "enclosure_type": "3R",
-            "output": f"{made.output_a:g} A",
-            "ac_voltage": "240 V",
-            "output_power": f"{made.output_a * 0.24:.4g} kW",
-            "breaker": device(made.device),
-            "overload_protected": "yes" if made.overload_protected else "no",
-            "subtransient_reactance": "15 %",
-            "outside_stop": "yes",
-            "stop_needs_reset": "yes",
-            "disconnect": "yes",
-            "disconnect_lockable": "yes",
-            "disconnect_inside_housing": "no",
-            "in_parallel_listed": "no",
-            "neutral_bond": "removed",
-            "terminals": {"output": terminal(made.wire.terminal_c)},
-            "place": place(space="ground", to_door_or_window="10 ft", in_sight_of=["house"]),
-        }
+        self.equipment[made.name] = generator(made)
         self.circuit(f"C{made.name}", made.name, f"{switch}.alternate", made.wire)
 
     def _inlet(self, of: Inlet) -> None:
@@ -418,8 +372,8 @@ class ProjectFile:
         self.circuit(last, start, "MID.supply", self.home.service.entrance)
         self.panel(of.panel, poles_in_use=20)
         self.circuit("F1", "MID.load", f"{of.panel.name}.main", of.feeder_wire)
-        for number, battery in enumerate(of.batteries, 1):
-            self.source(battery, f"MID.BAT{number}")
+        for number, unit in enumerate(of.batteries, 1):
+            self.source(unit, f"MID.BAT{number}")
         if of.pv:
             self.source(of.pv, "MID.PV")
 
