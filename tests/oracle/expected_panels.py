@@ -23,7 +23,7 @@ from tests.oracle.conductors import (
 )
 from tests.oracle.expected_service import VOLTS, fault_bounds_ka
 from tests.oracle.expected_sources import current, primary_device
-from tests.oracle.home import Device, Expected, Feeder, Home, Island, Panel, Source, Wire, expect
+from tests.oracle.home import Device, Expected, Feeder, Generator, Home, Island, Panel, Source, Wire, expect
 from tests.oracle.write_project import circuit_name
 
 LEAST_SHARE_OF_FAULT = 0.98  # what the two ways of reckoning a fault current may differ by besides
@@ -93,10 +93,10 @@ def panelboard(home: Home, panel: Panel) -> Iterator[Expected]:
         yield expect("interrupting rating", rating >= high_ka, "interrupting-rating", at, "110.9", figures, unsure=doubt)
 
 
-def feeder_circuit(home: Home, name: str, wire: Wire, device: Device, grounds: float = 0) -> Iterator[Expected]:
+def feeder_circuit(home: Home, name: str, wire: Wire, device: Device, circumstance: str = "") -> Iterator[Expected]:
     """240.4 for the conductors, 250.122(A), (B) for the grounding conductor, 215.2(A)(2) (2023 215.2(B)) for the neutral.
 
-    ``grounds``: the largest device that can feed a ground fault on the circuit, where it is not the circuit's own.
+    ``device`` is the largest that can feed a fault on the circuit in any mode.
     """
     carried = ampacity(wire, home.edition)
     behind = [source for feeder in home.feeders if feeder.name == name for source in feeder.panel.sources]
@@ -104,9 +104,8 @@ def feeder_circuit(home: Home, name: str, wire: Wire, device: Device, grounds: f
     figures = f"{device.rating:g} A on {float(carried):g} A of {wire.size} AWG, sources of {float(outputs):g} A"
     holds = device.rating <= largest_device(carried, wire.size, wire.material) and outputs <= carried
     yield expect("feeder conductor protection", holds, "conductor-protection", (name,), "240.4(B), (D)", figures)
-    rating = max(grounds, device.rating)
+    rating = device.rating
     wanted = grounding_size(rating)
-    circumstance = "behind a transfer switch" if grounds > device.rating else ""
     if wire.ground:
         wanted = min(wanted, wire.size, key=table_mils)
         figures = f"{wire.ground} AWG on {rating:g} A: {wanted} AWG"
@@ -143,25 +142,9 @@ def standby(home: Home) -> Iterator[Expected]:
         made, feeder = each.generator, each.feeder
         yield from feeder_circuit(home, feeder.name, feeder.wire, feeder.device)
         larger = max(made.device, feeder.device, key=lambda device: device.rating)
-        yield from feeder_circuit(home, f"{feeder.name}L", each.load_wire, larger)
-        # the load side is judged with the larger device; where that is the generator's, the utility's breaker alone does not settle it
-        name, wire = f"C{made.name}", made.wire
-        share = Fraction(1) if made.overload_protected else Fraction(23, 20)
-        need = exact(made.output_a) * share
-        carried = ampacity(wire, home.edition)
-        figures = f"{float(share * 100):g} percent of {made.output_a:g} A on {float(carried):g} A of {wire.size} AWG"
-        held = carried >= exact(made.output_a) and made.device.rating <= largest_device(carried, wire.size, wire.material)
-        doubt = OWN_BREAKER if carried < need and held else ""
-        yield expect("generator conductor", carried >= need, "generator-conductors", (name,), "445.13(A)", figures, unsure=doubt)
-        wanted = min(grounding_size(made.device.rating), wire.size, key=table_mils)
-        if wire.ground:
-            figures = f"{wire.ground} AWG on {made.device.rating:g} A: {wanted} AWG"
-            rule, holds = "equipment-grounding-conductor-size", is_at_least(wire.ground, wanted)
-            yield expect("generator's equipment ground", holds, rule, (name,), "250.122(A)", figures)
-        if wire.neutral:
-            figures = f"neutral {wire.neutral} AWG beside {wire.size} AWG, {wanted} AWG as fault path"
-            rules, holds = "*neutral*", is_at_least(wire.neutral, wanted)
-            yield expect("generator's neutral", holds, rules, (name,), "445.13(A), 250.122", figures)
+        behind = "behind a transfer switch" if made.device.rating > feeder.device.rating else ""
+        yield from feeder_circuit(home, f"{feeder.name}L", each.load_wire, larger, behind)
+        yield from generator_circuit(home, made)
         ahead = larger.rating
         figures = f"{each.switch_a:g} A behind {ahead:g} A"
         yield expect("transfer switch", each.switch_a >= ahead, "transfer-equipment", (f"ATS{each.number}",), "702.5", figures)
@@ -171,6 +154,27 @@ def standby(home: Home) -> Iterator[Expected]:
             holds = exact(each.load_va) <= exact(made.output_a) * VOLTS
             rules, at = "backup-capacity", ("on the generator",)
             yield expect("standby capacity", holds, rules, at, "702.4(A)(2)(a)", figures, numbers=numbers)
+
+
+def generator_circuit(home: Home, made: Generator) -> Iterator[Expected]:
+    """445.13(A): 115 percent, or 100 where overloading is prevented; 250.122 for ground and neutral by the generator's own device."""
+    name, wire = f"C{made.name}", made.wire
+    share = Fraction(1) if made.overload_protected else Fraction(23, 20)
+    need = exact(made.output_a) * share
+    carried = ampacity(wire, home.edition)
+    figures = f"{float(share * 100):g} percent of {made.output_a:g} A on {float(carried):g} A of {wire.size} AWG"
+    held = carried >= exact(made.output_a) and made.device.rating <= largest_device(carried, wire.size, wire.material)
+    doubt = OWN_BREAKER if carried < need and held else ""
+    yield expect("generator conductor", carried >= need, "generator-conductors", (name,), "445.13(A)", figures, unsure=doubt)
+    wanted = min(grounding_size(made.device.rating), wire.size, key=table_mils)
+    if wire.ground:
+        figures = f"{wire.ground} AWG on {made.device.rating:g} A: {wanted} AWG"
+        rule, holds = "equipment-grounding-conductor-size", is_at_least(wire.ground, wanted)
+        yield expect("generator's equipment ground", holds, rule, (name,), "250.122(A)", figures)
+    if wire.neutral:
+        figures = f"neutral {wire.neutral} AWG beside {wire.size} AWG, {wanted} AWG as fault path"
+        rules, holds = "*neutral*", is_at_least(wire.neutral, wanted)
+        yield expect("generator's neutral", holds, rules, (name,), "445.13(A), 250.122", figures)
 
 
 def inlet(home: Home) -> Iterator[Expected]:

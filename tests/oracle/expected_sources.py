@@ -21,6 +21,7 @@ FIVE_QUARTERS = Fraction(5, 4)
 LIMITED_2023 = "705.28(A) of 2023 lets a limited current stand for the rated one where the energy management system is listed for it"
 MAKER_BY_TABLE = "whether the factor of Table 690.7(A) may stand against the maker's largest input voltage, 110.3(B)"
 INPUT_CURRENT = "whether the maker's figure is the usable current or the largest short-circuit current"
+SWITCH_CURRENT = "whether a switch takes the current of its source or 125 percent of it"
 SERVICE_RATING = "2017 says the rating of the service; whether a weaker conductor is its rating is not said"
 LEAST_DEVICE_A = 15  # 240.6(A): no branch breaker is smaller
 DWELLING_LIMIT_V = 600
@@ -266,9 +267,11 @@ def supply_side_circuit(home: Home, each: SupplySide) -> list[Expected]:
     protected = device <= largest_device(ampacity(wire, edition), wire.size, wire.material)
     around = f"{each.switch_a:g} A around {float(device):g} A"
     switch = (f"SW{each.source.name}",)
+    rated = exact(each.switch_a) >= device
+    doubt = SWITCH_CURRENT if rated and exact(each.switch_a) < amperes * FIVE_QUARTERS else ""
     return [
         expect("supply-side conductor", carries, "conductor-ampacity", (name,), "705.28(B)", figures),
         expect("supply-side least size", is_at_least(wire.size, least), "service-conductor-minimum", (name,), "705.11(B)", figures),
         expect("supply-side protection", protected, "conductor-protection", (name,), "240.4", figures),
-        expect("switch rating", exact(each.switch_a) >= device, "*disconnect-rating *switch*", switch, "110.3(B), 705.20(6)", around),
+        expect("switch rating", rated, "*disconnect-rating *switch*", switch, "110.3(B), 705.20(6)", around, unsure=doubt),
     ]

@@ -194,7 +194,7 @@ class Maker:
             Load("cooking", self.rng.choice((8000.0, 9600.0, 12000.0))),
             Load("dryer", self.rng.choice((4500.0, 5000.0, 5500.0))),
             Load("water heater", 4500.0),
-            Load("fixed appliance", 1200.0, both_legs=False),
+            Load("fixed appliance", self.rng.choice((1200.0, 1200.0, 12000.0, 24000.0))),
             Load("general", 2400.0, both_legs=False),
         )
         base = Home(name, self.edition, self.service(), self.panel(()), loads=loads, lowest_c=self._lowest)
@@ -247,7 +247,7 @@ class Maker:
         size = self.neighbor(smallest_size(wire, device, self.edition))
         if self.chance(0.35):
             size = SIZES[min(SIZES.index(size) + self.rng.choice((1, 2, 3)), len(SIZES) - 1)]
-        wire = replace(wire, size=size, neutral=self.neighbor(size, 0.2))
+        wire = replace(wire, size=size, neutral=self.rng.choice((size, size, self.neighbor(grounding_size(device)))))
         ground = self.neighbor(increased_grounding_size(wire, device, self.edition), 0.3)
         return self.fitting(replace(wire, ground=ground))
 
@@ -256,7 +256,7 @@ class Maker:
         main = self.rng.choice((None, Device(60), Device(100), Device(125)))
         sub = Panel("SUB", self.rng.choice((60, 100, 125)), main, spaces=20)
         if self.chance(0.6):
-            limit = min(max((1.2 * sub.busbar - device.rating) / 1.25, 12.0), device.rating / 1.25)
+            limit = self.rng.choice((max((1.2 * sub.busbar - device.rating) / 1.25, 12.0), device.rating / 1.25))
             sub = replace(sub, sources=(self.inverter("INV1", 17, limit),))
         outbuilding = self.chance(0.4)
         run = Run("PVC-40", "1-1/4", 60, "underground", 30) if outbuilding else Run("EMT", "1-1/4", 30, "indoors", 30)
@@ -288,7 +288,7 @@ class Maker:
             run = Run("PVC-40", "1-1/4", 32, "underground", 30)
             size = next(size for size in SIZES if ampacity(Wire(size, run), self.edition) >= exact(output) * Fraction(23, 20))
             size = self.neighbor(size)
-            wire = Wire(size, run, neutral=self.rng.choice((size, size, "14")), ground=grounding_size(rating))
+            wire = Wire(size, run, neutral=self.rng.choice((size, size, "14")), ground=self.neighbor(grounding_size(rating), 0.2))
             generator = Generator(f"GEN{number}", output, Device(rating, 1 if self.chance(0.1) else 2), self.fitting(wire), self.chance())
             made.append(Standby(number, feeder, self.rng.choice((100, 100, 60)), load, generator, self.near(output * 240, 0)))
         return replace(home, standby=tuple(made), existing=False, service=replace(home.service, measured_peak_a=None))
@@ -318,6 +318,7 @@ class Maker:
         pv = replace(self.inverter("INV1", 0), limit_a=None, interactive_listed=True)
         load_device = Device(self.rng.choice((60, 100))) if self.chance() else None
         wire = self.feeder_wire(load_device.rating if load_device else 200, Run("EMT", "2", 26, "indoors", 30))
+        wire = replace(wire, size=self.neighbor(wire.size))
         main = Device(200, 1 if self.chance(0.1) else 2)
         panel = Panel("HP", self.rng.choice((125, 200)), Device(self.rng.choice((100, 125, 200))))
         listing = (200.0, 200.0) if self.chance(0.2) else None
