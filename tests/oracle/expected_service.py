@@ -157,8 +157,7 @@ def loads(home: Home) -> Iterator[Expected]:
         ways.append(exact(peak) * Fraction(5, 4))
         numbers += (("measured demand", float(exact(peak) * Fraction(5, 4)), None),)
     figures = f"{float(min(ways)):.1f} A of {float(capacity):g} A"
-    doubt = "" if (min(ways) <= capacity) == (standard <= capacity) else "which method the existing dwelling may use"
-    doubt = doubt if home.existing else ""
+    doubt = "220.83, and which method an existing dwelling may use" if home.existing and standard > capacity else ""
     charging = "batteries that charge from the utility are loads" if any(source.kind == "battery" for source in home.all_sources) else ""
     if charging:
         numbers = ()
