@@ -5,7 +5,7 @@ A verdict is never bare: it carries the two numbers compared, or the fact that i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import TYPE_CHECKING
@@ -72,6 +72,21 @@ class Judgement:
     def holds(self) -> bool:
         """Whether the requirement is met; a caution counts as met."""
         return self.verdict in (Verdict.PASSES, Verdict.CAUTION)
+
+    def nested(self) -> Iterator[Judgement]:
+        """Yield this judgement and every part of it, parts of parts too."""
+        yield self
+        for part in self.parts:
+            yield from part.nested()
+
+    def all_values(self) -> tuple[Value, ...]:
+        """Return every value that this judgement and its parts, however deep, rest on, each once."""
+        found: dict[int, Value] = {}
+        for one in self.nested():
+            for value in (one.computed, one.limit, *one.values):
+                if value is not None:
+                    found.setdefault(id(value), value)
+        return tuple(found.values())
 
     @property
     def is_of_unread_text(self) -> bool:

@@ -33,7 +33,7 @@ class Derivation:
     """
 
     equation: str
-    expression: Node
+    expression: Node[Value]
     inputs: tuple[Value, ...]
     provision: str = ""
     section: str = ""
@@ -45,7 +45,7 @@ class Traced:
 
     __slots__ = ("node", "number")
 
-    def __init__(self, number: float, node: Node) -> None:
+    def __init__(self, number: float, node: Node[Value]) -> None:
         self.number = number
         self.node = node
 
@@ -204,7 +204,7 @@ def sum_of(values: list[Value], *, symbol: str, title: str, provision: Any = Non
     units = {value.unit for value in values} or {unit}
     if len(units) != 1 or units == {""}:
         raise ValueError(f"a sum needs one unit, got {sorted(units)}")
-    node: Node = Constant(0.0)
+    node: Node[Value] = Constant(0.0)
     for index, value in enumerate(values):
         node = Symbol(value) if index == 0 else Operation("+", node, Symbol(value))
     derivation = Derivation(

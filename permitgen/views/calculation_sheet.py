@@ -10,7 +10,7 @@ from permitgen.rules.rule import all_rules
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.views.circuit_text import conductor_text, device_texts, run_text
 from permitgen.views.explanation import StepText, steps_of
-from permitgen.views.findings import FindingText, MethodLine, all_values, finding_text
+from permitgen.views.findings import FindingText, MethodLine, finding_text
 from permitgen.views.title import DocumentTitle, title_of
 from permitgen.views.wording import origin_text, value_text
 
@@ -191,7 +191,7 @@ def _block(evaluation: Evaluation, tag: str, findings: Sequence[Finding]) -> Sub
         name=_name(evaluation, tag),
         facts=_facts(evaluation, tag),
         checks=tuple(_check(f) for f in ordered),
-        steps=steps_of(value for f in ordered for value in all_values(f.judgement)),
+        steps=steps_of(value for f in ordered for value in f.judgement.all_values()),
     )
 
 
