@@ -23,9 +23,17 @@ class Measured:
 
 
 class Section(BaseModel):
-    """Base of every section model: unknown keys are errors, nothing changes after reading."""
+    """Base of every section model: unknown keys are errors, nothing changes after reading.
+
+    ``says`` is what the schema prints of the section; it is no docstring, because ``python -OO`` takes those away.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
+
+    def __init_subclass__(cls, *, says: str, **more: Any) -> None:
+        """Keep ``says`` where the schema looks for it."""
+        super().__init_subclass__(**more)
+        cls.__doc__ = says
 
 
 def _text_of(value: Any) -> str:

@@ -151,7 +151,6 @@ class Equation(Generic[P]):
         self.symbols = dict(symbols)
         self.name = function.__name__
         self.unit = unit_of_name(self.name)
-        self.__doc__ = function.__doc__
         names = list(signature(function).parameters)
         self.units = {name: unit_of_name(name) for name in names}
         missing = [name for name in names if name not in self.symbols]

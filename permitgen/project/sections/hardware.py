@@ -37,9 +37,10 @@ FIRE_DETECTION = ("smoke alarm", "heat detector", "none")
 VENTILATION = ("natural", "mechanical", "none")
 
 
-class PlaceModel(Section):
-    """Where a thing stands. ``opposite`` is what faces it across the working space, ``bottom_height`` the height of its lower edge."""
-
+class PlaceModel(
+    Section,
+    says="Where a thing stands. ``opposite`` is what faces it across the working space, ``bottom_height`` the height of its lower edge.",
+):
     description: Text = ""
     building: Text = ""
     space: Text = ""
@@ -67,9 +68,7 @@ class PlaceModel(Section):
 MARKED_VOLTAGES = ("120 V", "120/240 V", "240 V", "277 V", "480Y/277 V", "480 V", "600 V", "1000 V")
 
 
-class DeviceModel(Section):
-    """An overcurrent device. Short form: ``2P 60 A``."""
-
+class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``."):
     rating: Current = None
     poles: Whole | None = None
     kind: Annotated[str, one_of("circuit breaker", "fuse"), choice_schema("circuit breaker", "fuse")] = "circuit breaker"
@@ -102,9 +101,7 @@ class DeviceModel(Section):
         return short
 
 
-class TerminalModel(Section):
-    """A terminal."""
-
+class TerminalModel(Section, says="A terminal."):
     wire: WireRange = None
     materials: Words = ()
     conductors: Count = None

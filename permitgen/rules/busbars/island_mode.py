@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
 
 
-@rule("island-busbar", provision="island_busbar", judges="busbar")
+@rule(
+    "island-busbar",
+    title="In island and generator mode the sources together stay within the rating of every busbar they feed",
+    provision="island_busbar",
+    judges="busbar",
+)
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge one busbar in each mode without the utility.
 

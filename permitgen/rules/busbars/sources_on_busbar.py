@@ -43,7 +43,12 @@ METHODS = (
 )
 
 
-@rule("busbar-sources", provision="sources_on_busbar", judges="busbar")
+@rule(
+    "busbar-sources",
+    title="A busbar that power sources feed is protected by one of the permitted methods",
+    provision="sources_on_busbar",
+    judges="busbar",
+)
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge one busbar with every method; the requirement holds when one method holds.
 

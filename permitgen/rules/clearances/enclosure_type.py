@@ -29,7 +29,7 @@ KINDS = frozenset(
 )
 
 
-@rule("enclosure-type", provision="enclosure_type", judges="equipment")
+@rule("enclosure-type", title="Enclosures outdoors are of a type that keeps rain out", provision="enclosure_type", judges="equipment")
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the type number of an enclosure against its place.
 

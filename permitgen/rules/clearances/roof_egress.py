@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("roof-egress", provision="roof_egress", judges="pv_array")
+@rule(
+    "roof-egress",
+    title="Below an emergency escape opening the roof is free of modules, and a way of 36 in leads to it",
+    provision="roof_egress",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the roof below the emergency escape openings of the building that carries an array.
 

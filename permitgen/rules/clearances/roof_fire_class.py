@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 CLASSES = ("A", "B", "C", "none")
 
 
-@rule("roof-fire-class", provision="roof_structure_and_class", judges="pv_array")
+@rule(
+    "roof-fire-class",
+    title="An array on a roof has the fire class that the building code asks of the roof",
+    provision="roof_structure_and_class",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the fire class for which modules and racking are listed together.
 

@@ -21,7 +21,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("roof-pathway-obstructions", provision="roof_pathway_obstructions", judges="pv_array")
+@rule(
+    "roof-pathway-obstructions",
+    title="The pathways to the ridge are clear of vents, raceways and boxes: wide enough strips remain when those are in the way too",
+    provision="roof_pathway_obstructions",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge what else stands in the pathways of the roof that carries an array.
 

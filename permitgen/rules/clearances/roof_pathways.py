@@ -19,7 +19,13 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("roof-pathways", provision="roof_pathways", judges="pv_array")
+@rule(
+    "roof-pathways",
+    title="Firefighters find ways from the eave to the ridge: two on separate planes, one toward the street, "
+    "one for each plane with modules",
+    provision="roof_pathways",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the pathways of the roof that carries an array.
 

@@ -29,7 +29,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("roof-ridge-setback", provision="roof_ridge_setback", judges="pv_array")
+@rule(
+    "roof-ridge-setback",
+    title="Modules keep away from the ridge so that firefighters can cut the roof there",
+    provision="roof_ridge_setback",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the distance of an array to the ridge, along the roof.
 

@@ -22,7 +22,12 @@ if TYPE_CHECKING:
 OPTION = "ess_limit_counts"
 
 
-@rule("storage-energy", provision="ess_siting_energy", judges="system")
+@rule(
+    "storage-energy",
+    title="The rated energy of storage stays within the limit of each place, and each unit within that of a unit",
+    provision="ess_siting_energy",
+    judges="system",
+)
 def judge(_subject: Whole, given: Given) -> Judgement:
     """Judge the energy of all storage units, place by place.
 

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("storage-fire-detection", provision="ess_fire_detection", judges="energy_storage_system")
+@rule(
+    "storage-fire-detection",
+    title="Where storage stands indoors, a smoke alarm or heat detector watches over it",
+    provision="ess_fire_detection",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge whether fire is detected where a storage unit stands.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("storage-place", provision="ess_siting_place", judges="energy_storage_system")
+@rule(
+    "storage-place",
+    title="Storage stands where the fire or building code lets it stand: not where people sleep or live",
+    provision="ess_siting_place",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the kind of space in which a storage unit stands.
 

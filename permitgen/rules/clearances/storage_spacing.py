@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("storage-spacing", provision="ess_spacing", judges="energy_storage_system")
+@rule(
+    "storage-spacing",
+    title="Storage units stand 3 ft apart, or as close as their listing and fire test permit",
+    provision="ess_spacing",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the distance of a storage unit to the next one.
 

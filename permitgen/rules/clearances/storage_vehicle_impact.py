@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("storage-vehicle-impact", provision="ess_impact_protection", judges="energy_storage_system")
+@rule(
+    "storage-vehicle-impact",
+    title="Storage where vehicles drive is protected from them, or stands out of their way",
+    provision="ess_impact_protection",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the protection of a storage unit from vehicles.
 

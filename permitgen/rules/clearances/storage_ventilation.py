@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("storage-ventilation", provision="ess_location", judges="energy_storage_system")
+@rule(
+    "storage-ventilation",
+    title="Batteries that give off hydrogen are ventilated; lithium and sodium batteries in listed units are not of that kind",
+    provision="ess_location",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the ventilation where storage stands.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("class-1-conductors", provision="class_1_conductors", judges="control circuit")
+@rule(
+    "class-1-conductors",
+    title="Class 1 conductors are protected by what their smallest part can carry, the short tails at the device among them",
+    provision="class_1_conductors",
+    judges="control circuit",
+)
 def judge(control: ControlCircuit, given: Given) -> Judgement:
     """Judge the overcurrent device of a Class 1 circuit against its smallest conductor.
 

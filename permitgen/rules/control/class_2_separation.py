@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.control_circuit import ControlCircuit
 
 
-@rule("class-2-separation", provision="class_2_separation", judges="control circuit")
+@rule(
+    "class-2-separation",
+    title="Class 2 wiring shares no raceway with power or Class 1 wiring",
+    provision="class_2_separation",
+    judges="control circuit",
+)
 def judge(control: ControlCircuit, given: Given) -> Judgement:
     """Judge what shares the runs of a Class 2 circuit.
 

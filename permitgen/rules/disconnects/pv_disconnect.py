@@ -21,7 +21,12 @@ if TYPE_CHECKING:
     from permitgen.system.handle import Handle
 
 
-@rule("pv-disconnect", provision="pv_disconnect", judges="pv_array")
+@rule(
+    "pv-disconnect",
+    title="Each PV system has a disconnect that separates it from all other wiring, readily accessible, at most six handles together",
+    provision="pv_disconnect",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the PV system disconnect of one array.
 

@@ -20,7 +20,12 @@ if TYPE_CHECKING:
 _PV = (CircuitRole.PV_DC, CircuitRole.INVERTER_OUTPUT)
 
 
-@rule("pv-disconnect-rating", provision="pv_disconnect_rating", judges="disconnect")
+@rule(
+    "pv-disconnect-rating",
+    title="Switches of PV systems are rated for the current and the voltage of their circuit",
+    provision="pv_disconnect_rating",
+    judges="disconnect",
+)
 def judge(switch: Disconnect, given: Given) -> Judgement:
     """Judge the ratings of a switch that carries PV current.
 

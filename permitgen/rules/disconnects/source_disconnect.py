@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("source-disconnect", provision="source_disconnect", judges="source")
+@rule(
+    "source-disconnect",
+    title="Each source has a disconnect that separates it from all other systems, readily accessible and rated for its current",
+    provision="source_disconnect",
+    judges="source",
+)
 def judge(subject: InstalledSource, given: Given) -> Judgement:
     """Judge the handles that separate one source.
 

@@ -32,7 +32,12 @@ if TYPE_CHECKING:
 ROLES = frozenset({CircuitRole.FEEDER, CircuitRole.BRANCH, CircuitRole.STORAGE_AC, CircuitRole.INVERTER_OUTPUT, CircuitRole.SOURCE_FEEDER})
 
 
-@rule("ground-fault-path", provision="effective_fault_path", judges="circuit")
+@rule(
+    "ground-fault-path",
+    title="A ground fault at the far end of a circuit draws enough current to trip its device promptly",
+    provision="effective_fault_path",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the fault current through phase and grounding conductor to the far end.
 

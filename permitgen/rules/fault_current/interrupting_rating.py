@@ -21,7 +21,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("interrupting-rating", provision="interrupting_rating", judges="device")
+@rule(
+    "interrupting-rating",
+    title="Every overcurrent device can interrupt the largest fault current at its terminals, by itself or in a tested series combination",
+    provision="interrupting_rating",
+    judges="device",
+)
 def judge(subject: InstalledDevice, given: Given) -> Judgement:
     """Judge one overcurrent device where it is installed.
 

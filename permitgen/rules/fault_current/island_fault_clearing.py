@@ -21,7 +21,12 @@ if TYPE_CHECKING:
     from permitgen.rules.subjects import InMode, InstalledDevice
 
 
-@rule("island-fault-clearing", provision="fault_clearing", judges="mode")
+@rule(
+    "island-fault-clearing",
+    title="Islanded, weak sources may not trip a breaker: the inverters' own shutdown then clears the fault",
+    provision="fault_clearing",
+    judges="mode",
+)
 def judge(subject: InMode, given: Given) -> Judgement:
     """Judge the multiples of their ratings that devices see in a fault without the utility.
 

@@ -29,7 +29,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("generator-inlet", provision="transfer_equipment", judges="power_inlet")
+@rule(
+    "generator-inlet",
+    title="The inlet of a portable generator fits its device, its conductors and the machine, and its pins are dead without the plug",
+    provision="transfer_equipment",
+    judges="power_inlet",
+)
 def judge(inlet: PowerInlet, given: Given) -> Judgement:
     """Judge one inlet, from its pins to the breaker behind it.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.generator import Generator
 
 
-@rule("outdoor-generator", provision="outdoor_generator", judges="generator")
+@rule(
+    "outdoor-generator",
+    title="A generator outside has its disconnect in sight of the building it serves; its own counts",
+    provision="outdoor_generator",
+    judges="generator",
+)
 def judge(machine: Generator, given: Given) -> Judgement:
     """Judge whether the disconnect of an outdoor generator can be seen from the building.
 

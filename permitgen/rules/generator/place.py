@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.generator import Generator
 
 
-@rule("generator-place", provision="generator_place", judges="generator")
+@rule("generator-place", title="A generator stands away from openings of the house", provision="generator_place", judges="generator")
 def judge(machine: Generator, given: Given) -> Judgement:
     """Advise on the distance of a generator from doors and windows.
 

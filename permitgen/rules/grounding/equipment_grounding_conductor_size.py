@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 @rule(
     "equipment-grounding-conductor-size",
+    title="The equipment grounding conductor is large enough for the overcurrent device ahead of the circuit",
     provision="equipment_grounding_conductor_size",
     judges="circuit",
     sizes=("equipment grounding conductor",),

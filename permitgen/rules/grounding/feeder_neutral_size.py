@@ -23,7 +23,12 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 
-@rule("feeder-neutral-size", provision="feeder_neutral_size", judges="circuit")
+@rule(
+    "feeder-neutral-size",
+    title="The neutral of a feeder is not smaller than its equipment grounding conductor would be",
+    provision="feeder_neutral_size",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the neutral of a feeder against the grounding conductor table.
 

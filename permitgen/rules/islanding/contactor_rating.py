@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 
 
-@rule("contactor-rating", provision="microgrid_interconnect_device", judges="microgrid_interconnect_device")
+@rule(
+    "contactor-rating",
+    title="The contactor of an interconnect device carries what the device ahead of it lets through",
+    provision="microgrid_interconnect_device",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Judge the rated current of the contactor.
 

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.utilization import Gateway
 
 
-@rule("gateway-supply", provision="island_gateway_supply", judges="gateway")
+@rule(
+    "gateway-supply",
+    title="The gateway that runs the island is supplied in every mode",
+    provision="island_gateway_supply",
+    judges="gateway",
+)
 def judge(gateway: Gateway, given: Given) -> Judgement:
     """Advise on the supply of a gateway.
 

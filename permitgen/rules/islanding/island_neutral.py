@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.operating_mode import OperatingMode as Mode
 
 
-@rule("island-neutral", provision="listed_and_instructed", judges="busbar")
+@rule(
+    "island-neutral",
+    title="An island with 120 V loads has something that makes its neutral",
+    provision="listed_and_instructed",
+    judges="busbar",
+)
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge where the neutral of a panel comes from when the utility is gone.
 

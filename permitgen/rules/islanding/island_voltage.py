@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
 
 
-@rule("island-voltage", provision="island_voltage", judges="mode")
+@rule(
+    "island-voltage",
+    title="What keeps the house alive without the utility gives the voltage that its loads are made for",
+    provision="island_voltage",
+    judges="mode",
+)
 def judge(subject: InMode, given: Given) -> Judgement:
     """Judge the voltage of each source that forms the island, or of the generator, in one mode.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 
 
-@rule("neutral-former-loss", provision="neutral_former_loss", judges="microgrid_interconnect_device")
+@rule(
+    "neutral-former-loss",
+    title="Nothing opens the neutral former of an island and leaves the island energized",
+    provision="neutral_former_loss",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Judge what happens when the breaker of the autotransformer opens.
 

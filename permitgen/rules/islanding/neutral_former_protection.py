@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("neutral-former-protection", provision="autotransformer_protection", judges="microgrid_interconnect_device")
+@rule(
+    "neutral-former-protection",
+    title="The device of a neutral former is at most 125 percent of its input current, or the next standard rating",
+    provision="autotransformer_protection",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Judge the overcurrent device of the autotransformer in an interconnect device.
 

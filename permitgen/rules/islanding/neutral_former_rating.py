@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 
 
-@rule("neutral-former-rating", provision="neutral_former_rating", judges="microgrid_interconnect_device")
+@rule(
+    "neutral-former-rating",
+    title="The neutral former carries the worst unbalance of the 120 V loads that stay on in an island",
+    provision="neutral_former_rating",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Advise on the rating of the autotransformer by the loads of the house.
 

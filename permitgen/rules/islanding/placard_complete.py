@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.rules.subjects import Whole
 
 
-@rule("placard-complete", provision="placard_complete", judges="system")
+@rule(
+    "placard-complete",
+    title="The steps of the directory placard make every load conductor dead",
+    provision="placard_complete",
+    judges="system",
+)
 def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whole system is the subject
     """Judge the switching steps by walking the graph with every step's handle open.
 

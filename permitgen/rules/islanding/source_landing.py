@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
 
 
-@rule("source-landing", provision="island_source_landing", judges="source")
+@rule(
+    "source-landing",
+    title="Each source comes to the interconnect device on a terminal made for it, never on a breaker position of its busbar",
+    provision="island_source_landing",
+    judges="source",
+)
 def judge(subject: InstalledSource, given: Given) -> Judgement:
     """Judge every way by which one source arrives at an interconnect device.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("source-terminal-device", provision="listed_and_instructed", judges="microgrid_interconnect_device")
+@rule(
+    "source-terminal-device",
+    title="Devices that come with an interconnect device stay within the largest that its terminals take",
+    provision="listed_and_instructed",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Judge the devices built into an interconnect device, and whether its source terminals state their largest device.
 

@@ -26,7 +26,12 @@ OPTION = "backup_capacity_basis"
 FULL, LARGEST = "full calculated load", "largest load"
 
 
-@rule("backup-capacity", provision="standby_capacity", judges="mode")
+@rule(
+    "backup-capacity",
+    title="The sources of an island, or the generator, carry what they are to supply without the utility",
+    provision="standby_capacity",
+    judges="mode",
+)
 def judge(subject: InMode, given: Given) -> Judgement:
     """Judge the sources against the load in one mode without the utility.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.rules.subjects import InstalledDevice
 
 
-@rule("adjustable-trip", provision="adjustable_trip_rating", judges="device")
+@rule(
+    "adjustable-trip",
+    title="The rating of an adjustable breaker is its highest setting, unless only qualified people can reach the setting",
+    provision="adjustable_trip_rating",
+    judges="device",
+)
 def judge(device: InstalledDevice, given: Given) -> Judgement:
     """Judge the rating that the file states for an adjustable device; a setting of a power control system is another matter.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.link import Link
 
 
-@rule("back-fed-fastener", provision="backfed_device_fastener", judges="device")
+@rule(
+    "back-fed-fastener",
+    title="Plug-in breakers that are back-fed are held by an additional fastener where a source stays live without the utility",
+    provision="backfed_device_fastener",
+    judges="device",
+)
 def judge(device: InstalledDevice, given: Given) -> Judgement:
     """Judge one breaker in a breaker space.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.link import Link
 
 
-@rule("backfeed-suitable", provision="backfeed_suitable", judges="device")
+@rule(
+    "backfeed-suitable",
+    title="Breakers through which current can flow both ways are suitable for it; one marked line and load is not",
+    provision="backfeed_suitable",
+    judges="device",
+)
 def judge(device: InstalledDevice, given: Given) -> Judgement:
     """Judge one breaker that sources can feed from both of its sides.
 

@@ -18,7 +18,12 @@ if TYPE_CHECKING:
 _MARK = re.compile(r"(?:(\d+)Y?/)?(\d+) V")
 
 
-@rule("breaker-suitability", provision="breaker_slash_rating", judges="device")
+@rule(
+    "breaker-suitability",
+    title="Breakers suit the voltages of the system: slash-rated ones only where the voltage to ground stays at the lower value",
+    provision="breaker_slash_rating",
+    judges="device",
+)
 def judge(device: InstalledDevice, given: Given) -> Judgement:
     """Judge the marked voltage of one device; a two-pole breaker without a stated mark counts as 120/240 V, the least that is made.
 

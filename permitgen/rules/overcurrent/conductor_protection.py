@@ -31,7 +31,13 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("conductor-protection", provision="overcurrent_protection_of_conductors", judges="circuit", sizes=("conductor",))
+@rule(
+    "conductor-protection",
+    title="Overcurrent devices protect the conductors behind them, from each end that can feed them and in each operating mode",
+    provision="overcurrent_protection_of_conductors",
+    judges="circuit",
+    sizes=("conductor",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge every device that can feed the circuit's conductors against their ampacity.
 

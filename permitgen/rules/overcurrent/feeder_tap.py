@@ -22,7 +22,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("feeder-tap", provision="overcurrent_at_supply", judges="circuit")
+@rule(
+    "feeder-tap",
+    title="Conductors tapped from a feeder without a device at the tap follow one of the rules for taps",
+    provision="overcurrent_at_supply",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge a tap by each of the rules for taps; one suffices.
 

@@ -22,7 +22,13 @@ if TYPE_CHECKING:
     from permitgen.system.walks.feeds import Feeds
 
 
-@rule("feeder-with-source", provision="feeder_with_source", judges="circuit", sizes=("conductor",))
+@rule(
+    "feeder-with-source",
+    title="A feeder that sources join carries utility and sources together, or has a device at its load end",
+    provision="feeder_with_source",
+    judges="circuit",
+    sizes=("conductor",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the part of a feeder that lies beyond the point where sources join it.
 

@@ -21,7 +21,13 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("listed-overcurrent-maximum", provision="listed_and_instructed", judges="circuit", sizes=("overcurrent device",))
+@rule(
+    "listed-overcurrent-maximum",
+    title="An overcurrent device is not larger than the equipment it protects, or the place it sits in, is listed for",
+    provision="listed_and_instructed",
+    judges="circuit",
+    sizes=("overcurrent device",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the devices at the ends of a circuit against what terminals, panels and equipment are listed for.
 

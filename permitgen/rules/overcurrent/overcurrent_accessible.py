@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("overcurrent-accessible", provision="overcurrent_accessible", judges="equipment")
+@rule(
+    "overcurrent-accessible",
+    title="Overcurrent devices are readily accessible, and their grips within reach",
+    provision="overcurrent_accessible",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge where an enclosure with overcurrent devices stands.
 

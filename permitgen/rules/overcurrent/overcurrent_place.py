@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("overcurrent-place", provision="overcurrent_place", judges="equipment")
+@rule(
+    "overcurrent-place",
+    title="Overcurrent devices stand in no clothes closet, no bathroom of a dwelling and not over the steps of a stairway",
+    provision="overcurrent_place",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the room an enclosure with overcurrent devices stands in.
 

@@ -26,7 +26,13 @@ _DEVICE_PROVISION = {
 }
 
 
-@rule("overcurrent-rating", provision="branch_overcurrent_continuous", judges="circuit", sizes=("overcurrent device",))
+@rule(
+    "overcurrent-rating",
+    title="The overcurrent device of a circuit carries its current: all that is not continuous, and 125 percent of what is",
+    provision="branch_overcurrent_continuous",
+    judges="circuit",
+    sizes=("overcurrent device",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the devices at both ends of one ac circuit.
 

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.rules.subjects import InstalledDevice
 
 
-@rule("standard-ratings", provision="standard_ratings", judges="device")
+@rule(
+    "standard-ratings",
+    title="Overcurrent devices have a standard rating; another one must be known to exist",
+    provision="standard_ratings",
+    judges="device",
+)
 def judge(device: InstalledDevice, given: Given) -> Judgement:
     """Judge the rating of one device against the standard list.
 

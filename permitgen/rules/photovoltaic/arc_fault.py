@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("dc-arc-fault", provision="dc_arc_fault", judges="pv_array")
+@rule(
+    "dc-arc-fault",
+    title="PV dc circuits of 80 V and more on or in buildings have listed arc-fault protection",
+    provision="dc_arc_fault",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the protection of the array's dc circuits by their maximum voltage.
 

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("pv-grounding-electrode", provision="pv_grounding_electrode", judges="pv_array")
+@rule(
+    "pv-grounding-electrode",
+    title="An array on a building shares the building's electrodes; a structure in the field has its own, unless one circuit serves it",
+    provision="pv_grounding_electrode",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the electrode of an array that stands on the ground.
 

@@ -26,7 +26,12 @@ if TYPE_CHECKING:
 Limit = tuple[str, Value | None]
 
 
-@rule("pv-maximum-voltage", provision="pv_maximum_voltage", judges="PV string")
+@rule(
+    "pv-maximum-voltage",
+    title="The highest dc voltage of a string stays within the limit of the building and of all equipment on it",
+    provision="pv_maximum_voltage",
+    judges="PV string",
+)
 def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
     """Judge the string by each way of computing its voltage; one that holds suffices.
 

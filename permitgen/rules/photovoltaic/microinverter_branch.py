@@ -23,7 +23,12 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 
-@rule("microinverter-branch", provision="microinverter_branch", judges="PV branch")
+@rule(
+    "microinverter-branch",
+    title="The module inverters on one branch fit its overcurrent device and the makers' limits",
+    provision="microinverter_branch",
+    judges="PV branch",
+)
 def judge(branch: ArrayCircuit, given: Given) -> Judgement:
     """Judge one branch against its device and its units' limits.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.overcurrent_device import OvercurrentDevice
 
 
-@rule("pv-overcurrent-one-pole", provision="pv_overcurrent_one_pole", judges="pv_array")
+@rule(
+    "pv-overcurrent-one-pole",
+    title="One-pole overcurrent devices of PV dc circuits all sit in the same polarity",
+    provision="pv_overcurrent_one_pole",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge where the one-pole devices of an array's strings sit.
 

@@ -19,7 +19,13 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("pv-overcurrent-rating", provision="pv_overcurrent_rating", judges="circuit", sizes=("overcurrent device",))
+@rule(
+    "pv-overcurrent-rating",
+    title="Overcurrent devices of PV dc circuits carry 125 percent of the maximum current and stay within the modules' maximum",
+    provision="pv_overcurrent_rating",
+    judges="circuit",
+    sizes=("overcurrent device",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge each device of a PV dc circuit from below and, on a string, from above.
 

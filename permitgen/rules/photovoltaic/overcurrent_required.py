@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("pv-overcurrent-required", provision="pv_overcurrent_required", judges="PV string")
+@rule(
+    "pv-overcurrent-required",
+    title="A string has an overcurrent device, or nothing that can flow into it exceeds its conductors and its modules",
+    provision="pv_overcurrent_required",
+    judges="PV string",
+)
 def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
     """Judge whether a string may do without an overcurrent device, or has one.
 

@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("pv-module-parallel-conductors", provision="pv_module_parallel_conductors", judges="PV string")
+@rule(
+    "pv-module-parallel-conductors",
+    title="Strings that share one overcurrent device have conductors for the device and the other strings together",
+    provision="pv_module_parallel_conductors",
+    judges="PV string",
+)
 def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
     """Judge the conductors of a string that shares its overcurrent device with others.
 

@@ -18,7 +18,12 @@ if TYPE_CHECKING:
 SOLID = "solidly grounded"
 
 
-@rule("pv-system-grounding", provision="pv_system_grounding", judges="pv_array")
+@rule(
+    "pv-system-grounding",
+    title="PV dc circuits are grounded in a way that the code permits: in nearly every house functionally, through the inverter",
+    provision="pv_system_grounding",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the grounding of the dc circuits of an array.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("pv-wiring-accessible", provision="pv_wiring_accessible", judges="circuit")
+@rule(
+    "pv-wiring-accessible",
+    title="PV dc circuits above 30 V that people can readily reach are in raceway or jacketed cable, or guarded",
+    provision="pv_wiring_accessible",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the runs in which single conductors lie open.
 

@@ -21,7 +21,12 @@ if TYPE_CHECKING:
 METAL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC", "MC cable"})
 
 
-@rule("pv-wiring-in-building", provision="pv_wiring_in_building", judges="circuit")
+@rule(
+    "pv-wiring-in-building",
+    title="PV dc circuits inside a building run in metal, in 2017 up to their first disconnect",
+    provision="pv_wiring_in_building",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the wiring method of a PV dc circuit wherever it runs inside a building.
 

@@ -23,7 +23,7 @@ _METAL = ("RMC", "IMC")
 _NONMETALLIC = ("PVC-40", "PVC-80", "LFNC-B")
 
 
-@rule("burial-cover", provision="burial_cover", judges="raceway")
+@rule("burial-cover", title="Underground wiring lies deep enough for what is over it", provision="burial_cover", judges="raceway")
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the cover over one buried run by wiring method and surface.
 

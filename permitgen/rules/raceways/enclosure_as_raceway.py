@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("enclosure-as-raceway", provision="enclosure_as_raceway", judges="equipment")
+@rule(
+    "enclosure-as-raceway",
+    title="Conductors that pass through an enclosure, or are spliced in it, leave room in its wiring space and are named by a label",
+    provision="enclosure_as_raceway",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the wiring space that the file describes for an enclosure.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("same-raceway", provision="same_raceway", judges="circuit")
+@rule(
+    "same-raceway",
+    title="The equipment grounding conductor runs with the conductors it protects",
+    provision="same_raceway",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge a circuit that shares the grounding conductor of another.
 

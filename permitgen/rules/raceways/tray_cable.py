@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("tray-cable", provision="tray_cable_outdoors", judges="raceway")
+@rule(
+    "tray-cable", title="Tray cable outside a cable tray is identified for where it runs", provision="tray_cable_outdoors", judges="raceway"
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge where TC-ER cable runs.
 

@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.operating_mode import OperatingMode
 
 
-@rule("rapid-shutdown-every-mode", provision="rapid_shutdown_initiator", judges="mode")
+@rule(
+    "rapid-shutdown-every-mode",
+    title="Rapid shutdown works in every mode: no initiator relies on taking away ac that a battery or generator keeps alive",
+    provision="rapid_shutdown_initiator",
+    judges="mode",
+)
 def judge(subject: InMode, given: Given) -> Judgement:
     """Judge every initiator of every array in one mode.
 

@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.walks.rapid_shutdown import Initiator
 
 
-@rule("rapid-shutdown-grouping", provision="rapid_shutdown_initiator", judges="system")
+@rule(
+    "rapid-shutdown-grouping",
+    title="At most six rapid shutdown switches at one service, in one enclosure or a group",
+    provision="rapid_shutdown_initiator",
+    judges="system",
+)
 def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whole system is the subject
     """Judge how many initiators there are and whether they stand together.
 

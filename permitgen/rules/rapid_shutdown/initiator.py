@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("rapid-shutdown-initiator", provision="rapid_shutdown_initiator", judges="pv_array")
+@rule(
+    "rapid-shutdown-initiator",
+    title="The device that starts rapid shutdown of a dwelling stands outside, readily accessible, and its off position starts it",
+    provision="rapid_shutdown_initiator",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge every device that starts rapid shutdown of one array.
 

@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("rapid-shutdown-inside-array", provision="rapid_shutdown_inside_array", judges="pv_array")
+@rule(
+    "rapid-shutdown-inside-array",
+    title="Inside the array boundary, after rapid shutdown, one of: listed hazard control, at most 80 V, or until 2020 nothing exposed",
+    provision="rapid_shutdown_inside_array",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge what remains between conductors inside the array boundary.
 

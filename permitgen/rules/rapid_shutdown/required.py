@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("rapid-shutdown-required", provision="rapid_shutdown_required", judges="pv_array")
+@rule(
+    "rapid-shutdown-required",
+    title="Arrays with circuits on or in a building have rapid shutdown",
+    provision="rapid_shutdown_required",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge whether an array needs rapid shutdown and something starts it.
 

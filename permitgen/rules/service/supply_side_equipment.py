@@ -19,7 +19,12 @@ if TYPE_CHECKING:
 ALWAYS = frozenset({"meter", "junction_box"})
 
 
-@rule("supply-side-equipment", provision="supply_side_equipment", judges="equipment")
+@rule(
+    "supply-side-equipment",
+    title="Only what the code lists stands between the service point and the service disconnect",
+    provision="supply_side_equipment",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge each piece of equipment ahead of the service disconnect.
 

@@ -24,7 +24,12 @@ if TYPE_CHECKING:
 BY_DEVICE = "device ratings with the service rating"
 
 
-@rule("supply-side-sources", provision="supply_side_sum", judges="utility_service")
+@rule(
+    "supply-side-sources",
+    title="Sources connected ahead of the service disconnect stay, together, within the service",
+    provision="supply_side_sum",
+    judges="utility_service",
+)
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge the sum of the sources on the supply side.
 

@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("ess-dc-interrupting-rating", provision="ess_dc_interrupting_rating", judges="circuit")
+@rule(
+    "ess-dc-interrupting-rating",
+    title="Devices in battery circuits can interrupt the battery's fault current",
+    provision="ess_dc_interrupting_rating",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the devices of a battery circuit against what the batteries can give into a fault.
 

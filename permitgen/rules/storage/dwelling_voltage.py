@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("ess-dwelling-voltage", provision="ess_dwelling_voltage", judges="energy_storage_system")
+@rule(
+    "ess-dwelling-voltage",
+    title="Battery circuits of a dwelling stay within 100 V, or keep their live parts out of reach",
+    provision="ess_dwelling_voltage",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the dc voltage of a storage unit of a dwelling.
 

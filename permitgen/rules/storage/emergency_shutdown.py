@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("ess-emergency-shutdown", provision="ess_emergency_shutdown", judges="energy_storage_system")
+@rule(
+    "ess-emergency-shutdown",
+    title="At a dwelling the storage system is shut off from outside",
+    provision="ess_emergency_shutdown",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge what shuts a storage unit off from outside the house.
 

@@ -17,7 +17,13 @@ if TYPE_CHECKING:
     from permitgen.system.overcurrent_device import OvercurrentDevice
 
 
-@rule("ess-overcurrent", provision="ess_overcurrent_rating", judges="circuit", sizes=("overcurrent device",))
+@rule(
+    "ess-overcurrent",
+    title="The device of a battery circuit carries 125 percent of its current; every storage unit states the largest device it permits",
+    provision="ess_overcurrent_rating",
+    judges="circuit",
+    sizes=("overcurrent device",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the devices at the ends of a storage circuit.
 

@@ -19,7 +19,9 @@ _ENCLOSURES = frozenset({"panelboard", "microgrid_interconnect_device", "disconn
 _WIRES = ("one_wire", "two_wires", "three_wires", "four_wires", "five_wires")
 
 
-@rule("wire-bending-space", provision="wire_bending_space", judges="termination")
+@rule(
+    "wire-bending-space", title="Conductors have room to bend before their terminals", provision="wire_bending_space", judges="termination"
+)
 def judge(termination: Termination, given: Given) -> Judgement:
     """Judge the space before one terminal by the tables, or by the listing where the conductor is within the marked range.
 
