@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
-from permitgen.rules.subjects import SUBJECTS, InstalledDevice
+from permitgen.system.installed_device import InstalledDevice
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.views.circuit_text import conductor_text, device_text
 from permitgen.views.findings import numbers_of
@@ -156,7 +156,7 @@ def _raceway_row(evaluation: Evaluation, run: Raceway) -> tuple[str, ...]:
 
 def _devices(evaluation: Evaluation) -> Schedule:
     headings = ("DEVICE", "IN", "RATING", "INTERRUPTING", "AVAILABLE", "CIRCUIT", "RESULT")
-    devices = SUBJECTS["device"](evaluation.system)
+    devices = evaluation.system.devices.values()
     return Schedule("Overcurrent devices", headings, tuple(_device_row(evaluation, device) for device in devices))
 
 

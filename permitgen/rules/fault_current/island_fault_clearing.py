@@ -13,12 +13,12 @@ from permitgen.code.equations.fault_current import multiple_of_rating_factor
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least
 from permitgen.rules.quantities.fault_current_island import island_current
 from permitgen.rules.rule import rule
-from permitgen.rules.subjects import SUBJECTS
 from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InMode, InstalledDevice
+    from permitgen.rules.subjects import InMode
+    from permitgen.system.installed_device import InstalledDevice
 
 
 @rule(
@@ -38,7 +38,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
     """
     if subject.mode is OperatingMode.WITH_UTILITY:
         return does_not_apply("with the utility present faults are cleared by its current")
-    parts = [part for device in SUBJECTS["device"](given.system) if (part := _device(device, given, subject.mode)) is not None]
+    parts = [part for device in given.system.devices.values() if (part := _device(device, given, subject.mode)) is not None]
     if not parts:
         return does_not_apply(f"{subject.tag}: no device is fed")
     weak = [part for part in parts if part.verdict is Verdict.CAUTION]

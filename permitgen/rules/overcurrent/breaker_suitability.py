@@ -13,7 +13,7 @@ from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.installed_device import InstalledDevice
 
 _MARK = re.compile(r"(?:(\d+)Y?/)?(\d+) V")
 
