@@ -44,7 +44,7 @@ _KINDS: dict[str, UnitKind] = {
     "power_inlet": "power inlet",
     "ev_supply_equipment": "vehicle supply",
     "appliance": "appliance",
-    "gateway": "gateway",
+    "energy_monitor": "energy_monitor",
     "rapid_shutdown_initiator": "initiator",
 }
 # Which branch comes first where nothing else orders them: what carries the dwelling's supply, then sources, then loads.
@@ -62,7 +62,7 @@ _ORDER: tuple[UnitKind, ...] = (
     "power inlet",
     "vehicle supply",
     "appliance",
-    "gateway",
+    "energy_monitor",
     "initiator",
 )
 

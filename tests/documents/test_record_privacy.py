@@ -37,7 +37,7 @@ def project(tmp_path):
     shutil.copytree(DEMO, folder)
     file = folder / "project.yaml"
     text = file.read_text("utf-8")
-    text = text.replace("settings:\n", "settings:\n  wifi_name: HouseNet\n  gateway_password: hunter22\n  monitor: http 192.168.7.7\n", 1)
+    text = text.replace("settings:\n", "settings:\n  wifi_name: HouseNet\n  router_password: hunter22\n  monitor: http 192.168.7.7\n", 1)
     file.write_text(text.rstrip("\n") + "\n" + BUILT, "utf-8")
     return folder
 

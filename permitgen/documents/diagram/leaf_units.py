@@ -72,7 +72,7 @@ def _plain(sketch: Sketch, unit: Unit) -> float:
     by_kind = {
         "vehicle supply": loads.vehicle_supply,
         "appliance": loads.appliance,
-        "gateway": loads.gateway,
+        "energy_monitor": loads.energy_monitor,
         "initiator": loads.initiator,
         "loads": loads.load_arrow,
     }

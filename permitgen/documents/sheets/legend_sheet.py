@@ -80,7 +80,7 @@ def known_symbols() -> tuple[Symbol, ...]:
         sources.generator,
         sources.power_inlet,
     )
-    rest = (loads.vehicle_supply, loads.appliance, loads.gateway, loads.equipment, loads.initiator, loads.load_arrow, grounding.ground)
+    rest = (loads.vehicle_supply, loads.appliance, loads.energy_monitor, loads.equipment, loads.initiator, loads.load_arrow, grounding.ground)
     made = [make() for make in (*line, *machines, *rest)]
     made.insert(6, switching.transfer(1.6 * UNIT))
     bond = [grounding.neutral_bond("N-G BOND", is_bonded=True), grounding.neutral_bond("NO BOND", is_bonded=False)]

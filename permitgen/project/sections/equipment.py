@@ -256,10 +256,10 @@ class ApplianceModel(EquipmentModel):
     shed: Shed = "none"
 
 
-class GatewayModel(EquipmentModel):
-    """Gateway or monitor."""
+class EnergyMonitorModel(EquipmentModel):
+    """Energy monitor."""
 
-    kind: Literal["gateway"]
+    kind: Literal["energy_monitor"]
 
 
 class GroundingElectrodeSystemModel(EquipmentModel):
@@ -301,7 +301,7 @@ EquipmentEntry = Annotated[
     | RapidShutdownInitiatorModel
     | EVSupplyEquipmentModel
     | ApplianceModel
-    | GatewayModel
+    | EnergyMonitorModel
     | GroundingElectrodeSystemModel,
     Field(discriminator="kind"),
 ]
@@ -322,7 +322,7 @@ CatalogEntry = Annotated[
     | RapidShutdownInitiatorModel
     | EVSupplyEquipmentModel
     | ApplianceModel
-    | GatewayModel
+    | EnergyMonitorModel
     | GroundingElectrodeSystemModel
     | ModuleModel
     | ModuleInverterModel
@@ -340,7 +340,7 @@ __all__ = [
     "EnergyStorageSystemModel",
     "EquipmentEntry",
     "EquipmentModel",
-    "GatewayModel",
+    "EnergyMonitorModel",
     "GeneratorModel",
     "GroundingElectrodeSystemModel",
     "InverterModel",

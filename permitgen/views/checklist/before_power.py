@@ -32,7 +32,7 @@ _HAS_SERIAL = (
     "energy_storage_system",
     "inverter",
     "generator",
-    "gateway",
+    "energy_monitor",
     "ev_supply_equipment",
     "transfer_switch",
 )

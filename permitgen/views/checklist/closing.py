@@ -97,7 +97,7 @@ def settings(evaluation: Evaluation) -> ChecklistSection:
     return ChecklistSection("settings", "Settings and firmware", "No passwords and no network names here.", (*found, *firmware))
 
 
-_HAS_FIRMWARE = ("microgrid_interconnect_device", "energy_storage_system", "inverter", "gateway", "generator")
+_HAS_FIRMWARE = ("microgrid_interconnect_device", "energy_storage_system", "inverter", "energy_monitor", "generator")
 _VIEWS = (
     ("open", "open, with the wiring"),
     ("closed", "closed, dead front on, labels readable"),

@@ -68,7 +68,7 @@ def _energize(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for rank in (_FORMER, _STORAGE, _SOLAR, _INITIATOR, _LOAD, _GENERATOR):
         yield from _switched(evaluation, handles, rank, "close", "on")
         if rank == _FORMER:
-            yield from _gateways(evaluation)
+            yield from _energy_monitors(evaluation)
     if any(rank == _GENERATOR for rank, _ in handles):
         yield done_line(
             "on:generator-armed",
@@ -155,9 +155,9 @@ def _override(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             )
 
 
-def _gateways(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+def _energy_monitors(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for item in evaluation.system.equipment.values():
-        if item.kind == "gateway":
+        if item.kind == "energy_monitor":
             yield done_line(
                 f"on:{item.tag}.up",
                 item.tag,

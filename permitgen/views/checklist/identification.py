@@ -32,9 +32,9 @@ def _polarity(evaluation: Evaluation, use: Use, circuits: tuple[str, ...], provi
 
 
 def _sensors(evaluation: Evaluation) -> Iterator[ChecklistLine]:
-    """Current sensors come with gateways, and with devices that hold a busbar within its rating."""
+    """Current sensors come with energy monitors, and with devices that hold a busbar within its rating."""
     items = evaluation.system.equipment.values()
-    monitors = [item.tag for item in items if item.kind == "gateway" or item.answer("power_control_monitored")]
+    monitors = [item.tag for item in items if item.kind == "energy_monitor" or item.answer("power_control_monitored")]
     leads, space = practice(evaluation, "monitoring_leads"), practice(evaluation, "power_monitoring_in_enclosure")
     if not monitors or not leads.is_in_force:
         return

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 def insulation(evaluation: Evaluation) -> ChecklistSection:
     """Return the insulation tests: ac conductors before landing, dc circuits string by string."""
     intro = (
-        "Disconnect electronics, surge devices, gateway, ground-fault and arc-fault devices first. "
+        "Disconnect electronics, surge devices, energy monitor, ground-fault and arc-fault devices first. "
         "Never test through module-level electronics unless their maker allows it."
     )
     return ChecklistSection("insulation", "Insulation resistance", intro, (*_ac(evaluation), *_dc(evaluation)))

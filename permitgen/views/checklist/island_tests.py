@@ -93,7 +93,7 @@ def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         "INST",
         source=delay.citation,
     )
-    yield done_line("island:log", "", "Log of the gateway saved", "CP", source=start.citation)
+    yield done_line("island:log", "", "Log of the energy monitor saved", "CP", source=start.citation)
     yield from neutral_in(evaluation, OperatingMode.WITH_UTILITY)
 
 
