@@ -240,7 +240,7 @@ def _supply_end(item: Equipment) -> SupplyEnd:
 def _symbol(item: Equipment) -> str:
     """Return which of several symbols of its kind a unit is drawn with."""
     if isinstance(item, PVArray):
-        return "module inverter" if item.module_inverter is not None else "converter" if item.converter is not None else ""
+        return "microinverter" if item.module_inverter is not None else "converter" if item.converter is not None else ""
     if isinstance(item, EnergyStorageSystem):
         return item.coupling
     return ""

@@ -6,7 +6,6 @@ from permitgen.code.equations import box_fill, pull_box, raceway_fill
 from permitgen.code.rounding import count_by_note_7, whole_count
 
 
-
 def permitted(book, raceway, trade_size, conductors):
     percent = book.table("conduit_fill").band(conductors, "fill").number
     return raceway_fill.permitted_fill_in2(percent, book.table("raceway_dimensions").at((raceway, trade_size), "total_area").number)

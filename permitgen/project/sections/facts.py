@@ -55,7 +55,7 @@ class PersonModel(Section):
     role: Text
     name: Text = ""
     company: Text = ""
-    licence: Text = ""
+    license: Text = ""
     phone: Text = ""
     email: Text = ""
 

@@ -33,7 +33,7 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
         return require(
             device.device.is_dc_rated,
             f"{device.tag}: device of a dc circuit, rated for dc",
-            missing=f"dc rating of the device at {device.tag}",
+            missing=f"dc rating of the breaker or fuse at {device.tag}",
         )
     if device.device.kind != "circuit breaker":
         return does_not_apply(f"{device.tag} is a fuse")

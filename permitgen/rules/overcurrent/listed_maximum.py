@@ -33,7 +33,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     """
     parts = [
         require_at_most(
-            f"{circuit.tag}: a {rating.number:g} A device; {limit.title} is {limit.number:g} A",
+            f"{circuit.tag}: a {rating.number:g} A breaker or fuse; {limit.title} is {limit.number:g} A",
             computed=rating,
             limit=limit.named("OCPD_max"),
             places=(device.at,) if device.at is not None else (),

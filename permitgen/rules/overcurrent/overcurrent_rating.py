@@ -41,9 +41,10 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         return does_not_apply(f"{circuit.tag} has no ac overcurrent device at its ends")
     needs = _needs(circuit, given)
     if not needs:
-        return does_not_apply(f"{circuit.tag}: its load is not stated and no source lies behind it")
+        return does_not_apply(f"{circuit.tag}: its load is not stated and no source is behind it")
     return all_of(
-        f"{circuit.tag}: its device carries its current", [_judge_one(circuit, given, device, need) for device in devices for need in needs]
+        f"{circuit.tag}: its breaker or fuse carries its current",
+        [_judge_one(circuit, given, device, need) for device in devices for need in needs],
     )
 
 
@@ -70,7 +71,7 @@ def _judge_one(circuit: Circuit, given: Given, device: OvercurrentDevice, need: 
     rating = given.need(device.rating_a, f"rating of the overcurrent device of {circuit.tag}").named("OCPD")
     required = need.maximum_a if device.listed_for_100_percent else need.required_a
     return require_at_least(
-        f"{circuit.tag}: a {rating.number:g} A device for {required.number:.4g} A ({need.basis})",
+        f"{circuit.tag}: a {rating.number:g} A breaker or fuse for {required.number:.4g} A ({need.basis})",
         computed=rating,
         limit=_named(required),
         places=(device.at,) if device.at is not None else (),

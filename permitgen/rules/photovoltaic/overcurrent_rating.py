@@ -35,7 +35,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if not devices:
         return does_not_apply(f"{circuit.tag} has no overcurrent device")
     parts = [part for device in devices for part in _parts(circuit, device, given)]
-    return all_of(f"{circuit.tag}: its device carries the current and stays within the modules' maximum", parts)
+    return all_of(f"{circuit.tag}: its breaker or fuse carries the current and stays within the modules' maximum", parts)
 
 
 def _parts(circuit: Circuit, device: OvercurrentDevice, given: Given) -> Iterator[Judgement]:
@@ -45,10 +45,10 @@ def _parts(circuit: Circuit, device: OvercurrentDevice, given: Given) -> Iterato
         yield not_judged(f"setting of the adjustable device of {circuit.tag}")
     else:
         needed = current.maximum_a if device.listed_for_100_percent else current.required_a
-        message = f"{circuit.tag}: a device of {rating.number:g} A, {needed.number:.4g} A needed"
+        message = f"{circuit.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed"
         yield require_at_least(message, computed=rating, limit=needed)
     for limit in module_limits(given, circuit):
-        message = f"{circuit.tag}: a device of {rating.number:g} A, the modules bear {limit.number:g} A"
+        message = f"{circuit.tag}: a breaker or fuse of {rating.number:g} A, the modules permit {limit.number:g} A"
         yield require_at_most(message, computed=rating, limit=limit)
 
 

@@ -37,7 +37,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         return does_not_apply(f"{circuit.tag} has no overcurrent device at its ends")
     available = _available(circuit, given)
     return all_of(
-        f"{circuit.tag}: its devices can interrupt the battery's fault current", [_one(circuit, d, available, given) for d in devices]
+        f"{circuit.tag}: its breakers or fuses can interrupt the battery's fault current",
+        [_one(circuit, d, available, given) for d in devices],
     )
 
 
@@ -57,7 +58,7 @@ def _declared(source: PowerSource, given: Given) -> Value | None:
 
 
 def _one(circuit: Circuit, device: OvercurrentDevice, available: Value, given: Given) -> Judgement:
-    stated = given.need(device.interrupting_rating_ka, f"dc interrupting rating of the device of {circuit.tag}")
+    stated = given.need(device.interrupting_rating_ka, f"dc interrupting rating of the breaker or fuse of {circuit.tag}")
     rating = selected(
         stated.number * 1000, "a", by="in amperes", inputs=(stated,), symbol="IR", title=f"dc interrupting rating at {circuit.tag}"
     )

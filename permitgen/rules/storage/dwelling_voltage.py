@@ -25,9 +25,9 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     Example that passes: an open rack of 54 V, or a sealed one of 400 V.
     """
     if not is_small_dwelling(given.system):
-        return does_not_apply(f"{unit.tag} stands at other than a one- or two-family dwelling")
+        return does_not_apply(f"{unit.tag} is at other than a one- or two-family dwelling")
     if unit.coupling != "dc":
-        return does_not_apply(f"{unit.tag} gives ac; its batteries are inside its listing")
+        return does_not_apply(f"{unit.tag} supplies ac; its batteries are inside its listing")
     stated = unit.fact("maximum_voltage") or unit.nominal_v
     voltage = given.need(stated, f"maximum dc voltage of {unit.tag}").named("V_max", f"maximum dc voltage of {unit.tag}")
     provision = given.provision("ess_dwelling_voltage")

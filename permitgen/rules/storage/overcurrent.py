@@ -33,11 +33,11 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         return does_not_apply(f"{circuit.tag} is no storage circuit with a device at its ends")
     unknown = [unit.tag for unit in _units(circuit, given) if unit.largest_device_a is None]
     if unknown:
-        return not_judged(f"largest overcurrent device that the maker of {' and '.join(unknown)} permits")
+        return not_judged(f"largest overcurrent device that the manufacturer of {' and '.join(unknown)} permits")
     if kind is CircuitRole.STORAGE_AC:
-        return does_not_apply(f"{circuit.tag} gives ac (see overcurrent-rating and listed-overcurrent-maximum)")
+        return does_not_apply(f"{circuit.tag} supplies ac (see overcurrent-rating and listed-overcurrent-maximum)")
     parts = [part for device in devices for part in _parts(circuit, device, given)]
-    return all_of(f"{circuit.tag}: its device carries the current and stays within the maker's largest", parts)
+    return all_of(f"{circuit.tag}: its breaker or fuse carries the current and stays within the manufacturer's largest", parts)
 
 
 def _units(circuit: Circuit, given: Given) -> list[EnergyStorageSystem]:
@@ -48,8 +48,14 @@ def _parts(circuit: Circuit, device: OvercurrentDevice, given: Given) -> Iterato
     rating = given.need(device.rating_a, f"rating of the overcurrent device of {circuit.tag}").named("OCPD")
     current = circuit_current(given, circuit)
     needed = current.maximum_a if device.listed_for_100_percent else current.required_a
-    yield require_at_least(f"{circuit.tag}: a device of {rating.number:g} A, {needed.number:.4g} A needed", computed=rating, limit=needed)
+    yield require_at_least(
+        f"{circuit.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed", computed=rating, limit=needed
+    )
     for unit in _units(circuit, given):
-        largest = given.need(unit.largest_device_a, f"largest overcurrent device that the maker of {unit.tag} permits").named("OCPD_max")
-        message = f"{circuit.tag}: a device of {rating.number:g} A, {largest.number:g} A permitted by the maker of {unit.tag}"
+        largest = given.need(unit.largest_device_a, f"largest overcurrent device that the manufacturer of {unit.tag} permits").named(
+            "OCPD_max"
+        )
+        message = (
+            f"{circuit.tag}: a breaker or fuse of {rating.number:g} A, {largest.number:g} A permitted by the manufacturer of {unit.tag}"
+        )
         yield require_at_most(message, computed=rating, limit=largest)

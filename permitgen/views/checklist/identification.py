@@ -43,15 +43,15 @@ def _sensors(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     yield done_line(
         "wiring:sensor-leads",
         "",
-        f"Current sensors of {tags} are listed for it, their leads insulated for the highest voltage in the enclosure or kept apart{share}",
+        f"Current sensors of {tags} are listed for it, their leads insulated for the highest voltage in the enclosure or separated{share}",
         "NEC",
         source=leads.citation,
-        why="thin leads of a sensor lie among bars and lugs",
+        why="thin sensor leads run among busbars and lugs",
     )
     yield done_line(
         "wiring:sensor-shorted",
         "",
         f"Sensors of {tags} with a current output were never open while current flowed",
         "CP",
-        why="an open current output builds up a voltage that burns through its insulation",
+        why="an open current output builds up a voltage that destroys its insulation",
     )

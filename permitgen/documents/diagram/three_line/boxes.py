@@ -41,7 +41,9 @@ _MAKERS: dict[str, Callable[[Inks], Symbol]] = {
     "initiator": loads.initiator,
     "loads": loads.load_arrow,
 }
-_AT_THE_END = frozenset({"storage", "generator", "array", "vehicle supply", "appliance", "energy_monitor", "initiator", "loads", "equipment"})
+_AT_THE_END = frozenset(
+    {"storage", "generator", "array", "vehicle supply", "appliance", "energy_monitor", "initiator", "loads", "equipment"}
+)
 
 
 def draft_box(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
