@@ -142,7 +142,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
         "rapid_shutdown_initiator",
         "ev_supply_equipment",
         "appliance",
-        "gateway",
+        "energy_monitor",
         "grounding_electrode_system",
     )
 }

@@ -47,7 +47,7 @@ def _parts(switch: Disconnect, circuit: Circuit, given: Given) -> Iterator[Judge
     if switch.rating_a is None:
         yield not_judged(f"rating of {switch.tag}")
     else:
-        message = f"{switch.tag} is rated {switch.rating_a.number:g} A, {circuit.tag} asks for {required.number:.4g} A"
+        message = f"{switch.tag} is rated {switch.rating_a.number:g} A, {circuit.tag} requires {required.number:.4g} A"
         yield require_at_least(message, computed=switch.rating_a.named("R"), limit=required)
     for volts in _volts(circuit, given):
         if switch.voltage_v is None:

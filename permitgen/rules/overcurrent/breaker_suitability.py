@@ -25,7 +25,7 @@ _LEAST = {("circuit breaker", True): "120/240 V", ("circuit breaker", False): "1
 
 @rule(
     "breaker-suitability",
-    title="Overcurrent devices suit the voltage of their circuit and its kind: ac or dc, to ground and between conductors",
+    title="Overcurrent devices suit the voltage of their circuit, and its kind: ac or dc, to ground and between conductors",
     provision="breaker_slash_rating",
     judges="device",
 )

@@ -43,7 +43,7 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
     parts = [
         require_at_most(
-            f"{device.tag}: a {rating.number:g} A device; {limit.title} is {limit.number:g} A",
+            f"{device.tag}: a {rating.number:g} A breaker or fuse; {limit.title} is {limit.number:g} A",
             computed=rating,
             limit=limit.named("OCPD_max"),
             places=(device.at,) if device.at is not None else (),

@@ -44,7 +44,7 @@ def _run(circuit: Circuit, run: Raceway) -> Judgement:
     if not run.is_free_air:
         return require(fact=True, message=f"{circuit.tag} is enclosed in {run.kind} ({run.tag})")
     if run.above_roof_in is not None:
-        return require(fact=True, message=f"{circuit.tag}: {run.tag} lies on a roof, out of ready reach")
+        return require(fact=True, message=f"{circuit.tag}: {run.tag} is on a roof, out of ready reach")
     reached = run.answer("readily_accessible")
     if reached is None:
         return not_judged(f"whether people can readily reach {run.tag}")

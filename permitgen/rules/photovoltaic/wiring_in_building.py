@@ -37,7 +37,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if role(given, circuit) is not CircuitRole.PV_DC:
         return does_not_apply(f"{circuit.tag} is no PV dc circuit")
     if given.provision("pv_wiring_in_building").flag("ends_at_disconnect") and _is_beyond_disconnect(given, circuit):
-        return does_not_apply(f"{circuit.tag} lies beyond the first readily accessible disconnect")
+        return does_not_apply(f"{circuit.tag} is beyond the first readily accessible disconnect")
     if not _is_due(given, circuit):
         return does_not_apply(f"{circuit.tag} stays below the voltage and the current from which metal is asked for")
     parts = [_run(circuit, given.system.raceways[tag]) for tag in circuit.runs]

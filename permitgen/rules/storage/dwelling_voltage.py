@@ -33,7 +33,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     if not is_small_dwelling(given.system):
         return does_not_apply(f"{unit.tag} stands at other than a one- or two-family dwelling")
     if unit.coupling != "dc":
-        return does_not_apply(f"{unit.tag} gives ac; its batteries are inside its listing")
+        return does_not_apply(f"{unit.tag} supplies ac; its batteries are inside its listing")
     voltage = storage_voltage(given, unit)
     provision = given.provision("ess_dwelling_voltage")
     limit = provision.value("dwelling_v").named("V_100", "dc voltage permitted in a dwelling")
