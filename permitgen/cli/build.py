@@ -11,7 +11,12 @@ from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE, VIOLATIONS
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
 
-@click.command()
+@click.command(
+    help="""Evaluate PROJECT and write its package.
+
+Documents are written even where rules are violated; they then say so on every sheet, and the exit status is 1.
+"""
+)
 @PROJECT
 @click.option(
     "--out",
@@ -25,10 +30,6 @@ from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 )
 @EDITION
 def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) -> None:
-    """Evaluate PROJECT and write its package.
-
-    Documents are written even where rules are violated; they then say so on every sheet, and the exit status is 1.
-    """
     from permitgen.cli.console import BuildReport
     from permitgen.package.build import build_package, default_folder
     from permitgen.package.documents import DOCUMENTS

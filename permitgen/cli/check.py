@@ -11,13 +11,12 @@ from permitgen.cli.exit_status import DONE, VIOLATIONS
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
 
-@click.command()
+@click.command(help="Print the findings of PROJECT. Exit status 1 when a rule is violated.")
 @PROJECT
 @click.option("--format", "form", type=click.Choice(["text", "json", "sarif"]), default="text", help="Form of the output.")
 @click.option("--all", "everything", is_flag=True, help="Print what passes, too (text form).")
 @EDITION
 def check(project: Path, form: str, everything: bool, edition: str) -> None:  # noqa: FBT001 - the option's value
-    """Print the findings of PROJECT. Exit status 1 when a rule is violated."""
     from permitgen.views.findings import findings_of
     from permitgen.views.title import title_of
 

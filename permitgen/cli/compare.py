@@ -11,15 +11,16 @@ from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
 from permitgen.cli.opening import open_or_exit
 
 
-@click.command()
+@click.command(
+    help="""Print what changes from project BEFORE to project AFTER, or for one project between two editions.
+
+Exit status 1 when rules are violated that were not before.
+"""
+)
 @click.argument("before", type=click.Path(path_type=Path))
 @click.argument("after", type=click.Path(path_type=Path), required=False)
 @click.option("--editions", nargs=2, metavar="YEAR YEAR", help="Compare one project under two editions of the NEC.")
 def compare(before: Path, after: Path | None, editions: tuple[str, str] | None) -> None:
-    """Print what changes from project BEFORE to project AFTER, or for one project between two editions.
-
-    Exit status 1 when rules are violated that were not before.
-    """
     from permitgen.documents.changes_text import changes_report
     from permitgen.views.changes import comparison_of
 

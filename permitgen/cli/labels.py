@@ -11,7 +11,7 @@ from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
 
-@click.command()
+@click.command(help="Print the labels of PROJECT true to size on the stock at hand.")
 @PROJECT
 @click.option(
     "--out",
@@ -52,7 +52,6 @@ def labels(  # noqa: PLR0913, PLR0917 - one an option
     test_page: bool,  # noqa: FBT001
     edition: str,
 ) -> None:
-    """Print the labels of PROJECT true to size on the stock at hand."""
     from permitgen.package.label_job import LabelJob, LabelJobError, label_list, print_test_pdf, run_label_job
 
     opened = open_or_exit(project, edition)

@@ -48,14 +48,18 @@ class LazyGroup(click.Group):
             formatter.write_dl(list(COMMANDS.items()))
 
 
-@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    cls=LazyGroup,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help="""Turn one site's facts into calculation, plan sheets, labels, placard, checklist and record.
+
+PROJECT is a project file or the folder that holds project.yaml. Exit status: 0 done and no violation, 1 done and
+violations found, 2 bad input or usage (nothing written), 3 could not write.
+""",
+)
 @click.version_option(__version__, prog_name="permitgen")
 def cli() -> None:
-    """Turn one site's facts into calculation, plan sheets, labels, placard, checklist and record.
-
-    PROJECT is a project file or the folder that holds project.yaml. Exit status: 0 done and no violation, 1 done and
-    violations found, 2 bad input or usage (nothing written), 3 could not write.
-    """
+    pass
 
 
 def main() -> None:

@@ -11,15 +11,16 @@ from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE
 from permitgen.cli.opening import PROJECT
 
 
-@click.command()
+@click.command(
+    help="""Merge the field results in RESULTS into the section built: of PROJECT.
+
+Comments and order of the file are kept. Merging the same results twice changes nothing; where two people say different
+things, both are kept. Build the project again to have them in the record.
+"""
+)
 @PROJECT
 @click.argument("results", type=click.Path(path_type=Path))
 def record(project: Path, results: Path) -> None:
-    """Merge the field results in RESULTS into the section built: of PROJECT.
-
-    Comments and order of the file are kept. Merging the same results twice changes nothing; where two people say different
-    things, both are kept. Build the project again to have them in the record.
-    """
     from permitgen.project.built_section import NotInstalledError
     from permitgen.project.field_results_merge import merge_field_results
     from permitgen.project.problems import ProblemsError

@@ -10,13 +10,12 @@ import click
 from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE
 
 
-@click.command()
+@click.command(help="Write a page that leads to ADDRESS; put it where a record stood that has moved there.")
 @click.argument("address")
 @click.option(
     "--out", type=click.Path(path_type=Path, dir_okay=False), default=Path("index.html"), show_default=True, help="File to write."
 )
 def redirect(address: str, out: Path) -> None:
-    """Write a page that leads to ADDRESS; put it where a record stood that has moved there."""
     from permitgen.documents.record_folder import redirect_page
 
     try:

@@ -7,9 +7,8 @@ import json
 import click
 
 
-@click.command()
+@click.command(help="Print the JSON Schema (2020-12) of the project file, for editors that complete and check while one types.")
 def schema() -> None:
-    """Print the JSON Schema (2020-12) of the project file, for editors that complete and check while one types."""
     from permitgen.project.schema import project_schema
 
     click.echo(json.dumps(project_schema(), indent=2, ensure_ascii=False))

@@ -10,12 +10,11 @@ import click
 from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE
 
 
-@click.command()
+@click.command(help="Sign the manifest of PACKAGE, so that anyone with the public key can tell what was changed since.")
 @click.argument("package", type=click.Path(path_type=Path))
 @click.option("--key", type=click.Path(path_type=Path, dir_okay=False), required=True, help="File of an Ed25519 private key in PEM form.")
 @click.option("--new-key", is_flag=True, help="Make the key first; the file must not exist yet.")
 def sign(package: Path, key: Path, *, new_key: bool) -> None:
-    """Sign the manifest of PACKAGE, so that anyone with the public key can tell what was changed since."""
     from permitgen.package.folder import MANIFEST
     from permitgen.package.signature import NotInstalledError, SignatureError, sign_manifest
     from permitgen.package.signature import new_key as made_key

@@ -10,14 +10,15 @@ import click
 from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
 
 
-@click.command()
+@click.command(
+    help="""Print which files of PACKAGE were changed, lost or added since it was built. Exit status 1 when any was.
+
+A signature beside the manifest is checked, too; with --signer there must be one by that key.
+"""
+)
 @click.argument("package", type=click.Path(path_type=Path))
 @click.option("--signer", default="", metavar="KEY", help="Public key, 64 hex digits, that must have signed the manifest.")
 def verify(package: Path, signer: str) -> None:
-    """Print which files of PACKAGE were changed, lost or added since it was built. Exit status 1 when any was.
-
-    A signature beside the manifest is checked, too; with --signer there must be one by that key.
-    """
     from permitgen.package.verify import NotAPackageError, verify_package
 
     try:

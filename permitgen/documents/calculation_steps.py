@@ -7,10 +7,12 @@ steps below that one are found there.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
+
+from permitgen.values.expression import pieces_of
+from permitgen.views.explanation import Term, text_of
 
 if TYPE_CHECKING:
     from permitgen.views.calculation_sheet import CalculationSheet, SubjectBlock, SubjectGroup
@@ -61,13 +63,13 @@ class NumberedGroup:
 
 FRONT_SECTIONS = (
     ("findings", "Open findings"),
-    ("choices", "Sizes chosen by the program"),
+    ("choices", "Sizes left blank in the project file"),
     ("assumptions", "Assumptions"),
     ("circuits", "Circuit summary"),
 )
 """Bookmark and title of the sections before the subjects, numbered from 1."""
 
-LAST_SECTION = ("readings", "Readings of the code to confirm")
+LAST_SECTION = ("readings", "Readings to confirm with the AHJ")
 
 
 def step_bookmark(number: int) -> str:
@@ -77,27 +79,26 @@ def step_bookmark(number: int) -> str:
 
 def numbered_groups(sheet: CalculationSheet) -> tuple[NumberedGroup, ...]:
     """Return the groups of a sheet with section numbers, bookmarks and the steps to print under each subject."""
-    known: dict[StepText, tuple[int, str]] = {}
+    known: dict[str, tuple[int, str]] = {}
     counted = enumerate(sheet.groups, start=len(FRONT_SECTIONS) + 1)
     subjects = iter(range(1, sum(len(group.blocks) for group in sheet.groups) + 1))
     return tuple(_group(group, number, subjects, known) for number, group in counted)
 
 
-def _group(group: SubjectGroup, number: int, subjects: Iterator[int], known: dict[StepText, tuple[int, str]]) -> NumberedGroup:
+def _group(group: SubjectGroup, number: int, subjects: Iterator[int], known: dict[str, tuple[int, str]]) -> NumberedGroup:
     blocks = tuple(NumberedBlock(f"subject_{next(subjects)}", block, tuple(_steps(block, known))) for block in group.blocks)
     return NumberedGroup(number, f"group_{number}", group.title, blocks)
 
 
-def _steps(block: SubjectBlock, known: dict[StepText, tuple[int, str]]) -> Iterator[NumberedStep]:
-    in_block: dict[tuple[str, str, str], tuple[int, str]] = {}
-    used = {(use.symbol, use.title, use.value) for step in block.steps for use in step.uses}
+def _steps(block: SubjectBlock, known: dict[str, tuple[int, str]]) -> Iterator[NumberedStep]:
+    in_block: set[str] = set()
+    used = {use.step for step in block.steps for use in step.uses}
     for step in block.steps:
-        is_first = step not in known
-        number, tag = known.setdefault(step, (len(known) + 1, block.tag))
-        uses = tuple(StepUse(u.symbol, u.value, u.title, *in_block.get((u.symbol, u.title, u.value), (0, ""))) for u in step.uses)
-        key = (step.symbol, step.title, step.result)
-        in_block[key] = (number, tag)
-        if is_first or key not in used:
+        is_first = step.id not in known
+        number, tag = known.setdefault(step.id, (len(known) + 1, block.tag))
+        uses = tuple(StepUse(u.symbol, u.value, u.title, *(known[u.step] if u.step in in_block else (0, ""))) for u in step.uses)
+        in_block.add(step.id)
+        if is_first or step.id not in used:
             yield NumberedStep(number, tag, is_first, step, uses)
 
 
@@ -114,26 +115,21 @@ Piece = tuple[str, Literal["text", "symbol", "index", "result"]]
 
 def equation_sides(step: StepText) -> tuple[tuple[Piece, ...], ...]:
     """Return what stands between the signs of equation: symbol, formula, numbers and result, without what is said already."""
-    texts = (step.symbol, step.formula, step.numbers, step.result)
-    *sides, result = (text for index, text in enumerate(texts) if text and text not in texts[:index])
-    # Only formulas hold symbols: in the numbers an A is the unit, not the ampacity.
-    named = (step.symbol, step.formula)
-    return (*(_formula_pieces(side, step) if side in named else ((side, "text"),) for side in sides), ((result, "result"),))
+    formula = tuple(piece for part in pieces_of(step.formula) for piece in _pieces(part))
+    sides: list[tuple[str, tuple[Piece, ...]]] = [
+        (step.symbol, symbol_pieces(step.symbol)),
+        (step.formula_text, formula),
+        (step.numbers, ((step.numbers, "text"),)),
+    ]
+    texts = [text for text, _ in sides]
+    kept = [pieces for index, (text, pieces) in enumerate(sides) if text and text not in texts[:index] and text != step.result]
+    return (*kept, ((step.result, "result"),))
 
 
-def _formula_pieces(text: str, step: StepText) -> tuple[Piece, ...]:
-    """Cut a formula into symbols, their indices and the text between."""
-    symbols = sorted({step.symbol, *(given.symbol for given in (*step.inputs, *step.uses))} - {""}, key=len, reverse=True)
-    if not symbols:
-        return ((text, "text"),)
-    pattern = "|".join(rf"(?<!\w){re.escape(symbol)}(?!\w)" for symbol in symbols)
-    pieces: list[Piece] = []
-    end = 0
-    for match in re.finditer(pattern, text):
-        pieces += [(text[end : match.start()], "text"), *symbol_pieces(match.group())]
-        end = match.end()
-    pieces.append((text[end:], "text"))
-    return tuple(piece for piece in pieces if piece[0])
+def _pieces(part: Term | float | str) -> tuple[Piece, ...]:
+    if isinstance(part, Term):
+        return symbol_pieces(part.symbol) or ((part.title, "text"),)
+    return ((text_of(part), "text"),)
 
 
 def symbol_pieces(symbol: str) -> tuple[Piece, ...]:

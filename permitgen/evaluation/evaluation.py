@@ -64,8 +64,8 @@ class Evaluation:
         """Every value the program chose because the project did not state it, each once."""
         found: dict[tuple[str, str, float], Value] = {}
         for finding in self.findings:
-            for value in (finding.judgement.computed, finding.judgement.limit, *finding.judgement.values):
-                for leaf in value.leaves() if value is not None else ():
+            for value in finding.judgement.all_values():
+                for leaf in value.leaves():
                     if isinstance(leaf.origin, Assumed):
                         found.setdefault((leaf.title, leaf.origin.reason, leaf.number), leaf)
         return tuple(found.values())

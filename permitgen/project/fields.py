@@ -23,9 +23,17 @@ class Measured:
 
 
 class Section(BaseModel):
-    """Base of every section model: unknown keys are errors, nothing changes after reading."""
+    """Base of every section model: unknown keys are errors, nothing changes after reading.
+
+    ``says`` is what the schema prints of the section; it is no docstring, because ``python -OO`` takes those away.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
+
+    def __init_subclass__(cls, *, says: str, **more: Any) -> None:
+        """Keep ``says`` where the schema looks for it."""
+        super().__init_subclass__(**more)
+        cls.__doc__ = says
 
 
 def _text_of(value: Any) -> str:
@@ -81,7 +89,7 @@ def _read_power(value: Any) -> Measured | None:
 Power = Annotated[Measured | None, PlainValidator(_read_power), _schema("1500 W", "a power")]
 TransformerRating = Annotated[Measured | None, PlainValidator(_reads("kva", positive=True)), _schema("25 kVA", "an apparent power")]
 Watts = Annotated[Measured | None, PlainValidator(_reads("w", positive=True)), _schema("405 W", "a power")]
-Energy = Annotated[Measured | None, PlainValidator(_reads("kwh", positive=True)), _schema("13.5 kWh", "an energy")]
+Energy = Annotated[Measured | None, PlainValidator(_reads("kwh", positive=True)), _schema("12.4 kWh", "an energy")]
 Percent = Annotated[Measured | None, PlainValidator(_reads("percent", minimum=0)), _schema("2 %", "a percentage")]
 Resistance = Annotated[Measured | None, PlainValidator(_reads("ohm", minimum=0)), _schema("0.012 Ω", "a resistance")]
 Torque = Annotated[Measured | None, PlainValidator(_reads("lbf_in", positive=True)), _schema("45 lbf-in", "a torque")]

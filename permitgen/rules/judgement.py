@@ -5,7 +5,7 @@ A verdict is never bare: it carries the two numbers compared, or the fact that i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import TYPE_CHECKING
@@ -73,6 +73,21 @@ class Judgement:
         """Whether the requirement is met; a caution counts as met."""
         return self.verdict in (Verdict.PASSES, Verdict.CAUTION)
 
+    def nested(self) -> Iterator[Judgement]:
+        """Yield this judgement and every part of it, parts of parts too."""
+        yield self
+        for part in self.parts:
+            yield from part.nested()
+
+    def all_values(self) -> tuple[Value, ...]:
+        """Return every value that this judgement and its parts, however deep, rest on, each once."""
+        found: dict[int, Value] = {}
+        for one in self.nested():
+            for value in (one.computed, one.limit, *one.values):
+                if value is not None:
+                    found.setdefault(id(value), value)
+        return tuple(found.values())
+
     @property
     def is_of_unread_text(self) -> bool:
         """Whether nothing was judged because the text of the edition was not read for this program."""
@@ -127,7 +142,7 @@ def require(fact: bool | None, message: str, *, missing: str = "", otherwise: Ve
 
 def not_judged(*missing: str) -> Judgement:
     """Return *not judged*, naming each fact that is missing."""
-    return Judgement(Verdict.NOT_JUDGED, f"not judged: {', '.join(missing)} not given", missing=tuple(missing))
+    return Judgement(Verdict.NOT_JUDGED, f"not checked: state {', '.join(missing)}", missing=tuple(missing))
 
 
 def does_not_apply(because: str) -> Judgement:
@@ -177,7 +192,7 @@ def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
             missing = tuple(dict.fromkeys(name for p in found for name in p.missing))
             remedies = tuple(r for p in found for r in p.remedies)
             return replace(worst, message=text, parts=tuple(parts), missing=missing, remedies=remedies)
-    return replace(does_not_apply(parts[0].because if parts else "nothing to judge"), parts=tuple(parts))
+    return replace(does_not_apply(parts[0].because if parts else "nothing to check"), parts=tuple(parts))
 
 
 def _tightness(judgement: Judgement) -> tuple[bool, float]:

@@ -30,23 +30,20 @@ class Rule:
     judge: Callable[[Any, Given], Judgement]
     sizes: frozenset[str]
     module: str
-    text: str
 
 
 _FOUND: dict[str, Rule] = {}
 
 
 def rule(
-    id_: str, *, provision: str, judges: str, sizes: tuple[str, ...] = ()
+    id_: str, *, title: str, provision: str, judges: str, sizes: tuple[str, ...] = ()
 ) -> Callable[[Callable[[Any, Given], Judgement]], Callable[[Any, Given], Judgement]]:
-    """Register the decorated function as the rule ``id_``. The first line of the module's docstring is its title."""
+    """Register the decorated function as the rule ``id_``; ``title`` says what it requires, as findings and sheets print it."""
 
     def register(judge: Callable[[Any, Given], Judgement]) -> Callable[[Any, Given], Judgement]:
         if id_ in _FOUND:
             raise ValueError(f"two rules are called {id_!r}")
-        text = judge.__doc__ or importlib.import_module(judge.__module__).__doc__ or ""
-        title = (importlib.import_module(judge.__module__).__doc__ or "").strip().splitlines()[0].rstrip(".")
-        _FOUND[id_] = Rule(id_, provision, judges, title, judge, frozenset(sizes), judge.__module__, text)
+        _FOUND[id_] = Rule(id_, provision, judges, title, judge, frozenset(sizes), judge.__module__)
         return judge
 
     return register

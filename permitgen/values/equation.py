@@ -33,7 +33,7 @@ class Derivation:
     """
 
     equation: str
-    expression: Node
+    expression: Node[Value]
     inputs: tuple[Value, ...]
     provision: str = ""
     section: str = ""
@@ -45,7 +45,7 @@ class Traced:
 
     __slots__ = ("node", "number")
 
-    def __init__(self, number: float, node: Node) -> None:
+    def __init__(self, number: float, node: Node[Value]) -> None:
         self.number = number
         self.node = node
 
@@ -151,7 +151,6 @@ class Equation(Generic[P]):
         self.symbols = dict(symbols)
         self.name = function.__name__
         self.unit = unit_of_name(self.name)
-        self.__doc__ = function.__doc__
         names = list(signature(function).parameters)
         self.units = {name: unit_of_name(name) for name in names}
         missing = [name for name in names if name not in self.symbols]
@@ -204,7 +203,7 @@ def sum_of(values: list[Value], *, symbol: str, title: str, provision: Any = Non
     units = {value.unit for value in values} or {unit}
     if len(units) != 1 or units == {""}:
         raise ValueError(f"a sum needs one unit, got {sorted(units)}")
-    node: Node = Constant(0.0)
+    node: Node[Value] = Constant(0.0)
     for index, value in enumerate(values):
         node = Symbol(value) if index == 0 else Operation("+", node, Symbol(value))
     derivation = Derivation(

@@ -1,20 +1,24 @@
-"""The expression tree behind a derived number, kept so that formula and numbers print from one source."""
+"""The expression tree behind a derived number, kept so that formula and numbers print from one source.
+
+A leaf holds whatever its reader needs: a ``Value`` where the number is computed, printed words where it is shown. The tree stays a
+tree until a writer prints it; nobody looks for symbols in printed text.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import Generic, TypeAlias, TypeVar
 
-if TYPE_CHECKING:
-    from permitgen.values.value import Value
+T = TypeVar("T")
+U = TypeVar("U")
 
 
 @dataclass(frozen=True, slots=True)
-class Symbol:
+class Symbol(Generic[T]):
     """A named input of the equation."""
 
-    value: Value
+    value: T
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,49 +29,74 @@ class Constant:
 
 
 @dataclass(frozen=True, slots=True)
-class Operation:
+class Operation(Generic[T]):
     """``left operator right`` with operator one of ``+ - × ÷ ^``."""
 
     operator: str
-    left: Node
-    right: Node
+    left: Node[T]
+    right: Node[T]
 
 
 @dataclass(frozen=True, slots=True)
-class Call:
+class Call(Generic[T]):
     """A function of the formula: ``larger of``, ``smaller of``, ``sum of``, ``√``, or a look-up by the code."""
 
     function: str
-    arguments: tuple[Node, ...]
+    arguments: tuple[Node[T], ...]
 
 
-Node = Symbol | Constant | Operation | Call
+Node: TypeAlias = "Symbol[T] | Constant | Operation[T] | Call[T]"
 
 _STRENGTH = {"+": 1, "-": 1, "×": 2, "÷": 2, "^": 3}
 
 
-def print_node(node: Node, show: Callable[[Value], str], number: Callable[[float], str]) -> str:
-    """Return ``node`` as text, brackets only where needed; ``show`` prints a symbol, ``number`` a constant."""
+def mapped(node: Node[T], change: Callable[[T], U]) -> Node[U]:
+    """Return the same tree with ``change`` made to what each leaf holds."""
     if isinstance(node, Symbol):
-        return show(node.value)
-    if isinstance(node, Constant):
-        return number(node.number)
+        return Symbol(change(node.value))
+    if isinstance(node, Operation):
+        return Operation(node.operator, mapped(node.left, change), mapped(node.right, change))
     if isinstance(node, Call):
-        inside = ", ".join(print_node(argument, show, number) for argument in node.arguments)
-        return f"{node.function}({inside})"
-    return _print_operation(node, show, number)
+        return Call(node.function, tuple(mapped(argument, change) for argument in node.arguments))
+    return node
 
 
-def _print_operation(node: Operation, show: Callable[[Value], str], number: Callable[[float], str]) -> str:
+def pieces_of(node: Node[T]) -> Iterator[T | float | str]:
+    """Yield ``node`` from left to right: what its leaves hold, its numbers, and the signs between; brackets only where needed."""
+    if isinstance(node, Symbol):
+        yield node.value
+    elif isinstance(node, Constant):
+        yield node.number
+    elif isinstance(node, Call):
+        yield f"{node.function}("
+        for index, argument in enumerate(node.arguments):
+            if index:
+                yield ", "
+            yield from pieces_of(argument)
+        yield ")"
+    else:
+        yield from _pieces_of_operation(node)
+
+
+def print_node(node: Node[T], show: Callable[[T], str], number: Callable[[float], str]) -> str:
+    """Return ``node`` as text; ``show`` prints what a leaf holds, ``number`` a constant."""
+    shown = mapped(node, show)
+    return "".join(number(piece) if isinstance(piece, float) else piece for piece in pieces_of(shown))
+
+
+def _pieces_of_operation(node: Operation[T]) -> Iterator[T | float | str]:
     strength = _STRENGTH[node.operator]
-    left = print_node(node.left, show, number)
-    if isinstance(node.left, Operation) and _STRENGTH[node.left.operator] < strength:
-        left = f"({left})"
-    right = print_node(node.right, show, number)
-    if isinstance(node.right, Operation):
-        inner = _STRENGTH[node.right.operator]
-        same_needs = node.operator in "-÷^" or node.right.operator in "-÷"
-        if inner < strength or (inner == strength and same_needs):
-            right = f"({right})"
-    sign = "−" if node.operator == "-" else node.operator
-    return f"{left} {sign} {right}"
+    left, right = node.left, node.right
+    yield from _bracketed(left, isinstance(left, Operation) and _STRENGTH[left.operator] < strength)
+    yield f" {'−' if node.operator == '-' else node.operator} "
+    inner = _STRENGTH[right.operator] if isinstance(right, Operation) else None
+    same_needs = isinstance(right, Operation) and (node.operator in "-÷^" or right.operator in "-÷")
+    yield from _bracketed(right, inner is not None and (inner < strength or (inner == strength and same_needs)))
+
+
+def _bracketed(node: Node[T], needed: bool) -> Iterator[T | float | str]:  # noqa: FBT001 - the answer to one question
+    if needed:
+        yield "("
+    yield from pieces_of(node)
+    if needed:
+        yield ")"

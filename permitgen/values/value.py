@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -26,6 +27,7 @@ class Value:
     symbol: str = ""
     title: str = ""
     spelled: str = field(default="")
+    _identity: str = field(default="", init=False, repr=False)
 
     def __post_init__(self) -> None:
         if self.unit not in UNITS:
@@ -35,16 +37,27 @@ class Value:
         """Return the same number under another symbol, and another title where one is given."""
         return Value(self.number, self.unit, self.origin, symbol, title or self.title, self.spelled)
 
+    @property
+    def identity(self) -> str:
+        """Twelve hex digits that two values share only where they are the same calculation: name, formula, section and leaves.
+
+        Two values that merely print alike (the demand of two ranges, the same factor from two cells) differ in it. A leaf of the
+        project file counts by its key, not by its line: a comment above it changes nothing.
+        """
+        if not self._identity:
+            object.__setattr__(self, "_identity", _identity_of(self))
+        return self._identity
+
     def steps(self) -> Iterator[Value]:
-        """Yield every derived value this one rests on, inputs before results, each once; itself last if derived."""
+        """Yield every derived value this one rests on, inputs before results, each identity once; itself last if derived."""
         from permitgen.values.equation import Derivation
 
-        seen: set[int] = set()
+        seen: set[str] = set()
 
         def walk(value: Value) -> Iterator[Value]:
-            if id(value) in seen or not isinstance(value.origin, Derivation):
+            if not isinstance(value.origin, Derivation) or value.identity in seen:
                 return
-            seen.add(id(value))
+            seen.add(value.identity)
             for given in value.origin.inputs:
                 yield from walk(given)
             yield value
@@ -68,6 +81,22 @@ class Value:
                 yield value
 
         yield from walk(self)
+
+
+def _identity_of(value: Value) -> str:
+    from permitgen.values.equation import Derivation
+    from permitgen.values.origin import ProjectLine
+
+    origin = value.origin
+    if isinstance(origin, Derivation):
+        # The expression is not looked at: an equation with its inputs in order has one.
+        source = (origin.equation, origin.section, origin.note, *(given.identity for given in origin.inputs))
+    elif isinstance(origin, ProjectLine):
+        source = (origin.file, origin.path, origin.spelled)
+    else:
+        source = (type(origin).__name__, repr(origin))
+    facts = repr((value.symbol, value.title, value.number, value.unit, *source))
+    return hashlib.blake2b(facts.encode(), digest_size=6).hexdigest()
 
 
 @dataclass(frozen=True, slots=True, eq=False)

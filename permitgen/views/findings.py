@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
     from permitgen.rules.judgement import Judgement
-    from permitgen.values.value import Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +95,7 @@ def finding_text(finding: Finding, edition: str) -> FindingText:
         suggestions=finding.suggestions,
         source=_place(finding.at),
         places=_places(judgement),
-        steps=steps_of(all_values(judgement)),
+        steps=steps_of(judgement.all_values()),
         doubt=judgement.doubt,
     )
 
@@ -132,16 +131,6 @@ def _actual(judgement: Judgement, opposite: dict[str, str]) -> str:
     return judgement.relation if holds else opposite[judgement.relation]
 
 
-def all_values(judgement: Judgement) -> tuple[Value, ...]:
-    """Return every value a judgement and its parts rest on, each once."""
-    found: dict[int, Value] = {}
-    for one in (judgement, *judgement.parts):
-        for value in (one.computed, one.limit, *one.values):
-            if value is not None:
-                found.setdefault(id(value), value)
-    return tuple(found.values())
-
-
 def _method(part: Judgement) -> MethodLine:
     computed, limit = numbers_of(part)
     relation = shown_relation(part)
@@ -163,7 +152,7 @@ def _places(judgement: Judgement) -> tuple[Place, ...]:
             (at.file, at.line, at.column),
             Place(at.file, at.line, at.column, at.path.rpartition(".")[2] + (f": {at.spelled}" if at.spelled else "")),
         )
-    for value in all_values(judgement):
+    for value in judgement.all_values():
         for leaf in value.leaves():
             if isinstance(leaf.origin, ProjectLine):
                 origin = leaf.origin

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
 from permitgen.views.explanation import steps_of
-from permitgen.views.findings import all_values, finding_text
+from permitgen.views.findings import finding_text
 from permitgen.views.schedules import Schedule
 
 if TYPE_CHECKING:
@@ -43,10 +43,10 @@ def load_summary_of(evaluation: Evaluation) -> LoadSummary:
 def _part(finding: Finding, printed: set[str]) -> LoadPart:
     text = finding_text(finding, "")
     rows = []
-    for step in steps_of(all_values(finding.judgement)):
-        if step.line in printed:
+    for step in steps_of(finding.judgement.all_values()):
+        if step.id in printed:
             continue
-        printed.add(step.line)
+        printed.add(step.id)
         rows.append((step.title, step.line, step.section))
     table = Schedule("Worksheet", ("STEP", "CALCULATION", "SECTION"), tuple(rows))
     result = f"{text.message}. {text.comparison} ({text.section}): {text.verdict}."

@@ -4,6 +4,7 @@ import io
 import shutil
 from collections import Counter
 from dataclasses import replace
+from functools import reduce
 from pathlib import Path
 
 import pypdfium2
@@ -18,7 +19,9 @@ from permitgen.documents.canvas.styles import MM_PER_POINT
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.canvas.typography import SCALE
 from permitgen.package.opened_project import open_project
+from permitgen.values.expression import Operation, Symbol
 from permitgen.views.calculation_sheet import view_of
+from permitgen.views.explanation import Term
 
 ROOT = Path(__file__).resolve().parents[2]
 # Letter paper with the margins of the text documents; running lines stand between 8 mm from the top and 10 mm from the bottom.
@@ -49,10 +52,11 @@ def violating(tmp_path_factory):
 def crowded(violating):
     """Long words everywhere: names, sums, sections and findings that are longer than any column."""
     words = "Extraordinarily-long/name_of.a:subject, " * 4
+    long_sum = reduce(lambda left, right: Operation("+", left, right), [Symbol(Term("I", "", "11.6\xa0A"))] * 40)
     title = replace(violating.title, project=words, jurisdiction=words, status=words, contractor=words, address=words)
     block = violating.groups[0].blocks[0]
     steps = tuple(
-        replace(step, numbers=" + ".join(["11.6\xa0A"] * 40), symbol=f"I_{'subscript' * 5}", section="999 and all that follows")
+        replace(step, formula=long_sum, symbol=f"I_{'subscript' * 5}", section="999 and all that follows")
         for step in block.steps
     )
     checks = tuple(replace(check, title=words, message=words, section=words) for check in block.checks)

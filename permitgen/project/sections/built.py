@@ -25,9 +25,10 @@ BuiltValue = Annotated[
 ]
 
 
-class DepartureModel(Section):
-    """One thing built otherwise than permitted. ``path`` is a key of this file, for example ``circuits.C7.conductors.size``."""
-
+class DepartureModel(
+    Section,
+    says="One thing built otherwise than permitted. ``path`` is a key of this file, for example ``circuits.C7.conductors.size``.",
+):
     path: Text
     to: BuiltValue
     reason: Text = ""
@@ -36,16 +37,12 @@ class DepartureModel(Section):
     approved_by: Text = ""
 
 
-class ResultModel(Section):
-    """One result from the field; further facts are free keys."""
-
+class ResultModel(Section, says="One result from the field; further facts are free keys."):
     kind: Text
     subject: Text
     values: dict[str, Text] = Field(default_factory=dict)
 
 
-class BuiltModel(Section):
-    """The built state."""
-
+class BuiltModel(Section, says="The built state."):
     departures: list[DepartureModel] = Field(default_factory=list)
     results: list[ResultModel] = Field(default_factory=list)

@@ -67,9 +67,7 @@ SystemVoltageText = Annotated[
 FURTHER_SERVICE = ("parallel power production", "fire pump", "emergency or standby system", "different characteristics", "none")
 
 
-class UtilityServiceModel(EquipmentModel):
-    """The utility's service point."""
-
+class UtilityServiceModel(EquipmentModel, says="The utility's service point."):
     kind: Literal["utility_service"]
     voltage: SystemVoltageText = "120/240 V"
     available_fault_current: FaultCurrent = None
@@ -82,9 +80,7 @@ class UtilityServiceModel(EquipmentModel):
     ground_fault_equipment_sees_sources: YesNo = None
 
 
-class MeterModel(EquipmentModel):
-    """A revenue meter."""
-
+class MeterModel(EquipmentModel, says="A revenue meter."):
     kind: Literal["meter"]
 
 
@@ -92,9 +88,10 @@ SPLICED = ("copper", "aluminum", "copper and aluminum")
 LINE_SIDE_CONNECTORS = ("marked for the line side", "listed", "neither")
 
 
-class JunctionBoxModel(EquipmentModel):
-    """A junction or pull box. ``pull`` says how conductors of 4 AWG and larger pass; ``volume`` is asked for smaller ones."""
-
+class JunctionBoxModel(
+    EquipmentModel,
+    says="A junction or pull box. ``pull`` says how conductors of 4 AWG and larger pass; ``volume`` is asked for smaller ones.",
+):
     kind: Literal["junction_box"]
     volume: Volume = None
     devices: Count = None
@@ -111,9 +108,7 @@ class JunctionBoxModel(EquipmentModel):
 REPLACEMENT_EVIDENCE = ("listed for the enclosure", "identified for the enclosure", "field evaluated", "none")
 
 
-class PanelboardModel(EquipmentModel):
-    """A panelboard."""
-
+class PanelboardModel(EquipmentModel, says="A panelboard."):
     kind: Literal["panelboard"]
     busbar: Current = None
     main: DeviceModel | None = None
@@ -134,9 +129,7 @@ class PanelboardModel(EquipmentModel):
     replacement_evidence: Annotated[str, one_of(*REPLACEMENT_EVIDENCE), choice_schema(*REPLACEMENT_EVIDENCE)] = ""
 
 
-class AutotransformerModel(Section):
-    """The neutral former."""
-
+class AutotransformerModel(Section, says="The neutral former."):
     neutral_current: Current = None
     rating: TransformerRating = None
     rating_means: Annotated[str, one_of("load", "winding"), choice_schema("load", "winding")] = ""
@@ -147,9 +140,7 @@ class AutotransformerModel(Section):
     shares_breaker_with: Text = ""
 
 
-class MicrogridInterconnectDeviceModel(EquipmentModel):
-    """The device that islands the house."""
-
+class MicrogridInterconnectDeviceModel(EquipmentModel, says="The device that islands the house."):
     kind: Literal["microgrid_interconnect_device"]
     main: DeviceModel | None = None
     main_lugs_only: YesNo = False
@@ -178,9 +169,7 @@ class MicrogridInterconnectDeviceModel(EquipmentModel):
     generator_in_parallel_listed: YesNo = None
 
 
-class DisconnectModel(EquipmentModel):
-    """A switch in its own enclosure."""
-
+class DisconnectModel(EquipmentModel, says="A switch in its own enclosure."):
     kind: Literal["disconnect"]
     rating: Current = None
     device: DeviceModel | None = None
@@ -198,9 +187,7 @@ class DisconnectModel(EquipmentModel):
     overcurrent_adjacent: YesNo = None
 
 
-class TransferSwitchModel(EquipmentModel):
-    """A transfer switch."""
-
+class TransferSwitchModel(EquipmentModel, says="A transfer switch."):
     kind: Literal["transfer_switch"]
     rating: Current = None
     device: DeviceModel | None = None
@@ -210,9 +197,10 @@ class TransferSwitchModel(EquipmentModel):
     poles: Whole | None = None
 
 
-class PowerInletModel(EquipmentModel):
-    """An inlet on the wall for the cord of a portable generator; ``generator`` is the tag of the machine."""
-
+class PowerInletModel(
+    EquipmentModel,
+    says="An inlet on the wall for the cord of a portable generator; ``generator`` is the tag of the machine.",
+):
     kind: Literal["power_inlet"]
     rating: Current = None
     generator: Text = ""
@@ -220,9 +208,7 @@ class PowerInletModel(EquipmentModel):
     interlocked_disconnect: YesNo = None
 
 
-class RapidShutdownInitiatorModel(EquipmentModel):
-    """The rapid shutdown switch."""
-
+class RapidShutdownInitiatorModel(EquipmentModel, says="The rapid shutdown switch."):
     kind: Literal["rapid_shutdown_initiator"]
     shuts_down: Words = ()
     also_stops: Words = ()
@@ -231,9 +217,7 @@ class RapidShutdownInitiatorModel(EquipmentModel):
     shows_off_and_on: YesNo = None
 
 
-class EVSupplyEquipmentModel(EquipmentModel):
-    """Electric vehicle supply equipment."""
-
+class EVSupplyEquipmentModel(EquipmentModel, says="Electric vehicle supply equipment."):
     kind: Literal["ev_supply_equipment"]
     current: Current = None
     setting: Current = None
@@ -243,9 +227,7 @@ class EVSupplyEquipmentModel(EquipmentModel):
     shed: Shed = "none"
 
 
-class ApplianceModel(EquipmentModel):
-    """An appliance with a circuit of its own."""
-
+class ApplianceModel(EquipmentModel, says="An appliance with a circuit of its own."):
     kind: Literal["appliance"]
     current: Current = None
     power: Power = None
@@ -256,15 +238,11 @@ class ApplianceModel(EquipmentModel):
     shed: Shed = "none"
 
 
-class GatewayModel(EquipmentModel):
-    """Gateway or monitor."""
-
-    kind: Literal["gateway"]
+class EnergyMonitorModel(EquipmentModel, says="Energy monitor."):
+    kind: Literal["energy_monitor"]
 
 
-class GroundingElectrodeSystemModel(EquipmentModel):
-    """Electrodes and their conductor."""
-
+class GroundingElectrodeSystemModel(EquipmentModel, says="Electrodes and their conductor."):
     kind: Literal["grounding_electrode_system"]
     electrodes: Words = ()
     conductor: Size | None = None
@@ -301,7 +279,7 @@ EquipmentEntry = Annotated[
     | RapidShutdownInitiatorModel
     | EVSupplyEquipmentModel
     | ApplianceModel
-    | GatewayModel
+    | EnergyMonitorModel
     | GroundingElectrodeSystemModel,
     Field(discriminator="kind"),
 ]
@@ -322,7 +300,7 @@ CatalogEntry = Annotated[
     | RapidShutdownInitiatorModel
     | EVSupplyEquipmentModel
     | ApplianceModel
-    | GatewayModel
+    | EnergyMonitorModel
     | GroundingElectrodeSystemModel
     | ModuleModel
     | ModuleInverterModel
@@ -337,10 +315,10 @@ __all__ = [
     "ConverterModel",
     "DisconnectModel",
     "EVSupplyEquipmentModel",
+    "EnergyMonitorModel",
     "EnergyStorageSystemModel",
     "EquipmentEntry",
     "EquipmentModel",
-    "GatewayModel",
     "GeneratorModel",
     "GroundingElectrodeSystemModel",
     "InverterModel",

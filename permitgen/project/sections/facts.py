@@ -39,9 +39,10 @@ def _read_edition(value: object) -> str:
 Edition = Annotated[str, PlainValidator(_read_edition), choice_schema(*EDITIONS)]
 
 
-class RevisionModel(Section):
-    """One revision of the permit documents. ``file`` is the project file as it then was, kept in the project folder."""
-
+class RevisionModel(
+    Section,
+    says="One revision of the permit documents. ``file`` is the project file as it then was, kept in the project folder.",
+):
     number: Whole
     date: Day
     reason: Text
@@ -49,20 +50,16 @@ class RevisionModel(Section):
     file: Text = ""
 
 
-class PersonModel(Section):
-    """Somebody with a role in the project."""
-
+class PersonModel(Section, says="Somebody with a role in the project."):
     role: Text
     name: Text = ""
     company: Text = ""
-    licence: Text = ""
+    license: Text = ""
     phone: Text = ""
     email: Text = ""
 
 
-class ProjectModel(Section):
-    """The title block's facts."""
-
+class ProjectModel(Section, says="The title block's facts."):
     name: Text
     number: Text = ""
     address: Text = ""
@@ -72,9 +69,7 @@ class ProjectModel(Section):
     people: list[PersonModel] = Field(default_factory=list)
 
 
-class JurisdictionModel(Section):
-    """Who reviews and under which code."""
-
+class JurisdictionModel(Section, says="Who reviews and under which code."):
     name: Text
     edition: Edition
     authority: Text = ""
@@ -83,9 +78,7 @@ class JurisdictionModel(Section):
     options: dict[str, Text] = Field(default_factory=dict)
 
 
-class ClimateModel(Section):
-    """Design temperatures and where they come from."""
-
+class ClimateModel(Section, says="Design temperatures and where they come from."):
     record_low: RecordLow = None
     design_high: Temperature = None
     ground: Temperature = None
@@ -112,17 +105,16 @@ Way = Annotated[list[Point], AfterValidator(_a_way)]
 PlanLength = Annotated[Length, PlainSerializer(lambda length: length.number if length is not None else None)]
 
 
-class BuildingModel(Section):
-    """A building's outline on the plan, in feet."""
-
+class BuildingModel(Section, says="A building's outline on the plan, in feet."):
     outline: list[Point]
     label: Text = ""
     dwelling: YesNo = None
 
 
-class RoofPlaneModel(Section):
-    """A roof plane in plan: its corners, its pitch as rise over run, the way it falls, the outlines of arrays on it."""
-
+class RoofPlaneModel(
+    Section,
+    says="A roof plane in plan: its corners, its pitch as rise over run, the way it falls, the outlines of arrays on it.",
+):
     building: Text = ""
     outline: list[Point]
     pitch: Text = ""
@@ -130,12 +122,11 @@ class RoofPlaneModel(Section):
     arrays: list[list[Point]] = Field(default_factory=list)
 
 
-class FeatureModel(Section):
-    """Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window, an emergency escape opening.
-
-    ``width`` is that of an opening, ``at`` its middle on the wall.
-    """
-
+class FeatureModel(
+    Section,
+    says="Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window, an emergency escape opening. "
+    "``width`` is that of an opening, ``at`` its middle on the wall.",
+):
     kind: Text
     outline: list[Point] = Field(default_factory=list)
     at: Point = Field(default_factory=list)
@@ -146,9 +137,10 @@ class FeatureModel(Section):
 OBSTRUCTIONS = ("vent", "skylight", "chimney", "dish", "equipment", "other")
 
 
-class ObstructionModel(Section):
-    """Something on a roof that firefighters would meet: round with ``at`` and ``diameter``, else an ``outline`` in plan."""
-
+class ObstructionModel(
+    Section,
+    says="Something on a roof that firefighters would meet: round with ``at`` and ``diameter``, else an ``outline`` in plan.",
+):
     kind: Annotated[str, one_of(*OBSTRUCTIONS), choice_schema(*OBSTRUCTIONS)]
     at: Point = Field(default_factory=list)
     diameter: PlanLength = None
@@ -156,20 +148,18 @@ class ObstructionModel(Section):
     label: Text = ""
 
 
-class BollardModel(Section):
-    """A post that keeps vehicles away, at its middle."""
-
+class BollardModel(Section, says="A post that keeps vehicles away, at its middle."):
     at: Point
     diameter: PlanLength = None
     height: PlanLength = None
 
 
-class PlanModel(Section):
-    """Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees.
-
-    ``escape_openings_above_roofs`` says no where no emergency escape opening has a roof below it; where one has, it is a feature.
-    """
-
+class PlanModel(
+    Section,
+    says="Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees. "
+    "``escape_openings_above_roofs`` says no where no emergency escape opening has a roof below it; where one has, it is a "
+    "feature.",
+):
     north: Number = 0.0
     lot: list[Point] = Field(default_factory=list)
     buildings: dict[str, BuildingModel] = Field(default_factory=dict)
@@ -180,9 +170,7 @@ class PlanModel(Section):
     bollards: list[BollardModel] = Field(default_factory=list)
 
 
-class MeasuredDemandModel(Section):
-    """The measured maximum demand of an existing service and how it was recorded."""
-
+class MeasuredDemandModel(Section, says="The measured maximum demand of an existing service and how it was recorded."):
     peak: Current = None
     peak_power: Power = None
     record: Annotated[str, one_of("one year", "30 days"), choice_schema("one year", "30 days")] = ""
@@ -193,9 +181,7 @@ class MeasuredDemandModel(Section):
 ROOF_FIRE_CLASSES = ("A", "B", "C", "none required")
 
 
-class SiteModel(Section):
-    """The dwelling, its climate and its plan."""
-
+class SiteModel(Section, says="The dwelling, its climate and its plan."):
     dwelling: Annotated[
         str, one_of("one-family", "two-family", "townhouse", "other"), choice_schema("one-family", "two-family", "townhouse", "other")
     ] = ""
@@ -225,9 +211,10 @@ RecordParts = Annotated[Words, AfterValidator(_known_parts)]
 RECORD_STATUSES = ("in service", "do not energize", "removed")
 
 
-class RecordModel(Section):
-    """The public record: its short address, what may stand in it, and translations of the project's own words by language."""
-
+class RecordModel(
+    Section,
+    says="The public record: its short address, what may stand in it, and translations of the project's own words by language.",
+):
     address: Text = ""
     id: Text = ""
     address_public: YesNo = False

@@ -37,9 +37,10 @@ FIRE_DETECTION = ("smoke alarm", "heat detector", "none")
 VENTILATION = ("natural", "mechanical", "none")
 
 
-class PlaceModel(Section):
-    """Where a thing stands. ``opposite`` is what faces it across the working space, ``bottom_height`` the height of its lower edge."""
-
+class PlaceModel(
+    Section,
+    says="Where a thing stands. ``opposite`` is what faces it across the working space, ``bottom_height`` the height of its lower edge.",
+):
     description: Text = ""
     building: Text = ""
     space: Text = ""
@@ -63,13 +64,27 @@ class PlaceModel(Section):
     to_receptacle: Length = None
 
 
-# What breakers and fuses of dwellings are marked for.
-MARKED_VOLTAGES = ("120 V", "120/240 V", "240 V", "277 V", "480Y/277 V", "480 V", "600 V", "1000 V")
+# What breakers and fuses of dwellings are marked for on ac; for dc any voltage may be marked.
+MARKED_VOLTAGES = ("120 V", "120/240 V", "240 V", "250 V", "277 V", "480Y/277 V", "480 V", "600 V", "1000 V")
+_MARKED_DC = re.compile(r"([1-9][0-9]{0,3}) ?V ?dc", re.IGNORECASE)
 
 
-class DeviceModel(Section):
-    """An overcurrent device. Short form: ``2P 60 A``."""
+def _read_marked_voltage(value: Any) -> str:
+    text = " ".join(str(value).split())
+    found = _MARKED_DC.fullmatch(text)
+    if found is not None:
+        return f"{found[1]} V dc"
+    if text and text not in MARKED_VOLTAGES:
+        raise ValueError(f"expected what the device is marked for: {', '.join(MARKED_VOLTAGES)}, or a dc voltage such as 600 V dc")
+    return text
 
+
+MarkedVoltage = Annotated[
+    str, PlainValidator(_read_marked_voltage), WithJsonSchema({"type": "string", "examples": [*MARKED_VOLTAGES, "600 V dc"]})
+]
+
+
+class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``."):
     rating: Current = None
     poles: Whole | None = None
     kind: Annotated[str, one_of("circuit breaker", "fuse"), choice_schema("circuit breaker", "fuse")] = "circuit breaker"
@@ -82,7 +97,7 @@ class DeviceModel(Section):
     highest_setting: Current = None
     restricted_access: YesNo = None
     nonstandard: YesNo = False
-    voltage: Annotated[str, one_of(*MARKED_VOLTAGES), choice_schema(*MARKED_VOLTAGES)] = ""
+    voltage: MarkedVoltage = ""
     dc_rated: YesNo = None
     polarity: Annotated[str, one_of("positive", "negative"), choice_schema("positive", "negative")] = ""
 
@@ -102,9 +117,7 @@ class DeviceModel(Section):
         return short
 
 
-class TerminalModel(Section):
-    """A terminal."""
-
+class TerminalModel(Section, says="A terminal."):
     wire: WireRange = None
     materials: Words = ()
     conductors: Count = None

@@ -5,16 +5,12 @@ from __future__ import annotations
 from permitgen.project.fields import Section, Text
 
 
-class AttachmentModel(Section):
-    """A PDF in the project folder that is appended to the plan set: a specification sheet, a letter."""
-
+class AttachmentModel(Section, says="A PDF in the project folder that is appended to the plan set: a specification sheet, a letter."):
     title: Text
     file: Text
 
 
-class ReviewCommentModel(Section):
-    """One comment of the plan reviewer. ``sheet`` is where the change stands; ``answer`` what was done."""
-
+class ReviewCommentModel(Section, says="One comment of the plan reviewer. ``sheet`` is where the change stands; ``answer`` what was done."):
     comment: Text
     answer: Text = ""
     sheet: Text = ""

@@ -24,9 +24,7 @@ from permitgen.project.fields import (
 from permitgen.project.sections.hardware import Bond, PlaceModel, TerminalModel
 
 
-class EntryZoneModel(Section):
-    """A rectangle on a wall in which raceways may enter."""
-
+class EntryZoneModel(Section, says="A rectangle on a wall in which raceways may enter."):
     wall: Annotated[str, one_of("top", "bottom", "left", "right", "back"), choice_schema("top", "bottom", "left", "right", "back")]
     left: SmallLength = None
     right: SmallLength = None
@@ -35,9 +33,7 @@ class EntryZoneModel(Section):
     largest: TradeSize | None = None
 
 
-class WiringSpaceModel(Section):
-    """A wiring space that other circuits pass through, or are spliced or tapped in."""
-
+class WiringSpaceModel(Section, says="A wiring space that other circuits pass through, or are spliced or tapped in."):
     width: SmallLength = None
     depth: SmallLength = None
     circuits: Words = ()
@@ -46,9 +42,7 @@ class WiringSpaceModel(Section):
     labeled: YesNo = None
 
 
-class EquipmentModel(Section):
-    """What every kind may state."""
-
+class EquipmentModel(Section, says="What every kind may state."):
     catalog: Text = ""
     name: Text = ""
     place: PlaceModel | None = None

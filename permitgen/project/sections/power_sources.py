@@ -33,9 +33,7 @@ from permitgen.project.sections.hardware import DeviceModel
 from permitgen.project.sections.placed_equipment import EquipmentModel
 
 
-class ModuleModel(Section):
-    """A PV module."""
-
+class ModuleModel(Section, says="A PV module."):
     kind: Literal["module"] = "module"
     name: Text = ""
     power: Watts = None
@@ -52,9 +50,7 @@ class ModuleModel(Section):
     weight: Weight = None
 
 
-class ModuleInverterModel(Section):
-    """A microinverter, or the inverter of an ac module."""
-
+class ModuleInverterModel(Section, says="A microinverter, or the inverter of an ac module."):
     kind: Literal["module_inverter"] = "module_inverter"
     name: Text = ""
     output: Current = None
@@ -73,9 +69,7 @@ class ModuleInverterModel(Section):
     frequency_droop: Percent = None
 
 
-class ConverterModel(Section):
-    """A dc-to-dc converter at a module."""
-
+class ConverterModel(Section, says="A dc-to-dc converter at a module."):
     kind: Literal["converter"] = "converter"
     name: Text = ""
     output_voltage: Voltage = None
@@ -89,9 +83,7 @@ class ConverterModel(Section):
 FIRE_CLASSES = ("A", "B", "C", "none")
 
 
-class PVArrayModel(EquipmentModel):
-    """An array; ``module``, ``module_inverter`` and ``converter`` name catalog entries."""
-
+class PVArrayModel(EquipmentModel, says="An array; ``module``, ``module_inverter`` and ``converter`` name catalog entries."):
     kind: Literal["pv_array"]
     module: Text = ""
     module_inverter: Text = ""
@@ -124,9 +116,7 @@ class PVArrayModel(EquipmentModel):
 DC_GROUNDING = ("functionally grounded", "ungrounded", "bipolar", "solidly grounded")
 
 
-class InverterModel(EquipmentModel):
-    """A string, hybrid or battery inverter."""
-
+class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."):
     kind: Literal["inverter"]
     output: Current = None
     output_power: Power = None
@@ -151,9 +141,7 @@ class InverterModel(EquipmentModel):
     frequency_droop: Percent = None
 
 
-class EnergyStorageSystemModel(EquipmentModel):
-    """A storage unit."""
-
+class EnergyStorageSystemModel(EquipmentModel, says="A storage unit."):
     kind: Literal["energy_storage_system"]
     output: Current = None
     ac_voltage: Voltage = None
@@ -178,9 +166,7 @@ class EnergyStorageSystemModel(EquipmentModel):
     charge_control: YesNo = None
 
 
-class GeneratorModel(EquipmentModel):
-    """A generator."""
-
+class GeneratorModel(EquipmentModel, says="A generator."):
     kind: Literal["generator"]
     output: Current = None
     output_power: Power = None

@@ -12,9 +12,7 @@ from permitgen.project.sections.papers import AttachmentModel, ReviewCommentMode
 from permitgen.project.sections.wiring import CircuitModel, ControlModel, LoadModel, RacewayModel
 
 
-class ProjectFile(Section):
-    """Every section of a project file."""
-
+class ProjectFile(Section, says="Every section of a project file."):
     project: ProjectModel
     jurisdiction: JurisdictionModel
     site: SiteModel = Field(default_factory=SiteModel)

@@ -76,9 +76,7 @@ RunPlaces = Annotated[
 ]
 
 
-class EntryModel(Section):
-    """Where a run enters an enclosure."""
-
+class EntryModel(Section, says="Where a run enters an enclosure."):
     wall: Wall
     from_left: SmallLength = None
     from_back: SmallLength = None
@@ -89,14 +87,13 @@ BELOW_OVERHEAD = ("pedestrians", "driveway", "street")
 ROOF_BELOW = ("none", "low slope", "steep", "overhang")
 
 
-class RacewayModel(Section):
-    """A raceway, a cable or conductors in free air between two enclosures.
-
-    ``place`` settles whether it is wet, buried and inside a building; ``wet`` stands over it (a sheltered wall, a washed cellar).
-    ``below``, ``height``, ``attachment_height``, ``roof_below``, ``over_roof`` and ``to_openings`` are asked for overhead service
-    conductors; ``concrete_around`` is what encases service conductors inside a building.
-    """
-
+class RacewayModel(
+    Section,
+    says="A raceway, a cable or conductors in free air between two enclosures. ``place`` settles whether it is wet, buried and inside a "
+    "building; ``wet`` stands over it (a sheltered wall, a washed cellar). ``below``, ``height``, ``attachment_height``, "
+    "``roof_below``, ``over_roof`` and ``to_openings`` are asked for overhead service conductors; ``concrete_around`` is what "
+    "encases service conductors inside a building.",
+):
     kind: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)]
     trade_size: TradeSize | None = None
     length: Length = None
@@ -160,9 +157,7 @@ def _read_neutral(value: Any) -> str:
 Neutral = Annotated[str, PlainValidator(_read_neutral), WithJsonSchema({"type": "string", "examples": ["yes", "no", "6 AWG", "unknown"]})]
 
 
-class ConductorsModel(Section):
-    """Conductors of one circuit; what is left out is sized."""
-
+class ConductorsModel(Section, says="Conductors of one circuit; what is left out is sized."):
     size: Size | None = None
     material: Material = "copper"
     insulation: Text = ""
@@ -184,16 +179,15 @@ class ConductorsModel(Section):
     cable_diameter: SmallLength = None
 
 
-class OvercurrentModel(Section):
-    """The devices at the ends of a circuit; ``2P size`` asks the program for the rating."""
-
+class OvercurrentModel(Section, says="The devices at the ends of a circuit; ``2P size`` asks the program for the rating."):
     from_end: DeviceModel | None = None
     to_end: DeviceModel | None = None
 
 
-class CircuitModel(Section):
-    """A circuit. ``moved`` says that it was taken from another panel, ``added_length`` what was added to it outside of enclosures."""
-
+class CircuitModel(
+    Section,
+    says="A circuit. ``moved`` says that it was taken from another panel, ``added_length`` what was added to it outside of enclosures.",
+):
     name: Text = ""
     from_: Text = Field(alias="from")
     to: Text
@@ -215,9 +209,7 @@ class CircuitModel(Section):
     arc_fault_protection: YesNo = None
 
 
-class ControlModel(Section):
-    """A control circuit."""
-
+class ControlModel(Section, says="A control circuit."):
     name: Text = ""
     purpose: Annotated[
         str,
@@ -247,9 +239,7 @@ class ControlModel(Section):
     opens: YesNo = None
 
 
-class LoadModel(Section):
-    """A load of a panel."""
-
+class LoadModel(Section, says="A load of a panel."):
     name: Text = ""
     panel: Text
     category: Text = ""

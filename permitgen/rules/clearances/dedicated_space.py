@@ -14,7 +14,12 @@ if TYPE_CHECKING:
 KINDS = frozenset({"panelboard", "microgrid_interconnect_device"})
 
 
-@rule("dedicated-space", provision="dedicated_space", judges="equipment")
+@rule(
+    "dedicated-space",
+    title="The space above and below a panelboard is kept for the electrical installation: no pipes, ducts or shelves",
+    provision="dedicated_space",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge whether anything foreign stands in the panel's own space.
 

@@ -29,7 +29,7 @@ KINDS = frozenset(
 )
 
 
-@rule("enclosure-type", provision="enclosure_type", judges="equipment")
+@rule("enclosure-type", title="Enclosures outdoors are of a type that keeps rain out", provision="enclosure_type", judges="equipment")
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the type number of an enclosure against its place.
 
@@ -52,6 +52,6 @@ def judge(item: Equipment, given: Given) -> Judgement:
     places = (at,) if at is not None else ()
     return require(
         fact=False,
-        message=f"{item.tag}: type {item.enclosure_type} enclosure outdoors; {', '.join(suitable)} may stand there",
+        message=f"{item.tag}: type {item.enclosure_type} enclosure outdoors; {', '.join(suitable)} may be used there",
         places=places,
     )

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("roof-egress", provision="roof_egress", judges="pv_array")
+@rule(
+    "roof-egress",
+    title="Below an emergency escape opening the roof is free of modules, and a way of 36 in leads to it",
+    provision="roof_egress",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the roof below the emergency escape openings of the building that carries an array.
 
@@ -26,7 +31,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: modules below the dormer window of a bedroom.
     Example that passes: a strip of 3 ft beside them from the window to the eave.
     """
-    if not given.need(is_array_on_building(array), f"whether {array.tag} stands on a building"):
+    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
         return does_not_apply(f"{array.tag}: not on a building")
     openings = escape_openings(given)
     if not openings:

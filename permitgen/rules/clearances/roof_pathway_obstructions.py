@@ -21,7 +21,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("roof-pathway-obstructions", provision="roof_pathway_obstructions", judges="pv_array")
+@rule(
+    "roof-pathway-obstructions",
+    title="The pathways to the ridge are clear of vents, raceways and boxes: wide enough strips remain when those are in the way too",
+    provision="roof_pathway_obstructions",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge what else stands in the pathways of the roof that carries an array.
 
@@ -31,7 +36,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: the only strip of the south plane, 36 in wide, with a raceway across it.
     Example that passes: the same raceway across one of two strips of the plane.
     """
-    if not given.need(is_array_on_building(array), f"whether {array.tag} stands on a building"):
+    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
         return does_not_apply(f"{array.tag}: not on a building")
     if is_too_flat(array, given):
         return does_not_apply(f"{array.tag}: roof of 2 in 12 or less")

@@ -19,7 +19,13 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("roof-pathways", provision="roof_pathways", judges="pv_array")
+@rule(
+    "roof-pathways",
+    title="Firefighters find ways from the eave to the ridge: two on separate planes, one toward the street, "
+    "one for each plane with modules",
+    provision="roof_pathways",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the pathways of the roof that carries an array.
 
@@ -30,7 +36,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: south and north plane covered from gable to gable.
     Example that passes: 3 ft free at one gable of the south plane, nothing on the north plane.
     """
-    if not given.need(is_array_on_building(array), f"whether {array.tag} stands on a building"):
+    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
         return does_not_apply(f"{array.tag}: not on a building")
     if is_too_flat(array, given):
         return does_not_apply(f"{array.tag}: roof of 2 in 12 or less")

@@ -22,7 +22,12 @@ _NEAR_FT = 10.0
 """A bollard farther from a unit than this protects something else."""
 
 
-@rule("storage-bollards", provision="ess_bollards", judges="energy_storage_system")
+@rule(
+    "storage-bollards",
+    title="Bollards in front of storage are thick and tall enough, close enough to each other and not too close to the storage",
+    provision="ess_bollards",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the bollards on the site plan that protect a storage unit.
 

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("storage-fire-detection", provision="ess_fire_detection", judges="energy_storage_system")
+@rule(
+    "storage-fire-detection",
+    title="Where storage stands indoors, a smoke alarm or heat detector watches over it",
+    provision="ess_fire_detection",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge whether fire is detected where a storage unit stands.
 
@@ -28,5 +33,5 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     place = given.need(unit.place, f"place of {unit.tag}")
     if given.need(place.outdoors, f"whether {unit.tag} is outdoors"):
         return does_not_apply(f"{unit.tag}: outdoors")
-    detection = given.need(place.word("fire_detection") or None, f"fire detection where {unit.tag} stands")
-    return require(detection != "none", f"{unit.tag}: {'no fire detection' if detection == 'none' else detection} where it stands")
+    detection = given.need(place.word("fire_detection") or None, f"fire detection where {unit.tag} is located")
+    return require(detection != "none", f"{unit.tag}: {'no fire detection' if detection == 'none' else detection} where it is")

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("storage-openings", provision="ess_opening_clearance", judges="energy_storage_system")
+@rule(
+    "storage-openings",
+    title="Storage outdoors keeps its distance from doors and windows that lead into the dwelling",
+    provision="ess_opening_clearance",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the distance of a storage unit outdoors to the nearest door or window of the dwelling, as stated, else as the plan gives it.
 

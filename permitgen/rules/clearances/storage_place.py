@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("storage-place", provision="ess_siting_place", judges="energy_storage_system")
+@rule(
+    "storage-place",
+    title="Storage stands where the fire or building code lets it stand: not where people sleep or live",
+    provision="ess_siting_place",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the kind of space in which a storage unit stands.
 
@@ -32,6 +37,6 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     at = unit.where.get("place")
     return require(
         found is not SitingClass.HABITABLE,
-        f"{unit.tag}: stands in a {found}" if found is not SitingClass.EXTERIOR_WALL else f"{unit.tag}: stands at an exterior wall",
+        f"{unit.tag}: is in a {found}" if found is not SitingClass.EXTERIOR_WALL else f"{unit.tag}: is at an exterior wall",
         places=(at,) if at is not None else (),
     )

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("storage-spacing", provision="ess_spacing", judges="energy_storage_system")
+@rule(
+    "storage-spacing",
+    title="Storage units stand 3 ft apart, or as close as their listing and fire test permit",
+    provision="ess_spacing",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the distance of a storage unit to the next one.
 
@@ -26,7 +31,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """
     units = storage_units(given)
     if unit not in units or len(units) == 1:
-        return does_not_apply(f"{unit.tag}: no other unit stands near it")
+        return does_not_apply(f"{unit.tag}: no other unit is near it")
     distance = length_in.derive(
         length_ft=given.need(unit.place.fact("to_next_unit") if unit.place else None, f"distance of {unit.tag} to the next unit")
     )

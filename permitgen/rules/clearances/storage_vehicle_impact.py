@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("storage-vehicle-impact", provision="ess_impact_protection", judges="energy_storage_system")
+@rule(
+    "storage-vehicle-impact",
+    title="Storage where vehicles drive is protected from them, or stands out of their way",
+    provision="ess_impact_protection",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the protection of a storage unit from vehicles.
 
@@ -29,7 +34,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     kind = siting_class(given, unit)
     protection = place.word("vehicle_protection")
     if kind is not SitingClass.GARAGE and not protection:
-        return does_not_apply(f"{unit.tag}: no vehicles where it stands")
+        return does_not_apply(f"{unit.tag}: no vehicles where it is")
     given.need(protection or None, f"protection of {unit.tag} from vehicles")
     words = "not protected from vehicles" if protection == "none" else f"protected from vehicles: {protection}"
     return require(protection != "none", f"{unit.tag}: {words}")

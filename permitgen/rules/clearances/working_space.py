@@ -29,7 +29,12 @@ _COLUMN = {"insulated": "condition_1", "grounded": "condition_2", "live": "condi
 _ONE_DEPTH_TO_V = 150.0
 
 
-@rule("working-space", provision="working_space", judges="equipment")
+@rule(
+    "working-space",
+    title="The clear working space in front of equipment is deep, wide and high enough",
+    provision="working_space",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge depth, width and height of the clear space in front of one piece of equipment.
 

@@ -21,7 +21,13 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("conductor-ampacity", provision="ampacity_method", judges="circuit", sizes=("conductor",))
+@rule(
+    "conductor-ampacity",
+    title="Conductors carry the current before factors at their terminals and after factors along every run",
+    provision="ampacity_method",
+    judges="circuit",
+    sizes=("conductor",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the two paths of one circuit.
 

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.pass_through import JunctionBox
 
 
-@rule("splice-material", provision="splices", judges="junction_box")
+@rule("splice-material", title="Copper and aluminum are joined only in devices listed for both", provision="splices", judges="junction_box")
 def judge(box: JunctionBox, given: Given) -> Judgement:
     """Judge the splices of a box in which circuits meet.
 

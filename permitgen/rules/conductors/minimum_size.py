@@ -14,7 +14,13 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("minimum-size", provision="minimum_conductor_size", judges="circuit", sizes=("conductor",))
+@rule(
+    "minimum-size",
+    title="Power conductors are not smaller than the smallest size the code admits",
+    provision="minimum_conductor_size",
+    judges="circuit",
+    sizes=("conductor",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the size of a circuit's conductors; conductors from the utility to the first equipment have a larger minimum.
 

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("parallel-conductors", provision="parallel_conductors", judges="circuit")
+@rule(
+    "parallel-conductors",
+    title="Parallel conductors are 1/0 AWG or larger and alike in everything that divides the current between them",
+    provision="parallel_conductors",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the sets of a circuit with more than one conductor for each pole.
 

@@ -19,7 +19,12 @@ if TYPE_CHECKING:
 _SOURCES = (CircuitRole.INVERTER_OUTPUT, CircuitRole.STORAGE_AC, CircuitRole.SOURCE_FEEDER)
 
 
-@rule("source-neutral", provision="source_neutral", judges="circuit")
+@rule(
+    "source-neutral",
+    title="The neutral of a source circuit carries what the source sends through it, or where it only senses, what a fault does",
+    provision="source_neutral",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the neutral of a source's output circuit.
 

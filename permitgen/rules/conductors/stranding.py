@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("stranded-in-raceway", provision="stranded_in_raceway", judges="circuit")
+@rule(
+    "stranded-in-raceway",
+    title="Conductors of 8 AWG and larger in raceways are stranded",
+    provision="stranded_in_raceway",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the stranding of a circuit's conductors.
 

@@ -21,7 +21,13 @@ if TYPE_CHECKING:
 _FEEDERS = (CircuitRole.FEEDER, CircuitRole.GENERATOR_OUTPUT)
 
 
-@rule("voltage-drop", provision="voltage_drop", judges="circuit")
+@rule(
+    "voltage-drop",
+    title="Voltage drop stays within what the informational notes call reasonable: 3 percent on a branch circuit or feeder, "
+    "5 percent together",
+    provision="voltage_drop",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the drop at the current of the load, without the 125 percent; more is a caution, since the note only advises.
 

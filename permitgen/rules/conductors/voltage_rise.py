@@ -22,7 +22,12 @@ if TYPE_CHECKING:
 _CARRY_OUTPUT = (CircuitRole.INVERTER_OUTPUT, CircuitRole.STORAGE_AC, CircuitRole.SOURCE_FEEDER)
 
 
-@rule("voltage-rise", provision="voltage_rise", judges="circuit")
+@rule(
+    "voltage-rise",
+    title="The voltage at an inverter stays so near the utility's that it does not trip: at most 2 percent of rise to the service",
+    provision="voltage_rise",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the rise from a source to the service disconnect at full output, the trunk of module inverters and all feeders in it.
 

@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("wet-locations", provision="wet_location_insulation", judges="circuit")
+@rule(
+    "wet-locations",
+    title="Conductors in wet places are of a type for them; the inside of a raceway outdoors or underground is wet",
+    provision="wet_location_insulation",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the insulation of a circuit in each wet run.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.control_circuit import ControlCircuit
 
 
-@rule("class-1-with-power", provision="class_1_with_power", judges="control circuit")
+@rule(
+    "class-1-with-power",
+    title="Class 1 wiring shares a raceway with the power circuits of the equipment it serves, and with no others",
+    provision="class_1_with_power",
+    judges="control circuit",
+)
 def judge(control: ControlCircuit, given: Given) -> Judgement:
     """Judge a Class 1 circuit, or a Class 2 circuit reclassified and wired as power, that shares a run with power circuits.
 
@@ -29,7 +34,7 @@ def judge(control: ControlCircuit, given: Given) -> Judgement:
     if not sharing:
         return does_not_apply(f"{control.tag} shares no run with power circuits")
     if control.has_barrier:
-        return require(fact=True, message=f"{control.tag}: a barrier parts it from {', '.join(sharing)}")
+        return require(fact=True, message=f"{control.tag}: a barrier separates it from {', '.join(sharing)}")
     return all_of(f"{control.tag}: with the circuits of its own equipment", [_with(control, given, tag) for tag in dict.fromkeys(sharing)])
 
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.control_circuit import ControlCircuit
 
 
-@rule("class-2-source", provision="class_2_source", judges="control circuit")
+@rule(
+    "class-2-source",
+    title="What supplies a control circuit is known, and a Class 2 supply stays within the voltages of its class",
+    provision="class_2_source",
+    judges="control circuit",
+)
 def judge(control: ControlCircuit, given: Given) -> Judgement:
     """Judge the class that the file states for the supply of a control circuit.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.control_circuit import ControlCircuit
 
 
-@rule("control-burial", provision="control_burial", judges="control circuit")
+@rule(
+    "control-burial",
+    title="How deep Class 2 wiring is buried is left to the local authority",
+    provision="control_burial",
+    judges="control circuit",
+)
 def judge(control: ControlCircuit, given: Given) -> Judgement:
     """Remind of the cover over a buried Class 2 circuit; the cover table is not among the sections its article lists.
 

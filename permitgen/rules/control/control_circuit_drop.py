@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("control-voltage-drop", provision="control_voltage_drop", judges="control circuit")
+@rule(
+    "control-voltage-drop",
+    title="The voltage that a control loop loses on its way leaves enough for the device",
+    provision="control_voltage_drop",
+    judges="control circuit",
+)
 def judge(control: ControlCircuit, given: Given) -> Judgement:
     """Judge the drop of a control loop at its current, out and back; short tails are left out.
 

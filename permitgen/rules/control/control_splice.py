@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from permitgen.system.control_circuit import ControlCircuit
 
 
-@rule("control-splice", provision="splices", judges="control circuit")
+@rule("control-splice", title="Where a control circuit changes size the splice is stated", provision="splices", judges="control circuit")
 def judge(control: ControlCircuit, given: Given) -> Judgement:
     """Judge the splice between field wire and tails.
 

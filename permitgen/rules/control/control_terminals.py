@@ -18,7 +18,12 @@ if TYPE_CHECKING:
 _CONTROL = ("contact", "control", "start", "shutdown")
 
 
-@rule("control-terminals", provision="terminal_capacity", judges="control circuit")
+@rule(
+    "control-terminals",
+    title="Control terminals take the wire that lands on them: the field wire, or the tails spliced to it",
+    provision="terminal_capacity",
+    judges="control circuit",
+)
 def judge(control: ControlCircuit, given: Given) -> Judgement:
     """Judge the size that lands on the control terminals of the device (and of the source, where it describes any).
 

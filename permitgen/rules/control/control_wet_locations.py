@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.control_circuit import ControlCircuit
 
 
-@rule("control-wet-locations", provision="outdoor_raceway_is_wet", judges="control circuit")
+@rule(
+    "control-wet-locations",
+    title="Control conductors in wet runs are of a type for them; fine tails stay inside the enclosure",
+    provision="outdoor_raceway_is_wet",
+    judges="control circuit",
+)
 def judge(control: ControlCircuit, given: Given) -> Judgement:
     """Judge the insulation of a control circuit in wet runs.
 

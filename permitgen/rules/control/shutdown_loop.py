@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 _SHUT_DOWN = ("rapid shutdown", "emergency shutdown")
 
 
-@rule("shutdown-loop", provision="shutdown_loop_wire", judges="control circuit")
+@rule("shutdown-loop", title="A shutdown loop shuts down when it is broken", provision="shutdown_loop_wire", judges="control circuit")
 def judge(control: ControlCircuit, given: Given) -> Judgement:
     """Judge the loop of a shutdown initiator.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.disconnect import Disconnect
 
 
-@rule("source-switch-lockable", provision="lockable", judges="disconnect")
+@rule(
+    "source-switch-lockable",
+    title="Switches that part a source away from its equipment can be locked open",
+    provision="lockable",
+    judges="disconnect",
+)
 def judge(switch: Disconnect, given: Given) -> Judgement:
     """Judge whether a source's switch can be locked.
 

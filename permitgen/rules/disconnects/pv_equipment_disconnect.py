@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.disconnect import Disconnect
 
 
-@rule("pv-equipment-disconnect", provision="pv_equipment_disconnect", judges="circuit")
+@rule(
+    "pv-equipment-disconnect",
+    title="PV equipment can be isolated; above 30 A by a load-break disconnect in it, in sight within 10 ft, or worked from there",
+    provision="pv_equipment_disconnect",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge how an inverter is isolated from a dc circuit.
 

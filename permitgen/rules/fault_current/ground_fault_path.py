@@ -32,7 +32,12 @@ if TYPE_CHECKING:
 ROLES = frozenset({CircuitRole.FEEDER, CircuitRole.BRANCH, CircuitRole.STORAGE_AC, CircuitRole.INVERTER_OUTPUT, CircuitRole.SOURCE_FEEDER})
 
 
-@rule("ground-fault-path", provision="effective_fault_path", judges="circuit")
+@rule(
+    "ground-fault-path",
+    title="A ground fault at the far end of a circuit draws enough current to trip its device promptly",
+    provision="effective_fault_path",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the fault current through phase and grounding conductor to the far end.
 
@@ -58,7 +63,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     multiple = multiple_of_rating_factor.derive(fault_current_a=current, rating_a=rating)
     return require_at_least(
         f"{circuit.tag}: a ground fault at its far end draws about {current.number:.0f} A,"
-        f" {multiple.number:.1f} times the {rating.number:g} A device",
+        f" {multiple.number:.1f} times the {rating.number:g} A breaker or fuse",
         computed=multiple,
         limit=given.provision("fault_clearing").value("rating_factor"),
         otherwise=Verdict.CAUTION,

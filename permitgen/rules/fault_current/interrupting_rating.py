@@ -17,11 +17,16 @@ from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.values.value import Value
 
 
-@rule("interrupting-rating", provision="interrupting_rating", judges="device")
+@rule(
+    "interrupting-rating",
+    title="Every overcurrent device can interrupt the largest fault current at its terminals, by itself or in a tested series combination",
+    provision="interrupting_rating",
+    judges="device",
+)
 def judge(subject: InstalledDevice, given: Given) -> Judgement:
     """Judge one overcurrent device where it is installed.
 

@@ -21,7 +21,12 @@ if TYPE_CHECKING:
 KINDS = frozenset({"panelboard", "microgrid_interconnect_device", "meter", "disconnect", "transfer_switch"})
 
 
-@rule("short-circuit-current-rating", provision="short_circuit_current_rating", judges="equipment")
+@rule(
+    "short-circuit-current-rating",
+    title="Panels, interconnect devices, meters and switches withstand the largest fault current at their terminals",
+    provision="short_circuit_current_rating",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the short-circuit current rating of one enclosure and of the parts that have their own.
 

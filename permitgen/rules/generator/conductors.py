@@ -19,7 +19,13 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("generator-conductors", provision="generator_conductors", judges="circuit", sizes=("conductor",))
+@rule(
+    "generator-conductors",
+    title="Generator conductors carry 115 percent of the nameplate current, or 100 percent where the machine cannot be overloaded",
+    provision="generator_conductors",
+    judges="circuit",
+    sizes=("conductor",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the conductors from a generator to the first device beyond it.
 

@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.generator import Generator
 
 
-@rule("generator-disconnect", provision="generator_disconnect", judges="generator")
+@rule(
+    "generator-disconnect",
+    title="A generator has a disconnect that opens all ungrounded conductors and can be locked open",
+    provision="generator_disconnect",
+    judges="generator",
+)
 def judge(machine: Generator, given: Given) -> Judgement:
     """Judge the disconnect of one generator.
 

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.generator import Generator
 
 
-@rule("generator-emergency-shutdown", provision="generator_emergency_shutdown", judges="generator")
+@rule(
+    "generator-emergency-shutdown",
+    title="At a dwelling the generator is stopped from outside, at a readily accessible place",
+    provision="generator_emergency_shutdown",
+    judges="generator",
+)
 def judge(machine: Generator, given: Given) -> Judgement:
     """Judge the emergency stop of a dwelling's generator.
 

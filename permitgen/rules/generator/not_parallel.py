@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.generator import Generator
 
 
-@rule("generator-not-parallel", provision="listed_and_instructed", judges="generator")
+@rule(
+    "generator-not-parallel",
+    title="While the generator runs, no PV, storage or vehicle feeds its busbar, unless listed to run beside it",
+    provision="listed_and_instructed",
+    judges="generator",
+)
 def judge(machine: Generator, given: Given) -> Judgement:
     """Judge what is connected to a generator in generator mode.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.generator import Generator
 
 
-@rule("outdoor-generator", provision="outdoor_generator", judges="generator")
+@rule(
+    "outdoor-generator",
+    title="A generator outside has its disconnect in sight of the building it serves; its own counts",
+    provision="outdoor_generator",
+    judges="generator",
+)
 def judge(machine: Generator, given: Given) -> Judgement:
     """Judge whether the disconnect of an outdoor generator can be seen from the building.
 
@@ -26,9 +31,9 @@ def judge(machine: Generator, given: Given) -> Judgement:
     if machine.is_portable:
         return does_not_apply(f"{machine.tag} is portable")
     if place is None or place.outdoors is None:
-        return not_judged(f"whether {machine.tag} stands outside")
+        return not_judged(f"whether {machine.tag} is outdoors")
     if not place.outdoors:
-        return does_not_apply(f"{machine.tag} stands inside")
+        return does_not_apply(f"{machine.tag} is indoors")
     if not place.in_sight_of:
         return not_judged(f"what {machine.tag} is in sight of")
     buildings = {item.place.building for item in given.system.equipment.values() if item.place is not None}

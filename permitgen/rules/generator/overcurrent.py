@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.generator import Generator
 
 
-@rule("generator-overcurrent", provision="generator_overcurrent", judges="generator")
+@rule(
+    "generator-overcurrent",
+    title="A generator is protected from overload by a device of its own or by design",
+    provision="generator_overcurrent",
+    judges="generator",
+)
 def judge(machine: Generator, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
     """Judge what keeps a generator from overload.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.generator import Generator
 
 
-@rule("generator-receptacles", provision="generator_receptacle_protection", judges="generator")
+@rule(
+    "generator-receptacles",
+    title="Receptacles on a portable generator have ground-fault protection",
+    provision="generator_receptacle_protection",
+    judges="generator",
+)
 def judge(machine: Generator, given: Given) -> Judgement:
     """Judge the receptacles of a portable machine.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.generator import Generator
 
 
-@rule("generator-remote-stop", provision="generator_remote_stop", judges="generator")
+@rule(
+    "generator-remote-stop",
+    title="A generator of more than 15 kW can be stopped from outside its room or housing",
+    provision="generator_remote_stop",
+    judges="generator",
+)
 def judge(machine: Generator, given: Given) -> Judgement:
     """Judge whether a large generator can be stopped from outside.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.generator import Generator
 
 
-@rule("generator-stop", provision="generator_stop", judges="generator")
+@rule(
+    "generator-stop",
+    title="Stopping a generator disables every way of starting it, until somebody resets it by hand",
+    provision="generator_stop",
+    judges="generator",
+)
 def judge(machine: Generator, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
     """Judge the stop of one generator.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 _LISTINGS = ("transfer switch", "transfer equipment", "microgrid interconnect device")
 
 
-@rule("transfer-equipment", provision="transfer_equipment", judges="transfer_switch")
+@rule(
+    "transfer-equipment",
+    title="Transfer equipment is listed and rated for the devices ahead of it",
+    provision="transfer_equipment",
+    judges="transfer_switch",
+)
 def judge(switch: TransferSwitch, given: Given) -> Judgement:
     """Judge the listing and the rating of one transfer switch.
 

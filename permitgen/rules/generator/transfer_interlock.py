@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.operating_mode import OperatingMode
 
 
-@rule("transfer-interlock", provision="transfer_equipment", judges="generator")
+@rule(
+    "transfer-interlock",
+    title="Generator and utility are never connected to each other: no mode closes a way between them",
+    provision="transfer_equipment",
+    judges="generator",
+)
 def judge(machine: Generator, given: Given) -> Judgement:
     """Judge every mode for a closed way from a generator to the utility.
 

@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("auxiliary-electrode", provision="auxiliary_electrode", judges="equipment")
+@rule(
+    "auxiliary-electrode",
+    title="An auxiliary electrode at a machine or an array hangs on its grounding conductor; the earth is never the only way back",
+    provision="auxiliary_electrode",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge equipment that has an electrode of its own beside the electrode system of the building.
 

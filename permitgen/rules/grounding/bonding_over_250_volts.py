@@ -23,7 +23,12 @@ if TYPE_CHECKING:
 METAL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC"})
 
 
-@rule("bonding-over-250-volts", provision="bonding_over_250_v", judges="raceway")
+@rule(
+    "bonding-over-250-volts",
+    title="Metal raceways of circuits above 250 V to ground are bonded by more than standard locknuts",
+    provision="bonding_over_250_v",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge how a metal raceway of PV strings above 250 V is bonded.
 

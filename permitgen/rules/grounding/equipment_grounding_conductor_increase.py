@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
 @rule(
     "equipment-grounding-conductor-increase",
+    title="Where conductors are larger than needed, the equipment grounding conductor grows in the same proportion",
     provision="equipment_grounding_conductor_increase",
     judges="circuit",
     sizes=("equipment grounding conductor",),

@@ -27,7 +27,12 @@ _SMALL_LIQUIDTIGHT = 0.5
 _LARGEST_LIQUIDTIGHT = 1.25
 
 
-@rule("equipment-grounding-conductor-type", provision="equipment_grounding_conductor_type", judges="circuit")
+@rule(
+    "equipment-grounding-conductor-type",
+    title="Where a raceway is the equipment grounding conductor, it is of a kind and length that may be one",
+    provision="equipment_grounding_conductor_type",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge each raceway of a circuit that has no grounding wire.
 

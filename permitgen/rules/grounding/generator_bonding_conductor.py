@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 @rule(
     "generator-bonding-conductor",
+    title="Ahead of the first overcurrent device the bonding conductor of a generator is sized by its conductors, not by a device",
     provision="permanent_generator_grounding",
     judges="circuit",
     sizes=("equipment grounding conductor",),

@@ -22,7 +22,12 @@ if TYPE_CHECKING:
 KEPT = frozenset({"cooking", "dryer"})
 
 
-@rule("grounded-conductor-for-grounding", provision="grounded_conductor_for_grounding", judges="circuit")
+@rule(
+    "grounded-conductor-for-grounding",
+    title="Beyond the service disconnect the neutral grounds nothing: a conductor or raceway of its own does",
+    provision="grounded_conductor_for_grounding",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge whether a circuit beyond the service disconnect brings an equipment grounding conductor.
 

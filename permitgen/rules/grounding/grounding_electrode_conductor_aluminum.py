@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 
 
-@rule("grounding-electrode-conductor-aluminum", provision="grounding_electrode_conductor_installation", judges="grounding_electrode_system")
+@rule(
+    "grounding-electrode-conductor-aluminum",
+    title="An aluminum grounding electrode conductor ends 18 in above the earth or higher",
+    provision="grounding_electrode_conductor_installation",
+    judges="grounding_electrode_system",
+)
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """Judge how far above the earth an aluminum grounding electrode conductor ends outside.
 

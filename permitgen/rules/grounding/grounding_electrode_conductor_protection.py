@@ -14,7 +14,10 @@ if TYPE_CHECKING:
 
 
 @rule(
-    "grounding-electrode-conductor-protection", provision="grounding_electrode_conductor_installation", judges="grounding_electrode_system"
+    "grounding-electrode-conductor-protection",
+    title="A small grounding electrode conductor runs in a raceway or armor",
+    provision="grounding_electrode_conductor_installation",
+    judges="grounding_electrode_system",
 )
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """Judge whether a conductor of 8 AWG is protected.

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 @rule(
     "grounding-electrode-conductor-size",
+    title="The grounding electrode conductor is large enough for the service conductors",
     provision="grounding_electrode_conductor_size",
     judges="grounding_electrode_system",
     sizes=("grounding electrode conductor",),

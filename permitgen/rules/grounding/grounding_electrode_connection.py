@@ -21,7 +21,12 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 
-@rule("grounding-electrode-connection", provision="neutral_bond_at_service", judges="grounding_electrode_system")
+@rule(
+    "grounding-electrode-connection",
+    title="The grounding electrode conductor lands where the service is grounded",
+    provision="neutral_bond_at_service",
+    judges="grounding_electrode_system",
+)
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """Judge where the conductor to the electrodes ends.
 

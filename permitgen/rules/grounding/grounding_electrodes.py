@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 
 
-@rule("grounding-electrodes", provision="grounding_electrodes", judges="grounding_electrode_system")
+@rule(
+    "grounding-electrodes",
+    title="The electrodes present make a grounding electrode system that stands on more than one rod",
+    provision="grounding_electrodes",
+    judges="grounding_electrode_system",
+)
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """Judge the number and kind of electrodes.
 

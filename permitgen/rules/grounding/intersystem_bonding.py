@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 
 
-@rule("intersystem-bonding", provision="intersystem_bonding", judges="grounding_electrode_system")
+@rule(
+    "intersystem-bonding",
+    title="A termination for the bonding conductors of telephone, television and network stands outside the service equipment",
+    provision="intersystem_bonding",
+    judges="grounding_electrode_system",
+)
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """Judge the number of places for bonding conductors of other systems.
 

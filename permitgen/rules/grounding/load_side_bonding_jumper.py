@@ -19,7 +19,12 @@ if TYPE_CHECKING:
 WITH_JUMPER = "bonding bushing with jumper"
 
 
-@rule("load-side-bonding-jumper", provision="load_side_bonding_jumper", judges="raceway")
+@rule(
+    "load-side-bonding-jumper",
+    title="The jumper of a bonding bushing on the load side is sized by the overcurrent device of the circuits in the raceway",
+    provision="load_side_bonding_jumper",
+    judges="raceway",
+)
 def judge(run: Raceway, given: Given) -> Judgement:
     """Judge the jumper between a bonding bushing and the enclosure.
 

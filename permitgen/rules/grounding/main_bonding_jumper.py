@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 
 
-@rule("main-bonding-jumper", provision="main_bonding_jumper", judges="grounding_electrode_system")
+@rule(
+    "main-bonding-jumper",
+    title="The main bonding jumper is large enough for the service conductors, or came with the listed service equipment",
+    provision="main_bonding_jumper",
+    judges="grounding_electrode_system",
+)
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """Judge the jumper between neutral and equipment ground at the service.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 
 
-@rule("metal-piping-bonding", provision="metal_piping_bonding", judges="grounding_electrode_system")
+@rule(
+    "metal-piping-bonding",
+    title="Metal water and gas piping of the building is bonded, and stays so when the service equipment moves",
+    provision="metal_piping_bonding",
+    judges="grounding_electrode_system",
+)
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """Judge whether metal piping is bonded; a building without metal piping says yes, there being nothing to bond.
 

@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("separately-derived-electrode", provision="separately_derived_electrode", judges="neutral")
+@rule(
+    "separately-derived-electrode",
+    title="A system whose neutral is cut off from the utility's has a conductor of its own to the building's electrodes",
+    provision="separately_derived_electrode",
+    judges="neutral",
+)
 def judge(subject: NeutralSubject, given: Given) -> Judgement:
     """Judge the grounding electrode conductor of each generator on a neutral of its own.
 

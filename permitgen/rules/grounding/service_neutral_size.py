@@ -25,7 +25,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("service-neutral-size", provision="service_neutral_size", judges="circuit")
+@rule(
+    "service-neutral-size",
+    title="The grounded conductor is brought to every service disconnect and is large enough as fault path",
+    provision="service_neutral_size",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the neutral of service conductors as the path of ground-fault current.
 

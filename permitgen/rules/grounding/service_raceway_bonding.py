@@ -19,7 +19,12 @@ if TYPE_CHECKING:
 METAL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC"})
 
 
-@rule("service-raceway-bonding", provision="service_raceway_bonding", judges="raceway")
+@rule(
+    "service-raceway-bonding",
+    title="Metal raceways around service conductors are bonded by means that survive a fault nothing interrupts",
+    provision="service_raceway_bonding",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge how a metal raceway of service conductors is bonded.
 

@@ -23,7 +23,12 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 
-@rule("single-neutral-bond", provision="single_neutral_bond", judges="neutral")
+@rule(
+    "single-neutral-bond",
+    title="Every continuous neutral meets ground where the code wants it, and nowhere else, in every mode",
+    provision="single_neutral_bond",
+    judges="neutral",
+)
 def judge(subject: NeutralSubject, given: Given) -> Judgement:
     """Judge one continuous neutral in one mode, enclosure by enclosure.
 

@@ -23,7 +23,12 @@ if TYPE_CHECKING:
     from permitgen.values.conductor_size import ConductorSize
 
 
-@rule("supply-side-bonding-jumper", provision="supply_side_bonding_jumper", judges="circuit")
+@rule(
+    "supply-side-bonding-jumper",
+    title="A bonding wire that runs with service conductors is sized by them, not by an overcurrent device",
+    provision="supply_side_bonding_jumper",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the bonding wire of a circuit that nothing on the premises protects.
 

@@ -19,7 +19,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.disconnect import Disconnect
 
 
-@rule("supply-side-source-bonding", provision="supply_side_connection", judges="disconnect")
+@rule(
+    "supply-side-source-bonding",
+    title="A source's own disconnect on the supply side of the service is bonded, given the neutral and grounded like a service",
+    provision="supply_side_connection",
+    judges="disconnect",
+)
 def judge(item: Disconnect, given: Given) -> Judgement:
     """Judge bond, neutral and grounding electrode conductor of the disconnect of a supply-side source.
 

@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("system-bonding-jumper", provision="system_bonding_jumper", judges="neutral")
+@rule(
+    "system-bonding-jumper",
+    title="The jumper that bonds the neutral of a separately derived system is sized by its conductors, or came with the listed equipment",
+    provision="system_bonding_jumper",
+    judges="neutral",
+)
 def judge(subject: NeutralSubject, given: Given) -> Judgement:
     """Judge the jumper of each enclosure that bonds a neutral of its own.
 

@@ -23,7 +23,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("water-piping-bonding", provision="water_piping_bonding", judges="grounding_electrode_system")
+@rule(
+    "water-piping-bonding",
+    title="The conductor that bonds metal water piping is sized like the service's bonding jumper",
+    provision="water_piping_bonding",
+    judges="grounding_electrode_system",
+)
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """Judge the size of the bonding conductor of metal water piping.
 

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 
 
-@rule("contactor-rating", provision="microgrid_interconnect_device", judges="microgrid_interconnect_device")
+@rule(
+    "contactor-rating",
+    title="The contactor of an interconnect device carries what the device ahead of it lets through",
+    provision="microgrid_interconnect_device",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Judge the rated current of the contactor.
 
@@ -27,5 +32,5 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
         "I_K", f"rating of the contactor of {device.tag}"
     )
     ahead = protecting_rating(given, given.system.busbars[device.tag])
-    message = f"{device.tag}: contactor of {rating.number:g} A behind a device of {ahead.number:g} A"
+    message = f"{device.tag}: contactor of {rating.number:g} A behind a breaker or fuse of {ahead.number:g} A"
     return require_at_least(message, computed=rating, limit=ahead)

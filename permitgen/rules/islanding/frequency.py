@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("island-frequency", provision="island_frequency", judges="microgrid_interconnect_device")
+@rule(
+    "island-frequency",
+    title="The island's highest frequency and the PV inverters' settings belong together: curtail first, then trip",
+    provision="island_frequency",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Advise on the frequencies of an island with PV.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.utility_service import UtilityService
 
 
-@rule("ground-fault-equipment", provision="ground_fault_equipment", judges="utility_service")
+@rule(
+    "ground-fault-equipment",
+    title="Sources beyond ground-fault protection of equipment do not keep it from seeing a fault",
+    provision="ground_fault_equipment",
+    judges="utility_service",
+)
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge whether ground-fault protection of the service still sees every fault with sources beyond it.
 

@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("island-conductors", provision="stand_alone_conductors", judges="circuit")
+@rule(
+    "island-conductors",
+    title="The conductors between the sources of an island and the building's panel carry all of them together",
+    provision="stand_alone_conductors",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge a feeder through which the sources of an island reach the loads.
 

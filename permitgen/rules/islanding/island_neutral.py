@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.operating_mode import OperatingMode as Mode
 
 
-@rule("island-neutral", provision="listed_and_instructed", judges="busbar")
+@rule(
+    "island-neutral",
+    title="An island with 120 V loads has something that makes its neutral",
+    provision="listed_and_instructed",
+    judges="busbar",
+)
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge where the neutral of a panel comes from when the utility is gone.
 
@@ -30,7 +35,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         return does_not_apply(f"{busbar.tag} feeds no 120 V loads")
     modes = [m for m in given.system.modes if m is not OperatingMode.WITH_UTILITY and live_in(given.system, busbar.node, m)]
     if not modes:
-        return does_not_apply(f"{busbar.tag} is dead without the utility")
+        return does_not_apply(f"{busbar.tag} is de-energized without the utility")
     for mode in modes:
         judgement = _in_mode(given, busbar, mode)
         if judgement is not None:

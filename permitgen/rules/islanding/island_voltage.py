@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
 
 
-@rule("island-voltage", provision="island_voltage", judges="mode")
+@rule(
+    "island-voltage",
+    title="What keeps the house alive without the utility gives the voltage that its loads are made for",
+    provision="island_voltage",
+    judges="mode",
+)
 def judge(subject: InMode, given: Given) -> Judgement:
     """Judge the voltage of each source that forms the island, or of the generator, in one mode.
 
@@ -26,10 +31,10 @@ def judge(subject: InMode, given: Given) -> Judgement:
     Example that passes: storage units of 240 V in it.
     """
     if subject.mode is OperatingMode.WITH_UTILITY:
-        return does_not_apply("the utility gives the voltage")
+        return does_not_apply("the utility supplies the voltage")
     sources = [source for source in given.system.sources.values() if _keeps_alive(source, subject.mode)]
     if not sources:
-        return does_not_apply(f"{subject.tag}: no source keeps the house alive in this mode")
+        return does_not_apply(f"{subject.tag}: no source keeps the house energized in this mode")
     parts = [compare_voltage(given, source, "the house") for source in sources]
     return all_of(f"{subject.tag}: {', '.join(source.id for source in sources)} give the voltage of the house", parts)
 

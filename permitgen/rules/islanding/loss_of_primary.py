@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
 
 
-@rule("loss-of-primary", provision="loss_of_primary", judges="source")
+@rule(
+    "loss-of-primary",
+    title="When the utility fails, every interconnected source leaves it by itself",
+    provision="loss_of_primary",
+    judges="source",
+)
 def judge(subject: InstalledSource, given: Given) -> Judgement:
     """Judge one source for what it does when the utility fails.
 

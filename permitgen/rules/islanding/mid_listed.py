@@ -14,7 +14,12 @@ if TYPE_CHECKING:
 _LISTING = "microgrid interconnect device"
 
 
-@rule("mid-listed", provision="microgrid_interconnect_device", judges="microgrid_interconnect_device")
+@rule(
+    "mid-listed",
+    title="The device that islands the house is listed for it",
+    provision="microgrid_interconnect_device",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
     """Judge the listing of an interconnect device.
 

@@ -19,7 +19,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("mid-required", provision="microgrid_interconnect_device", judges="source")
+@rule(
+    "mid-required",
+    title="Every source that keeps the house alive without the utility is kept apart from the utility while it does",
+    provision="microgrid_interconnect_device",
+    judges="source",
+)
 def judge(subject: InstalledSource, given: Given) -> Judgement:
     """Judge every mode without the utility for a closed way from one source to it.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 
 
-@rule("neutral-former-loss", provision="neutral_former_loss", judges="microgrid_interconnect_device")
+@rule(
+    "neutral-former-loss",
+    title="Nothing opens the neutral former of an island and leaves the island energized",
+    provision="neutral_former_loss",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Judge what happens when the breaker of the autotransformer opens.
 
@@ -29,7 +34,7 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     former = device.autotransformer
     if former is None:
         return does_not_apply(f"{device.tag} holds no autotransformer")
-    return all_of(f"{device.tag}: losing the neutral former stops the island", list(_parts(device, former, given)))
+    return all_of(f"{device.tag}: losing the neutral-forming transformer stops the island", list(_parts(device, former, given)))
 
 
 def _parts(device: MicrogridInterconnectDevice, former: Autotransformer, given: Given) -> Iterator[Judgement]:

@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("neutral-former-protection", provision="autotransformer_protection", judges="microgrid_interconnect_device")
+@rule(
+    "neutral-former-protection",
+    title="The device of a neutral former is at most 125 percent of its input current, or the next standard rating",
+    provision="autotransformer_protection",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Judge the overcurrent device of the autotransformer in an interconnect device.
 
@@ -33,7 +38,7 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
         return does_not_apply(f"{device.tag} holds no autotransformer")
     if former.device is None:
         return not_judged(f"overcurrent device of the autotransformer of {device.tag}")
-    rating = given.need(former.device.rating_a, f"rating of the device of the autotransformer of {device.tag}").named("OCPD")
+    rating = given.need(former.device.rating_a, f"rating of the breaker or fuse of the autotransformer of {device.tag}").named("OCPD")
     limit = _limit(input_current(given, device.tag, former), device.tag, given)
     message = f"{device.tag}: {rating.number:g} A for its autotransformer, {limit.number:g} A permitted"
     poles = poles_of(given, former.device, f"the autotransformer of {device.tag}")

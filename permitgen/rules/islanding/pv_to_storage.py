@@ -19,7 +19,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("pv-to-storage-ratio", provision="listed_and_instructed", judges="microgrid_interconnect_device")
+@rule(
+    "pv-to-storage-ratio",
+    title="While islanded the storage can absorb all PV that lies on the island",
+    provision="listed_and_instructed",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Advise on the PV of an island against its battery inverters.
 

@@ -19,7 +19,12 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
 
 
-@rule("single-120-supply", provision="single_120_volt_island_supply", judges="busbar")
+@rule(
+    "single-120-supply",
+    title="A 120 V island source feeds a 120/240 V panel only without 240 V outlets and multiwire circuits, below the neutral busbar",
+    provision="single_120_volt_island_supply",
+    judges="busbar",
+)
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge a panel that the island supplies with 120 V only.
 

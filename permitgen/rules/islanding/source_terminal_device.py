@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("source-terminal-device", provision="listed_and_instructed", judges="microgrid_interconnect_device")
+@rule(
+    "source-terminal-device",
+    title="Devices that come with an interconnect device stay within the largest that its terminals take",
+    provision="listed_and_instructed",
+    judges="microgrid_interconnect_device",
+)
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """Judge the devices built into an interconnect device, and whether its source terminals state their largest device.
 
@@ -27,7 +32,7 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     parts = [*_terminals(device, given), *_load(device, given)]
     if not parts:
         return does_not_apply(f"{device.tag} holds no devices of its own, and its terminals state their largest")
-    return all_of(f"{device.tag}: its devices stay within the largest permitted", parts)
+    return all_of(f"{device.tag}: its breakers or fuses stay within the largest permitted", parts)
 
 
 def _at_most(tag: str, where: str, rating: Value, largest: Value) -> Judgement:
@@ -44,7 +49,7 @@ def _terminals(device: MicrogridInterconnectDevice, given: Given) -> Iterator[Ju
         if terminal.largest_device_a is None:
             yield not_judged(f"largest overcurrent device at terminal {node}")
         elif link.device is terminal.built_in:
-            rating = given.need(link.device.rating_a, f"rating of the device at {node}")
+            rating = given.need(link.device.rating_a, f"rating of the breaker or fuse at {node}")
             yield _at_most(device.tag, f"terminal {name}", rating, terminal.largest_device_a)
 
 

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.rules.subjects import InstalledSource
 
 
-@rule("source-voltage", provision="source_characteristics", judges="source")
+@rule(
+    "source-voltage",
+    title="Sources that run in parallel with the utility are made for its voltage",
+    provision="source_characteristics",
+    judges="source",
+)
 def judge(subject: InstalledSource, given: Given) -> Judgement:
     """Judge the nameplate voltage of one interconnected source.
 

@@ -22,7 +22,12 @@ _SPLIT_PHASE_RATIO = 2.0
 _RATIO_TOLERANCE = 1e-6
 
 
-@rule("unbalanced-interconnection", provision="unbalanced_interconnection", judges="utility_service")
+@rule(
+    "unbalanced-interconnection",
+    title="Single-phase sources leave the system in balance, or the utility accepts that they do not",
+    provision="unbalanced_interconnection",
+    judges="utility_service",
+)
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge how the sources divide over the phases of a service.
 

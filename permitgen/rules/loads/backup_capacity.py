@@ -26,7 +26,12 @@ OPTION = "backup_capacity_basis"
 FULL, LARGEST = "full calculated load", "largest load"
 
 
-@rule("backup-capacity", provision="standby_capacity", judges="mode")
+@rule(
+    "backup-capacity",
+    title="The sources of an island, or the generator, carry what they are to supply without the utility",
+    provision="standby_capacity",
+    judges="mode",
+)
 def judge(subject: InMode, given: Given) -> Judgement:
     """Judge the sources against the load in one mode without the utility.
 
@@ -41,7 +46,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
         return does_not_apply("the utility carries the load")
     backup = backup_of(given, subject.mode)
     if backup is None:
-        return does_not_apply(f"{subject.tag}: no source keeps the house alive in this mode")
+        return does_not_apply(f"{subject.tag}: no source keeps the house energized in this mode")
     if not backup.scope.loads:
         return not_judged(f"loads that are supplied {subject.tag}")
     basis = given.system.jurisdiction.option(OPTION, FULL)

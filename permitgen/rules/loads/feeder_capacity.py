@@ -19,7 +19,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("feeder-capacity", provision="feeder_conductor_after_factors", judges="circuit")
+@rule(
+    "feeder-capacity",
+    title="A feeder carries the calculated load behind it, by one of the permitted methods",
+    provision="feeder_conductor_after_factors",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the calculated load behind a feeder against its device and conductors.
 

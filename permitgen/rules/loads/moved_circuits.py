@@ -29,7 +29,12 @@ class _Moved:
     protected: bool | None
 
 
-@rule("moved-circuits", provision="arc_fault_protection_of_moved_circuits", judges="panelboard")
+@rule(
+    "moved-circuits",
+    title="Branch circuits that are moved to another panel get arc-fault protection where wiring is added to them",
+    provision="arc_fault_protection_of_moved_circuits",
+    judges="panelboard",
+)
 def judge(panel: Panelboard, given: Given) -> Judgement:
     """Judge the 120 V branch circuits that were moved to a panel.
 

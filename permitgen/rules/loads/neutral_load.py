@@ -22,7 +22,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("neutral-load", provision="neutral_load", judges="circuit")
+@rule(
+    "neutral-load",
+    title="The neutral carries the largest unbalance that the load calculation gives",
+    provision="neutral_load",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the ampacity of a neutral against the calculated unbalance.
 

@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.panelboard import Panelboard
 
 
-@rule("panel-minimum-rating", provision="panel_minimum_rating", judges="panelboard")
+@rule(
+    "panel-minimum-rating",
+    title="A panelboard is rated for the calculated load behind it",
+    provision="panel_minimum_rating",
+    judges="panelboard",
+)
 def judge(panel: Panelboard, given: Given) -> Judgement:
     """Judge the rating of a panelboard against the calculated load behind it.
 

@@ -19,7 +19,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.utility_service import UtilityService
 
 
-@rule("service-capacity", provision="service_conductor_size", judges="utility_service")
+@rule(
+    "service-capacity",
+    title="The service carries the calculated load of the dwelling, by one of the permitted methods",
+    provision="service_conductor_size",
+    judges="utility_service",
+)
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge the calculated load of the dwelling against its service, method by method.
 

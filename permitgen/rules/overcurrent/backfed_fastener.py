@@ -12,11 +12,16 @@ from permitgen.system.walks.sources_on_busbar import supply_path
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.system.link import Link
 
 
-@rule("back-fed-fastener", provision="backfed_device_fastener", judges="device")
+@rule(
+    "back-fed-fastener",
+    title="Plug-in breakers that are back-fed are held by an additional fastener where a source stays live without the utility",
+    provision="backfed_device_fastener",
+    judges="device",
+)
 def judge(device: InstalledDevice, given: Given) -> Judgement:
     """Judge one breaker in a breaker space.
 

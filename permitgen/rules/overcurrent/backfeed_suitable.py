@@ -10,11 +10,16 @@ from permitgen.system.walks.feeds import sources_reaching
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.system.link import Link
 
 
-@rule("backfeed-suitable", provision="backfeed_suitable", judges="device")
+@rule(
+    "backfeed-suitable",
+    title="Breakers through which current can flow both ways are suitable for it; one marked line and load is not",
+    provision="backfeed_suitable",
+    judges="device",
+)
 def judge(device: InstalledDevice, given: Given) -> Judgement:
     """Judge one breaker that sources can feed from both of its sides.
 

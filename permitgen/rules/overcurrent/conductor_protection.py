@@ -31,7 +31,13 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("conductor-protection", provision="overcurrent_protection_of_conductors", judges="circuit", sizes=("conductor",))
+@rule(
+    "conductor-protection",
+    title="Overcurrent devices protect the conductors behind them, from each end that can feed them and in each operating mode",
+    provision="overcurrent_protection_of_conductors",
+    judges="circuit",
+    sizes=("conductor",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge every device that can feed the circuit's conductors against their ampacity.
 
@@ -114,7 +120,7 @@ def _by_ampacity(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     next_up = largest.number > ampacity.number
     rated = f", the next standard rating is {largest.number:g} A" if next_up else ""
     by_ampacity = require_at_most(
-        f"{size} carries {ampacity.number:.4g} A{rated}; the device is {rating.number:g} A",
+        f"{size} carries {ampacity.number:.4g} A{rated}; the breaker or fuse is {rating.number:g} A",
         computed=rating,
         limit=largest,
         method="ampacity",
@@ -136,7 +142,9 @@ def _dc_devices(circuit: Circuit, given: Given) -> Judgement:
     if not devices:
         return does_not_apply(f"{circuit.tag}: a dc circuit without an overcurrent device of its own")
     parts = [
-        protects(circuit, given, given.need(device.rating_a, f"rating of the device of {circuit.tag}"), f"device at its {side} end")
+        protects(
+            circuit, given, given.need(device.rating_a, f"rating of the breaker or fuse of {circuit.tag}"), f"device at its {side} end"
+        )
         for side, device in devices
     ]
-    return all_of(f"{circuit.tag}: its devices protect its conductors", parts)
+    return all_of(f"{circuit.tag}: its breakers or fuses protect its conductors", parts)

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 _SWITCHES = frozenset({"disconnect", "transfer_switch", "rapid_shutdown_initiator"})
 
 
-@rule("handle-height", provision="handle_height", judges="equipment")
+@rule(
+    "handle-height",
+    title="Switches are within reach: the grip in its highest position at most 6 ft 7 in above the floor",
+    provision="handle_height",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the height of a switch that holds no overcurrent device; those with one have a rule of their own.
 

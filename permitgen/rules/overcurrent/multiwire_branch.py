@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("multiwire-branch", provision="multiwire_branch_circuit", judges="circuit")
+@rule(
+    "multiwire-branch",
+    title="The ungrounded conductors of a multiwire branch circuit open together",
+    provision="multiwire_branch_circuit",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the poles of the device of a branch circuit with two ungrounded conductors and a neutral.
 

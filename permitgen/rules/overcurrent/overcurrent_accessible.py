@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("overcurrent-accessible", provision="overcurrent_accessible", judges="equipment")
+@rule(
+    "overcurrent-accessible",
+    title="Overcurrent devices are readily accessible, and their grips within reach",
+    provision="overcurrent_accessible",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge where an enclosure with overcurrent devices stands.
 
@@ -28,7 +33,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag} holds no overcurrent device for the circuits")
     place = given.need(item.place, f"place of {item.tag}")
     if place.space == "roof":
-        return does_not_apply(f"{item.tag} stands on the roof, where the rules for PV govern")
+        return does_not_apply(f"{item.tag} is on the roof, where the rules for PV govern")
     accessible = require(
         place.readily_accessible, f"{item.tag}: {_says(place.readily_accessible)}", missing=f"whether {item.tag} is readily accessible"
     )

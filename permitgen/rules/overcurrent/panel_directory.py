@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.panelboard import Panelboard
 
 
-@rule("panel-directory", provision="panel_directory", judges="panelboard")
+@rule(
+    "panel-directory",
+    title="Every circuit of a panel has a name by which it can be told from all others",
+    provision="panel_directory",
+    judges="panelboard",
+)
 def judge(panel: Panelboard, given: Given) -> Judgement:
     """Judge the names of the circuits that land on a panel's breakers and of the loads listed for it.
 

@@ -17,7 +17,12 @@ SUFFICES = ("listed for the enclosure", "field evaluated")
 IDENTIFIED = "identified for the enclosure"
 
 
-@rule("panel-replacement", provision="panel_replacement", judges="panelboard")
+@rule(
+    "panel-replacement",
+    title="A new panelboard in an old enclosure is listed for it, or evaluated there; where little fault current comes, identified for it",
+    provision="panel_replacement",
+    judges="panelboard",
+)
 def judge(panel: Panelboard, given: Given) -> Judgement:
     """Judge what speaks for a replaced panelboard in the enclosure that stays.
 

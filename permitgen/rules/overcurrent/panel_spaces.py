@@ -18,7 +18,12 @@ if TYPE_CHECKING:
 _SPACES_OF_POLE = {"full": 1.0, "half": 0.5, "quad": 0.5}
 
 
-@rule("panel-spaces", provision="panel_spaces", judges="panelboard")
+@rule(
+    "panel-spaces",
+    title="A panelboard holds no more breaker poles than it has spaces, or is listed for, and no two breakers in one space",
+    provision="panel_spaces",
+    judges="panelboard",
+)
 def judge(panel: Panelboard, given: Given) -> Judgement:
     """Judge the poles of the circuits in the file, and those stated as in use already.
 

@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("panelboard-protection", provision="panelboard_protection", judges="panelboard")
+@rule(
+    "panelboard-protection",
+    title="A panelboard is protected within it or ahead of it by a device of at most its rating, in every operating mode",
+    provision="panelboard_protection",
+    judges="panelboard",
+)
 def judge(panel: Panelboard, given: Given) -> Judgement:
     """Judge what supplies a panelboard against the rating of its busbar, mode by mode.
 

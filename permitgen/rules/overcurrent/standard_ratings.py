@@ -10,10 +10,15 @@ from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.installed_device import InstalledDevice
 
 
-@rule("standard-ratings", provision="standard_ratings", judges="device")
+@rule(
+    "standard-ratings",
+    title="Overcurrent devices have a standard rating; another one must be known to exist",
+    provision="standard_ratings",
+    judges="device",
+)
 def judge(device: InstalledDevice, given: Given) -> Judgement:
     """Judge the rating of one device against the standard list.
 
@@ -23,7 +28,7 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     Example that fails: a 55 A breaker.
     Example that passes: a 60 A breaker.
     """
-    rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}")
+    rating = given.need(device.device.rating_a, f"rating of the breaker or fuse at {device.tag}")
     number = rating.number
     known = standard_ratings_a(given.code) + (_fuse_ratings(given) if device.device.kind == "fuse" else ())
     if number in known:

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("pv-bipolar-voltage", provision="pv_bipolar_voltage", judges="pv_array")
+@rule(
+    "pv-bipolar-voltage",
+    title="The voltage of a bipolar array takes more facts than a project file holds",
+    provision="pv_bipolar_voltage",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the voltage that counts for a bipolar array.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.pass_through import JunctionBox
 
 
-@rule("pv-box-separation", provision="pv_circuit_separation", judges="junction_box")
+@rule(
+    "pv-box-separation",
+    title="PV dc conductors share no junction box with other conductors unless a barrier parts them",
+    provision="pv_circuit_separation",
+    judges="junction_box",
+)
 def judge(box: JunctionBox, given: Given) -> Judgement:
     """Judge what shares a box with PV dc conductors.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("pv-circuit-separation", provision="pv_circuit_separation", judges="raceway")
+@rule(
+    "pv-circuit-separation",
+    title="PV dc conductors share no raceway or cable with other conductors",
+    provision="pv_circuit_separation",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge what shares a run with PV dc conductors.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.rules.subjects import ArrayCircuit
 
 
-@rule("pv-converter-voltage", provision="pv_converter_voltage", judges="PV string")
+@rule(
+    "pv-converter-voltage",
+    title="Strings of dc-to-dc converters stay within the dc voltage limits by their instructions, else by the sum of their outputs",
+    provision="pv_converter_voltage",
+    judges="PV string",
+)
 def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
     """Judge the voltage of converters in series.
 

@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("pv-equipment-bonding", provision="pv_equipment_bonding", judges="pv_array")
+@rule(
+    "pv-equipment-bonding",
+    title="Module frames and rails are bonded by parts listed for it",
+    provision="pv_equipment_bonding",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
     """Judge how the metal of an array is bonded.
 

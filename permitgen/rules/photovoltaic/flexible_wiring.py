@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("pv-flexible-wiring", provision="pv_flexible_wiring", judges="raceway")
+@rule(
+    "pv-flexible-wiring",
+    title="Small flexible metal conduit and metal-clad cable with PV dc conductors are guarded inside a building",
+    provision="pv_flexible_wiring",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge flexible runs of PV dc conductors across ceilings and joists.
 

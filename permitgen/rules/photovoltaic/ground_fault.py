@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("pv-ground-fault-protection", provision="pv_ground_fault_protection", judges="pv_array")
+@rule(
+    "pv-ground-fault-protection",
+    title="PV dc circuits have ground-fault protection",
+    provision="pv_ground_fault_protection",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the ground-fault protection of the array's dc circuits.
 

@@ -26,7 +26,12 @@ if TYPE_CHECKING:
 Limit = tuple[str, Value | None]
 
 
-@rule("pv-maximum-voltage", provision="pv_maximum_voltage", judges="PV string")
+@rule(
+    "pv-maximum-voltage",
+    title="The highest dc voltage of a string stays within the limit of the building and of all equipment on it",
+    provision="pv_maximum_voltage",
+    judges="PV string",
+)
 def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
     """Judge the string by each way of computing its voltage; one that holds suffices.
 
@@ -51,7 +56,7 @@ def limits_of(circuit: ArrayCircuit, given: Given) -> Iterator[Limit]:
     array = circuit.array
     on_building = is_on_or_in_building(given.system, array)
     if on_building is None:
-        yield f"whether {array.tag} stands on a building", None
+        yield f"whether {array.tag} is on a building", None
     elif on_building:
         field = "dwelling_v" if is_small_dwelling(given.system) else "other_buildings_v"
         place = "a one- or two-family dwelling" if field == "dwelling_v" else "a building"

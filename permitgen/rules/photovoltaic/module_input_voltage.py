@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("pv-module-input-voltage", provision="listed_and_instructed", judges="pv_array")
+@rule(
+    "pv-module-input-voltage",
+    title="A module in the cold stays within the input of its module inverter or dc-to-dc converter",
+    provision="listed_and_instructed",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the modules on one inverter or converter against the largest input it is rated for.
 

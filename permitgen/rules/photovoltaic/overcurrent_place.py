@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 
-@rule("pv-overcurrent-place", provision="pv_overcurrent_place", judges="PV branch")
+@rule(
+    "pv-overcurrent-place",
+    title="The device between a source and a stronger one stands at the end of the stronger source",
+    provision="pv_overcurrent_place",
+    judges="PV branch",
+)
 def judge(branch: ArrayCircuit, given: Given) -> Judgement:
     """Judge where the device of a branch of module inverters stands.
 

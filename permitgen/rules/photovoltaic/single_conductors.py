@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("pv-single-conductors", provision="pv_single_conductors", judges="circuit")
+@rule(
+    "pv-single-conductors",
+    title="Single conductors of an array in the open are PV wire or USE-2",
+    provision="pv_single_conductors",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the insulation of PV dc conductors that run in free air.
 

@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.pass_through import JunctionBox
 
 
-@rule("box-fill", provision="box_fill", judges="junction_box")
+@rule(
+    "box-fill",
+    title="A box has room for its conductors, clamps, devices and grounding conductors",
+    provision="box_fill",
+    judges="junction_box",
+)
 def judge(box: JunctionBox, given: Given) -> Judgement:
     """Judge the allowances of what enters a box against its volume.
 

@@ -23,7 +23,7 @@ _METAL = ("RMC", "IMC")
 _NONMETALLIC = ("PVC-40", "PVC-80", "LFNC-B")
 
 
-@rule("burial-cover", provision="burial_cover", judges="raceway")
+@rule("burial-cover", title="Underground wiring lies deep enough for what is over it", provision="burial_cover", judges="raceway")
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the cover over one buried run by wiring method and surface.
 
@@ -48,7 +48,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
         needed = max((table.at(row, column) for row in _ROWS.values()), key=lambda value: value.number)
         where = "any surface"
         if not at_least(cover, needed):
-            return not_judged(f"what lies over {raceway.tag}: lawn, driveway, street, slab")
+            return not_judged(f"what is over {raceway.tag}: lawn, driveway, street, slab")
     return require_at_least(
         f"{raceway.tag}: {cover.number:g} in of cover over {raceway.kind}, {needed.number:g} in asked under {where}",
         computed=cover,

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("conduit-bends", provision="conduit_bends", judges="raceway")
+@rule("conduit-bends", title="Bends between pull points add up to no more than a full turn", provision="conduit_bends", judges="raceway")
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the sum of the bends of one run.
 

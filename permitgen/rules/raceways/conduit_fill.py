@@ -18,7 +18,13 @@ if TYPE_CHECKING:
 _TRIED = 4
 
 
-@rule("conduit-fill", provision="conduit_fill", judges="raceway", sizes=("raceway",))
+@rule(
+    "conduit-fill",
+    title="Conductors fill no more of a raceway than its table permits",
+    provision="conduit_fill",
+    judges="raceway",
+    sizes=("raceway",),
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the sum of the areas of all conductors against the permitted share of the raceway.
 

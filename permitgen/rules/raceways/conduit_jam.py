@@ -16,7 +16,12 @@ if TYPE_CHECKING:
 _THREE = 3
 
 
-@rule("conduit-jam", provision="jam_ratio", judges="raceway")
+@rule(
+    "conduit-jam",
+    title="Three conductors of one size may jam where the raceway is about three times as wide as one of them",
+    provision="jam_ratio",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the ratio of the raceway's inside diameter to the conductors' outside diameter; the code only informs.
 

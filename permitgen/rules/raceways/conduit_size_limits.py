@@ -15,7 +15,13 @@ if TYPE_CHECKING:
 _FLEXIBLE = frozenset({"LFMC", "LFNC-B", "FMC"})
 
 
-@rule("conduit-size-limits", provision="conduit_size_limits", judges="raceway", sizes=("raceway",))
+@rule(
+    "conduit-size-limits",
+    title="Raceways are of a trade size that their kind is made in for general use",
+    provision="conduit_size_limits",
+    judges="raceway",
+    sizes=("raceway",),
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the trade size of one raceway.
 

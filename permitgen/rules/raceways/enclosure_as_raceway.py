@@ -18,7 +18,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("enclosure-as-raceway", provision="enclosure_as_raceway", judges="equipment")
+@rule(
+    "enclosure-as-raceway",
+    title="Conductors that pass through an enclosure, or are spliced in it, leave room in its wiring space and are named by a label",
+    provision="enclosure_as_raceway",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the wiring space that the file describes for an enclosure.
 
@@ -73,7 +78,7 @@ def _share(item: Equipment, given: Given, used: Value, area: Value, field: str, 
 
 def _splices(item: Equipment, space: WiringSpace, given: Given, conductors: Value, area: Value) -> list[Judgement]:
     if space.has_splices is None:
-        return [not_judged(f"whether splices lie in the wiring space of {item.tag}")]
+        return [not_judged(f"whether splices are in the wiring space of {item.tag}")]
     if not space.has_splices:
         return []
     splices = given.need(space.splices_area_in2, f"cross section of the splices in {item.tag}")

@@ -18,7 +18,12 @@ if TYPE_CHECKING:
 _EDGE = 1e-9
 
 
-@rule("entry-zones", provision="listed_and_instructed", judges="equipment")
+@rule(
+    "entry-zones",
+    title="Raceways enter an enclosure only where its wall lets them, and leave each other room for their locknuts",
+    provision="listed_and_instructed",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge each raceway that enters an enclosure with described entry zones, and each pair on one wall.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("expansion", provision="pvc_expansion", judges="raceway")
+@rule(
+    "expansion",
+    title="Rigid PVC between fixed ends has an expansion fitting where heat and cold move it by a quarter inch",
+    provision="pvc_expansion",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the change of length of one run between its fixed ends.
 

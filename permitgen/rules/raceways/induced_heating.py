@@ -15,7 +15,12 @@ if TYPE_CHECKING:
 _STEEL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC"})
 
 
-@rule("induced-heating", provision="induced_heating", judges="raceway")
+@rule(
+    "induced-heating",
+    title="A steel raceway holds all conductors of each alternating-current circuit in it",
+    provision="induced_heating",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge what a steel raceway encloses.
 

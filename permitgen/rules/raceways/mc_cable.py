@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("mc-cable", provision="mc_cable_wet", judges="raceway")
+@rule("mc-cable", title="Metal-clad cable lies in wet places only where water cannot enter it", provision="mc_cable_wet", judges="raceway")
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge where metal-clad cable runs.
 

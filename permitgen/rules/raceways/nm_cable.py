@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("nm-cable", provision="nm_cable_uses", judges="raceway")
+@rule("nm-cable", title="Nonmetallic-sheathed cable stays dry and indoors", provision="nm_cable_uses", judges="raceway")
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge where NM-B cable runs.
 

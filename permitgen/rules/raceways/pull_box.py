@@ -22,7 +22,12 @@ if TYPE_CHECKING:
 _ACROSS = {"left": "width", "right": "width", "top": "height", "bottom": "height", "back": "depth"}
 
 
-@rule("pull-box", provision="pull_box_angle", judges="junction_box")
+@rule(
+    "pull-box",
+    title="Boxes through which large conductors are pulled are long enough not to bend them short",
+    provision="pull_box_angle",
+    judges="junction_box",
+)
 def judge(box: JunctionBox, given: Given) -> Judgement:
     """Judge the distances in a box that holds conductors of 4 AWG and larger.
 

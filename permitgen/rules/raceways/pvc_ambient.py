@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("pvc-ambient", provision="pvc_conduit_ambient", judges="raceway")
+@rule(
+    "pvc-ambient",
+    title="Rigid PVC conduit stays where it is no hotter than 50 °C, unless it is listed for more",
+    provision="pvc_conduit_ambient",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the ambient temperature along rigid PVC; the sun close to a roof is added as a caution.
 

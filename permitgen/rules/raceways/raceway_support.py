@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("raceway-support", provision="raceway_support_spacing", judges="raceway")
+@rule(
+    "raceway-support",
+    title="Raceways and cables are fastened near every enclosure and at the distances of their articles",
+    provision="raceway_support_spacing",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the distances of supports that the file states; the field checklist and the schedule print the limits for all others.
 

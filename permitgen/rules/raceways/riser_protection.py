@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("riser-protection", provision="riser_protection", judges="raceway")
+@rule(
+    "riser-protection",
+    title="Where wiring comes out of the ground it is protected up the wall",
+    provision="riser_protection",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the raceway in which a buried run emerges.
 

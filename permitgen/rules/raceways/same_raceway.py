@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("same-raceway", provision="same_raceway", judges="circuit")
+@rule(
+    "same-raceway",
+    title="The equipment grounding conductor runs with the conductors it protects",
+    provision="same_raceway",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge a circuit that shares the grounding conductor of another.
 
@@ -29,5 +34,5 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     apart = [tag for tag in circuit.runs if tag not in other.runs]
     return require(
         not apart,
-        f"{circuit.tag}: the grounding conductor of {other_tag} {'is missing in ' + ', '.join(apart) if apart else 'lies in all its runs'}",
+        f"{circuit.tag}: the grounding conductor of {other_tag} {'is missing in ' + ', '.join(apart) if apart else 'is in all its runs'}",
     )

@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("se-cable", provision="se_cable_uses", judges="raceway")
+@rule(
+    "se-cable",
+    title="Service-entrance cable stays above ground, and as a feeder it has an insulated neutral of its own",
+    provision="se_cable_uses",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge where service-entrance cable runs and what it serves.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-@rule("shared-raceway-insulation", provision="circuits_sharing_raceway", judges="raceway")
+@rule(
+    "shared-raceway-insulation",
+    title="Conductors that share a raceway are insulated for the highest voltage in it",
+    provision="circuits_sharing_raceway",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge the insulation of every conductor in a raceway against the highest voltage of any circuit there.
 

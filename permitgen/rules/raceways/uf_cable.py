@@ -15,7 +15,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("uf-cable", provision="uf_cable_uses", judges="raceway")
+@rule(
+    "uf-cable",
+    title="Underground feeder cable serves no service entrance and lies in the sun only where it is made for that",
+    provision="uf_cable_uses",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge where UF-B cable runs.
 

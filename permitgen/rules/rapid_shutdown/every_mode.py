@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.operating_mode import OperatingMode
 
 
-@rule("rapid-shutdown-every-mode", provision="rapid_shutdown_initiator", judges="mode")
+@rule(
+    "rapid-shutdown-every-mode",
+    title="Rapid shutdown works in every mode: no initiator relies on taking away ac that a battery or generator keeps alive",
+    provision="rapid_shutdown_initiator",
+    judges="mode",
+)
 def judge(subject: InMode, given: Given) -> Judgement:
     """Judge every initiator of every array in one mode.
 
@@ -29,7 +34,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
     """
     parts = [part for array in arrays_of(given.system) for part in _of_array(array, subject.mode, given)]
     if not parts:
-        return does_not_apply("no array has an initiator to judge")
+        return does_not_apply("no array has an initiator to check")
     return all_of(f"{subject.mode}: every initiator stops its arrays", parts)
 
 
@@ -51,5 +56,5 @@ def _judge(array: PVArray, initiator: Initiator, mode: OperatingMode, given: Giv
     if not keeping:
         return require(fact=True, message=f"{array.tag}: {tag} takes away the ac its inverters need, {mode}")
     names = " and ".join(dict.fromkeys(source.tag for source in keeping))
-    message = f"{array.tag}: opening {tag} does not shut it down, {names} keeps its inverters alive ({mode})"
+    message = f"{array.tag}: opening {tag} does not shut it down, {names} keeps its inverters energized ({mode})"
     return require(fact=False, message=message)

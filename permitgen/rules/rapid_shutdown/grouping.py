@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.walks.rapid_shutdown import Initiator
 
 
-@rule("rapid-shutdown-grouping", provision="rapid_shutdown_initiator", judges="system")
+@rule(
+    "rapid-shutdown-grouping",
+    title="At most six rapid shutdown switches at one service, in one enclosure or a group",
+    provision="rapid_shutdown_initiator",
+    judges="system",
+)
 def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whole system is the subject
     """Judge how many initiators there are and whether they stand together.
 
@@ -51,4 +56,4 @@ def _together(found: tuple[Initiator, ...], given: Given) -> Judgement:
         return not_judged(f"where {names} stand")
     stand = [(initiator.item.tag, place) for initiator, place in zip(found, places, strict=True) if place is not None]
     where = {(building_of(given, tag), place.space, place.faces) for tag, place in stand}
-    return require(len(where) == 1, f"{names} stand {'together' if len(where) == 1 else 'in different places'}")
+    return require(len(where) == 1, f"{names} are {'together' if len(where) == 1 else 'in different places'}")

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("rapid-shutdown-equipment", provision="rapid_shutdown_equipment", judges="pv_array")
+@rule(
+    "rapid-shutdown-equipment",
+    title="Equipment that performs rapid shutdown is listed for it",
+    provision="rapid_shutdown_equipment",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the listing of what brings the voltage down.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
-@rule("rapid-shutdown-outside-array", provision="rapid_shutdown_outside_array", judges="pv_array")
+@rule(
+    "rapid-shutdown-outside-array",
+    title="Outside the array boundary at most 30 V remain on controlled conductors within 30 s of rapid shutdown",
+    provision="rapid_shutdown_outside_array",
+    judges="pv_array",
+)
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge what remains on the conductors that leave the array.
 

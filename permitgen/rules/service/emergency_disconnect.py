@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.utility_service import UtilityService
 
 
-@rule("emergency-disconnect", provision="emergency_disconnect", judges="utility_service")
+@rule(
+    "emergency-disconnect",
+    title="One- and two-family dwellings have an emergency disconnect outside that anybody can reach",
+    provision="emergency_disconnect",
+    judges="utility_service",
+)
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge whether the service can be cut off outside the dwelling.
 

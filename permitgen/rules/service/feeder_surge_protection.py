@@ -21,7 +21,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.panelboard import Panelboard
 
 
-@rule("feeder-surge-protection", provision="feeder_surge_protection", judges="panelboard")
+@rule(
+    "feeder-surge-protection",
+    title="A panel that a feeder supplies and that holds the branch circuits of a dwelling has surge protection (from 2023)",
+    provision="feeder_surge_protection",
+    judges="panelboard",
+)
 def judge(panel: Panelboard, given: Given) -> Judgement:
     """Judge the surge protection of a panelboard that a feeder supplies.
 

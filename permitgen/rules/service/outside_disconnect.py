@@ -24,7 +24,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("outside-disconnect", provision="outside_disconnect", judges="circuit")
+@rule(
+    "outside-disconnect",
+    title="A second building has a disconnect for what supplies it, readily accessible and large enough",
+    provision="outside_disconnect",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the equipment on which the supply of a second building ends.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("outside-dwelling", provision="outside_emergency_disconnect", judges="circuit")
+@rule(
+    "outside-dwelling",
+    title="A dwelling that an outside feeder supplies has an emergency disconnect outdoors and surge protection (from 2023)",
+    provision="outside_emergency_disconnect",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the supply of a second dwelling: emergency disconnect and surge protection.
 

@@ -22,7 +22,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("outside-grounding", provision="outside_grounding", judges="circuit")
+@rule(
+    "outside-grounding",
+    title="A second building has electrodes of its own, a grounding conductor with its supply, and no neutral bond",
+    provision="outside_grounding",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge grounding at the building that a circuit supplies.
 

@@ -28,7 +28,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("outside-supply-count", provision="outside_feeder_count", judges="system")
+@rule(
+    "outside-supply-count",
+    title="A second building is supplied by one feeder or branch circuit, unless further ones serve power production",
+    provision="outside_feeder_count",
+    judges="system",
+)
 def judge(_subject: Whole, given: Given) -> Judgement:
     """Judge how many circuits supply each building other than the one with the service.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("receptacle-at-service", provision="new_outlets_at_equipment", judges="equipment")
+@rule(
+    "receptacle-at-service",
+    title="Near indoor service equipment stands a receptacle outlet; one- and two-family dwellings are excepted",
+    provision="new_outlets_at_equipment",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the distance from indoor service equipment to the next receptacle outlet.
 

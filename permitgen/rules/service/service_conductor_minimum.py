@@ -19,7 +19,13 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 
-@rule("service-conductor-minimum", provision="service_conductor_minimum", judges="circuit", sizes=("conductor",))
+@rule(
+    "service-conductor-minimum",
+    title="Service conductors are not smaller than the code's smallest, whatever they carry",
+    provision="service_conductor_minimum",
+    judges="circuit",
+    sizes=("conductor",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the size of service conductors, and of those to a source on the supply side.
 

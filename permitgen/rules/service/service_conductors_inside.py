@@ -19,7 +19,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("service-conductors-inside", provision="service_conductors_inside", judges="raceway")
+@rule(
+    "service-conductors-inside",
+    title="Service conductors pass through no other building than the one they supply",
+    provision="service_conductors_inside",
+    judges="raceway",
+)
 def judge(run: Raceway, given: Given) -> Judgement:
     """Judge a run of service conductors inside a building.
 

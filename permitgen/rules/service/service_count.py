@@ -22,7 +22,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.utility_service import UtilityService
 
 
-@rule("service-count", provision="service_count", judges="utility_service")
+@rule(
+    "service-count",
+    title="A building has one service; a further one needs a reason that the code knows",
+    provision="service_count",
+    judges="utility_service",
+)
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge how many services supply the building that this one supplies.
 

@@ -21,7 +21,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.utility_service import UtilityService
 
 
-@rule("service-disconnect-count", provision="service_disconnect_count", judges="utility_service")
+@rule(
+    "service-disconnect-count",
+    title="Not too many service disconnects, and from 2020 not several in one enclosure",
+    provision="service_disconnect_count",
+    judges="utility_service",
+)
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge the number of service disconnects in all and in each enclosure.
 

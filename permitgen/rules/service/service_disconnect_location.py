@@ -25,7 +25,12 @@ if TYPE_CHECKING:
 OPTION = "longest_service_conductors_inside_ft"
 
 
-@rule("service-disconnect-location", provision="service_disconnect_location", judges="equipment")
+@rule(
+    "service-disconnect-location",
+    title="The service disconnect stands outside, or inside nearest the point of entrance, readily accessible and not in a bathroom",
+    provision="service_disconnect_location",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the place of each service disconnect.
 

@@ -21,7 +21,12 @@ _ABOVE_GROUND = {"pedestrians": "above_walks_ft", "driveway": "above_driveways_f
 _ABOVE_ROOF = {"low slope": "above_roof_ft", "steep": "above_steep_roof_ft", "overhang": "above_overhang_ft"}
 
 
-@rule("service-drop-clearances", provision="service_conductor_clearance", judges="raceway")
+@rule(
+    "service-drop-clearances",
+    title="Overhead service conductors keep their height over ground and roofs and their distance from openings",
+    provision="service_conductor_clearance",
+    judges="raceway",
+)
 def judge(run: Raceway, given: Given) -> Judgement:
     """Judge the clearances of service conductors in the open.
 

@@ -19,7 +19,12 @@ if TYPE_CHECKING:
 MARKS = frozenset({"service equipment", "suitable for use as service equipment"})
 
 
-@rule("service-equipment-marking", provision="service_equipment_marking", judges="equipment")
+@rule(
+    "service-equipment-marking",
+    title="What is used as service equipment is marked as suitable for that use",
+    provision="service_equipment_marking",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the listing of the enclosure of each service disconnect, also of a source's on the supply side.
 

@@ -19,7 +19,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.utility_service import UtilityService
 
 
-@rule("service-minimum-rating", provision="service_minimum_rating", judges="utility_service")
+@rule(
+    "service-minimum-rating",
+    title="The service disconnect is rated for at least the smallest service that the code permits",
+    provision="service_minimum_rating",
+    judges="utility_service",
+)
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge the rating of the service disconnects together.
 

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("service-overcurrent-place", provision="service_overcurrent_place", judges="equipment")
+@rule(
+    "service-overcurrent-place",
+    title="The overcurrent device of a service is part of the service disconnect, or stands immediately beside it",
+    provision="service_overcurrent_place",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge where the overcurrent device of each service disconnect stands.
 
@@ -33,5 +38,5 @@ def judge(item: Equipment, given: Given) -> Judgement:
     return require(
         beside,
         f"{item.tag}: unfused service disconnect, its overcurrent device {words}",
-        missing=f"whether the overcurrent device stands immediately beside {item.tag}",
+        missing=f"whether the overcurrent device is immediately beside {item.tag}",
     )

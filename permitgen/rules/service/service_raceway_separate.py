@@ -17,7 +17,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("service-raceway-separate", provision="service_raceway_separate", judges="raceway")
+@rule(
+    "service-raceway-separate",
+    title="No other conductors share a raceway or cable with service conductors",
+    provision="service_raceway_separate",
+    judges="raceway",
+)
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge what lies in a raceway with service conductors.
 

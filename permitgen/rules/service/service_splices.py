@@ -19,7 +19,12 @@ if TYPE_CHECKING:
 PULLED_THROUGH = ("straight", "angle", "u")
 
 
-@rule("service-splices", provision="service_splices", judges="junction_box")
+@rule(
+    "service-splices",
+    title="Service conductors are spliced and tapped with parts made for the line side of the service",
+    provision="service_splices",
+    judges="junction_box",
+)
 def judge(box: JunctionBox, given: Given) -> Judgement:
     """Judge the connectors and distribution blocks with which service conductors are spliced or tapped in a box.
 

@@ -20,7 +20,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.utility_service import UtilityService
 
 
-@rule("service-surge-protection", provision="service_surge_protection", judges="utility_service")
+@rule(
+    "service-surge-protection",
+    title="Services of dwelling units have surge protection, at the service equipment or at each panel it feeds",
+    provision="service_surge_protection",
+    judges="utility_service",
+)
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge the surge protection of the service equipment, else of the panels next to it.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 
-@rule("service-wiring-methods", provision="service_wiring_methods", judges="raceway")
+@rule(
+    "service-wiring-methods",
+    title="Service conductors run in raceways and cables that the code permits for them",
+    provision="service_wiring_methods",
+    judges="raceway",
+)
 def judge(run: Raceway, given: Given) -> Judgement:
     """Judge the kind of a run of service conductors.
 

@@ -19,7 +19,12 @@ if TYPE_CHECKING:
 ALWAYS = frozenset({"meter", "junction_box"})
 
 
-@rule("supply-side-equipment", provision="supply_side_equipment", judges="equipment")
+@rule(
+    "supply-side-equipment",
+    title="Only what the code lists stands between the service point and the service disconnect",
+    provision="supply_side_equipment",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge each piece of equipment ahead of the service disconnect.
 
@@ -35,8 +40,8 @@ def judge(item: Equipment, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: not ahead of the service disconnect")
     reason = _permitted(item, given)
     if reason:
-        return require(fact=True, message=f"{item.tag}: {reason} may stand ahead of the service disconnect")
-    message = f"{item.tag}: {item.name} stands ahead of the service disconnect, where this kind of equipment is not permitted"
+        return require(fact=True, message=f"{item.tag}: {reason} may be ahead of the service disconnect")
+    message = f"{item.tag}: {item.name} is ahead of the service disconnect, where this kind of equipment is not permitted"
     return require(fact=False, message=message)
 
 

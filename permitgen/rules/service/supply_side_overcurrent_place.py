@@ -21,7 +21,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("supply-side-overcurrent-place", provision="supply_side_overcurrent_place", judges="circuit")
+@rule(
+    "supply-side-overcurrent-place",
+    title="The first overcurrent device of a supply-side source is close to the tap",
+    provision="supply_side_overcurrent_place",
+    judges="circuit",
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the length of the conductors from the tap to the source's first device.
 

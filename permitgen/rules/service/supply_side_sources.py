@@ -24,7 +24,12 @@ if TYPE_CHECKING:
 BY_DEVICE = "device ratings with the service rating"
 
 
-@rule("supply-side-sources", provision="supply_side_sum", judges="utility_service")
+@rule(
+    "supply-side-sources",
+    title="Sources connected ahead of the service disconnect stay, together, within the service",
+    provision="supply_side_sum",
+    judges="utility_service",
+)
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge the sum of the sources on the supply side.
 
@@ -61,7 +66,7 @@ def _by_devices(service: UtilityService, given: Given, side: ServiceSide) -> Jud
     total = sum_of(devices, symbol="ΣOCPD", title="devices of the sources on the supply side", provision=given.provision("supply_side_sum"))
     limit = mains[0] if len(mains) == 1 else sum_of(mains, symbol="I_service", title="rating of the service", unit="a")
     return require_at_most(
-        f"{service.tag}: devices of {total.number:g} A of sources ahead of the service disconnect, service of {limit.number:g} A",
+        f"{service.tag}: breakers and fuses of {total.number:g} A of sources ahead of the service disconnect, service of {limit.number:g} A",
         computed=total,
         limit=limit,
     )

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
 
 
-@rule("surge-protective-device", provision="surge_protective_device", judges="equipment")
+@rule(
+    "surge-protective-device",
+    title="A type 2 surge-protective device stands on the load side of a service overcurrent device, a type 1 on either side",
+    provision="surge_protective_device",
+    judges="equipment",
+)
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the type of a surge-protective device by the place where it is connected.
 

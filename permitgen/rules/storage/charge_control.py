@@ -12,7 +12,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("ess-charge-control", provision="ess_charge_control", judges="energy_storage_system")
+@rule(
+    "ess-charge-control",
+    title="Charging of batteries is controlled: by the listed system that they are part of, or by equipment made for it",
+    provision="ess_charge_control",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
     """Judge whether something limits the charging of a storage unit.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("ess-disconnect", provision="ess_disconnect", judges="energy_storage_system")
+@rule(
+    "ess-disconnect",
+    title="A storage system has a disconnect: in the unit, in sight and near, or from 2020 elsewhere and lockable",
+    provision="ess_disconnect",
+    judges="energy_storage_system",
+)
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge where the disconnect of one storage unit stands.
 

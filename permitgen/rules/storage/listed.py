@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 
-@rule("ess-listed", provision="ess_listed", judges="energy_storage_system")
+@rule("ess-listed", title="An energy storage system is listed as a system", provision="ess_listed", judges="energy_storage_system")
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
     """Judge the listing of one storage unit.
 

@@ -16,7 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import End
 
 
-@rule("terminal-conductor-count", provision="terminal_capacity", judges="termination")
+@rule(
+    "terminal-conductor-count",
+    title="One conductor to a terminal, unless it is identified for more",
+    provision="terminal_capacity",
+    judges="termination",
+)
 def judge(termination: Termination, given: Given) -> Judgement:
     """Judge how many conductors of one pole land on one terminal, over all circuits that end there.
 

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from permitgen.system.terminal import Terminal
 
 
-@rule("terminal-capacity", provision="terminal_capacity", judges="termination")
+@rule(
+    "terminal-capacity",
+    title="A terminal takes no larger conductor, no other material and no finer strands than it is marked for",
+    provision="terminal_capacity",
+    judges="termination",
+)
 def judge(termination: Termination, given: Given) -> Judgement:
     """Judge the conductors of one circuit on one terminal.
 

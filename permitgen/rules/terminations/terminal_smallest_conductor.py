@@ -14,7 +14,13 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
-@rule("terminal-smallest-conductor", provision="terminal_capacity", judges="circuit", sizes=("conductor",))
+@rule(
+    "terminal-smallest-conductor",
+    title="A conductor is not smaller than its terminals can hold",
+    provision="terminal_capacity",
+    judges="circuit",
+    sizes=("conductor",),
+)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the size of a circuit's conductors against the smallest its terminals take.
 

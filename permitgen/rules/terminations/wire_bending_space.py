@@ -19,7 +19,9 @@ _ENCLOSURES = frozenset({"panelboard", "microgrid_interconnect_device", "disconn
 _WIRES = ("one_wire", "two_wires", "three_wires", "four_wires", "five_wires")
 
 
-@rule("wire-bending-space", provision="wire_bending_space", judges="termination")
+@rule(
+    "wire-bending-space", title="Conductors have room to bend before their terminals", provision="wire_bending_space", judges="termination"
+)
 def judge(termination: Termination, given: Given) -> Judgement:
     """Judge the space before one terminal by the tables, or by the listing where the conductor is within the marked range.
 
@@ -31,7 +33,7 @@ def judge(termination: Termination, given: Given) -> Judgement:
     """
     item = given.system.equipment[termination.end.tag]
     if item.kind not in _ENCLOSURES:
-        return does_not_apply(f"{termination.tag} lies in no cabinet")
+        return does_not_apply(f"{termination.tag} is in no cabinet")
     terminal = termination.terminal
     if terminal is None:
         return not_judged(f"terminal at {termination.end}")
