@@ -106,6 +106,7 @@ def feeder_circuit(home: Home, name: str, wire: Wire, device: Device, circumstan
     yield expect("feeder conductor protection", holds, "conductor-protection", (name,), "240.4(B), (D)", figures)
     rating = device.rating
     wanted = grounding_size(rating)
+    circumstance = circumstance or ("sources at its end" if outputs else "")
     if wire.ground:
         wanted = min(wanted, wire.size, key=table_mils)
         figures = f"{wire.ground} AWG on {rating:g} A: {wanted} AWG"
