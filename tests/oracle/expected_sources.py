@@ -15,7 +15,7 @@ from tests.oracle.conductors import (
     terminal_ampacity,
 )
 from tests.oracle.home import Expected, Home, Panel, Source, SupplySide, expect
-from tests.oracle.write_project import branch_subject, circuit_name
+from tests.oracle.write_project import branch_subject, circuit_name, device_names
 
 FIVE_QUARTERS = Fraction(5, 4)
 LIMITED_2023 = "705.28(A) of 2023 lets a limited current stand for the rated one where the energy management system is listed for it"
@@ -68,7 +68,7 @@ def source_circuit(home: Home, source: Source, *, in_switch: bool) -> list[Expec
     terminal, corrected = terminal_ampacity(wire), corrected_ampacity(wire, edition)
     figures = f"{float(amperes):g} A on {wire.size} AWG: {float(terminal):g} A at terminals, {float(corrected):g} A after factors"
     numbers = (("at the terminals", float(terminal), float(need)), ("after factors", float(corrected), float(amperes)))
-    subjects = (f"SW{source.name}", name, source.name, f"T{source.name}") if in_switch else (name, source.name)
+    subjects = (device_names(home)[source.name], name, source.name)
     place = "in a switch" if in_switch else circumstance
     carried = ampacity(wire, edition)
     found = [

@@ -28,6 +28,20 @@ def circuit_name(source: Source) -> str:
     return f"C{source.name}"
 
 
+def device_names(home: Home) -> dict[str, str]:
+    """How findings name the device of each source: its breaker's position, its terminal at an interconnect device, or its switch."""
+    panels = [home.panel, *(feeder.panel for feeder in home.feeders)]
+    names = {source.name: f"{panel.name}.{source.space}" for panel in panels for source in panel.sources}
+    for panel in panels:
+        for source in panel.sources:
+            names |= {branch.name: f"{source.name}.{number}" for number, branch in enumerate(source.branches, 1)}
+    names |= {each.source.name: f"SW{each.source.name}" for each in home.supply_side}
+    if home.island:
+        names |= {unit.name: f"MID.BAT{number}" for number, unit in enumerate(home.island.batteries, 1)}
+        names |= {home.island.pv.name: "MID.PV"} if home.island.pv else {}
+    return names
+
+
 def branch_subject(source: Source) -> str:
     """How findings name the units of a microinverter branch."""
     return f"{source.name}.A"
