@@ -134,7 +134,8 @@ def feeder_of_sources(home: Home, feeder: Feeder) -> Expected:
     holds = carries_source(feeder.wire, amperes, home.edition) and exact(feeder.device.rating) >= need
     figures = f"{float(need):g} A on {feeder.wire.size} AWG behind {feeder.device.rating:g} A"
     rules = "feeder-with-source conductor-ampacity overcurrent-rating" + ("" if holds else " conductor-protection")
-    return expect("feeder of sources", holds, rules, (feeder.name,), "705.28(B), 705.30(B)", figures)
+    at = (feeder.name, f"{home.panel.name}.{feeder.space}")
+    return expect("feeder of sources", holds, rules, at, "705.28(B), 705.30(B)", figures)
 
 
 def standby(home: Home) -> Iterator[Expected]:
