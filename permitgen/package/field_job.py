@@ -70,26 +70,42 @@ def take_in_results(project: Path, results_file: Path) -> TakenIn:
     _require_same_project(results, opened.loaded)
     lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).by_id
     _require_own_lines(results, lines, opened.fingerprint)
-    entries = tuple(replace(entry, tag=lines[entry.line].tag) for entry in results.entries)
-    _require_unchanged(results, entries, opened.field)
-    fresh = tuple(entry for entry in entries if entry.id not in opened.field.by_id)
-    pictures = {_reference(photo): photo.data for photo in results.photos}
-    held = {(photo.line, photo.file) for photo in opened.field.photos}
-    new_photos = tuple({(p.line, p.file): p for p in pictures if (p.line, p.file) not in held}.values())
-    batch = Batch(results.project, results.revision, results.fingerprint, fresh, new_photos)
-    name, content = batch_file(batch) if fresh or new_photos else ("", b"")
+    batch, pictures = new_batch(results, lines, opened.field)
+    name, content = batch_file(batch) if batch.entries or batch.photos else ("", b"")
     if name:
         require_room(opened.field, name, content, results.file)
-    departures, unreadable = _departures(opened, fresh, f"{FIELD_FOLDER}/{name}")
-    written = _write(results.file, opened.loaded.folder, {photo.file: data for photo, data in pictures.items()}, name, content)
+    departures, unreadable = _departures(opened, batch, f"{FIELD_FOLDER}/{name}")
+    written = _write(results.file, opened.loaded.folder, pictures, name, content)
     return TakenIn(
         file=f"{FIELD_FOLDER}/{name}" if name else "",
-        added=len(fresh),
-        already_there=len(entries) - len(fresh),
+        added=len(batch.entries),
+        already_there=len(results.entries) - len(batch.entries),
         departures=departures,
         photos=written,
-        notices=(*_conflicts(opened.field, fresh), *unreadable),
+        notices=(*_conflicts(opened.field, batch), *unreadable),
     )
+
+
+def new_batch(results: FieldResults, lines: Mapping[str, ChecklistLine], log: FieldLog) -> tuple[Batch, dict[str, bytes]]:
+    """Return what is new in ``results``, and the content of every photo in them by the name of its file.
+
+    Raises:
+        ProblemsError: an entry was taken in already, and says something else now.
+    """
+    entries = tuple(replace(entry, tag=lines[entry.line].tag) for entry in results.entries)
+    _require_unchanged(results, entries, log)
+    pictures = {_reference(photo): photo.data for photo in results.photos}
+    held = {(photo.line, photo.file) for photo in log.photos}
+    fresh = {(photo.line, photo.file): photo for photo in pictures if (photo.line, photo.file) not in held}
+    known = log.by_id
+    batch = Batch(
+        results.project,
+        results.revision,
+        results.fingerprint,
+        tuple(entry for entry in entries if entry.id not in known),
+        tuple(fresh.values()),
+    )
+    return batch, {photo.file: data for photo, data in pictures.items()}
 
 
 def _require_same_project(results: FieldResults, loaded: LoadedProject) -> None:
@@ -132,8 +148,9 @@ def _require_known(kind: str, asked: list[str], results: FieldResults, lines: Ma
 
 
 def _require_unchanged(results: FieldResults, entries: tuple[ResultEntry, ...], log: FieldLog) -> None:
+    known = log.by_id
     for number, entry in enumerate(entries, 1):
-        old = log.by_id.get(entry.id)
+        old = known.get(entry.id)
         if old is not None and old.entry != entry:
             refuse(results.file, f"this entry was taken in already and says something else in {old.file}", f"entries[{number}]")
 
@@ -172,9 +189,9 @@ def _remove_empty(place: Path) -> None:
         place.rmdir()
 
 
-def _conflicts(log: FieldLog, fresh: tuple[ResultEntry, ...]) -> tuple[str, ...]:
+def _conflicts(log: FieldLog, batch: Batch) -> tuple[str, ...]:
     found = []
-    for entry in fresh:
+    for entry in batch.entries:
         for logged in log.entries:
             old = logged.entry
             differs = (old.answer, old.value) != (entry.answer, entry.value)
@@ -185,9 +202,9 @@ def _conflicts(log: FieldLog, fresh: tuple[ResultEntry, ...]) -> tuple[str, ...]
     return tuple(found)
 
 
-def _departures(opened: OpenedProject, fresh: tuple[ResultEntry, ...], file: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _departures(opened: OpenedProject, batch: Batch, file: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return what stands as built by these entries, and what cannot stand there."""
-    entries = [*opened.field.entries, *(LoggedEntry(entry, file, 1) for entry in fresh)]
+    entries = [*opened.field.entries, *(LoggedEntry(entry, file, 1) for entry in batch.entries)]
     log = replace(opened.field, entries=tuple(sorted(entries, key=lambda logged: (logged.entry.at, logged.entry.id))))
     built = built_project(opened, log).system.built
     last = {departure.path: departure for departure in (built.departures if built is not None else ())}

@@ -22,6 +22,7 @@ from permitgen.project.load import LoadedProject, load_project
 from permitgen.project.problems import Problem, ProblemsError
 from permitgen.project.referenced_file import ReferencedFileError, resolve_inside
 
+NOTHING_ANSWERED = FieldLog()
 OVERRIDE_FOLDERS = ("templates", "label_specs")
 
 
@@ -29,7 +30,8 @@ OVERRIDE_FOLDERS = ("templates", "label_specs")
 class OpenedProject:
     """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the plans depend on, by name.
 
-    ``field`` is what came from the field: the record depends on it, plans, labels and placard do not. ``before`` is the revision before the newest, None where its file was not kept.
+    ``field`` is what came from the field: the record depends on it, plans, labels and placard do not. ``before`` is the revision
+    before the newest, None where its file was not kept.
     """
 
     loaded: LoadedProject
@@ -37,7 +39,7 @@ class OpenedProject:
     inputs: Mapping[str, bytes]
     attached: tuple[AttachedFile, ...] = ()
     before: OpenedProject | None = None
-    field: FieldLog = FieldLog()
+    field: FieldLog = NOTHING_ANSWERED
 
     @property
     def all_inputs(self) -> Mapping[str, bytes]:
@@ -51,7 +53,7 @@ class OpenedProject:
 
     @cached_property
     def fingerprint(self) -> str:
-        """Hex SHA-256 over program version, edition and every input of the plans: printed on each document, so that a stale sheet is seen."""
+        """Hex SHA-256 over program version, edition and every input of the plans: on each document, so that a stale sheet is seen."""
         digest = hashlib.sha256(f"permitgen {__version__} {self.code.edition.book}\n".encode())
         for name in sorted(self.inputs):
             digest.update(f"{name} {hashlib.sha256(self.inputs[name]).hexdigest()}\n".encode())

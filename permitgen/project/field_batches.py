@@ -143,8 +143,8 @@ def read_field_log(folder: Path, project: str, shown_as: str = "") -> FieldLog:
             refuse(f"{shown_as}{file}", f"the files of {FIELD_FOLDER}/ are larger than {most} MB together, the most that is read")
         batch, places = _read_batch(content, name, f"{shown_as}{file}")
         if batch.project != project:
-            said = f"these results are of the project {quoted(batch.project)}; this one is {quoted(project)}: move the file out of {FIELD_FOLDER}/"
-            refuse(f"{shown_as}{file}", said, "project")
+            said = f"these results are of the project {quoted(batch.project)}; this one is {quoted(project)}"
+            refuse(f"{shown_as}{file}", f"{said}: move the file out of {FIELD_FOLDER}/", "project")
         for entry in batch.entries:
             logged = entries.setdefault(entry.id, LoggedEntry(entry, file, places.get(entry.id, 1)))
             if logged.entry != entry:
