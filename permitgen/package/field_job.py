@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Mapping
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -165,13 +165,15 @@ def _reference(photo: ResultPhoto) -> PhotoReference:
 def _write(results_file: str, folder: Path, photos: Mapping[str, bytes], name: str, content: bytes) -> tuple[str, ...]:
     """Write the photos that are not there, then the batch; what was written is taken back where something fails."""
     field, pictures = folder / FIELD_FOLDER, folder / FIELD_FOLDER / PHOTO_FOLDER
+    if pictures.is_symlink():
+        refuse(results_file, f"{FIELD_FOLDER}/{PHOTO_FOLDER} is a link; a folder was expected")
     missing = {file: data for file, data in photos.items() if not (pictures / file).exists()}
     for file in photos.keys() - missing.keys():
         if (pictures / file).read_bytes() != photos[file]:
             refuse(results_file, f"{FIELD_FOLDER}/{PHOTO_FOLDER}/{file} was changed after it was written; move it away")
     with ExitStack() as undo:
-        for place in (field, *([pictures] if missing else [])):
-            if (name or missing) and not place.is_dir():
+        for place in [field] * bool(name or missing) + [pictures] * bool(missing):
+            with suppress(FileExistsError):
                 place.mkdir()
                 undo.callback(_remove_empty, place)
         for file, data in missing.items():

@@ -24,7 +24,16 @@ built:
 """
 ENTRIES = (
     {"line": "serial:ESS1", "tag": "ESS1", "answer": "value", "value": "SN-7734-XYZ", "by": "Bo Quill", "at": "2026-05-14T10:00:00Z"},
-    {"line": "torque:C7@MID.PV:L1", "tag": "C7", "answer": "value", "value": "45", "by": "Bo Quill", "instrument": "TD-99", "note": "Ida watched", "at": "2026-05-14T10:05:00Z"},
+    {
+        "line": "torque:C7@MID.PV:L1",
+        "tag": "C7",
+        "answer": "value",
+        "value": "45",
+        "by": "Bo Quill",
+        "instrument": "TD-99",
+        "note": "Ida watched",
+        "at": "2026-05-14T10:05:00Z",
+    },
     {"line": "signed:responsible", "answer": "value", "value": "Marten Tarn EC-20417", "at": "2026-05-14T10:06:00Z"},
     {"line": "neutral-open:HP", "answer": "could not test", "reason": "Mr Wrenfield needed power", "at": "2026-05-14T10:07:00Z"},
 )
@@ -76,7 +85,19 @@ def test_no_secret_is_public_even_where_somebody_wrote_it_into_a_reason(project,
 
 
 @pytest.mark.parametrize(
-    "secret", ["Ida Wrenfield", "555-0117", "SN-7734-XYZ", "Bo Quill", "TD-99", "Ida watched", "HouseNet", "18 Quillfern Lane", "Odalys", "torque-C7-0123456789ab.jpg"]
+    "secret",
+    [
+        "Ida Wrenfield",
+        "555-0117",
+        "SN-7734-XYZ",
+        "Bo Quill",
+        "TD-99",
+        "Ida watched",
+        "HouseNet",
+        "18 Quillfern Lane",
+        "Odalys",
+        "torque-C7-0123456789ab.jpg",
+    ],
 )
 def test_the_private_record_has_what_the_public_one_leaves_out(project, secret):
     _, private = public_and_private(project)

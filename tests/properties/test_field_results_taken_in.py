@@ -271,6 +271,15 @@ def test_plans_labels_and_placard_do_not_know_the_field(project):
     assert after.all_inputs.keys() - before.all_inputs.keys() == {taken.file}
 
 
+def test_photos_are_not_written_through_a_link(project, tmp_path):
+    (tmp_path / "elsewhere").mkdir()
+    (project / "field").mkdir()
+    (project / "field" / "photos").symlink_to(tmp_path / "elsewhere")
+    with pytest.raises(ProblemsError, match="field/photos is a link"):
+        take(project, entry(1))
+    assert [path.name for path in (project / "field").iterdir()] == ["photos"]
+
+
 def test_a_script_in_a_note_stays_text(project):
     note = '<script>alert("x")</script> & {{ 7 * 7 }} \'"'
     take(project, entry(1, note=note))
