@@ -1,4 +1,4 @@
-"""Makes ``demo_project/field_results.json``: invented results of the demo's field checklist, as a phone would send them.
+"""Makes the file in ``demo_project/field/``: invented results of the demo's field checklist, taken in as a phone would send them.
 
 Run ``python docs/make_demo_field_results.py`` after the demo's circuits change. Nothing in it was measured anywhere.
 """
@@ -8,10 +8,13 @@ from __future__ import annotations
 import hashlib
 import json
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
 from permitgen.package.field_and_record import labels_to_place
+from permitgen.package.field_job import take_in_results
 from permitgen.package.opened_project import open_project
+from permitgen.project.field_batches import FIELD_FOLDER
 from permitgen.views.field_checklist import view_of
 
 if TYPE_CHECKING:
@@ -61,20 +64,28 @@ INPUTS = {"irradiance": "790", "elapsed": "12", "other_leg": "121.1", "peak": "6
 
 
 def main() -> None:
-    """Write the file, one entry a line."""
+    """Take the results in, in place of those that were there."""
+    for old in (DEMO / FIELD_FOLDER).glob("*.json"):
+        old.unlink()
+    with TemporaryDirectory() as folder:
+        sent = Path(folder) / "results.json"
+        sent.write_text(json.dumps(demo_results()), "utf-8")
+        take_in_results(DEMO, sent)
+
+
+def demo_results() -> dict[str, Any]:
+    """Return what a phone would send after a day's work on the demo house."""
     opened = open_project(DEMO)
     view = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened))
-    entries = [_entry(number, line) for number, line in enumerate(view.lines, 1)]
-    head = {
+    return {
         "format": "permitgen field results",
         "version": "1.0",
         "project": view.project,
         "revision": view.revision,
         "fingerprint": view.fingerprint,
+        "entries": [_entry(number, line) for number, line in enumerate(view.lines, 1)],
+        "photos": [],
     }
-    body = ",\n".join(json.dumps(entry, ensure_ascii=False) for entry in entries)
-    text = f'{json.dumps(head)[:-1]}, "entries": [\n{body}\n], "photos": []}}\n'
-    (DEMO / "field_results.json").write_text(text, "utf-8")
 
 
 def _entry(number: int, line: ChecklistLine) -> dict[str, Any]:
@@ -88,8 +99,7 @@ def _entry(number: int, line: ChecklistLine) -> dict[str, Any]:
         "at": f"2026-05-14T{hour:02d}:{minute:02d}:00.000Z",
         **_answer(number, line),
     }
-    if line.path:
-        entry |= {"path": line.path, "permitted": line.permitted}
+    entry["permitted"] = line.permitted
     return {key: value for key, value in entry.items() if value not in ("", {})}
 
 

@@ -303,7 +303,7 @@ async function results(withPhotos) {
   const home = { format: "permitgen field results", version: "1.0", project: form.project, revision: form.revision, fingerprint: form.fingerprint };
   const list = [...entries.values()].flat().map(({ key, ...entry }) => {
     const rule = form.lines[entry.line];
-    return { ...entry, ...(rule.path ? { path: rule.path, permitted: rule.permitted || "" } : {}) };
+    return { ...entry, ...(rule.permitted ? { permitted: rule.permitted } : {}) };
   });
   const parts = [JSON.stringify(home).slice(0, -1), ',"entries":', JSON.stringify(list), ',"photos":['];
   let comma = "";

@@ -20,7 +20,7 @@ COMMANDS: dict[str, str] = {
     "explain": "Print how a number, verdict or label came about.",
     "labels": "Print labels alone, for the printer at hand.",
     "compare": "Print what changes between two projects or two editions.",
-    "record": "Merge field results into a project file.",
+    "record": "Take field results into the folder field/ beside the project file.",
     "verify": "Compare a package with its manifest.",
     "sign": "Sign the manifest of a package.",
     "redirect": "Make the page that leads to a record that has moved.",

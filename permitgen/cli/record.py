@@ -1,4 +1,4 @@
-"""``permitgen record``: merges field results into the project file."""
+"""``permitgen record``: takes field results into the folder ``field/`` beside the project file."""
 
 from __future__ import annotations
 
@@ -12,32 +12,33 @@ from permitgen.cli.opening import PROJECT
 
 
 @click.command(
-    help="""Merge the field results in RESULTS into the section built: of PROJECT.
+    help="""Take the field results in RESULTS into the folder field/ beside the file of PROJECT, as one new file.
 
-Comments and order of the file are kept. Merging the same results twice changes nothing; where two people say different
+The project file itself is not changed. Taking in the same results twice changes nothing; where two people say different
 things, both are kept. Build the project again to have them in the record.
 """
 )
 @PROJECT
 @click.argument("results", type=click.Path(path_type=Path))
 def record(project: Path, results: Path) -> None:
-    from permitgen.project.built_section import NotInstalledError
-    from permitgen.project.field_results_merge import merge_field_results
+    from permitgen.package.field_job import take_in_results
     from permitgen.project.problems import ProblemsError
 
     try:
-        report = merge_field_results(project, results)
+        taken = take_in_results(project, results)
     except ProblemsError as error:
         for problem in error.problems:
             click.echo(str(problem), err=True)
         sys.exit(BAD_INPUT)
-    except (OSError, NotInstalledError) as error:
+    except OSError as error:
         click.echo(str(error), err=True)
         sys.exit(CANNOT_WRITE)
-    for notice in report.notices:
+    for notice in taken.notices:
         click.echo(notice)
-    for departure in report.departures:
+    for departure in taken.departures:
         click.echo(f"departure: {departure}")
-    changed = f"{report.added} added, {len(report.photos)} photos" if report.is_changed else "nothing new"
-    click.echo(f"{changed}; {report.already_there} were there already")
+    if taken.file:
+        click.echo(f"written: {taken.file}")
+    changed = f"{taken.added} added, {len(taken.photos)} photos" if taken.is_changed else "nothing new"
+    click.echo(f"{changed}; {taken.already_there} were there already")
     sys.exit(DONE)

@@ -85,7 +85,6 @@ def _line(line: ChecklistLine, lists: dict[tuple[str, ...], int]) -> dict[str, A
         "coefficient": rule.coefficient,
         "reference": rule.reference,
         "tolerance": rule.tolerance_percent,
-        "path": line.path,
         "permitted": line.permitted,
         "choices": lists.setdefault(line.choices, len(lists)) if line.choices else None,
         "inputs": [[i.name, i.label, i.unit] for i in line.inputs],

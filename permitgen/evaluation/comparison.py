@@ -58,6 +58,8 @@ class Difference:
     kind: DifferenceClass
     findings: tuple[str, ...]
     at: ProjectLine | None
+    said_by: str
+    is_readable: bool
     is_superseded: bool = False
 
 
@@ -158,6 +160,8 @@ def _differences(departures: tuple[Departure, ...], permitted: System, worse: tu
                 kind=kind,
                 findings=tuple(f.id for f in worse if _tag_named(f.subject, tag)),
                 at=departure.at,
+                said_by=departure.said_by,
+                is_readable=departure.is_readable,
                 is_superseded=last[departure.path] != index,
             )
         )
@@ -230,11 +234,20 @@ def _record_findings(differences: tuple[Difference, ...]) -> tuple[Finding, ...]
                     "the approval of the authority is not recorded",
                 )
             )
-        others = {o.built for o in said[difference.path]} - {difference.built}
-        if others:
+        if not difference.is_readable:
+            what = "the value cannot stand there, so that the built state is judged as permitted; write the departure under built:"
+            found.append(_finding("difference-readable", "Differences can be judged", difference, Verdict.NOT_JUDGED, what))
+        if others := _others(difference, said[difference.path]):
             what = f"an earlier entry says {', '.join(sorted(others))}"
             found.append(_finding("difference-agreed", "The field agrees on what was built", difference, Verdict.CAUTION, what))
     return tuple(found)
+
+
+def _others(difference: Difference, said: list[Difference]) -> set[str]:
+    """Return what else is said, and by no person decided: answers are settled by what somebody wrote in the project file."""
+    if difference.said_by == "settlement":
+        return set()
+    return {o.built for o in said if difference.said_by == "field" or o.said_by == "file"} - {difference.built}
 
 
 def _finding(rule: str, title: str, difference: Difference, verdict: Verdict, what: str) -> Finding:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.package.documents import DOCUMENTS, Document
 from permitgen.package.folder import MANIFEST, write_folder
-from permitgen.package.manifest import manifest_of
+from permitgen.package.manifest import inputs_of, manifest_of
 from permitgen.package.verify import NotAPackageError, verify_package
 from permitgen.project.problems import Problem, ProblemsError
 
@@ -44,7 +44,8 @@ def _kept(opened: OpenedProject, folder: Path) -> dict[str, bytes]:
     """Return the files of a package that was written from the same inputs and not touched since."""
     try:
         manifest = json.loads((folder / MANIFEST).read_text("utf-8"))
-        if manifest["fingerprint"] != opened.fingerprint or not verify_package(folder).none:
+        same = manifest["fingerprint"] == opened.fingerprint and manifest["inputs"] == inputs_of(opened)
+        if not same or not verify_package(folder).none:
             return {}
         return {entry["path"]: (folder / entry["path"]).read_bytes() for entry in manifest["outputs"]}
     except (OSError, ValueError, KeyError, TypeError, NotAPackageError):

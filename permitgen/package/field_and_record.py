@@ -8,7 +8,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.comparison import Comparison, compare_states
-from permitgen.project.departures import as_built
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
@@ -20,9 +19,11 @@ def comparison_of_states(opened: OpenedProject) -> Comparison:
     """Evaluate the built state beside the permitted one.
 
     Raises:
-        ProblemsError: a departure of ``built:`` cannot be applied; placed at the departure.
+        ProblemsError: a departure or settlement of ``built:`` cannot be applied; placed there.
     """
-    return compare_states(opened.evaluation, as_built(opened.loaded).system)
+    from permitgen.package.built_project import built_project
+
+    return compare_states(opened.evaluation, built_project(opened).system)
 
 
 def labels_to_place(opened: OpenedProject) -> tuple[LabelToPlace, ...]:

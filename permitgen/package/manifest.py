@@ -23,10 +23,15 @@ def manifest_of(opened: OpenedProject, files: Mapping[str, bytes]) -> bytes:
         "edition": opened.code.edition.book,
         "project": {"name": project.name, "number": project.number, "revision": newest.number if newest else None},
         "fingerprint": opened.fingerprint,
-        "inputs": [_entry(name, content) for name, content in sorted(opened.inputs.items())],
+        "inputs": inputs_of(opened),
         "outputs": [_entry(name, content) for name, content in sorted(files.items())],
     }
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
+
+
+def inputs_of(opened: OpenedProject) -> list[dict[str, object]]:
+    """Return name, size and digest of every input, as the manifest lists them."""
+    return [_entry(name, content) for name, content in sorted(opened.all_inputs.items())]
 
 
 def _entry(name: str, content: bytes) -> dict[str, object]:

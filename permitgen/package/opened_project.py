@@ -16,18 +16,22 @@ from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.package.attached_files import AttachedFile, attached_files
 from permitgen.package.label_names import label_problems
+from permitgen.project.field_batches import FieldLog, read_field_log
+from permitgen.project.field_facts import with_results
 from permitgen.project.load import LoadedProject, load_project
 from permitgen.project.problems import Problem, ProblemsError
 from permitgen.project.referenced_file import ReferencedFileError, resolve_inside
 
+NOTHING_ANSWERED = FieldLog()
 OVERRIDE_FOLDERS = ("templates", "label_specs")
 
 
 @dataclass(frozen=True)
 class OpenedProject:
-    """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the result depends on, by name.
+    """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the plans depend on, by name.
 
-    ``before`` is the revision before the newest, None where its file was not kept.
+    ``field`` is what came from the field: the record depends on it, plans, labels and placard do not. ``before`` is the revision
+    before the newest, None where its file was not kept.
     """
 
     loaded: LoadedProject
@@ -35,6 +39,12 @@ class OpenedProject:
     inputs: Mapping[str, bytes]
     attached: tuple[AttachedFile, ...] = ()
     before: OpenedProject | None = None
+    field: FieldLog = NOTHING_ANSWERED
+
+    @property
+    def all_inputs(self) -> Mapping[str, bytes]:
+        """The bytes of every file the package depends on, by name."""
+        return {**self.inputs, **(self.field.inputs or {})}
 
     @cached_property
     def evaluation(self) -> Evaluation:
@@ -43,7 +53,7 @@ class OpenedProject:
 
     @cached_property
     def fingerprint(self) -> str:
-        """Hex SHA-256 over program version, edition and every input: printed on each document, so that a stale sheet is seen."""
+        """Hex SHA-256 over program version, edition and every input of the plans: on each document, so that a stale sheet is seen."""
         digest = hashlib.sha256(f"permitgen {__version__} {self.code.edition.book}\n".encode())
         for name in sorted(self.inputs):
             digest.update(f"{name} {hashlib.sha256(self.inputs[name]).hexdigest()}\n".encode())
@@ -54,9 +64,12 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     """Load a project and open the code book of its jurisdiction; ``edition`` stands over the file's own.
 
     Raises:
-        ProblemsError: anything wrong with the project file, with an amendment or an attachment it names, or with a label specification.
+        ProblemsError: anything wrong with the project file, with an amendment or an attachment it names, with a label specification, or
+            with a file of ``field/``.
     """
     loaded = load_project(project, edition=edition)
+    field = _field_log(loaded)
+    loaded = with_results(loaded, field)
     if problems := label_problems(loaded):
         raise ProblemsError(problems)
     texts, amendments = _amendments(loaded)
@@ -65,7 +78,12 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     inputs = {**_inputs(loaded), **texts, **{file.file: file.data for file in attached}}
     if before is not None:
         inputs |= before.inputs
-    return OpenedProject(loaded, _code(loaded, amendments), inputs, attached, before)
+    return OpenedProject(loaded, _code(loaded, amendments), inputs, attached, before, field)
+
+
+def _field_log(loaded: LoadedProject) -> FieldLog:
+    beside = Path(loaded.file.file).parent.as_posix()
+    return read_field_log(loaded.folder, loaded.system.project.key, "" if beside == "." else f"{beside}/")
 
 
 def _revision_before(loaded: LoadedProject) -> OpenedProject | None:

@@ -34,7 +34,7 @@ class Cursor:
         """Return where a key below this model was written (the model itself where it was not)."""
         written = self.where((*self.location, *steps))
         line, column = self.file.position(written)
-        return ProjectLine(self.file.file, line, column, ".".join(str(step) for step in (*self.location, *steps)), "")
+        return ProjectLine(self.file.file_of(written), line, column, ".".join(str(step) for step in (*self.location, *steps)), "")
 
     def value(self, name: str, title: str = "", symbol: str = "") -> Value | None:
         """Return the measured field ``name`` as a value, None where it is missing or unknown."""

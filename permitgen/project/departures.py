@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
 from permitgen.project.load import LoadedProject, build_project
 from permitgen.project.nearest import did_you_mean
-from permitgen.project.positions import Path, Positions
+from permitgen.project.positions import Path, Place, Positions
 from permitgen.project.problems import Problem, ProblemsError
 from permitgen.project.reader import ReadFile
+from permitgen.system.built_state import Built, Departure
+from permitgen.values.origin import ProjectLine
+
+# Who says a departure: its index under ``built: departures:``, or the place where an answer or a settlement stands.
+Source = int | ProjectLine
 
 NOT_BUILT = "not built"
 """Written as the built value where the permitted thing was left out."""
@@ -20,24 +26,54 @@ _WITH_POLES = re.compile(r"([1-4]P) .+")
 _ENTRY_DEPTH = 2
 
 
-def as_built(loaded: LoadedProject) -> LoadedProject:
-    """Return the project as built; without departures, the project itself.
+def as_built(loaded: LoadedProject, answered: Sequence[Departure] = ()) -> LoadedProject:
+    """Return the project as built; without departures, the project itself. Its ``system.built`` holds every departure.
 
-    A later departure at the same path stands over an earlier one.
+    ``answered`` are what the field said, oldest first, and settlements. A later departure at the same path stands over an earlier
+    one, one that a person wrote in ``built:`` over any answer. An answer whose value cannot stand at its key is kept as not
+    readable: what was typed in the field never keeps a project from being read.
 
     Raises:
-        ProblemsError: a departure names a key that does not exist, or a value that cannot stand there; placed at the departure.
+        ProblemsError: a departure of ``built:`` names a key that does not exist, or a value that cannot stand there; placed at the
+            departure.
     """
-    built = loaded.models.built
-    if built is None or not built.departures:
+    built = loaded.system.built or Built()
+    if not answered and not built.departures:
         return loaded
+    written = {departure.path for departure in built.departures}
+    last = {departure.path: departure for departure in answered}
+    standing = [departure for path, departure in last.items() if path not in written]
+    try:
+        found = _laid_over(loaded, standing)
+    except ProblemsError:
+        readable = _readable(loaded, standing)
+        found = _laid_over(loaded, readable)
+        answered = [replace(d, is_readable=d in readable) if d in standing else d for d in answered]
+    return replace(found, system=replace(found.system, built=replace(built, departures=(*answered, *built.departures))))
+
+
+def _readable(loaded: LoadedProject, standing: Sequence[Departure]) -> list[Departure]:
+    """Return the departures that can be laid over the project, one after the other."""
+    found: list[Departure] = []
+    for departure in standing:
+        try:
+            _laid_over(loaded, [*found, departure])
+        except ProblemsError:
+            continue
+        found.append(departure)
+    return found
+
+
+def _laid_over(loaded: LoadedProject, standing: Sequence[Departure]) -> LoadedProject:
+    """Return the project with what the field said, then what ``built:`` says, laid over it."""
     overlay = _Overlay(loaded.file)
-    for index, departure in enumerate(built.departures):
-        overlay.apply(index, departure.path, departure.to)
+    for departure in standing:
+        overlay.apply(departure.path, departure.built, departure.at or ProjectLine(loaded.file.file, 1, 1, departure.path, ""))
+    for index, written in enumerate(loaded.models.built.departures if loaded.models.built is not None else ()):
+        overlay.apply(written.path, written.to, index)
     if overlay.problems:
         raise ProblemsError(overlay.problems)
-    found = build_project(overlay.file(), loaded.folder, edition=str(loaded.system.jurisdiction.edition))
-    return replace(found, system=replace(found.system, built=loaded.system.built))
+    return build_project(overlay.file(), loaded.folder, edition=str(loaded.system.jurisdiction.edition))
 
 
 class _Overlay:
@@ -48,24 +84,25 @@ class _Overlay:
         self._data: dict[str, Any] = deepcopy(file.data)
         self._values = dict(file.positions.values)
         self._keys = dict(file.positions.keys)
+        self._files = dict(file.positions.files)
         self.problems: list[Problem] = []
 
     def file(self) -> ReadFile:
         """Return the file as it would read if it said what was built."""
-        return replace(self._original, data=self._data, positions=Positions(self._values, self._keys))
+        return replace(self._original, data=self._data, positions=Positions(self._values, self._keys, self._files))
 
-    def apply(self, index: int, path: str, value: Any) -> None:
+    def apply(self, path: str, value: Any, source: Source) -> None:
         """Lay one departure over the data; what is wrong with it is added to ``problems``."""
         steps = path.split(".")
         self._lift_from_catalog(steps)
-        holder = self._holder(index, steps)
+        holder = self._holder(source, steps)
         if holder is None:
             return
         if value == NOT_BUILT:
-            self._leave_out(index, holder, steps)
+            self._leave_out(source, holder, steps)
             return
         self._set(holder, steps[-1], value)
-        self._place(tuple(self._real(steps)), ("built", "departures", index, "to"))
+        self._place(tuple(self._real(steps)), source)
 
     def _lift_from_catalog(self, steps: list[str]) -> None:
         """Copy what an equipment entry takes from its catalog entry into it, so that one key of it can change."""
@@ -82,22 +119,22 @@ class _Overlay:
             for path in [p for p in table if p[: len(source)] == source]:
                 table[("equipment", steps[1], *path[2:])] = table[path]
 
-    def _holder(self, index: int, steps: list[str]) -> Any:
+    def _holder(self, source: Source, steps: list[str]) -> Any:
         found: Any = self._data
         for depth, step in enumerate(steps[:-1]):
             below = self._step(found, step)
             if below is None and depth + 1 < _ENTRY_DEPTH + 1 and not (depth == 0 and step in self._data):
-                self._unknown(index, steps[: depth + 1], found)
+                self._unknown(source, steps[: depth + 1], found)
                 return None
             if below is None:
                 below = {}
                 self._set(found, step, below)
             if isinstance(below, str):
-                return self._short_form(index, found, step, steps, depth)
+                return self._short_form(source, found, step, steps, depth)
             found = below
         return found
 
-    def _short_form(self, index: int, holder: Any, step: str, steps: list[str], depth: int) -> Any:
+    def _short_form(self, source: Source, holder: Any, step: str, steps: list[str], depth: int) -> Any:
         """A device written ``2P 60 A`` has its rating changed by making it a mapping first."""
         poles = _WITH_POLES.fullmatch(str(holder[step]))
         if steps[depth + 1 :] == ["rating"]:
@@ -105,14 +142,14 @@ class _Overlay:
             holder[step] = long_form
             return long_form
         at = ".".join(steps[: depth + 1])
-        self._problem(index, f"{at} is a single value in the file; name {at} and give the whole of it")
+        self._problem(source, f"{at} is a single value in the file; name {at} and give the whole of it")
         return None
 
-    def _leave_out(self, index: int, holder: Any, steps: list[str]) -> None:
+    def _leave_out(self, source: Source, holder: Any, steps: list[str]) -> None:
         if isinstance(holder, dict) and steps[-1] in holder:
             del holder[steps[-1]]
         else:
-            self._unknown(index, steps, holder)
+            self._unknown(source, steps, holder)
 
     def _step(self, holder: Any, step: str) -> Any:
         if isinstance(holder, list):
@@ -134,19 +171,35 @@ class _Overlay:
             found = self._step(found, step)
         return path
 
-    def _place(self, path: Path, source: Path) -> None:
-        """Everything below ``path`` now stands where the departure says it."""
-        for table, other in ((self._values, self._original.positions.values), (self._keys, self._original.positions.keys)):
+    def _place(self, path: Path, source: Source) -> None:
+        """Everything below ``path`` now stands where it is said: in ``built:``, or in a file of its own."""
+        for table in (self._values, self._keys, self._files):
             for old in [p for p in table if p[: len(path)] == path]:
                 del table[old]
+        if isinstance(source, ProjectLine):
+            self._say(path, (source.line, source.column), source.file)
+            return
+        said: Path = ("built", "departures", source, "to")
+        self._say(path, self._original.position(said))
+        for table, other in ((self._values, self._original.positions.values), (self._keys, self._original.positions.keys)):
             for place, at in other.items():
-                if place[: len(source)] == source:
-                    table[(*path, *place[len(source) :])] = at
+                if place[: len(said)] == said:
+                    table[(*path, *place[len(said) :])] = at
 
-    def _unknown(self, index: int, steps: list[str], holder: Any) -> None:
+    def _say(self, path: Path, at: Place, file: str = "") -> None:
+        """``path``, and what above it was not in the file, stands at ``at``."""
+        for part in [path, *(path[:depth] for depth in range(1, len(path)) if path[:depth] not in self._values)]:
+            self._values[part] = at
+            if file:
+                self._files[part] = file
+
+    def _unknown(self, source: Source, steps: list[str], holder: Any) -> None:
         known = [str(key) for key in holder] if isinstance(holder, dict) else []
         where = f" under {'.'.join(steps[:-1])}" if len(steps) > 1 else ""
-        self._problem(index, f'there is no "{steps[-1]}"{where}{did_you_mean(steps[-1], known)}')
+        self._problem(source, f'there is no "{steps[-1]}"{where}{did_you_mean(steps[-1], known)}')
 
-    def _problem(self, index: int, message: str) -> None:
-        self.problems.append(self._original.problem(("built", "departures", index, "path"), message))
+    def _problem(self, source: Source, message: str) -> None:
+        if isinstance(source, ProjectLine):
+            self.problems.append(Problem(source.file, source.line, source.column, source.path, message))
+        else:
+            self.problems.append(self._original.problem(("built", "departures", source, "path"), message))

@@ -23,7 +23,7 @@ MOST_ENTRIES = 5_000
 MOST_PHOTOS = 400
 ANSWERS = ("yes", "no", "value", "as drawn", "built otherwise", "could not test", "note")
 
-_LONGEST = {
+LONGEST = {
     "line": 160,
     "tag": 40,
     "value": 120,
@@ -32,21 +32,22 @@ _LONGEST = {
     "note": 1000,
     "by": 40,
     "instrument": 60,
-    "path": 200,
     "permitted": 120,
 }
 _LONGEST_PHOTO = 8_000_000
 _MOST_INPUTS = 6
-_ID = re.compile(r"[0-9a-f]{32}")
-_DIGEST = re.compile(r"[0-9a-f]{64}")
+ID = re.compile(r"[0-9a-f]{32}")
+DIGEST = re.compile(r"[0-9a-f]{64}")
 _TIME = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{1,3})?Z")
-_PATH = re.compile(r"[a-z_]+(\.[A-Za-z0-9_ -]+)*")
 _INPUT = re.compile(r"[a-z_]{1,20}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ResultEntry:
-    """One entry for one line; ``at`` is the time of the phone, in UTC."""
+    """One entry for one line; ``at`` is the time of the phone, in UTC, ``permitted`` what it showed as permitted.
+
+    Which key of the project file a line compares is not in it: that is looked up in the checklist of the program itself.
+    """
 
     id: str
     line: str
@@ -60,7 +61,6 @@ class ResultEntry:
     note: str = ""
     by: str = ""
     instrument: str = ""
-    path: str = ""
     permitted: str = ""
 
 
@@ -95,7 +95,7 @@ def read_field_results(path: Path) -> FieldResults:
         ProblemsError: one problem, the first found; nothing of the file may be used.
     """
     file = path.as_posix()
-    return results_of(_parsed(file, _content(file, path)), file)
+    return results_of(parsed_json(file, _content(file, path)), file)
 
 
 def _content(file: str, path: Path) -> str:
@@ -103,25 +103,30 @@ def _content(file: str, path: Path) -> str:
         with path.open("rb") as stream:
             content = stream.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
-        _refuse(file, "there is no such file")
+        refuse(file, "there is no such file")
     except IsADirectoryError:
-        _refuse(file, "this is a folder; a results file was expected")
+        refuse(file, "this is a folder; a results file was expected")
     except OSError as error:
-        _refuse(file, f"the file cannot be read ({(error.strerror or 'input error').lower()})")
+        refuse(file, f"the file cannot be read ({(error.strerror or 'input error').lower()})")
     if len(content) > LARGEST_BYTES:
-        _refuse(
+        refuse(
             file,
             f"the file is larger than {LARGEST_BYTES // 1_000_000} MB, the most that is read; send results without photos, or in parts",
         )
     if not content.strip():
-        _refuse(file, "the file is empty; send the results again from the phone")
+        refuse(file, "the file is empty; send the results again from the phone")
     try:
         return decode(content)
     except UndecodableError as error:
         raise ProblemsError([Problem(file, *error.place, "", "this is not a results file; JSON text in UTF-8 was expected")]) from error
 
 
-def _parsed(file: str, text: str) -> Any:
+def parsed_json(file: str, text: str) -> Any:
+    """Return the JSON in ``text``; ``file`` names it in messages.
+
+    Raises:
+        ProblemsError: one problem: not JSON, cut off, nested too deeply, a key twice, or a number that is none.
+    """
     try:
         return json.loads(text, object_pairs_hook=_unique, parse_constant=_no_constant)
     except json.JSONDecodeError as error:
@@ -162,20 +167,15 @@ def results_of(data: Any, file: str) -> FieldResults:
     Raises:
         ProblemsError: one problem, the first found.
     """
-    check = _Check(file)
-    top = check.mapping(data, "the file")
-    if top.get("format") != FORMAT:
-        _refuse(file, "this is not a results file of the checklist")
-    version = check.text(top, "version", "", 10, required=True)
-    if not re.fullmatch(r"1\.[0-9]{1,4}", version):
-        _refuse(file, f"results of version {quoted(version)} are not known here; this program reads version 1", "version")
+    check = ResultsCheck(file)
+    top = check.top(data, FORMAT, "a results file of the checklist")
     entries = check.many(top, "entries", MOST_ENTRIES, required=True)
     photos = check.many(top, "photos", MOST_PHOTOS)
     found = FieldResults(
         file=file,
         project=check.text(top, "project", "", 200, required=True),
         revision=check.whole(top, "revision"),
-        fingerprint=check.matching(top, "fingerprint", "", _DIGEST, "64 hexadecimal digits"),
+        fingerprint=check.matching(top, "fingerprint", "", DIGEST, "64 hexadecimal digits"),
         entries=tuple(check.entry(entry, f"entries[{number}]") for number, entry in enumerate(entries, 1)),
         photos=tuple(check.photo(photo, f"photos[{number}]") for number, photo in enumerate(photos, 1)),
     )
@@ -183,62 +183,76 @@ def results_of(data: Any, file: str) -> FieldResults:
     return found
 
 
-class _Check:
+class ResultsCheck:
     """Takes parsed JSON apart; every method refuses with one message."""
 
     def __init__(self, file: str) -> None:
         self.file = file
 
     def mapping(self, value: Any, where: str) -> dict[str, Any]:
+        """Return a JSON object."""
         if not isinstance(value, dict):
-            _refuse(self.file, f"expected an object, found {_kind(value)}", where)
+            refuse(self.file, f"expected an object, found {_kind(value)}", where)
         return value
 
+    def top(self, data: Any, form: str, what: str) -> dict[str, Any]:
+        """Return the top of a file of the form ``form``, version 1."""
+        top = self.mapping(data, "the file")
+        if top.get("format") != form:
+            refuse(self.file, f"this is not {what}")
+        version = self.text(top, "version", "", 10, required=True)
+        if not re.fullmatch(r"1\.[0-9]{1,4}", version):
+            refuse(self.file, f"results of version {quoted(version)} are not known here; this program reads version 1", "version")
+        return top
+
     def many(self, holder: dict[str, Any], key: str, most: int, *, required: bool = False) -> list[Any]:
+        """Return the list under ``key``, no longer than ``most``."""
         value = holder.get(key, [] if not required else None)
         if not isinstance(value, list):
-            _refuse(self.file, f"expected a list, found {_kind(value)}", key)
+            refuse(self.file, f"expected a list, found {_kind(value)}", key)
         if len(value) > most:
-            _refuse(self.file, f"{len(value)} {key}; at most {most} are taken in at once", key)
+            refuse(self.file, f"{len(value)} {key}; at most {most} are taken in at once", key)
         return value
 
     def text(self, holder: dict[str, Any], key: str, where: str, longest: int, *, required: bool = False) -> str:
+        """Return the text under ``key`` as one line without hidden characters; empty where it is not given."""
         value = holder.get(key, "" if not required else None)
         at = f"{where}.{key}" if where else key
         if not isinstance(value, str):
-            _refuse(self.file, f"expected text, found {_kind(value)}", at)
+            refuse(self.file, f"expected text, found {_kind(value)}", at)
         if len(value) > longest:
-            _refuse(self.file, f"{len(value)} characters; at most {longest} were expected", at)
+            refuse(self.file, f"{len(value)} characters; at most {longest} were expected", at)
         line = " ".join(value.split())
         refusal = refused_character(line)
         if refusal is not None:
-            _refuse(self.file, refusal, at)
+            refuse(self.file, refusal, at)
         if required and not line:
-            _refuse(self.file, "is empty", at)
+            refuse(self.file, "is empty", at)
         return cleaned(line)
 
     def matching(self, holder: dict[str, Any], key: str, where: str, pattern: re.Pattern[str], expected: str) -> str:
+        """Return the text under ``key``, which ``pattern`` describes."""
         value = self.text(holder, key, where, 200, required=True)
         if not pattern.fullmatch(value):
-            _refuse(self.file, f"{quoted(value)}; expected {expected}", f"{where}.{key}" if where else key)
+            refuse(self.file, f"{quoted(value)}; expected {expected}", f"{where}.{key}" if where else key)
         return value
 
     def whole(self, holder: dict[str, Any], key: str) -> int:
+        """Return the whole number under ``key``, 0 to 9999."""
         value = holder.get(key)
         if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value <= 9999:
-            _refuse(self.file, f"expected a whole number from 0 to 9999, found {_kind(value)}", key)
+            refuse(self.file, f"expected a whole number from 0 to 9999, found {_kind(value)}", key)
         return value
 
     def entry(self, value: Any, where: str) -> ResultEntry:
+        """Return one entry."""
         given = self.mapping(value, where)
-        texts = {key: self.text(given, key, where, longest, required=key == "line") for key, longest in _LONGEST.items()}
+        texts = {key: self.text(given, key, where, longest, required=key == "line") for key, longest in LONGEST.items()}
         answer = self.text(given, "answer", where, 40, required=True)
         if answer not in ANSWERS:
-            _refuse(self.file, f"{quoted(answer)} is not one of: {', '.join(ANSWERS)}", f"{where}.answer")
-        if texts["path"] and not _PATH.fullmatch(texts["path"]):
-            _refuse(self.file, f"{quoted(texts['path'])} is not a key of a project file", f"{where}.path")
+            refuse(self.file, f"{quoted(answer)} is not one of: {', '.join(ANSWERS)}", f"{where}.answer")
         return ResultEntry(
-            id=self.matching(given, "id", where, _ID, "32 hexadecimal digits"),
+            id=self.matching(given, "id", where, ID, "32 hexadecimal digits"),
             answer=answer,
             at=self.matching(given, "at", where, _TIME, "a time such as 2026-05-14T15:04:00Z"),
             inputs=self.inputs(given.get("inputs", {}), f"{where}.inputs"),
@@ -246,27 +260,30 @@ class _Check:
         )
 
     def inputs(self, value: Any, where: str) -> dict[str, str]:
+        """Return the named further values of an entry."""
         given = self.mapping(value, where)
         if len(given) > _MOST_INPUTS or not all(_INPUT.fullmatch(name) for name in given):
-            _refuse(self.file, f"at most {_MOST_INPUTS} named values were expected", where)
+            refuse(self.file, f"at most {_MOST_INPUTS} named values were expected", where)
         return {name: self.text(given, name, where, 40) for name in given}
 
     def photo(self, value: Any, where: str) -> ResultPhoto:
+        """Return one photo, its metadata removed."""
         given = self.mapping(value, where)
         data = given.get("data")
         if not isinstance(data, str) or len(data) > _LONGEST_PHOTO:
-            _refuse(self.file, f"expected a JPEG of at most {_LONGEST_PHOTO * 3 // 4_000_000} MB", f"{where}.data")
+            refuse(self.file, f"expected a JPEG of at most {_LONGEST_PHOTO * 3 // 4_000_000} MB", f"{where}.data")
         try:
             content = without_metadata(data)
         except JpegError as error:
-            _refuse(self.file, str(error), f"{where}.data")
-        line = self.text(given, "line", where, _LONGEST["line"], required=True)
-        return ResultPhoto(self.matching(given, "id", where, _ID, "32 hexadecimal digits"), line, content)
+            refuse(self.file, str(error), f"{where}.data")
+        line = self.text(given, "line", where, LONGEST["line"], required=True)
+        return ResultPhoto(self.matching(given, "id", where, ID, "32 hexadecimal digits"), line, content)
 
     def unique(self, results: FieldResults) -> None:
+        """Refuse two entries or photos of one id."""
         ids = [entry.id for entry in results.entries] + [photo.id for photo in results.photos]
         if len(set(ids)) != len(ids):
-            _refuse(self.file, "two entries have the same id; send the results again from the phone", "entries")
+            refuse(self.file, "two entries have the same id; send the results again from the phone", "entries")
 
 
 def _kind(value: Any) -> str:
@@ -274,5 +291,6 @@ def _kind(value: Any) -> str:
     return names.get(type(value), "something else")
 
 
-def _refuse(file: str, message: str, where: str = "") -> NoReturn:
+def refuse(file: str, message: str, where: str = "") -> NoReturn:
+    """Raise the one problem of a file."""
     raise ProblemsError([Problem(file, 1, 1, where, message)])

@@ -14,11 +14,13 @@ class Positions:
     """Line and column, both from 1 and in characters, of every value and every key of one file.
 
     ``values`` and ``keys`` are filled by the reader, which then hands the object out and never changes it again. A path
-    is the tuple of keys and list indexes (from 0) that leads to a value: ``("circuits", "C7", "length")``.
+    is the tuple of keys and list indexes (from 0) that leads to a value: ``("circuits", "C7", "length")``. ``files`` names the
+    file of a value that does not stand in this one.
     """
 
     values: dict[Path, Place] = field(default_factory=dict)
     keys: dict[Path, Place] = field(default_factory=dict)
+    files: dict[Path, str] = field(default_factory=dict)
 
     def existing(self, location: Sequence[str | int]) -> Path:
         """Return the longest path of the file that ``location`` names, its elements unknown to the file left out.

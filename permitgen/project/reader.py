@@ -43,6 +43,10 @@ class ReadFile:
         """Return line and column, from 1, of the key that leads to ``location``."""
         return self.positions.of_key(location)
 
+    def file_of(self, location: Sequence[str | int]) -> str:
+        """Return the file in which the value at ``location`` stands: this one, unless the value was laid over it."""
+        return self.positions.files.get(self.positions.existing(location), self.file)
+
     def problem(self, location: Sequence[str | int], message: str, *, at_key: bool = False) -> Problem:
         """Return a problem placed at the value of ``location``, or at its key."""
         line, column = self.key_position(location) if at_key else self.position(location)

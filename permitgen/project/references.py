@@ -15,6 +15,7 @@ from permitgen.project.problems import Problem
 from permitgen.project.reader import ReadFile
 from permitgen.project.run_place import contradictions
 from permitgen.project.sections import equipment as kinds
+from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 
 TAG = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,15}")
@@ -291,6 +292,23 @@ def _built(check: _Check) -> Iterator[Problem]:
         steps = departure.path.split(".")
         if steps[0] not in ProjectFile.model_fields:
             yield check.unknown(("built", "departures", index, "path"), "no section is called", steps[0], ProjectFile.model_fields)
+    for tag in built.warranties:
+        if tag not in check.models.equipment:
+            yield check.unknown(("built", "warranties", tag), "there is no equipment", tag, check.models.equipment)
+    yield from _settlements(check, built)
+
+
+def _settlements(check: _Check, built: BuiltModel) -> Iterator[Problem]:
+    """A settlement names one place and one answer."""
+    for index, settlement in enumerate(built.settlements):
+        location = ("built", "settlements", index)
+        if bool(settlement.line) == bool(settlement.path):
+            yield check.problem(location, "a settlement names a line of the checklist or a path of this file, one of the two")
+        if bool(settlement.entry) == bool(settlement.value):
+            yield check.problem(location, "a settlement names the entry that counts or the value that stands, one of the two")
+        steps = settlement.path.split(".")
+        if settlement.path and steps[0] not in ProjectFile.model_fields:
+            yield check.unknown((*location, "path"), "no section is called", steps[0], ProjectFile.model_fields)
 
 
 def _settings(check: _Check) -> Iterator[Problem]:

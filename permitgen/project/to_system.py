@@ -15,7 +15,7 @@ from permitgen.project.place_building import usual_building
 from permitgen.project.reader import ReadFile
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.wiring_to_system import circuit_of, control_of, load_of, raceway_of
-from permitgen.system.built_state import Built, Departure, FieldResult
+from permitgen.system.built_state import Built, Departure, Settlement
 from permitgen.system.project_facts import (
     Attachment,
     Jurisdiction,
@@ -148,7 +148,7 @@ def _built(root: Cursor) -> Built | None:
     departures = tuple(
         Departure(
             path=d.path,
-            permitted=_permitted_text(root.model, d.path),
+            permitted=permitted_text(root.model, d.path),
             built=tree_text(d.to),
             reason=d.reason,
             decided_by=d.decided_by,
@@ -158,11 +158,21 @@ def _built(root: Cursor) -> Built | None:
         )
         for index, d in enumerate(given.departures)
     )
-    results = tuple(
-        FieldResult(kind=r.kind, subject=r.subject, values=tuple(r.values.items()), at=at.line("results", index))
-        for index, r in enumerate(given.results)
+    settlements = tuple(
+        Settlement(
+            line=s.line,
+            path=s.path,
+            entry=s.entry,
+            value=s.value,
+            reason=s.reason,
+            decided_by=s.decided_by,
+            date=s.date,
+            approved_by=s.approved_by,
+            at=at.line("settlements", index),
+        )
+        for index, s in enumerate(given.settlements)
     )
-    return Built(departures=departures, results=results)
+    return Built(departures=departures, settlements=settlements, warranties=tuple(given.warranties.items()))
 
 
 def tree_text(tree: Any) -> str:
@@ -174,7 +184,7 @@ def tree_text(tree: Any) -> str:
     return "" if tree is None else str(tree)
 
 
-def _permitted_text(models: Any, path: str) -> str:
+def permitted_text(models: Any, path: str) -> str:
     """Return what the permitted part of the file says at ``path``, as written; empty where it says nothing."""
     found: Any = models
     for step in path.split("."):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from permitgen.values.origin import ProjectLine
@@ -11,7 +11,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Departure:
-    """One thing built otherwise. ``path`` names the project-file key (``circuits.C7.conductors.size``)."""
+    """One thing built otherwise. ``path`` names the project-file key (``circuits.C7.conductors.size``).
+
+    ``said_by`` tells who says so: a departure in the project file, an answer from the field, or a settlement between answers.
+    ``is_readable`` False: the value cannot stand at that key, so that the built state is judged as permitted there.
+    """
 
     path: str
     permitted: str
@@ -21,6 +25,8 @@ class Departure:
     date: str = ""
     approved_by: str = ""
     at: ProjectLine | None = None
+    said_by: Literal["file", "field", "settlement"] = "file"
+    is_readable: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,8 +44,25 @@ class FieldResult:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Settlement:
+    """What a person decided where answers differ: which ``entry`` of a line counts, or which ``value`` stands at a line or path."""
+
+    line: str
+    path: str
+    entry: str
+    value: str
+    reason: str
+    decided_by: str
+    date: str
+    approved_by: str = ""
+    at: ProjectLine | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Built:
-    """Everything known about the built state."""
+    """Everything known about the built state. ``warranties`` are pairs of a tag and the day the warranty ends."""
 
     departures: tuple[Departure, ...] = ()
+    settlements: tuple[Settlement, ...] = ()
     results: tuple[FieldResult, ...] = ()
+    warranties: tuple[tuple[str, str], ...] = ()

@@ -49,6 +49,11 @@ class ProjectFacts:
     people: tuple[Person, ...] = ()
 
     @property
+    def key(self) -> str:
+        """What tells this project from others in field results: its number, else its name."""
+        return self.number or self.name
+
+    @property
     def revision(self) -> Revision | None:
         """The newest revision."""
         return max(self.revisions, key=lambda r: r.number) if self.revisions else None

@@ -85,15 +85,9 @@ def view_of(evaluation: Evaluation, fingerprint: str, required_labels: Sequence[
     newest = evaluation.system.project.revision
     return FieldChecklist(
         title=title_of(evaluation, fingerprint),
-        project=project_key(evaluation),
+        project=evaluation.system.project.key,
         revision=newest.number if newest is not None else 0,
         fingerprint=fingerprint,
         sections=kept,
         bases=tuple((basis, words) for basis, words in BASES.items() if basis in used),
     )
-
-
-def project_key(evaluation: Evaluation) -> str:
-    """Return what tells this project from others in field results: its number, else its name."""
-    project = evaluation.system.project
-    return project.number or project.name

@@ -263,7 +263,8 @@ def _identity(comparison: Comparison, fingerprint: str, commissioned: str) -> Re
     system = comparison.built.system
     project, record, jurisdiction = system.project, system.record, system.jurisdiction
     newest = project.revision
-    is_built = bool(system.built is not None and (system.built.departures or system.built.results))
+    answers = [r for r in system.built.results if r.value("answer") != "note"] if system.built is not None else []
+    is_built = bool(answers or (system.built is not None and system.built.departures))
     authority = f", {jurisdiction.authority}" if jurisdiction.authority else ""
     return RecordIdentity(
         record_id=record.record_id if record is not None else "",
@@ -373,5 +374,5 @@ def _private(comparison: Comparison, whole: PublicRecord) -> PrivateRecord:
         settings=tuple(system.settings.items()),
         results=whole.results,
         decided_by=tuple((d.path, d.decided_by, d.approved_by) for d in comparison.differences),
-        warranties=tuple((r.subject, r.value("until")) for r in results if r.kind == "warranty" and r.value("until")),
+        warranties=system.built.warranties if system.built is not None else (),
     )

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from permitgen.evaluation.field_verdict import FieldEntry, FieldVerdict, judge_entry, number_in
+from permitgen.evaluation.field_verdict import FieldEntry, FieldVerdict, Judged, judge_entry, number_in
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -55,8 +55,12 @@ def result_rows(checklist: FieldChecklist, results: Sequence[FieldResult]) -> tu
 
 def _row(line: ChecklistLine, section: str, results: list[FieldResult]) -> ResultRow:
     answers = [r for r in results if r.value("answer") != "note"]
-    newest = answers[-1] if answers else None
-    judged = judge_entry(line.rule, _entry(newest) if newest is not None else None)
+    settled = [r for r in answers if r.value("settled")]
+    newest = (settled or answers)[-1] if answers else None
+    judged = _judged(line, newest)
+    if newest is not None and not settled and (other := _other_person(answers[:-1], newest)):
+        judged = replace(judged, why="; ".join(part for part in (judged.why, f"another entry says {other}") if part))
+    unit = newest.value("unit") or line.unit if newest is not None else line.unit
     measured = newest.value("value") if newest is not None else ""
     return ResultRow(
         id=line.id,
@@ -66,9 +70,9 @@ def _row(line: ChecklistLine, section: str, results: list[FieldResult]) -> Resul
         expected=line.expected,
         limit=line.limit,
         source=line.source,
-        measured=f"{measured} {line.unit}".strip() if measured else "",
+        measured=f"{measured} {unit}".strip() if measured else "",
         measured_number=number_in(measured),
-        unit=line.unit,
+        unit=unit,
         least=line.rule.least,
         most=line.rule.most,
         conditions=_conditions(newest),
@@ -80,8 +84,31 @@ def _row(line: ChecklistLine, section: str, results: list[FieldResult]) -> Resul
         instrument=newest.value("instrument") if newest is not None else "",
         note="; ".join(r.value("note") for r in results if r.value("note")),
         photos=tuple(name for r in results for name in r.value("photos").split(", ") if name),
-        earlier=tuple(_said(r) for r in answers[:-1]),
+        earlier=tuple(_said(r) for r in answers if r is not newest),
     )
+
+
+def _judged(line: ChecklistLine, result: FieldResult | None) -> Judged:
+    """Judge a result by its line of today; the plan may have changed since it was answered."""
+    if result is None:
+        return judge_entry(line.rule, None)
+    shown, unit = result.value("shown"), result.value("unit")
+    if line.rule.kind == "match" and result.value("answer") == "as drawn" and shown and shown != line.permitted:
+        return Judged(FieldVerdict.DIFFERS, f"as drawn on a plan that showed {shown}")
+    if result.value("value") and unit and line.unit and unit != line.unit:
+        return Judged(FieldVerdict.NOT_DONE, f"measured in {unit}, where {line.unit} is asked for")
+    return judge_entry(line.rule, _entry(result))
+
+
+def _other_person(earlier: Sequence[FieldResult], newest: FieldResult) -> str:
+    """Return what somebody else answered before, where it differs; free text is not repeated."""
+    for result in reversed(earlier):
+        answer, number = result.value("answer"), number_in(result.value("value"))
+        said = f"{result.value('value')} {result.value('unit')}".strip() if number is not None else answer
+        differs = (answer, number) != (newest.value("answer"), number_in(newest.value("value")))
+        if differs and result.value("by") != newest.value("by") and (number is not None or answer in ("yes", "no", "as drawn")):
+            return said
+    return ""
 
 
 def _entry(result: FieldResult) -> FieldEntry:

@@ -1,4 +1,4 @@
-"""The checklist in a real browser: filled offline, killed, opened again, sent home, merged, and the record shows it."""
+"""The checklist in a real browser: filled offline, killed, opened again, sent home, taken in, and the record shows it."""
 
 from __future__ import annotations
 
@@ -16,9 +16,8 @@ from playwright.sync_api import Error
 
 from permitgen.evaluation.field_verdict import FieldEntry, PassRule, judge_entry
 from permitgen.package.field_and_record import checklist_files, record_files_of
+from permitgen.package.field_job import take_in_results
 from permitgen.package.opened_project import open_project
-from permitgen.project.field_results_merge import merge_field_results
-from permitgen.project.load import load_project
 
 pytestmark = pytest.mark.needs_program("chromium")
 ROOT = Path(__file__).resolve().parents[2]
@@ -29,7 +28,7 @@ SCRIPT = '<img src=x onerror="document.title=1"><script>document.title=2</script
 @pytest.fixture
 def project(tmp_path):
     folder = tmp_path / "project"
-    shutil.copytree(ROOT / "demo_project", folder)
+    shutil.copytree(ROOT / "demo_project", folder, ignore=shutil.ignore_patterns("field"))
     return folder
 
 
@@ -97,7 +96,7 @@ def fill(page):
 
 
 def test_from_the_garage_to_the_record(phone, pages, project, tmp_path):
-    """Filled offline, the browser killed, opened again, sent, merged, built again: measured torque and departure are in the record."""
+    """Filled offline, the browser killed, opened again, sent, taken in, built again: measured torque and departure are in the record."""
     context = phone()
     page = ready(context, pages / "field_checklist.html")
     fill(page)
@@ -116,7 +115,7 @@ def test_from_the_garage_to_the_record(phone, pages, project, tmp_path):
     assert b"Invented Camera" not in results.read_bytes()
     assert max(data["photos"][0]["width"], data["photos"][0]["height"]) == 1600
 
-    report = merge_field_results(project, results)
+    report = take_in_results(project, results)
     assert report.departures == ("circuits.C7.conductors.size: 6 AWG",)
     assert len(report.photos) == 1
     assert (project / report.photos[0]).is_file()
@@ -316,6 +315,6 @@ def test_results_of_an_older_revision_are_refused_by_the_newer_project(project, 
     assert marked in text
     file.write_text(text.replace(marked, "    - {number: 2, date: 2026-04-20, reason: Breaker moved, by: M. Tarn}\n" + marked), "utf-8")
     with pytest.raises(Exception, match="these results are of revision 1; the project is at revision 2"):
-        merge_field_results(project, results)
-    assert load_project(project).system.built is None
+        take_in_results(project, results)
+    assert not (project / "field").exists()
     assert checklist_files(open_project(project))

@@ -1,12 +1,21 @@
-"""The commands of the field and the record: merging results, signing, verifying, moving."""
+"""The commands of the field and the record: taking results in, signing, verifying, moving."""
 
+import base64
+import hashlib
+import io
 import json
+import resource
 import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from PIL import Image
+
+from permitgen.package.field_and_record import record_of_project
+from permitgen.package.opened_project import open_project
+from permitgen.project.field_batches import read_field_log
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_project"
@@ -21,7 +30,7 @@ def _run(*arguments, folder=ROOT):
 @pytest.fixture
 def house(tmp_path):
     folder = tmp_path / "house"
-    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("package"))
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("package", "field"))
     return folder
 
 
@@ -32,25 +41,104 @@ def package(tmp_path):
     return folder
 
 
-def test_results_are_merged_once(house):
-    done = _run("record", house, house / "field_results.json")
+@pytest.fixture
+def results(tmp_path):
+    """What the demo's phone sent: the file in its field folder, in the form of a phone."""
+    (batch,) = (DEMO / "field").glob("*.json")
+    sent = tmp_path / "sent.json"
+    sent.write_text(json.dumps(json.loads(batch.read_text("utf-8")) | {"format": "permitgen field results"}), "utf-8")
+    return sent
+
+
+def _content(house):
+    return {path.relative_to(house).as_posix(): path.read_bytes() for path in house.rglob("*") if path.is_file()}
+
+
+def _with_photo(results, name, entries):
+    """A part of the results, with a photo of the same line."""
+    out = io.BytesIO()
+    Image.new("RGB", (400, 300), name).save(out, "JPEG")
+    photo = {"id": hashlib.sha256(name.encode()).hexdigest()[:32], "line": "photo:HP:open", "media_type": "image/jpeg"}
+    data = json.loads(results.read_text("utf-8"))
+    data |= {"entries": data["entries"][entries], "photos": [photo | {"data": base64.b64encode(out.getvalue()).decode()}]}
+    file = results.with_name(f"{name}.json")
+    file.write_text(json.dumps(data), "utf-8")
+    return file
+
+
+def test_results_are_taken_in_once(house, results):
+    before = _content(house)
+    done = _run("record", house, results)
     assert (done.returncode, done.stderr) == (0, "")
     assert "departure: circuits." in done.stdout
-    merged = (house / "project.yaml").read_bytes()
-    again = _run("record", house, house / "field_results.json")
+    after = _content(house)
+    (new,) = after.keys() - before.keys()
+    assert f"written: {new}" in done.stdout
+    assert {name: after[name] for name in before} == before
+    again = _run("record", house, results)
     assert again.stdout.startswith("nothing new")
-    assert (house / "project.yaml").read_bytes() == merged
+    assert _content(house) == after
+    demo = next((DEMO / "field").glob("*.json"))
+    assert (Path(new).name, after[new]) == (demo.name, demo.read_bytes())
 
 
-def test_results_of_another_project_change_nothing(house):
-    results = json.loads((house / "field_results.json").read_text("utf-8"))
+def test_results_of_another_project_change_nothing(house, results):
     (house / "project.yaml").write_text((house / "project.yaml").read_text("utf-8").replace("HB-0142", "HB-0143"), "utf-8")
-    before = (house / "project.yaml").read_bytes()
-    done = _run("record", house, house / "field_results.json")
-    assert results
+    before = _content(house)
+    done = _run("record", house, results)
     assert done.returncode == 2
     assert len(done.stderr.splitlines()) == 1
-    assert (house / "project.yaml").read_bytes() == before
+    assert _content(house) == before
+
+
+def test_two_calls_at_once_lose_nothing(house, results):
+    """Parts that overlap, at the same time: every entry and both photos are there, each entry counts once."""
+    parts = [_with_photo(results, "red", slice(0, 200)), _with_photo(results, "blue", slice(100, None))]
+    before = _content(house)
+    calls = [subprocess.Popen([sys.executable, "-m", "permitgen", "record", house, part], cwd=ROOT) for part in parts]
+    assert [call.wait() for call in calls] == [0, 0]
+    after = _content(house)
+    assert {name: after[name] for name in before} == before
+    assert sorted(name.count("photos/") for name in after.keys() - before.keys()) == [0, 0, 1, 1]
+    sent = {entry["id"] for entry in json.loads(results.read_text("utf-8"))["entries"]}
+    log = read_field_log(house, "HB-0142")
+    assert len(log.entries) == len(sent)
+    assert {logged.entry.id for logged in log.entries} == sent
+    assert len(log.photos) == 2
+
+
+def test_a_photo_sent_later_belongs_to_its_line(house, results):
+    assert _run("record", house, results).returncode == 0
+    done = _run("record", house, _with_photo(results, "red", slice(0, 200)))
+    assert "0 added, 1 photos; 200 were there already" in done.stdout
+    (photo,) = (house / "field" / "photos").iterdir()
+    assert photo.read_bytes().startswith(b"\xff\xd8")
+    row = next(row for row in record_of_project(open_project(house), {}).private.results if row.id == "photo:HP:open")
+    assert (row.photos, row.verdict) == ((f"field/photos/{photo.name}",), "passes")
+    photo.unlink()
+    assert "nothing new" not in _run("record", house, _with_photo(results, "red", slice(0, 200))).stdout
+    assert photo.is_file()
+
+
+def _full_disk(most):
+    """No file may grow beyond ``most`` bytes, as on a disk that is full."""
+    resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
+
+
+@pytest.mark.parametrize("most", [0, 1000, 20_000])
+def test_a_full_disk_leaves_nothing_behind(house, results, most):
+    sent = _with_photo(results, "red", slice(None))
+    before = sorted(house.rglob("*")), _content(house)
+    done = subprocess.run(
+        [sys.executable, "-B", "-m", "permitgen", "record", house, sent],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+        preexec_fn=lambda: _full_disk(most),
+    )
+    assert (done.returncode, len(done.stderr.splitlines())) == (3, 1)
+    assert (sorted(house.rglob("*")), _content(house)) == before
 
 
 def test_a_signed_package_tells_what_was_changed(package, tmp_path):

@@ -109,12 +109,24 @@ def test_hostile_text_is_a_string_in_json(hostile_package):
     assert json.loads(hostile_package["manifest.json"])["project"]["name"] == HOSTILE
 
 
+def test_documents_from_before_the_field_spoke_are_not_kept(tmp_path):
+    """With ``--only``, what stands in the folder from other inputs goes: results from the field are inputs."""
+    house = tmp_path / "house"
+    shutil.copytree(DEMO, house, ignore=shutil.ignore_patterns("package"))
+    build_package(open_project(house), tmp_path / "out", only=["findings"])
+    assert "findings.json" in build_package(open_project(house), tmp_path / "out", only=["review_reply"])
+    shutil.rmtree(house / "field")
+    assert "findings.json" not in build_package(open_project(house), tmp_path / "out", only=["review_reply"])
+
+
 def test_manifest_names_every_file_and_verify_sees_a_change(tmp_path):
     folder = tmp_path / "package"
     files = build_package(open_project(DEMO), folder, only=["placard", "findings"])
     manifest = json.loads(files["manifest.json"])
     assert {entry["path"] for entry in manifest["outputs"]} == set(files) - {"manifest.json"}
-    assert {entry["path"] for entry in manifest["inputs"]} >= {"project.yaml"}
+    field = {f"field/{path.name}" for path in (DEMO / "field").iterdir()}
+    assert field
+    assert {entry["path"] for entry in manifest["inputs"]} >= {"project.yaml", *field}
     assert verify_package(folder).none
     (folder / "findings.json").write_text("{}")
     (folder / "extra.txt").write_text("x")

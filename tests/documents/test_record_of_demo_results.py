@@ -1,39 +1,38 @@
-"""The demo's invented field results, merged into a copy of it: the record a finished job leaves behind."""
+"""The demo's invented field results: the record a finished job leaves behind."""
 
 from __future__ import annotations
 
 import json
-import shutil
 from pathlib import Path
 
 import jsonschema
 import pytest
 
-from permitgen.package.field_and_record import comparison_of_states, record_files_of
+from permitgen.package.field_and_record import comparison_of_states, labels_to_place, record_files_of
 from permitgen.package.opened_project import open_project
-from permitgen.project.field_results_merge import merge_field_results
+from permitgen.views.field_checklist import view_of
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 
 
 @pytest.fixture(scope="module")
-def built(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("built") / "project"
-    shutil.copytree(DEMO, folder)
-    report = merge_field_results(folder, folder / "field_results.json")
-    opened = open_project(folder)
-    return report, opened, record_files_of(opened)
+def built():
+    opened = open_project(DEMO)
+    return opened, record_files_of(opened)
 
 
-def test_every_result_is_taken_in(built):
-    report, _, _ = built
-    assert report.added > 300
-    assert report.notices == ()
-    assert len(report.departures) == 4
+def test_every_line_of_the_checklist_is_answered(built):
+    """The results follow the demo's checklist: make them again (docs/make_demo_field_results.py) when it changes."""
+    opened, files = built
+    lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).by_id
+    assert {logged.entry.line for logged in opened.field.entries} == set(lines)
+    record = json.loads(files["record/record.json"])
+    assert {test["verdict"] for test in record["tests"]} == {"passes", "recorded", "built otherwise", "could not be tested"}
+    assert len(record["differences"]) == 4
 
 
 def test_larger_conductors_are_for_the_record_only_and_break_no_rule(built):
-    _, opened, _ = built
+    opened, _ = built
     comparison = comparison_of_states(opened)
     assert {str(d.kind) for d in comparison.differences} == {"record only"}
     assert comparison.worse == ()
@@ -42,7 +41,7 @@ def test_larger_conductors_are_for_the_record_only_and_break_no_rule(built):
 
 
 def test_the_record_of_a_finished_job_stays_small_and_valid(built):
-    _, _, files = built
+    _, files = built
     assert len(files["record/index.html"]) < 300_000
     record = json.loads(files["record/record.json"])
     jsonschema.validate(record, json.loads(files["record/record.schema.json"]), cls=jsonschema.Draft202012Validator)
@@ -51,7 +50,7 @@ def test_the_record_of_a_finished_job_stays_small_and_valid(built):
 
 
 def test_what_could_not_be_tested_says_why_and_is_no_pass(built):
-    _, _, files = built
+    _, files = built
     tests = {test["id"]: test for test in json.loads(files["record/record.json"])["tests"]}
     assert tests["neutral-open:HP"]["verdict"] == "could not be tested"
     assert "utility had to stay on" in tests["neutral-open:HP"]["reason"]
@@ -60,14 +59,14 @@ def test_what_could_not_be_tested_says_why_and_is_no_pass(built):
 
 def test_maintenance_counts_from_commissioning(built):
     """One year after 2026-05-14 is 2027-05-14; one month after, 2026-06-14."""
-    _, _, files = built
+    _, files = built
     tasks = {task["task"]["en"]: task["next"] for task in json.loads(files["record/record.json"])["maintenance"]}
     assert tasks["Labels and the placard can be read"] == "2027-05-14"
     assert tasks["Run the generator"] == "2026-06-14"
 
 
 def test_serials_are_in_the_private_record_alone(built):
-    _, _, files = built
+    _, files = built
     private = json.loads(files["record_private/record.json"])["private"]
     serials = {row["tag"]: row["serial_number"] for row in private["serial_numbers"]}
     assert {"MID", "ESS1", "ESS2", "GEN"} <= set(serials)

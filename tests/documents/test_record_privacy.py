@@ -12,6 +12,8 @@ import pytest
 
 from permitgen.package.field_and_record import record_files_of
 from permitgen.package.opened_project import open_project
+from permitgen.project.field_batches import Batch, PhotoReference, batch_file
+from permitgen.project.field_results import ResultEntry
 from permitgen.project.load import load_project
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
@@ -19,26 +21,41 @@ BUILT = """
 built:
   departures:
     - {path: circuits.C7.conductors.size, to: 6 AWG, reason: "Ida Wrenfield asked for it, call 555-0117", decided_by: M. Tarn, date: 2026-05-12, approved_by: Inspector Odalys Prune}
-  results:
-    - {kind: serial number, subject: ESS1, values: {line: "serial:ESS1", answer: value, value: "SN-7734-XYZ", by: "Bo Quill", at: "2026-05-14T10:00:00Z", entry: "00000000000000000000000000000001"}}
-    - {kind: torque, subject: C7, values: {line: "torque:C7@MID.PV:L1", answer: value, value: "45", by: "Bo Quill", instrument: "TD-99", note: "Ida watched", photos: "photos/field/x.jpg", at: "2026-05-14T10:05:00Z", entry: "00000000000000000000000000000002"}}
-    - {kind: check, subject: "signed:responsible", values: {line: "signed:responsible", answer: value, value: "Marten Tarn EC-20417", at: "2026-05-14T10:06:00Z", entry: "00000000000000000000000000000003"}}
-    - {kind: check, subject: "neutral-open:HP", values: {line: "neutral-open:HP", answer: could not test, reason: "Mr Wrenfield needed power", at: "2026-05-14T10:07:00Z", entry: "00000000000000000000000000000004"}}
 """
+ENTRIES = (
+    {"line": "serial:ESS1", "tag": "ESS1", "answer": "value", "value": "SN-7734-XYZ", "by": "Bo Quill", "at": "2026-05-14T10:00:00Z"},
+    {
+        "line": "torque:C7@MID.PV:L1",
+        "tag": "C7",
+        "answer": "value",
+        "value": "45",
+        "by": "Bo Quill",
+        "instrument": "TD-99",
+        "note": "Ida watched",
+        "at": "2026-05-14T10:05:00Z",
+    },
+    {"line": "signed:responsible", "answer": "value", "value": "Marten Tarn EC-20417", "at": "2026-05-14T10:06:00Z"},
+    {"line": "neutral-open:HP", "answer": "could not test", "reason": "Mr Wrenfield needed power", "at": "2026-05-14T10:07:00Z"},
+)
+PHOTO = PhotoReference(f"{9:032x}", "torque:C7@MID.PV:L1", "torque-C7-0123456789ab.jpg", "ab" * 32)
 SECRETS = (
     "Ida Wrenfield", "Wrenfield", "555-0117", "ida@wrenfield.example", "M. Tarn", "EC-20417", "555-0142", "18 Quillfern Lane", "Quillfern Lane",
-    "SN-7734-XYZ", "Bo Quill", "TD-99", "Ida watched", "photos/field/x.jpg", "Odalys", "HouseNet", "hunter22", "192.168.7.7",
+    "SN-7734-XYZ", "Bo Quill", "TD-99", "Ida watched", "torque-C7-0123456789ab.jpg", "Odalys", "HouseNet", "hunter22", "192.168.7.7",
 )  # fmt: skip
 
 
 @pytest.fixture
 def project(tmp_path):
     folder = tmp_path / "project"
-    shutil.copytree(DEMO, folder)
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("field"))
     file = folder / "project.yaml"
     text = file.read_text("utf-8")
     text = text.replace("settings:\n", "settings:\n  wifi_name: HouseNet\n  router_password: hunter22\n  monitor: http 192.168.7.7\n", 1)
     file.write_text(text.rstrip("\n") + "\n" + BUILT, "utf-8")
+    entries = tuple(ResultEntry(id=f"{number:032x}", inputs={}, **entry) for number, entry in enumerate(ENTRIES, 1))
+    name, content = batch_file(Batch("HB-0142", 1, "ab" * 32, entries, (PHOTO,)))
+    (folder / "field").mkdir()
+    (folder / "field" / name).write_bytes(content)
     return folder
 
 
@@ -68,7 +85,19 @@ def test_no_secret_is_public_even_where_somebody_wrote_it_into_a_reason(project,
 
 
 @pytest.mark.parametrize(
-    "secret", ["Ida Wrenfield", "555-0117", "SN-7734-XYZ", "Bo Quill", "TD-99", "Ida watched", "HouseNet", "18 Quillfern Lane", "Odalys"]
+    "secret",
+    [
+        "Ida Wrenfield",
+        "555-0117",
+        "SN-7734-XYZ",
+        "Bo Quill",
+        "TD-99",
+        "Ida watched",
+        "HouseNet",
+        "18 Quillfern Lane",
+        "Odalys",
+        "torque-C7-0123456789ab.jpg",
+    ],
 )
 def test_the_private_record_has_what_the_public_one_leaves_out(project, secret):
     _, private = public_and_private(project)

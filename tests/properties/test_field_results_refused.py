@@ -13,12 +13,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
+from permitgen.package.field_job import take_in_results
 from permitgen.project.field_results import MOST_PHOTOS, results_of
-from permitgen.project.field_results_merge import merge_field_results
 from permitgen.project.jpeg import JpegError, without_metadata
 from permitgen.project.problems import ProblemsError
 
-DEMO = Path(__file__).resolve().parents[2] / "demo_project" / "project.yaml"
+DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 DIGEST = "ab" * 32
 
 
@@ -60,18 +60,19 @@ def encoded(content):
 
 @pytest.fixture
 def project(tmp_path):
-    shutil.copy(DEMO, tmp_path / "project.yaml")
-    return tmp_path
+    folder = tmp_path / "house"
+    shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("package", "field"))
+    return folder
 
 
 def refusal(project, content, name="r.json"):
-    """Merge ``content`` and return the one message; the folder must be as before."""
+    """Take ``content`` in and return the one message; the folder must be as before."""
     file = project.parent / f"{project.name}-{name}"
     file.write_bytes(content if isinstance(content, bytes) else json.dumps(content).encode())
-    before = {path.name: path.read_bytes() for path in project.rglob("*") if path.is_file()}
+    before = {path: path.is_file() and path.read_bytes() for path in project.rglob("*")}
     with pytest.raises(ProblemsError) as caught:
-        merge_field_results(project, file)
-    assert {path.name: path.read_bytes() for path in project.rglob("*") if path.is_file()} == before
+        take_in_results(project, file)
+    assert {path: path.is_file() and path.read_bytes() for path in project.rglob("*")} == before
     assert len(caught.value.problems) == 1
     message = caught.value.problems[0].message
     assert "\n" not in message
@@ -115,7 +116,6 @@ HOSTILE = {
     "bad id": (results(entries=[entry(id="1")]), "expected 32 hexadecimal digits"),
     "bad time": (results(entries=[entry(at="yesterday")]), "expected a time such as"),
     "thirteenth month": (results(entries=[entry(at="2026-13-01T00:00:00Z")]), "expected a time such as"),
-    "path that climbs": (results(entries=[entry(path="../../etc")]), "is not a key of a project file"),
     "same id": (results(entries=[entry(), entry()]), "two entries have the same id"),
     "photo not base64": (results(photos=[{"id": f"{9:032x}", "line": "photo:HP", "data": "§"}]), "the photo is damaged"),
     "photo a program": (results(photos=[{"id": f"{9:032x}", "line": "photo:HP", "data": encoded(b"MZ\x90")}]), "the photo is not a JPEG"),
@@ -127,6 +127,16 @@ HOSTILE = {
     "other project": (results(project="HB-0001"), 'these results are of the project "HB-0001"; the project file is "HB-0142"'),
     "older revision": (results(revision=0), "these results are of revision 0; the project is at revision 1"),
     "newer revision": (results(revision=2), "the project file is still at revision 1"),
+    "a line that nobody asked": (
+        results(entries=[entry(), entry(id=f"{2:032x}", line="torque:C77@MID.PV:L1")]),
+        'the checklist of this project has no line "torque:C77@MID.PV:L1"; the results answer the checklist of another plan',
+    ),
+    "a key in place of a line": (results(entries=[entry(line="record.address", answer="built otherwise")]), 'no line "record.address"'),
+    "photo of no line": (
+        results(photos=[{"id": f"{9:032x}", "line": "photo:../../x", "data": encoded(jpeg())}]),
+        'no line "photo:../../x"',
+    ),
+    "other unit": (results(entries=[entry(unit="N·m")]), 'is given in "N·m"; expected "lbf·in"'),
 }
 
 
@@ -165,7 +175,7 @@ JSON = st.recursive(
     max_leaves=8,
 )
 FIELDS = ("format", "version", "project", "revision", "fingerprint", "entries", "photos")
-ENTRY_FIELDS = (*entry(), "inputs", "reason", "note", "by", "instrument", "path", "permitted")
+ENTRY_FIELDS = (*entry(), "inputs", "reason", "note", "by", "instrument", "permitted")
 
 
 @settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -1,4 +1,4 @@
-"""The sections ``built``, ``labels`` and ``settings``."""
+"""The section ``built``."""
 
 from __future__ import annotations
 
@@ -37,12 +37,32 @@ class DepartureModel(
     approved_by: Text = ""
 
 
-class ResultModel(Section, says="One result from the field; further facts are free keys."):
-    kind: Text
-    subject: Text
-    values: dict[str, Text] = Field(default_factory=dict)
+class SettlementModel(
+    Section,
+    says="Which of several answers from the field counts: one ``entry`` by its id, or a ``value``; at a ``line`` or a ``path``.",
+):
+    line: Text = ""
+    path: Text = ""
+    entry: Text = ""
+    value: Text = ""
+    reason: Text
+    decided_by: Text
+    date: Day
+    approved_by: Text = ""
 
 
-class BuiltModel(Section, says="The built state."):
+def _refuse_results(_value: Any) -> None:
+    raise ValueError("field results stand in files of the folder field/ beside the project file; permitgen record puts them there")
+
+
+ResultsElsewhere = Annotated[None, PlainValidator(_refuse_results), WithJsonSchema({"not": {}})]
+
+
+class BuiltModel(
+    Section,
+    says="What a person says about the built state; what the field says stands in ``field/``.",
+):
     departures: list[DepartureModel] = Field(default_factory=list)
-    results: list[ResultModel] = Field(default_factory=list)
+    settlements: list[SettlementModel] = Field(default_factory=list)
+    warranties: dict[str, Day] = Field(default_factory=dict)
+    results: ResultsElsewhere = None

@@ -1,0 +1,218 @@
+"""Takes field results into a project: every line is one that the program itself asked, and one new file in ``field/`` holds them.
+
+The project file is never touched. The same results taken in twice change nothing; results that overlap earlier ones add what is
+new; where people say different things all of it is kept.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Mapping
+from contextlib import ExitStack, suppress
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from permitgen.package.built_project import built_project
+from permitgen.package.field_and_record import labels_to_place
+from permitgen.package.opened_project import OpenedProject, open_project
+from permitgen.project.field_batches import (
+    FIELD_FOLDER,
+    PHOTO_FOLDER,
+    Batch,
+    FieldLog,
+    LoggedEntry,
+    PhotoReference,
+    batch_file,
+    require_room,
+)
+from permitgen.project.field_results import FieldResults, ResultEntry, ResultPhoto, read_field_results, refuse
+from permitgen.project.nearest import did_you_mean
+from permitgen.project.new_file import create_file
+from permitgen.project.problems import quoted
+from permitgen.views.field_checklist import view_of
+
+if TYPE_CHECKING:
+    from permitgen.project.load import LoadedProject
+    from permitgen.views.field_checklist import ChecklistLine
+
+_UNSAFE = re.compile(r"[^A-Za-z0-9]+")
+_ASCII = str.maketrans({"+": "plus", "−": "minus"})
+
+
+@dataclass(frozen=True, slots=True)
+class TakenIn:
+    """What was taken in. ``file`` is the new file, empty where nothing was new; ``notices`` are sentences for whoever did it."""
+
+    file: str
+    added: int
+    already_there: int
+    departures: tuple[str, ...]
+    photos: tuple[str, ...]
+    notices: tuple[str, ...]
+
+    @property
+    def is_changed(self) -> bool:
+        """Whether anything was written."""
+        return bool(self.file or self.photos)
+
+
+def take_in_results(project: Path, results_file: Path) -> TakenIn:
+    """Take a results file into ``field/`` of a project: all of it, or nothing.
+
+    Raises:
+        ProblemsError: the results or the project cannot be used, or do not belong together; nothing was written.
+        OSError: the project folder cannot be written; nothing was left there.
+    """
+    results = read_field_results(results_file)
+    opened = open_project(project)
+    _require_same_project(results, opened.loaded)
+    lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).by_id
+    _require_own_lines(results, lines, opened.fingerprint)
+    batch, pictures = new_batch(results, lines, opened.field)
+    name, content = batch_file(batch) if batch.entries or batch.photos else ("", b"")
+    if name:
+        require_room(opened.field, name, content, results.file)
+    departures, unreadable = _departures(opened, batch, f"{FIELD_FOLDER}/{name}")
+    written = _write(results.file, opened.loaded.folder, pictures, name, content)
+    return TakenIn(
+        file=f"{FIELD_FOLDER}/{name}" if name else "",
+        added=len(batch.entries),
+        already_there=len(results.entries) - len(batch.entries),
+        departures=departures,
+        photos=written,
+        notices=(*_conflicts(opened.field, batch), *unreadable),
+    )
+
+
+def new_batch(results: FieldResults, lines: Mapping[str, ChecklistLine], log: FieldLog) -> tuple[Batch, dict[str, bytes]]:
+    """Return what is new in ``results``, and the content of every photo in them by the name of its file.
+
+    Raises:
+        ProblemsError: an entry was taken in already, and says something else now.
+    """
+    entries = tuple(replace(entry, tag=lines[entry.line].tag) for entry in results.entries)
+    _require_unchanged(results, entries, log)
+    pictures = {_reference(photo): photo.data for photo in results.photos}
+    held = {(photo.line, photo.file) for photo in log.photos}
+    fresh = {(photo.line, photo.file): photo for photo in pictures if (photo.line, photo.file) not in held}
+    known = log.by_id
+    batch = Batch(
+        results.project,
+        results.revision,
+        results.fingerprint,
+        tuple(entry for entry in entries if entry.id not in known),
+        tuple(fresh.values()),
+    )
+    return batch, {photo.file: data for photo, data in pictures.items()}
+
+
+def _require_same_project(results: FieldResults, loaded: LoadedProject) -> None:
+    name, revision = loaded.system.project.key, loaded.system.project.revision
+    newest = revision.number if revision is not None else 0
+    if results.project != name:
+        refuse(results.file, f"these results are of the project {quoted(results.project)}; the project file is {quoted(name)}", "project")
+    if results.revision < newest:
+        asked = f"make the checklist of revision {newest} and check again what changed"
+        refuse(results.file, f"these results are of revision {results.revision}; the project is at revision {newest}: {asked}", "revision")
+    if results.revision > newest:
+        still = f"the project file is still at revision {newest}: take them into the newer file"
+        refuse(results.file, f"these results are of revision {results.revision}; {still}", "revision")
+
+
+def _require_own_lines(results: FieldResults, lines: Mapping[str, ChecklistLine], fingerprint: str) -> None:
+    """Refuse what the checklist of this project does not ask, or asks otherwise: a results file chooses nothing."""
+    of_this_plan = results.fingerprint == fingerprint
+    _require_known("entries", [entry.line for entry in results.entries], results, lines, of_this_plan=of_this_plan)
+    _require_known("photos", [photo.line for photo in results.photos], results, lines, of_this_plan=of_this_plan)
+    for number, entry in enumerate(results.entries, 1):
+        line = lines[entry.line]
+        if of_this_plan and entry.permitted and entry.permitted != line.permitted:
+            shown = quoted(line.permitted) if line.permitted else "nothing"
+            said = f"{quoted(entry.permitted)} is said to be permitted for {quoted(entry.line)}; this checklist shows {shown}"
+            refuse(results.file, said, f"entries[{number}].permitted")
+        if entry.value and entry.unit and entry.unit != line.unit:
+            asked = quoted(line.unit) if line.unit else "no unit"
+            refuse(results.file, f"{quoted(entry.line)} is given in {quoted(entry.unit)}; expected {asked}", f"entries[{number}].unit")
+
+
+def _require_known(kind: str, asked: list[str], results: FieldResults, lines: Mapping[str, ChecklistLine], *, of_this_plan: bool) -> None:
+    unknown = [(number, line) for number, line in enumerate(asked, 1) if line not in lines]
+    if unknown:
+        number, line = unknown[0]
+        more = f", nor {len(unknown) - 1} more of these" if len(unknown) > 1 else ""
+        plan = "" if of_this_plan else "; the results answer the checklist of another plan"
+        said = f"the checklist of this project has no line {quoted(line)}{more}{plan}{did_you_mean(line, lines)}"
+        refuse(results.file, said, f"{kind}[{number}].line")
+
+
+def _require_unchanged(results: FieldResults, entries: tuple[ResultEntry, ...], log: FieldLog) -> None:
+    known = log.by_id
+    for number, entry in enumerate(entries, 1):
+        old = known.get(entry.id)
+        if old is not None and old.entry != entry:
+            refuse(results.file, f"this entry was taken in already and says something else in {old.file}", f"entries[{number}]")
+
+
+def _reference(photo: ResultPhoto) -> PhotoReference:
+    """Name a photo by its line and content, so that the same photo has the same name whoever takes it in."""
+    digest = hashlib.sha256(photo.data).hexdigest()
+    line = _UNSAFE.sub("-", photo.line.translate(_ASCII)).strip("-")[:60]
+    return PhotoReference(photo.id, photo.line, f"{line}-{digest[:12]}.jpg", digest)
+
+
+def _write(results_file: str, folder: Path, photos: Mapping[str, bytes], name: str, content: bytes) -> tuple[str, ...]:
+    """Write the photos that are not there, then the batch; what was written is taken back where something fails."""
+    field, pictures = folder / FIELD_FOLDER, folder / FIELD_FOLDER / PHOTO_FOLDER
+    if pictures.is_symlink():
+        refuse(results_file, f"{FIELD_FOLDER}/{PHOTO_FOLDER} is a link; a folder was expected")
+    missing = {file: data for file, data in photos.items() if not (pictures / file).exists()}
+    for file in photos.keys() - missing.keys():
+        if (pictures / file).read_bytes() != photos[file]:
+            refuse(results_file, f"{FIELD_FOLDER}/{PHOTO_FOLDER}/{file} was changed after it was written; move it away")
+    with ExitStack() as undo:
+        for place in [field] * bool(name or missing) + [pictures] * bool(missing):
+            with suppress(FileExistsError):
+                place.mkdir()
+                undo.callback(_remove_empty, place)
+        for file, data in missing.items():
+            if create_file(pictures / file, data):
+                undo.callback((pictures / file).unlink)
+        if name:
+            create_file(field / name, content)
+        undo.pop_all()
+    return tuple(f"{FIELD_FOLDER}/{PHOTO_FOLDER}/{file}" for file in missing)
+
+
+def _remove_empty(place: Path) -> None:
+    """Remove a folder that was made for what could not be written, unless somebody else put something into it meanwhile."""
+    if not any(place.iterdir()):
+        place.rmdir()
+
+
+def _conflicts(log: FieldLog, batch: Batch) -> tuple[str, ...]:
+    found = []
+    for entry in batch.entries:
+        for logged in log.entries:
+            old = logged.entry
+            differs = (old.answer, old.value) != (entry.answer, entry.value)
+            if old.line == entry.line and "note" not in (entry.answer, old.answer) and differs:
+                before, now = quoted(old.value or old.answer), quoted(entry.value or entry.answer)
+                found.append(f"{entry.line}: an earlier entry says {before}, this one {now}; both are kept")
+                break
+    return tuple(found)
+
+
+def _departures(opened: OpenedProject, batch: Batch, file: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return what stands as built by these entries, and what cannot stand there."""
+    entries = [*opened.field.entries, *(LoggedEntry(entry, file, 1) for entry in batch.entries)]
+    log = replace(opened.field, entries=tuple(sorted(entries, key=lambda logged: (logged.entry.at, logged.entry.id))))
+    built = built_project(opened, log).system.built
+    last = {departure.path: departure for departure in (built.departures if built is not None else ())}
+    stands = [d for d in last.values() if d.said_by == "field" and d.at is not None and d.at.file == file]
+    said = tuple(f"{d.path}: {d.built}" for d in stands if d.is_readable)
+    notices = (
+        f"{d.path}: {quoted(d.built)} cannot stand there; it is kept, write the departure under built:" for d in stands if not d.is_readable
+    )
+    return said, tuple(notices)

@@ -1,0 +1,119 @@
+"""What the files of ``field/`` say, as facts of the system: results, and a departure where something was built otherwise."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from permitgen.project.to_system import permitted_text
+from permitgen.system.built_state import Built, Departure, FieldResult
+from permitgen.values.origin import ProjectLine
+
+if TYPE_CHECKING:
+    from permitgen.project.field_batches import FieldLog, LoggedEntry, PhotoReference
+    from permitgen.project.load import LoadedProject
+    from permitgen.project.sections.project_file import ProjectFile
+
+_KINDS = {
+    "torque": "torque",
+    "serial": "serial number",
+    "firmware": "firmware",
+    "setting": "setting",
+    "photo": "photo",
+    "label": "label",
+    "insulation": "insulation resistance",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """What a line of the checklist compares: the key of the project file, and what is permitted there."""
+
+    path: str
+    permitted: str
+
+
+def with_results(loaded: LoadedProject, log: FieldLog) -> LoadedProject:
+    """Return the project with the results of ``log`` in its built state."""
+    if not log.entries and not log.photos:
+        return loaded
+    results = (*(_result(logged) for logged in log.entries), *(_photo(photo) for photo in log.photos))
+    return replace(loaded, system=replace(loaded.system, built=replace(loaded.system.built or Built(), results=results)))
+
+
+def _result(logged: LoggedEntry) -> FieldResult:
+    entry = logged.entry
+    values = {"line": entry.line, "answer": entry.answer, "shown": entry.permitted, "value": entry.value}
+    values |= {"unit": entry.unit if entry.value else ""} | {f"with {name}": text for name, text in entry.inputs.items()}
+    values |= {"reason": entry.reason, "note": entry.note, "by": entry.by, "instrument": entry.instrument, "at": entry.at}
+    values |= {"entry": entry.id}
+    kind = _KINDS.get(entry.line.partition(":")[0], "check")
+    return FieldResult(kind=kind, subject=entry.tag or entry.line, values=_told(values), at=_at(logged))
+
+
+def _photo(photo: PhotoReference) -> FieldResult:
+    """A photo is no answer: it belongs to its line whenever it was sent."""
+    values = {"line": photo.line, "answer": "note", "photos": photo.path}
+    return FieldResult(kind="photo", subject=photo.line, values=_told(values))
+
+
+def _told(values: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    return tuple((name, text) for name, text in values.items() if text)
+
+
+def _at(logged: LoggedEntry) -> ProjectLine:
+    return ProjectLine(logged.file, logged.line, 1, logged.entry.line, logged.entry.value)
+
+
+def answered_departures(log: FieldLog, lines: Mapping[str, Compared], models: ProjectFile) -> list[Departure]:
+    """Return what the field says was built, for each path where anybody saw something else than is permitted now.
+
+    ``lines`` are the program's own: an entry names a line, never a path. Each path's departures are in order of time, so that the
+    last one stands; where the answers return to what is permitted, that is said too.
+    """
+    answers: dict[str, list[LoggedEntry]] = {}
+    for logged in log.entries:
+        if logged.entry.line in lines and said_by(logged, lines[logged.entry.line]):
+            answers.setdefault(logged.entry.line, []).append(logged)
+    found: list[Departure] = []
+    for line, given in sorted(answers.items()):
+        compared = lines[line]
+        if any(said_by(logged, compared) != compared.permitted for logged in given):
+            found += _in_turn(given, compared, models)
+    return found
+
+
+def _in_turn(given: list[LoggedEntry], compared: Compared, models: ProjectFile) -> list[Departure]:
+    found: list[Departure] = []
+    for logged in given:
+        if not found or found[-1].built != said_by(logged, compared):
+            found.append(departure_of(logged, compared, models, is_first=not found))
+    return found
+
+
+def said_by(logged: LoggedEntry, compared: Compared) -> str:
+    """Return what an entry says was built; empty where it says nothing about that."""
+    entry = logged.entry
+    if entry.answer == "as drawn":
+        return entry.permitted or compared.permitted
+    return entry.value if entry.answer == "built otherwise" else ""
+
+
+def departure_of(logged: LoggedEntry, compared: Compared, models: ProjectFile, *, is_first: bool) -> Departure:
+    """Return the departure that an entry says."""
+    entry, said = logged.entry, said_by(logged, compared)
+    reason = entry.reason
+    if entry.answer == "as drawn":
+        drawn = "as drawn" if is_first else "as drawn after all, by a later entry"
+        reason = drawn if said == compared.permitted else f"as drawn on an earlier plan, which showed {said}"
+    return Departure(
+        path=compared.path,
+        permitted=permitted_text(models, compared.path),
+        built=said,
+        reason=reason,
+        decided_by=entry.by,
+        date=entry.at[:10],
+        at=_at(logged),
+        said_by="field",
+    )
