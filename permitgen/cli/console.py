@@ -53,7 +53,9 @@ class BuildReport:
 
     def summary(self, evaluation: Evaluation, folder: Path, files: Mapping[str, bytes]) -> None:
         """Print what was found and what was written."""
-        counts = [(str(verdict), count) for verdict, count in evaluation.counts.items()]
+        from permitgen.views.vocabulary import verdict_word
+
+        counts = [(verdict_word(str(verdict)), count) for verdict, count in evaluation.counts.items()]
         if sys.stdout.isatty():
             _table(counts, folder, files)
             return

@@ -86,11 +86,11 @@ def _first_that_passes(
                 return candidate, _sizing(tag, what, choice.text, refused, refusal)
             refused, refusal = choice.text, found
     except MissingFactError as missing:
-        return given, Sizing(tag, what, "", "", "", f"not judged: {', '.join(missing.names)} not given")
+        return given, Sizing(tag, what, "", "", "", f"not checked: state {', '.join(missing.names)}")
     except NotInForceError as missing:
-        return given, Sizing(tag, what, "", "", "", f"not judged: {missing.provision.citation}")
+        return given, Sizing(tag, what, "", "", "", f"not checked: {missing.provision.citation}")
     except NotInTableError as missing:
-        return given, Sizing(tag, what, "", "", "", f"not judged: {missing}")
+        return given, Sizing(tag, what, "", "", "", f"not checked: {missing}")
     return given, _sizing(tag, what, "", refused, refusal)
 
 

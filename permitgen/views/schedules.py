@@ -11,6 +11,7 @@ from permitgen.system.walks.circuit_sides import role_of
 from permitgen.views.circuit_text import conductor_text, device_text
 from permitgen.views.findings import numbers_of
 from permitgen.views.one_line_ratings import rating_lines
+from permitgen.views.vocabulary import verdict_word
 from permitgen.views.wiring_schedules import identification_rows, supports_rows
 from permitgen.views.wording import value_text
 
@@ -89,7 +90,7 @@ def _with_rows(*schedules: Schedule) -> tuple[Schedule, ...]:
 def worst_verdict(findings: Iterable[Finding]) -> str:
     """Return the heaviest verdict among findings, or a dash where nothing was judged."""
     verdicts = {finding.verdict for finding in findings}
-    return next((str(verdict) for verdict in _WEIGHT if verdict in verdicts), _NOTHING)
+    return next((verdict_word(str(verdict)) for verdict in _WEIGHT if verdict in verdicts), _NOTHING)
 
 
 def findings_about(evaluation: Evaluation, tag: str) -> list[Finding]:

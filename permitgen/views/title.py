@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class DocumentTitle:
-    """Facts of the title block, as printed. ``status`` says in a sentence whether rules are violated or could not be judged."""
+    """Facts of the title block, as printed. ``status`` says in a sentence how many checks fail, pass, or lack information."""
 
     project: str
     number: str
@@ -61,16 +61,9 @@ def title_of(evaluation: Evaluation, fingerprint: str) -> DocumentTitle:
 
 
 def status_of(evaluation: Evaluation) -> str:
-    """Return one sentence on how the rules stand."""
+    """Return one sentence on how the rules stand; what fails stands first, and what was not checked is always counted."""
     counts = evaluation.counts
-    violated, unjudged = counts[Verdict.VIOLATED], counts[Verdict.NOT_JUDGED]
-    parts = []
-    if violated:
-        parts.append(f"{plural(violated, 'rule is', 'rules are')} violated")
-    if unjudged:
-        parts.append(f"{plural(unjudged, 'rule', 'rules')} could not be judged")
-    if counts[Verdict.CAUTION]:
-        parts.append(plural(counts[Verdict.CAUTION], "caution"))
-    if not violated:
-        parts.insert(0, "No violation found in the rules that were judged")
-    return "; ".join(parts) + "."
+    fail = f"{counts[Verdict.VIOLATED]} FAIL, " if counts[Verdict.VIOLATED] else ""
+    cautions, open_count = plural(counts[Verdict.CAUTION], "caution"), counts[Verdict.NOT_JUDGED]
+    missing = " (information missing)" if open_count else ""
+    return f"Checked: {fail}{counts[Verdict.PASSES]} pass, {cautions}, {open_count} not checked{missing}."

@@ -50,10 +50,10 @@ def _parts(circuit: Circuit, device: InstalledDevice, given: Given) -> Iterator[
         yield not_judged(f"setting of the adjustable device at {device.tag}")
     else:
         needed = current.maximum_a if device.device.listed_for_100_percent else current.required_a
-        message = f"{device.tag}: a device of {rating.number:g} A, {needed.number:.4g} A needed"
+        message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed"
         yield require_at_least(message, computed=rating, limit=needed)
     for limit in module_limits(given, circuit):
-        message = f"{device.tag}: a device of {rating.number:g} A, the modules bear {limit.number:g} A"
+        message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, the modules permit {limit.number:g} A"
         yield require_at_most(message, computed=rating, limit=limit)
 
 

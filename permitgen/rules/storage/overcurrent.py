@@ -43,12 +43,12 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     units = _units(circuits, given)
     unknown = [unit.tag for unit in units if unit.largest_device_a is None]
     if unknown:
-        return not_judged(f"largest overcurrent device that the maker of {' and '.join(unknown)} permits")
+        return not_judged(f"largest overcurrent device that the manufacturer of {' and '.join(unknown)} permits")
     battery = [circuit for circuit in circuits if role(given, circuit) is CircuitRole.STORAGE_DC]
     if not battery:
         return does_not_apply(f"{device.tag} is an ac device (see overcurrent-rating and listed-overcurrent-maximum)")
     parts = list({part.message: part for part in _parts(battery, units, device, given)}.values())
-    return all_of(f"{device.tag}: it carries the current and stays within the maker's largest", parts)
+    return all_of(f"{device.tag}: it carries the current and stays within the manufacturer's largest", parts)
 
 
 def _units(circuits: Sequence[Circuit], given: Given) -> list[EnergyStorageSystem]:
@@ -61,9 +61,10 @@ def _parts(circuits: Sequence[Circuit], units: Sequence[EnergyStorageSystem], de
     for circuit in circuits:
         current = circuit_current(given, circuit)
         needed = current.maximum_a if device.device.listed_for_100_percent else current.required_a
-        message = f"{device.tag}: a device of {rating.number:g} A, {needed.number:.4g} A needed"
+        message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed"
         yield require_at_least(message, computed=rating, limit=needed)
     for unit in units:
-        largest = given.need(unit.largest_device_a, f"largest overcurrent device that the maker of {unit.tag} permits").named("OCPD_max")
-        message = f"{device.tag}: a device of {rating.number:g} A, {largest.number:g} A permitted by the maker of {unit.tag}"
+        stated = given.need(unit.largest_device_a, f"largest overcurrent device that the manufacturer of {unit.tag} permits")
+        largest = stated.named("OCPD_max")
+        message = f"{device.tag}: {rating.number:g} A, {largest.number:g} A permitted by the manufacturer of {unit.tag}"
         yield require_at_most(message, computed=rating, limit=largest)
