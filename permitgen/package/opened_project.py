@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -27,7 +27,8 @@ OVERRIDE_FOLDERS = ("templates", "label_specs")
 class OpenedProject:
     """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the result depends on, by name.
 
-    ``before`` is the revision before the newest, None where its file was not kept.
+    ``before`` is the revision before the newest, None where its file was not kept. ``not_made`` are titles of documents that could
+    not be made: the others say so.
     """
 
     loaded: LoadedProject
@@ -35,11 +36,12 @@ class OpenedProject:
     inputs: Mapping[str, bytes]
     attached: tuple[AttachedFile, ...] = ()
     before: OpenedProject | None = None
+    not_made: tuple[str, ...] = ()
 
     @cached_property
     def evaluation(self) -> Evaluation:
         """The permitted state, evaluated once."""
-        return evaluate(self.loaded.system, self.code)
+        return replace(evaluate(self.loaded.system, self.code), not_made=self.not_made)
 
     @cached_property
     def fingerprint(self) -> str:

@@ -61,7 +61,7 @@ def title_of(evaluation: Evaluation, fingerprint: str) -> DocumentTitle:
 
 
 def status_of(evaluation: Evaluation) -> str:
-    """Return one sentence on how the rules stand."""
+    """Return a sentence on how the rules stand, and one on the documents of the package that could not be made."""
     counts = evaluation.counts
     violated, unjudged = counts[Verdict.VIOLATED], counts[Verdict.NOT_JUDGED]
     parts = []
@@ -73,4 +73,5 @@ def status_of(evaluation: Evaluation) -> str:
         parts.append(plural(counts[Verdict.CAUTION], "caution"))
     if not violated:
         parts.insert(0, "No violation found in the rules that were judged")
-    return "; ".join(parts) + "."
+    missing = f" Not in this package, could not be made: {', '.join(evaluation.not_made)}." if evaluation.not_made else ""
+    return "; ".join(parts) + "." + missing
