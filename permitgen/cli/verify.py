@@ -18,7 +18,10 @@ A signature beside the manifest is checked, too; with --signer there must be one
 )
 @click.argument("package", type=click.Path(path_type=Path))
 @click.option(
-    "--signer", default="", metavar="KEY", help="Public key that must have signed the manifest: 64 hex digits, PEM form, or a file of either."
+    "--signer",
+    default="",
+    metavar="KEY",
+    help="Public key that must have signed the manifest: 64 hex digits, PEM form, or a file of either.",
 )
 def verify(package: Path, signer: str) -> None:
     from permitgen.package.verify import NotAPackageError, verify_package

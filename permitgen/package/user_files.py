@@ -40,15 +40,11 @@ def carry(old: Path, new: Path, listed: Listed | None) -> list[tuple[str, str]]:
         if is_folder:
             _carry_folder(old, new, name, listed, device)
             folders.append(name)
-        elif name == MANIFEST or (listed is not None and listed.is_ours(name, old / name)):
-            continue
-        elif name == SIGNATURE and _signs(old / name, listed):
-            if listed is not None and (new / MANIFEST).read_bytes() == listed.manifest:
-                _link(old / name, new / name)  # the same package again: it is signed still
-        elif _is_taken(name, new, listed):
-            later.append(name)
-        else:
-            _link(old / name, new / name)
+        elif _is_the_users(old, new, name, listed):
+            if _is_taken(name, new, listed):
+                later.append(name)
+            else:
+                _link(old / name, new / name)
     kept = [(name, _under_other_name(old / name, new, name)) for name in later]
     for name in reversed(folders):
         if (new / name).is_dir():
@@ -64,6 +60,14 @@ def _carry_folder(old: Path, new: Path, name: str, listed: Listed | None, device
         raise InTheWayError(errno.EEXIST, f"{name} in it is a folder, and the package has a file of that name; move it")
     if listed is None or not listed.holds(name):
         (new / name).mkdir(parents=True, exist_ok=True)
+
+
+def _is_the_users(old: Path, new: Path, name: str, listed: Listed | None) -> bool:
+    if name == SIGNATURE and _signs(old / name, listed):
+        if listed is not None and (new / MANIFEST).read_bytes() == listed.manifest:
+            _link(old / name, new / name)  # the same package again: it is signed still
+        return False
+    return name != MANIFEST and not (listed is not None and listed.is_ours(name, old / name))
 
 
 def _is_taken(name: str, new: Path, listed: Listed | None) -> bool:
@@ -168,8 +172,8 @@ def empty_old(old: Path, new: Path) -> None:
             _move_over(old / name, new, name, listed)
         (old / name).unlink(missing_ok=True)
     for name in [name for name, is_folder in reversed(entries) if is_folder]:
-        if listed is None or not listed.holds(name):
-            (new / name).mkdir(parents=True, exist_ok=True)  # a folder that came in between
+        if not (new / name).is_dir() and (listed is None or not listed.holds(name)):
+            (new / name).mkdir(parents=True)  # a folder that came in between
         (old / name).rmdir()
     (old / MANIFEST).unlink(missing_ok=True)
     old.rmdir()

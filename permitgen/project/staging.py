@@ -29,6 +29,7 @@ LOCK_WAIT_S, _PAUSE_S = 10.0, 0.05
 _NAME = re.compile(r"\.permitgen-[0-9a-f]{12}")
 _MARKER = "made-by-permitgen-"
 _BUSY = (errno.EACCES, errno.EAGAIN, errno.EDEADLK)
+_HELD: set[str] = set()
 
 
 class LockedError(OSError):
@@ -36,25 +37,32 @@ class LockedError(OSError):
 
 
 @contextmanager
-def locked(folder: Path, wait_s: float = LOCK_WAIT_S) -> Iterator[None]:
-    """Hold the lock of ``folder`` against other runs of this program; the system lets go of it when the process ends, however it ends.
+def locked(folder: Path) -> Iterator[None]:
+    """Hold the lock of ``folder`` against other runs; the system lets go of it when the process ends, however it ends.
 
-    The folder itself is locked, which leaves no file behind; where a system cannot lock folders, a file in the temporary folder is.
+    A run that holds it already keeps it. The folder itself is locked, which leaves no file behind; where a system cannot lock
+    folders, a file in the temporary folder is.
 
     Raises:
-        LockedError: another run held it for ``wait_s`` seconds.
+        LockedError: another run held it for ``LOCK_WAIT_S`` seconds.
         OSError: there is nothing to lock.
     """
+    place = str(folder.resolve())
+    if place in _HELD:
+        yield
+        return
     handle = _handle(folder)
     try:
-        for left in range(round(wait_s / _PAUSE_S), -1, -1):
+        for left in range(round(LOCK_WAIT_S / _PAUSE_S), -1, -1):
             if _try_lock(handle):
                 break
             if not left:
                 raise LockedError(errno.EAGAIN, "another run of permitgen is writing here; try again when it has ended")
             time.sleep(_PAUSE_S)
+        _HELD.add(place)
         yield
     finally:
+        _HELD.discard(place)
         os.close(handle)
 
 
