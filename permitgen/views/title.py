@@ -14,7 +14,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class DocumentTitle:
-    """Facts of the title block, as printed. ``status`` says in a sentence whether rules are violated or could not be judged."""
+    """Facts of the title block, as printed. ``status`` says in a sentence whether rules are violated or could not be judged.
+
+    ``has_violations`` has it stand out on every page, and a document of the package that could not be made counts.
+    """
 
     project: str
     number: str
@@ -53,7 +56,7 @@ def title_of(evaluation: Evaluation, fingerprint: str) -> DocumentTitle:
         state=evaluation.state,
         fingerprint=fingerprint_text(fingerprint),
         status=status_of(evaluation),
-        has_violations=evaluation.has_violations,
+        has_violations=evaluation.has_violations or bool(evaluation.not_made),
         contractor=next((p.company or p.name for p in project.people if "contractor" in p.role), ""),
         cautions=CAUTIONS,
         deference=DEFERENCE,
@@ -73,5 +76,5 @@ def status_of(evaluation: Evaluation) -> str:
         parts.append(plural(counts[Verdict.CAUTION], "caution"))
     if not violated:
         parts.insert(0, "No violation found in the rules that were judged")
-    missing = f" Not in this package, could not be made: {', '.join(evaluation.not_made)}." if evaluation.not_made else ""
-    return "; ".join(parts) + "." + missing
+    missing = f"Not in this package, could not be made: {', '.join(evaluation.not_made)}. " if evaluation.not_made else ""
+    return missing + "; ".join(parts) + "."
