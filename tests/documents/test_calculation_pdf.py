@@ -56,8 +56,7 @@ def crowded(violating):
     title = replace(violating.title, project=words, jurisdiction=words, status=words, contractor=words, address=words)
     block = violating.groups[0].blocks[0]
     steps = tuple(
-        replace(step, formula=long_sum, symbol=f"I_{'subscript' * 5}", section="999 and all that follows")
-        for step in block.steps
+        replace(step, formula=long_sum, symbol=f"I_{'subscript' * 5}", section="999 and all that follows") for step in block.steps
     )
     checks = tuple(replace(check, title=words, message=words, section=words) for check in block.checks)
     long_block = replace(
