@@ -131,11 +131,10 @@ def _parents(parent: Path) -> Iterator[None]:
     try:
         parent.mkdir(parents=True, exist_ok=True)
         yield
-    except BaseException:
+    finally:
         for path in made:
-            with suppress(OSError):
+            with suppress(OSError):  # one that holds something by now stays
                 path.rmdir()
-        raise
 
 
 def _replace(folder: Path, staging: Path, files: Mapping[str, bytes], found: Listed | None) -> list[tuple[str, str]]:

@@ -289,7 +289,7 @@ def test_a_placard_that_does_not_fit_leaves_the_other_documents(house):
 
 
 def test_a_label_that_does_not_fit_stands_over_violations(house):
-    """Words in letters of 4 in stand on no sheet of letter paper; the house breaks a rule besides (a 60 A device on 10 AWG copper: NEC 240.4(D))."""
+    """Words in letters of 4 in stand on no letter paper; the house breaks a rule besides (60 A on 10 AWG copper: NEC 240.4(D))."""
     spec = (ROOT / "label_specs" / "service-disconnect.yaml").read_text("utf-8")
     (house / "house" / "label_specs").mkdir()
     large = re.sub(r"(own_in|binding_in): [0-9.]+", r"\1: 4", spec)
