@@ -123,7 +123,7 @@ function judge(rule, entry) {
 }
 
 const STATES = { "passes": "passes", "fails": "fails", "built otherwise": "differs", "recorded": "recorded", "could not be tested": "skipped" };
-const WORDS = { "passes": "Pass", "fails": "FAIL", "built otherwise": "Built otherwise", "recorded": "Recorded", "could not be tested": "Could not test" };
+const WORDS = { "passes": "Pass", "fails": "FAIL", "built otherwise": "Different from plans", "recorded": "Recorded", "could not be tested": "Could not test" };
 
 // ---- building the page -------------------------------------------------------
 
@@ -169,14 +169,14 @@ function matchControls(rule, add, refuse) {
   const [whyLabel, why] = field("Reason", { maxLength: 500 });
   elseLabel.hidden = true;
   found.onchange = () => { elseLabel.hidden = found.value !== "something else"; };
-  const keepIt = button("Keep: built otherwise", () => {
+  const keepIt = button("Save: different from plans", () => {
     const value = found.value === "something else" ? other.value : found.value;
     if (!value.trim()) return refuse("Say what was built.");
-    if (!why.value.trim()) return refuse("Say why it was built otherwise.");
+    if (!why.value.trim()) return refuse("Say why it is different from the plans.");
     return add("built otherwise", { value: value.trim(), reason: why.value.trim() });
   }, "primary");
   const stack = make("div", { className: "stack", hidden: true }, foundLabel, elseLabel, whyLabel, keepIt);
-  const otherwise = button("Built otherwise", () => { stack.hidden = !stack.hidden; }, "quiet");
+  const otherwise = button("Different from plans", () => { stack.hidden = !stack.hidden; }, "quiet");
   return [make("div", { className: "pair" }, button("As drawn", () => add("as drawn")), otherwise), stack];
 }
 
@@ -193,7 +193,7 @@ function valueControls(rule, add, refuse) {
     return add("value", { value: main.value.trim(), inputs });
   };
   main.onkeydown = event => { if (event.key === "Enter") keepIt(); };
-  return make("div", { className: "stack" }, ...more.map(([, label]) => label), make("div", { className: "measure" }, mainLabel, button("Keep", keepIt, "primary")));
+  return make("div", { className: "stack" }, ...more.map(([, label]) => label), make("div", { className: "measure" }, mainLabel, button("Save", keepIt, "primary")));
 }
 
 function further(line, rule, add, refuse) {
@@ -202,8 +202,8 @@ function further(line, rule, add, refuse) {
   const skip = button("Could not test", () => why.value.trim() ? add("could not test", { reason: why.value.trim() }) : refuse("Say why it could not be tested."), "quiet");
   const picker = make("input", { type: "file", accept: "image/*", capture: "environment", onchange: () => takePhoto(line, picker) });
   picker.setAttribute("aria-label", "Take or choose a photo");
-  const camera = make("label", { className: "file" + (rule.photo ? " wanted" : "") }, make("span", { textContent: rule.photo ? "Photo (wanted)" : "Photo" }), picker);
-  const keepNote = button("Keep note", () => note.value.trim() ? add("note", { note: note.value.trim() }) : refuse("The note is empty."), "quiet");
+  const camera = make("label", { className: "file" + (rule.photo ? " wanted" : "") }, make("span", { textContent: rule.photo ? "Photo needed" : "Photo" }), picker);
+  const keepNote = button("Save note", () => note.value.trim() ? add("note", { note: note.value.trim() }) : refuse("The note is empty."), "quiet");
   return make("details", {}, make("summary", { textContent: rule.photo ? "Photo, note, could not test" : "Note, photo, could not test" }),
     make("div", { className: "stack" }, camera, noteLabel, keepNote, whyLabel, skip));
 }
@@ -249,7 +249,7 @@ function summary() {
   const done = judged.length - count("not done");
   document.getElementById("progress-fill").style.width = `${100 * done / judged.length}%`;
   document.getElementById("progress").setAttribute("aria-valuenow", done);
-  const more = [["fails", "fail"], ["built otherwise", "built otherwise"], ["could not be tested", "not tested"]].filter(([word]) => count(word)).map(([word, says]) => `${count(word)} ${says}`);
+  const more = [["fails", "fail"], ["built otherwise", "different from plans"], ["could not be tested", "not tested"]].filter(([word]) => count(word)).map(([word, says]) => `${count(word)} ${says}`);
   document.getElementById("counts").textContent = [`${done} of ${judged.length} lines done`, ...more].join(" · ");
   for (const part of document.querySelectorAll(".part")) {
     const lines = [...part.querySelectorAll("[data-line]")].map(article => article.dataset.line);

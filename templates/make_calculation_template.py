@@ -65,7 +65,7 @@ def _front(document: Any) -> None:
     paragraph(document, "Status", "{%r if title.has_violations %}", ("✗ ", "Verdict violated"), "{%r endif %}", "{{ title.status }}")
     number = ("{{ count.number }}", "Strong")
     separator = ("{%r if not loop.last %}", "   ·   ", "{%r endif %}")
-    paragraph(document, "Status", "{%r for count in counts %}", number, " {{ count.verdict }}", *separator, "{%r endfor %}")
+    paragraph(document, "Status", "{%r for count in counts %}", number, " {{ count.verdict_word }}", *separator, "{%r endfor %}")
     add_cautions(document)
     paragraph(document, "heading 2", "Contents")
     # A table of contents that word processors can update, filled with links to begin with.
@@ -208,7 +208,7 @@ def _readings(document: Any) -> None:
     control(document, "{%p if readings %}")
     _section(document, "{{ sections.readings }}")
     paragraph(document, "caption", "{{ notes.readings }}")
-    rows = table(document, (42, 133.9), "Calculation Table", ("Section", "What is in doubt"))
+    rows = table(document, (42, 133.9), "Calculation Table", ("Section", "To confirm"))
     loop(rows, "reading in readings", line("{{ reading.section }}"), line("{{ reading.doubt }}"))
     control(document, "{%p endif %}")
 

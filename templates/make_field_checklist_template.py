@@ -46,12 +46,12 @@ def _front(document: Any) -> None:
     paragraph(
         document,
         "Normal",
-        "A line without an entry is not done; it is never a pass. Write “not tested” with the reason where a test could not be made. "
+        "A line without an entry is not done; it is never a pass. Write “not tested” and the reason where a test could not be made. "
         "Strike a wrong entry through once, so that it stays readable, and write the new one beside it.",
     )
     paragraph(document, "heading 2", "Before you start")
     with_loop(document, "caution in title.cautions", lambda: paragraph(document, "List Bullet", "{{ caution }}"))
-    paragraph(document, "heading 2", "Where lines come from")
+    paragraph(document, "heading 2", "Source codes")
     bases = table(document, (18, 157.9), "Plain Rows")
     loop(bases, "base in bases", line(("{{ base.basis }}", "Strong")), line("{{ base.words }}"))
     paragraph(document, "Deference", "{{ title.deference }}")

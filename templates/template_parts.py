@@ -94,7 +94,7 @@ def verdict(name: str) -> Line:
     words: list[Words] = []
     for index, word in enumerate(("passes", "violated", "caution")):
         words += [f'{{%r {"elif" if index else "if"} {name}.verdict == "{word}" %}}', (mark, f"Verdict {word}")]
-    return Line((*words, "{%r else %}", (mark, "Verdict other"), "{%r endif %}", f"{{{{ {name}.verdict }}}}"))
+    return Line((*words, "{%r else %}", (mark, "Verdict other"), "{%r endif %}", f"{{{{ {name}.verdict_word }}}}"))
 
 
 def table(document: Any, widths_mm: Sequence[float], style: str, heads: Sequence[str] = ()) -> Any:

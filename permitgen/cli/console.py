@@ -54,7 +54,9 @@ class BuildReport:
 
     def summary(self, evaluation: Evaluation, folder: Path, built: Built) -> None:
         """Print what was found and what was written; on standard error, what the user has to see to."""
-        counts = [(str(verdict), count) for verdict, count in evaluation.counts.items()]
+        from permitgen.views.vocabulary import verdict_word
+
+        counts = [(verdict_word(str(verdict)), count) for verdict, count in evaluation.counts.items()]
         if sys.stdout.isatty():
             _table(counts, folder, built.files)
         else:

@@ -26,6 +26,9 @@ def explain(project: Path, subject: str, edition: str) -> None:
     found = explained(opened.evaluation, subject)
     if found is None:
         known = explainable(opened.evaluation)
-        click.echo(f'nothing here is called "{subject}"{did_you_mean(subject, known)}', err=True)
+        click.echo(
+            f'"{subject}" is no circuit, equipment, raceway, control circuit or finding of this project{did_you_mean(subject, known)}',
+            err=True,
+        )
         sys.exit(BAD_INPUT)
     click.echo(explanation_report(found))

@@ -154,7 +154,7 @@ def read_provision(name: str, row: Mapping[object, object], column: str, book: s
     if isinstance(cell, str):
         return replace(provision, status=cell)
     if REPORTED in cell:
-        return replace(provision, status=UNCONFIRMED, doubt=f"reported in the trade press, text not read: {cell[REPORTED]}")
+        return replace(provision, status=UNCONFIRMED, doubt=f"reported in the trade press, text to be confirmed: {cell[REPORTED]}")
     section, fields = read_fields(f"{name}: {column}", cell)
     if not section:
         raise DataError(f"{name}: {column}: a section is missing")

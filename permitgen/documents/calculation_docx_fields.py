@@ -35,6 +35,7 @@ from permitgen.documents.calculation_wording import (
     without_tag,
 )
 from permitgen.documents.canvas.text_flow import NO_BREAK_SPACE, keep_together
+from permitgen.views.vocabulary import state_word, verdict_word
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -64,7 +65,7 @@ def _kept_together(fields: Any) -> Any:
 def _fields(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Fields:
     return {
         "title": _title(sheet),
-        "counts": [{"verdict": verdict, "mark": MARKS[verdict], "number": str(count)} for verdict, count in sheet.counts],
+        "counts": [{**_verdict(verdict), "number": str(count)} for verdict, count in sheet.counts],
         "sections": _sections(sheet, groups),
         "notes": {
             "nothing_open": NOTHING_OPEN,
@@ -117,7 +118,7 @@ def _title(sheet: CalculationSheet) -> Fields:
         "permit_number": title.permit_number,
         "revision": title.revision,
         "revision_date": title.revision_date,
-        "state": title.state,
+        "state": state_word(title.state),
         "fingerprint": title.fingerprint,
         "status": title.status,
         "has_violations": "yes" if title.has_violations else "",
@@ -139,7 +140,7 @@ def _sections(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Field
 
 
 def _verdict(verdict: str) -> Fields:
-    return {"verdict": verdict, "mark": MARKS[verdict]}
+    return {"verdict": verdict, "verdict_word": verdict_word(verdict), "mark": MARKS[verdict]}
 
 
 def _part(sheet: CalculationSheet, check: CheckRow | FindingText, part: MethodLine, tag: str) -> Fields:

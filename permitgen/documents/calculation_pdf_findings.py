@@ -71,7 +71,7 @@ def _finding(sheet: CalculationSheet, finding: FindingText, groups: Sequence[Num
         *(_way(sheet, finding, part, tag) for part in shown_parts(finding.message, finding.methods)),
         *_labelled("Missing", finding.missing),
         *_labelled("Passes with", finding.suggestions),
-        *_labelled("Written at", (" · ".join(finding_places(finding)),)),
+        *_labelled("Entered in", (" · ".join(finding_places(finding)),)),
     ]
     if block is not None:
         page = f", page {page_of[block.bookmark]}" if block.bookmark in page_of else ""

@@ -127,8 +127,8 @@ def _choices(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Iterat
         Column("Tag", width_mm=16.0),
         Column("What", width_mm=48.0),
         Column("Chosen", width_mm=23.0),
-        Column("Refused", width_mm=20.0),
-        Column("Governed by"),
+        Column("Next down", width_mm=20.0),
+        Column("Rule it fails"),
     )
     yield Table(columns, rows)
 

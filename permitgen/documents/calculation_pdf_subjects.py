@@ -208,4 +208,4 @@ def _readings(sheet: CalculationSheet, number: int) -> Iterator[Block]:
     yield Heading(f"{number}{_WIDE_SPACE}{title}", 0, key)
     yield Paragraph(READINGS_NOTE, "small", measure_mm=0.0)
     rows = tuple(Row((section, doubt)) for section, doubt in sheet.doubts)
-    yield Table((Column("Section", width_mm=42.0), Column("What is in doubt")), rows)
+    yield Table((Column("Section", width_mm=42.0), Column("To confirm")), rows)

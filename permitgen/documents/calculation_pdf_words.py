@@ -12,6 +12,7 @@ from permitgen.documents.canvas.flow import Format
 from permitgen.documents.canvas.shapes import Line
 from permitgen.documents.canvas.styles import HAIRLINE
 from permitgen.documents.canvas.typography import Run, muted
+from permitgen.views.vocabulary import verdict_word
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -28,8 +29,9 @@ def verdict_runs(verdict: str, *, is_part: bool = False) -> tuple[Run, ...]:
     """Return mark and word; a violation stands in the heavier weight, a part of a check in the lighter one."""
     mark = Run(f"{MARKS[verdict]} ", colour=_COLOURS.get(verdict, DARK_GREY))
     if verdict == "violated" and not is_part:
-        return (mark, Run(verdict, "strong", colour=SAFETY_RED))
-    return (mark, muted(verdict) if verdict in (NOT_MET, "does not apply") else Run(verdict, colour=INK))
+        return (mark, Run(verdict_word(verdict), "strong", colour=SAFETY_RED))
+    word = verdict_word(verdict)
+    return (mark, muted(word) if verdict in (NOT_MET, "does not apply") else Run(word, colour=INK))
 
 
 def symbol_words(symbol: str) -> tuple[Run, ...]:

@@ -63,13 +63,13 @@ class NumberedGroup:
 
 FRONT_SECTIONS = (
     ("findings", "Open findings"),
-    ("choices", "Sizes chosen by the program"),
+    ("choices", "Sizes left blank in the project file"),
     ("assumptions", "Assumptions"),
     ("circuits", "Circuit summary"),
 )
 """Bookmark and title of the sections before the subjects, numbered from 1."""
 
-LAST_SECTION = ("readings", "Readings of the code to confirm")
+LAST_SECTION = ("readings", "Readings to confirm with the AHJ")
 
 
 def step_bookmark(number: int) -> str:

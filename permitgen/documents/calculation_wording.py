@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from permitgen.views.vocabulary import state_word
+
 if TYPE_CHECKING:
     from permitgen.views.calculation_sheet import CalculationSheet, CheckRow
     from permitgen.views.findings import FindingText, MethodLine, Place
@@ -15,18 +17,22 @@ NOT_MET = "not met"
 """A way of several that the numbers do not allow, where another way meets the requirement: no violation."""
 
 MARKS = {"passes": "✓", "violated": "✗", "caution": "⚠", "not judged": "○", "does not apply": "–", NOT_MET: "✗"}
-"""A mark for each verdict, so that none depends on colour alone."""
+"""A mark for each verdict, so that none depends on color alone."""
 
-VERDICT_HEADINGS = (("violated", "Violated"), ("not judged", "Could not be judged"), ("caution", "Cautions"))
+VERDICT_HEADINGS = (("violated", "Fails"), ("not judged", "Not checked (information missing)"), ("caution", "Cautions"))
 """Order and headings of the open findings."""
 
-NOTHING_OPEN = "Of the rules that were judged none is violated and none calls for care; none was left unjudged."
-NOTHING_CHOSEN = "The program chose no size."
+NOTHING_OPEN = "Every check was made; none fails and none calls for care."
+NOTHING_CHOSEN = "Every size is stated in the project file."
 NOTHING_ASSUMED = "No value was assumed."
-CHOICES_NOTE = "Left open in the project: the smallest standard size that no rule refuses. What refused the next smaller size governs."
-ASSUMPTIONS_NOTE = "Not stated in the project and therefore chosen by the program. State them in the project to replace them."
+CHOICES_NOTE = (
+    "Sizes left blank in the project file. Each is the smallest standard size that passes; "
+    "the rule that the next size down fails is listed."
+)
+ASSUMPTIONS_NOTE = "Not stated in the project file and therefore assumed. State them there to replace them."
 READINGS_NOTE = (
-    "Where the text can be read in more than one way, or was not confirmed. Settle these with the authority having jurisdiction."
+    "Where the code can be read in more than one way, or a section number is to be confirmed. "
+    "Settle these with the authority having jurisdiction. An asterisk marks a row on which a result of this project rests."
 )
 STEPS_NOTE = (
     "Steps are numbered through the document. A step that several subjects share is printed in full under the first of them; "
@@ -35,7 +41,7 @@ STEPS_NOTE = (
 
 
 def part_verdict(check: CheckRow | FindingText, part: MethodLine) -> str:
-    """Return the verdict of a part; under a requirement that stands, a way that fails is *not met* rather than violated."""
+    """Return the verdict of a part; under a requirement that stands, a way that fails is *not met* rather than a violation."""
     return NOT_MET if part.verdict == "violated" and check.verdict != "violated" else part.verdict
 
 
@@ -108,7 +114,7 @@ def title_facts(sheet: CalculationSheet) -> tuple[tuple[str, str], ...]:
         ("Permit number", title.permit_number),
         ("Contractor", title.contractor),
         ("Code", title.edition),
-        ("State judged", title.state),
+        ("Based on", state_word(title.state)),
         ("Revision", revision),
         ("Fingerprint", title.fingerprint),
     )

@@ -24,5 +24,5 @@ def changes_report(comparison: Comparison) -> str:
             lines += [f"  {change.subject}  {change.what}", f"    was  {change.before}", f"    now  {change.after}"]
             if change.why and part == "verdict":
                 lines.append(f"    {change.why}")
-    lines += ["", f"{comparison.new_violations} new violated"]
+    lines += ["", f"{comparison.new_violations} new FAILS"]
     return "\n".join(lines)

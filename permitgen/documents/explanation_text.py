@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.documents.findings_text import method_line
+from permitgen.views.vocabulary import verdict_word
 
 if TYPE_CHECKING:
     from permitgen.views.explained_subject import ExplainedSubject
@@ -20,13 +21,13 @@ def explanation_report(subject: ExplainedSubject) -> str:
     for finding in subject.findings:
         lines += ["", *_finding(finding)]
     if not subject.findings:
-        lines += ["", "no rule judges it"]
+        lines += ["", "no rule checks it"]
     return "\n".join(lines)
 
 
 def _finding(finding: FindingText) -> list[str]:
     lines = [
-        f"{finding.verdict}  {finding.title}",
+        f"{verdict_word(finding.verdict)}  {finding.title}",
         f"  {finding.message}",
         f"  {finding.section}" + (f"   {finding.comparison}" if finding.comparison else ""),
     ]

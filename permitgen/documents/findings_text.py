@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.views.vocabulary import verdict_word
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -20,15 +22,17 @@ def findings_report(findings: Sequence[FindingText], title: DocumentTitle, *, ev
         if finding.verdict in _OPEN:
             lines += [*_finding(finding), ""]
         elif everything:
-            lines.append(f"{finding.verdict:<10} {finding.rule}  {finding.message}  [{finding.comparison or finding.section}]")
+            lines.append(
+                f"{verdict_word(finding.verdict):<11} {finding.rule}  {finding.message}  [{finding.comparison or finding.section}]"
+            )
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
-    lines.append("; ".join(f"{count} {verdict}" for verdict, count in counts.items()))
+    lines.append("; ".join(f"{count} {verdict_word(verdict)}" for verdict, count in counts.items()))
     lines.append(f"{title.edition} · {title.project} · revision {title.revision} · {title.fingerprint}")
     return "\n".join(lines)
 
 
 def _finding(finding: FindingText) -> list[str]:
-    lines = [f"{finding.verdict:<10} {finding.rule}   {finding.message}", f"           {finding.section}"]
+    lines = [f"{verdict_word(finding.verdict):<11} {finding.rule}   {finding.message}", f"            {finding.section}"]
     places = [(f"{place.file}:{place.line}:{place.column}", place.text) for place in finding.places[:8]]
     if not places and finding.source is not None:
         places = [(f"{finding.source.file}:{finding.source.line}:{finding.source.column}", finding.source.text)]
@@ -42,11 +46,15 @@ def _finding(finding: FindingText) -> list[str]:
     if finding.suggestions:
         lines.append(f"  passes with: {' · '.join(finding.suggestions)}")
     if finding.doubt:
-        lines.append(f"  doubt: {finding.doubt}")
+        lines.append(f"  to confirm: {finding.doubt}")
     return lines
 
 
 def method_line(method: MethodLine) -> str:
     """One way or part: what it is, its section, both numbers, its verdict."""
     head = ", ".join(part for part in (method.name or method.message, method.section) if part)
-    return f"  {head}: {method.comparison} ({method.verdict})" if method.comparison else f"  {head} ({method.verdict})"
+    return (
+        f"  {head}: {method.comparison} ({verdict_word(method.verdict)})"
+        if method.comparison
+        else f"  {head} ({verdict_word(method.verdict)})"
+    )

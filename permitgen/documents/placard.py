@@ -205,7 +205,7 @@ def _steps(placard: Placard, column: _Column, between: float, shapes: list[Shape
         x, top = column.x + disc + 4.0, y
         baseline = _lines(step.place.upper(), STEP_PLACE, x, y, room, shapes, balanced=True)
         baseline = _lines(step.object, STEP_OBJECT, x, baseline + 0.6, room, shapes)
-        stops = f" – {placard.text.phrases.say('stops')} {step.stops}" if step.stops else ""
+        stops = f" – {step.stops}" if step.stops else ""
         action = (Span(step.action.upper(), STEP_PLACE), Span(stops, STEP_STOPS))
         for line in flow_lines(action, room):
             baseline += STEP_PLACE.cap_height_mm + 2.6
@@ -279,7 +279,7 @@ def _stays_live(placard: Placard, column: _Column, shapes: list[Shape]) -> float
         for unit in placard.text.storage:
             y = _paragraph(f"{unit.units}: {unit.energy}, {unit.chemistry}, {unit.place}", BODY, column.x, y, column.width, shapes)
     if placard.see_also:
-        y = _heading("Other plaques", _Column(column.x, y + 4.0, column.width), shapes) + 0.6
+        y = _heading("Other placards", _Column(column.x, y + 4.0, column.width), shapes) + 0.6
         for line in placard.see_also:
             y = _paragraph(line, BODY, column.x, y, column.width, shapes)
     return y
@@ -316,9 +316,9 @@ def _foot_contents(placard: Placard, plate: PaperSize, y: float, scale: float, s
     title = placard.title
     permit = f"Permit {title.permit_number}, {title.jurisdiction}." if title.permit_number else f"{title.jurisdiction}."
     small = (
-        f"Plaque {placard.number} of {placard.of}, {placard.place}. {permit}",
+        f"Placard {placard.number} of {placard.of}, {placard.place}. {permit}",
         f"Revision {title.revision}, {title.revision_date}. {title.fingerprint}. {placard.section}. Not to scale.",
-        "Treat conductors as live until tested dead. More than one switch must be opened. Defers to the authority having jurisdiction.",
+        "Treat every conductor as energized until tested. More than one switch must be opened. The building department has the last word.",
     )
     for line in small:
         bottom = _small(line, MARGIN, bottom + 0.6, room, shapes)
@@ -329,8 +329,8 @@ def _symbols(placard: Placard, scale: float) -> list[tuple[str, float, str]]:
     """The symbols from right to left: text, module size before scaling, caption. Modules stay large enough to be read."""
     least = LEAST_MODULE_MM / scale
     wanted = [
-        (placard.offline, max(OFFLINE_MODULE_MM, least), "STEPS, WITHOUT NETWORK"),
-        (placard.address, max(QR_MODULE_MM, least), "RECORD OF THIS SYSTEM"),
+        (placard.offline, max(OFFLINE_MODULE_MM, least), "SCAN: STEPS, NO INTERNET NEEDED"),
+        (placard.address, max(QR_MODULE_MM, least), "SCAN: FULL RECORD"),
     ]
     return [symbol for symbol in wanted if symbol[0]]
 

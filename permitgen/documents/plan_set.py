@@ -80,12 +80,12 @@ class PlanSet:
 Draw = Callable[[PlanSet, "Box"], tuple[Drawing, ...]]
 
 _CIRCUIT_NOTES = (
-    "AMPACITY and CURRENT are those of the case that governs: at the terminals or after factors, whichever is nearer its limit.",
-    "(E) existing. A dash: not stated, or not judged for this circuit. Lengths are one way.",
+    "AMPACITY and CURRENT are those of the governing case: at the terminals or after factors, whichever is closer to its limit.",
+    "(E) existing. A dash: not stated, or not checked for this circuit. Lengths are one way.",
 )
 _LABEL_NOTES = (
-    "Wording in capitals where the section mandates it; a slash parts the lines. labels.pdf prints each true to size.",
-    "Labels withstand the environment they are in and are not handwritten, except for parts that change.",
+    "Wording in capitals where the section mandates it; a slash separates lines. labels.pdf prints each true to size.",
+    "Labels suit their environment and are not handwritten, except for parts that change.",
 )
 
 # Sheets after the cover, in the order of their numbers; each gives no drawing where it has nothing to say.

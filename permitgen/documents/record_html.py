@@ -18,6 +18,7 @@ from permitgen.documents.html_page import page
 from permitgen.documents.inline_svg import InlineSvg
 from permitgen.documents.sheets.one_line_sheet import one_line_drawings
 from permitgen.documents.site_map import MapStyle, map_shapes
+from permitgen.views.vocabulary import verdict_words
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.shapes import Shape
@@ -64,6 +65,7 @@ def _values(record: PublicRecord) -> dict[str, Any]:
     older = [row for row in record.revisions if row.number != record.identity.revision]
     return {
         "record": record,
+        "verdict_words": verdict_words(),
         "identity": record.identity,
         "languages": languages,
         "drawings": _drawings(record, tags),
@@ -79,7 +81,7 @@ def _map(site: SiteMap, text: EmergencyText) -> Markup:
     if site.is_empty:
         return Markup("")
     steps = "; ".join(f"{step.number}: {step.object}, {step.place}" for step in text.steps)
-    # The page is opened anywhere: only a plaque knows where its reader stands.
+    # The page is opened anywhere: only a placard knows where its reader stands.
     drawn = map_shapes(replace(site, you_are_here=None), *_MAP_MM, style=_MAP_STYLE)
     words = _SPANISH_MAP if text.language == "es" else {}
     return Markup(InlineSvg(words=words).svg(drawn.shapes, *_MAP_MM, says=f"{text.phrases.lines['where']}: {steps}"))  # noqa: S704  every text in it is escaped
@@ -91,7 +93,7 @@ def _drawings(record: PublicRecord, tags: dict[str, str]) -> list[dict[str, str]
         return []
     drawn = []
     for name, shapes, width, height in _one_line(record.one_line):
-        title = f"{name}, {record.identity.state}"
+        title = f"{name}, {record.identity.state_text}"
         svg = InlineSvg(targets=tags).svg(shapes, width, height, says=title)
         drawn.append({"title": title, "svg": Markup(svg)})  # noqa: S704  every text in it is escaped
     return drawn

@@ -29,7 +29,7 @@ def private_record_json(record: PrivateRecord) -> bytes:
         "number": record.number,
         "site_address": record.site_address,
         "people": [
-            _without_empty({n: getattr(p, n) for n in ("role", "name", "company", "licence", "phone", "email")}) for p in record.people
+            _without_empty({n: getattr(p, n) for n in ("role", "name", "company", "license", "phone", "email")}) for p in record.people
         ],
         "serial_numbers": [{"tag": s.tag, "serial_number": s.serial, "date": s.date or None} for s in record.serials],
         "settings": dict(record.settings),

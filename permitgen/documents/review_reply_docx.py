@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from permitgen.documents.docx_template import DocxProperties, filled_docx
 from permitgen.documents.resources import template_path
+from permitgen.views.vocabulary import state_word
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -44,7 +45,7 @@ def review_reply_fields(reply: ReviewReply) -> dict[str, Any]:
             "permit_number": title.permit_number,
             "revision": title.revision,
             "revision_date": title.revision_date,
-            "state": title.state,
+            "state": state_word(title.state),
             "contractor": title.contractor,
             "fingerprint": title.fingerprint,
             "status": title.status,

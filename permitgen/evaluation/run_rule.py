@@ -34,13 +34,13 @@ def _judged(rule: Rule, subject: Any, given: Given, book: str) -> Judgement:
     except MissingFactError as missing:
         return not_judged(*missing.names)
     except TableNotReadError as unread:
-        return Judgement(Verdict.NOT_JUDGED, f"not judged: {unread}", missing=(f"{UNREAD} {book}: {unread}",))
+        return Judgement(Verdict.NOT_JUDGED, f"not checked: {unread}", missing=(f"{UNREAD} {book}: {unread}",))
     except NotInTableError as blank:
-        return Judgement(Verdict.NOT_JUDGED, f"not judged: {blank}", missing=(str(blank),))
+        return Judgement(Verdict.NOT_JUDGED, f"not checked: {blank}", missing=(str(blank),))
     except NotInForceError as error:
         found = error.provision
         return does_not_apply(f"{found.book} has no such requirement") if found.status == "absent" else _not_confirmed(found.book)
 
 
 def _not_confirmed(book: str) -> Judgement:
-    return Judgement(Verdict.NOT_JUDGED, f"not judged: the text of {book} is not confirmed in this program", missing=(f"{UNREAD} {book}",))
+    return Judgement(Verdict.NOT_JUDGED, f"not checked: the text of {book} is not confirmed in this program", missing=(f"{UNREAD} {book}",))

@@ -20,6 +20,7 @@ from permitgen.rules.quantities.circuit_current import circuit_current
 from permitgen.rules.rule import Rule, all_rules
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.system.walks.circuit_sides import CircuitRole, role_of
+from permitgen.system.walks.in_series import circuits_in_series
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
 from permitgen.values.equation import selected
 from permitgen.values.trade_size import TRADE_SIZES
@@ -27,7 +28,7 @@ from permitgen.values.trade_size import TRADE_SIZES
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.equipment import Equipment
-    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.system.raceway import Raceway
     from permitgen.system.system import System
 
@@ -85,11 +86,11 @@ def _first_that_passes(
                 return candidate, _sizing(tag, what, choice.text, refused, refusal)
             refused, refusal = choice.text, found
     except MissingFactError as missing:
-        return given, Sizing(tag, what, "", "", "", f"not judged: {', '.join(missing.names)} not given")
+        return given, Sizing(tag, what, "", "", "", f"not checked: state {', '.join(missing.names)}")
     except NotInForceError as missing:
-        return given, Sizing(tag, what, "", "", "", f"not judged: {missing.provision.citation}")
+        return given, Sizing(tag, what, "", "", "", f"not checked: {missing.provision.citation}")
     except NotInTableError as missing:
-        return given, Sizing(tag, what, "", "", "", f"not judged: {missing}")
+        return given, Sizing(tag, what, "", "", "", f"not checked: {missing}")
     return given, _sizing(tag, what, "", refused, refusal)
 
 
@@ -110,33 +111,41 @@ def _refusal(given: Given, what: str, subject: Any) -> tuple[Rule, Judgement] | 
 
 
 def _size_devices(given: Given, made: list[Sizing]) -> Given:
-    for circuit in given.system.circuits.values():
-        for side, device in (("start", circuit.start_device), ("finish", circuit.finish_device)):
-            if device is None or device.rating_a is not None or circuit.existing:
-                continue
-            ratings = _device_choices(given, circuit.tag, side, device)
-            given, sizing = _first_that_passes(given, "overcurrent device", circuit.tag, _circuit(circuit.tag), ratings, keeps_graph=False)
-            made.append(sizing)
+    for tag, installed in given.system.devices.items():
+        if installed.device.rating_a is not None or _exists(given.system, installed):
+            continue
+        given, sizing = _first_that_passes(
+            given, "overcurrent device", tag, _device(tag), _device_choices(given, installed), keeps_graph=False
+        )
+        made.append(sizing)
     return given
 
 
-def _device_choices(given: Given, tag: str, side: str, device: OvercurrentDevice) -> Iterator[_Choice]:
-    current = circuit_current(given, given.system.circuits[tag])
+def _exists(system: System, installed: InstalledDevice) -> bool:
+    """What stands there already has the rating it has; a device at a circuit's end is as old as the circuit."""
+    if installed.circuit:
+        return system.circuits[installed.circuit].existing
+    return system.equipment[installed.enclosure].status == "existing"
+
+
+def _device(tag: str) -> Callable[[System], InstalledDevice]:
+    return lambda system: system.devices[tag]
+
+
+def _device_choices(given: Given, installed: InstalledDevice) -> Iterator[_Choice]:
+    currents = [circuit_current(given, circuit).required_a for circuit in circuits_in_series(given.system, installed)]
     # A 10 A device is standard from 2023, but only for circuits of few uses; who wants one writes it.
     for rating in (each for each in standard_ratings_a(given.code) if each >= SMALLEST_CHOSEN_A):
         value = selected(
             rating,
             "a",
             by="next standard rating",
-            inputs=(current.required_a,),
+            inputs=tuple(currents),
             symbol="OCPD",
-            title=f"overcurrent device of {tag}",
+            title=f"overcurrent device {installed.tag}",
             provision=given.provision("standard_ratings"),
         )
-        sized = replace(device, rating_a=value)
-        circuit = given.system.circuits[tag]
-        changed = replace(circuit, start_device=sized) if side == "start" else replace(circuit, finish_device=sized)
-        yield _Choice(f"{rating:g} A", given.system.with_circuit(changed))
+        yield _Choice(f"{rating:g} A", given.system.with_device(installed.device, replace(installed.device, rating_a=value)))
 
 
 def _size_conductors(given: Given, made: list[Sizing]) -> Given:

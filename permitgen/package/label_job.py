@@ -180,9 +180,9 @@ def label_list(opened: OpenedProject) -> str:
     ]
     for heading, notes in (
         ("on the placard", labels.on_placard),
-        ("exempt, printed on request", labels.exempt),
+        ("exempt", labels.exempt),
         ("remove", labels.remove),
-        ("not judged", labels.not_judged),
+        ("not checked", labels.not_judged),
     ):
         lines += [f"{heading}: {', '.join(part for part in (note.name, note.tag, note.place) if part)} ({note.why})" for note in notes]
     return "\n".join(lines)

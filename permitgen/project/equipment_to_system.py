@@ -307,6 +307,6 @@ _BUILDERS: dict[type[Any], Callable[[Cursor, dict[str, Any], ProjectFile], Equip
     kinds.RapidShutdownInitiatorModel: _initiator,
     kinds.EVSupplyEquipmentModel: _ev,
     kinds.ApplianceModel: _appliance,
-    kinds.GatewayModel: _plain(utilization.Gateway),
+    kinds.EnergyMonitorModel: _plain(utilization.EnergyMonitor),
     kinds.GroundingElectrodeSystemModel: _electrodes,
 }

@@ -89,7 +89,7 @@ def _read_power(value: Any) -> Measured | None:
 Power = Annotated[Measured | None, PlainValidator(_read_power), _schema("1500 W", "a power")]
 TransformerRating = Annotated[Measured | None, PlainValidator(_reads("kva", positive=True)), _schema("25 kVA", "an apparent power")]
 Watts = Annotated[Measured | None, PlainValidator(_reads("w", positive=True)), _schema("405 W", "a power")]
-Energy = Annotated[Measured | None, PlainValidator(_reads("kwh", positive=True)), _schema("13.5 kWh", "an energy")]
+Energy = Annotated[Measured | None, PlainValidator(_reads("kwh", positive=True)), _schema("12.4 kWh", "an energy")]
 Percent = Annotated[Measured | None, PlainValidator(_reads("percent", minimum=0)), _schema("2 %", "a percentage")]
 Resistance = Annotated[Measured | None, PlainValidator(_reads("ohm", minimum=0)), _schema("0.012 Ω", "a resistance")]
 Torque = Annotated[Measured | None, PlainValidator(_reads("lbf_in", positive=True)), _schema("45 lbf-in", "a torque")]

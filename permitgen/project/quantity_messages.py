@@ -19,7 +19,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "kva": ("25 kVA",),
     "w": ("405 W",),
     "kw": ("7.6 kW",),
-    "kwh": ("13.5 kWh",),
+    "kwh": ("12.4 kWh",),
     "ohm": ("0.5 Ω",),
     "megohm": ("500 MΩ",),
     "ohm_per_kft": ("0.778 Ω/kft",),

@@ -143,7 +143,7 @@ def _catalog_parts(check: _Check) -> Iterator[Problem]:
 def _branches(check: _Check) -> Iterator[Problem]:
     for tag, item in check.models.equipment.items():
         if isinstance(item, kinds.PVArrayModel) and item.branches and not item.module_inverter:
-            message = "branches are ac circuits of module inverters; expected module_inverter with the name of a catalog entry, or strings"
+            message = "branches are ac circuits of microinverters; expected module_inverter with the name of a catalog entry, or strings"
             yield check.problem(("equipment", tag, "branches"), message, at_key=True)
 
 

@@ -63,7 +63,7 @@ def _project(models: ProjectFile) -> ProjectFacts:
         permit_number=given.permit_number,
         revisions=tuple(Revision(number=r.number, date=r.date, reason=r.reason, by=r.by, file=r.file) for r in given.revisions),
         people=tuple(
-            Person(role=p.role, name=p.name, company=p.company, licence=p.licence, phone=p.phone, email=p.email) for p in given.people
+            Person(role=p.role, name=p.name, company=p.company, license=p.license, phone=p.phone, email=p.email) for p in given.people
         ),
     )
 

@@ -142,7 +142,7 @@ def require(fact: bool | None, message: str, *, missing: str = "", otherwise: Ve
 
 def not_judged(*missing: str) -> Judgement:
     """Return *not judged*, naming each fact that is missing."""
-    return Judgement(Verdict.NOT_JUDGED, f"not judged: {', '.join(missing)} not given", missing=tuple(missing))
+    return Judgement(Verdict.NOT_JUDGED, f"not checked: state {', '.join(missing)}", missing=tuple(missing))
 
 
 def does_not_apply(because: str) -> Judgement:
@@ -192,7 +192,7 @@ def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
             missing = tuple(dict.fromkeys(name for p in found for name in p.missing))
             remedies = tuple(r for p in found for r in p.remedies)
             return replace(worst, message=text, parts=tuple(parts), missing=missing, remedies=remedies)
-    return replace(does_not_apply(parts[0].because if parts else "nothing to judge"), parts=tuple(parts))
+    return replace(does_not_apply(parts[0].because if parts else "nothing to check"), parts=tuple(parts))
 
 
 def _tightness(judgement: Judgement) -> tuple[bool, float]:

@@ -13,24 +13,11 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit, End
     from permitgen.system.operating_mode import OperatingMode
-    from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
     from permitgen.system.terminal import Terminal
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
-
-
-@dataclass(frozen=True, slots=True)
-class InstalledDevice:
-    """An overcurrent device where it is installed: ``nodes`` are the graph nodes on both sides, ``enclosure`` a tag."""
-
-    tag: str
-    device: OvercurrentDevice
-    nodes: tuple[str, str]
-    enclosure: str
-    circuit: str
-    at: ProjectLine | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,18 +77,6 @@ class InstalledSource:
     at: ProjectLine | None = None
 
 
-def _devices(system: System) -> Iterator[InstalledDevice]:
-    for link in system.graph.links:
-        if link.device is None:
-            continue
-        node = link.first
-        tag = node.split(".", maxsplit=1)[0]
-        if tag not in system.equipment:
-            tag = link.second.split(".", maxsplit=1)[0]
-        circuit = next((n.split(".")[0] for n in (link.first, link.second) if n.split(".")[0] in system.circuits), "")
-        yield InstalledDevice(link.handle or link.part, link.device, (link.first, link.second), tag, circuit, link.device.at)
-
-
 def _terminations(system: System) -> Iterator[Termination]:
     for circuit in system.circuits.values():
         for end in circuit.ends:
@@ -140,7 +115,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
     "raceway": lambda system: iter(system.raceways.values()),
     "busbar": lambda system: iter(system.busbars.values()),
     "control circuit": lambda system: iter(system.controls.values()),
-    "device": _devices,
+    "device": lambda system: iter(system.devices.values()),
     "termination": _terminations,
     "neutral": _neutrals,
     "mode": lambda system: (InMode(str(mode), mode) for mode in system.modes),
@@ -167,7 +142,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
         "rapid_shutdown_initiator",
         "ev_supply_equipment",
         "appliance",
-        "gateway",
+        "energy_monitor",
         "grounding_electrode_system",
     )
 }

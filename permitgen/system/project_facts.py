@@ -30,7 +30,7 @@ class Person:
     role: str
     name: str = ""
     company: str = ""
-    licence: str = ""
+    license: str = ""
     phone: str = ""
     email: str = ""
     public: bool = False

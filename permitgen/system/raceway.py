@@ -77,7 +77,7 @@ class Raceway:
         Raises:
             MissingFactError: the project does not say.
         """
-        return stated(self.wet, f"whether {self.tag} lies in a wet place")
+        return stated(self.wet, f"whether {self.tag} is in a wet place")
 
     @property
     def buried(self) -> bool:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.graph import Graph, build_graph
 from permitgen.system.handle import Handle
+from permitgen.system.installed_device import InstalledDevice, devices_of
 from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from permitgen.system.control_circuit import ControlCircuit
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.load import Load
+    from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.power_source import PowerSource
     from permitgen.system.project_facts import Assumption, Attachment, Jurisdiction, ProjectFacts, RecordFacts, ReviewComment, Site
     from permitgen.system.raceway import Raceway
@@ -63,6 +65,11 @@ class System:
     def busbars(self) -> Mapping[str, Busbar]:
         """Busbars by tag of their enclosure."""
         return {bus.tag: bus for item in self.equipment.values() for bus in item.busbars()}
+
+    @cached_property
+    def devices(self) -> Mapping[str, InstalledDevice]:
+        """Overcurrent devices by id, wherever they stand."""
+        return {device.tag: device for device in devices_of(self)}
 
     @cached_property
     def handles(self) -> Mapping[str, Handle]:
@@ -126,7 +133,7 @@ class System:
         return self._keeping_graph(replace(self, raceways={**self.raceways, raceway.tag: raceway}))
 
     def _keeping_graph(self, other: System) -> System:
-        for name in ("graph", "sources", "utility_nodes", "busbars", "handles", "modes", "circuits_in_run", "circuits_at"):
+        for name in ("graph", "sources", "utility_nodes", "busbars", "devices", "handles", "modes", "circuits_in_run", "circuits_at"):
             # Asked for here, once, and handed on: else every trial of a size would find it anew.
             other.__dict__[name] = getattr(self, name)
         return other
@@ -134,6 +141,16 @@ class System:
     def keeps_graph_of(self, other: System) -> bool:
         """Whether this system was made from ``other`` by a change of sizes that kept its graph."""
         return "graph" in self.__dict__ and self.__dict__["graph"] is other.__dict__.get("graph")
+
+    def with_device(self, old: OvercurrentDevice, new: OvercurrentDevice) -> System:
+        """Return the same system with one overcurrent device replaced, wherever it stands."""
+        for circuit in self.circuits.values():
+            if circuit.start_device is old:
+                return self.with_circuit(replace(circuit, start_device=new))
+            if circuit.finish_device is old:
+                return self.with_circuit(replace(circuit, finish_device=new))
+        holder = next(item for item in self.equipment.values() if item.holds(old))
+        return self.with_equipment(holder.with_device(old, new))
 
     def with_equipment(self, item: Equipment) -> System:
         """Return the same system with one piece of equipment replaced."""

@@ -125,8 +125,21 @@ def view_of(evaluation: Evaluation, fingerprint: str) -> CalculationSheet:
         ),
         circuits=tuple(_circuit_row(evaluation, circuit) for circuit in evaluation.system.circuits.values()),
         groups=_groups(evaluation),
-        doubts=tuple(dict.fromkeys((f.section, f.doubt) for f in findings if f.doubt and f.verdict != str(Verdict.DOES_NOT_APPLY))),
+        doubts=_doubts(findings),
     )
+
+
+_RESTS_ON_NOTHING = (str(Verdict.NOT_JUDGED), str(Verdict.DOES_NOT_APPLY))
+
+
+def _doubts(findings: list[FindingText]) -> tuple[tuple[str, str], ...]:
+    """Return section and what is to be confirmed; an asterisk marks a row on which a verdict of this project rests."""
+    rows: dict[tuple[str, str], bool] = {}
+    for finding in findings:
+        if finding.doubt and finding.verdict != str(Verdict.DOES_NOT_APPLY):
+            row = (finding.section, finding.doubt)
+            rows[row] = rows.get(row, False) or finding.verdict not in _RESTS_ON_NOTHING
+    return tuple((f"{section} *" if decided else section, doubt) for (section, doubt), decided in rows.items())
 
 
 def _circuit_row(evaluation: Evaluation, circuit: Circuit) -> CircuitRow:

@@ -9,6 +9,7 @@ from permitgen.rules.judgement import Verdict
 from permitgen.views.findings import finding_text
 from permitgen.views.schedules import Schedule
 from permitgen.views.title import status_of
+from permitgen.views.vocabulary import verdict_word
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -42,7 +43,7 @@ def calculation_summary_of(evaluation: Evaluation) -> CalculationSummary:
 
 def _open_findings(evaluation: Evaluation) -> Schedule:
     rows = tuple(
-        (str(finding.verdict), finding.subject, text.message, _section(text.section, evaluation))
+        (verdict_word(str(finding.verdict)), finding.subject, text.message, _section(text.section, evaluation))
         for finding in evaluation.findings
         if finding.verdict in _OPEN
         for text in (finding_text(finding, ""),)
@@ -61,8 +62,10 @@ def _governing(evaluation: Evaluation) -> Schedule:
         governing = max(found, key=_nearness)
         text = finding_text(governing, "")
         section = _section(text.section, evaluation)
-        rows.append((text.title, governing.subject, str(len(found)), text.computed, text.relation, text.limit, section, text.verdict))
-    headings = ("REQUIREMENT", "SUBJECT", "OF", "COMPUTED", "", "LIMIT", "SECTION", "RESULT")
+        rows.append(
+            (text.title, governing.subject, str(len(found)), text.computed, text.relation, text.limit, section, verdict_word(text.verdict))
+        )
+    headings = ("REQUIREMENT", "SUBJECT", "CASES", "COMPUTED", "", "LIMIT", "SECTION", "RESULT")
     return Schedule("Governing cases", headings, tuple(sorted(rows)))
 
 

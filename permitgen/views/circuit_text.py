@@ -36,12 +36,12 @@ def conductor_text(circuit: Circuit) -> str:
 def ground_text(conductors: Conductors) -> str:
     """Return the equipment grounding conductor in words, or an empty string."""
     if conductors.egc_shared_with:
-        return f"ground shared with {conductors.egc_shared_with}"
+        return f"EGC shared with {conductors.egc_shared_with}"
     if conductors.has_no_egc:
-        return "no equipment ground"
+        return "no EGC"
     if not conductors.has_wire_egc:
-        return "ground by raceway"
-    return f"ground {conductors.egc_size} {_MATERIAL[conductors.egc_material]}" if conductors.egc_size is not None else ""
+        return "raceway as EGC"
+    return f"EGC {conductors.egc_size} {_MATERIAL[conductors.egc_material]}" if conductors.egc_size is not None else ""
 
 
 def device_text(device: OvercurrentDevice) -> str:

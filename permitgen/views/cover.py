@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.quantities.system_size import pv_power_w, storage_energy_kwh
 from permitgen.views.one_line_ratings import rating_lines
 from permitgen.views.title import title_of
+from permitgen.views.vocabulary import option_words
 from permitgen.views.wording import CAUTIONS, DEFERENCE, number_text, value_text
 
 if TYPE_CHECKING:
@@ -80,8 +81,8 @@ def _scope(system: System) -> list[str]:
 
 
 def _who(person: Person) -> str:
-    licence = f"licence {person.licence}" if person.licence else ""
-    return ", ".join(part for part in (person.company, person.name, licence, person.phone, person.email) if part)
+    license_text = f"license {person.license}" if person.license else ""
+    return ", ".join(part for part in (person.company, person.name, license_text, person.phone, person.email) if part)
 
 
 def _codes(evaluation: Evaluation) -> tuple[str, ...]:
@@ -89,8 +90,8 @@ def _codes(evaluation: Evaluation) -> tuple[str, ...]:
     lines = [evaluation.given.code.edition.book]
     if jurisdiction.fire_code:
         lines.append(jurisdiction.fire_code)
-    lines += [f"local amendment: {name}" for name in jurisdiction.amendments] or ["no local amendments stated"]
-    lines += [f"reading chosen, {name.replace('_', ' ')}: {choice}" for name, choice in jurisdiction.options]
+    lines += [f"Local amendment: {name}" for name in jurisdiction.amendments] or ["No local amendments stated"]
+    lines += [f"Local interpretation: {option_words(name, choice)}" for name, choice in jurisdiction.options]
     return tuple(lines)
 
 

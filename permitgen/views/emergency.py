@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class EmergencyStep:
-    """One step: go to ``place``, take hold of ``object``, do ``action``. ``stops`` says in words what it stops, ``stop_tags`` by tag."""
+    """One step: go to ``place``, take hold of ``object``, do ``action``. ``stops`` says so in words (``stops solar panels``), ``stop_tags`` by tag."""
 
     number: int
     tag: str
@@ -144,8 +144,15 @@ def _alarm(system: System, shutdown: Shutdown, phrases: Phrases) -> str:
         return phrases.say("no_steps")
     if shutdown.still_live:
         tags = dict.fromkeys(node.partition(".")[0] for node in shutdown.still_live)
-        return phrases.say("steps_do_not_make_dead", tags=phrases.listed(tuple(tags)))
+        names = dict.fromkeys(_named(system, tag) for tag in tags)
+        return phrases.say("steps_do_not_make_dead", tags=phrases.listed(tuple(names)))
     return ""
+
+
+def _named(system: System, tag: str) -> str:
+    """Return the name of a load or piece of equipment; its tag where it has no name."""
+    load, item = system.loads.get(tag), system.equipment.get(tag)
+    return (load.name if load is not None else "") or (item.name if item is not None else "") or tag
 
 
 def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[EmergencyStep, ...]:
@@ -165,11 +172,19 @@ def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[Emerge
                 place=_place(handle, phrases),
                 object=object_text(system, handle, phrases),
                 action=phrases.choose(f"action.{handle.action}", "action.default"),
-                stops=phrases.listed(tuple(grouped_sources(stopped, phrases))),
+                stops=_stops(stopped, phrases),
                 stop_tags=tuple(dict.fromkeys(s.tag for s in stopped)),
             )
         )
     return tuple(found)
+
+
+def _stops(stopped: tuple[PowerSource, ...], phrases: Phrases) -> str:
+    """Say what a step stops; utility power is cut off, it does not stop."""
+    if not stopped:
+        return ""
+    key = "stops.utility" if any(source.kind == "utility" for source in stopped) else "stops"
+    return phrases.say(key, sources=phrases.listed(tuple(grouped_sources(stopped, phrases))))
 
 
 def object_text(system: System, handle: Handle, phrases: Phrases) -> str:

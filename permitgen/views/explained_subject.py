@@ -41,7 +41,7 @@ def explained(evaluation: Evaluation, subject: str) -> ExplainedSubject | None:
         return None
     found = [f for f in evaluation.findings if _belongs(f.subject, subject) and f.verdict is not Verdict.DOES_NOT_APPLY]
     choices = tuple(
-        f"{s.what} {s.chosen or 'open'}" + (f"; {s.refused} was refused by {s.refused_by}: {s.reason}" if s.refused else "")
+        f"{s.what} {s.chosen or 'blank'}" + (f"; {s.refused} fails {s.refused_by}: {s.reason}" if s.refused else "")
         for s in evaluation.sizings
         if s.tag == subject
     )

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from permitgen.views.plans.elevations import Elevation, Elevations
 
 _ON_ONE_LINE = 4
-_NOTE = "LABELS: numbers of the label schedule, E-607, on that equipment."
+_NOTE = "LABELS: numbers refer to the label schedule, E-607."
 
 
 @dataclass(frozen=True, slots=True)

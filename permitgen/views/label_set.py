@@ -103,11 +103,11 @@ class _Builder:
             self.note("left_out", spec, None, "left out by the project file")
             return
         if found is None:
-            self.note("not_judged", spec, None, "the project does not state what decides whether it is due")
+            self.note("not_judged", spec, None, "the project file does not say whether it is required")
             return
         if not self._is_due(spec, asked):
             if found and spec.basis == "exempt":
-                self.note("exempt", spec, found[0], "dwellings are exempt; printed on request")
+                self.note("exempt", spec, found[0], "dwellings are exempt")
             return
         if asked == PRINT and not found:
             found = self.holds_on("is_service_disconnect") or ()
@@ -130,9 +130,9 @@ class _Builder:
         for item in stated:
             is_false = self._is_false_at(spec, item)
             if is_false is None:
-                self.note("not_judged", spec, on_equipment(item), "whether the label that hangs there still holds; read it and compare")
+                self.note("not_judged", spec, on_equipment(item), "whether the existing label is still correct; read it and compare")
             elif is_false:
-                self.note("remove", spec, on_equipment(item), spec.remove_because or "nothing asks for it there any more")
+                self.note("remove", spec, on_equipment(item), spec.remove_because or "no longer required there")
         for subject in self._hung_before(spec):
             if all(subject.equipment != item.tag for item in stated):
                 self.note("remove", spec, subject, spec.remove_because)
@@ -175,7 +175,7 @@ class _Builder:
         edition = self.edition if any(self.edition in w.editions for w in spec.wordings) else self._fire_edition(spec)
         wording = wording_for(spec, edition, lambda name: self._holds_for(name, subject)) if edition else None
         if wording is None:
-            self.note("not_judged", spec, subject, "which wording applies depends on a fact the project does not state")
+            self.note("not_judged", spec, subject, "the project file does not say which wording applies")
             return
         for values in self._value_sets(spec, subject):
             use = LabelUse(

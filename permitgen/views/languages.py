@@ -11,6 +11,8 @@ from typing import Any
 
 import yaml
 
+from permitgen.views.vocabulary import things
+
 LANGUAGES = ("en", "es")
 """English first: it is the language of the code and the one others fall back to."""
 
@@ -58,8 +60,10 @@ class Phrases:
 
 @cache
 def _lines(language: str) -> Mapping[str, str]:
+    """Return the phrases of one language with the homeowner's words of things."""
     loaded: Any = yaml.safe_load(files("permitgen.views.phrases").joinpath(f"{language}.yaml").read_text("utf-8"))
-    return {str(key): str(text) for key, text in loaded.items()}
+    words = {key: thing.at_home(language) for key, thing in things().items()}
+    return words | {str(key): str(text) for key, text in loaded.items()}
 
 
 @cache

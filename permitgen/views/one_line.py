@@ -27,7 +27,7 @@ UnitKind = Literal[
     "power inlet",
     "vehicle supply",
     "appliance",
-    "gateway",
+    "energy_monitor",
     "initiator",
     "loads",
     "bonding",

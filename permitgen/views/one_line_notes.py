@@ -52,10 +52,10 @@ def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
     bonded = [item.tag for item in system.equipment.values() if item.neutral_bond is not None and item.neutral_bond.state.is_bonded]
     if bonded:
         found.append(
-            f"Neutral and ground are bonded at {' and '.join(bonded)} and at no other place drawn here, the utility's equipment excepted."
+            f"Neutral and ground are bonded at {' and '.join(bonded)} and nowhere else on this drawing, except in the utility's equipment."
         )
     found += _island(system)
-    found.append("A number in a black disc is the step of the shutdown procedure on the directory placard, E-608.")
+    found.append("A number in a black disc is a step of the shutdown procedure on the directory placard, E-608.")
     if any(isinstance(item, PVArray) for item in system.equipment.values()):
-        found.append("Array boundary: dash-dot line. Conductors beyond it are controlled by rapid shutdown.")
+        found.append("Array boundary: dash-dot line. Conductors outside it are controlled by rapid shutdown.")
     return tuple(found)

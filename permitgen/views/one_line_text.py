@@ -68,7 +68,7 @@ def _ground(circuit: Circuit) -> list[str]:
     if conductors.has_no_egc:
         return ["no G"]
     if not conductors.has_wire_egc:
-        return ["G by raceway"]
+        return ["raceway as EGC"]
     return [f"(1) {size_text(conductors.egc_size)} G"] if conductors.egc_size is not None else []
 
 

@@ -44,7 +44,7 @@ _KINDS: dict[str, UnitKind] = {
     "power_inlet": "power inlet",
     "ev_supply_equipment": "vehicle supply",
     "appliance": "appliance",
-    "gateway": "gateway",
+    "energy_monitor": "energy_monitor",
     "rapid_shutdown_initiator": "initiator",
 }
 # Which branch comes first where nothing else orders them: what carries the dwelling's supply, then sources, then loads.
@@ -62,7 +62,7 @@ _ORDER: tuple[UnitKind, ...] = (
     "power inlet",
     "vehicle supply",
     "appliance",
-    "gateway",
+    "energy_monitor",
     "initiator",
 )
 
@@ -240,7 +240,7 @@ def _supply_end(item: Equipment) -> SupplyEnd:
 def _symbol(item: Equipment) -> str:
     """Return which of several symbols of its kind a unit is drawn with."""
     if isinstance(item, PVArray):
-        return "module inverter" if item.module_inverter is not None else "converter" if item.converter is not None else ""
+        return "microinverter" if item.module_inverter is not None else "converter" if item.converter is not None else ""
     if isinstance(item, EnergyStorageSystem):
         return item.coupling
     return ""

@@ -68,7 +68,7 @@ class DirectoryEntry:
 
 @dataclass(frozen=True, slots=True)
 class Placard:
-    """One plaque. ``heading_up_deg`` is the compass direction at the top of its map, None where the wall is not stated.
+    """One placard. ``heading_up_deg`` is the compass direction at the top of its map, None where the wall is not stated.
 
     ``offline`` is the plain text of the second symbol, ``offline_short`` what it says where the plate has no room for all.
     ``refusal`` is not empty when the steps do not make the house dead: then no placard may be posted.
@@ -131,14 +131,14 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
         text=text,
         rows=rows,
         directory=_directory(rows),
-        see_also=tuple(f"Plaque {number}: {_place(other)}" for number, other in enumerate(places, start=1) if other is not here),
+        see_also=tuple(f"Placard {number}: {_place(other)}" for number, other in enumerate(places, start=1) if other is not here),
         map=replace(emergency.map, you_are_here=_point(here) or emergency.map.you_are_here),
         heading_up_deg=_heading_up(here),
         address=emergency.address,
         record_id=system.record.record_id if system.record is not None else "",
         offline=offline_text(text),
         offline_short=offline_text(text, OFFLINE_SHORT),
-        refusal="" if emergency.makes_dead else text.alarm or "These steps do not make every load conductor dead.",
+        refusal="" if emergency.makes_dead else text.alarm or "These steps do not cut off power everywhere.",
     )
 
 
@@ -151,7 +151,7 @@ def _point(here: LabelSubject) -> Point | None:
 
 
 def _heading_up(here: LabelSubject) -> float | None:
-    """A plaque on a wall that faces a direction is read facing the opposite one."""
+    """A placard on a wall that faces a direction is read facing the opposite one."""
     faces = here.place.faces if here.place is not None else ""
     return (COMPASS[faces] + 180) % 360 if faces in COMPASS else None
 

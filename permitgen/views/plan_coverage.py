@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-_OUTSIDE = "supplied by the applicant"
+_OUTSIDE = "by the applicant, separately"
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +22,7 @@ class CoverageRow:
 ITEMS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Scope of work and system size", ("G-001",)),
     ("Address, owner, authority", ("G-001",)),
-    ("Installer and preparer with licence", ("G-001",)),
+    ("Installer and preparer with license", ("G-001",)),
     ("Adopted codes, editions, amendments", ("G-001",)),
     ("Sheet index", ("G-001",)),
     ("Legend of symbols and abbreviations", ("G-002",)),
@@ -63,8 +63,6 @@ def coverage_of(sheets: Iterable[str]) -> tuple[CoverageRow, ...]:
     rows = []
     for item, places in ITEMS:
         found = [place for place in places if place in drawn]
-        where = ", ".join(found) or (
-            _OUTSIDE if not places or places == ("Z-001",) else f"not in this set ({', '.join(places)} has nothing to show)"
-        )
+        where = ", ".join(found) or (_OUTSIDE if not places or places == ("Z-001",) else f"none in this set ({', '.join(places)})")
         rows.append(CoverageRow(item, where, bool(found)))
     return tuple(rows)

@@ -96,8 +96,8 @@ def title_block_of(evaluation: Evaluation, fingerprint: str) -> TitleBlock:
             if value or name == "Checked"
         ),
         caution=f"{CAUTIONS[0]} {CAUTIONS[2].split('. ')[0]}.",
-        status=title.status,
-        violation=f"NOT FOR CONSTRUCTION: {title.status} See E-605." if title.has_violations else "",
+        status=f"{title.status} See E-605.",
+        violation=f"NOT FOR CONSTRUCTION. {title.status} See E-605." if title.has_violations else "",
         fingerprint=title.fingerprint,
     )
 
@@ -108,8 +108,8 @@ def _preparer(people: tuple[Person, ...]) -> tuple[str, ...]:
     person = next((p for word in wanted for p in people if word in p.role), None)
     if person is None:
         return ("preparer not stated",)
-    licence = f"Licence {person.licence}" if person.licence else ""
-    return tuple(line for line in (person.company, person.name, licence, person.phone, person.email) if line)
+    license_text = f"License {person.license}" if person.license else ""
+    return tuple(line for line in (person.company, person.name, license_text, person.phone, person.email) if line)
 
 
 def _codes(evaluation: Evaluation) -> tuple[str, ...]:

@@ -54,6 +54,11 @@ class RecordIdentity:
     digest: str
     status: str
 
+    @property
+    def state_text(self) -> str:
+        """What the page rests on, as it is printed."""
+        return "as built" if self.state == "as built" else "permit plans, no field results recorded yet"
+
 
 @dataclass(frozen=True, slots=True)
 class RevisionRow:
@@ -162,7 +167,7 @@ class PersonRow:
     role: str
     name: str
     company: str
-    licence: str
+    license: str
     phone: str
     email: str
 
@@ -363,7 +368,7 @@ def _private(comparison: Comparison, whole: PublicRecord) -> PrivateRecord:
         project=system.project.name,
         number=system.project.number,
         site_address=system.project.address,
-        people=tuple(PersonRow(p.role, p.name, p.company, p.licence, p.phone, p.email) for p in system.project.people),
+        people=tuple(PersonRow(p.role, p.name, p.company, p.license, p.phone, p.email) for p in system.project.people),
         serials=tuple(serials.values()),
         settings=tuple(system.settings.items()),
         results=whole.results,

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.generator import Generator
 from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.system import System
-    from permitgen.views.emergency import EmergencyText
+    from permitgen.views.emergency import EmergencyStep, EmergencyText
     from permitgen.views.languages import Phrases
 
 
@@ -25,7 +26,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class MaintenanceRow:
-    """One thing to check: how often, and the next date where commissioning is recorded."""
+    """One thing to check: how often, and the next date where commissioning is recorded, else empty."""
 
     task: str
     every: str
@@ -71,8 +72,8 @@ def _have(system: System, phrases: Phrases) -> tuple[str, ...]:
 
 
 def _name(name: str, tag: str, phrases: Phrases) -> str:
-    """Names of equipment are the project's own words; where no translation is given, the tag on the label is what matters."""
-    return name if phrases.language == "en" else phrases.own.get(name, tag)
+    """Names of equipment are the project's own words; an English name tells a reader of another language more than a tag."""
+    return phrases.own.get(name, name or tag)
 
 
 def backed_up_panels(system: System) -> tuple[str, ...]:
@@ -92,7 +93,7 @@ def _answers(system: System, emergency: EmergencyText) -> tuple[Answer, ...]:
     answers = [
         Answer(phrases.say("owner.q.outage"), _outage(system, phrases)),
         Answer(phrases.say("owner.q.off"), (phrases.say("owner.a.off"),)),
-        Answer(phrases.say("owner.q.on"), (phrases.say("owner.a.on"),), _on_again(emergency)),
+        Answer(phrases.say("owner.q.on"), (phrases.say("owner.a.on"),), _on_again(system, emergency)),
         Answer(phrases.say("owner.q.alarm"), (phrases.say("owner.a.alarm"), phrases.say("owner.a.alarm.call"))),
     ]
     solar = next((step.number for step in emergency.steps if any(_is_solar(system, tag) for tag in step.stop_tags)), None)
@@ -116,16 +117,25 @@ def _outage(system: System, phrases: Phrases) -> tuple[str, ...]:
     if shed:
         lines.append(phrases.say("owner.a.outage.shed", loads=phrases.listed(shed)))
     lines.append(phrases.say("owner.a.outage.save"))
-    if any(source.kind == "generator" for source in system.sources.values()):
+    generators = [item for item in system.equipment.values() if isinstance(item, Generator)]
+    if any(not item.is_portable for item in generators):
         lines.append(phrases.say("owner.a.outage.generator"))
+    if any(item.is_portable for item in generators):
+        lines.append(phrases.say("owner.a.outage.generator.portable"))
     return tuple(lines)
 
 
-def _on_again(emergency: EmergencyText) -> tuple[str, ...]:
-    """The emergency steps backwards: the service first, the generator last."""
+def _on_again(system: System, emergency: EmergencyText) -> tuple[str, ...]:
+    """The emergency steps backwards: the service first, the generator last. A stop is reset, it is not turned on."""
     generator = [step for step in emergency.steps if ".stop" in step.handle]
     others = [step for step in reversed(emergency.steps) if step not in generator]
-    return tuple(f"{step.object}: ON. {step.place}" for step in (*others, *generator))
+    return tuple(f"{_again(system, step, emergency.phrases)}. {step.place}" for step in (*others, *generator))
+
+
+def _again(system: System, step: EmergencyStep, phrases: Phrases) -> str:
+    handle = system.handles[step.handle]
+    kind = "storage stop" if step.object == phrases.say("object.storage stop") else handle.kind
+    return phrases.choose(f"again.{kind}", "again.default", object=step.object)
 
 
 # Task, months between, kind of source that must be there (empty: always).
@@ -148,7 +158,7 @@ def _maintenance(system: System, phrases: Phrases, commissioned: str) -> tuple[M
             task=phrases.say(f"owner.task.{task}"),
             every=phrases.say(f"owner.every.{months}"),
             months=months,
-            next=next_date(commissioned, 12 if task == "thermal" else months) if commissioned else phrases.say("owner.maintenance.after"),
+            next=next_date(commissioned, 12 if task == "thermal" else months) if commissioned else "",
         )
         for task, months, kind in _TASKS
         if not kind or kind in kinds

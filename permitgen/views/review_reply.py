@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.views.plan_sheets import SHEETS
 from permitgen.views.title import DocumentTitle, title_of
+from permitgen.views.vocabulary import state_word
 from permitgen.views.wording import plural
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def _facts(evaluation: Evaluation, title: DocumentTitle) -> tuple[tuple[str, str
         ("Contractor", title.contractor),
         ("Revision", title.revision),
         ("Date of the revision", title.revision_date),
-        ("State judged", title.state),
+        ("Based on", state_word(title.state)),
         ("Fingerprint", title.fingerprint),
     )
     return tuple((name, value or NOT_STATED) for name, value in facts)

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
-from permitgen.rules.subjects import SUBJECTS, InstalledDevice
+from permitgen.system.installed_device import InstalledDevice
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.views.circuit_text import conductor_text, device_text
 from permitgen.views.findings import numbers_of
 from permitgen.views.one_line_ratings import rating_lines
+from permitgen.views.vocabulary import verdict_word
 from permitgen.views.wiring_schedules import identification_rows, supports_rows
 from permitgen.views.wording import value_text
 
@@ -89,7 +90,7 @@ def _with_rows(*schedules: Schedule) -> tuple[Schedule, ...]:
 def worst_verdict(findings: Iterable[Finding]) -> str:
     """Return the heaviest verdict among findings, or a dash where nothing was judged."""
     verdicts = {finding.verdict for finding in findings}
-    return next((str(verdict) for verdict in _WEIGHT if verdict in verdicts), _NOTHING)
+    return next((verdict_word(str(verdict)) for verdict in _WEIGHT if verdict in verdicts), _NOTHING)
 
 
 def findings_about(evaluation: Evaluation, tag: str) -> list[Finding]:
@@ -156,7 +157,7 @@ def _raceway_row(evaluation: Evaluation, run: Raceway) -> tuple[str, ...]:
 
 def _devices(evaluation: Evaluation) -> Schedule:
     headings = ("DEVICE", "IN", "RATING", "INTERRUPTING", "AVAILABLE", "CIRCUIT", "RESULT")
-    devices = SUBJECTS["device"](evaluation.system)
+    devices = evaluation.system.devices.values()
     return Schedule("Overcurrent devices", headings, tuple(_device_row(evaluation, device) for device in devices))
 
 

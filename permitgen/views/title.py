@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class DocumentTitle:
-    """Facts of the title block, as printed. ``status`` says in a sentence whether rules are violated or could not be judged.
+    """Facts of the title block, as printed. ``status`` says in a sentence how many checks fail, pass, or lack information.
 
     ``has_violations`` has it stand out on every page, and a document of the package that could not be made counts.
     """
@@ -64,17 +64,13 @@ def title_of(evaluation: Evaluation, fingerprint: str) -> DocumentTitle:
 
 
 def status_of(evaluation: Evaluation) -> str:
-    """Return a sentence on how the rules stand, and one on the documents of the package that could not be made."""
+    """Return a sentence on how the rules stand; what fails stands first, and what was not checked is always counted.
+
+    Before it stands which documents of the package could not be made.
+    """
     counts = evaluation.counts
-    violated, unjudged = counts[Verdict.VIOLATED], counts[Verdict.NOT_JUDGED]
-    parts = []
-    if violated:
-        parts.append(f"{plural(violated, 'rule is', 'rules are')} violated")
-    if unjudged:
-        parts.append(f"{plural(unjudged, 'rule', 'rules')} could not be judged")
-    if counts[Verdict.CAUTION]:
-        parts.append(plural(counts[Verdict.CAUTION], "caution"))
-    if not violated:
-        parts.insert(0, "No violation found in the rules that were judged")
-    missing = f"Not in this package, could not be made: {', '.join(evaluation.not_made)}. " if evaluation.not_made else ""
-    return missing + "; ".join(parts) + "."
+    fail = f"{counts[Verdict.VIOLATED]} FAIL, " if counts[Verdict.VIOLATED] else ""
+    cautions, open_count = plural(counts[Verdict.CAUTION], "caution"), counts[Verdict.NOT_JUDGED]
+    missing = " (information missing)" if open_count else ""
+    not_made = f"Not in this package, could not be made: {', '.join(evaluation.not_made)}. " if evaluation.not_made else ""
+    return f"{not_made}Checked: {fail}{counts[Verdict.PASSES]} pass, {cautions}, {open_count} not checked{missing}."

@@ -44,15 +44,15 @@ _MINUS = "−"
 _NO_BREAK = "\u00a0"
 
 CAUTIONS: tuple[str, ...] = (
-    "Treat every conductor as live until it is proven dead with a tester that was proven before and after.",
-    "Lock out and tag every source before work: utility, storage, generator and solar each feed the house on their own.",
-    "More than one switch must be opened to make this system dead. Opening the service disconnect alone does not do it.",
-    "Array conductors are live in daylight; battery units hold energy with every switch off.",
+    "Treat every conductor as energized until tested de-energized with a tester checked on a known live source before and after.",
+    "Lock out and tag every source before work: utility, storage, generator and solar each feed the house independently.",
+    "More than one switch must be opened to de-energize this system. Opening the service disconnect alone is not enough.",
+    "Array conductors are live whenever there is light; battery units hold energy with every switch off.",
     "Work by qualified persons only. Manufacturer's instructions and equipment markings govern over this document.",
 )
 DEFERENCE = (
     "This document assists permit and field work. It does not replace the adopted code, the authority having jurisdiction, "
-    "the instructions that come with listed equipment, or the judgement of a licensed person."
+    "the instructions that come with listed equipment, or the judgment of a licensed person."
 )
 
 

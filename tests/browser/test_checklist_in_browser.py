@@ -72,15 +72,15 @@ def fill(page):
     page.fill("#instrument", "TD-7")
     torque = line(page, "torque:C7@MID.PV:L1")
     torque.locator("input[inputmode=decimal]").first.fill("44,5")
-    saved(page, lambda: torque.get_by_role("button", name="Keep", exact=True).click())
+    saved(page, lambda: torque.get_by_role("button", name="Save", exact=True).click())
     conductor = line(page, "conductor:C7")
-    conductor.get_by_role("button", name="Built otherwise", exact=True).click()
+    conductor.get_by_role("button", name="Different from plans", exact=True).click()
     conductor.locator("select").select_option("6 AWG")
     conductor.get_by_label("Reason").fill("8 AWG was not on the truck")
-    saved(page, lambda: conductor.get_by_role("button", name="Keep: built otherwise").click())
+    saved(page, lambda: conductor.get_by_role("button", name="Save: different from plans").click())
     serial = line(page, "serial:ESS1")
     serial.get_by_label("Value").fill("INV-SERIAL-48151623")
-    saved(page, lambda: serial.get_by_role("button", name="Keep", exact=True).click())
+    saved(page, lambda: serial.get_by_role("button", name="Save", exact=True).click())
     bond = line(page, "neutral-open:HP")
     bond.locator("summary").click()
     bond.get_by_label("Why it could not be tested").fill("utility had to stay on")
@@ -88,7 +88,7 @@ def fill(page):
     clean = line(page, "clean:MID")
     clean.locator("summary").click()
     clean.get_by_label("Note").fill(SCRIPT)
-    saved(page, lambda: clean.get_by_role("button", name="Keep note").click())
+    saved(page, lambda: clean.get_by_role("button", name="Save note").click())
     clean = line(page, "clean:MID")
     saved(page, lambda: clean.get_by_role("button", name="Yes, done").click())
     photo = line(page, "photo:HP:open")
@@ -163,7 +163,7 @@ def test_pass_needs_its_number(phone, pages):
     torque = line(page, "torque:C7@MID.PV:L2")
     for typed in ("", "tight", "4 5", "1e2"):
         torque.locator("input[inputmode=decimal]").first.fill(typed)
-        torque.get_by_role("button", name="Keep", exact=True).click()
+        torque.get_by_role("button", name="Save", exact=True).click()
         assert torque.get_attribute("data-state") == ""
         assert torque.get_by_role("alert").inner_text() == "A number is needed here."
     assert torque.get_by_role("button", name="Yes").count() == 0
@@ -180,7 +180,7 @@ def test_a_correction_keeps_the_old_entry(phone, pages, tmp_path):
         if torque.get_by_role("button", name="Correct or add").count():
             torque.get_by_role("button", name="Correct or add").click()
         torque.locator("input[inputmode=decimal]").first.fill(typed)
-        saved(page, lambda: torque.get_by_role("button", name="Keep", exact=True).click())
+        saved(page, lambda: torque.get_by_role("button", name="Save", exact=True).click())
     assert torque.get_attribute("data-state") == "passes"
     assert "30" in torque.locator(".history").inner_text()
     entries = json.loads(exported(page, tmp_path).read_text("utf-8"))["entries"]

@@ -49,7 +49,7 @@ def test_check_gives_sarif_2_1_0():
 def test_explain_prints_the_chain_down_to_the_file():
     done = _run("explain", "demo_project", "C7")
     assert done.returncode == 0
-    assert "I_125 = k × I = 1.25 × 34.8" in done.stdout
+    assert "I_125 = k × I = 1.25 × 33.12" in done.stdout
     assert "project.yaml:" in done.stdout
     assert "Table 310.16" in done.stdout
 

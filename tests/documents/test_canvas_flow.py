@@ -36,7 +36,7 @@ COLUMNS = (
 )
 BLOCKS = (
     Title("Electrical calculations", "12 Example Lane"),
-    Facts((("Service", "200 A"), ("Storage", "13.5 kWh"), ("Edition", "NEC 2023")), columns=2),
+    Facts((("Service", "200 A"), ("Storage", "12.4 kWh"), ("Edition", "NEC 2023")), columns=2),
     Heading("Service", bookmark="service"),
     Paragraph(SENTENCE * 3),
     Note(SENTENCE, "caution", "Caution."),

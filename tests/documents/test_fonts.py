@@ -1,4 +1,4 @@
-"""The bundled fonts: measured heights, widths, outlines and licences, against fontTools and against rendered pixels."""
+"""The bundled fonts: measured heights, widths, outlines and licenses, against fontTools and against rendered pixels."""
 
 import io
 
@@ -73,9 +73,9 @@ def test_widths_and_outlines_agree_with_fonttools(face):
 
 
 @pytest.mark.parametrize("face", FACES, ids=lambda face: face.name)
-def test_licence_lies_beside_the_font_and_allows_embedding(face):
-    licence = (face.path.parent / face.licence).read_text("utf-8")
-    assert "SIL OPEN FONT LICENSE Version 1.1" in licence
+def test_license_lies_beside_the_font_and_allows_embedding(face):
+    license = (face.path.parent / face.license).read_text("utf-8")
+    assert "SIL OPEN FONT LICENSE Version 1.1" in license
     assert TTFont(face.path)["OS/2"].fsType == 0, "installable embedding, Open Font Format OS/2.fsType"
 
 

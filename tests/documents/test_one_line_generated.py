@@ -37,7 +37,7 @@ from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.pass_through import JunctionBox, Meter
 from permitgen.system.equipment.photovoltaic import Inverter, ModuleInverter, PVArray
 from permitgen.system.equipment.utility_service import UtilityService
-from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment, Gateway
+from permitgen.system.equipment.utilization import Appliance, EnergyMonitor, EVSupplyEquipment
 from permitgen.system.load import Load
 from permitgen.system.neutral_bond import BondState, NeutralBond
 from permitgen.system.overcurrent_device import OvercurrentDevice
@@ -272,7 +272,7 @@ class Grower:
             lambda: Generator(**self.common("G"), output_a=value(58, "a"), device=self.device(), has_outside_stop=True),
             lambda: EVSupplyEquipment(**self.common("E"), current_a=value(48, "a")),
             lambda: Appliance(**self.common("A"), current_a=value(19, "a")),
-            lambda: Gateway(**self.common("N")),
+            lambda: EnergyMonitor(**self.common("N")),
         )
         return End(self.add(self.random.choice(kinds)()).tag), []
 

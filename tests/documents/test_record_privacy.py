@@ -37,7 +37,7 @@ def project(tmp_path):
     shutil.copytree(DEMO, folder)
     file = folder / "project.yaml"
     text = file.read_text("utf-8")
-    text = text.replace("settings:\n", "settings:\n  wifi_name: HouseNet\n  gateway_password: hunter22\n  monitor: http 192.168.7.7\n", 1)
+    text = text.replace("settings:\n", "settings:\n  wifi_name: HouseNet\n  router_password: hunter22\n  monitor: http 192.168.7.7\n", 1)
     file.write_text(text.rstrip("\n") + "\n" + BUILT, "utf-8")
     return folder
 
@@ -52,7 +52,7 @@ def public_and_private(project):
 def test_demo_people_and_address_are_not_public():
     system = load_project(DEMO).system
     public, _ = public_and_private(DEMO)
-    secrets = [text for person in system.project.people for text in (person.name, person.phone, person.email, person.licence) if text]
+    secrets = [text for person in system.project.people for text in (person.name, person.phone, person.email, person.license) if text]
     secrets += [system.project.address, system.project.address.split(",")[0], "QUILLFERN LANE"]
     assert len(secrets) > 8
     for name, text in public.items():

@@ -41,7 +41,7 @@ LONG = TitleBlock(
     preparer=(
         "The Amalgamated Electricians of the Northern Valleys and Adjoining Townships",
         "Bartholomew Q. Featherstonehaugh",
-        *["Licence 77-1234-C10"] * 4,
+        *["License 77-1234-C10"] * 4,
     ),
     site=(
         "12345 Old Mill Road at the Corner of the Upper Meadow Lane, Unincorporated",

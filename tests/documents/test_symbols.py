@@ -37,7 +37,7 @@ IN_THE_LINE: dict[str, Symbol] = {
         loads.load_arrow(),
         loads.vehicle_supply(),
         loads.appliance(),
-        loads.gateway(),
+        loads.energy_monitor(),
         loads.initiator(),
     )
 }

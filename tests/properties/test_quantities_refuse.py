@@ -20,7 +20,7 @@ from permitgen.project.quantity_units import BY_SUFFIX
 WRONG_QUANTITIES = [
     ("35", "ft", '"35" needs a unit, for example "35 ft" or "10.7 m"'),
     ("35 A", "ft", '"35 A" is a current; expected a length, for example "35 ft" or "10.7 m"'),
-    ("13.5 kW", "kwh", 'kW is power; energy is in kWh; write "13.5 kWh" if 13.5 is the energy'),
+    ("12.4 kW", "kwh", 'kW is power; energy is in kWh; write "12.4 kWh" if 12.4 is the energy'),
     ("25 kW", "kva", 'kW is power; apparent power is in kVA; write "25 kVA" if 25 is the apparent power'),
     ("27 kW/h", "kwh", 'did you mean "27 kWh"?'),
     ("5 MA", "a", 'did you mean "5 mA"?'),

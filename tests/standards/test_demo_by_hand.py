@@ -28,24 +28,24 @@ BY_HAND = {
     "S2": (200, 200, 180, 205 * 0.91, 200, "4/0", None),
     # Feeder: 3/0 copper is 200 A at 75 °C; THWN-2 starts at 225 A.
     "F1": (200, 200, 200, 225 * 0.91, 200, "3/0", "6"),
-    # Branches: 8 units × 1.45 A. Trunks in cables that run apart: two conductors each; no marked terminals, so 60 °C: 12 AWG is 20 A.
-    "C1": (11.6, 14.5, 20, 30 * 0.91, 20, "12", "12"),
-    "C2": (11.6, 14.5, 20, 30 * 0.91, 20, "12", "12"),
-    "C3": (11.6, 14.5, 20, 30 * 0.91, 20, "12", "12"),
+    # Branches: 8 units × 1.38 A. Trunks in cables that run apart: two conductors each; no marked terminals, so 60 °C: 12 AWG is 20 A.
+    "C1": (11.04, 13.8, 20, 30 * 0.91, 20, "12", "12"),
+    "C2": (11.04, 13.8, 20, 30 * 0.91, 20, "12", "12"),
+    "C3": (11.04, 13.8, 20, 30 * 0.91, 20, "12", "12"),
     # Home runs: six current-carrying conductors in R5; 12 AWG is 25 A at the 75 °C terminals of the combining panel.
-    "C4": (11.6, 14.5, 25, 30 * 0.91 * 0.80, 20, "12", "12"),
-    "C5": (11.6, 14.5, 25, 30 * 0.91 * 0.80, 20, "12", None),
-    "C6": (11.6, 14.5, 25, 30 * 0.91 * 0.80, 20, "12", None),
-    # Three branches: 34.8 A; × 1.25 = 43.5 A; next standard rating 45 A; 45 A takes the 60 A row: 10 AWG. R6 is a nipple.
-    "C7": (34.8, 43.5, 50, 55 * 0.91, 45, "8", "10"),
-    # Storage: 24 A; × 1.25 = 30 A; 10 AWG is the first whose 240.4(D) limit reaches 30 A.
-    "C8": (24, 30, 35, 40 * 0.91, 30, "10", "10"),
-    "C9": (24, 30, 35, 40 * 0.91, 30, "10", "10"),
+    "C4": (11.04, 13.8, 25, 30 * 0.91 * 0.80, 20, "12", "12"),
+    "C5": (11.04, 13.8, 25, 30 * 0.91 * 0.80, 20, "12", None),
+    "C6": (11.04, 13.8, 25, 30 * 0.91 * 0.80, 20, "12", None),
+    # Three branches: 33.12 A; × 1.25 = 41.4 A; next standard rating 45 A; 45 A takes the 60 A row: 10 AWG. R6 is a nipple.
+    "C7": (33.12, 41.4, 50, 55 * 0.91, 45, "8", "10"),
+    # Storage: 22 A; × 1.25 = 27.5 A; next standard rating 30 A; 10 AWG is the first whose 240.4(D) limit reaches 30 A.
+    "C8": (22, 27.5, 35, 40 * 0.91, 30, "10", "10"),
+    "C9": (22, 27.5, 35, 40 * 0.91, 30, "10", "10"),
     # Generator: nameplate 58.3 A; its 60 A device; underground at 30 °C.
     "C10": (58.3, 58.3, 65, 75 * 1.00, 60, "6", "10"),
     # EV supply equipment: 48 A; × 1.25 = 60 A; 8 AWG is 50 A at 75 °C, 6 AWG 65 A.
     "C11": (48, 60, 65, 75 * 0.91, 60, "6", "10"),
-    # Gateway: 1 A on 14 AWG at a 60 °C terminal: 15 A.
+    # Energy monitor: 1 A on 14 AWG at a 60 °C terminal: 15 A.
     "C12": (1, 1, 15, 25 * 0.91, 15, "14", "14"),
 }
 
@@ -101,19 +101,19 @@ def test_the_tight_raceway_is_chosen_one_size_up(evaluation):
 
 
 def test_busbar_of_the_interconnect_device(evaluation):
-    """705.12(B)(3): 30 + 30 + 45 + 60 + 30 (autotransformer) = 195 A on 200 A. By (1): 200 + 1.25 × 82.8 = 303.5 A, too much."""
+    """705.12(B)(3): 30 + 30 + 45 + 60 + 30 (autotransformer) = 195 A on 200 A. By (1): 200 + 1.25 × 77.12 = 296.4 A, too much."""
     finding = evaluation.by_id["busbar-sources:MID"]
     assert finding.judgement.holds
     assert finding.judgement.computed.number == pytest.approx(30 + 30 + 45 + 60 + 30)
     assert finding.judgement.limit.number == pytest.approx(200)
     sums = {part.method: part.computed.number for part in finding.judgement.parts if part.computed is not None}
-    assert sums["sum of ratings"] == pytest.approx(200 + 1.25 * (24 * 1.45 + 2 * 24))
+    assert sums["sum of ratings"] == pytest.approx(200 + 1.25 * (24 * 1.38 + 2 * 22))
 
 
 def test_busbar_of_the_combining_panel(evaluation):
-    """45 + 1.25 × 34.8 = 88.5 A on 125 A."""
+    """45 + 1.25 × 33.12 = 86.4 A on 125 A."""
     finding = evaluation.by_id["busbar-sources:PVC"]
-    assert finding.judgement.computed.number == pytest.approx(88.5)
+    assert finding.judgement.computed.number == pytest.approx(86.4)
     assert finding.judgement.limit.number == pytest.approx(125)
 
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from permitgen.code.equations import box_fill, pull_box, raceway_fill
 from permitgen.code.rounding import count_by_note_7, whole_count
 
-SIZES_OF_HOME = {"(b) 12 x 12 in": 12, "(a) 29 x 29 in": 29, "(c) 14 x 14 in": 14}
-
 
 def permitted(book, raceway, trade_size, conductors):
     percent = book.table("conduit_fill").band(conductors, "fill").number
@@ -95,9 +93,7 @@ def test_we_pul_01_straight_pull(example, book):
 
 def side_example(example, book):
     side = angle(book, example.inputs["raceways_in"])
-    assert SIZES_OF_HOME[example.published["choice"]] == side
     example.check(side_in=side)
-    example.excuse("the printed choice is compared above", "choice")
 
 
 def test_we_pul_03_angle_pull(example, book):
@@ -110,9 +106,7 @@ def test_we_pul_04_angle_pull_of_three(example, book):
 
 def test_we_pul_05_u_pull(example, book):
     raceways = example.inputs["raceways_in"]
-    assert SIZES_OF_HOME[example.published["choice"]] == angle(book, raceways)
     example.check(opposite_wall_in=angle(book, raceways), between_entries_in=apart(book, max(raceways)))
-    example.excuse("the printed choice is compared above", "choice")
 
 
 def test_we_pul_07_angle_and_straight(example, book):

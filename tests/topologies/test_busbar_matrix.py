@@ -254,7 +254,7 @@ def test_a_busbar_sees_the_check_it_is_due(row: Row, edition: int) -> None:
 def test_conductors_of_the_feeder_to_a_backup_panel_carry_125_percent_of_the_sources(edition: int) -> None:
     """1.25 x 72 = 90 A on a device of 100 A, which protects its conductors: 1 AWG copper carries 110 A at 60 °C."""
     by_id = partial().evaluated(edition).by_id
-    device, conductors = by_id["overcurrent-rating:F1"].judgement, by_id["conductor-protection:F1"].judgement
+    device, conductors = by_id["overcurrent-rating:MSP.37"].judgement, by_id["conductor-protection:F1"].judgement
     assert (str(device.verdict), str(conductors.verdict)) == ("passes", "passes"), (device.message, conductors.message)
     compared = [(part.computed.number, part.limit.number) for part in parts_of(device) if part.computed and part.limit]
     assert any(pair == pytest.approx((100, 90)) for pair in compared), compared

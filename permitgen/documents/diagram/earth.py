@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from permitgen.documents.canvas.shapes import Point
-from permitgen.documents.canvas.styles import THIN
-from permitgen.documents.diagram.manner import GAP_MM, Manner
+from permitgen.documents.diagram.manner import ELECTRODE_PEN, GAP_MM, Manner
 from permitgen.documents.diagram.sketch import Sketch, snapped
 from permitgen.documents.diagram.skyline import Skyline
 from permitgen.documents.diagram.words import plain_words
@@ -27,5 +26,5 @@ def draw_earth(sketch: Sketch, grounding: Grounding, start: Point, manner: Manne
     words = plain_words((grounding.conductor, *grounding.electrodes), manner, manner.above_mm)
     words.draw(electrodes, x + symbol.box.right + GAP_MM, -UNIT / 2)
     low = snapped(max(y + drop, skyline.clearance(electrodes) + GAP_MM))
-    sketch.wire(((x, y), (x, low)), THIN)
+    sketch.wire(((x, y), (x, low)), ELECTRODE_PEN)
     sketch.add(electrodes, 0.0, low)

@@ -72,7 +72,7 @@ def _plain(sketch: Sketch, unit: Unit) -> float:
     by_kind = {
         "vehicle supply": loads.vehicle_supply,
         "appliance": loads.appliance,
-        "gateway": loads.gateway,
+        "energy_monitor": loads.energy_monitor,
         "initiator": loads.initiator,
         "loads": loads.load_arrow,
     }
@@ -116,7 +116,7 @@ def _array(unit: Unit, pitch: float, manner: Manner) -> Block:
     style = LETTERING.text
     entries = tuple(index * snapped(max(pitch, 7 * UNIT)) for index in range(max(1, len(unit.entries))))
     modules = sources.array(drawn)
-    front = {"module inverter": conversion.inverter, "converter": conversion.converter}.get(unit.symbol)
+    front = {"microinverter": conversion.inverter, "converter": conversion.converter}.get(unit.symbol)
     sketch = Sketch()
     at = 2 * UNIT
     right = at

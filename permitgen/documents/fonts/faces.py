@@ -1,4 +1,4 @@
-"""The faces that ship with the program: file, licence, height of the capitals, widths, and which characters they have.
+"""The faces that ship with the program: file, license, height of the capitals, widths, and which characters they have.
 
 The cap height of a face is the height of its lowest flat capital (E, H, I, T, Z), as a part of the em, so that every
 letter reaches a height computed from it. The table below is checked against the font files by the tests.
@@ -29,11 +29,11 @@ class MissingGlyphError(ValueError):
 
 @dataclass(frozen=True)
 class Face:
-    """One font file. ``cap_height`` is a part of the em; ``file`` and ``licence`` are names within ``fonts/files``."""
+    """One font file. ``cap_height`` is a part of the em; ``file`` and ``license`` are names within ``fonts/files``."""
 
     name: str
     file: str
-    licence: str
+    license: str
     cap_height: float
 
     def __repr__(self) -> str:

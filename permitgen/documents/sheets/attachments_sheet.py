@@ -24,7 +24,7 @@ def attachment_drawings(rows: Sequence[tuple[str, ...]], room: Box) -> tuple[Dra
     blocks: list[Block] = [
         Heading("Attached documents"),
         schedule(("NO.", "TITLE", "FILE", "PAGES", "SHA-256, FIRST 16"), rows, shares=(0, 2, 1, 0, 0)),
-        Notes(("Attached pages follow unchanged in their own size. They are the work of those who issued them.",)),
+        Notes(("Attached pages follow unchanged, at their own size. Responsibility for them is with those who issued them.",)),
     ]
     dealt = flow_over_sheets(blocks, room)
     return tuple(Drawing(SheetName(continued(NUMBER, part), SHEETS[NUMBER]), shapes) for part, shapes in enumerate(dealt, start=1))

@@ -1,4 +1,4 @@
-"""G-001: what is to be built, who builds it, under which codes; the index with links; cautions; who supplies what reviewers ask for."""
+"""G-001: what is to be built, who builds it, under which codes; the index with links; cautions; where reviewers find what they look for."""
 
 from __future__ import annotations
 
@@ -54,8 +54,8 @@ def cover_drawings(cover: Cover, index: Sequence[IndexLine], coverage: Sequence[
         Heading("Statements"),
         Paragraph(cover.status, is_strong=True),
         Notes(cover.statements),
-        Heading("Where reviewers find what they ask for"),
-        schedule(("ITEM", "FOUND ON"), [(row.item, row.where) for row in coverage], shares=(3, 2)),
+        Heading("Plan review index"),
+        schedule(("ITEM", "SHEET"), [(row.item, row.where) for row in coverage], shares=(3, 2)),
     ]
     dealt = flow_over_sheets(blocks, room, columns=3 if room.width > 300.0 else 2)
     return tuple(Drawing(SheetName(continued(NUMBER, part), SHEETS[NUMBER]), shapes) for part, shapes in enumerate(dealt, start=1))

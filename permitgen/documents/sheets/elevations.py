@@ -198,7 +198,7 @@ def _beside(view: Elevations) -> list[list[Block]]:
     if view.missing:
         blocks.append([Heading("Not shown"), Paragraph("Not stated in the project file: " + "; ".join(view.missing) + ".")])
     if view.limits:
-        blocks.append([Heading("Working space and heights"), schedule(("TAG", "FOUND AND ASKED", "SECTION"), view.limits)])
+        blocks.append([Heading("Working space and heights"), schedule(("TAG", "PROVIDED / REQUIRED", "SECTION"), view.limits)])
     if view.walls:
         blocks.append([Heading("Notes"), Notes(view.notes)])
     return blocks

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, moved
 from permitgen.documents.canvas.styles import HEAVY, THIN, WIDE, Pen
 from permitgen.documents.diagram.drafting import Drafting
-from permitgen.documents.diagram.manner import ARRAY_PEN, CONTROL_PEN, ENCLOSURE_PEN, GROUND_PEN, Manner
+from permitgen.documents.diagram.manner import ARRAY_PEN, CONTROL_PEN, ELECTRODE_PEN, ENCLOSURE_PEN, GROUND_PEN, Manner
 from permitgen.documents.sheets.flowing import Block, Figure, Heading, flow_over_sheets, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
@@ -29,7 +29,8 @@ _WORDS_MM = 34.0
 _MIDDLE_MM = 16.0
 _LINES: tuple[tuple[Pen, str], ...] = (
     (WIDE, "Conductors, new"),
-    (THIN, "Conductors, existing; grounding electrode conductor"),
+    (THIN, "Conductors, existing"),
+    (ELECTRODE_PEN, "Grounding electrode conductor"),
     (GROUND_PEN, "Equipment grounding conductor"),
     (CONTROL_PEN, "Control wiring"),
     (HEAVY, "Busbar"),
@@ -47,7 +48,7 @@ def legend_drawings(roots: Sequence[Unit], drawings: Iterable[Drawing], room: Bo
     blocks: list[Block] = [Heading("Symbols")]
     blocks += [_row(symbol) for symbol in known_symbols() if symbol.name in used]
     blocks += [Heading("Lines"), *(_line_row(pen, words) for pen, words in _LINES)]
-    blocks += [Heading("Abbreviations"), schedule(("SHORT", "MEANS"), abbreviations_in(texts))]
+    blocks += [Heading("Abbreviations"), schedule(("ABBR.", "MEANING"), abbreviations_in(texts))]
     sheets = flow_over_sheets(blocks, room, columns=3 if room.width > 300.0 else 2)
     return tuple(Drawing(SheetName(continued(NUMBER, part), SHEETS[NUMBER]), shapes) for part, shapes in enumerate(sheets, start=1))
 
@@ -80,7 +81,15 @@ def known_symbols() -> tuple[Symbol, ...]:
         sources.generator,
         sources.power_inlet,
     )
-    rest = (loads.vehicle_supply, loads.appliance, loads.gateway, loads.equipment, loads.initiator, loads.load_arrow, grounding.ground)
+    rest = (
+        loads.vehicle_supply,
+        loads.appliance,
+        loads.energy_monitor,
+        loads.equipment,
+        loads.initiator,
+        loads.load_arrow,
+        grounding.ground,
+    )
     made = [make() for make in (*line, *machines, *rest)]
     made.insert(6, switching.transfer(1.6 * UNIT))
     bond = [grounding.neutral_bond("N-G BOND", is_bonded=True), grounding.neutral_bond("NO BOND", is_bonded=False)]

@@ -10,7 +10,7 @@ from permitgen.documents.canvas.styles import HEAVY, THIN, WIDE, Pen
 from permitgen.documents.canvas.table import Table
 from permitgen.documents.diagram.clouds import diagram_clouds
 from permitgen.documents.diagram.fitting import Area, fit
-from permitgen.documents.diagram.manner import ARRAY_PEN, CONTROL_PEN, ENCLOSURE_PEN
+from permitgen.documents.diagram.manner import ARRAY_PEN, CONTROL_PEN, ELECTRODE_PEN, ENCLOSURE_PEN
 from permitgen.documents.diagram.sketch import Item, Sketch
 from permitgen.documents.sheets.flowing import Block, Figure, Heading, Notes, flow_over_sheets, natural_width, placed_block, schedule
 from permitgen.documents.sheets.free_space import FreeSpace
@@ -95,7 +95,8 @@ def _line_key(sketches: Sequence[Sketch]) -> Figure:
     """Return the key to the kinds of lines that the drawing uses."""
     kinds: tuple[tuple[Pen, str], ...] = (
         (WIDE, "new conductors"),
-        (THIN, "existing conductors; GEC"),
+        (THIN, "existing conductors"),
+        (ELECTRODE_PEN, "grounding electrode conductor"),
         (HEAVY, "busbar"),
         (CONTROL_PEN, "control wiring"),
         (ENCLOSURE_PEN, "enclosure"),

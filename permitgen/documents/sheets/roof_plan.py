@@ -187,9 +187,7 @@ def _street(street: tuple[str, Point], lay: Lay, space: LabelRoom, window: Box) 
 def _beside(view: RoofPlan, *, drawn: bool) -> list[list[Block]]:
     blocks: list[list[Block]] = []
     if view.missing:
-        blocks.append(
-            [Heading("Not shown"), Paragraph("Not stated in the project file and therefore not drawn: " + "; ".join(view.missing) + ".")]
-        )
+        blocks.append([Heading("Not shown"), Paragraph("Not drawn because not in the project file: " + "; ".join(view.missing) + ".")])
     if view.findings:
         blocks.append([Heading("Roof access"), Notes(view.findings)])
     if view.rows:

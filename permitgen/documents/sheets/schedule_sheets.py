@@ -76,7 +76,7 @@ def _share(each: Schedule, index: int) -> float:
 def summary_drawings(summary: CalculationSummary, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
     """Return E-605: how the rules stand, what is open, and the governing numbers by subject."""
     blocks: list[Block] = [
-        Heading("How the rules stand"),
+        Heading("Code check summary"),
         Paragraph(summary.status, is_strong=True),
         *(Paragraph(line) for line in summary.notes),
     ]

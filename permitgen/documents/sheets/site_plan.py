@@ -193,7 +193,7 @@ def _shows(route: PlanRoute, lay: Lay, window: Box) -> bool:
 def _beside(view: SitePlan, *, drawn: bool) -> list[list[Block]]:
     blocks: list[list[Block]] = []
     if view.missing or not drawn:
-        words = ["Not stated in the project file and therefore not drawn: " + "; ".join(view.missing) + "."] if view.missing else []
+        words = ["Not drawn because not in the project file: " + "; ".join(view.missing) + "."] if view.missing else []
         if not drawn and not view.is_empty:
             words.append("The plan does not fit this paper at any of the scales used. Choose a larger paper.")
         blocks.append([Heading("Not shown"), *(Paragraph(text) for text in words)])

@@ -110,10 +110,8 @@ def _names(view: StoragePlan, points: Sequence[NamedPoint], lay: Lay, space: Lab
 def _beside(view: StoragePlan, *, drawn: bool) -> list[list[Block]]:
     blocks: list[list[Block]] = []
     if view.missing:
-        blocks.append(
-            [Heading("Not shown"), Paragraph("Not stated in the project file and therefore not drawn: " + "; ".join(view.missing) + ".")]
-        )
-    blocks.append([Heading("Siting"), schedule(("UNIT", "FOUND AND ASKED", "SECTION"), view.rows)])
+        blocks.append([Heading("Not shown"), Paragraph("Not drawn because not in the project file: " + "; ".join(view.missing) + ".")])
+    blocks.append([Heading("Siting"), schedule(("UNIT", "PROVIDED / REQUIRED", "SECTION"), view.rows)])
     blocks.append([Heading("Storage units"), schedule(("TAG", "NAME", "ENERGY", "CHEMISTRY", "W x H x D"), view.unit_rows)])
     if drawn:
         blocks.append([Heading("Notes"), Notes(view.notes)])

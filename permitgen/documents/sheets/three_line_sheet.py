@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
 NUMBER = "E-602"
 _NOTES = (
-    "L1 and L2 ungrounded, N neutral, G ground; a dot joins, a plain crossing does not. A pole stands in every conductor that is opened.",
-    "The leg of a one-pole breaker follows its space; it is confirmed in the field.",
+    "L1 and L2 ungrounded, N neutral, G ground; a dot is a connection, a plain crossing is not. A pole is shown in every conductor that is opened.",
+    "The leg of a one-pole breaker follows its space; field-verify.",
     "Tags, steps and ratings are those of the one-line diagram, E-601.",
 )
 

@@ -96,10 +96,10 @@ def text_cell(lines: Sequence[Styled], allowed: Allowance) -> Cell:
 def preparer_cell(block: TitleBlock, allowed: Allowance) -> Cell:
     """Who prepared the plans; that this is no seal."""
     first, *others = block.preparer
-    if len(others) > 1 and others[1].startswith("Licence"):
+    if len(others) > 1 and others[1].startswith("License"):
         others = [f"{others[0]}, {others[1]}", *others[2:]]
     lines = [(first, LETTERING.strong), *((line, LETTERING.text) for line in others[: max(1, allowed.lines - 1)])]
-    return text_cell([*lines, ("Preparer, not an engineering seal", LETTERING.text)], allowed)
+    return text_cell([*lines, ("Prepared by (not an engineer's seal)", LETTERING.text)], allowed)
 
 
 def project_cell(block: TitleBlock, allowed: Allowance) -> Cell:

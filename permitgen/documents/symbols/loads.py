@@ -44,9 +44,9 @@ def appliance(inks: Inks = NEW) -> Symbol:
 
 
 @lru_cache(maxsize=256)
-def gateway(inks: Inks = NEW) -> Symbol:
-    """Gateway or monitor."""
-    return lettered_box("gateway", "Gateway or monitor", "COM", inks.symbol)
+def energy_monitor(inks: Inks = NEW) -> Symbol:
+    """Energy monitor."""
+    return lettered_box("energy_monitor", "Energy monitor", "COM", inks.symbol)
 
 
 @lru_cache(maxsize=256)

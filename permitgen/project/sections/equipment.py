@@ -238,8 +238,8 @@ class ApplianceModel(EquipmentModel, says="An appliance with a circuit of its ow
     shed: Shed = "none"
 
 
-class GatewayModel(EquipmentModel, says="Gateway or monitor."):
-    kind: Literal["gateway"]
+class EnergyMonitorModel(EquipmentModel, says="Energy monitor."):
+    kind: Literal["energy_monitor"]
 
 
 class GroundingElectrodeSystemModel(EquipmentModel, says="Electrodes and their conductor."):
@@ -279,7 +279,7 @@ EquipmentEntry = Annotated[
     | RapidShutdownInitiatorModel
     | EVSupplyEquipmentModel
     | ApplianceModel
-    | GatewayModel
+    | EnergyMonitorModel
     | GroundingElectrodeSystemModel,
     Field(discriminator="kind"),
 ]
@@ -300,7 +300,7 @@ CatalogEntry = Annotated[
     | RapidShutdownInitiatorModel
     | EVSupplyEquipmentModel
     | ApplianceModel
-    | GatewayModel
+    | EnergyMonitorModel
     | GroundingElectrodeSystemModel
     | ModuleModel
     | ModuleInverterModel
@@ -315,10 +315,10 @@ __all__ = [
     "ConverterModel",
     "DisconnectModel",
     "EVSupplyEquipmentModel",
+    "EnergyMonitorModel",
     "EnergyStorageSystemModel",
     "EquipmentEntry",
     "EquipmentModel",
-    "GatewayModel",
     "GeneratorModel",
     "GroundingElectrodeSystemModel",
     "InverterModel",

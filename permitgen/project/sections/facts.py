@@ -54,7 +54,7 @@ class PersonModel(Section, says="Somebody with a role in the project."):
     role: Text
     name: Text = ""
     company: Text = ""
-    licence: Text = ""
+    license: Text = ""
     phone: Text = ""
     email: Text = ""
 

@@ -64,8 +64,24 @@ class PlaceModel(
     to_receptacle: Length = None
 
 
-# What breakers and fuses of dwellings are marked for.
-MARKED_VOLTAGES = ("120 V", "120/240 V", "240 V", "277 V", "480Y/277 V", "480 V", "600 V", "1000 V")
+# What breakers and fuses of dwellings are marked for on ac; for dc any voltage may be marked.
+MARKED_VOLTAGES = ("120 V", "120/240 V", "240 V", "250 V", "277 V", "480Y/277 V", "480 V", "600 V", "1000 V")
+_MARKED_DC = re.compile(r"([1-9][0-9]{0,3}) ?V ?dc", re.IGNORECASE)
+
+
+def _read_marked_voltage(value: Any) -> str:
+    text = " ".join(str(value).split())
+    found = _MARKED_DC.fullmatch(text)
+    if found is not None:
+        return f"{found[1]} V dc"
+    if text and text not in MARKED_VOLTAGES:
+        raise ValueError(f"expected what the device is marked for: {', '.join(MARKED_VOLTAGES)}, or a dc voltage such as 600 V dc")
+    return text
+
+
+MarkedVoltage = Annotated[
+    str, PlainValidator(_read_marked_voltage), WithJsonSchema({"type": "string", "examples": [*MARKED_VOLTAGES, "600 V dc"]})
+]
 
 
 class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``."):
@@ -81,7 +97,7 @@ class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``.
     highest_setting: Current = None
     restricted_access: YesNo = None
     nonstandard: YesNo = False
-    voltage: Annotated[str, one_of(*MARKED_VOLTAGES), choice_schema(*MARKED_VOLTAGES)] = ""
+    voltage: MarkedVoltage = ""
     dc_rated: YesNo = None
     polarity: Annotated[str, one_of("positive", "negative"), choice_schema("positive", "negative")] = ""
 

@@ -59,8 +59,8 @@ def _way(busbar: Busbar, link: Link, given: Given) -> Judgement:
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
     methods = []
     if link.device is not None:
-        device = given.need(link.device.rating_a, f"rating of the device at {link.part}").named("OCPD")
-        message = f"{link.part}: a device of {device.number:g} A at the busbar of {rating.number:g} A protects what lies beyond"
+        device = given.need(link.device.rating_a, f"rating of the breaker or fuse at {link.part}").named("OCPD")
+        message = f"{link.part}: a breaker or fuse of {device.number:g} A at the busbar of {rating.number:g} A protects what is beyond"
         methods.append(require_at_most(message, computed=device, limit=rating))
     else:
         methods += _device_beyond(busbar, link, rating, given)
@@ -93,7 +93,7 @@ def _device_beyond(busbar: Busbar, link: Link, rating: Value, given: Given) -> l
     beyond = [other for node in reached for other in system.graph.at_node.get(node, ()) if other.device is not None]
     if len(beyond) != 1 or beyond[0].device is None:
         return []
-    device = given.need(beyond[0].device.rating_a, f"rating of the device at {beyond[0].part}").named("OCPD")
+    device = given.need(beyond[0].device.rating_a, f"rating of the breaker or fuse at {beyond[0].part}").named("OCPD")
     message = f"{beyond[0].part} of {device.number:g} A limits what busbar and feeder carry to the loads"
     parts = [require_at_most(message, computed=device, limit=rating)]
     parts += [_carries(circuit, device, "the device at its load end is", given) for circuit in _circuits_on(busbar, link, given)]

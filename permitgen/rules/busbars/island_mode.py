@@ -35,7 +35,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     """
     parts = [part for mode in given.system.modes if mode is not OperatingMode.WITH_UTILITY for part in _in_mode(busbar, mode, given)]
     if not parts:
-        return does_not_apply(f"{busbar.tag}: its busbar is dead without the utility")
+        return does_not_apply(f"{busbar.tag}: its busbar is de-energized without the utility")
     return all_of(f"{busbar.tag}: the sources of the island stay within the busbar", parts)
 
 

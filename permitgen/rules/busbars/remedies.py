@@ -13,8 +13,6 @@ from permitgen.code.standard_sizes import standard_ratings_a
 from permitgen.rules.judgement import TOLERANCE, Remedy
 from permitgen.rules.quantities.busbar_feeds import counted_output, feeds_of
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
-from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.photovoltaic import Inverter
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
@@ -55,16 +53,8 @@ def _smaller_devices(busbar: Busbar, given: Given) -> Iterator[Remedy]:
             yield Remedy(f"{fitting[-1]:g} A at {feeds.protected_part}", partial(_with_device, old=feeds.protected_by, new=changed))
 
 
-def _with_device(system: System, *, old: OvercurrentDevice | None, new: OvercurrentDevice) -> System:
-    for item in system.equipment.values():
-        if isinstance(item, Panelboard | MicrogridInterconnectDevice) and item.main is old:
-            return system.with_equipment(replace(item, main=new))
-    for circuit in system.circuits.values():
-        if circuit.start_device is old:
-            return system.with_circuit(replace(circuit, start_device=new))
-        if circuit.finish_device is old:
-            return system.with_circuit(replace(circuit, finish_device=new))
-    return system
+def _with_device(system: System, *, old: OvercurrentDevice, new: OvercurrentDevice) -> System:
+    return system.with_device(old, new)
 
 
 def _limits(busbar: Busbar, given: Given) -> Iterator[Remedy]:

@@ -88,7 +88,7 @@ def _as_feeder_too(busbar: Busbar, given: Given, by_busbar: Judgement) -> Judgem
         return replace(by_busbar if by_busbar.verdict is Verdict.NOT_JUDGED else by_feeder, parts=parts)
     read = "as a feeder" if other is by_feeder else "as a busbar"
     text = (
-        f"{holding.message}; read {read} it {'is not judged' if other.verdict is Verdict.NOT_JUDGED else 'does not hold'}: {other.message}"
+        f"{holding.message}; read {read} it {'is not checked' if other.verdict is Verdict.NOT_JUDGED else 'does not hold'}: {other.message}"
     )
-    doubt = "whether an interconnect device in a feeder is judged as a busbar or as a part of the feeder is disputed; its listing decides"
+    doubt = "whether an interconnect device in a feeder is checked as a busbar or as a part of the feeder is disputed; its listing decides"
     return replace(holding, verdict=Verdict.CAUTION, message=text, parts=parts, doubt=doubt)

@@ -27,16 +27,18 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
     counts_former = given.system.jurisdiction.option("sum_of_breakers_counts_autotransformer", "yes") != "no"
     devices = [d for d in devices_on_busbar(given, busbar) if counts_former or "autotransformer" not in d.part]
-    terms = [device.rating_a.named(f"OCPD_{_short(device.part)}", f"rating of the device at {device.part}") for device in devices]
+    terms = [device.rating_a.named(f"OCPD_{_short(device.part)}", f"rating of the breaker or fuse at {device.part}") for device in devices]
     title = f"sum of the overcurrent devices on the busbar of {busbar.tag}, without its supply"
     total = sum_of(terms, symbol="ΣOCPD", title=title, provision=provision, unit="a")
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
-    message = f"devices of {total.number:g} A together on a busbar of {rating.number:g} A"
+    message = f"breakers and fuses of {total.number:g} A together on a busbar of {rating.number:g} A"
     summed = require_at_most(message, computed=total, limit=limit)
     if summed.verdict is Verdict.PASSES and has_breakers_outside_file(given, busbar) is not False:
         return replace(not_judged(f"ratings of all breakers in {busbar.tag}"), method=METHOD).under(provision)
     primary = protecting_rating(given, busbar)
-    protected = require_at_most(f"busbar of {rating.number:g} A behind a device of {primary.number:g} A", computed=primary, limit=rating)
+    protected = require_at_most(
+        f"busbar of {rating.number:g} A behind a breaker or fuse of {primary.number:g} A", computed=primary, limit=rating
+    )
     verdict = all_of(message, [summed, protected])
     return replace(verdict if verdict.verdict is not Verdict.PASSES else replace(summed, parts=(summed, protected)), method=METHOD).under(
         provision

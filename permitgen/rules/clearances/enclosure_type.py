@@ -52,6 +52,6 @@ def judge(item: Equipment, given: Given) -> Judgement:
     places = (at,) if at is not None else ()
     return require(
         fact=False,
-        message=f"{item.tag}: type {item.enclosure_type} enclosure outdoors; {', '.join(suitable)} may stand there",
+        message=f"{item.tag}: type {item.enclosure_type} enclosure outdoors; {', '.join(suitable)} may be used there",
         places=places,
     )

@@ -31,7 +31,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: modules below the dormer window of a bedroom.
     Example that passes: a strip of 3 ft beside them from the window to the eave.
     """
-    if not given.need(is_array_on_building(array), f"whether {array.tag} stands on a building"):
+    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
         return does_not_apply(f"{array.tag}: not on a building")
     openings = escape_openings(given)
     if not openings:

@@ -31,7 +31,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: modules and racking of class C on a roof of class A.
     Example that passes: class A on the same roof.
     """
-    if not given.need(is_array_on_building(array), f"whether {array.tag} stands on a building"):
+    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
         return does_not_apply(f"{array.tag}: not on a building")
     required = given.need(given.system.site.roof_fire_class or None, "fire class required of the roof (site, roof_fire_class)")
     if required not in CLASSES:

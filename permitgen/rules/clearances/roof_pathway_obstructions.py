@@ -36,7 +36,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: the only strip of the south plane, 36 in wide, with a raceway across it.
     Example that passes: the same raceway across one of two strips of the plane.
     """
-    if not given.need(is_array_on_building(array), f"whether {array.tag} stands on a building"):
+    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
         return does_not_apply(f"{array.tag}: not on a building")
     if is_too_flat(array, given):
         return does_not_apply(f"{array.tag}: roof of 2 in 12 or less")

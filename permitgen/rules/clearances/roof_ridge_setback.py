@@ -44,7 +44,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: arrays of 612 ft² on a roof of 1800 ft² in plan, 34 percent, 24 in from the ridge.
     Example that passes: arrays of 540 ft² on the same roof, 30 percent, 24 in from the ridge.
     """
-    if not given.need(is_array_on_building(array), f"whether {array.tag} stands on a building"):
+    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
         return does_not_apply(f"{array.tag}: not on a building")
     planes = [plane for plane in planes_of(given, array) if ridge_of(plane) is not None]
     if not planes:

@@ -34,7 +34,7 @@ def judge(_subject: Whole, given: Given) -> Judgement:
     Requires: each unit ≤ 20 kWh; together ≤ 40 kWh in utility spaces, ≤ 80 kWh in garages, on outside walls, on the ground.
     Why: more energy in one place than its walls can withstand makes a fire that nobody fights.
     Applies to: storage at one- and two-family dwellings; larger systems follow the commercial chapters.
-    Example that fails: three units of 13.5 kWh in a basement, 40.5 kWh.
+    Example that fails: four units of 12.4 kWh in a basement, 49.6 kWh.
     Example that passes: the same units in the garage.
     """
     units = storage_units(given)

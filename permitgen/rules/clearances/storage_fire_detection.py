@@ -33,5 +33,5 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     place = given.need(unit.place, f"place of {unit.tag}")
     if given.need(place.outdoors, f"whether {unit.tag} is outdoors"):
         return does_not_apply(f"{unit.tag}: outdoors")
-    detection = given.need(place.word("fire_detection") or None, f"fire detection where {unit.tag} stands")
-    return require(detection != "none", f"{unit.tag}: {'no fire detection' if detection == 'none' else detection} where it stands")
+    detection = given.need(place.word("fire_detection") or None, f"fire detection where {unit.tag} is located")
+    return require(detection != "none", f"{unit.tag}: {'no fire detection' if detection == 'none' else detection} where it is")

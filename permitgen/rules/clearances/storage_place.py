@@ -37,6 +37,6 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     at = unit.where.get("place")
     return require(
         found is not SitingClass.HABITABLE,
-        f"{unit.tag}: stands in a {found}" if found is not SitingClass.EXTERIOR_WALL else f"{unit.tag}: stands at an exterior wall",
+        f"{unit.tag}: is in a {found}" if found is not SitingClass.EXTERIOR_WALL else f"{unit.tag}: is at an exterior wall",
         places=(at,) if at is not None else (),
     )

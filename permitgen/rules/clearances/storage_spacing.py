@@ -31,7 +31,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """
     units = storage_units(given)
     if unit not in units or len(units) == 1:
-        return does_not_apply(f"{unit.tag}: no other unit stands near it")
+        return does_not_apply(f"{unit.tag}: no other unit is near it")
     distance = length_in.derive(
         length_ft=given.need(unit.place.fact("to_next_unit") if unit.place else None, f"distance of {unit.tag} to the next unit")
     )

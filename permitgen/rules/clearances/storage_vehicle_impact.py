@@ -34,7 +34,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     kind = siting_class(given, unit)
     protection = place.word("vehicle_protection")
     if kind is not SitingClass.GARAGE and not protection:
-        return does_not_apply(f"{unit.tag}: no vehicles where it stands")
+        return does_not_apply(f"{unit.tag}: no vehicles where it is")
     given.need(protection or None, f"protection of {unit.tag} from vehicles")
     words = "not protected from vehicles" if protection == "none" else f"protected from vehicles: {protection}"
     return require(protection != "none", f"{unit.tag}: {words}")

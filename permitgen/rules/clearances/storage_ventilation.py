@@ -36,10 +36,10 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     place = given.need(unit.place, f"place of {unit.tag}")
     if given.need(place.outdoors, f"whether {unit.tag} is outdoors"):
         return does_not_apply(f"{unit.tag}: outdoors")
-    ventilation = given.need(place.word("ventilation") or None, f"ventilation where {unit.tag} stands")
+    ventilation = given.need(place.word("ventilation") or None, f"ventilation where {unit.tag} is located")
     there = ventilation != "none"
     words = f"{ventilation} ventilation" if there else "no ventilation"
-    message = f"{unit.tag}: {unit.chemistry}, which forms hydrogen; {words} where it stands"
+    message = f"{unit.tag}: {unit.chemistry}, which forms hydrogen; {words} where it is"
     parts = [require(there, message).under(provision)]
     if given.in_force("ess_ventilation"):
         parts.append(require(there, message).under(given.provision("ess_ventilation")))

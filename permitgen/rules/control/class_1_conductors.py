@@ -46,5 +46,5 @@ def judge(control: ControlCircuit, given: Given) -> Judgement:
 def largest_device(given: Given, size: ConductorSize) -> Value:
     """Return the largest overcurrent device of a Class 1 conductor, A: by its size, from 14 AWG by its ampacity at 60 °C."""
     if size < ConductorSize("14"):
-        return given.provision("class_1_conductors").value(f"size_{size.name}_a").named("OCPD_max", f"largest device on {size}")
+        return given.provision("class_1_conductors").value(f"size_{size.name}_a").named("OCPD_max", f"largest breaker or fuse on {size}")
     return given.table("conductor_ampacity").at(size, "copper_60c").named("OCPD_max", f"ampacity of {size} without factors")

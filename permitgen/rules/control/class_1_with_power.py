@@ -34,7 +34,7 @@ def judge(control: ControlCircuit, given: Given) -> Judgement:
     if not sharing:
         return does_not_apply(f"{control.tag} shares no run with power circuits")
     if control.has_barrier:
-        return require(fact=True, message=f"{control.tag}: a barrier parts it from {', '.join(sharing)}")
+        return require(fact=True, message=f"{control.tag}: a barrier separates it from {', '.join(sharing)}")
     return all_of(f"{control.tag}: with the circuits of its own equipment", [_with(control, given, tag) for tag in dict.fromkeys(sharing)])
 
 

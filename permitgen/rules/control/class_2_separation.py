@@ -42,7 +42,7 @@ def _in_run(control: ControlCircuit, given: Given, run: str) -> Judgement:
     power = [*given.system.circuits_in_run[run], *(o.tag for o in others if o.source_class == "1" or o.is_reclassified)]
     unknown = [other.tag for other in others if other.source_class is None]
     if power and control.has_barrier:
-        return require(fact=True, message=f"{control.tag}: a barrier parts it from {', '.join(power)} in {run}")
+        return require(fact=True, message=f"{control.tag}: a barrier separates it from {', '.join(power)} in {run}")
     if power:
         return require(fact=False, message=f"{control.tag}: Class 2 wiring shares {run} with {', '.join(power)}")
     if unknown:

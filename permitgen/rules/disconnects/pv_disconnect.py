@@ -47,7 +47,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     names = " and ".join(handle.id for handle in chosen)
     parts.append(require_at_most(f"{array.tag}: {count.number:g} handles part it from the rest", computed=count, limit=limit))
     parts.append(_grouped(array, chosen, given))
-    return all_of(f"{array.tag}: {names} parts it from all other wiring, readily accessible", parts)
+    return all_of(f"{array.tag}: {names} isolates it from all other wiring, readily accessible", parts)
 
 
 def _inside_inverter(array: PVArray, given: Given) -> Judgement:
@@ -55,7 +55,7 @@ def _inside_inverter(array: PVArray, given: Given) -> Judgement:
     answers = [inverter.answer("dc_disconnect") for inverter in inverters]
     parts_it = None if None in answers else bool(answers) and all(answers)
     names = " and ".join(inverter.tag for inverter in inverters) or array.tag
-    message = f"{array.tag}: {'the dc switch in ' + names + ' parts it' if parts_it else 'no handle parts it'} from all other wiring"
+    message = f"{array.tag}: {'the dc switch in ' + names + ' isolates it' if parts_it else 'no handle isolates it'} from all other wiring"
     return require(parts_it, message, missing=f"whether {names} has a load-break dc switch")
 
 
@@ -74,4 +74,4 @@ def _one(handle: Handle, given: Given) -> Iterator[Judgement]:
 
 def _grouped(array: PVArray, chosen: tuple[Handle, ...], given: Given) -> Judgement:
     places = {(building_of(given, h.tag), h.place.space) if h.place is not None else ("", h.tag) for h in chosen}
-    return require(len(places) == 1, f"{array.tag}: its disconnects stand {'together' if len(places) == 1 else 'in different places'}")
+    return require(len(places) == 1, f"{array.tag}: its disconnects are {'together' if len(places) == 1 else 'in different places'}")

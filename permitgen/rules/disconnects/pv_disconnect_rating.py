@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_least
-from permitgen.rules.photovoltaic.wiring_in_building import circuit_voltages
 from permitgen.rules.quantities.circuit_current import circuit_current, circuit_volts, role
+from permitgen.rules.quantities.dc_voltage import string_voltages
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
 
@@ -47,7 +47,7 @@ def _parts(switch: Disconnect, circuit: Circuit, given: Given) -> Iterator[Judge
     if switch.rating_a is None:
         yield not_judged(f"rating of {switch.tag}")
     else:
-        message = f"{switch.tag} is rated {switch.rating_a.number:g} A, {circuit.tag} asks for {required.number:.4g} A"
+        message = f"{switch.tag} is rated {switch.rating_a.number:g} A, {circuit.tag} requires {required.number:.4g} A"
         yield require_at_least(message, computed=switch.rating_a.named("R"), limit=required)
     for volts in _volts(circuit, given):
         if switch.voltage_v is None:
@@ -58,4 +58,4 @@ def _parts(switch: Disconnect, circuit: Circuit, given: Given) -> Iterator[Judge
 
 
 def _volts(circuit: Circuit, given: Given) -> list[Value]:
-    return circuit_voltages(given, circuit) if circuit.is_dc else [circuit_volts(given, circuit)]
+    return string_voltages(given, circuit) if circuit.is_dc else [circuit_volts(given, circuit)]

@@ -33,7 +33,7 @@ def judge(subject: InstalledSource, given: Given) -> Judgement:
     """
     source = subject.source
     if not source.is_ac:
-        return does_not_apply(f"{source.id} gives direct current")
+        return does_not_apply(f"{source.id} supplies direct current")
     handles = [handle for handle in separating_handles(given.system, (source,)) if link_of(given.system, handle.id) is not None]
     if not handles:
         return require(fact=False, message=f"no switch or breaker separates {source.id} from everything else")
@@ -49,7 +49,7 @@ def _one(handle: Handle, current: Value, given: Given) -> Judgement:
     if rating is None:
         parts.append(not_judged(f"rating of {handle.id}"))
     else:
-        message = f"{handle.id} is rated {rating.number:g} A, the source gives {current.number:.4g} A"
+        message = f"{handle.id} is rated {rating.number:g} A, the source supplies {current.number:.4g} A"
         parts.append(require_at_least(message, computed=rating, limit=current))
     return all_of(f"{handle.id}, readily accessible and rated for it", parts)
 

@@ -17,7 +17,7 @@ from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.values.value import Value
 
 

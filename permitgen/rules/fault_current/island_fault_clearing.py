@@ -13,12 +13,12 @@ from permitgen.code.equations.fault_current import multiple_of_rating_factor
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least
 from permitgen.rules.quantities.fault_current_island import island_current
 from permitgen.rules.rule import rule
-from permitgen.rules.subjects import SUBJECTS
 from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InMode, InstalledDevice
+    from permitgen.rules.subjects import InMode
+    from permitgen.system.installed_device import InstalledDevice
 
 
 @rule(
@@ -38,11 +38,11 @@ def judge(subject: InMode, given: Given) -> Judgement:
     """
     if subject.mode is OperatingMode.WITH_UTILITY:
         return does_not_apply("with the utility present faults are cleared by its current")
-    parts = [part for device in SUBJECTS["device"](given.system) if (part := _device(device, given, subject.mode)) is not None]
+    parts = [part for device in given.system.devices.values() if (part := _device(device, given, subject.mode)) is not None]
     if not parts:
-        return does_not_apply(f"{subject.tag}: no device is fed")
+        return does_not_apply(f"{subject.tag}: no breaker or fuse is fed")
     weak = [part for part in parts if part.verdict is Verdict.CAUTION]
-    judgement = all_of(f"{subject.tag}: every device sees at least five times its rating", parts)
+    judgement = all_of(f"{subject.tag}: every breaker or fuse has at least five times its rating available", parts)
     if not weak:
         return judgement
     sees, their = ("see", "their") if len(weak) > 1 else ("sees", "its")
@@ -60,7 +60,7 @@ def _device(device: InstalledDevice, given: Given, mode: OperatingMode) -> Judge
         fault_current_a=current, rating_a=rating, title=f"fault current {mode} as a multiple of {device.tag}"
     )
     return require_at_least(
-        f"{device.tag}: {rating.number:g} A device sees {current.number:.0f} A, {multiple.number:.1f} times its rating",
+        f"{device.tag}: {rating.number:g} A breaker or fuse: {current.number:.0f} A available, {multiple.number:.1f} times its rating",
         computed=multiple,
         limit=given.provision("fault_clearing").value("rating_factor"),
         otherwise=Verdict.CAUTION,

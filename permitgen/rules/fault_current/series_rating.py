@@ -18,7 +18,7 @@ from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.values.value import Value
 
 MOTOR_CATEGORIES = frozenset({"motor", "air conditioning", "heat pump"})

@@ -50,7 +50,7 @@ def judge(inlet: PowerInlet, given: Given) -> Judgement:
         part for tag in given.system.circuits_at.get(inlet.tag, ()) for part in _circuit(given, given.system.circuits[tag], inlet, rating)
     ]
     parts += [_male(inlet), *_large(inlet, given, rating), *_pins(inlet, given), *_machine(inlet, given, rating)]
-    return all_of(f"{inlet.tag}: {rating.number:g} A fits what is behind it, and its pins are dead without the plug", parts)
+    return all_of(f"{inlet.tag}: {rating.number:g} A fits what is behind it, and its pins are de-energized without the plug", parts)
 
 
 def _circuit(given: Given, circuit: Circuit, inlet: PowerInlet, rating: Value) -> list[Judgement]:
@@ -69,8 +69,10 @@ def _behind(given: Given, inlet: PowerInlet, rating: Value, end: End, device: Ov
         if isinstance(machine, Generator) and machine.device is not None:
             return does_not_apply(f"no overcurrent device at {end}; the one in {machine.tag} protects")
         return not_judged(f"overcurrent device at {end}, or in the generator of {inlet.tag}")
-    behind = given.need(device.rating_a, f"rating of the device at {end}").named("I_device", f"rating of the device at {end}")
-    message = f"{inlet.tag}: {rating.number:g} A, the device at {end} is {behind.number:g} A"
+    behind = given.need(device.rating_a, f"rating of the breaker or fuse at {end}").named(
+        "I_device", f"rating of the breaker or fuse at {end}"
+    )
+    message = f"{inlet.tag}: {rating.number:g} A, the breaker or fuse at {end} is {behind.number:g} A"
     return require_at_most(message, computed=behind, limit=rating)
 
 
@@ -102,7 +104,7 @@ def _pins(inlet: PowerInlet, given: Given) -> list[Judgement]:
     """Without the plug nothing may reach the pins. On the generator only what forms an island by itself would still be there."""
     provision = given.provision("inlet_pins_dead")
     live = [f"{source} ({mode})" for mode in given.system.modes for source in _reaching(inlet, given, mode)]
-    text = f"reached by {', '.join(live)}" if live else "dead in every mode"
+    text = f"reached by {', '.join(live)}" if live else "de-energized in every mode"
     return [require(not live, f"{inlet.tag}: without the plug its pins are {text}").under(provision)]
 
 
@@ -137,7 +139,7 @@ def _small_enough(machine: Generator, given: Given) -> Judgement:
     if machine.output_va is None:
         return not_judged(f"power of {machine.tag}")
     if not machine.is_portable:
-        return does_not_apply(f"{machine.tag} is permanently installed; its disconnect is judged with it")
+        return does_not_apply(f"{machine.tag} is permanently installed; its disconnect is checked with it")
     limit = provision.value("portable_to_va").named("S_max", "largest portable generator on an inlet without a disconnect")
     power = machine.output_va.named("S_gen", f"power of {machine.tag}")
     message = f"{machine.tag}: {power.number / 1000:g} kW on an inlet, at most {limit.number / 1000:g} kW without a disconnect in sight"

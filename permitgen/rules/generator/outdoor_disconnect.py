@@ -31,9 +31,9 @@ def judge(machine: Generator, given: Given) -> Judgement:
     if machine.is_portable:
         return does_not_apply(f"{machine.tag} is portable")
     if place is None or place.outdoors is None:
-        return not_judged(f"whether {machine.tag} stands outside")
+        return not_judged(f"whether {machine.tag} is outdoors")
     if not place.outdoors:
-        return does_not_apply(f"{machine.tag} stands inside")
+        return does_not_apply(f"{machine.tag} is indoors")
     if not place.in_sight_of:
         return not_judged(f"what {machine.tag} is in sight of")
     buildings = {item.place.building for item in given.system.equipment.values() if item.place is not None}

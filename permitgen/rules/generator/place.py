@@ -24,10 +24,10 @@ def judge(machine: Generator, given: Given) -> Judgement:
     """
     place = machine.place
     if place is not None and place.outdoors is False:
-        return does_not_apply(f"{machine.tag} stands inside, in a room of its own codes")
+        return does_not_apply(f"{machine.tag} is indoors, in a room of its own codes")
     distance = place.fact("to_door_or_window") if place is not None else None
     if distance is None:
         return not_judged(f"distance from {machine.tag} to the next door or window")
     limit = given.provision("generator_place").value("from_openings_ft").named("d_min")
-    message = f"{machine.tag} stands {distance.number:g} ft from the next door or window, {limit.number:g} ft advised"
+    message = f"{machine.tag} is {distance.number:g} ft from the nearest door or window, {limit.number:g} ft advised"
     return require_at_least(message, computed=distance.named("d"), limit=limit, otherwise=Verdict.CAUTION)

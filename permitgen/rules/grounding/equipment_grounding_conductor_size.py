@@ -48,7 +48,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         return does_not_apply(f"{circuit.tag}: a metal raceway is the equipment grounding conductor")
     owner = grounding_conductor_owner(given, circuit)
     if owner is not circuit and not set(owner.runs) & set(circuit.runs):
-        return require(fact=False, message=f"{circuit.tag} shares the grounding conductor of {owner.tag} but lies in another raceway")
+        return require(fact=False, message=f"{circuit.tag} shares the grounding conductor of {owner.tag} but is in another raceway")
     size = given.need(owner.conductors.egc_size, f"equipment grounding conductor size of {owner.tag}")
     required = by_device(given, circuit)
     judgement = require_at_least(

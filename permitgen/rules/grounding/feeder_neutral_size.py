@@ -55,7 +55,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         provision=given.provision("feeder_neutral_size"),
     )
     return require_at_least(
-        f"{circuit.tag}: {size} {conductors.material} neutral on a {rating.number:g} A device; {required} is required",
+        f"{circuit.tag}: {size} {conductors.material} neutral on a {rating.number:g} A breaker or fuse; {required} is required",
         computed=area_of_size(given, size, "A_N", f"area of the neutral, {size}"),
         limit=limit,
         remedies=(_with_neutral(circuit, required),),

@@ -32,5 +32,5 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
         "I_K", f"rating of the contactor of {device.tag}"
     )
     ahead = protecting_rating(given, given.system.busbars[device.tag])
-    message = f"{device.tag}: contactor of {rating.number:g} A behind a device of {ahead.number:g} A"
+    message = f"{device.tag}: contactor of {rating.number:g} A behind a breaker or fuse of {ahead.number:g} A"
     return require_at_least(message, computed=rating, limit=ahead)

@@ -35,7 +35,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         return does_not_apply(f"{busbar.tag} feeds no 120 V loads")
     modes = [m for m in given.system.modes if m is not OperatingMode.WITH_UTILITY and live_in(given.system, busbar.node, m)]
     if not modes:
-        return does_not_apply(f"{busbar.tag} is dead without the utility")
+        return does_not_apply(f"{busbar.tag} is de-energized without the utility")
     for mode in modes:
         judgement = _in_mode(given, busbar, mode)
         if judgement is not None:

@@ -31,10 +31,10 @@ def judge(subject: InMode, given: Given) -> Judgement:
     Example that passes: storage units of 240 V in it.
     """
     if subject.mode is OperatingMode.WITH_UTILITY:
-        return does_not_apply("the utility gives the voltage")
+        return does_not_apply("the utility supplies the voltage")
     sources = [source for source in given.system.sources.values() if _keeps_alive(source, subject.mode)]
     if not sources:
-        return does_not_apply(f"{subject.tag}: no source keeps the house alive in this mode")
+        return does_not_apply(f"{subject.tag}: no source keeps the house energized in this mode")
     parts = [compare_voltage(given, source, "the house") for source in sources]
     return all_of(f"{subject.tag}: {', '.join(source.id for source in sources)} give the voltage of the house", parts)
 

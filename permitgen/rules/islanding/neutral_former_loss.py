@@ -34,7 +34,7 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     former = device.autotransformer
     if former is None:
         return does_not_apply(f"{device.tag} holds no autotransformer")
-    return all_of(f"{device.tag}: losing the neutral former stops the island", list(_parts(device, former, given)))
+    return all_of(f"{device.tag}: losing the neutral-forming transformer stops the island", list(_parts(device, former, given)))
 
 
 def _parts(device: MicrogridInterconnectDevice, former: Autotransformer, given: Given) -> Iterator[Judgement]:

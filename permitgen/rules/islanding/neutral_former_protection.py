@@ -38,7 +38,7 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
         return does_not_apply(f"{device.tag} holds no autotransformer")
     if former.device is None:
         return not_judged(f"overcurrent device of the autotransformer of {device.tag}")
-    rating = given.need(former.device.rating_a, f"rating of the device of the autotransformer of {device.tag}").named("OCPD")
+    rating = given.need(former.device.rating_a, f"rating of the breaker or fuse of the autotransformer of {device.tag}").named("OCPD")
     limit = _limit(input_current(given, device.tag, former), device.tag, given)
     message = f"{device.tag}: {rating.number:g} A for its autotransformer, {limit.number:g} A permitted"
     poles = poles_of(given, former.device, f"the autotransformer of {device.tag}")

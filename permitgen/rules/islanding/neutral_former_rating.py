@@ -50,5 +50,7 @@ def _parts(device: MicrogridInterconnectDevice, former: Autotransformer, unbalan
     yield require_at_most(message, computed=worst, limit=rated, otherwise=Verdict.CAUTION)
     if start is not None:
         peak = given.need(former.peak_a, f"peak neutral current of the autotransformer of {device.tag}").named("I_peak")
-        text = f"{device.tag}: a 120 V appliance starts with {start.number:g} A, the autotransformer bears {peak.number:g} A for a moment"
+        text = (
+            f"{device.tag}: a 120 V appliance starts with {start.number:g} A, the autotransformer withstands {peak.number:g} A for a moment"
+        )
         yield require_at_most(text, computed=start, limit=peak, otherwise=Verdict.CAUTION)

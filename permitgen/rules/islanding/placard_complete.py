@@ -31,7 +31,7 @@ def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whol
     """
     shutdown = given.once_for_topology(("shutdown steps",), lambda: shutdown_steps(given.system))
     if not shutdown.steps:
-        return require(fact=False, message="no handle makes this house dead")
+        return require(fact=False, message="no handle de-energizes this house")
     if shutdown.still_live:
         live = possibly_live(given.system, (handle.id for handle in shutdown.steps))
         sources = " and ".join(dict.fromkeys(live[node].tag for node in shutdown.still_live))
@@ -40,6 +40,6 @@ def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whol
     names = ", ".join(handle.id for handle in shutdown.steps)
     done = require(fact=True, message=f"{names}: after the last step no load conductor is live")
     unplaced = [handle.id for handle in shutdown.steps if handle.place is None or not handle.place.description]
-    parts = [done, *(not_judged(f"where {id_} stands") for id_ in unplaced)]
+    parts = [done, *(not_judged(f"where {id_} is located") for id_ in unplaced)]
     judgement = all_of(done.message, parts)
     return replace(judgement, parts=tuple(parts))

@@ -31,7 +31,7 @@ def judge(subject: InstalledSource, given: Given) -> Judgement:
     """
     source = subject.source
     if not source.is_ac:
-        return does_not_apply(f"{source.id} gives direct current")
+        return does_not_apply(f"{source.id} supplies direct current")
     found = arrivals(given.system, source)
     if not found:
         return does_not_apply(f"{source.id} reaches no interconnect device")
@@ -50,7 +50,7 @@ def _one(source: PowerSource, arrival: Arrival, given: Given) -> Judgement:
             fact=False, message=f"{source.id} lands on the busbar of {tag} ({arrival.part}), past every source terminal and its relay"
         )
     if arrival.kind == "utility side":
-        dark = "goes dark when the house islands" if not source.forms_island else "lies on the utility's side of the contactor"
+        dark = "loses power when the house islands" if not source.forms_island else "is on the utility's side of the contactor"
         return require(fact=False, message=f"{source.id} joins ahead of {tag} and {dark}", otherwise=Verdict.CAUTION)
     status = given.system.equipment[source.tag].status
     what = "an existing source" if status == "existing" else "a source"

@@ -32,7 +32,7 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     parts = [*_terminals(device, given), *_load(device, given)]
     if not parts:
         return does_not_apply(f"{device.tag} holds no devices of its own, and its terminals state their largest")
-    return all_of(f"{device.tag}: its devices stay within the largest permitted", parts)
+    return all_of(f"{device.tag}: its breakers or fuses stay within the largest permitted", parts)
 
 
 def _at_most(tag: str, where: str, rating: Value, largest: Value) -> Judgement:
@@ -49,7 +49,7 @@ def _terminals(device: MicrogridInterconnectDevice, given: Given) -> Iterator[Ju
         if terminal.largest_device_a is None:
             yield not_judged(f"largest overcurrent device at terminal {node}")
         elif link.device is terminal.built_in:
-            rating = given.need(link.device.rating_a, f"rating of the device at {node}")
+            rating = given.need(link.device.rating_a, f"rating of the breaker or fuse at {node}")
             yield _at_most(device.tag, f"terminal {name}", rating, terminal.largest_device_a)
 
 

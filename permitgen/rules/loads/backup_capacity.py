@@ -46,7 +46,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
         return does_not_apply("the utility carries the load")
     backup = backup_of(given, subject.mode)
     if backup is None:
-        return does_not_apply(f"{subject.tag}: no source keeps the house alive in this mode")
+        return does_not_apply(f"{subject.tag}: no source keeps the house energized in this mode")
     if not backup.scope.loads:
         return not_judged(f"loads that are supplied {subject.tag}")
     basis = given.system.jurisdiction.option(OPTION, FULL)

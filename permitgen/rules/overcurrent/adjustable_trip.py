@@ -9,7 +9,7 @@ from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.installed_device import InstalledDevice
 
 
 @rule(
@@ -29,16 +29,16 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     """
     if not device.device.is_adjustable:
         return does_not_apply(f"{device.tag} is not adjustable")
-    rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
+    rating = given.need(device.device.rating_a, f"rating of the breaker or fuse at {device.tag}").named("OCPD")
     restricted = device.device.has_restricted_access
     access = require(
         restricted,
         f"access to its setting is {'restricted' if restricted else 'not restricted'}",
-        missing=f"whether access to the setting of the device at {device.tag} is restricted",
+        missing=f"whether access to the setting of the breaker or fuse at {device.tag} is restricted",
     )
     if access.holds:
         return any_of(f"{device.tag}: {rating.number:g} A as set", [access])
-    highest = given.need(device.device.highest_setting_a, f"highest setting of the device at {device.tag}")
+    highest = given.need(device.device.highest_setting_a, f"highest setting of the breaker or fuse at {device.tag}")
     by_setting = require_at_least(
         f"counted as {rating.number:g} A, adjustable to {highest.number:g} A", computed=rating, limit=highest.named("OCPD_max")
     )

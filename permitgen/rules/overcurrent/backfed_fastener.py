@@ -12,7 +12,7 @@ from permitgen.system.walks.sources_on_busbar import supply_path
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.system.link import Link
 
 

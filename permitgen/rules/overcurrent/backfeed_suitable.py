@@ -10,7 +10,7 @@ from permitgen.system.walks.feeds import sources_reaching
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.subjects import InstalledDevice
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.system.link import Link
 
 

@@ -120,7 +120,7 @@ def _by_ampacity(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     next_up = largest.number > ampacity.number
     rated = f", the next standard rating is {largest.number:g} A" if next_up else ""
     by_ampacity = require_at_most(
-        f"{size} carries {ampacity.number:.4g} A{rated}; the device is {rating.number:g} A",
+        f"{size} carries {ampacity.number:.4g} A{rated}; the breaker or fuse is {rating.number:g} A",
         computed=rating,
         limit=largest,
         method="ampacity",
@@ -142,7 +142,9 @@ def _dc_devices(circuit: Circuit, given: Given) -> Judgement:
     if not devices:
         return does_not_apply(f"{circuit.tag}: a dc circuit without an overcurrent device of its own")
     parts = [
-        protects(circuit, given, given.need(device.rating_a, f"rating of the device of {circuit.tag}"), f"device at its {side} end")
+        protects(
+            circuit, given, given.need(device.rating_a, f"rating of the breaker or fuse of {circuit.tag}"), f"device at its {side} end"
+        )
         for side, device in devices
     ]
-    return all_of(f"{circuit.tag}: its devices protect its conductors", parts)
+    return all_of(f"{circuit.tag}: its breakers or fuses protect its conductors", parts)

@@ -31,7 +31,7 @@ def judge(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     ampacity = conductor_ampacity(given, circuit)
     smallest = dwelling_ampacity_a.derive(rating_factor=provision.value("rating_factor"), rating_a=rating, provision=provision)
     by_ampacity = require_at_least(
-        f"carries {ampacity.final_a.number:.4g} A and the whole dwelling; {rating.number:g} A asks for {smallest.number:.4g} A",
+        f"carries {ampacity.final_a.number:.4g} A and the whole dwelling; {rating.number:g} A requires {smallest.number:.4g} A",
         computed=ampacity.final_a,
         limit=smallest,
         method="whole dwelling, 83 percent",
@@ -51,7 +51,7 @@ def _why_not(circuit: Circuit, given: Given, rating: Value) -> str:
     if circuit.conductors.ungrounded_count != 2 or not _is_usual_system(given):
         return "the rule covers single-phase 120/240 V and two legs of 208Y/120 V"
     beside = given.once_for_topology(("loads beside", circuit.tag), lambda: loads_beside(given.system, circuit.tag))
-    return f"it does not carry the whole dwelling: {', '.join(beside)} hangs elsewhere" if beside else ""
+    return f"it does not carry the whole dwelling: {', '.join(beside)} is connected elsewhere" if beside else ""
 
 
 def _is_usual_system(given: Given) -> bool:
@@ -69,6 +69,6 @@ def _by_table(circuit: Circuit, given: Given, rating: Value, ampacity: Conductor
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
     return require(
         size >= smallest,
-        f"{size} {circuit.conductors.material}; the table asks for {smallest} at {rating.number:g} A",
+        f"{size} {circuit.conductors.material}; the table requires {smallest} at {rating.number:g} A",
         method="table of dwelling service conductors",
     ).under(provision)

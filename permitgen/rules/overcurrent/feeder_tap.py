@@ -104,21 +104,21 @@ def _within(provision: Provision, tap: TappedFeeder) -> Judgement:
 def _rating_at_end(circuit: Circuit, given: Given, tap: TappedFeeder) -> Value:
     """Return the rating of the one device, else of the busbar, in which the tap ends."""
     if len(tap.end_devices) == 1:
-        return given.need(tap.end_devices[0].rating_a, f"rating of the device at the end of {circuit.tag}").named("OCPD_end")
+        return given.need(tap.end_devices[0].rating_a, f"rating of the breaker or fuse at the end of {circuit.tag}").named("OCPD_end")
     ratings = [bus.rating_a for end in circuit.ends if (bus := given.system.busbars.get(end.tag)) is not None and bus.rating_a is not None]
     return given.need(ratings[0] if len(ratings) == 1 else None, f"device or rating in which {circuit.tag} ends")
 
 
 def _one_device(circuit: Circuit, given: Given, tap: TappedFeeder, provision: Provision) -> Judgement:
     if len(tap.end_devices) != 1:
-        return require(len(tap.end_devices) == 1, f"it ends in {len(tap.end_devices)} devices; one is asked for").under(provision)
+        return require(len(tap.end_devices) == 1, f"it ends in {len(tap.end_devices)} devices; one is required").under(provision)
     ampacity = conductor_ampacity(given, circuit).final_a
-    rating = given.need(tap.end_devices[0].rating_a, f"rating of the device at the end of {circuit.tag}")
+    rating = given.need(tap.end_devices[0].rating_a, f"rating of the breaker or fuse at the end of {circuit.tag}")
     return require_at_most(
-        f"it ends in one {rating.number:g} A device and carries {ampacity.number:.4g} A", computed=rating, limit=ampacity
+        f"it ends in one {rating.number:g} A breaker or fuse and carries {ampacity.number:.4g} A", computed=rating, limit=ampacity
     ).under(provision)
 
 
 def _in_raceway(circuit: Circuit, given: Given) -> Judgement:
     open_runs = [tag for tag in circuit.runs if given.system.raceways[tag].is_free_air]
-    return require(not open_runs, f"it lies in {'the open' if open_runs else 'raceway'}; a short tap is enclosed")
+    return require(not open_runs, f"it is in {'the open' if open_runs else 'raceway'}; a short tap is enclosed")

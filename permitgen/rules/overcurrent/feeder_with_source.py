@@ -54,7 +54,7 @@ def _by_sum(circuit: Circuit, given: Given, feeds: Feeds) -> Judgement:
     behind = {source.id for source in feeds.from_utility.sources}
     sources = tuple(source for source in feeds.sources if source.id not in behind)
     total = supply_and_sources_a.derive(
-        protecting_a=rating_of(given, feeds.from_utility).named("P", f"rating of the device at {feeds.from_utility.link.part}"),
+        protecting_a=rating_of(given, feeds.from_utility).named("P", f"rating of the breaker or fuse at {feeds.from_utility.link.part}"),
         source_factor=provision.value("source_factor"),
         sources_a=output_of(given, sources, circuit.tag),
         provision=provision,
@@ -74,7 +74,7 @@ def _by_device(circuit: Circuit, given: Given, end: str) -> Judgement:
     provision = given.provision("feeder_with_source")
     border = devices_at_load_end(given.system, circuit.tag, end)
     if len(border) != 1:
-        return does_not_apply(f"{len(border)} devices stand at the load end of {circuit.tag}").under(provision)
+        return does_not_apply(f"{len(border)} devices are at the load end of {circuit.tag}").under(provision)
     rating = given.need(border[0].device.rating_a, f"rating of {border[0].link.part}").named("OCPD")
     ampacity = conductor_ampacity(given, circuit).final_a
     next_up = given.system.jurisdiction.option("feeder_with_source_next_size_up", "no") == "yes"

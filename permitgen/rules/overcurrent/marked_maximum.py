@@ -34,7 +34,7 @@ def judge(circuit: Circuit, given: Given, rating: Value) -> Judgement:
         method="marked minimum circuit ampacity",
     ).under(provision)
     device = require_at_most(
-        f"{rating.number:g} A device; {item.tag} is marked {largest.number:g} A maximum",
+        f"{rating.number:g} A breaker or fuse; {item.tag} is marked {largest.number:g} A maximum",
         computed=rating,
         limit=largest,
         method="marked maximum device",

@@ -33,7 +33,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag} holds no overcurrent device for the circuits")
     place = given.need(item.place, f"place of {item.tag}")
     if place.space == "roof":
-        return does_not_apply(f"{item.tag} stands on the roof, where the rules for PV govern")
+        return does_not_apply(f"{item.tag} is on the roof, where the rules for PV govern")
     accessible = require(
         place.readily_accessible, f"{item.tag}: {_says(place.readily_accessible)}", missing=f"whether {item.tag} is readily accessible"
     )

@@ -31,6 +31,6 @@ def judge(item: Equipment, given: Given) -> Judgement:
     if not holds_overcurrent_devices(given.system, item):
         return does_not_apply(f"{item.tag} holds no overcurrent device for the circuits")
     place = given.need(item.place, f"place of {item.tag}")
-    space = given.need(place.space or None, f"space in which {item.tag} stands").casefold()
+    space = given.need(place.space or None, f"space in which {item.tag} is located").casefold()
     barred = next((word for word in given.provision("overcurrent_place").words("not_in") if word in space), "")
-    return require(not barred, f"{item.tag} stands in: {place.space}")
+    return require(not barred, f"{item.tag} is located in: {place.space}")

@@ -1,4 +1,4 @@
-"""The overcurrent device of a circuit carries its current: all that is not continuous, and 125 percent of what is."""
+"""An overcurrent device carries its current: all that is not continuous, and 125 percent of what is."""
 
 from __future__ import annotations
 
@@ -10,16 +10,18 @@ from permitgen.rules.quantities.circuit_current import CircuitCurrent, circuit_c
 from permitgen.rules.quantities.feeding import output_of
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.system.walks.in_series import circuits_in_series
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
-    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.values.value import Value
 
 _DEVICE_PROVISION = {
     CircuitRole.BRANCH: "branch_overcurrent_continuous",
     CircuitRole.FEEDER: "feeder_overcurrent_continuous",
+    CircuitRole.SERVICE: "source_overcurrent",
     CircuitRole.INVERTER_OUTPUT: "source_overcurrent",
     CircuitRole.SOURCE_FEEDER: "source_overcurrent",
     CircuitRole.STORAGE_AC: "source_overcurrent",
@@ -28,35 +30,36 @@ _DEVICE_PROVISION = {
 
 @rule(
     "overcurrent-rating",
-    title="The overcurrent device of a circuit carries its current: all that is not continuous, and 125 percent of what is",
+    title="An overcurrent device carries its current: all that is not continuous, and 125 percent of what is",
     provision="branch_overcurrent_continuous",
-    judges="circuit",
+    judges="device",
     sizes=("overcurrent device",),
 )
-def judge(circuit: Circuit, given: Given) -> Judgement:
-    """Judge the devices at both ends of one ac circuit.
+def judge(device: InstalledDevice, given: Given) -> Judgement:
+    """Judge one device by the currents of the ac circuits in series with it, wherever it stands.
 
     Requires: rating of the device ≥ noncontinuous current + 125 percent of the continuous current of loads and of sources.
     Why: a device loaded to its rating for hours opens, or ages its terminals.
-    Applies to: ac circuits with an overcurrent device at an end; a device listed for 100 percent needs no margin.
-    Example that fails: a 40 A device for 33 A of continuous current, 41.25 A.
+    Applies to: ac devices at circuits' ends, in switches, as mains, behind relays; one listed for 100 percent needs no margin. The device
+    inside a generator may be smaller than the machine.
+    Example that fails: a 40 A device for 33 A of continuous current, 41.25 A; 15 A fuses in the switch of an inverter of 32 A.
     Example that passes: a 40 A device for 32 A of continuous current, 40 A.
     """
-    devices = [device for device in (circuit.start_device, circuit.finish_device) if device is not None]
-    if not devices or circuit.is_dc:
-        return does_not_apply(f"{circuit.tag} has no ac overcurrent device at its ends")
-    needs = _needs(circuit, given)
+    circuits = [circuit for circuit in circuits_in_series(given.system, device) if not circuit.is_dc]
+    if not circuits:
+        return does_not_apply(f"{device.tag}: no ac circuit is in series with it")
+    if given.system.equipment[device.enclosure].kind == "generator":
+        return does_not_apply(f"{device.tag}: a generator's own device may hold the machine below its rating")
+    needs = list({(need.basis, need.required_a.number): need for circuit in circuits for need in _needs(circuit, given)}.values())
     if not needs:
-        return does_not_apply(f"{circuit.tag}: its load is not stated and no source lies behind it")
-    return all_of(
-        f"{circuit.tag}: its device carries its current", [_judge_one(circuit, given, device, need) for device in devices for need in needs]
-    )
+        return does_not_apply(f"{device.tag}: no load is stated for it and no source lies behind it")
+    return all_of(f"{device.tag}: it carries its current", [_judge_one(given, device, need) for need in needs])
 
 
 def _needs(circuit: Circuit, given: Given) -> list[CircuitCurrent]:
-    """Return the currents to carry: of the load, and for a feeder also of the sources behind it, which flow the other way."""
+    """Return the currents to carry: of the load, and where loads lie behind it also of the sources there, which flow the other way."""
     role_ = role(given, circuit)
-    if role_ is not CircuitRole.FEEDER:
+    if role_ not in (CircuitRole.FEEDER, CircuitRole.SERVICE):
         return [circuit_current(given, circuit)]
     needs = [circuit_current(given, circuit)] if circuit.current_a is not None else []
     sources = tuple(
@@ -68,15 +71,15 @@ def _needs(circuit: Circuit, given: Given) -> list[CircuitCurrent]:
         required = required_continuous_current_a.derive(
             continuous_factor=provision.value("continuous_factor"), continuous_a=output, provision=provision
         )
-        needs.append(CircuitCurrent(role_, output, required, "output of the sources behind the feeder", provision.id))
+        needs.append(CircuitCurrent(role_, output, required, "output of the sources behind it", provision.id))
     return needs
 
 
-def _judge_one(circuit: Circuit, given: Given, device: OvercurrentDevice, need: CircuitCurrent) -> Judgement:
-    rating = given.need(device.rating_a, f"rating of the overcurrent device of {circuit.tag}").named("OCPD")
-    required = need.maximum_a if device.listed_for_100_percent else need.required_a
+def _judge_one(given: Given, device: InstalledDevice, need: CircuitCurrent) -> Judgement:
+    rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
+    required = need.maximum_a if device.device.listed_for_100_percent else need.required_a
     return require_at_least(
-        f"{circuit.tag}: a {rating.number:g} A device for {required.number:.4g} A ({need.basis})",
+        f"{device.tag}: a {rating.number:g} A breaker or fuse for {required.number:.4g} A ({need.basis})",
         computed=rating,
         limit=_named(required),
         places=(device.at,) if device.at is not None else (),

@@ -20,7 +20,9 @@ def judge(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     table = given.table("small_conductor_limit")
     if table.number_at((conductors.material, size.name), "maximum") is None:
         return does_not_apply(f"{size} {conductors.material} is no small conductor").under(provision)
-    limit = table.at((conductors.material, size.name), "maximum").named("OCPD_max", f"largest device on {size} {conductors.material}")
+    limit = table.at((conductors.material, size.name), "maximum").named(
+        "OCPD_max", f"largest breaker or fuse on {size} {conductors.material}"
+    )
     return require_at_most(
         f"{rating.number:g} A on {size} {conductors.material}, at most {limit.number:g} A for so small a conductor",
         computed=rating,

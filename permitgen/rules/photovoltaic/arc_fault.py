@@ -32,7 +32,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: strings of 480 V on an inverter without arc-fault protection.
     Example that passes: a module inverter at each module: 56 V.
     """
-    if not given.need(is_on_or_in_building(given.system, array), f"whether {array.tag} stands on a building"):
+    if not given.need(is_on_or_in_building(given.system, array), f"whether {array.tag} is on a building"):
         return does_not_apply(f"{array.tag} and its circuits touch no building")
     limit = given.provision("dc_arc_fault").value("from_v").named("V_80", "voltage from which arc-fault protection is due")
     if array.strings:

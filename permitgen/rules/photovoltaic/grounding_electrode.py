@@ -28,7 +28,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: ground mount with three strings and an inverter, no electrode.
     Example that passes: the same on driven piles that serve as electrode.
     """
-    if given.need(is_array_on_building(array), f"whether {array.tag} stands on a building"):
+    if given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
         return does_not_apply(f"{array.tag}: on {array.on_building or 'a building'}, whose electrodes serve it")
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(array.tag, ())]
     if len(circuits) == 1 and not circuits[0].conductors.has_no_egc:

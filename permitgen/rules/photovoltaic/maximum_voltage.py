@@ -56,7 +56,7 @@ def limits_of(circuit: ArrayCircuit, given: Given) -> Iterator[Limit]:
     array = circuit.array
     on_building = is_on_or_in_building(given.system, array)
     if on_building is None:
-        yield f"whether {array.tag} stands on a building", None
+        yield f"whether {array.tag} is on a building", None
     elif on_building:
         field = "dwelling_v" if is_small_dwelling(given.system) else "other_buildings_v"
         place = "a one- or two-family dwelling" if field == "dwelling_v" else "a building"

@@ -46,7 +46,7 @@ def judge(branch: ArrayCircuit, given: Given) -> Judgement:
         "OCPD", f"overcurrent device of {branch.tag}"
     )
     parts = [_current(branch, sources, rating, given), *_makers_limits(branch, sources, rating, given)]
-    text = f"{branch.tag}: {branch.count.number:g} units on {rating.number:g} A, within the makers' limits"
+    text = f"{branch.tag}: {branch.count.number:g} units on {rating.number:g} A, within the manufacturers' limits"
     judgement = all_of(text, parts)
     return replace(parts[0], parts=tuple(parts)) if judgement.verdict is Verdict.PASSES else judgement
 
@@ -75,7 +75,7 @@ def _current(branch: ArrayCircuit, sources: tuple[PowerSource, ...], rating: Val
     needed = required_continuous_current_a.derive(
         continuous_factor=provision.value("continuous_factor"), continuous_a=total, provision=provision, title=title
     )
-    message = f"{branch.tag}: 1.25 × {total.number:.4g} A of units need {needed.number:.5g} A, the device is {rating.number:g} A"
+    message = f"{branch.tag}: 1.25 × {total.number:.4g} A of units need {needed.number:.5g} A, the breaker or fuse is {rating.number:g} A"
     fewer = _fewer(branch, rating, provision.value("continuous_factor")) if len(sources) == 1 else ()
     return require_at_most(message, computed=needed, limit=rating, remedies=fewer)
 
@@ -99,14 +99,18 @@ def _makers_limits(branch: ArrayCircuit, sources: tuple[PowerSource, ...], ratin
     for tag in dict.fromkeys(source.tag for source in sources):
         array = given.system.equipment[tag]
         assert isinstance(array, PVArray)  # noqa: S101 - the source's kind says so
-        unit = given.need(array.module_inverter, f"module inverter of {tag}")
+        unit = given.need(array.module_inverter, f"microinverter of {tag}")
         largest = given.need(unit.largest_branch_device_a, f"largest overcurrent device on a branch of {unit.name}")
         yield require_at_most(
-            f"{branch.tag}: device of {rating.number:g} A, {largest.number:g} A permitted by the maker", computed=rating, limit=largest
+            f"{branch.tag}: breaker or fuse of {rating.number:g} A, {largest.number:g} A permitted by the manufacturer",
+            computed=rating,
+            limit=largest,
         )
         most = given.need(unit.largest_units_per_branch, f"most units of {unit.name} on one branch")
         count = branch.count if array is branch.array else _count(array, sources)
-        yield require_at_most(f"{branch.tag}: {count.number:g} units, {most.number:g} permitted by the maker", computed=count, limit=most)
+        yield require_at_most(
+            f"{branch.tag}: {count.number:g} units, {most.number:g} permitted by the manufacturer", computed=count, limit=most
+        )
 
 
 def _count(array: PVArray, sources: tuple[PowerSource, ...]) -> Value:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
 from permitgen.rules.rule import rule
 from permitgen.system.walks.dc_circuits import dc_circuits
+from permitgen.system.walks.in_series import devices_in_series
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -43,11 +44,11 @@ def judge(array: PVArray, given: Given) -> Judgement:
 
 
 def _one_pole(array: PVArray, given: Given) -> dict[str, OvercurrentDevice]:
-    """Return the one-pole devices on the dc circuits that the array's strings reach, by the end at which they sit."""
+    """Return the one-pole devices on the dc circuits that the array's strings reach, by their id."""
     found: dict[str, OvercurrentDevice] = {}
     for name in array.strings:
         for circuit in dc_circuits(given.system, f"{array.tag}.{name}"):
-            for end, device in ((circuit.start, circuit.start_device), (circuit.finish, circuit.finish_device)):
-                if device is not None and device.poles == 1:
-                    found[f"{circuit.tag} at {end}"] = device
+            for installed in devices_in_series(given.system, circuit):
+                if installed.device.poles == 1:
+                    found[installed.tag] = installed.device
     return found

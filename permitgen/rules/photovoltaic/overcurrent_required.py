@@ -72,12 +72,14 @@ def _without(circuit: ArrayCircuit, given: Given, number: int) -> Judgement:
     )
     limit = given.need(module.largest_series_fuse_a, f"maximum overcurrent device of {module.name}").named("I_fuse")
     parts = [
-        require_at_most(f"{back.number:.4g} A can flow back, the modules bear a device of {limit.number:g} A", computed=back, limit=limit)
+        require_at_most(
+            f"{back.number:.4g} A can flow back, the modules permit an overcurrent device of {limit.number:g} A", computed=back, limit=limit
+        )
     ]
     own = circuit_at(given.system, circuit.array.tag, circuit.name)
     if own is not None:
         parts.append(_on_conductors(own, given, back))
-    judgement = replace(all_of(f"{back.number:.4g} A can flow back, the modules bear {limit.number:g} A", parts), method="not required")
+    judgement = replace(all_of(f"{back.number:.4g} A can flow back, the modules permit {limit.number:g} A", parts), method="not required")
     return replace(judgement, doubt=_edge(number, short_circuit, limit, judgement))
 
 

@@ -44,7 +44,7 @@ def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
     own = circuit_at(given.system, circuit.array.tag, circuit.name)
     wires = given.need(own, f"circuit of {circuit.tag}")
     needed = parallel_string_conductor_a.derive(
-        overcurrent_device_a=given.need(device.rating_a, f"rating of the device that {circuit.tag} shares").named("I_OCPD"),
+        overcurrent_device_a=given.need(device.rating_a, f"rating of the breaker or fuse that {circuit.tag} shares").named("I_OCPD"),
         irradiance_factor=provision.value("irradiance_factor"),
         others_current_a=sum_of(
             [_short_circuit(given, s) for s in others], symbol="ΣI_sc", title=f"short-circuit current of the strings beside {circuit.tag}"
@@ -53,7 +53,7 @@ def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
     )
     ampacity = conductor_ampacity(given, wires).final_a
     carried = f"{wires.tag}: {wires.conductors.size} carries {ampacity.number:.4g} A"
-    message = f"{carried}, the shared device and the other strings ask for {needed.number:.4g} A"
+    message = f"{carried}, the shared breaker or fuse and the other strings require {needed.number:.4g} A"
     return require_at_least(message, computed=ampacity, limit=needed)
 
 

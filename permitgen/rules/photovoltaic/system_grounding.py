@@ -35,7 +35,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that passes: strings on a listed inverter that grounds them functionally.
     """
     if not array.strings:
-        return does_not_apply(f"{array.tag}: no dc circuits beyond the module inverters")
+        return does_not_apply(f"{array.tag}: no dc circuits beyond the microinverters")
     found = {inverter.tag: inverter for name in array.strings for inverter in inverters_fed(given.system, f"{array.tag}.{name}")}
     given.need(found or None, f"inverter of {array.tag}")
     return all_of(f"{array.tag}: grounding of its dc circuits", [_through(given, array, inverter) for inverter in found.values()])

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
-from permitgen.rules.photovoltaic.wiring_in_building import circuit_voltages
 from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.dc_voltage import string_voltages
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
 
@@ -34,7 +34,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if role(given, circuit) is not CircuitRole.PV_DC:
         return does_not_apply(f"{circuit.tag} is no PV dc circuit")
     above = given.provision("pv_wiring_accessible").value("above_v")
-    if all(voltage.number <= above.number for voltage in circuit_voltages(given, circuit)):
+    if all(voltage.number <= above.number for voltage in string_voltages(given, circuit)):
         return does_not_apply(f"{circuit.tag} stays within {above.number:g} V")
     parts = [_run(circuit, given.system.raceways[tag]) for tag in circuit.runs]
     return all_of(f"{circuit.tag}: its single conductors lie out of reach", parts)
@@ -44,7 +44,7 @@ def _run(circuit: Circuit, run: Raceway) -> Judgement:
     if not run.is_free_air:
         return require(fact=True, message=f"{circuit.tag} is enclosed in {run.kind} ({run.tag})")
     if run.above_roof_in is not None:
-        return require(fact=True, message=f"{circuit.tag}: {run.tag} lies on a roof, out of ready reach")
+        return require(fact=True, message=f"{circuit.tag}: {run.tag} is on a roof, out of ready reach")
     reached = run.answer("readily_accessible")
     if reached is None:
         return not_judged(f"whether people can readily reach {run.tag}")

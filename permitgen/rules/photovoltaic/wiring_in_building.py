@@ -6,17 +6,14 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
 from permitgen.rules.quantities.circuit_current import circuit_current, role
-from permitgen.rules.quantities.pv_voltage import string_maximum_voltage
+from permitgen.rules.quantities.dc_voltage import string_voltages
 from permitgen.rules.rule import rule
-from permitgen.rules.subjects import SUBJECTS
 from permitgen.system.walks.circuit_sides import CircuitRole
-from permitgen.system.walks.dc_circuits import strings_joined
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.raceway import Raceway
-    from permitgen.values.value import Value
 
 METAL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC", "MC cable"})
 
@@ -40,7 +37,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if role(given, circuit) is not CircuitRole.PV_DC:
         return does_not_apply(f"{circuit.tag} is no PV dc circuit")
     if given.provision("pv_wiring_in_building").flag("ends_at_disconnect") and _is_beyond_disconnect(given, circuit):
-        return does_not_apply(f"{circuit.tag} lies beyond the first readily accessible disconnect")
+        return does_not_apply(f"{circuit.tag} is beyond the first readily accessible disconnect")
     if not _is_due(given, circuit):
         return does_not_apply(f"{circuit.tag} stays below the voltage and the current from which metal is asked for")
     parts = [_run(circuit, given.system.raceways[tag]) for tag in circuit.runs]
@@ -61,17 +58,7 @@ def _is_due(given: Given, circuit: Circuit) -> bool:
         return True
     if circuit_current(given, circuit).maximum_a.number > provision.value("above_a").number:
         return True
-    return any(voltage.number > provision.value("above_v").number for voltage in circuit_voltages(given, circuit))
-
-
-def circuit_voltages(given: Given, circuit: Circuit) -> list[Value]:
-    """Return the maximum voltages of the strings joined on a PV dc circuit.
-
-    Raises:
-        MissingFactError: a fact of the module, converter or climate is not stated.
-    """
-    tags = {source.id for source in strings_joined(given.system, f"{circuit.tag}.start")}
-    return [string_maximum_voltage(given, string) for string in SUBJECTS["PV string"](given.system) if string.tag in tags]
+    return any(voltage.number > provision.value("above_v").number for voltage in string_voltages(given, circuit))
 
 
 def _is_beyond_disconnect(given: Given, circuit: Circuit) -> bool:

@@ -85,7 +85,7 @@ def devices_on_busbar(given: Given, busbar: Busbar) -> tuple[DeviceOnBusbar, ...
     for link in given.system.graph.at_node.get(busbar.node, ()):
         if link.device is None or link is feeds.supply:
             continue
-        rating = given.need(link.device.rating_a, f"rating of the device at {link.part}")
+        rating = given.need(link.device.rating_a, f"rating of the breaker or fuse at {link.part}")
         found.append(DeviceOnBusbar(link.part, rating, link.device.position, link.device.poles, brings_source(given, busbar, link)))
     return tuple(found)
 

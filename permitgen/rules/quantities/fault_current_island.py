@@ -39,7 +39,7 @@ def island_current(given: Given, node: str, mode: OperatingMode) -> Value | None
 
 def _sum(given: Given, sources: list[PowerSource], mode: OperatingMode) -> Value:
     parts = [_of(given, source) for source in sources]
-    return sum_of(parts, symbol="I_f,min", title=f"fault current of the sources that keep the island alive, {mode}")
+    return sum_of(parts, symbol="I_f,min", title=f"fault current of the sources that keep the island energized, {mode}")
 
 
 def _of(given: Given, source: PowerSource) -> Value:

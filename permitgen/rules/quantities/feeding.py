@@ -63,7 +63,7 @@ def rating_of(given: Given, feed: Feed) -> Value:
     Raises:
         MissingFactError: it is not stated.
     """
-    return given.need(feed.device.rating_a, f"rating of the device at {feed.link.part}")
+    return given.need(feed.device.rating_a, f"rating of the breaker or fuse at {feed.link.part}")
 
 
 def limit_themselves(sources: tuple[PowerSource, ...]) -> bool:

@@ -6,22 +6,22 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import circuit_current, role
-from permitgen.rules.quantities.protection import devices_protecting
+from permitgen.rules.quantities.feeding import exposures
 from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.system.walks.in_series import devices_in_series
 from permitgen.values.equation import selected
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
-    from permitgen.system.overcurrent_device import OvercurrentDevice
 
 # Circuits that carry only what photovoltaic modules and their inverters put out.
 PV_ROLES = frozenset({CircuitRole.PV_DC, CircuitRole.INVERTER_OUTPUT})
 
 
 def device_rating(given: Given, circuit: Circuit) -> Value:
-    """Return the rating of the device ahead of one circuit, A; where devices at both ends can feed a fault, the larger.
+    """Return the rating of the device ahead of one circuit, A; the largest of those that feed a fault from either end in any mode.
 
     A PV circuit without a device takes an assumed one: the next standard rating from 125 percent of its maximum current.
 
@@ -32,21 +32,13 @@ def device_rating(given: Given, circuit: Circuit) -> Value:
 
 
 def _of_circuit(given: Given, circuit: Circuit) -> Value:
-    devices = _dc_devices(given, circuit) if circuit.is_dc else [found.device for found in devices_protecting(given, circuit)]
-    devices += [device for device in (circuit.start_device, circuit.finish_device) if device is not None and device not in devices]
+    feeding = [feed.device for exposure in exposures(given, circuit) for feed in exposure.feeds.devices]
+    devices = feeding or [installed.device for installed in devices_in_series(given.system, circuit)]
     if not devices:
         return _assumed(given, circuit)
     ratings = [given.need(device.rating_a, f"rating of the overcurrent device of {circuit.tag}") for device in devices]
     largest = max(ratings, key=lambda rating: rating.number)
     return largest.named("OCPD", f"overcurrent device of {circuit.tag}")
-
-
-def _dc_devices(given: Given, circuit: Circuit) -> list[OvercurrentDevice]:
-    """The first devices outward from a dc circuit, none beyond a converter: what stands on its ac side does not protect dc conductors."""
-    graph = given.system.graph
-    nodes = graph.reach([f"{circuit.tag}.start", f"{circuit.tag}.finish"], lambda link: link.device is None and not link.is_converter)
-    links = {id(link): link for node in nodes for link in graph.at_node.get(node, ()) if link.device is not None}
-    return [link.device for link in links.values() if link.device is not None]
 
 
 def _assumed(given: Given, circuit: Circuit) -> Value:

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.circuit_current import role, source_side
-from permitgen.system.spanning_forest import forest_in
+from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.feeding import exposures
 from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.system.walks.in_series import devices_in_series
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.link import Link
     from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.walks.feeds import Feed
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +28,10 @@ class ProtectingDevice:
 
 
 def devices_protecting(given: Given, circuit: Circuit) -> tuple[ProtectingDevice, ...]:
-    """Return the devices that protect the conductors, the one against the utility first.
+    """Return the devices that protect the conductors, found by walking in each mode; the one against the utility first.
 
-    Service conductors are protected at their load end by the service disconnect; every other circuit at the end nearer the
-    utility, and against a generator by the device built into it.
+    Service conductors are protected at their load end by the service disconnect; every other circuit by the nearest device that has
+    a source behind it, in the modes in which that source feeds it. A dc circuit has dc devices only: the walk passes no converter.
     """
     return given.once(("protecting", circuit.tag), lambda: tuple(_find(given, circuit)))
 
@@ -53,43 +54,21 @@ def _find(given: Given, circuit: Circuit) -> list[ProtectingDevice]:
         return [
             ProtectingDevice(link.device, link.part, "overload of the service conductors") for link in downstream if link.device is not None
         ]
-    found: list[ProtectingDevice] = []
-    toward = _first_device_toward_utility(given, circuit)
-    if toward is not None and toward.device is not None:
-        found.append(ProtectingDevice(toward.device, toward.part, "the utility and the other sources"))
-    for source in source_side(given, circuit).sources:
-        built_in = getattr(system.equipment[source.tag], "device", None) if source.kind == "generator" else None
-        if built_in is not None:
-            found.append(ProtectingDevice(built_in, f"{source.tag} built-in breaker", f"{source.tag}"))
-    return found
+    feeds = [feed for exposure in exposures(given, circuit) for feed in exposure.feeds.devices]
+    utility = [feed for feed in feeds if feed.has_utility]
+    others = [feed for feed in feeds if circuit.is_dc or not utility or any(source.kind == "generator" for source in feed.sources)]
+    found = {id(feed.link): _against(feed) for feed in (*utility, *others)}
+    if not found:
+        return [ProtectingDevice(each.device, each.tag, "overload") for each in devices_in_series(system, circuit)]
+    return list(found.values())
+
+
+def _against(feed: Feed) -> ProtectingDevice:
+    what = "the utility and the other sources" if feed.has_utility else ", ".join(source.id for source in feed.sources)
+    return ProtectingDevice(feed.device, feed.link.part, what)
 
 
 def _beyond(given: Given, circuit: Circuit, link: Link) -> bool:
     """Whether ``link`` lies beyond ``circuit`` as seen from the utility."""
     without = given.system.graph.reach(given.system.utility_nodes, lambda other: other.device is None and other.circuit != circuit.tag)
     return link.first not in without and link.second not in without
-
-
-def _first_device_toward_utility(given: Given, circuit: Circuit) -> Link | None:
-    found, behind = _ways_from_utility(given, circuit)
-    for end in (f"{circuit.tag}.start", f"{circuit.tag}.finish"):
-        if end in found and end not in behind:
-            return next((link for link in given.system.graph.path_back(found, end) if link.device is not None), None)
-    return None
-
-
-def _ways_from_utility(given: Given, circuit: Circuit) -> tuple[Mapping[str, Link | None], Set[str]]:
-    """Return the ways from the utility with the conductors of ``circuit`` taken away, over all modes, and the nodes they miss.
-
-    Nothing behind conductors that alone lead there changes the ways to the rest, so one walk serves all such circuits.
-    """
-    system, graph = given.system, given.system.graph
-    conductors = graph.conductors_of(circuit.tag)
-    ways = graph.once("from the utility in any mode", lambda: graph.reach(system.utility_nodes, lambda _: True))
-    far = next((end for end in (conductors.first, conductors.second) if ways.get(end) is conductors), None)
-    if far is None:
-        return ways, frozenset()
-    forest = forest_in(graph, None)
-    if forest.is_bridge(conductors):
-        return ways, forest.side(conductors, far)
-    return graph.reach(system.utility_nodes, lambda link: link is not conductors), frozenset()

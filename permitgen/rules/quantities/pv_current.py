@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.currents import pv_source_circuit_current_a
 from permitgen.rules.given import MissingFactError
 from permitgen.system.equipment.photovoltaic import Inverter, PVArray
+from permitgen.system.walks.in_series import devices_in_series
 from permitgen.values.equation import selected, sum_of
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
@@ -33,7 +34,7 @@ def pv_dc_current(given: Given, circuit: Circuit, strings: list[PowerSource]) ->
     """
     current, basis = array_current(given, circuit.tag, strings)
     rated = rated_input_current(given, circuit)
-    protected = circuit.start_device is not None or circuit.finish_device is not None
+    protected = bool(devices_in_series(given.system, circuit))
     if rated is None or not protected or not given.in_force("pv_converter_input_current") or rated.number >= current.number:
         return current, basis
     least = selected(

@@ -46,7 +46,7 @@ def tapped_feeder(given: Given, circuit: Circuit) -> TappedFeeder:
         if feeds.from_utility is None:
             continue
         sources = tuple(feed for feed in feeds.devices if not feed.has_utility)
-        rating = rating_of(given, feeds.from_utility).named("P", f"rating of the device of the feeder {circuit.tap_of}")
+        rating = rating_of(given, feeds.from_utility).named("P", f"rating of the breaker or fuse of the feeder {circuit.tap_of}")
         return TappedFeeder(rating, sources, _length(given, circuit), _end_devices(given, circuit, other))
     raise MissingFactError(f"overcurrent device of the feeder {circuit.tap_of}")
 

@@ -48,7 +48,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
         needed = max((table.at(row, column) for row in _ROWS.values()), key=lambda value: value.number)
         where = "any surface"
         if not at_least(cover, needed):
-            return not_judged(f"what lies over {raceway.tag}: lawn, driveway, street, slab")
+            return not_judged(f"what is over {raceway.tag}: lawn, driveway, street, slab")
     return require_at_least(
         f"{raceway.tag}: {cover.number:g} in of cover over {raceway.kind}, {needed.number:g} in asked under {where}",
         computed=cover,

@@ -78,7 +78,7 @@ def _share(item: Equipment, given: Given, used: Value, area: Value, field: str, 
 
 def _splices(item: Equipment, space: WiringSpace, given: Given, conductors: Value, area: Value) -> list[Judgement]:
     if space.has_splices is None:
-        return [not_judged(f"whether splices lie in the wiring space of {item.tag}")]
+        return [not_judged(f"whether splices are in the wiring space of {item.tag}")]
     if not space.has_splices:
         return []
     splices = given.need(space.splices_area_in2, f"cross section of the splices in {item.tag}")

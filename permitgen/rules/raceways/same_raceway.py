@@ -34,5 +34,5 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     apart = [tag for tag in circuit.runs if tag not in other.runs]
     return require(
         not apart,
-        f"{circuit.tag}: the grounding conductor of {other_tag} {'is missing in ' + ', '.join(apart) if apart else 'lies in all its runs'}",
+        f"{circuit.tag}: the grounding conductor of {other_tag} {'is missing in ' + ', '.join(apart) if apart else 'is in all its runs'}",
     )

@@ -19,5 +19,5 @@ def judge_in_sun(raceway: Raceway, what: str = "") -> Judgement:
     return require(
         fact=False if known else None,
         message=f"{raceway.tag}: {what}in the sun without being identified for it",
-        missing=f"whether {raceway.tag} lies in the sun, or is sunlight resistant",
+        missing=f"whether {raceway.tag} is in sunlight, or is sunlight resistant",
     )

@@ -33,7 +33,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
             given.provision("listed_and_instructed")
         )
     if raceway.buried:
-        return does_not_apply(f"{raceway.tag} lies underground, where its depth is judged")
+        return does_not_apply(f"{raceway.tag} is underground, where its depth is checked")
     return _inside(raceway, given) if raceway.inside_building else judge_in_sun(raceway, "tray cable ")
 
 

@@ -34,7 +34,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
     """
     parts = [part for array in arrays_of(given.system) for part in _of_array(array, subject.mode, given)]
     if not parts:
-        return does_not_apply("no array has an initiator to judge")
+        return does_not_apply("no array has an initiator to check")
     return all_of(f"{subject.mode}: every initiator stops its arrays", parts)
 
 
@@ -56,5 +56,5 @@ def _judge(array: PVArray, initiator: Initiator, mode: OperatingMode, given: Giv
     if not keeping:
         return require(fact=True, message=f"{array.tag}: {tag} takes away the ac its inverters need, {mode}")
     names = " and ".join(dict.fromkeys(source.tag for source in keeping))
-    message = f"{array.tag}: opening {tag} does not shut it down, {names} keeps its inverters alive ({mode})"
+    message = f"{array.tag}: opening {tag} does not shut it down, {names} keeps its inverters energized ({mode})"
     return require(fact=False, message=message)

@@ -56,4 +56,4 @@ def _together(found: tuple[Initiator, ...], given: Given) -> Judgement:
         return not_judged(f"where {names} stand")
     stand = [(initiator.item.tag, place) for initiator, place in zip(found, places, strict=True) if place is not None]
     where = {(building_of(given, tag), place.space, place.faces) for tag, place in stand}
-    return require(len(where) == 1, f"{names} stand {'together' if len(where) == 1 else 'in different places'}")
+    return require(len(where) == 1, f"{names} are {'together' if len(where) == 1 else 'in different places'}")

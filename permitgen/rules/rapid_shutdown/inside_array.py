@@ -36,7 +36,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     if exempt is not None:
         return exempt
     if is_array_on_building(array) is False:
-        return does_not_apply(f"{array.tag} stands on the ground; only its circuits touch a building")
+        return does_not_apply(f"{array.tag} is on the ground; only its circuits touch a building")
     if array.module_inverter is not None and array.module_inverter.is_ac_module:
         return does_not_apply(f"{array.tag}: the dc part of ac modules has no conductors of its own")
     methods = [*_voltage(array, given), _hazard_control(array, given), _nothing_exposed(array, given)]

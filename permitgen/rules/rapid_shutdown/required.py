@@ -43,7 +43,7 @@ def exemption(array: PVArray, given: Given) -> Judgement | None:
     """Return why an array needs no rapid shutdown (or why that cannot be judged), None where it needs one."""
     on_building = is_on_or_in_building(given.system, array)
     if on_building is None:
-        return not_judged(f"whether {array.tag} stands on a building")
+        return not_judged(f"whether {array.tag} is on a building")
     if not on_building:
         return does_not_apply(f"{array.tag} and its circuits touch no building")
     if array.answer("pv_equipment_building"):
@@ -51,7 +51,7 @@ def exemption(array: PVArray, given: Given) -> Judgement | None:
         return does_not_apply(f"{array.tag}: its circuits enter a building that only houses PV equipment").under(provision)
     if array.answer("unenclosed_structure") and given.in_force("rapid_shutdown_unenclosed_structure"):
         provision = given.provision("rapid_shutdown_unenclosed_structure")
-        return does_not_apply(f"{array.tag} stands on a detached structure that is not enclosed").under(provision)
+        return does_not_apply(f"{array.tag} is on a detached structure that is not enclosed").under(provision)
     return None
 
 

@@ -38,5 +38,5 @@ def judge(item: Equipment, given: Given) -> Judgement:
     return require(
         beside,
         f"{item.tag}: unfused service disconnect, its overcurrent device {words}",
-        missing=f"whether the overcurrent device stands immediately beside {item.tag}",
+        missing=f"whether the overcurrent device is immediately beside {item.tag}",
     )

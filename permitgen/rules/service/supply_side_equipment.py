@@ -40,8 +40,8 @@ def judge(item: Equipment, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: not ahead of the service disconnect")
     reason = _permitted(item, given)
     if reason:
-        return require(fact=True, message=f"{item.tag}: {reason} may stand ahead of the service disconnect")
-    message = f"{item.tag}: {item.name} stands ahead of the service disconnect, where this kind of equipment is not permitted"
+        return require(fact=True, message=f"{item.tag}: {reason} may be ahead of the service disconnect")
+    message = f"{item.tag}: {item.name} is ahead of the service disconnect, where this kind of equipment is not permitted"
     return require(fact=False, message=message)
 
 

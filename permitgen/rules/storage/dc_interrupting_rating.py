@@ -10,12 +10,13 @@ from permitgen.rules.rule import rule
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.dc_circuits import storage_joined
+from permitgen.system.walks.in_series import circuits_in_series
 from permitgen.values.equation import selected, sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
-    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
 
@@ -24,26 +25,22 @@ if TYPE_CHECKING:
     "ess-dc-interrupting-rating",
     title="Devices in battery circuits can interrupt the battery's fault current",
     provision="ess_dc_interrupting_rating",
-    judges="circuit",
+    judges="device",
 )
-def judge(circuit: Circuit, given: Given) -> Judgement:
-    """Judge the devices of a battery circuit against what the batteries can give into a fault.
+def judge(device: InstalledDevice, given: Given) -> Judgement:
+    """Judge one device in series with a battery circuit against what the batteries can give into a fault.
 
     Requires: dc interrupting rating ≥ sum of the declared fault currents of the batteries on the circuit.
     Why: a battery gives thousands of amperes with nothing to limit them, and a dc arc does not pass through zero.
-    Applies to: dc circuits of storage with an overcurrent device.
+    Applies to: devices of dc circuits of storage, at their ends or in a switch.
     Example that fails: a 10 kA breaker on a battery that declares 20 kA.
     Example that passes: a 20 kA fuse there.
     """
-    if role(given, circuit) is not CircuitRole.STORAGE_DC:
-        return does_not_apply(f"{circuit.tag} is no battery circuit")
-    devices = [device for device in (circuit.start_device, circuit.finish_device) if device is not None]
-    if not devices:
-        return does_not_apply(f"{circuit.tag} has no overcurrent device at its ends")
-    available = _available(circuit, given)
-    return all_of(
-        f"{circuit.tag}: its devices can interrupt the battery's fault current", [_one(circuit, d, available, given) for d in devices]
-    )
+    circuits = [circuit for circuit in circuits_in_series(given.system, device) if role(given, circuit) is CircuitRole.STORAGE_DC]
+    if not circuits:
+        return does_not_apply(f"{device.tag} is in series with no battery circuit")
+    parts = [_one(device, _available(circuit, given), given) for circuit in circuits]
+    return all_of(f"{device.tag}: it can interrupt the battery's fault current", parts)
 
 
 def _available(circuit: Circuit, given: Given) -> Value:
@@ -61,10 +58,10 @@ def _declared(source: PowerSource, given: Given) -> Value | None:
     return unit.fault_current_a if isinstance(unit, EnergyStorageSystem) else None
 
 
-def _one(circuit: Circuit, device: OvercurrentDevice, available: Value, given: Given) -> Judgement:
-    stated = given.need(device.interrupting_rating_ka, f"dc interrupting rating of the device of {circuit.tag}")
+def _one(device: InstalledDevice, available: Value, given: Given) -> Judgement:
+    stated = given.need(device.device.interrupting_rating_ka, f"dc interrupting rating of the device at {device.tag}")
     rating = selected(
-        stated.number * 1000, "a", by="in amperes", inputs=(stated,), symbol="IR", title=f"dc interrupting rating at {circuit.tag}"
+        stated.number * 1000, "a", by="in amperes", inputs=(stated,), symbol="IR", title=f"dc interrupting rating at {device.tag}"
     )
-    message = f"{circuit.tag}: interrupting rating {stated.number:g} kA, {available.number / 1000:g} kA available"
+    message = f"{device.tag}: interrupting rating {stated.number:g} kA, {available.number / 1000:g} kA available"
     return require_at_least(message, computed=rating, limit=available)

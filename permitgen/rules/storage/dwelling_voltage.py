@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, any_of, does_not_apply, not_judged, require, require_at_most
+from permitgen.rules.quantities.dc_voltage import storage_voltage
 from permitgen.rules.rule import rule
 from permitgen.system.walks.array_place import is_small_dwelling
 
@@ -32,9 +33,8 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     if not is_small_dwelling(given.system):
         return does_not_apply(f"{unit.tag} stands at other than a one- or two-family dwelling")
     if unit.coupling != "dc":
-        return does_not_apply(f"{unit.tag} gives ac; its batteries are inside its listing")
-    stated = unit.fact("maximum_voltage") or unit.nominal_v
-    voltage = given.need(stated, f"maximum dc voltage of {unit.tag}").named("V_max", f"maximum dc voltage of {unit.tag}")
+        return does_not_apply(f"{unit.tag} supplies ac; its batteries are inside its listing")
+    voltage = storage_voltage(given, unit)
     provision = given.provision("ess_dwelling_voltage")
     limit = provision.value("dwelling_v").named("V_100", "dc voltage permitted in a dwelling")
     open_parts = require_at_most(f"{voltage.number:g} V, {limit.number:g} V permitted", computed=voltage, limit=limit, method="low voltage")

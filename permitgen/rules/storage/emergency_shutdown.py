@@ -33,7 +33,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     Example that passes: a switch on the outside wall that stops the unit.
     """
     if not is_small_dwelling(given.system):
-        return does_not_apply(f"{unit.tag} stands at other than a one- or two-family dwelling")
+        return does_not_apply(f"{unit.tag} is at other than a one- or two-family dwelling")
     devices = list({item.tag: item for item in _devices(unit, given)}.values())
     if not devices:
         return require(fact=False, message=f"{unit.tag}: nothing shuts it off from outside")
@@ -61,7 +61,7 @@ def _outside(unit: EnergyStorageSystem, device: Equipment) -> Judgement:
     access = place.readily_accessible if place is not None else None
     what = "its own switch" if device is unit else device.tag
     parts = [
-        require(outdoors, f"{what} stands {'outside' if outdoors else 'inside'}", missing=f"whether {device.tag} is outside"),
+        require(outdoors, f"{what} is {'outside' if outdoors else 'inside'}", missing=f"whether {device.tag} is outside"),
         require(access, f"{what} is {'' if access else 'not '}readily accessible", missing=f"whether {device.tag} is readily accessible"),
     ]
-    return all_of(f"{what} stands outside, readily accessible", parts)
+    return all_of(f"{what} is outdoors, readily accessible", parts)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_least, require_at_most
@@ -10,52 +10,61 @@ from permitgen.rules.quantities.circuit_current import circuit_current, role
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.system.walks.in_series import circuits_in_series
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
-    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.installed_device import InstalledDevice
+
+
+_STORAGE = (CircuitRole.STORAGE_AC, CircuitRole.STORAGE_DC)
 
 
 @rule(
     "ess-overcurrent",
     title="The device of a battery circuit carries 125 percent of its current; every storage unit states the largest device it permits",
     provision="ess_overcurrent_rating",
-    judges="circuit",
+    judges="device",
     sizes=("overcurrent device",),
 )
-def judge(circuit: Circuit, given: Given) -> Judgement:
-    """Judge the devices at the ends of a storage circuit.
+def judge(device: InstalledDevice, given: Given) -> Judgement:
+    """Judge one device in series with a storage circuit, at its end or in a switch on the way.
 
     Requires: on a battery circuit, device ≥ 125 percent of its current and ≤ the largest the maker permits.
     Why: a smaller device opens under a long charge; a larger one than the maker's does not protect the unit.
-    Applies to: circuits of storage alone; ac circuits are judged with all sources, here only that the maker's largest is known.
+    Applies to: devices of storage alone; ac ones are judged with all sources, here only that the maker's largest is known.
     Example that fails: a 125 A fuse for a battery circuit of 133.7 A: 167 A are needed.
     Example that passes: a 200 A fuse there, and a maker who permits 250 A.
     """
-    kind = role(given, circuit)
-    devices = [device for device in (circuit.start_device, circuit.finish_device) if device is not None]
-    if kind not in (CircuitRole.STORAGE_AC, CircuitRole.STORAGE_DC) or not devices:
-        return does_not_apply(f"{circuit.tag} is no storage circuit with a device at its ends")
-    unknown = [unit.tag for unit in _units(circuit, given) if unit.largest_device_a is None]
+    circuits = [circuit for circuit in circuits_in_series(given.system, device) if role(given, circuit) in _STORAGE]
+    if not circuits:
+        return does_not_apply(f"{device.tag} is in series with no storage circuit")
+    units = _units(circuits, given)
+    unknown = [unit.tag for unit in units if unit.largest_device_a is None]
     if unknown:
-        return not_judged(f"largest overcurrent device that the maker of {' and '.join(unknown)} permits")
-    if kind is CircuitRole.STORAGE_AC:
-        return does_not_apply(f"{circuit.tag} gives ac (see overcurrent-rating and listed-overcurrent-maximum)")
-    parts = [part for device in devices for part in _parts(circuit, device, given)]
-    return all_of(f"{circuit.tag}: its device carries the current and stays within the maker's largest", parts)
+        return not_judged(f"largest overcurrent device that the manufacturer of {' and '.join(unknown)} permits")
+    battery = [circuit for circuit in circuits if role(given, circuit) is CircuitRole.STORAGE_DC]
+    if not battery:
+        return does_not_apply(f"{device.tag} is an ac device (see overcurrent-rating and listed-overcurrent-maximum)")
+    parts = list({part.message: part for part in _parts(battery, units, device, given)}.values())
+    return all_of(f"{device.tag}: it carries the current and stays within the manufacturer's largest", parts)
 
 
-def _units(circuit: Circuit, given: Given) -> list[EnergyStorageSystem]:
-    return [unit for end in circuit.ends if isinstance(unit := given.system.equipment[end.tag], EnergyStorageSystem)]
+def _units(circuits: Sequence[Circuit], given: Given) -> list[EnergyStorageSystem]:
+    ends = (given.system.equipment[end.tag] for circuit in circuits for end in circuit.ends)
+    return list({unit.tag: unit for unit in ends if isinstance(unit, EnergyStorageSystem)}.values())
 
 
-def _parts(circuit: Circuit, device: OvercurrentDevice, given: Given) -> Iterator[Judgement]:
-    rating = given.need(device.rating_a, f"rating of the overcurrent device of {circuit.tag}").named("OCPD")
-    current = circuit_current(given, circuit)
-    needed = current.maximum_a if device.listed_for_100_percent else current.required_a
-    yield require_at_least(f"{circuit.tag}: a device of {rating.number:g} A, {needed.number:.4g} A needed", computed=rating, limit=needed)
-    for unit in _units(circuit, given):
-        largest = given.need(unit.largest_device_a, f"largest overcurrent device that the maker of {unit.tag} permits").named("OCPD_max")
-        message = f"{circuit.tag}: a device of {rating.number:g} A, {largest.number:g} A permitted by the maker of {unit.tag}"
+def _parts(circuits: Sequence[Circuit], units: Sequence[EnergyStorageSystem], device: InstalledDevice, given: Given) -> Iterator[Judgement]:
+    rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
+    for circuit in circuits:
+        current = circuit_current(given, circuit)
+        needed = current.maximum_a if device.device.listed_for_100_percent else current.required_a
+        message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed"
+        yield require_at_least(message, computed=rating, limit=needed)
+    for unit in units:
+        stated = given.need(unit.largest_device_a, f"largest overcurrent device that the manufacturer of {unit.tag} permits")
+        largest = stated.named("OCPD_max")
+        message = f"{device.tag}: {rating.number:g} A, {largest.number:g} A permitted by the manufacturer of {unit.tag}"
         yield require_at_most(message, computed=rating, limit=largest)

@@ -33,7 +33,7 @@ def judge(termination: Termination, given: Given) -> Judgement:
     """
     item = given.system.equipment[termination.end.tag]
     if item.kind not in _ENCLOSURES:
-        return does_not_apply(f"{termination.tag} lies in no cabinet")
+        return does_not_apply(f"{termination.tag} is in no cabinet")
     terminal = termination.terminal
     if terminal is None:
         return not_judged(f"terminal at {termination.end}")

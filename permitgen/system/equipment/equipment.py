@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, ClassVar
+from dataclasses import dataclass, field, fields, replace
+from typing import TYPE_CHECKING, ClassVar, Self
 
 from permitgen.system.operating_mode import ALL_MODES
 
@@ -105,6 +105,18 @@ class Equipment:
     def handles(self) -> tuple[Handle, ...]:
         """Return what a person can open on it."""
         return ()
+
+    def holds(self, device: OvercurrentDevice) -> bool:
+        """Whether ``device`` is a part of this equipment."""
+        return any(getattr(self, each.name) is device for each in fields(self)) or any(
+            terminal.built_in is device for terminal in self.terminals.values()
+        )
+
+    def with_device(self, old: OvercurrentDevice, new: OvercurrentDevice) -> Self:
+        """Return the same equipment with one of its own devices replaced."""
+        terminals = {name: replace(t, built_in=new) if t.built_in is old else t for name, t in self.terminals.items()}
+        own = {each.name: new for each in fields(self) if getattr(self, each.name) is old}
+        return replace(self, terminals=terminals, **own)  # type: ignore[arg-type]
 
     @property
     def is_utilization_equipment(self) -> bool:

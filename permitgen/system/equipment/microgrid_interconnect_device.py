@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, ClassVar, Self
 
 from permitgen.system.busbar import Busbar
 from permitgen.system.equipment.equipment import Equipment
@@ -119,6 +119,16 @@ class MicrogridInterconnectDevice(Equipment):
                 )
             )
         return tuple(links)
+
+    def holds(self, device: OvercurrentDevice) -> bool:
+        """The device of the autotransformer is one of its own, too."""
+        return super().holds(device) or (self.autotransformer is not None and self.autotransformer.device is device)
+
+    def with_device(self, old: OvercurrentDevice, new: OvercurrentDevice) -> Self:
+        """The device of the autotransformer is one of its own, too."""
+        changed = super().with_device(old, new)
+        former = changed.autotransformer
+        return replace(changed, autotransformer=replace(former, device=new)) if former is not None and former.device is old else changed
 
     def busbars(self) -> tuple[Busbar, ...]:
         """The internal busbar."""

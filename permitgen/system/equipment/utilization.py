@@ -86,10 +86,10 @@ class Appliance(Equipment):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Gateway(Equipment):
-    """Gateway or monitor: measures and talks, on its own small supply circuit."""
+class EnergyMonitor(Equipment):
+    """Energy monitor: measures and talks, on its own small supply circuit."""
 
-    kind: ClassVar[str] = "gateway"
+    kind: ClassVar[str] = "energy_monitor"
 
     def node_of(self, end: End) -> str:
         """One supply input."""

@@ -23,7 +23,7 @@ _NAMEPLATE = (
     ("contactor_rating_a", "contactor_rating", "Contactor rating"),
     ("energy_kwh", "energy", "Rated energy"),
     ("output_a", "output", "Output current"),
-    ("module_count", "modules", "Count of modules"),
+    ("module_count", "modules", "Number of modules installed"),
     ("current_a", "current", "Rated current"),
     ("rating_a", "rating", "Rating"),
 )
@@ -32,7 +32,7 @@ _HAS_SERIAL = (
     "energy_storage_system",
     "inverter",
     "generator",
-    "gateway",
+    "energy_monitor",
     "ev_supply_equipment",
     "transfer_switch",
 )
@@ -41,7 +41,7 @@ _HAS_SERIAL = (
 def before_power(evaluation: Evaluation) -> ChecklistSection:
     """Return the lines that come before any conductor may be energized."""
     lines = (*_papers(evaluation), *_locked(evaluation), *_absence_of_voltage(evaluation), *_state_of_boxes(evaluation))
-    intro = "Nothing is energized while this part is open. The utility side of the service stays live until the utility pulls it."
+    intro = "Energize nothing until this part is complete. The utility side of the service stays live until the utility disconnects it."
     return ChecklistSection("before", "Before any power", intro, lines)
 
 
@@ -49,7 +49,7 @@ def _papers(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     newest = evaluation.system.project.revision
     revision = f"revision {newest.number} of {newest.date}" if newest is not None else "the permitted revision"
     yield done_line(
-        "papers:revision", "", f"The plans in hand are {revision}, as permitted", "INST", why="a check against old plans proves nothing"
+        "papers:revision", "", f"The plans in hand are {revision}, as permitted", "INST", why="checking against old plans proves nothing"
     )
     for item in evaluation.system.equipment.values():
         if item.status in ("existing", "removed") and item.kind not in ("panelboard",):
@@ -62,7 +62,7 @@ def _papers(evaluation: Evaluation) -> Iterator[ChecklistLine]:
                 instruction="Serial number of the nameplate",
                 rule=TEXT,
                 basis="INST",
-                why="warranty and recalls; kept in the private record only",
+                why="for warranty and recalls; kept in the private record only",
                 photo=True,
                 place=place_of(evaluation, item.tag),
                 is_private=True,
@@ -115,7 +115,7 @@ def _locked(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             "70E",
             source=source,
             place=place_of(evaluation, tag),
-            why="each source feeds the house on its own",
+            why="each source feeds the house independently",
         )
 
 
@@ -129,7 +129,7 @@ def _absence_of_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield done_line(
             f"dead:{tag}",
             tag,
-            f"Absence of voltage proven: {what}. Tester proven on a known source before and after",
+            f"Absence of voltage verified: {what}. Tester checked on a known live source before and after",
             "70E",
             source=source,
             place=place_of(evaluation, tag),
@@ -143,12 +143,12 @@ def _state_of_boxes(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             yield done_line(
                 f"override:{item.tag}",
                 item.tag,
-                f"Override stands at “{item.word('position_before_energizing')}”",
+                f"Override is set to “{item.word('position_before_energizing')}”",
                 "INST",
                 source=instructed,
                 photo=True,
                 place=place_of(evaluation, item.tag),
-                why="equipment powered up in another position may close on live sources",
+                why="equipment powered up in another position may close onto live sources",
             )
     yield from _bonds(evaluation)
     bodies = [item for item in evaluation.system.equipment.values() if item.busbars()]
@@ -156,7 +156,7 @@ def _state_of_boxes(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield done_line(
             f"clean:{item.tag}",
             item.tag,
-            "Shipping parts, desiccant and metal chips removed; unused openings closed; enclosure fixed and level",
+            "Shipping parts, desiccant and metal chips removed; unused openings closed; enclosure secured and level",
             "NEC",
             source=practice(evaluation, "panel_unused_openings").citation,
             place=place_of(evaluation, item.tag),
@@ -164,7 +164,7 @@ def _state_of_boxes(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield done_line(
             f"space:{item.tag}",
             item.tag,
-            "Working space in front is clear in depth, width and height, and stays clear",
+            "Working space in front is clear in depth, width and height, and will stay clear",
             "NEC",
             source=practice(evaluation, "working_space").citation,
             place=place_of(evaluation, item.tag),
@@ -173,7 +173,7 @@ def _state_of_boxes(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             yield done_line(
                 f"light:{item.tag}",
                 item.tag,
-                "A lamp lights the working space, not switched by automatic means alone",
+                "Working space is lit, not by automatic controls alone",
                 "NEC",
                 source=practice(evaluation, "working_space_lighting").citation,
                 place=place_of(evaluation, item.tag),
@@ -187,12 +187,12 @@ def _barriers(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield done_line(
             f"barrier:{tag}",
             tag,
-            "Barriers cover what stays live inside with the main off: no bare part on the line side can be touched",
+            "Barriers cover the line-side parts that stay live with the main off: no bare part can be touched",
             "NEC",
             source=practice(evaluation, "feeder_tap_barriers").citation,
             photo=True,
             place=place_of(evaluation, tag),
-            why="the line side stays live until the utility pulls it",
+            why="the line side stays live until the utility disconnects it",
         )
 
 
@@ -212,5 +212,5 @@ def _bonds(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             photo=True,
             source=source,
             place=place_of(evaluation, item.tag),
-            why="one bond, at the service; a second one puts neutral current on metal parts",
+            why="one bond only; a second one puts neutral current on metal parts",
         )

@@ -35,7 +35,7 @@ def labels(evaluation: Evaluation, required: Sequence[LabelToPlace]) -> Checklis
         done_line(
             "labels:durable",
             "",
-            "Labels are of a durable kind for their place, not handwritten, and cover no other marking",
+            "Labels are durable for their location, not handwritten, and cover no other marking",
             "NEC",
             source=practice(evaluation, "warning_label_quality").citation,
         )
@@ -44,9 +44,9 @@ def labels(evaluation: Evaluation, required: Sequence[LabelToPlace]) -> Checklis
         done_line(
             "labels:scale",
             "",
-            "The check bar of the printed label sheet was measured: it is as long as it says",
+            "Check bar on the printed label sheet measured: its length is as marked",
             "CP",
-            why="“fit to page” shrinks letters below their legal height",
+            why="“fit to page” shrinks letters below their required height",
         )
     )
     return ChecklistSection("labels", "Labels", "", tuple(lines))
@@ -69,7 +69,7 @@ def _taken_off(evaluation: Evaluation, label: LabelToPlace) -> ChecklistLine:
     return done_line(
         f"label-removed:{label.id}:{label.tag}",
         label.tag,
-        f"Old label “{label.name}” taken off, or none hangs there" + (f": {', '.join(label.places)}" if label.places else ""),
+        f"Old label “{label.name}” removed, or not there" + (f": {', '.join(label.places)}" if label.places else ""),
         "CP",
         why=label.why_false,
         place=place_of(evaluation, label.tag),
@@ -97,7 +97,7 @@ def settings(evaluation: Evaluation) -> ChecklistSection:
     return ChecklistSection("settings", "Settings and firmware", "No passwords and no network names here.", (*found, *firmware))
 
 
-_HAS_FIRMWARE = ("microgrid_interconnect_device", "energy_storage_system", "inverter", "gateway", "generator")
+_HAS_FIRMWARE = ("microgrid_interconnect_device", "energy_storage_system", "inverter", "energy_monitor", "generator")
 _VIEWS = (
     ("open", "open, with the wiring"),
     ("closed", "closed, dead front on, labels readable"),
@@ -150,7 +150,7 @@ def sign_off() -> ChecklistSection:
         ChecklistLine(
             id="signed:responsible",
             tag="",
-            instruction="Person responsible for this work (name and licence; private)",
+            instruction="Person responsible for this work (name and license; private)",
             rule=TEXT,
             basis="CP",
             is_private=True,
@@ -158,11 +158,14 @@ def sign_off() -> ChecklistSection:
         done_line(
             "handed:owner",
             "",
-            "Owner was shown: shutdown steps, what runs in an outage, whom to call; the paper copy is in the panel door",
+            "Owner shown: shutdown steps, what runs in an outage, whom to call; paper copy is in the panel door",
             "CP",
         ),
         done_line(
-            "handed:differences", "", "Every “built otherwise” was told to the owner and, where it needs approval, to the authority", "CP"
+            "handed:differences",
+            "",
+            "Every “different from plans” reported to the owner and, where it needs approval, to the authority",
+            "CP",
         ),
     )
     return ChecklistSection("hand-over", "Hand over", "", lines)

@@ -22,14 +22,14 @@ def energizing(evaluation: Evaluation) -> ChecklistSection:
     """Return the steps from dead to running; the equipment's own instructions stand over this order."""
     intro = (
         "All switches off at the start. One person, one switch, one check at a time. "
-        "The instructions of listed equipment stand over this order."
+        "Instructions of listed equipment take precedence over this order."
     )
     return ChecklistSection("energize", "Energize, in this order", intro, tuple(_energize(evaluation)), steps=True)
 
 
 def de_energizing(evaluation: Evaluation) -> ChecklistSection:
     """Return the steps from running to dead for work; the placard has the shorter order for an emergency."""
-    intro = "For work on the system. Opening the service first would only make the house an island."
+    intro = "For work on the system. Opening the service first would only put the house in backup mode."
     return ChecklistSection("de-energize", "De-energize for work, in this order", intro, tuple(_de_energize(evaluation)), steps=True)
 
 
@@ -68,12 +68,12 @@ def _energize(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for rank in (_FORMER, _STORAGE, _SOLAR, _INITIATOR, _LOAD, _GENERATOR):
         yield from _switched(evaluation, handles, rank, "close", "on")
         if rank == _FORMER:
-            yield from _gateways(evaluation)
+            yield from _energy_monitors(evaluation)
     if any(rank == _GENERATOR for rank, _ in handles):
         yield done_line(
             "on:generator-armed",
             "",
-            "Generator control set to automatic, last of all",
+            "Generator control set to automatic, last",
             "INST",
             source=practice(evaluation, "listed_and_instructed").citation,
         )
@@ -103,7 +103,7 @@ def _de_energize(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     yield done_line(
         "off:verify",
         "",
-        "Absence of voltage proven at every busbar and terminal to be touched",
+        "Absence of voltage verified at every busbar and terminal to be touched",
         "70E",
         source=practice(evaluation, "electrically_safe_condition").citation,
     )
@@ -115,8 +115,7 @@ def _switched(
     found = [handle for found_rank, handle in handles if found_rank == rank]
     for handle in reversed(found) if back else found:
         action = "set to run" if handle.kind == "rapid shutdown initiator" and word == "on" else verb
-        item = evaluation.system.equipment.get(handle.tag)
-        name = handle.name if item is not None and handle.name.startswith(item.name) else f"{handle.tag}, {handle.name}"
+        name = f"{handle.name[:1].upper()}{handle.name[1:]}"
         yield done_line(
             f"{word}:{handle.id}",
             handle.tag,
@@ -155,13 +154,13 @@ def _override(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             )
 
 
-def _gateways(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+def _energy_monitors(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for item in evaluation.system.equipment.values():
-        if item.kind == "gateway":
+        if item.kind == "energy_monitor":
             yield done_line(
                 f"on:{item.tag}.up",
                 item.tag,
-                f"{item.name} is up and sees every device",
+                f"{item.name} is running and communicates with every unit",
                 "INST",
                 source=practice(evaluation, "listed_and_instructed").citation,
             )

@@ -21,7 +21,11 @@ def generator_tests(evaluation: Evaluation) -> ChecklistSection:
     lines = [line for item in items if isinstance(item, PowerInlet) for line in _inlet(evaluation, item)]
     lines += [line for item in items if isinstance(item, Generator) for line in _generator(evaluation, item)]
     return ChecklistSection(
-        "generator", "Generator test", "Exhaust and carbon monoxide are other trades' work: see that it was done.", tuple(lines), steps=True
+        "generator",
+        "Generator test",
+        "Exhaust and carbon monoxide protection are by other trades: confirm that they are done.",
+        tuple(lines),
+        steps=True,
     )
 
 
@@ -30,16 +34,16 @@ def _inlet(evaluation: Evaluation, inlet: PowerInlet) -> Iterator[ChecklistLine]
     yield done_line(
         f"inlet:dead:{inlet.tag}",
         inlet.tag,
-        "Utility on, plug pulled, every breaker left as it was: no voltage at the pins of the inlet",
+        "Utility on, plug out, breakers unchanged: no voltage at the pins of the inlet",
         "NEC",
         source=dead.citation,
         place=place_of(evaluation, inlet.tag),
-        why="pins that the house can feed are bare live parts",
+        why="pins fed from the house would be bare live parts",
     )
     yield done_line(
         f"inlet:cord:{inlet.tag}",
         inlet.tag,
-        "Cord set handed over: listed, of the inlet's rating, its connector locks on the pins, its cover closes when it is gone",
+        "Cord set handed over: listed, rated for the inlet, connector locks on the pins, inlet cover closes without it",
         "INST",
         source=practice(evaluation, "listed_and_instructed").citation,
         place=place_of(evaluation, inlet.tag),
@@ -59,10 +63,10 @@ def _generator(evaluation: Evaluation, machine: Generator) -> Iterator[Checklist
         yield done_line(
             f"generator:solar-off:{tag}",
             tag,
-            "Solar is off the bus: its relay is open or the inverters stopped",
+            "Solar disconnected from the bus: relay open or inverters stopped",
             "INST",
             source=instructed,
-            why="solar would push power into the machine",
+            why="solar would feed power into the generator",
         )
     if "energy storage" in kinds:
         yield done_line(f"generator:charge-limit:{tag}", tag, "Charging of storage is limited or stopped", "INST", source=instructed)
@@ -70,15 +74,15 @@ def _generator(evaluation: Evaluation, machine: Generator) -> Iterator[Checklist
     yield done_line(
         f"generator:interlock:{tag}",
         tag,
-        "Tried to close utility and generator together: impossible",
+        "Interlock tested: utility and generator cannot both be closed",
         "NEC",
         source=practice(evaluation, "transfer_equipment").citation,
     )
     yield from _stopped(evaluation, machine, where)
     back = (
-        "Back to the utility; machine cooled down, plug pulled"
+        "Back on utility power; generator cooled down, plug out"
         if machine.is_portable
-        else "Back to the utility; cool-down; exercise schedule set"
+        else "Back on utility power; cool-down complete; exercise schedule set"
     )
     yield done_line(f"generator:back:{tag}", tag, back, "INST", source=instructed)
 
@@ -92,7 +96,7 @@ def _stopped(evaluation: Evaluation, machine: Generator, where: str) -> Iterator
     yield done_line(
         f"generator:stop:{machine.tag}",
         machine.tag,
-        "Emergency stop pressed: the machine stops and does not start again by itself",
+        "Emergency stop pressed: the generator stops and does not restart by itself",
         "NEC" if is_due else "INST",
         source=stop.citation if is_due else practice(evaluation, "listed_and_instructed").citation,
         place=where,

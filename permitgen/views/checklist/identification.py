@@ -32,9 +32,9 @@ def _polarity(evaluation: Evaluation, use: Use, circuits: tuple[str, ...], provi
 
 
 def _sensors(evaluation: Evaluation) -> Iterator[ChecklistLine]:
-    """Current sensors come with gateways, and with devices that hold a busbar within its rating."""
+    """Current sensors come with energy monitors, and with devices that hold a busbar within its rating."""
     items = evaluation.system.equipment.values()
-    monitors = [item.tag for item in items if item.kind == "gateway" or item.answer("power_control_monitored")]
+    monitors = [item.tag for item in items if item.kind == "energy_monitor" or item.answer("power_control_monitored")]
     leads, space = practice(evaluation, "monitoring_leads"), practice(evaluation, "power_monitoring_in_enclosure")
     if not monitors or not leads.is_in_force:
         return
@@ -43,15 +43,15 @@ def _sensors(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     yield done_line(
         "wiring:sensor-leads",
         "",
-        f"Current sensors of {tags} are listed for it, their leads insulated for the highest voltage in the enclosure or kept apart{share}",
+        f"Current sensors of {tags} are listed for it, their leads insulated for the highest voltage in the enclosure or separated{share}",
         "NEC",
         source=leads.citation,
-        why="thin leads of a sensor lie among bars and lugs",
+        why="thin sensor leads run among busbars and lugs",
     )
     yield done_line(
         "wiring:sensor-shorted",
         "",
         f"Sensors of {tags} with a current output were never open while current flowed",
         "CP",
-        why="an open current output builds up a voltage that burns through its insulation",
+        why="an open current output builds up a voltage that destroys its insulation",
     )

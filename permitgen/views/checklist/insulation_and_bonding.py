@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 def insulation(evaluation: Evaluation) -> ChecklistSection:
     """Return the insulation tests: ac conductors before landing, dc circuits string by string."""
     intro = (
-        "Disconnect electronics, surge devices, gateway, ground-fault and arc-fault devices first. "
-        "Never test through module-level electronics unless their maker allows it."
+        "Disconnect electronics, surge protectors, energy monitor, ground-fault and arc-fault devices first. "
+        "Never test through module-level electronics unless their manufacturer allows it."
     )
     return ChecklistSection("insulation", "Insulation resistance", intro, (*_ac(evaluation), *_dc(evaluation)))
 
@@ -66,7 +66,7 @@ def _dc(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             yield number_line(
                 f"insulation:{item.tag}.{name}",
                 item.tag,
-                f"String {name}: negative to earth, then positive to earth, {value_text(test_v)} dc; "
+                f"String {name}: negative to ground, then positive to ground, {value_text(test_v)} dc; "
                 "note weather and whether modules are wet",
                 Limits(least=least),
                 "62446",
@@ -77,9 +77,7 @@ def _dc(evaluation: Evaluation) -> Iterator[ChecklistLine]:
 
 def bonding(evaluation: Evaluation) -> ChecklistSection:
     """Return continuity of bonding and the neutral bond measured with every source locked off."""
-    intro = (
-        "Only with the utility off upstream, every source locked off and absence of voltage proven. Never lift a neutral on a live service."
-    )
+    intro = "Only with the utility off upstream, every source locked off and absence of voltage verified. Never lift a neutral on a live service."
     return ChecklistSection("bonding", "Bonding and neutral, power off", intro, (*_continuity(evaluation), *_neutral(evaluation)))
 
 
@@ -108,7 +106,7 @@ def _continuity(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             basis,  # type: ignore[arg-type]
             source=test.citation,
             place=place_of(evaluation, item.tag),
-            why="compare with the resistance of the conductor's length; a loose joint shows here first",
+            why="compare with the resistance for that length of conductor; a loose joint shows here first",
         )
 
 
@@ -143,13 +141,12 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             "NEC",
             source=f"{cited}; figure: {test.citation}",
             place=place_of(evaluation, item.tag),
-            why="no bond at all: a ground fault would not trip anything",
+            why="without a bond a ground fault would trip nothing",
         )
     yield done_line(
         "neutral:positions",
         "",
-        "Measured again for each contactor position that can be commanded. "
-        "If the utility had to stay on: by inspection and photos, and said so here",
+        "Repeat for each contactor position that can be commanded. If the utility had to stay on: by inspection and photos, and noted here",
         "NEC",
         source=cited,
         photo=True,

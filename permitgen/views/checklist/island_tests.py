@@ -31,16 +31,14 @@ def island_tests(evaluation: Evaluation) -> ChecklistSection:
     """Return the island test; empty where the house cannot run islanded."""
     lines = tuple(_island(evaluation)) if OperatingMode.ISLANDED in evaluation.system.modes else ()
     intro = "Open the service disconnect, not the override: the test is of what happens when the utility fails."
-    return ChecklistSection("island", "Island test", intro, lines, steps=True)
+    return ChecklistSection("island", "Backup mode test", intro, lines, steps=True)
 
 
 def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     start = practice(evaluation, "island_test_start")
     charge = value_text(start.value("least_percent"))
     instructed = practice(evaluation, "listed_and_instructed").citation
-    yield done_line(
-        "island:preset", "", f"Storage at {charge} or more, little load, clocks and computers saved", "CP", source=start.citation
-    )
+    yield done_line("island:preset", "", f"Storage at {charge} or more, little load, computers shut down", "CP", source=start.citation)
     handle = next(iter(service_handles(evaluation.system)), "")
     opened = evaluation.system.handles.get(handle)
     yield record_line(
@@ -69,7 +67,7 @@ def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield record_line(
             "island:pv-joins",
             "",
-            f"Solar joins the island; time, normally about {value_text(delay.value('delay_s'))}",
+            f"Solar starts in backup mode; time, normally about {value_text(delay.value('delay_s'))}",
             "s",
             "INST",
             source=delay.citation,
@@ -77,13 +75,13 @@ def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield done_line(
             "island:curtails",
             "",
-            "With storage nearly full and sun: solar is curtailed, voltage and frequency stay steady",
+            "Storage nearly full, in sun: solar is curtailed, voltage and frequency stay steady",
             "INST",
             source=instructed,
         )
     shed = [load.name for load in evaluation.system.loads.values() if load.shed == "island"]
     if shed:
-        yield done_line("island:shed", "", f"Shed in the island: {', '.join(shed)}", "INST", source=instructed)
+        yield done_line("island:shed", "", f"Loads shed in backup mode: {', '.join(shed)}", "INST", source=instructed)
     delay = practice(evaluation, "return_to_utility_delay")
     yield record_line(
         "island:return",
@@ -93,7 +91,7 @@ def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         "INST",
         source=delay.citation,
     )
-    yield done_line("island:log", "", "Log of the gateway saved", "CP", source=start.citation)
+    yield done_line("island:log", "", "Log of the energy monitor saved", "CP", source=start.citation)
     yield from neutral_in(evaluation, OperatingMode.WITH_UTILITY)
 
 
@@ -105,7 +103,7 @@ def _no_backfeed(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             yield number_line(
                 f"island:backfeed:{item.tag}",
                 item.tag,
-                "Highest voltage on the utility side of the open contactor: L1-L2, L1-N, L2-N, with a proven tester",
+                "Highest voltage on the utility side of the open contactor: L1-L2, L1-N, L2-N, with a tester checked before and after",
                 Limits(most=test.value("most_v")),
                 "NEC",
                 source=f"{required}; figure: {test.citation}",
@@ -133,7 +131,7 @@ def _island_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         "CP",
         source=range_,
         inputs=(_OTHER_LEG,),
-        why="a lost neutral or a missing neutral former shows here before it burns something",
+        why="a lost neutral or a missing neutral-forming transformer shows here before it does damage",
     )
 
 

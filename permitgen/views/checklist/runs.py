@@ -94,7 +94,7 @@ def _carries_pv_dc(evaluation: Evaluation, run: Raceway) -> bool:
 
 
 def _exposed_conductors(evaluation: Evaluation, run: Raceway) -> ChecklistLine:
-    words = "Exposed conductors are secured off the roof, out of the sun where they can be, away from sharp edges"
+    words = "Exposed conductors are secured off the roof, out of the sun where possible, away from sharp edges"
     provision = practice(evaluation, "pv_conductor_support")
     if not provision.is_in_force:
         return done_line(f"support:{run.tag}", run.tag, words, "CP", place=run.location)
@@ -123,7 +123,7 @@ def _sealed(evaluation: Evaluation, run: Raceway) -> Iterator[ChecklistLine]:
             "NEC",
             source=provision.citation,
             place=run.location,
-            why="moist air that condenses, and water, run through a raceway into live parts",
+            why="moist air and water travel through a raceway into live parts",
         )
 
 
@@ -136,16 +136,16 @@ def _in_framing(evaluation: Evaluation, runs: list[Raceway]) -> Iterator[Checkli
     soft = [run.tag for run in inside if run.kind not in _GUARDED_IN_FRAMING]
     if soft:
         edge = value_text(provision.value("framing_edge_in"))
-        text = f"Through framing, {', '.join(soft)} lies {edge} or more from the nearest edge, or behind a steel plate"
+        text = f"Through framing, {', '.join(soft)} is {edge} or more from the nearest edge, or behind a steel plate"
         yield done_line("wiring:framing", "", text, "NEC", source=provision.citation)
     under_deck = [run.tag for run in inside if run.kind not in _GUARDED_BELOW_DECK]
     if under_deck:
         deck = value_text(provision.value("metal_roof_deck_in"))
-        text = f"Below metal-corrugated roof decking, where there is any, wiring inside keeps {deck} from it: {', '.join(under_deck)}"
+        text = f"Below metal-corrugated roof decking, if any, wiring inside is {deck} or more from it: {', '.join(under_deck)}"
         yield done_line("wiring:roof-deck", "", text, "NEC", source=provision.citation)
     if inside:
         stop = practice(evaluation, "firestop")
-        text = "Openings through fire-rated walls and ceilings, that between garage and house too, are stopped with a listed system"
+        text = "Openings through fire-rated walls and ceilings, including between garage and house, are firestopped with a listed system"
         yield done_line("wiring:firestop", "", text, "NEC", source=stop.citation, photo=True)
 
 
@@ -158,14 +158,14 @@ def _for_all(evaluation: Evaluation, runs: list[Raceway]) -> Iterator[ChecklistL
     steel = [run.tag for run in runs if _judged(evaluation, "induced-heating", run)]
     provision = practice(evaluation, "induced_heating")
     if steel and provision.status != "absent":
-        text = f"All conductors of a circuit pass steel through one opening, or the steel between is slotted: {', '.join(steel)}"
+        text = f"All conductors of a circuit pass through steel in one opening, or the steel between is slotted: {', '.join(steel)}"
         yield done_line("wiring:induced-heating", "", text, "NEC", source=provision.citation)
     if any(run.is_filled for run in runs):
         hung = practice(evaluation, "raceway_support")
-        text = "Every run is fastened for itself; none hangs from a raceway, but for control wiring of the equipment that the raceway feeds"
+        text = "Each raceway and cable is supported on its own; only control wiring of the equipment that a raceway feeds may be supported by it"
         yield done_line("wiring:hung", "", text, "NEC", source=hung.citation)
     free = practice(evaluation, "free_conductor_length")
     if free.is_in_force:
         length, beyond = (number_with_unit(free.value(name).number, "in") for name in ("free_in", "beyond_opening_in"))
-        text = f"{length} of free conductor at each box, {beyond} of it beyond the opening"
+        text = f"{length} of free conductor at each box, {beyond} of it outside the opening"
         yield done_line("wiring:free-conductor", "", text, "NEC", source=free.citation)

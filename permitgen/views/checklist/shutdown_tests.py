@@ -39,8 +39,8 @@ def shutdown_tests(evaluation: Evaluation) -> ChecklistSection:
         for line in _initiator(evaluation, item)
     ]
     intro = (
-        "With sun enough that the voltage before is near normal. "
-        "What stays live during the test: the backup panel on storage, and the service conductors."
+        "In enough sun that the voltage before is near normal. "
+        "Still live during the test: the backup panel on storage, and the service conductors."
     )
     return ChecklistSection("shutdown", "Rapid shutdown and emergency shutdown", intro, tuple(lines))
 
@@ -58,7 +58,7 @@ def _initiator(evaluation: Evaluation, item: RapidShutdownInitiator) -> Iterator
         yield done_line(
             f"pole:{item.tag}.{pole}",
             item.tag,
-            f"Pole {pole} of {item.name} alone opened: shutdown starts",
+            f"Only pole {pole} of {item.name} opened: shutdown starts",
             "INST",
             source=practice(evaluation, "listed_and_instructed").citation,
             place=place_of(evaluation, item.tag),
@@ -69,7 +69,7 @@ def _initiator(evaluation: Evaluation, item: RapidShutdownInitiator) -> Iterator
         yield done_line(
             f"restart:{item.tag}",
             item.tag,
-            "Initiator back to run: restart as the instructions say, nothing starts by surprise",
+            "Initiator back to run: restarts per instructions, nothing starts unexpectedly",
             "INST",
             source=practice(evaluation, "listed_and_instructed").citation,
         )
@@ -113,7 +113,7 @@ def _after(evaluation: Evaluation, item: RapidShutdownInitiator, array: PVArray,
         "NEC",
         source=provision.citation,
         expected=f"at most {value_text(provision.value('limit_v'))} within {within}",
-        why="a battery keeps ac alive when the utility is lost: the array must shut down all the same"
+        why="a battery keeps ac energized when the utility is lost: the array must still shut down"
         if mode is OperatingMode.ISLANDED
         else "",
         inputs=(_ELAPSED,),
@@ -123,11 +123,11 @@ def _after(evaluation: Evaluation, item: RapidShutdownInitiator, array: PVArray,
 
 def _inside(evaluation: Evaluation, array: PVArray) -> ChecklistLine:
     provision = practice(evaluation, "rapid_shutdown_inside_array")
-    limit = f"at most {value_text(provision.value('limit_v'))}" if provision.is_in_force else "as the edition asks"
+    limit = f"at most {value_text(provision.value('limit_v'))}" if provision.is_in_force else "per the adopted edition"
     return done_line(
         f"shutdown-inside:{array.tag}",
         array.tag,
-        f"{array.name}: inside the boundary {limit} by listing and by count of components, not measured",
+        f"{array.name}: inside the boundary {limit} by listing and by number of components, not measured",
         "NEC",
         source=provision.citation,
         why="say “by listing”: nobody measures under the modules",

@@ -23,7 +23,7 @@ _IRRADIANCE = FurtherInput("irradiance", "Irradiance", "W/m²")
 def string_tests(evaluation: Evaluation) -> ChecklistSection:
     """Return polarity, open-circuit voltage and current of each string, or the tests of branches of module inverters."""
     lines = [line for item in evaluation.system.equipment.values() if isinstance(item, PVArray) for line in _array(evaluation, item)]
-    intro = "Polarity before anything is closed. A string connected the wrong way round is never opened under load."
+    intro = "Polarity before anything is closed. Never open a reversed string under load."
     return ChecklistSection("strings", "PV circuits", intro, tuple(lines))
 
 
@@ -40,7 +40,7 @@ def _string(evaluation: Evaluation, array: PVArray, name: str, modules: Value) -
     yield done_line(
         f"polarity:{array.tag}.{name}",
         array.tag,
-        f"String {name}: polarity right at both ends and marked",
+        f"String {name}: polarity correct at both ends and marked",
         "62446",
         source="IEC 62446-1",
         place=where,
@@ -111,7 +111,7 @@ def _voltage(evaluation: Evaluation, array: PVArray, name: str, modules: Value, 
         basis="62446",
         expected=f"{value_text(at_reference)} at {value_text(reference)}, {value_text(module.voc_percent_per_c)}",
         limit=_tolerance(test),
-        why=f"{value_text(modules)} modules of {value_text(module.voc_v)} in series; like strings agree within "
+        why=f"{value_text(modules)} modules of {value_text(module.voc_v)} in series; identical strings agree within "
         f"{value_text(practice(evaluation, 'string_likeness').value('tolerance_percent'))}",
         source=test.citation,
         place=place_of(evaluation, array.tag),
@@ -128,7 +128,7 @@ def _branch(evaluation: Evaluation, array: PVArray, name: str, units: Value) -> 
     yield done_line(
         f"branch:{array.tag}.{name}",
         array.tag,
-        f"Branch {name}: {value_text(units)} module inverters connected, trunk end sealed, map of serial numbers photographed",
+        f"Branch {name}: {value_text(units)} microinverters connected, trunk end sealed, map of serial numbers photographed",
         "INST",
         source=practice(evaluation, "listed_and_instructed").citation,
         photo=True,

@@ -43,8 +43,8 @@ def terminations(evaluation: Evaluation) -> ChecklistSection:
     lines += _controls(evaluation)
     lines += _electrode_conductors(evaluation)
     intro = (
-        "Fill this in while tightening: checking torque later does not show what was applied. A missing row is loosened, landed "
-        "again and tightened, or reported missing. Factory terminations only where the instructions ask."
+        "Fill this in while tightening: checking torque later does not show what was applied. Where a row is "
+        "missing, loosen, re-land and tighten the termination, or report it. Factory terminations only where instructions require it."
     )
     return ChecklistSection("torque", "Torque log", intro, tuple(lines))
 
@@ -64,9 +64,9 @@ def _circuit(evaluation: Evaluation, circuit: Circuit) -> Iterator[ChecklistLine
 
 def _joined(evaluation: Evaluation, circuit: Circuit, end: End, *, spliced: bool) -> ChecklistLine:
     what = (
-        "Splices made and tightened as their instructions say, listed for the conductors and the place"
+        "Splices made and tightened per instructions, listed for the conductors and the location"
         if spliced
-        else "Connectors mated with their own type or one listed to mate with it, latched, opened by a tool only, held off the roof"
+        else "Connectors mated with their own type or one listed to mate with it, latched, opened only with a tool, held off the roof"
     )
     return done_line(
         f"joined:{circuit.tag}@{end}",
@@ -178,7 +178,7 @@ def _controls(evaluation: Evaluation) -> list[ChecklistLine]:
                 done_line(
                     f"joined:{control.tag}@{tag}",
                     control.tag,
-                    f"{control.name}: both wires landed and tightened as the instructions of {tag} say",
+                    f"{control.name}: both wires landed and tightened per the instructions of {tag}",
                     "INST",
                     source=practice(evaluation, "listed_and_instructed").citation,
                     place=place_of(evaluation, tag),

@@ -32,7 +32,10 @@ def wiring(evaluation: Evaluation) -> ChecklistSection:
         *_general(evaluation),
     )
     return ChecklistSection(
-        "wiring", "Wiring as drawn", "Say “built otherwise” where it is, with the reason: it becomes a departure in the record.", lines
+        "wiring",
+        "Wiring as shown on plans",
+        "Choose “different from plans” where it is, with the reason: it is shown as a difference in the record.",
+        lines,
     )
 
 
@@ -95,12 +98,12 @@ def _source_terminal(evaluation: Evaluation, circuit: Circuit, end: End) -> Iter
     yield done_line(
         f"landed:{circuit.tag}@{end}",
         circuit.tag,
-        f"{circuit.tag} lands on the input terminal {terminal.name} of {end.tag}, ahead of its relay, not on a breaker",
+        f"{circuit.tag} lands on input terminal {terminal.name} of {end.tag}, ahead of its relay, not on a breaker",
         "INST",
         photo=True,
         place=place_of(evaluation, end.tag),
         source=practice(evaluation, "listed_and_instructed").citation,
-        why="on the breaker the source would bypass its relay and stay connected in every mode",
+        why="on a breaker the source would bypass its relay and stay connected in every mode",
     )
 
 
@@ -127,12 +130,12 @@ def _moved(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield done_line(
             f"moved:{tag}",
             tag,
-            "Moved circuits: each neutral lands in this panel with its phase; ground-fault and arc-fault breakers are made for this panel"
-            " and trip on their test button",
+            "Moved circuits: each neutral lands in this panel with its phase; ground-fault and arc-fault breakers are listed for this panel"
+            " and trip with their test button",
             "NEC",
             place=place_of(evaluation, tag),
             source=practice(evaluation, "ground_fault_protection_of_moved_circuits").citation,
-            why="a neutral left in the old panel trips the new breaker, or carries current on a way of its own",
+            why="a neutral left in the old panel trips the new breaker or carries current on another path",
         )
 
 
@@ -146,21 +149,21 @@ _GENERAL = (
     ("bushings", "Insulating bushings where conductors of 4 AWG and larger enter; bonding bushings on metal service raceways", "bushing"),
     (
         "separation",
-        "Direct current, power and low-voltage control circuits are kept apart, or separated as the plans show",
+        "Dc, power and low-voltage control circuits are separated as shown on the plans",
         "circuits_sharing_raceway",
     ),
     ("burial", "Cover of buried raceways was measured before backfill", "burial_cover"),
-    ("hubs", "Entries above live parts outdoors have raintight hubs; enclosures stand off wet walls", "damp_and_wet_enclosure"),
-    ("directory", "Every breaker is named in the panel directory", "panel_directory"),
-    ("neutral bars", "One neutral a screw; grounding conductors on their own bar", "panel_neutrals"),
+    ("hubs", "Entries above live parts outdoors have raintight hubs; enclosures are spaced off wet walls", "damp_and_wet_enclosure"),
+    ("directory", "Every breaker is identified in the panel directory", "panel_directory"),
+    ("neutral bars", "One neutral per terminal; grounding conductors on their own bar", "panel_neutrals"),
     (
         "grounding bars",
-        "Grounding bars are fastened to their cabinet, and joined to the neutral bar only where the neutral is bonded",
+        "Grounding bars are bonded to their cabinet, and joined to the neutral bar only where the neutral is bonded",
         "panel_grounding_bar",
     ),
     (
         "grounds in boxes",
-        "Grounding conductors are joined in every box, so that taking out a device interrupts none",
+        "Grounding conductors are joined in every box, so that removing a device does not interrupt the ground",
         "equipment_grounding_conductor_continuity",
     ),
 )

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 NOT_STATED = "not stated"
 DISCLAIMER = (
     "No structural approval is claimed. Strength of roof, framing, racking and fasteners against wind, snow, earthquake and dead load"
-    " is not judged by this program; it rests on the racking maker's instructions and, where asked, on a licensed engineer."
+    " is not checked here; it is governed by the racking manufacturer's instructions and, where required, by a licensed engineer."
 )
 
 

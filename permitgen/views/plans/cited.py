@@ -39,7 +39,7 @@ def rounded(value: Value) -> str:
 
 def not_kept(verdict: Verdict) -> str:
     """Return a word that marks a limit which is not kept or not judged; empty where it is kept."""
-    return {Verdict.VIOLATED: "NOT KEPT", Verdict.NOT_JUDGED: "NOT JUDGED", Verdict.CAUTION: "CAUTION"}.get(verdict, "")
+    return {Verdict.VIOLATED: "NOT MET", Verdict.NOT_JUDGED: "NOT CHECKED", Verdict.CAUTION: "CAUTION"}.get(verdict, "")
 
 
 def working_space_limits(finding: Finding) -> tuple[Value, Value, Value] | None:

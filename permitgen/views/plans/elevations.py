@@ -100,9 +100,9 @@ def elevations_of(evaluation: Evaluation) -> Elevations:
 
 
 _NOTES = (
-    "Heights are above the floor or grade in front of the wall. A cross marks the center of the grip in its highest position.",
-    "Dashed boxes are working spaces as wide and high as asked; they may shift sideways and may overlap each other.",
-    "Heights of walls and of openings are not in the project file; openings show their width alone, dashed.",
+    "Heights are above the floor or grade in front of the wall. A cross marks the center of the handle in its highest position.",
+    "Dashed boxes are working spaces of the required width and height; they may shift sideways and may overlap.",
+    "Wall and opening heights are not in the project file; openings are dashed and show width only.",
 )
 
 
@@ -207,12 +207,12 @@ def _item(evaluation: Evaluation, item: Equipment, right: Point, step: str, miss
     grip = item.place.handle_height_in if item.place is not None else None
     bottom = _bottom(item)
     if bottom is None:
-        missing.append(f"height of the lower edge of {item.tag} (drawn dashed about its grip)")
+        missing.append(f"height of the lower edge of {item.tag} (drawn dashed about its handle)")
     center = _right(point_of(item.place) or (0.0, 0.0), right)
     low = bottom if bottom is not None else (grip.number if grip is not None else 0.0) / 12 - height.number / 24
     words = [f"{item.tag} (E)" if item.status == "existing" else item.tag]
     if grip is not None:
-        words.append(f"GRIP {rounded(grip)}")
+        words.append(f"CENTER OF HANDLE {rounded(grip)}{_highest(evaluation, item)}")
     return ElevationItem(
         tag=item.tag,
         words=tuple(words),
@@ -226,6 +226,15 @@ def _item(evaluation: Evaluation, item: Equipment, right: Point, step: str, miss
         is_height_stated=bottom is not None,
         space=_space(finding_of(evaluation, "working-space", item.tag), center),
     )
+
+
+def _highest(evaluation: Evaluation, item: Equipment) -> str:
+    """Return the highest permitted center of a handle, where a rule compared it."""
+    for rule in ("handle-height", "overcurrent-accessible"):
+        finding = finding_of(evaluation, rule, item.tag)
+        if finding is not None and finding.judgement.limit is not None and finding.judgement.limit.unit == "in":
+            return f" ({rounded(finding.judgement.limit)} MAX)"
+    return ""
 
 
 def _space(finding: Finding | None, center: float) -> WorkingSpace | None:
@@ -288,8 +297,8 @@ def _limits(evaluation: Evaluation, items: list[Equipment]) -> tuple[tuple[str, 
     for item in items:
         for rule, name in (
             ("working-space", "working space"),
-            ("handle-height", "grip"),
-            ("overcurrent-accessible", "grip"),
+            ("handle-height", "center of handle"),
+            ("overcurrent-accessible", "center of handle"),
             ("dedicated-space", "dedicated space"),
         ):
             finding = finding_of(evaluation, rule, item.tag)

@@ -104,8 +104,8 @@ def roof_plan_of(evaluation: Evaluation) -> RoofPlan:
 
 _NOTES = (
     "The plan shows horizontal lengths. The setback at a ridge is measured along the roof and shows shorter in plan.",
-    "The share of modules counts the whole roof of the building in plan.",
-    "Modules are laid out row by row in the outlines of the project file; the mounting plan governs.",
+    "The percentage of roof covered is of the whole roof of the building in plan.",
+    "Module layout is diagrammatic within the outlines of the project file; the racking layout governs.",
 )
 
 
@@ -115,7 +115,9 @@ def _notes(site: SiteGeometry, planes: list[RoofPlane], zones: tuple[PlanZone, .
         notes.append("Vents, chimneys and skylights are not in the project file; pathways are to be kept clear of them.")
     hatched = sum(zone.kind == "pathway" for zone in zones)
     if any(plane.arrays for plane in planes) and hatched:
-        notes.append("Hatched strips count as pathways. A strip that a raceway or obstruction takes is not hatched while others suffice.")
+        notes.append(
+            "Hatched strips count as pathways. A strip with a raceway or obstruction in it is not hatched where others are enough."
+        )
     return tuple(notes)
 
 

@@ -195,15 +195,15 @@ def _working_spaces(evaluation: Evaluation, equipment: tuple[PlanEquipment, ...]
 
 def _notes(evaluation: Evaluation) -> tuple[str, ...]:
     notes = [
-        "This is no survey: lengths are those of the project file; the owner verifies lot lines.",
+        "Not a survey. Lengths are those of the project file. Owner to verify lot lines.",
     ]
     raceways = evaluation.system.raceways.values()
     if any(len(raceway.route) < 2 for raceway in raceways):
-        notes.append("Runs without a stated route join equipment by straight and square lines; their way is settled in the field.")
+        notes.append("Raceway routing is diagrammatic unless dimensioned; field-verify.")
     if raceways:
-        notes.append("Runs are listed on E-603.")
+        notes.append("Raceways are listed on E-603.")
     if any(raceway.underground for raceway in raceways):
-        notes.append("Before digging, have buried utilities located.")
+        notes.append("Have buried utilities located before digging (call 811).")
     return tuple(notes)
 
 

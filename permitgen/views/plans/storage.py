@@ -227,29 +227,29 @@ def _energy(part: Judgement) -> str:
 
 def _notes(evaluation: Evaluation, site: SiteGeometry, units: tuple[PlanEquipment, ...]) -> tuple[str, ...]:
     notes = [
-        "Positions are those of the project file; the installation instructions of the units govern where they ask for more.",
-        "Hatched: depth kept clear in front, found and asked.",
+        "Positions are those of the project file; the units' installation instructions govern where they require more.",
+        "Hatched: working space, provided and required.",
     ]
     if any(point.is_opening and point.width_ft is None for point in site.points):
-        notes.append("Openings marked by a diamond are shown at their middle; their widths are not in the project file.")
+        notes.append("A diamond marks the center of an opening whose width is not in the project file.")
     for one, other, start, end in _sides(units):
         place = evaluation.system.equipment[one.tag].place
         stated = place.fact("to_next_unit") if place is not None else None
         found = measured(start, end, "between units")
         if stated is not None and abs(found.number - stated.number) > _AGREES_FT:
             notes.append(
-                f"{one.tag} to {other.tag}: {feet_and_inches(found.number)} by their places, {value_text(stated)} stated; to be measured."
+                f"{one.tag} to {other.tag}: {feet_and_inches(found.number)} on the plan, {value_text(stated)} stated; field-verify."
             )
     protection = {place.word("vehicle_protection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None}
     if "bollard" in protection and not site.bollards:
-        notes.append("Bollards stand in front of the units as the authority asks; their places are not in the project file and not drawn.")
+        notes.append("Bollards in front of the units per AHJ; their locations are not in the project file and not drawn.")
     if site.bollards:
-        notes.append(f"Black discs: {plural(len(site.bollards), 'bollard')}{_bollard_sizes(evaluation)}, set as the authority asks.")
+        notes.append(f"Black discs: {plural(len(site.bollards), 'bollard')}{_bollard_sizes(evaluation)}, installed per AHJ.")
     detection = sorted(
         {place.word("fire_detection") for unit in units if (place := evaluation.system.equipment[unit.tag].place) is not None}
         - {"", "none"}
     )
-    notes += [f"A {kind} watches the space; its place on the ceiling is settled by its listing." for kind in detection]
+    notes += [f"{kind[0].upper()}{kind[1:]} in the space; locate per listing." for kind in detection]
     return tuple(notes)
 
 

@@ -37,11 +37,13 @@ _MAKERS: dict[str, Callable[[Inks], Symbol]] = {
     "array": sources.array,
     "vehicle supply": loads.vehicle_supply,
     "appliance": loads.appliance,
-    "gateway": loads.gateway,
+    "energy_monitor": loads.energy_monitor,
     "initiator": loads.initiator,
     "loads": loads.load_arrow,
 }
-_AT_THE_END = frozenset({"storage", "generator", "array", "vehicle supply", "appliance", "gateway", "initiator", "loads", "equipment"})
+_AT_THE_END = frozenset(
+    {"storage", "generator", "array", "vehicle supply", "appliance", "energy_monitor", "initiator", "loads", "equipment"}
+)
 
 
 def draft_box(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
