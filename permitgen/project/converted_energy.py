@@ -12,20 +12,28 @@ _DISTRIBUTION = ("panelboard", "microgrid_interconnect_device", "transfer_switch
 
 def inverter_energy(models: Any, tag: str) -> str:
     """Return ``photovoltaic`` or ``energy storage``; empty where neither the file nor a dc circuit tells."""
-    stated: str = models.equipment[tag].energy
-    kinds = {models.equipment[end].kind for end, _ in _ends_reached(models, tag, lambda terminal: terminal not in ("", "ac"))}
+    item = models.equipment[tag]
+    stated: str = item.energy
+    kinds = {models.equipment[end].kind for end, _ in _ends_reached(models, tag, lambda terminal: is_dc_terminal(item, terminal))}
     told = "photovoltaic" if "pv_array" in kinds else "energy storage" if "energy_storage_system" in kinds else ""
     return stated or told
+
+
+def is_dc_terminal(inverter: Any, terminal: str) -> bool:
+    """Whether a terminal of an inverter's model is a dc port; where no ports are described, every one but ``ac`` is."""
+    if inverter.ports:
+        return terminal in inverter.ports and inverter.ports[terminal].kind in ("photovoltaic", "battery")
+    return terminal not in ("", "ac")
 
 
 def storage_coupling(models: Any, tag: str) -> str:
     """Return ``ac`` or ``dc``; empty where neither the file nor a circuit tells."""
     stated: str = models.equipment[tag].coupling
     for end, terminal in () if stated else _ends_reached(models, tag, lambda _terminal: True):
-        kind = models.equipment[end].kind
-        if kind == "inverter":
-            return "ac" if terminal in ("", "ac") else "dc"
-        if kind in _DISTRIBUTION:
+        item = models.equipment[end]
+        if item.kind == "inverter":
+            return "dc" if is_dc_terminal(item, terminal) else "ac"
+        if item.kind in _DISTRIBUTION:
             return "ac"
     return stated
 

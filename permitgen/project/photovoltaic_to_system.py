@@ -6,10 +6,13 @@ from typing import Any
 
 from permitgen.project.converted_energy import inverter_energy
 from permitgen.project.cursor import Cursor
+from permitgen.project.hardware_to_system import island_bond_of
 from permitgen.project.place_building import usual_building
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.equipment.equipment import Equipment
-from permitgen.system.equipment.photovoltaic import Converter, Inverter, Module, ModuleInverter, PVArray
+from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.equipment.photovoltaic import Converter, Module, ModuleInverter, PVArray
+from permitgen.system.equipment.port import Port, TransferRelay
 from permitgen.values.value import Value
 
 
@@ -108,11 +111,41 @@ def _building_of_roof(given: Any, models: ProjectFile) -> str:
     return found or (given.place.building if on_roof else "") or (usual_building(models) if on_roof or given.roof_planes else "")
 
 
+def _port(at: Cursor, name: str) -> Port:
+    given: Any = at.model
+    where = f"port {name} of {at.owner}"
+    return Port(
+        name=name,
+        kind=given.kind,
+        largest_output_a=at.value("max_output", f"largest output current of {where}"),
+        largest_input_a=at.value("max_input", f"largest input current of {where}"),
+        largest_short_circuit_a=at.value("max_short_circuit", f"largest short-circuit current of {where}"),
+        largest_voltage_v=at.value("max_voltage", f"highest voltage of {where}"),
+        lowest_voltage_v=at.value("min_voltage", f"lowest voltage of {where}"),
+        largest_device_a=at.value("max_device", f"largest overcurrent device ahead of {where}"),
+        when_lost=given.utility_lost,
+    )
+
+
+def _relay(at: Cursor) -> TransferRelay:
+    given: Any = at.model
+    return TransferRelay(
+        carries_a=at.value("carries", f"rating of the transfer relay of {at.owner}"),
+        withstand_ka=at.value("withstand", f"short-circuit rating of the transfer relay of {at.owner}"),
+        poles=given.poles,
+        switches_neutral=given.switches_neutral,
+        listed_as=frozenset(given.listed_as),
+    )
+
+
 def inverter_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
     """Build an inverter."""
     given: Any = at.model
+    ports = {name: _port(at.child("ports", name, model=port), name) for name, port in given.ports.items()}
     return Inverter(
-        **common,
+        **(common | {"neutral_bond": island_bond_of(at) or common["neutral_bond"]}),
+        ports=ports,
+        relay=_relay(at.child("transfer_relay")) if given.transfer_relay is not None else None,
         output_a=at.value("output", f"rated output current of {at.owner}"),
         limit_a=at.value("power_control_limit"),
         output_va=at.value("output_power"),

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from permitgen.project.converted_energy import inverter_energy, storage_coupling
+from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
 from permitgen.project.messages import Location, Where
 from permitgen.project.nearest import did_you_mean
 from permitgen.project.place_building import usual_building
@@ -84,11 +84,52 @@ def _circuits(check: _Check) -> Iterator[Problem]:
     for tag, circuit in check.models.circuits.items():
         yield from _end(check, ("circuits", tag, "from"), circuit.from_)
         yield from _end(check, ("circuits", tag, "to"), circuit.to)
+        yield from _kinds_of_current(check, tag, circuit)
         for run in circuit.runs:
             if run not in check.models.raceways:
                 yield check.unknown(("circuits", tag, "runs"), "no raceway has the tag", run, check.models.raceways)
         if circuit.conductors.ungrounded == 0 or circuit.conductors.sets < 1:
             yield check.problem(("circuits", tag, "conductors"), "expected at least one ungrounded conductor and one set")
+
+
+# What gives or takes alternating current only, so that no dc port of an inverter can be meant.
+_AC_ONLY = ("panelboard", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service", "generator", "power_inlet")
+
+
+def _kinds_of_current(check: _Check, tag: str, circuit: Any) -> Iterator[Problem]:
+    """A string on an ac port, or a panel on a dc port, is a slip of the pen that nothing behind it would survive."""
+    for key, here, there in (("from", circuit.from_, circuit.to), ("to", circuit.to, circuit.from_)):
+        inverter, terminal = _named(check, here)
+        other, strings = _named(check, there)
+        if not isinstance(inverter, kinds.InverterModel) or other is None:
+            continue
+        is_dc = is_dc_terminal(inverter, terminal)
+        if not is_dc and isinstance(other, kinds.PVArrayModel) and strings in other.strings:
+            dc = ", ".join(name for name in terminal_names(inverter) if is_dc_terminal(inverter, name)) or "none; describe them under ports"
+            yield check.problem(("circuits", tag, key), f"a string gives direct current, and {here} is an ac port (dc ports: {dc})")
+        if is_dc and other.kind in _AC_ONLY:
+            ac = ", ".join(name for name in terminal_names(inverter) if not is_dc_terminal(inverter, name))
+            yield check.problem(("circuits", tag, key), f"{there} is on alternating current, and {here} is a dc port (ac ports: {ac})")
+
+
+def _named(check: _Check, text: str) -> tuple[Any, str]:
+    tag, _, terminal = text.partition(".")
+    return check.models.equipment.get(tag), terminal
+
+
+def _ports(check: _Check) -> Iterator[Problem]:
+    """Terminals are the lugs of the ports: they have the same names."""
+    for tag, item in check.models.equipment.items():
+        if not isinstance(item, kinds.InverterModel) or not item.ports:
+            continue
+        for name in item.terminals:
+            if name not in item.ports:
+                known = ", ".join(item.ports)
+                yield check.problem(("equipment", tag, "terminals", name), f"{tag} has no port of this name (ports: {known})", at_key=True)
+        by_kind = [port.kind for port in item.ports.values()]
+        for kind in ("utility", "load", "generator"):
+            if by_kind.count(kind) > 1:
+                yield check.problem(("equipment", tag, "ports"), f"{by_kind.count(kind)} ports of the kind {kind}; one is read")
 
 
 def _end(check: _Check, location: Location, text: str) -> Iterator[Problem]:
@@ -97,9 +138,12 @@ def _end(check: _Check, location: Location, text: str) -> Iterator[Problem]:
     if item is None:
         yield check.unknown(location, "no equipment has the tag", tag, check.models.equipment)
         return
+    known = terminal_names(item)
+    if not terminal and isinstance(item, kinds.InverterModel) and len(known) > 1:
+        named = ", ".join(f"{tag}.{name}" for name in known)
+        yield check.problem(location, f"{tag} has several ports; name the one on which the circuit lands: {named}")
     if not terminal or item.kind in _ANY_TERMINAL:
         return
-    known = terminal_names(item)
     if terminal.isdecimal() and item.kind in _HAS_POSITIONS:
         spaces = getattr(item, "spaces", None)
         if spaces is not None and not 1 <= int(terminal) <= spaces:
@@ -125,6 +169,8 @@ def terminal_names(item: Any) -> tuple[str, ...]:
     names = [*_FIXED_TERMINALS.get(item.kind, ()), *(name for name in item.terminals if name != "breaker")]
     if isinstance(item, kinds.PVArrayModel):
         names += [*item.branches, *item.strings]
+    if isinstance(item, kinds.InverterModel) and item.ports:
+        names = [*item.ports]
     return tuple(dict.fromkeys(names))
 
 
@@ -265,6 +311,7 @@ def _review_sheets(check: _Check) -> Iterator[Problem]:
 _PARTS = (
     _tags,
     _circuits,
+    _ports,
     _catalog_parts,
     _branches,
     _pv_counts,

@@ -14,7 +14,8 @@ from permitgen.system.conductors import Conductors
 from permitgen.system.control_circuit import ControlCircuit
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.equipment import Equipment
-from permitgen.system.equipment.photovoltaic import Inverter, PVArray
+from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.load import Load
 from permitgen.system.overcurrent_device import OvercurrentDevice
 from permitgen.system.raceway import Entry, Raceway
@@ -117,7 +118,7 @@ def _is_dc_end(item: Equipment | None, end: End) -> bool:
     if isinstance(item, PVArray):
         return end.terminal in item.strings
     if isinstance(item, Inverter):
-        return bool(end.terminal) and end.terminal != "ac"
+        return item.is_dc_at(end.terminal)
     return isinstance(item, EnergyStorageSystem) and item.coupling == "dc"
 
 

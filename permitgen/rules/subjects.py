@@ -116,6 +116,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
     "busbar": lambda system: iter(system.busbars.values()),
     "control circuit": lambda system: iter(system.controls.values()),
     "device": lambda system: iter(system.devices.values()),
+    "islanding switch": lambda system: iter(system.islanding_switches),
     "termination": _terminations,
     "neutral": _neutrals,
     "mode": lambda system: (InMode(str(mode), mode) for mode in system.modes),

@@ -14,8 +14,8 @@ class PowerSource:
     """A source at ``node``. ``kind`` is ``utility``, ``photovoltaic``, ``energy storage``, ``generator`` or ``vehicle``.
 
     ``output_a`` is its rated continuous output at the system voltage (None: not stated); ``forms_island`` says that it keeps a
-    bus alive without the utility; ``is_ac`` that it feeds ac. ``output_v`` is its nameplate ac voltage between its ungrounded
-    conductors, ``fault_current_a`` the marked maximum output fault current.
+    bus alive without the utility, with ``island_output_a`` where its output differs then; ``is_ac`` that it feeds ac. ``output_v``
+    is its nameplate ac voltage between its ungrounded conductors, ``fault_current_a`` the marked maximum output fault current.
     """
 
     id: str
@@ -24,6 +24,7 @@ class PowerSource:
     kind: str
     node: str
     output_a: Value | None = None
+    island_output_a: Value | None = None
     forms_island: bool = False
     is_ac: bool = True
     fault_current_a: Value | None = None

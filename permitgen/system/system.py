@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from permitgen.system.graph import Graph, build_graph
 from permitgen.system.handle import Handle
 from permitgen.system.installed_device import InstalledDevice, devices_of
+from permitgen.system.islanding_switch import IslandingSwitch, islanding_switches
 from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
@@ -70,6 +71,11 @@ class System:
     def devices(self) -> Mapping[str, InstalledDevice]:
         """Overcurrent devices by id, wherever they stand."""
         return {device.tag: device for device in devices_of(self)}
+
+    @cached_property
+    def islanding_switches(self) -> tuple[IslandingSwitch, ...]:
+        """What parts the house from the utility, in the order of the file."""
+        return islanding_switches(self.equipment)
 
     @cached_property
     def handles(self) -> Mapping[str, Handle]:

@@ -12,9 +12,10 @@ from permitgen.system.equipment.disconnect import Disconnect, RapidShutdownIniti
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.generator import Generator, PowerInlet
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
-from permitgen.system.equipment.photovoltaic import Inverter, PVArray
+from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
 from permitgen.values.origin import ProjectLine

@@ -35,7 +35,8 @@ from permitgen.system.equipment.grounding_electrode_system import GroundingElect
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.pass_through import JunctionBox, Meter
-from permitgen.system.equipment.photovoltaic import Inverter, ModuleInverter, PVArray
+from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.equipment.photovoltaic import ModuleInverter, PVArray
 from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.equipment.utilization import Appliance, EnergyMonitor, EVSupplyEquipment
 from permitgen.system.load import Load

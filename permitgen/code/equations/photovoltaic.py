@@ -78,3 +78,9 @@ def short_circuit_multiplier_factor(irradiance_factor: float, continuous_factor:
 def array_power_w(modules_count: float, module_w: float) -> float:
     """Return modules × rated power of one, W, at the conditions the rating is stated for (common practice, no published source)."""
     return modules_count * module_w
+
+
+@equation("I", "current of strings in parallel", strings_count="n", string_current_a="I_str")
+def strings_current_a(strings_count: float, string_current_a: float) -> float:
+    """Return the current of equal strings in parallel, A: their sum (Kirchhoff's current law)."""
+    return strings_count * string_current_a

@@ -13,7 +13,7 @@ from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.rule import all_rules
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 

@@ -8,7 +8,7 @@ from permitgen.evaluation.label_facts.services import service_locations, service
 from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, each_once, on_equipment, on_handle
 from permitgen.system.equipment.disconnect import RapidShutdownInitiator
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.walks.pv_disconnects import interconnection_points
 from permitgen.system.walks.rapid_shutdown import arrays_of
 from permitgen.system.walks.source_switches import link_of, separating_handles

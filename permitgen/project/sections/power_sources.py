@@ -14,6 +14,7 @@ from permitgen.project.fields import (
     Energy,
     FaultCurrent,
     Frequency,
+    KiloAmperes,
     Percent,
     Power,
     Resistance,
@@ -24,12 +25,13 @@ from permitgen.project.fields import (
     VoltageOrZero,
     Watts,
     Weight,
+    Whole,
     Words,
     YesNo,
     choice_schema,
     one_of,
 )
-from permitgen.project.sections.hardware import DeviceModel
+from permitgen.project.sections.hardware import DeviceModel, IslandBond
 from permitgen.project.sections.placed_equipment import EquipmentModel
 
 
@@ -116,8 +118,34 @@ class PVArrayModel(EquipmentModel, says="An array; ``module``, ``module_inverter
 DC_GROUNDING = ("functionally grounded", "ungrounded", "bipolar", "solidly grounded")
 
 
+PORT_KINDS = ("utility", "load", "generator", "photovoltaic", "battery")
+WHEN_LOST = ("stops", "islands", "only behind a relay")
+
+
+class PortModel(Section, says="A port of an inverter, in the words of its data sheet."):
+    kind: Annotated[str, one_of(*PORT_KINDS), choice_schema(*PORT_KINDS)]
+    max_output: Current = None
+    max_input: Current = None
+    max_short_circuit: Current = None
+    max_voltage: Voltage = None
+    min_voltage: Voltage = None
+    max_device: Current = None
+    utility_lost: Annotated[str, one_of(*WHEN_LOST), choice_schema(*WHEN_LOST)] = ""
+
+
+class TransferRelayModel(Section, says="The relay inside an inverter between its utility port and its load port."):
+    carries: Current = None
+    withstand: KiloAmperes = None
+    poles: Whole | None = None
+    switches_neutral: YesNo = None
+    listed_as: Words = ()
+
+
 class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."):
     kind: Literal["inverter"]
+    ports: dict[str, PortModel] = Field(default_factory=dict)
+    transfer_relay: TransferRelayModel | None = None
+    island_bond: IslandBond | None = None
     output: Current = None
     output_power: Power = None
     ac_voltage: Voltage = None

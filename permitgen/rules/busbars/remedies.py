@@ -13,7 +13,7 @@ from permitgen.code.standard_sizes import standard_ratings_a
 from permitgen.rules.judgement import TOLERANCE, Remedy
 from permitgen.rules.quantities.busbar_feeds import counted_output, feeds_of
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require, require_at_most
 from permitgen.rules.quantities.circuit_current import circuit_current, role
 from permitgen.rules.rule import rule
-from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.dc_circuits import switches_between
 from permitgen.system.walks.reach_of_hand import is_in_sight, plan_distance_ft

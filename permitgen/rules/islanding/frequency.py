@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.energy_storage import zero_output_hz
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_most
 from permitgen.rules.rule import rule
-from permitgen.system.equipment.photovoltaic import Inverter, ModuleInverter, PVArray
+from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.equipment.photovoltaic import ModuleInverter, PVArray
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
 from permitgen.rules.rule import rule
-from permitgen.system.equipment.photovoltaic import Inverter, PVArray
+from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.island import way_to_utility
 

@@ -6,29 +6,28 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, require
 from permitgen.rules.rule import rule
+from permitgen.system.islanding_switch import INTERCONNECT_LISTING
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
-
-_LISTING = "microgrid interconnect device"
+    from permitgen.system.islanding_switch import IslandingSwitch
 
 
 @rule(
     "mid-listed",
     title="The device that islands the house is listed for it",
     provision="microgrid_interconnect_device",
-    judges="microgrid_interconnect_device",
+    judges="islanding switch",
 )
-def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
-    """Judge the listing of an interconnect device.
+def judge(switch: IslandingSwitch, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
+    """Judge the listing of what islands the house.
 
     Requires: listed, or field labelled, as a microgrid interconnect device; it then also reconnects in synchronism.
     Why: it alone stands between a live house and a dead line.
-    Applies to: microgrid interconnect devices.
+    Applies to: microgrid interconnect devices, and inverters that hold the function inside.
     Example that fails: a contactor in an enclosure, listed as an industrial control panel.
     Example that passes: a device listed for the purpose.
     """
-    listed = _LISTING in device.listed_as if device.listed_as else None
-    message = f"{device.tag} is {'' if listed else 'not '}listed as a {_LISTING}"
-    return require(listed, message, missing=f"what {device.tag} is listed as")
+    listed = switch.is_listed
+    message = f"{switch.tag} is {'' if listed else 'not '}listed as a {INTERCONNECT_LISTING}"
+    return require(listed, message, missing=f"what {switch.tag} is listed as")

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require, require_at_least
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import TransferSwitch
-from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.island import devices_between, way_to_utility
 from permitgen.values.origin import FromSystem
@@ -49,8 +48,9 @@ def judge(subject: InstalledSource, given: Given) -> Judgement:
 
 def _poles(device: Equipment, given: Given) -> Judgement:
     number = 2
-    if isinstance(device, MicrogridInterconnectDevice):
-        number = given.need(device.contactor_poles, f"poles of the contactor of {device.tag}")
+    switch = next((each for each in given.system.islanding_switches if each.tag == device.tag), None)
+    if switch is not None:
+        number = given.need(switch.poles, f"poles of the {switch.word} of {device.tag}")
     elif isinstance(device, TransferSwitch):
         number = given.need(device.poles, f"poles of {device.tag}")
     poles = Value(float(number), "count", FromSystem(f"poles of {device.tag}"), "n", f"poles that {device.tag} opens")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
 from permitgen.rules.rule import rule
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.photovoltaic import PVArray
@@ -37,7 +38,7 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     Example that fails: a 40 A device on storage that is listed for 30 A at most.
     Example that passes: a 30 A device on the same storage.
     """
-    limits = [*_of_place(given, device), *_of_equipment(given, device), *_of_sources(given, device)]
+    limits = [*_of_place(given, device), *_of_equipment(given, device), *_of_sources(given, device), *_of_ports(given, device)]
     if not limits:
         return does_not_apply(f"{device.tag}: nothing states a largest device here")
     rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
@@ -95,6 +96,17 @@ def _of_sources(given: Given, device: InstalledDevice) -> Iterator[Value]:
         limit = _of_source(given, source)
         if limit is not None and any(each.link is device.link for each in border_devices(given.system, source.node)[1]):
             yield limit
+
+
+def _of_ports(given: Given, device: InstalledDevice) -> Iterator[Value]:
+    """Yield the largest device that an inverter permits ahead of one of its ports; it binds the first device that the port meets."""
+    for item in given.system.equipment.values():
+        for port in item.ports.values() if isinstance(item, Inverter) else ():
+            if port.largest_device_a is None:
+                continue
+            _, border = border_devices(given.system, f"{item.tag}.{port.name}")
+            if any(each.link is device.link for each in border):
+                yield port.largest_device_a.named("", f"the largest device ahead of port {port.name} of {item.tag}")
 
 
 def _of_source(given: Given, source: PowerSource) -> Value | None:

@@ -14,7 +14,7 @@ from permitgen.rules.judgement import Judgement, Remedy, all_of, any_of, does_no
 from permitgen.rules.quantities.pv_voltage import VoltageMethod, modules_in_series_voltage, voltage_methods
 from permitgen.rules.rule import rule
 from permitgen.system.walks.array_place import is_on_or_in_building, is_small_dwelling
-from permitgen.system.walks.dc_circuits import inverters_fed
+from permitgen.system.walks.dc_circuits import ports_fed
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 
@@ -64,9 +64,11 @@ def limits_of(circuit: ArrayCircuit, given: Given) -> Iterator[Limit]:
             f"permitted on or in {place}",
             given.provision("pv_maximum_voltage").value(field).named("V_limit", f"highest dc voltage on or in {place}"),
         )
-    for inverter in inverters_fed(given.system, f"{array.tag}.{circuit.name}"):
-        name = f"maximum input voltage of {inverter.tag}"
-        yield name, inverter.largest_dc_input_v.named("V_input", name) if inverter.largest_dc_input_v is not None else None
+    for inverter, terminal in ports_fed(given.system, f"{array.tag}.{circuit.name}"):
+        port = inverter.ports.get(terminal)
+        name = f"maximum input voltage of {inverter.tag}" + (f".{terminal}" if port is not None else "")
+        stated = port.largest_voltage_v if port is not None and port.largest_voltage_v is not None else inverter.largest_dc_input_v
+        yield name, stated.named("V_input", name) if stated is not None else None
     module = given.need(array.module, f"module of {array.tag}")
     name = f"maximum system voltage of {module.name}"
     yield name, module.system_voltage_v.named("V_system", name) if module.system_voltage_v is not None else None

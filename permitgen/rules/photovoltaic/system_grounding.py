@@ -13,7 +13,8 @@ from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.system.equipment.photovoltaic import Inverter, PVArray
+    from permitgen.system.equipment.inverter import Inverter
+    from permitgen.system.equipment.photovoltaic import PVArray
 
 SOLID = "solidly grounded"
 

@@ -87,7 +87,8 @@ def _output(given: Given, source: PowerSource) -> Value:
     name = f"I_{source.id.replace('.', '_')}"
     if isinstance(machine, Generator):
         return generator_current(given, machine).named(name)
-    return given.need(source.limit_a or source.output_a, f"output current of {source.id}").named(name)
+    stated = source.island_output_a or source.limit_a or source.output_a
+    return given.need(stated, f"output current of {source.id}").named(name)
 
 
 def _without_charging(scope: LoadScope) -> LoadScope:

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import pv_source_circuit_current_a
 from permitgen.rules.given import MissingFactError
-from permitgen.system.equipment.photovoltaic import Inverter, PVArray
+from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.in_series import devices_in_series
 from permitgen.values.equation import selected, sum_of
 from permitgen.values.origin import FromSystem
@@ -98,8 +99,9 @@ def rated_input_current(given: Given, circuit: Circuit) -> Value | None:
 
 def _input_at(given: Given, end: End) -> Value | None:
     item = given.system.equipment[end.tag]
-    if not isinstance(item, Inverter) or not end.terminal or end.terminal == "ac":
+    if not isinstance(item, Inverter) or not item.is_dc_at(end.terminal):
         return None
-    terminal = item.terminals.get(end.terminal)
-    stated = terminal.rating_a if terminal is not None and terminal.rating_a is not None else item.largest_input_a
+    port, terminal = item.ports.get(end.terminal), item.terminals.get(end.terminal)
+    own = port.largest_input_a if port is not None else terminal.rating_a if terminal is not None else None
+    stated = own if own is not None else item.largest_input_a
     return stated.named("I_input", f"rated input current of {end}") if stated is not None else None

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.energy_storage import governing_storage_current_a, inverter_input_current_a
 from permitgen.rules.given import MissingFactError
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.values.equation import selected, sum_of
 from permitgen.values.value import Value
 

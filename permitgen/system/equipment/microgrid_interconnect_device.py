@@ -122,11 +122,13 @@ class MicrogridInterconnectDevice(Equipment):
 
     def holds(self, device: OvercurrentDevice) -> bool:
         """The device of the autotransformer is one of its own, too."""
-        return super().holds(device) or (self.autotransformer is not None and self.autotransformer.device is device)
+        # a class with slots is made anew by its decorator: super() without arguments would still mean the former one
+        held = super(MicrogridInterconnectDevice, self).holds(device)
+        return held or (self.autotransformer is not None and self.autotransformer.device is device)
 
     def with_device(self, old: OvercurrentDevice, new: OvercurrentDevice) -> Self:
         """The device of the autotransformer is one of its own, too."""
-        changed = super().with_device(old, new)
+        changed = super(MicrogridInterconnectDevice, self).with_device(old, new)
         former = changed.autotransformer
         return replace(changed, autotransformer=replace(former, device=new)) if former is not None and former.device is old else changed
 

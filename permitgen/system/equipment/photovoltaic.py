@@ -8,12 +8,10 @@ from typing import TYPE_CHECKING, ClassVar
 
 from permitgen.system.branch_current import branch_output_a
 from permitgen.system.equipment.equipment import Equipment
-from permitgen.system.link import Link
 from permitgen.system.power_source import PowerSource
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import End
-    from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.values.value import Value
 
 
@@ -146,64 +144,3 @@ def branch_fault_current(array: PVArray, name: str) -> Value | None:
         return None
     title = f"fault current of {array.tag} branch {name}"
     return branch_output_a.derive(units_count=units, unit_output_a=unit, symbol="I_f,branch", title=title)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Inverter(Equipment):
-    """A string, hybrid or battery inverter. Terminals: ``ac`` and its dc inputs; ``functions`` may hold ``multimode``.
-
-    ``limit_a`` is the current a listed power control system holds it to.
-    """
-
-    kind: ClassVar[str] = "inverter"
-
-    output_a: Value | None = None
-    limit_a: Value | None = None
-    output_va: Value | None = None
-    output_v: Value | None = None
-    functions: frozenset[str] = frozenset({"interactive"})
-    largest_dc_input_v: Value | None = None
-    largest_input_a: Value | None = None
-    lowest_dc_input_v: Value | None = None
-    efficiency_percent: Value | None = None
-    largest_device_a: Value | None = None
-    fault_current_a: Value | None = None
-    has_arc_fault_protection: bool | None = None
-    has_ground_fault_protection: bool | None = None
-    dc_backfeed_a: Value | None = None
-    is_listed_interactive: bool | None = None
-    forms_neutral: bool | None = None
-    trip_hz: Value | None = None
-    droop_percent: Value | None = None
-    energy: str = "photovoltaic"
-
-    def node_of(self, end: End) -> str:
-        """Terminals are nodes; ``ac`` is the output."""
-        return f"{self.tag}.{end.terminal or 'ac'}"
-
-    def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
-        """Every dc input feeds the ac output through the converter."""
-        inputs = [name for name in self.terminals if name != "ac"]
-        return tuple(
-            Link(
-                first=f"{self.tag}.{name}", second=f"{self.tag}.ac", part=f"{self.tag} converter", carries_neutral=False, is_converter=True
-            )
-            for name in inputs
-        )
-
-    def sources(self) -> tuple[PowerSource, ...]:
-        """The ac output, counted once however many dc circuits feed it."""
-        return (
-            PowerSource(
-                id=self.tag,
-                tag=self.tag,
-                name=self.name,
-                kind=self.energy,
-                node=f"{self.tag}.ac",
-                output_a=self.output_a,
-                output_v=self.output_v,
-                forms_island="multimode" in self.functions,
-                fault_current_a=self.fault_current_a,
-                limit_a=self.limit_a,
-            ),
-        )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.disconnect import Disconnect
-from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.spanning_forest import joined_with
 
 if TYPE_CHECKING:
@@ -41,6 +41,13 @@ def inverters_fed(system: System, node: str) -> tuple[Inverter, ...]:
     """Return the inverters one of whose dc inputs is joined to ``node``."""
     tags = {name.split(".", maxsplit=1)[0] for name in dc_nodes(system, node)}
     return tuple(item for item in system.equipment.values() if isinstance(item, Inverter) and item.tag in tags)
+
+
+def ports_fed(system: System, node: str) -> tuple[tuple[Inverter, str], ...]:
+    """Return the inverter inputs joined to ``node``, each with the name of its port or terminal."""
+    nodes = dc_nodes(system, node)
+    inverters = (item for item in system.equipment.values() if isinstance(item, Inverter))
+    return tuple((item, name) for item in inverters for name in item.dc_inputs if f"{item.tag}.{name}" in nodes)
 
 
 def switches_between(system: System, node: str) -> tuple[Disconnect, ...]:

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
-from permitgen.system.equipment.photovoltaic import Inverter
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 
@@ -46,15 +46,15 @@ def way_to_utility(system: System, source: PowerSource, mode: OperatingMode) -> 
 
 
 def devices_between(system: System, source: PowerSource) -> tuple[Equipment, ...]:
-    """Return the interconnect devices and transfer switches on the way from a source to the utility when everything is closed."""
+    """Return what may part a source from the utility: interconnect devices, transfer switches and inverter relays on its way there."""
     reached = system.graph.reach([source.node], lambda _: True)
     utility = next((node for node in system.utility_nodes if node in reached), None)
     if utility is None:
         return ()
     nodes = {name for link in system.graph.path_back(reached, utility) for name in (link.first, link.second)}
-    tags = {name.split(".", maxsplit=1)[0] for name in nodes}
-    kinds = ("microgrid_interconnect_device", "transfer_switch")
-    return tuple(item for item in system.equipment.values() if item.tag in tags and item.kind in kinds)
+    parting = {switch.tag for switch in system.islanding_switches if {switch.line_node, switch.island_node} <= nodes}
+    parting |= {tag for tag, item in system.equipment.items() if item.kind == "transfer_switch" and f"{tag}.load" in nodes}
+    return tuple(item for item in system.equipment.values() if item.tag in parting)
 
 
 def arrivals(system: System, source: PowerSource) -> tuple[Arrival, ...]:

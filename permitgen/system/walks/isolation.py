@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.walks.circuit_sides import is_distribution
 from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.system.walks.stopped_sources import inverter_sources, stopped_tags

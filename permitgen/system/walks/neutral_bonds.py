@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
-from permitgen.system.neutral_bond import BondState
+from permitgen.system.neutral_bond import BondState, NeutralBond
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import SpanningForest
 
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
 
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.link import Link
-    from permitgen.system.neutral_bond import NeutralBond
     from permitgen.system.system import System
 
 
@@ -65,7 +65,7 @@ def _network(system: System, mode: OperatingMode, nodes: frozenset[str], may_bon
         mode=mode,
         nodes=nodes,
         enclosures=tuple(item.tag for item in may_bond),
-        bonded=tuple(item.tag for item in may_bond if _is_bonded(item, nodes)),
+        bonded=tuple(item.tag for item in may_bond if _is_bonded(item, nodes, mode)),
         not_stated=tuple(item.tag for item in may_bond if _bond_of(item, nodes) is None),
         has_utility=any(node in nodes for node in system.utility_nodes),
     )
@@ -75,13 +75,18 @@ def _bond_of(item: Equipment, nodes: Set[str]) -> NeutralBond | None:
     """The bond of an enclosure on this neutral: a device that holds the neutral open has one on either side."""
     if isinstance(item, MicrogridInterconnectDevice) and f"{item.tag}.supply" not in nodes:
         return item.island_bond
+    if isinstance(item, Inverter) and item.output_node not in nodes:
+        return NeutralBond(state=BondState.NONE_POSSIBLE)
     return item.neutral_bond
 
 
-def _is_bonded(item: Equipment, nodes: Set[str]) -> bool:
+def _is_bonded(item: Equipment, nodes: Set[str], mode: OperatingMode) -> bool:
     bond = _bond_of(item, nodes)
     if bond is None:
         return False
+    if isinstance(item, Inverter):
+        # A bond that closes in the island closes there whether or not the utility's neutral is still joined.
+        return bond.state.is_bonded or (bond.state is BondState.AUTOMATIC and mode is OperatingMode.ISLANDED)
     if isinstance(item, MicrogridInterconnectDevice):
         if f"{item.tag}.supply" not in nodes:
             return bond.state.is_bonded or bond.state is BondState.AUTOMATIC
@@ -102,4 +107,7 @@ _NEUTRAL_BARS = {
 
 
 def _neutral_node(item: Equipment) -> set[str]:
+    if isinstance(item, Inverter):
+        # Only one with a load port passes the neutral on; its own bond, where it makes one, is on the island's side of the relay.
+        return {item.line_node, item.output_node} if item.output_node != item.line_node else set()
     return {f"{item.tag}.{name}" for name in _NEUTRAL_BARS.get(item.kind, ())}

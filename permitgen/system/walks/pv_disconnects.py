@@ -11,7 +11,8 @@ from permitgen.system.walks.sources_on_busbar import supply_path
 from permitgen.system.walks.stopped_sources import inverter_sources
 
 if TYPE_CHECKING:
-    from permitgen.system.equipment.photovoltaic import Inverter, PVArray
+    from permitgen.system.equipment.inverter import Inverter
+    from permitgen.system.equipment.photovoltaic import PVArray
     from permitgen.system.handle import Handle
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System

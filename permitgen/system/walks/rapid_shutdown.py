@@ -58,7 +58,7 @@ def ac_nodes(system: System, array: PVArray) -> tuple[str, ...]:
     """Return the ac outputs of the inverters of an array: its branches, or the inverters its strings feed."""
     nodes = [f"{array.tag}.{name}" for name in array.branches]
     for name in array.strings:
-        nodes += [f"{inverter.tag}.ac" for inverter in inverters_fed(system, f"{array.tag}.{name}")]
+        nodes += [inverter.output_node for inverter in inverters_fed(system, f"{array.tag}.{name}")]
     return tuple(dict.fromkeys(nodes))
 
 

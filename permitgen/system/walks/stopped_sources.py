@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from permitgen.system.equipment.photovoltaic import Inverter
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.walks.dc_circuits import dc_nodes
 from permitgen.system.walks.rapid_shutdown import arrays_of, initiators, kept_alive_by
 
@@ -45,5 +45,5 @@ def _without_direct_current(system: System, stopped: set[str]) -> set[str]:
 
 def inverter_sources(system: System, inverter: Inverter) -> frozenset[str]:
     """Return the tags of the dc sources joined to the inputs of an inverter."""
-    nodes = {node for name in inverter.terminals if name != "ac" for node in dc_nodes(system, f"{inverter.tag}.{name}")}
+    nodes = {node for name in inverter.dc_inputs for node in dc_nodes(system, f"{inverter.tag}.{name}")}
     return frozenset(source.tag for source in system.sources.values() if not source.is_ac and source.node in nodes)

@@ -1,0 +1,83 @@
+"""The strings on an inverter's input stay within the currents that the input is made for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.code.equations.photovoltaic import strings_current_a
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.rule import rule
+from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.walks.dc_circuits import strings_joined
+from permitgen.values.equation import sum_of
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.equipment.inverter import Inverter
+
+
+@rule(
+    "inverter-input-current",
+    title="The strings on an inverter's input stay within the currents that the input is made for",
+    provision="listed_and_instructed",
+    judges="inverter",
+)
+def judge(inverter: Inverter, given: Given) -> Judgement:
+    """Judge each dc input against the strings joined on it.
+
+    Requires: sum of the short-circuit currents ≤ the largest short-circuit current of the input; above its largest input current the
+        inverter leaves power behind, which deserves care.
+    Why: an input that is shorted inside takes what the strings give; beyond its rating it burns before anything opens.
+    Applies to: inputs of inverters with strings of modules; strings of converters give what the converters give.
+    Example that fails: two strings of 12 A on an input that bears 18 A.
+    Example that passes: one of them.
+    """
+    parts = [part for name in inverter.dc_inputs for part in _at_input(inverter, name, given)]
+    if not parts:
+        return does_not_apply(f"{inverter.tag}: no string of modules on its inputs")
+    return all_of(f"{inverter.tag}: its inputs bear the strings on them", parts)
+
+
+def _at_input(inverter: Inverter, name: str, given: Given) -> list[Judgement]:
+    strings = strings_joined(given.system, f"{inverter.tag}.{name}")
+    items = (given.system.equipment[source.tag] for source in strings)
+    arrays = [item for item in items if isinstance(item, PVArray) and item.converter is None]
+    if not arrays:
+        return []
+    where = f"{inverter.tag}.{name}"
+    port = inverter.ports.get(name)
+    bears = port.largest_short_circuit_a if port is not None else None
+    takes = port.largest_input_a if port is not None and port.largest_input_a is not None else inverter.largest_input_a
+    short = _sum(arrays, given, where, "isc_a", "short-circuit current", "I_sc")
+    found: list[Judgement] = []
+    if bears is not None:
+        message = f"{where}: {short.number:.4g} A short-circuit current on an input that bears {bears.number:g} A"
+        found.append(require_at_most(message, computed=short, limit=bears))
+    elif port is not None or takes is None:
+        found.append(not_judged(f"largest short-circuit current of input {where}"))
+    if takes is not None:
+        working = _sum(arrays, given, where, "imp_a", "current at maximum power", "I_mp")
+        found.append(
+            require_at_most(
+                f"{where}: {working.number:.4g} A at maximum power, the input takes {takes.number:g} A",
+                computed=working,
+                limit=takes,
+                otherwise=Verdict.CAUTION,
+            )
+        )
+    return found
+
+
+def _sum(arrays: list[PVArray], given: Given, where: str, fact: str, what: str, symbol: str) -> Value:
+    parts = []
+    for tag in dict.fromkeys(array.tag for array in arrays):
+        array = next(each for each in arrays if each.tag == tag)
+        module = given.need(array.module, f"module of {tag}")
+        joined = float(sum(each.tag == tag for each in arrays))
+        count = Value(joined, "count", FromSystem(f"strings of {tag} joined at {where}"), "n", "strings in parallel")
+        current = given.need(getattr(module, fact), f"{what} of {module.name}")
+        title = f"{what} of the strings of {tag} at {where}"
+        parts.append(strings_current_a.derive(strings_count=count, string_current_a=current, symbol=symbol, title=title))
+    return parts[0] if len(parts) == 1 else sum_of(parts, symbol=symbol, title=f"{what} of the strings at {where}")
