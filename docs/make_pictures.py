@@ -54,7 +54,7 @@ def main() -> None:
     PICTURES.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         package = Path(folder) / "package"
-        files = build_package(open_project(ROOT / "demo_project"), package)
+        files = build_package(open_project(ROOT / "demo_project"), package).files
         for name, wanted in WANTED.items():
             save(rendered(files, wanted), name)
         chromium = shutil.which("chromium")

@@ -7,14 +7,18 @@ from pathlib import Path
 
 import click
 
-from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE, VIOLATIONS
+from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE, INCOMPLETE, VIOLATIONS
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
 
 @click.command(
     help="""Evaluate PROJECT and write its package.
 
-Documents are written even where rules are violated; they then say so on every sheet, and the exit status is 1.
+Documents are written even where rules are violated; they then say so on every sheet, and the exit status is 1. Where one cannot
+be made (a label or the placard does not fit), the others are written and say so, and the exit status is 5.
+
+Replaced or removed are only files that the package in DIR names and nobody changed. Your own files in DIR stay; a document that you
+edited stays as NAME.kept-DIGEST beside the new one.
 """
 )
 @PROJECT
@@ -33,7 +37,7 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
     from permitgen.cli.console import BuildReport
     from permitgen.package.build import build_package, default_folder
     from permitgen.package.documents import DOCUMENTS
-    from permitgen.package.folder import CannotWriteError
+    from permitgen.package.folder import CannotWriteError, UnusableFolderError
     from permitgen.project.nearest import did_you_mean
     from permitgen.project.problems import ProblemsError
 
@@ -46,12 +50,14 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
     folder = out if out is not None else default_folder(project)
     with BuildReport(len(only) or len(names)) as report:
         try:
-            files = build_package(opened, folder, only=only, progress=report.drawing)
-        except ProblemsError as error:
+            built = build_package(opened, folder, only=only, progress=report.drawing)
+        except (ProblemsError, UnusableFolderError) as error:
             click.echo(str(error), err=True)
             sys.exit(BAD_INPUT)
         except CannotWriteError as error:
             click.echo(str(error), err=True)
             sys.exit(CANNOT_WRITE)
-    report.summary(opened.evaluation, folder, files)
+    report.summary(opened.evaluation, folder, built)
+    if built.missing:
+        sys.exit(INCOMPLETE)
     sys.exit(VIOLATIONS if opened.evaluation.has_violations else DONE)

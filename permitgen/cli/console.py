@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.package.build import Built
     from permitgen.package.documents import Document
 
 
@@ -51,16 +52,22 @@ class BuildReport:
         if self._progress is not None:
             self._progress.stop()
 
-    def summary(self, evaluation: Evaluation, folder: Path, files: Mapping[str, bytes]) -> None:
-        """Print what was found and what was written."""
+    def summary(self, evaluation: Evaluation, folder: Path, built: Built) -> None:
+        """Print what was found and what was written; on standard error, what the user has to see to."""
         from permitgen.views.vocabulary import verdict_word
 
         counts = [(verdict_word(str(verdict)), count) for verdict, count in evaluation.counts.items()]
         if sys.stdout.isatty():
-            _table(counts, folder, files)
-            return
-        click.echo("; ".join(f"{count} {verdict}" for verdict, count in counts))
-        click.echo(f"{len(files)} files in {folder}")
+            _table(counts, folder, built.files)
+        else:
+            click.echo("; ".join(f"{count} {verdict}" for verdict, count in counts))
+            click.echo(f"{len(built.files)} files in {folder}")
+        for name, new_name in built.written.kept:
+            click.echo(f"{name} was not as it was built and is kept as {new_name}")
+        if built.written.left:
+            click.echo(f"{built.written.left} could not be removed; your files in it are safe, and the next build tries again", err=True)
+        for document, why in built.missing:
+            click.echo(f"could not be made: {document}: {why}", err=True)
 
 
 def _table(counts: list[tuple[str, int]], folder: Path, files: Mapping[str, bytes]) -> None:

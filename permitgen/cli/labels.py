@@ -7,8 +7,9 @@ from pathlib import Path
 
 import click
 
-from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE
+from permitgen.cli.exit_status import BAD_INPUT, DONE
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
+from permitgen.cli.writing import write_or_exit
 
 
 @click.command(help="Print the labels of PROJECT true to size on the stock at hand.")
@@ -64,9 +65,5 @@ def labels(  # noqa: PLR0913, PLR0917 - one an option
     except LabelJobError as error:
         click.echo(str(error), err=True)
         sys.exit(BAD_INPUT)
-    try:
-        out.write_bytes(content)
-    except OSError as error:
-        click.echo(f"{out}: {error.strerror or error}", err=True)
-        sys.exit(CANNOT_WRITE)
+    write_or_exit(out, content)
     click.echo(f"{out}")

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+import errno
 import gc
 import importlib
+import os
 import sys
+from contextlib import suppress
 
 import click
+from click.shell_completion import shell_complete
 
 from permitgen import __version__
+from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE, FAULT, STOPPED
+from permitgen.cli.fault import report_fault
 
 # What a run builds lives until the run ends; looking for rubbish in between costs a seventh of the time and finds none.
 COLLECT_AFTER = (100_000, 20, 20)
+_COMPLETE = "_PERMITGEN_COMPLETE"
+_OUTPUT_FAILS = (errno.EPIPE, errno.EBADF, errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
 
 # Name, what it does. The module is permitgen.cli.<name>, the function has the same name.
 COMMANDS: dict[str, str] = {
@@ -54,7 +62,8 @@ class LazyGroup(click.Group):
     help="""Turn one site's facts into calculation, plan sheets, labels, placard, checklist and record.
 
 PROJECT is a project file or the folder that holds project.yaml. Exit status: 0 done and no violation, 1 done and
-violations found, 2 bad input or usage (nothing written), 3 could not write.
+violations found, 2 bad input or usage (nothing written), 3 could not write, 4 a fault of the program (a report of it is
+written), 5 done, but a document could not be made (the others say so), 130 stopped from the keyboard.
 """,
 )
 @click.version_option(__version__, prog_name="permitgen")
@@ -63,13 +72,64 @@ def cli() -> None:
 
 
 def main() -> None:
-    """Run the command line."""
+    """Run the command line; every way in which it can end is one exit status."""
     gc.set_threshold(*COLLECT_AFTER)
+    sys.exit(_run(sys.argv[1:]))
+
+
+def _run(arguments: list[str]) -> int:
+    if sys.stdout is None:  # started with a closed standard output: writing shall fail, not vanish
+        sys.stdout = os.fdopen(os.open(os.devnull, os.O_RDONLY), "w", encoding="utf-8")
     try:
-        cli.main(prog_name="permitgen", standalone_mode=True)
-    except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(3)
+        status = _invoked(arguments)
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        return _ended("stopped", STOPPED)
+    except OSError as error:
+        if not _is_of_a_stream(error):
+            return _ended(report_fault(error, arguments), FAULT)
+        _let_go_of_output()
+        return _ended("" if isinstance(error, BrokenPipeError) else f"standard output: {error.strerror}", CANNOT_WRITE)
+    except Exception as error:  # noqa: BLE001 - the outermost call: whatever comes here is a fault, and people get no traceback
+        return _ended(report_fault(error, arguments), FAULT)
+    return status
+
+
+def _invoked(arguments: list[str]) -> int:
+    """Run the command and return its status. Not by ``cli.main``, which makes 1 of a key from the keyboard and of a closed pipe."""
+    if instruction := os.environ.get(_COMPLETE):
+        return shell_complete(cli, {}, "permitgen", _COMPLETE, instruction)
+    try:
+        with cli.make_context("permitgen", arguments) as context:
+            cli.invoke(context)
+    except click.exceptions.Exit as error:
+        return error.exit_code
+    except click.ClickException as error:
+        error.show()
+        return BAD_INPUT
+    except SystemExit as error:
+        return error.code if isinstance(error.code, int) else DONE
+    except click.Abort:
+        raise KeyboardInterrupt from None
+    return DONE
+
+
+def _is_of_a_stream(error: OSError) -> bool:
+    """Say whether writing to standard output or standard error failed: an error of a file carries the file's name."""
+    return error.filename is None and error.errno in _OUTPUT_FAILS
+
+
+def _let_go_of_output() -> None:
+    """Send what is still buffered nowhere, or closing down would fail once more."""
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _ended(message: str, status: int) -> int:
+    if message:
+        with suppress(OSError):
+            click.echo(message, err=True)
+    return status
 
 
 if __name__ == "__main__":

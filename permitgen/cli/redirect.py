@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE
+from permitgen.cli.exit_status import BAD_INPUT
+from permitgen.cli.writing import write_or_exit
 
 
 @click.command(help="Write a page that leads to ADDRESS; put it where a record stood that has moved there.")
@@ -19,11 +20,9 @@ def redirect(address: str, out: Path) -> None:
     from permitgen.documents.record_folder import redirect_page
 
     try:
-        out.write_bytes(redirect_page(address))
+        page = redirect_page(address)
     except ValueError as error:
         click.echo(str(error), err=True)
         sys.exit(BAD_INPUT)
-    except OSError as error:
-        click.echo(f"{out}: {error.strerror}", err=True)
-        sys.exit(CANNOT_WRITE)
+    write_or_exit(out, page)
     click.echo(f"wrote {out}")

@@ -8,31 +8,76 @@ from pathlib import Path
 import click
 
 from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE
+from permitgen.cli.writing import write_or_exit
 
 
-@click.command(help="Sign the manifest of PACKAGE, so that anyone with the public key can tell what was changed since.")
+@click.command(
+    help="""Sign the manifest of PACKAGE, so that anyone with the public key can tell what was changed since.
+
+A package that is not as it was built is not signed.
+"""
+)
 @click.argument("package", type=click.Path(path_type=Path))
 @click.option("--key", type=click.Path(path_type=Path, dir_okay=False), required=True, help="File of an Ed25519 private key in PEM form.")
 @click.option("--new-key", is_flag=True, help="Make the key first; the file must not exist yet.")
 def sign(package: Path, key: Path, *, new_key: bool) -> None:
-    from permitgen.package.folder import MANIFEST
+    from permitgen.project.staging import locked
+
+    try:
+        with locked(package.resolve().parent):  # no build shall exchange the package meanwhile
+            _sign(package, key, new_key=new_key)
+    except OSError as error:
+        click.echo(f"{error.filename or package}: {error.strerror or error}", err=True)
+        sys.exit(CANNOT_WRITE)
+
+
+def _sign(package: Path, key: Path, *, new_key: bool) -> None:
+    from permitgen.package.listed import MANIFEST, SIGNATURE
     from permitgen.package.signature import NotInstalledError, SignatureError, sign_manifest
     from permitgen.package.signature import new_key as made_key
 
+    added = _refuse_what_differs(package)
     try:
-        manifest = (package / MANIFEST).read_bytes()
         if new_key:
             pem, public = made_key()
-            with key.open("xb") as file:
-                file.write(pem)
-            key.chmod(0o600)
+            write_or_exit(key, pem, is_secret=True, is_new=True)
             click.echo(f"public key {public}; keep {key} secret")
-        signature = sign_manifest(manifest, key.read_bytes())
-        (package / f"{MANIFEST}.sig").write_bytes(signature)
+        signature = sign_manifest((package / MANIFEST).read_bytes(), _private_key(key))
     except (SignatureError, NotInstalledError) as error:
         click.echo(f"{key}: {error}", err=True)
         sys.exit(BAD_INPUT)
-    except OSError as error:
-        click.echo(f"{error.filename}: {error.strerror}", err=True)
-        sys.exit(CANNOT_WRITE)
+    write_or_exit(package / SIGNATURE, signature)
     click.echo(f"signed {package / MANIFEST}")
+    if added:
+        click.echo(f"not signed, for the manifest does not name them: {', '.join(added)}")
+
+
+def _private_key(key: Path) -> bytes:
+    try:
+        return key.read_bytes()
+    except OSError as error:
+        click.echo(f"{key}: {error.strerror}; expected the file of a private key, or --new-key to make one", err=True)
+        sys.exit(BAD_INPUT)
+
+
+def _refuse_what_differs(package: Path) -> tuple[str, ...]:
+    """Exit where the package is not what its manifest says, or a signature of another kind is there; return what was added to it."""
+    from permitgen.cli.verify import in_few_lines
+    from permitgen.package.listed import MANIFEST, SIGNATURE
+    from permitgen.package.signature import is_signature
+    from permitgen.package.verify import NotAPackageError, verify_package
+
+    try:
+        found = verify_package(package)
+    except NotAPackageError as error:
+        click.echo(str(error), err=True)
+        sys.exit(BAD_INPUT)
+    if found.changed or found.missing:
+        names = ", ".join([*(f"{name} changed" for name in found.changed), *(f"{name} missing" for name in found.missing)])
+        click.echo(f"{package / MANIFEST}: the package is not as it was built: {names}; build it again, then sign", err=True)
+        sys.exit(BAD_INPUT)
+    present = package / SIGNATURE
+    if present.is_symlink() or (present.exists() and not (present.is_file() and is_signature(present.read_bytes()))):
+        click.echo(f"{present}: is not a signature of this program; move it elsewhere", err=True)
+        sys.exit(BAD_INPUT)
+    return in_few_lines(package, found.added)

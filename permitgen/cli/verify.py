@@ -17,37 +17,72 @@ A signature beside the manifest is checked, too; with --signer there must be one
 """
 )
 @click.argument("package", type=click.Path(path_type=Path))
-@click.option("--signer", default="", metavar="KEY", help="Public key, 64 hex digits, that must have signed the manifest.")
+@click.option(
+    "--signer",
+    default="",
+    metavar="KEY",
+    help="Public key that must have signed the manifest: 64 hex digits, PEM form, or a file of either.",
+)
 def verify(package: Path, signer: str) -> None:
     from permitgen.package.verify import NotAPackageError, verify_package
 
+    wanted = _wanted(signer)
     try:
         found = verify_package(package)
     except NotAPackageError as error:
         click.echo(str(error), err=True)
         sys.exit(BAD_INPUT)
-    for what, names in (("changed", found.changed), ("missing", found.missing), ("added", found.added)):
+    for what, names in (("changed", found.changed), ("missing", found.missing), ("added", in_few_lines(package, found.added))):
         for name in names:
             click.echo(f"{what:<8} {name}")
     click.echo(
         "as it was built" if found.none else f"{len(found.changed) + len(found.missing) + len(found.added)} files differ from the manifest"
     )
-    signed = _signature_holds(package, signer.strip().lower())
+    signed = _signature_holds(package, wanted)
     sys.exit(DONE if found.none and signed else VIOLATIONS)
+
+
+def in_few_lines(package: Path, added: tuple[str, ...]) -> tuple[str, ...]:
+    """Return added files, those of a folder in which nothing is ours as one line (the files of ``.git`` are many)."""
+    from permitgen.package.listed import listed_in
+
+    listed = listed_in(package)
+    lines: dict[str, int] = {}
+    for name in added:
+        head = name.split("/")[0]
+        line = name if "/" not in name or listed.holds(head) else f"{head}/"
+        lines[line] = lines.get(line, 0) + 1
+    return tuple(f"{line} ({count} files)" if line.endswith("/") else line for line, count in lines.items())
+
+
+def _wanted(signer: str) -> str:
+    from permitgen.package.signature import NotInstalledError, SignatureError, public_key_of
+
+    if not signer.strip():
+        return ""
+    try:
+        return public_key_of(signer)
+    except (SignatureError, NotInstalledError) as error:
+        shown = " ".join(signer.split())
+        click.echo(f'--signer: "{shown[:40]}{"…" if len(shown) > 40 else ""}" {error}', err=True)
+        sys.exit(BAD_INPUT)
 
 
 def _signature_holds(package: Path, signer: str) -> bool:
     """Say how the signature stands; without one, only a wanted signer is missed."""
-    from permitgen.package.folder import MANIFEST
+    from permitgen.package.listed import MANIFEST, SIGNATURE
     from permitgen.package.signature import NotInstalledError, SignatureError, verify_manifest
 
-    file = package / f"{MANIFEST}.sig"
+    file = package / SIGNATURE
     if not file.is_file():
         click.echo("not signed")
         return not signer
     try:
         checked = verify_manifest((package / MANIFEST).read_bytes(), file.read_bytes(), {signer: "the key given"} if signer else None)
-    except (SignatureError, NotInstalledError) as error:
+    except NotInstalledError as error:
+        click.echo(f"{file}: {error}", err=True)
+        sys.exit(BAD_INPUT)
+    except (OSError, SignatureError) as error:
         click.echo(f"{file}: {error}", err=True)
         return False
     click.echo(checked.message)

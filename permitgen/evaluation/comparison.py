@@ -84,7 +84,9 @@ def compare_states(permitted: Evaluation, built_system: System) -> Comparison:
     """
     departures = built_system.built.departures if built_system.built is not None else ()
     if departures:
-        built = evaluate(with_permitted_sizes(built_system, permitted.system), permitted.given.code, state="built", with_suggestions=False)
+        sized = with_permitted_sizes(built_system, permitted.system)
+        built = evaluate(sized, permitted.given.code, state="built", with_suggestions=False)
+        built = replace(built, not_made=permitted.not_made)
     else:
         built = replace(permitted, state="built")
     worse = _worse(permitted, built)

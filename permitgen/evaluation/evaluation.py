@@ -22,13 +22,15 @@ if TYPE_CHECKING:
 class Evaluation:
     """Everything computed for one state of the system under one edition.
 
-    ``given`` holds the sized system and remembers every traced quantity; ``findings`` are in order of weight.
+    ``given`` holds the sized system and remembers every traced quantity; ``findings`` are in order of weight; ``not_made`` are
+    titles of documents that could not be written from it.
     """
 
     given: Given
     findings: tuple[Finding, ...]
     sizings: tuple[Sizing, ...]
     state: str = "permitted"
+    not_made: tuple[str, ...] = ()
 
     @property
     def system(self) -> System:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from permitgen.package.documents import DOCUMENTS, Document
-from permitgen.package.folder import MANIFEST, write_folder
+from permitgen.package.documents import DOCUMENTS, PLACARD, Document
+from permitgen.package.folder import CannotWriteError, Written, package_in, write_folder
+from permitgen.package.listed import MANIFEST, Listed
 from permitgen.package.manifest import inputs_of, manifest_of
-from permitgen.package.verify import NotAPackageError, verify_package
 from permitgen.project.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
@@ -19,44 +19,90 @@ if TYPE_CHECKING:
 Progress = Callable[[Document], None]
 
 
-def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = (), progress: Progress | None = None) -> dict[str, bytes]:
-    """Draw the documents (all, or those named in ``only``), write them with their manifest, and return them.
+@dataclass(frozen=True, slots=True)
+class Built:
+    """A package as it was written: its files, the documents that could not be made with the reason, and what the folder held."""
+
+    files: Mapping[str, bytes]
+    missing: tuple[tuple[str, str], ...]
+    written: Written
+
+
+class _CannotBeMadeError(Exception):
+    """The document ``title`` cannot be made from these facts; the message says why and what would do."""
+
+    def __init__(self, title: str, why: str) -> None:
+        super().__init__(why)
+        self.title = title
+
+
+def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = (), progress: Progress | None = None) -> Built:
+    """Draw the documents (all, or those named in ``only``) and write them with their manifest.
 
     With ``only``, documents that stand in the folder from the same inputs stay; those from other inputs do not: a package is never mixed.
+    A document that cannot be made is left out, and the others say so.
 
     Raises:
+        UnusableFolderError: no package may stand in the folder.
         CannotWriteError: the folder cannot be written.
         ProblemsError: a template cannot be used, or a text holds a character that cannot be printed.
     """
-    files = _kept(opened, folder) if only else {}
-    for document in DOCUMENTS:
-        if only and document.name not in only:
-            continue
-        if progress is not None:
-            progress(document)
-        files.update(_drawn(document, opened, files))
-    files[MANIFEST] = manifest_of(opened, files)
-    write_folder(folder, files)
-    return files
+    found = package_in(folder, opened.loaded.folder)[1]
+    kept = _kept(opened, folder, found) if only and found is not None else {}
+    chosen = [document for document in DOCUMENTS if not only or document.name in only]
+    files, missing = _drawn_together(chosen, opened, kept, progress)
+    files[MANIFEST] = manifest_of(opened, files, missing)
+    written = write_folder(folder, files, over=found) if only else write_folder(folder, files)
+    return Built(files, missing, written)
 
 
-def _kept(opened: OpenedProject, folder: Path) -> dict[str, bytes]:
-    """Return the files of a package that was written from the same inputs and not touched since."""
-    try:
-        manifest = json.loads((folder / MANIFEST).read_text("utf-8"))
-        same = manifest["fingerprint"] == opened.fingerprint and manifest["inputs"] == inputs_of(opened)
-        if not same or not verify_package(folder).none:
-            return {}
-        return {entry["path"]: (folder / entry["path"]).read_bytes() for entry in manifest["outputs"]}
-    except (OSError, ValueError, KeyError, TypeError, NotAPackageError):
+def _kept(opened: OpenedProject, folder: Path, found: Listed) -> dict[str, bytes]:
+    """Return the files of a package that was written from the same inputs, all of its documents made, and not touched since."""
+    if found.fingerprint != opened.fingerprint or found.is_incomplete or found.inputs != inputs_of(opened):
         return {}
+    try:
+        there = [name for name in found.outputs if (folder / name).exists()]
+        return {name: (folder / name).read_bytes() for name in there if found.is_ours(name, folder / name)}
+    except OSError as error:
+        raise CannotWriteError(f"{error.filename}: {error.strerror}") from error
+
+
+def _drawn_together(
+    chosen: Sequence[Document], opened: OpenedProject, kept: Mapping[str, bytes], progress: Progress | None
+) -> tuple[dict[str, bytes], tuple[tuple[str, str], ...]]:
+    """Draw documents; where one cannot be made, draw the others again, which then say that it is missing."""
+    missing: dict[str, str] = {}
+    while True:
+        files, failed = dict(kept), {}
+        for document in chosen:
+            if document.title in missing:
+                continue
+            if progress is not None:
+                progress(document)
+            try:
+                files.update(_drawn(document, opened, files))
+            except _CannotBeMadeError as error:
+                # A sheet that shows the placard fails with it, and is drawn again without.
+                failed[error.title if error.title not in missing else document.title] = str(error)
+        if not failed:
+            return files, tuple(missing.items())
+        missing.update(failed)
+        kept = {}  # these do not say it
+        opened = replace(opened, not_made=tuple(missing))
 
 
 def _drawn(document: Document, opened: OpenedProject, earlier: Mapping[str, bytes]) -> Mapping[str, bytes]:
     from permitgen.documents.fonts.faces import MissingGlyphError
+    from permitgen.documents.labels.lettering import LabelContrastError
+    from permitgen.documents.labels.stock import LabelDoesNotFitError
+    from permitgen.documents.placard import PlacardDoesNotFitError
 
     try:
         return document.draw(opened, earlier)
+    except PlacardDoesNotFitError as error:
+        raise _CannotBeMadeError(PLACARD, str(error)) from error
+    except (LabelDoesNotFitError, LabelContrastError) as error:
+        raise _CannotBeMadeError(document.title, str(error)) from error
     except MissingGlyphError as error:
         raise ProblemsError([_unprintable(opened, error.characters, str(error))]) from error
 

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
 
 Files = Mapping[str, bytes]
+PLACARD = "Directory placard"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,7 @@ def _review_reply(opened: OpenedProject, _earlier: Files) -> Files:
 DOCUMENTS: tuple[Document, ...] = (
     Document("calculations", "Electrical calculation", _calculations),
     Document("plan_set", "Plan set", _plan_set),
-    Document("placard", "Directory placard", _placard),
+    Document("placard", PLACARD, _placard),
     Document("labels", "Labels", _labels),
     Document("field_checklist", "Field checklist", _field_checklist),
     Document("record", "As-built record", _record),

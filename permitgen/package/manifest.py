@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from permitgen import __version__
@@ -13,8 +13,11 @@ if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
 
 
-def manifest_of(opened: OpenedProject, files: Mapping[str, bytes]) -> bytes:
-    """Return ``manifest.json`` for ``files`` (every output but the manifest itself), keys in a fixed order."""
+def manifest_of(opened: OpenedProject, files: Mapping[str, bytes], missing: Sequence[tuple[str, str]] = ()) -> bytes:
+    """Return ``manifest.json`` for ``files`` (every output but the manifest itself), keys in a fixed order.
+
+    ``missing`` are documents that could not be made, each with the reason.
+    """
     project = opened.loaded.system.project
     newest = project.revision
     content = {
@@ -25,6 +28,7 @@ def manifest_of(opened: OpenedProject, files: Mapping[str, bytes]) -> bytes:
         "fingerprint": opened.fingerprint,
         "inputs": inputs_of(opened),
         "outputs": [_entry(name, content) for name, content in sorted(files.items())],
+        "missing": [{"document": document, "why": why} for document, why in missing],
     }
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
 

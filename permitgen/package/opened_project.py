@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -31,7 +31,8 @@ class OpenedProject:
     """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the plans depend on, by name.
 
     ``field`` is what came from the field: the record depends on it, plans, labels and placard do not. ``before`` is the revision
-    before the newest, None where its file was not kept.
+    before the newest, None where its file was not kept. ``not_made`` are titles of documents that could not be made: the others
+    say so.
     """
 
     loaded: LoadedProject
@@ -40,6 +41,7 @@ class OpenedProject:
     attached: tuple[AttachedFile, ...] = ()
     before: OpenedProject | None = None
     field: FieldLog = NOTHING_ANSWERED
+    not_made: tuple[str, ...] = ()
 
     @property
     def all_inputs(self) -> Mapping[str, bytes]:
@@ -49,7 +51,7 @@ class OpenedProject:
     @cached_property
     def evaluation(self) -> Evaluation:
         """The permitted state, evaluated once."""
-        return evaluate(self.loaded.system, self.code)
+        return replace(evaluate(self.loaded.system, self.code), not_made=self.not_made)
 
     @cached_property
     def fingerprint(self) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.documents.plan_set import AttachedDocument, PlanSet, changed_sheets, plan_set_pdf, with_changes
+from permitgen.package.documents import PLACARD
 from permitgen.package.label_job import labels_of
 from permitgen.views.calculation_summary import calculation_summary_of
 from permitgen.views.cover import cover_of
@@ -66,7 +67,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
         summary=calculation_summary_of(evaluation),
         loads=load_summary_of(evaluation),
         labels=label_schedule(labels),
-        placards=tuple(placards_of(evaluation, fingerprint)),
+        placards=() if PLACARD in opened.not_made else tuple(placards_of(evaluation, fingerprint)),
         attached=tuple(
             AttachedDocument(a.title, a.file, a.data, a.page_count, hashlib.sha256(a.data).hexdigest()) for a in opened.attached
         ),

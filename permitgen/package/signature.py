@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import base64
 import binascii
+import re
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-SIGNATURE = "manifest.json.sig"
 _CONTEXT = b"permitgen manifest 1\n"
 _HEADER = "permitgen-ed25519"
 
@@ -43,6 +44,53 @@ def new_key() -> tuple[bytes, str]:
     return pem, _public_hex(key.public_key())
 
 
+def public_key_of(text: str) -> str:
+    """Return a public key as 64 hex digits: ``text`` is these digits, an Ed25519 public key in PEM form, or the name of a file of either.
+
+    Raises:
+        SignatureError: it is neither.
+        NotInstalledError: a PEM form cannot be read, for the optional part ``sign`` is not installed.
+    """
+    plain = text.strip()
+    if _is_hex_key(plain):
+        return plain.lower()
+    if "-----BEGIN" in plain:
+        return _from_pem(plain)
+    read = _small_file(Path(plain))
+    return read.lower() if _is_hex_key(read) else _from_pem(read)
+
+
+def _small_file(path: Path) -> str:
+    try:
+        if path.is_file():
+            with path.open("rb") as file:
+                return file.read(_LONGEST_KEY_FILE).decode("ascii").strip()
+    except (OSError, ValueError) as error:
+        raise SignatureError(_NOT_A_PUBLIC_KEY) from error
+    raise SignatureError(_NOT_A_PUBLIC_KEY)
+
+
+_LONGEST_KEY_FILE = 10_000
+_NOT_A_PUBLIC_KEY = "is not a public key; expected its 64 hex digits, an Ed25519 public key in PEM form, or a file that holds one"
+
+
+def _is_hex_key(text: str) -> bool:
+    return re.fullmatch(r"[0-9a-fA-F]{64}", text) is not None
+
+
+def _from_pem(text: str) -> str:
+    ed25519, serialization = _library()
+    from cryptography.exceptions import UnsupportedAlgorithm
+
+    try:
+        key = serialization.load_pem_public_key(text.encode("ascii"))
+    except (ValueError, UnsupportedAlgorithm) as error:
+        raise SignatureError(_NOT_A_PUBLIC_KEY) from error
+    if not isinstance(key, ed25519.Ed25519PublicKey):
+        raise SignatureError("is a public key of another kind; expected an Ed25519 key")
+    return _public_hex(key)
+
+
 def sign_manifest(manifest: bytes, private_key_pem: bytes) -> bytes:
     """Return the content of ``manifest.json.sig``: the same bytes for the same manifest and key.
 
@@ -51,9 +99,11 @@ def sign_manifest(manifest: bytes, private_key_pem: bytes) -> bytes:
         NotInstalledError: the optional part ``sign`` is not installed.
     """
     ed25519, serialization = _library()
+    from cryptography.exceptions import UnsupportedAlgorithm
+
     try:
         key = serialization.load_pem_private_key(private_key_pem, password=None)
-    except (ValueError, TypeError) as error:
+    except (ValueError, TypeError, UnsupportedAlgorithm) as error:
         raise SignatureError("the key is not a private key in PEM form without a password") from error
     if not isinstance(key, ed25519.Ed25519PrivateKey):
         raise SignatureError("the key is not an Ed25519 key")
@@ -85,6 +135,15 @@ def verify_manifest(manifest: bytes, signature_file: bytes, trusted: Mapping[str
         else f"signed by the key {signer}"
     )
     return Verified(is_good=True, signer=signer, message=said)
+
+
+def is_signature(content: bytes) -> bool:
+    """Say whether the content of a file is a signature of this program, of whatever manifest."""
+    try:
+        _parsed(content)
+    except SignatureError:
+        return False
+    return True
 
 
 def _parsed(content: bytes) -> tuple[str, bytes]:

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from dataclasses import dataclass
 from pathlib import Path
 
-from permitgen.package.folder import MANIFEST
+from permitgen.package.listed import MANIFEST, SIGNATURE, NotAPackageError, digest_of, listed_in
 
-
-class NotAPackageError(Exception):
-    """The folder holds no readable manifest; the message says what is wrong."""
+__all__ = ["Differences", "NotAPackageError", "verify_package"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,17 +28,12 @@ def verify_package(folder: Path) -> Differences:
     """Return how the files of a package differ from its manifest.
 
     Raises:
-        NotAPackageError: no manifest, or one that is not ours.
+        NotAPackageError: no manifest, or one that is not ours, or a file that cannot be read.
     """
-    path = folder / MANIFEST
+    listed = listed_in(folder).outputs
     try:
-        listed = {str(entry["path"]): str(entry["sha256"]) for entry in json.loads(path.read_text("utf-8"))["outputs"]}
-    except (OSError, UnicodeDecodeError) as error:
-        raise NotAPackageError(f"{path}: cannot be read; expected the folder of a package") from error
-    except (ValueError, KeyError, TypeError) as error:
-        raise NotAPackageError(f"{path}: is not a manifest of a package") from error
-    present = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()} - {MANIFEST, f"{MANIFEST}.sig"}
-    changed = tuple(
-        name for name in sorted(listed) if name in present and hashlib.sha256((folder / name).read_bytes()).hexdigest() != listed[name]
-    )
+        present = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()} - {MANIFEST, SIGNATURE}
+        changed = tuple(name for name in sorted(listed) if name in present and digest_of(folder / name) != listed[name])
+    except OSError as error:
+        raise NotAPackageError(f"{error.filename}: {error.strerror}; expected a package that can be read") from error
     return Differences(changed, tuple(sorted(set(listed) - present)), tuple(sorted(present - set(listed))))

@@ -14,7 +14,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class DocumentTitle:
-    """Facts of the title block, as printed. ``status`` says in a sentence how many checks fail, pass, or lack information."""
+    """Facts of the title block, as printed. ``status`` says in a sentence how many checks fail, pass, or lack information.
+
+    ``has_violations`` has it stand out on every page, and a document of the package that could not be made counts.
+    """
 
     project: str
     number: str
@@ -53,7 +56,7 @@ def title_of(evaluation: Evaluation, fingerprint: str) -> DocumentTitle:
         state=evaluation.state,
         fingerprint=fingerprint_text(fingerprint),
         status=status_of(evaluation),
-        has_violations=evaluation.has_violations,
+        has_violations=evaluation.has_violations or bool(evaluation.not_made),
         contractor=next((p.company or p.name for p in project.people if "contractor" in p.role), ""),
         cautions=CAUTIONS,
         deference=DEFERENCE,
@@ -61,9 +64,13 @@ def title_of(evaluation: Evaluation, fingerprint: str) -> DocumentTitle:
 
 
 def status_of(evaluation: Evaluation) -> str:
-    """Return one sentence on how the rules stand; what fails stands first, and what was not checked is always counted."""
+    """Return a sentence on how the rules stand; what fails stands first, and what was not checked is always counted.
+
+    Before it stands which documents of the package could not be made.
+    """
     counts = evaluation.counts
     fail = f"{counts[Verdict.VIOLATED]} FAIL, " if counts[Verdict.VIOLATED] else ""
     cautions, open_count = plural(counts[Verdict.CAUTION], "caution"), counts[Verdict.NOT_JUDGED]
     missing = " (information missing)" if open_count else ""
-    return f"Checked: {fail}{counts[Verdict.PASSES]} pass, {cautions}, {open_count} not checked{missing}."
+    not_made = f"Not in this package, could not be made: {', '.join(evaluation.not_made)}. " if evaluation.not_made else ""
+    return f"{not_made}Checked: {fail}{counts[Verdict.PASSES]} pass, {cautions}, {open_count} not checked{missing}."

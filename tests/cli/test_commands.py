@@ -1,4 +1,4 @@
-"""Commands, exit status, and what a killed or refused build leaves behind."""
+"""Commands as a user runs them."""
 
 import json
 import shutil
@@ -7,10 +7,8 @@ import sys
 from pathlib import Path
 
 import jsonschema
-import pytest
 import yaml
 
-from permitgen.package.folder import CannotWriteError, write_folder
 from permitgen.project.schema import project_schema
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -72,34 +70,6 @@ def test_no_project_file_is_one_message(tmp_path):
     done = _run("check", str(tmp_path / "nowhere.yaml"))
     assert done.returncode == 2
     assert len(done.stderr.splitlines()) == 1
-
-
-def test_a_folder_that_is_not_a_package_is_left_alone(tmp_path):
-    (tmp_path / "letters").mkdir()
-    (tmp_path / "letters" / "mine.txt").write_text("keep")
-    with pytest.raises(CannotWriteError, match="not a package"):
-        write_folder(tmp_path / "letters", {"manifest.json": b"{}"})
-    assert (tmp_path / "letters" / "mine.txt").read_text() == "keep"
-
-
-def test_a_build_that_dies_half_way_leaves_the_old_package_whole(tmp_path, monkeypatch):
-    folder = tmp_path / "package"
-    write_folder(folder, {"manifest.json": b"old", "a/b.txt": b"old"})
-    real = Path.write_bytes
-
-    def fails_on_second(self, content):
-        if self.name == "b.txt":
-            raise OSError(28, "No space left on device")
-        return real(self, content)
-
-    monkeypatch.setattr(Path, "write_bytes", fails_on_second)
-    with pytest.raises(CannotWriteError, match="No space left"):
-        write_folder(folder, {"manifest.json": b"new", "a/b.txt": b"new"})
-    assert {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()} == {
-        "manifest.json": b"old",
-        "a/b.txt": b"old",
-    }
-    assert [p.name for p in tmp_path.iterdir()] == ["package"]
 
 
 def test_a_folder_that_cannot_be_written_is_status_3(tmp_path):

@@ -63,7 +63,7 @@ def hostile_package(tmp_path_factory):
     (folder / "project.yaml").write_text(text, "utf-8")
     for name in ("attachments", "revisions"):  # files that the project names
         shutil.copytree(DEMO / name, folder / name)
-    return build_package(open_project(folder), folder / "package")
+    return build_package(open_project(folder), folder / "package").files
 
 
 def _pdf_text(content):
@@ -121,7 +121,7 @@ def test_documents_from_before_the_field_spoke_are_not_kept(tmp_path):
 
 def test_manifest_names_every_file_and_verify_sees_a_change(tmp_path):
     folder = tmp_path / "package"
-    files = build_package(open_project(DEMO), folder, only=["placard", "findings"])
+    files = build_package(open_project(DEMO), folder, only=["placard", "findings"]).files
     manifest = json.loads(files["manifest.json"])
     assert {entry["path"] for entry in manifest["outputs"]} == set(files) - {"manifest.json"}
     field = {f"field/{path.name}" for path in (DEMO / "field").iterdir()}

@@ -170,11 +170,11 @@ def test_a_comment_longer_than_a_page_runs_on_over_pages(evaluation, tmp_path):
 
 def test_nothing_is_written_without_comments(tmp_path):
     opened = open_project(_project(tmp_path / "p", ""))
-    assert set(build_package(opened, tmp_path / "out", only=("review_reply",))) == {"manifest.json"}
+    assert set(build_package(opened, tmp_path / "out", only=("review_reply",)).files) == {"manifest.json"}
 
 
 def test_the_demo_answers_every_comment(tmp_path):
-    files = build_package(open_project(ROOT / "demo_project"), tmp_path / "out", only=("review_reply",))
+    files = build_package(open_project(ROOT / "demo_project"), tmp_path / "out", only=("review_reply",)).files
     rows = _rows(Document(io.BytesIO(files["review_reply.docx"])))
     assert len(rows) == 3
     assert not any("not answered" in row[2] for row in rows)
@@ -186,7 +186,7 @@ def test_a_company_template_stands_over_the_shipped_one(tmp_path):
     own = Document()
     own.add_paragraph("Our letter: {{ standing }}")
     own.save(folder / "templates" / "review_reply.docx")
-    files = build_package(open_project(folder), tmp_path / "out", only=("review_reply",))
+    files = build_package(open_project(folder), tmp_path / "out", only=("review_reply",)).files
     (paragraph,) = Document(io.BytesIO(files["review_reply.docx"])).paragraphs
     assert paragraph.text == "Our letter: 1 review comment; 1 comment is not answered yet."
 
