@@ -23,7 +23,7 @@ def findings_report(findings: Sequence[FindingText], title: DocumentTitle, *, ev
             lines.append(f"{finding.verdict:<10} {finding.rule}  {finding.message}  [{finding.comparison or finding.section}]")
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
     lines.append("; ".join(f"{count} {verdict}" for verdict, count in counts.items()))
-    lines.append(f"{title.edition} · {title.project} · revision {title.revision} · {title.fingerprint}")
+    lines.append(f"{title.edition} · {title.project} · revision {title.revision}")
     return "\n".join(lines)
 
 

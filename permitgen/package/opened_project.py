@@ -23,7 +23,7 @@ from permitgen.project.referenced_file import ReferencedFileError, resolve_insid
 OVERRIDE_FOLDERS = ("templates", "label_specs")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class OpenedProject:
     """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the result depends on, by name.
 
@@ -43,7 +43,7 @@ class OpenedProject:
 
     @cached_property
     def fingerprint(self) -> str:
-        """Hex SHA-256 over program version, edition and every input: printed on each document, so that a stale sheet is seen."""
+        """Hex SHA-256 over program version, edition and every input: kept in manifest and findings, which bind the Document IDs to it."""
         digest = hashlib.sha256(f"permitgen {__version__} {self.code.edition.book}\n".encode())
         for name in sorted(self.inputs):
             digest.update(f"{name} {hashlib.sha256(self.inputs[name]).hexdigest()}\n".encode())

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.values.equation import Derivation
 from permitgen.values.expression import Symbol, print_node
-from permitgen.views.wording import number_text, origin_text, spelled_text, value_text
+from permitgen.views.document_id import BESIDE
+from permitgen.views.wording import line_text, number_text, origin_text, spelled_text, value_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -17,12 +18,13 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class InputLine:
-    """One input of a step: symbol, value as printed, what it is, where it comes from."""
+    """One input of a step: symbol, value as printed, what it is, where it comes from; ``line`` is its place in the project file."""
 
     symbol: str
     value: str
     title: str
     origin: str
+    line: str = field(default="", metadata=BESIDE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,4 +90,4 @@ def _constant(number: float) -> str:
 
 
 def _input(value: Value) -> InputLine:
-    return InputLine(value.symbol, spelled_text(value), value.title, origin_text(value))
+    return InputLine(value.symbol, spelled_text(value), value.title, origin_text(value), line_text(value))

@@ -28,7 +28,7 @@ PROPERTIES = DocxProperties("a title")
 @pytest.fixture(scope="module")
 def sheet():
     opened = open_project(ROOT / "demo_project")
-    return view_of(opened.evaluation, opened.fingerprint)
+    return view_of(opened.evaluation)
 
 
 @pytest.fixture(scope="module")

@@ -29,7 +29,7 @@ LEAST_LETTERS_PT = 7.5
 @pytest.fixture(scope="module")
 def sheet():
     opened = open_project(ROOT / "demo_project")
-    return view_of(opened.evaluation, opened.fingerprint)
+    return view_of(opened.evaluation)
 
 
 @pytest.fixture(scope="module")
@@ -42,7 +42,7 @@ def violating(tmp_path_factory):
     assert text.count(old) == 1
     (folder / "project.yaml").write_text(text.replace(old, old.replace("{insulation", "{size: 12 AWG, insulation")), "utf-8")
     opened = open_project(folder)
-    return view_of(opened.evaluation, opened.fingerprint)
+    return view_of(opened.evaluation)
 
 
 @pytest.fixture(scope="module")

@@ -32,7 +32,7 @@ def _view(folder, **replaced):
         text = text.replace(old, new)
     path.write_text(text, "utf-8")
     opened = open_project(folder)
-    return view_of(opened.evaluation, opened.fingerprint)
+    return view_of(opened.evaluation)
 
 
 @pytest.fixture(scope="module")
