@@ -182,8 +182,10 @@ def plan_sheets(plans: PlanSet) -> PlanSheets:
     room = room_for_drawing(frame_of(PAPERS[plans.sheet_size]), plans.block)
     drawings = [drawing for draw in SHEET_DRAWINGS for drawing in draw(plans, room)]
     named = [_named(plans, drawing, SHEET_CONTENTS[subject_of(drawing.name.number)](plans)) for drawing in drawings]
-    legend = legend_drawings(plans.one_line.roots, drawings, room, has_clouds=bool(plans.clouds.mark))
-    named = [*(_named(plans, drawing, tuple(texts_of(drawing.shapes))) for drawing in legend), *named]
+    plain = legend_drawings(plans.one_line.roots, drawings, room)
+    legend = legend_drawings(plans.one_line.roots, drawings, room, has_clouds=True) if plans.clouds.mark else plain
+    explained = [tuple(texts_of(drawing.shapes)) for drawing in plain]
+    named = [*(_named(plans, drawing, explained) for drawing in legend), *named]
     index = [IndexLine(d.name.number, d.name.title, d.name.mark) for d in named]
     index += [IndexLine(f"Z-001, {number}", document.title, leads_to="Z-001") for number, document in enumerate(plans.attached, start=1)]
     coverage = coverage_of([drawing.name.number for drawing in named])

@@ -126,10 +126,10 @@ class LabelView:
     document_id: str = field(default="", metadata=BESIDE)
 
     @property
-    def footer(self) -> str:
-        """Which print of which project this is; empty on a label of no project."""
+    def footer(self) -> tuple[str, ...]:
+        """Which print of which project this is, each part kept on one line; empty on a label of no project."""
         issue = f"{self.project} rev {self.revision}".strip() if self.revision else self.project
-        return ", ".join(part for part in (issue, f"Document ID {self.document_id}" if self.document_id else "") if part)
+        return tuple(part for part in (issue, f"Document ID {self.document_id}" if self.document_id else "") if part)
 
 
 @dataclass(frozen=True, slots=True)

@@ -104,11 +104,11 @@ def test_no_heading_ends_a_page(pages):
         assert lowest.style not in headings, (number, lowest.text)
 
 
-def test_every_page_carries_revision_fingerprint_and_number(sheet, pdf):
+def test_every_page_carries_revision_document_id_and_number(sheet, pdf):
     document = pypdfium2.PdfDocument(pdf)
     for number, page in enumerate(document, start=1):
         text = page.get_textpage().get_text_range()
-        assert f"revision {sheet.title.revision} · fingerprint {sheet.title.fingerprint}" in text
+        assert f"revision {sheet.title.revision} · Document ID {sheet.document_id}" in text
         assert f"Page {number} of {len(document)}" in text
 
 

@@ -142,7 +142,7 @@ def test_title_counts_cautions_and_deference_are_printed(sheet, text):
         title.address,
         title.edition,
         title.permit_number,
-        title.fingerprint,
+        sheet.document_id,
         title.status,
         title.deference,
     ]

@@ -2,6 +2,7 @@
 
 import importlib.util
 import io
+import re
 import shutil
 import subprocess
 import sys
@@ -26,7 +27,6 @@ from permitgen.views.review_reply import review_reply_of
 
 ROOT = Path(__file__).resolve().parents[2]
 HOUSE = (ROOT / "tests" / "cli" / "small_house.yaml").read_text("utf-8")
-FINGERPRINT = "0123456789abcdef" * 4
 HOSTILE = ("{{ x }}", "{% raw %}", "<w:p>", "</w:t></w:r>", "]]>", "&lt;b&gt;", "{{ title.__class__ }}", "{_{", "=1+1", "a\\b")
 
 
@@ -102,14 +102,14 @@ def test_title_block_cautions_and_deference(evaluation):
     assert facts["Permit number"] == "2026-0142"
     assert (facts["Jurisdiction"], facts["Authority"]) == ("Town of Harrow Bend", "Building Department")
     assert (facts["Revision"], facts["Date of the revision"]) == ("1", "2026-03-23")
-    assert facts["Fingerprint"] == "0123 4567 89ab cdef"
+    assert re.fullmatch("[0-9A-Z]{4}-[0-9A-Z]{4}", facts["Document ID"])
     text = _printed(document)
     assert "Treat every conductor as live" in text
     assert "More than one switch must be opened" in text
     assert "does not replace the adopted code, the authority having jurisdiction" in text
     footer = document.sections[0].footer.paragraphs[0].text
     assert "revision 1" in footer
-    assert "0123 4567 89ab cdef" in footer
+    assert "Document ID" in footer
 
 
 def test_facts_the_project_does_not_state_say_so(tmp_path):
