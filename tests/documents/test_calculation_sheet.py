@@ -118,7 +118,7 @@ def test_every_check_shows_its_requirement_section_and_verdict(sheet, text):
 
 def test_open_findings_show_numbers_missing_facts_suggestions_and_places(sheet, text):
     for finding in sheet.open_findings:
-        places = [f"{place.file.split('/')[-1]}:{place.line}:{place.column}" for place in finding.places]
+        places = [place.words for place in finding.places]
         assert not _missing([finding.title, finding.comparison, *finding.missing, *finding.suggestions, *places], text)
 
 

@@ -196,7 +196,7 @@ def test_variants_of_other_houses_hold_and_scan(name, size):
     variants = placards_of(opened.evaluation)
     assert len(variants) >= 2
     assert all(
-        (v.text, v.rows, v.offline, v.title) == (variants[0].text, variants[0].rows, variants[0].offline, variants[0].title)
+        (v.text, v.rows, v.offline, v.revision) == (variants[0].text, variants[0].rows, variants[0].offline, variants[0].revision)
         for v in variants
     )
     for placard in alike([replace(variant, size=size) for variant in variants]):

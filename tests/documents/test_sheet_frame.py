@@ -55,7 +55,7 @@ LONG = TitleBlock(
     ),
     number="0123456789" * 4,
     permit_number="0123456789" * 4,
-    program="0123456789" * 4,
+    program="0.1.0",
     caution="Treat every conductor as live until it is proven dead with a tester that was proven before and after. " * 3,
     status="12 rules are violated; 31 rules could not be judged; 7 cautions.",
     violation="NOT FOR CONSTRUCTION: 12 rules are violated; 31 rules could not be judged. See E-605.",
