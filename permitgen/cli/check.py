@@ -23,11 +23,11 @@ def check(project: Path, form: str, everything: bool, edition: str) -> None:  # 
     opened = open_or_exit(project, edition)
     evaluation = opened.evaluation
     findings = findings_of(evaluation, with_inapplicable=form != "text")
-    title = title_of(evaluation, opened.fingerprint)
+    title = title_of(evaluation)
     if form == "json":
         from permitgen.documents.findings_json import findings_json
 
-        click.echo(findings_json(findings, title).decode(), nl=False)
+        click.echo(findings_json(findings, title, opened.fingerprint).decode(), nl=False)
     elif form == "sarif":
         from permitgen.documents.findings_sarif import findings_sarif
 

@@ -21,8 +21,10 @@ Exit status 1 when rules are violated that were not before.
 @click.argument("after", type=click.Path(path_type=Path), required=False)
 @click.option("--editions", nargs=2, metavar="YEAR YEAR", help="Compare one project under two editions of the NEC.")
 def compare(before: Path, after: Path | None, editions: tuple[str, str] | None) -> None:
-    from permitgen.documents.changes_text import changes_report
+    from permitgen.documents.changes_text import changes_report, documents_report
+    from permitgen.package.document_ids import documents_of
     from permitgen.views.changes import comparison_of
+    from permitgen.views.document_list import document_changes
 
     if (after is None) == (editions is None):
         click.echo("expected a second project, or --editions with two years", err=True)
@@ -33,4 +35,5 @@ def compare(before: Path, after: Path | None, editions: tuple[str, str] | None) 
     names = (f"NEC {years[0]}", f"NEC {years[1]}") if editions else (str(before), str(after))
     comparison = comparison_of(first.evaluation, second.evaluation, names)
     click.echo(changes_report(comparison))
+    click.echo("\n" + documents_report(document_changes(documents_of(first), documents_of(second))))
     sys.exit(VIOLATIONS if comparison.new_violations else DONE)

@@ -13,7 +13,8 @@ from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
 @click.command(
     help="""Print which files of PACKAGE were changed, lost or added since it was built. Exit status 1 when any was.
 
-A signature beside the manifest is checked, too; with --signer there must be one by that key.
+A signature beside the manifest is checked, too; with --signer there must be one by that key. With --project the Document IDs
+of the package are compared with those of the project as it stands now: what is old is to be taken down.
 """
 )
 @click.argument("package", type=click.Path(path_type=Path))
@@ -23,7 +24,8 @@ A signature beside the manifest is checked, too; with --signer there must be one
     metavar="KEY",
     help="Public key that must have signed the manifest: 64 hex digits, PEM form, or a file of either.",
 )
-def verify(package: Path, signer: str) -> None:
+@click.option("--project", type=click.Path(path_type=Path), help="Say which labels, plates, sheets and pages this project makes old.")
+def verify(package: Path, signer: str, project: Path | None) -> None:
     from permitgen.package.verify import NotAPackageError, verify_package
 
     wanted = _wanted(signer)
@@ -39,7 +41,26 @@ def verify(package: Path, signer: str) -> None:
         "as it was built" if found.none else f"{len(found.changed) + len(found.missing) + len(found.added)} files differ from the manifest"
     )
     signed = _signature_holds(package, wanted)
-    sys.exit(DONE if found.none and signed else VIOLATIONS)
+    current = project is None or _is_current(package, project)
+    sys.exit(DONE if found.none and signed and current else VIOLATIONS)
+
+
+def _is_current(package: Path, project: Path) -> bool:
+    """Say what of a package the project as it stands now makes old."""
+    from permitgen.cli.opening import open_or_exit
+    from permitgen.documents.changes_text import documents_report
+    from permitgen.package.document_ids import documents_in
+    from permitgen.package.verify import NotAPackageError, documents_listed
+    from permitgen.views.document_list import document_changes
+
+    try:
+        listed, files = documents_listed(package)
+    except NotAPackageError as error:
+        click.echo(str(error), err=True)
+        sys.exit(BAD_INPUT)
+    changes = document_changes(listed, documents_in(open_or_exit(project), files))
+    click.echo(documents_report(changes))
+    return not changes.old
 
 
 def in_few_lines(package: Path, added: tuple[str, ...]) -> tuple[str, ...]:

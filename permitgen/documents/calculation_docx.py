@@ -28,7 +28,7 @@ def calculation_docx(sheet: CalculationSheet, template: Path | None = None) -> b
         calculation_fields(sheet),
         DocxProperties(
             title=f"Electrical calculations, {title.project}",
-            subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, fingerprint {title.fingerprint}",
+            subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {sheet.document_id}",
             author=title.contractor,
             keywords=", ".join(part for part in (title.number, title.permit_number, title.edition) if part),
         ),

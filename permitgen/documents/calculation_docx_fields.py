@@ -119,7 +119,7 @@ def _title(sheet: CalculationSheet) -> Fields:
         "revision": title.revision,
         "revision_date": title.revision_date,
         "state": state_word(title.state),
-        "fingerprint": title.fingerprint,
+        "document_id": sheet.document_id,
         "status": title.status,
         "has_violations": "yes" if title.has_violations else "",
         "contractor": title.contractor,

@@ -22,7 +22,7 @@ def calculation_pdf(sheet: CalculationSheet) -> bytes:
         Document(
             pages=calculation_pages(sheet),
             title=f"Electrical calculations, {title.project}",
-            subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, fingerprint {title.fingerprint}",
+            subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {sheet.document_id}",
             author=title.contractor,
             keywords=tuple(part for part in (title.number, title.permit_number, title.edition) if part),
         )

@@ -9,7 +9,7 @@ from permitgen.views.vocabulary import state_word
 
 if TYPE_CHECKING:
     from permitgen.views.calculation_sheet import CalculationSheet, CheckRow
-    from permitgen.views.findings import FindingText, MethodLine, Place
+    from permitgen.views.findings import FindingText, MethodLine
 
 _TABLE_NUMBER = re.compile(r"\b(Table|Note|Part|Chapter) (?=\w)")
 
@@ -80,27 +80,19 @@ def open_findings_by_verdict(sheet: CalculationSheet) -> tuple[tuple[str, str, t
     return tuple(kind for kind in found if kind[2])
 
 
-def place_text(place: Place) -> str:
-    """Return ``project.yaml:41:16 busbar: 225 A``."""
-    return f"{place.file.rpartition('/')[2]}:{place.line}:{place.column} {place.text}".strip()
-
-
 def finding_places(finding: FindingText) -> tuple[str, ...]:
-    """Return the places of a finding in the project, each once."""
-    places = ((finding.source,) if finding.source is not None else ()) + finding.places
-    found: dict[tuple[str, int, int], str] = {}
-    for place in places:
-        key = (place.file, place.line, place.column)
-        # The source repeats a place with less said about it; keep the fuller text.
-        found[key] = max(found.get(key, ""), place_text(place), key=len)
-    return tuple(found.values())
+    """Return the places of a finding in the project by their keys, each once: ``equipment.MSP.busbar: 225 A``."""
+    places = tuple(dict.fromkeys(place.words for place in finding.places))
+    source = finding.source.words if finding.source is not None else ""
+    # The source repeats a place with less said about it.
+    return places if not source or any(place.startswith(source) for place in places) else (source, *places)
 
 
 def footer_text(sheet: CalculationSheet) -> str:
-    """Return project number, revision and fingerprint, as every page carries them."""
+    """Return project number, revision and Document ID, as every page carries them."""
     title = sheet.title
     number = f"Project {title.number}" if title.number else title.project
-    return f"{number} · revision {title.revision} · fingerprint {title.fingerprint}"
+    return f"{number} · revision {title.revision} · Document ID {sheet.document_id}"
 
 
 def title_facts(sheet: CalculationSheet) -> tuple[tuple[str, str], ...]:
@@ -116,6 +108,6 @@ def title_facts(sheet: CalculationSheet) -> tuple[tuple[str, str], ...]:
         ("Code", title.edition),
         ("Based on", state_word(title.state)),
         ("Revision", revision),
-        ("Fingerprint", title.fingerprint),
+        ("Document ID", sheet.document_id),
     )
     return tuple((name, value or "not stated") for name, value in facts)

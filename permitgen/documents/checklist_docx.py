@@ -23,7 +23,7 @@ def checklist_docx(view: FieldChecklist, template: Path | None = None) -> bytes:
     title = view.title
     properties = DocxProperties(
         title=f"Field checklist, {title.project}",
-        subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, fingerprint {title.fingerprint}",
+        subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {view.document_id}",
         author=title.contractor,
         keywords=", ".join(part for part in (title.number, title.permit_number, title.edition) if part),
     )
@@ -39,7 +39,7 @@ def checklist_fields(view: FieldChecklist) -> dict[str, Any]:
         ("Edition", title.edition),
         ("Permit", title.permit_number),
         ("Revision", f"{title.revision} of {title.revision_date}" if title.revision_date else title.revision),
-        ("Fingerprint", title.fingerprint),
+        ("Document ID", view.document_id),
     )
     return {
         "title": {
@@ -47,13 +47,13 @@ def checklist_fields(view: FieldChecklist) -> dict[str, Any]:
             "number": title.number,
             "revision": title.revision,
             "edition": title.edition,
-            "fingerprint": title.fingerprint,
+            "document_id": view.document_id,
             "status": title.status,
             "has_violations": title.has_violations,
             "cautions": list(title.cautions),
             "deference": title.deference,
             "facts": [{"name": name, "value": value} for name, value in facts if value],
-            "footer": f"Revision {title.revision} · {title.edition} · {title.fingerprint}",
+            "footer": f"Revision {title.revision} · {title.edition} · Document ID {view.document_id}",
         },
         "bases": [{"basis": basis, "words": words} for basis, words in view.bases],
         "sections": [_section(number, section) for number, section in enumerate(view.sections, 1)],

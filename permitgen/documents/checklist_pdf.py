@@ -30,7 +30,7 @@ def checklist_pdf(view: FieldChecklist) -> bytes:
     page_format = Format(header=partial(_header, view), footer=partial(_footer, view))
     blocks = [*_front(view), *(block for number, section in enumerate(view.sections, 1) for block in _section(number, section))]
     pages = flow_pages(blocks, page_format)
-    subject = f"{title.edition}, revision {title.revision}, {title.fingerprint}"
+    subject = f"{title.edition}, revision {title.revision}, Document ID {view.document_id}"
     return pdf_bytes(Document(pages, title=f"Field checklist, {title.project}", subject=subject, author=title.contractor))
 
 
@@ -40,7 +40,7 @@ def _header(view: FieldChecklist, _number: int, _count: int) -> Running:
 
 def _footer(view: FieldChecklist, number: int, count: int) -> Running:
     title = view.title
-    return Running(left=f"Revision {title.revision} · {title.edition} · {title.fingerprint}", right=f"Page {number} of {count}")
+    return Running(left=f"Revision {title.revision} · {title.edition} · Document ID {view.document_id}", right=f"Page {number} of {count}")
 
 
 def _front(view: FieldChecklist) -> list[Block]:
@@ -51,7 +51,7 @@ def _front(view: FieldChecklist) -> list[Block]:
         ("Edition", title.edition),
         ("Permit", title.permit_number),
         ("Revision", f"{title.revision} of {title.revision_date}" if title.revision_date else title.revision),
-        ("Fingerprint", title.fingerprint),
+        ("Document ID", view.document_id),
         ("Lines", str(len(view.lines))),
         ("Done by, tool numbers, dates", ""),
     ]

@@ -45,6 +45,7 @@ def _step(step: StepText) -> list[str]:
         symbols = max(len(given.symbol) for given in step.inputs)
         values = max(len(given.value) for given in step.inputs)
         lines += [
-            f"        {given.symbol:<{symbols}}  {given.value:<{values}}  {given.origin}   {given.title}".rstrip() for given in step.inputs
+            f"        {given.symbol:<{symbols}}  {given.value:<{values}}  {given.line or given.origin}   {given.title}".rstrip()
+            for given in step.inputs
         ]
     return lines

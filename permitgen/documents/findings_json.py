@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from permitgen.views.title import DocumentTitle
 
 
-def findings_json(findings: Sequence[FindingText], title: DocumentTitle, *, in_package: bool = False) -> bytes:
-    """Return the findings as JSON, in their order.
+def findings_json(findings: Sequence[FindingText], title: DocumentTitle, fingerprint: str, *, in_package: bool = False) -> bytes:
+    """Return the findings as JSON, in their order; ``fingerprint`` is the hex digest of the inputs.
 
     ``in_package`` names files without the folders a user typed, so that a package is the same wherever it was built from.
     """
@@ -24,7 +24,7 @@ def findings_json(findings: Sequence[FindingText], title: DocumentTitle, *, in_p
         "number": title.number,
         "revision": title.revision,
         "edition": title.edition,
-        "fingerprint": title.fingerprint,
+        "fingerprint": fingerprint,
         "findings": [_finding(finding, in_package=in_package) for finding in findings],
     }
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()

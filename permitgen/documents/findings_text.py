@@ -27,7 +27,7 @@ def findings_report(findings: Sequence[FindingText], title: DocumentTitle, *, ev
             )
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
     lines.append("; ".join(f"{count} {verdict_word(verdict)}" for verdict, count in counts.items()))
-    lines.append(f"{title.edition} · {title.project} · revision {title.revision} · {title.fingerprint}")
+    lines.append(f"{title.edition} · {title.project} · revision {title.revision}")
     return "\n".join(lines)
 
 

@@ -39,7 +39,7 @@ def label_sheets(
     correction: PrinterCorrection = NO_CORRECTION,
 ) -> bytes:
     """Return every label as often as it is needed, nested on sheets with cut lines and bars to check the printer's scale."""
-    heading = f"{title.project}, revision {title.revision}, {title.fingerprint}"
+    heading = f"{title.project}, revision {title.revision}"
     pages = sheet_pages(labels, SheetOptions(paper, heading, spares, correction))
     return pdf_bytes(Document(pages, title=f"Labels, {title.project}", subject=title.edition))
 

@@ -129,11 +129,15 @@ def placard_pages(placards: Sequence[Placard]) -> tuple[CanvasPage, ...]:
 
 def placard_files(placards: Sequence[Placard]) -> dict[str, bytes]:
     """Return all variants in one PDF, true to size, and each as a drawing for an engraver, its letters as outlines."""
-    pages, title = placard_pages(placards), placards[0].title
-    document = Document(pages, title=f"Directory placard, {title.project}", subject=placards[0].section)
-    numbers = ["", *(f"-{placard.number}" for placard in placards[1:])]
-    drawings = {f"placard{number}.svg": svg_text(page, text_as="outlines").encode() for number, page in zip(numbers, pages, strict=True)}
+    pages = placard_pages(placards)
+    document = Document(pages, title=f"Directory placard, {placards[0].project}", subject=placards[0].section)
+    drawings = {drawing_name(p): svg_text(page, text_as="outlines").encode() for p, page in zip(placards, pages, strict=True)}
     return {"placard.pdf": pdf_bytes(document), **drawings}
+
+
+def drawing_name(placard: Placard) -> str:
+    """Return the name of the drawing of a variant; the first carries no number."""
+    return f"placard-{placard.number}.svg" if placard.number > 1 else "placard.svg"
 
 
 def _laid_out(
@@ -313,11 +317,10 @@ def _foot_contents(placard: Placard, plate: PaperSize, y: float, scale: float, s
         bottom = _paragraph(line, BODY_STRONG, MARGIN, bottom, room, shapes) if line else bottom
     if placard.address:
         bottom = _paragraph(placard.address, ADDRESS, MARGIN, bottom + 1.6, room, shapes)
-    title = placard.title
-    permit = f"Permit {title.permit_number}, {title.jurisdiction}." if title.permit_number else f"{title.jurisdiction}."
+    permit = f"Permit {placard.permit_number}, {placard.jurisdiction}." if placard.permit_number else f"{placard.jurisdiction}."
     small = (
         f"Placard {placard.number} of {placard.of}, {placard.place}. {permit}",
-        f"Revision {title.revision}, {title.revision_date}. {title.fingerprint}. {placard.section}. Not to scale.",
+        f"Revision {placard.revision}, {placard.revision_date}. Document ID {placard.document_id}. {placard.section}. Not to scale.",
         "Treat every conductor as energized until tested. More than one switch must be opened. The building department has the last word.",
     )
     for line in small:

@@ -16,7 +16,7 @@ from permitgen.documents.sheets.cover_sheet import IndexLine, cover_drawings
 from permitgen.documents.sheets.elevations import elevation_drawings
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.grounding_sheet import grounding_drawings
-from permitgen.documents.sheets.legend_sheet import legend_drawings
+from permitgen.documents.sheets.legend_sheet import legend_drawings, texts_of
 from permitgen.documents.sheets.one_line_sheet import one_line_drawings
 from permitgen.documents.sheets.placard_sheet import placard_drawings
 from permitgen.documents.sheets.roof_plan import roof_plan_drawings
@@ -25,6 +25,7 @@ from permitgen.documents.sheets.sheet import Drawing, bookmark_of, room_for_draw
 from permitgen.documents.sheets.site_plan import site_plan_drawings
 from permitgen.documents.sheets.storage_plan import storage_plan_drawings
 from permitgen.documents.sheets.three_line_sheet import three_line_drawings
+from permitgen.views.document_id import document_id
 from permitgen.views.plan_coverage import coverage_of
 from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 
@@ -108,27 +109,31 @@ SHEET_DRAWINGS: tuple[Draw, ...] = (
 )
 
 
+# What each sheet says, apart from its title block and from what names the revision; the cover and the legend follow from the others.
+SHEET_CONTENTS: Mapping[str, Callable[[PlanSet], object]] = {
+    "C-101": lambda plans: plans.plans.site,
+    "A-101": lambda plans: plans.plans.roof,
+    "A-201": lambda plans: plans.plans.elevations,
+    "A-401": lambda plans: plans.plans.storage,
+    "S-501": lambda plans: plans.plans.attachments,
+    "E-501": lambda plans: plans.grounding,
+    "E-601": lambda plans: plans.one_line,
+    "E-602": lambda plans: plans.one_line if plans.with_three_line else None,
+    "E-603": lambda plans: plans.circuits,
+    "E-604": lambda plans: plans.equipment,
+    "E-605": lambda plans: plans.summary,
+    "E-606": lambda plans: plans.loads,
+    "E-607": lambda plans: plans.labels,
+    "E-608": lambda plans: [placard.document_id for placard in plans.placards],
+    "Z-001": lambda plans: [(d.title, d.file, d.page_count, d.digest) for d in plans.attached],
+}
+
+
 def changed_sheets(before: PlanSet, after: PlanSet) -> tuple[str, ...]:
     """Return the numbers of the sheets that say something else than before; what names the revision itself does not count."""
-    said = (
-        ("G-001", lambda plans: (plans.cover.scope, plans.cover.codes, plans.cover.site)),
-        ("C-101", lambda plans: plans.plans.site),
-        ("A-101", lambda plans: plans.plans.roof),
-        ("A-201", lambda plans: plans.plans.elevations),
-        ("A-401", lambda plans: plans.plans.storage),
-        ("S-501", lambda plans: plans.plans.attachments),
-        ("E-501", lambda plans: plans.grounding),
-        ("E-601", lambda plans: plans.one_line),
-        ("E-602", lambda plans: plans.one_line if plans.with_three_line else None),
-        ("E-603", lambda plans: plans.circuits),
-        ("E-604", lambda plans: plans.equipment),
-        ("E-605", lambda plans: plans.summary),
-        ("E-606", lambda plans: plans.loads),
-        ("E-607", lambda plans: plans.labels),
-        ("E-608", lambda plans: [(placard.text, placard.directory, placard.map) for placard in plans.placards]),
-        ("Z-001", lambda plans: [(document.title, document.digest) for document in plans.attached]),
-    )
-    return tuple(number for number, content in said if content(before) != content(after))
+    covers = [(plans.cover.scope, plans.cover.codes, plans.cover.site) for plans in (before, after)]
+    changed = tuple(number for number, content in SHEET_CONTENTS.items() if content(before) != content(after))
+    return changed if covers[0] == covers[1] else ("G-001", *changed)
 
 
 def with_changes(plans: PlanSet, changed: Mapping[str, str]) -> PlanSet:
@@ -147,38 +152,68 @@ def _sheets_named(changed: Mapping[str, str]) -> str:
     return f"sheets {', '.join(changed)}" if len(changed) <= _NAMED else f"{len(changed)} sheets, marked in the index"
 
 
-def plan_set_pdf(plans: PlanSet) -> bytes:
-    """Return the whole set as one PDF with bookmarks, index links and page labels."""
-    pages = plan_set_pages(plans)
+@dataclass(frozen=True, slots=True)
+class PlanSheets:
+    """The sheets as they are drawn, each with its Document ID in its name, and the Document ID of the set."""
+
+    drawings: tuple[Drawing, ...]
+    document_id: str
+
+
+def plan_set_pdf(plans: PlanSet, sheets: PlanSheets | None = None) -> bytes:
+    """Return the whole set as one PDF with bookmarks, index links and page labels; ``sheets`` spares drawing them again."""
+    sheets = sheets or plan_sheets(plans)
     title = f"Plan set, {plans.block.project}"
-    drawn = pdf_bytes(Document(pages, title=title, subject=", ".join(plans.block.codes)))
+    drawn = pdf_bytes(Document(_pages(plans, sheets), title=title, subject=", ".join(plans.block.codes)))
     return _with_attachments(drawn, plans.attached) if plans.attached else drawn
 
 
 def plan_set_pages(plans: PlanSet) -> tuple[Page, ...]:
     """Return the pages of the set without the attached documents."""
-    frame = frame_of(PAPERS[plans.sheet_size])
-    room = room_for_drawing(frame, plans.block)
+    return _pages(plans, plan_sheets(plans))
+
+
+def plan_sheets(plans: PlanSet) -> PlanSheets:
+    """Return the sheets of the set.
+
+    The Document ID of a sheet covers its number, title, scale and title block and what its subject says, on whichever of the subject's
+    sheets: not its place in the set, nor how it is laid out. That of the set covers those of its sheets and the attached documents.
+    """
+    room = room_for_drawing(frame_of(PAPERS[plans.sheet_size]), plans.block)
     drawings = [drawing for draw in SHEET_DRAWINGS for drawing in draw(plans, room)]
-    drawings = [*legend_drawings(plans.one_line.roots, drawings, room, has_clouds=bool(plans.clouds.mark)), *drawings]
-    index = [IndexLine(d.name.number, d.name.title, _mark(plans, d)) for d in drawings]
+    named = [_named(plans, drawing, SHEET_CONTENTS[subject_of(drawing.name.number)](plans)) for drawing in drawings]
+    plain = legend_drawings(plans.one_line.roots, drawings, room)
+    legend = legend_drawings(plans.one_line.roots, drawings, room, has_clouds=True) if plans.clouds.mark else plain
+    explained = [tuple(texts_of(drawing.shapes)) for drawing in plain]
+    named = [*(_named(plans, drawing, explained) for drawing in legend), *named]
+    index = [IndexLine(d.name.number, d.name.title, d.name.mark) for d in named]
     index += [IndexLine(f"Z-001, {number}", document.title, leads_to="Z-001") for number, document in enumerate(plans.attached, start=1)]
-    coverage = coverage_of([drawing.name.number for drawing in drawings])
-    drawings = [*cover_drawings(plans.cover, index, coverage, room), *drawings]
+    coverage = coverage_of([drawing.name.number for drawing in named])
+    cover = (plans.cover, [(line.number, line.title) for line in index], coverage)
+    whole = document_id("plan set", plans.block, cover, [d.name.document_id for d in named], [d.digest for d in plans.attached])
+    covers = cover_drawings(plans.cover, index, coverage, room, whole)
+    return PlanSheets((*(_named(plans, drawing, cover) for drawing in covers), *named), whole)
+
+
+def _named(plans: PlanSet, drawing: Drawing, content: object) -> Drawing:
+    """Return a drawing with its Document ID, and with the mark of the revision where that changed it."""
+    name = drawing.name
+    own = document_id("plan sheet", plans.sheet_size, name.number, name.title, name.scale, plans.block, content)
+    return replace(drawing, name=replace(name, mark=plans.changed.get(subject_of(name.number), ""), document_id=own))
+
+
+def subject_of(number: str) -> str:
+    """Return the number of the first sheet of a subject: continued sheets go with it."""
+    discipline, sequence, *_ = number.split("-")
+    return f"{discipline}-{sequence}"
+
+
+def _pages(plans: PlanSet, sheets: PlanSheets) -> tuple[Page, ...]:
+    frame, count = frame_of(PAPERS[plans.sheet_size]), len(sheets.drawings)
     return tuple(
-        _bookmarked(sheet_page(_marked(plans, drawing), plans.block, frame, f"{position} of {len(drawings)}"), drawing)
-        for position, drawing in enumerate(drawings, start=1)
+        _bookmarked(sheet_page(drawing, plans.block, frame, f"{position} of {count}"), drawing)
+        for position, drawing in enumerate(sheets.drawings, start=1)
     )
-
-
-def _marked(plans: PlanSet, drawing: Drawing) -> Drawing:
-    return replace(drawing, name=replace(drawing.name, mark=_mark(plans, drawing)))
-
-
-def _mark(plans: PlanSet, drawing: Drawing) -> str:
-    """Return the mark of the revision that changed a sheet; continued sheets go with their first."""
-    discipline, sequence, *_ = drawing.name.number.split("-")
-    return plans.changed.get(f"{discipline}-{sequence}", "")
 
 
 def _bookmarked(page: Page, drawing: Drawing) -> Page:

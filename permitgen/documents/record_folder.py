@@ -58,7 +58,7 @@ def readme(record: PublicRecord) -> bytes:
         permit=identity.permit_number or "not given",
         jurisdiction=identity.jurisdiction,
         revision=identity.revision,
-        fingerprint=identity.fingerprint,
+        document_id=record.document_id,
         address=identity.address or "not given",
     )
     return text.encode("utf-8")
@@ -68,7 +68,8 @@ _README = """As-built record of a home power installation
 =============================================
 
 Permit {permit}, {jurisdiction}. Record {record_id}, revision {revision}.
-Fingerprint {fingerprint}; the placard and every sheet of this revision carry the same.
+Document ID of the record {document_id}. The record lists the Document IDs of labels, plates and
+sheets that are good today: what carries one of them is current, whatever revision it names.
 
 Open index.html in any browser; it needs no network, no script and no other file.
 record.json holds the same facts. This is JSON text (RFC 8259): any programming language

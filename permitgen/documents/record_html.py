@@ -50,6 +50,7 @@ def private_record_html(record: PrivateRecord, project_folder: Path | None = Non
     """Return ``record_private/index.html``: the same page with everything that is not for the sidewalk above the electrician's part."""
     values = _values(record.public) | {
         "private": record,
+        "document_id": record.document_id,
         "decided_by": {path: (by, approved) for path, by, approved in record.decided_by},
     }
     return page("record.html", values, styles="record.css", project_folder=project_folder)
@@ -73,6 +74,7 @@ def _values(record: PublicRecord) -> dict[str, Any]:
         "torque": _torque(record),
         "tests": _tests(record),
         "private": None,
+        "document_id": record.document_id,
         "decided_by": {},
     }
 

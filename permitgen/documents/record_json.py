@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from permitgen.values.units import printed_unit
 
 if TYPE_CHECKING:
+    from permitgen.views.document_list import ListedDocument
     from permitgen.views.emergency import Emergency
     from permitgen.views.record import PrivateRecord, PublicRecord
     from permitgen.views.record_results import ResultRow
@@ -41,7 +42,7 @@ def private_record_json(record: PrivateRecord) -> bytes:
         ],
         "decisions": [{"path": _pointer(path), "decided_by": by, "approved_by": approved} for path, by, approved in record.decided_by],
     }
-    return _bytes(_public(record.public) | {"private": private})
+    return _bytes(_public(record.public) | {"document_id": record.document_id, "private": private})
 
 
 def schema_bytes() -> bytes:
@@ -63,7 +64,7 @@ def _public(record: PublicRecord) -> dict[str, Any]:
         "status": identity.status,
         "state": identity.state,
         "commissioned": identity.commissioned or None,
-        "fingerprint": identity.digest,
+        "document_id": record.document_id,
         "revision": {"number": identity.revision, "date": identity.revision_date or None},
         "jurisdiction": {"name": identity.jurisdiction, "permit_number": identity.permit_number, "code_edition": identity.edition},
         "emergency": _emergency(record.emergency),
@@ -81,7 +82,12 @@ def _public(record: PublicRecord) -> dict[str, Any]:
             {"number": r.number, "date": r.date, "reason": r.reason, "digest": r.digest, "previous": r.previous} for r in record.revisions
         ],
         "documents": [{"name": d.name, "sha256": d.sha256, "bytes": d.bytes} for d in record.documents],
+        "document_ids": [_listed(each) for each in record.listed],
     }
+
+
+def _listed(each: ListedDocument) -> dict[str, Any]:
+    return _without_empty({"id": each.document_id, "kind": each.kind, "name": each.name, "place": each.place, "tag": each.tag})
 
 
 def _emergency(emergency: Emergency) -> dict[str, Any]:

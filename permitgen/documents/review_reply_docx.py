@@ -25,7 +25,7 @@ def review_reply_docx(reply: ReviewReply, template: Path | None = None) -> bytes
     title = reply.title
     properties = DocxProperties(
         title=f"Reply to plan review, {title.project}",
-        subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, fingerprint {title.fingerprint}",
+        subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {reply.document_id}",
         author=title.contractor,
         keywords=", ".join(part for part in (title.number, title.permit_number, title.edition) if part),
     )
@@ -47,13 +47,13 @@ def review_reply_fields(reply: ReviewReply) -> dict[str, Any]:
             "revision_date": title.revision_date,
             "state": state_word(title.state),
             "contractor": title.contractor,
-            "fingerprint": title.fingerprint,
+            "document_id": reply.document_id,
             "status": title.status,
             "has_violations": "yes" if title.has_violations else "",
             "cautions": list(title.cautions),
             "deference": title.deference,
             "facts": [{"name": name, "value": value} for name, value in reply.facts],
-            "footer": f"{title.number or title.project} · revision {title.revision} · fingerprint {title.fingerprint}",
+            "footer": f"{title.number or title.project} · revision {title.revision} · Document ID {reply.document_id}",
         },
         "standing": reply.standing,
         "has_unanswered": "yes" if reply.unanswered else "",

@@ -28,7 +28,7 @@ def _calculations(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.resources import template_path
     from permitgen.views.calculation_sheet import view_of
 
-    view = view_of(opened.evaluation, opened.fingerprint)
+    view = view_of(opened.evaluation)
     template = template_path("calculation.docx", opened.loaded.folder)
     return {"calculations.pdf": calculation_pdf(view), "calculations.docx": calculation_docx(view, template)}
 
@@ -43,7 +43,7 @@ def _placard(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.placard import placard_files
     from permitgen.views.placard import placards_of
 
-    placards = placards_of(opened.evaluation, opened.fingerprint)
+    placards = placards_of(opened.evaluation)
     return placard_files(placards) if placards else {}
 
 
@@ -52,7 +52,7 @@ def _labels(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.label_job import labels_of
     from permitgen.views.title import title_of
 
-    return label_package(labels_of(opened), title_of(opened.evaluation, opened.fingerprint))
+    return label_package(labels_of(opened), title_of(opened.evaluation))
 
 
 def _field_checklist(opened: OpenedProject, _earlier: Files) -> Files:
@@ -62,10 +62,12 @@ def _field_checklist(opened: OpenedProject, _earlier: Files) -> Files:
 
 
 def _record(opened: OpenedProject, earlier: Files) -> Files:
-    """The record lists the documents handed in with their digests."""
+    """The record lists the documents handed in with their digests; the form for the phone is none of them."""
     from permitgen.package.field_and_record import record_files_of
 
-    return record_files_of(opened, {name: content for name, content in earlier.items() if "/" not in name})
+    return record_files_of(
+        opened, {name: content for name, content in earlier.items() if "/" not in name and name != "field_checklist.html"}
+    )
 
 
 def _findings(opened: OpenedProject, _earlier: Files) -> Files:
@@ -74,7 +76,7 @@ def _findings(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.views.title import title_of
 
     findings = findings_of(opened.evaluation, with_inapplicable=True)
-    return {"findings.json": findings_json(findings, title_of(opened.evaluation, opened.fingerprint), in_package=True)}
+    return {"findings.json": findings_json(findings, title_of(opened.evaluation), opened.fingerprint, in_package=True)}
 
 
 def _review_reply(opened: OpenedProject, _earlier: Files) -> Files:
@@ -82,7 +84,7 @@ def _review_reply(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.review_reply_docx import review_reply_docx
     from permitgen.views.review_reply import review_reply_of
 
-    reply = review_reply_of(opened.evaluation, opened.fingerprint)
+    reply = review_reply_of(opened.evaluation)
     if reply is None:
         return {}
     return {"review_reply.docx": review_reply_docx(reply, template_path("review_reply.docx", opened.loaded.folder))}

@@ -47,14 +47,22 @@ def checklist_files(opened: OpenedProject) -> dict[str, bytes]:
     from permitgen.documents.checklist_html import checklist_html
     from permitgen.documents.checklist_pdf import checklist_pdf
     from permitgen.documents.resources import template_path
-    from permitgen.views.field_checklist import view_of
 
-    view = _with_label_walls(view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)), opened)
+    view = checklist_of(opened)
     return {
         "field_checklist.html": checklist_html(view, opened.loaded.folder),
         "field_checklist.pdf": checklist_pdf(view),
         "field_checklist.docx": checklist_docx(view, template_path("field_checklist.docx", opened.loaded.folder)),
     }
+
+
+def checklist_of(opened: OpenedProject) -> FieldChecklist:
+    """Return the checklist of an opened project."""
+    from permitgen.views.document_id import with_document_id
+    from permitgen.views.field_checklist import view_of
+
+    view = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened))
+    return with_document_id("field checklist", _with_label_walls(view, opened))
 
 
 def _with_label_walls(view: FieldChecklist, opened: OpenedProject) -> FieldChecklist:
@@ -79,7 +87,10 @@ def record_files_of(opened: OpenedProject, others: Mapping[str, bytes] | None = 
 
 def record_of_project(opened: OpenedProject, others: Mapping[str, bytes]) -> Record:
     """Return the record of an opened project."""
+    from permitgen.package.document_ids import documents_of
     from permitgen.views.record import RecordDocument, record_of
 
     documents = [RecordDocument(name, hashlib.sha256(content).hexdigest(), len(content)) for name, content in sorted(others.items())]
-    return record_of(comparison_of_states(opened), opened.fingerprint, required_labels=labels_to_place(opened), documents=documents)
+    return record_of(
+        comparison_of_states(opened), required_labels=labels_to_place(opened), documents=documents, listed=documents_of(opened)
+    )

@@ -58,7 +58,7 @@ class LabelJob:
 def labels_of(opened: OpenedProject) -> LabelSet:
     """Return the labels of a project, with specifications beside the project file standing over the shipped ones."""
     folder = opened.loaded.folder / "label_specs"
-    return label_set_of(opened.evaluation, opened.fingerprint, [folder] if folder.is_dir() else [])
+    return label_set_of(opened.evaluation, [folder] if folder.is_dir() else [])
 
 
 def run_label_job(opened: OpenedProject, job: LabelJob) -> bytes:
@@ -86,7 +86,7 @@ def run_label_job(opened: OpenedProject, job: LabelJob) -> bytes:
 
 
 def _pdf(opened: OpenedProject, job: LabelJob, chosen: list[SetLabel], stock: LabelStock, correction: PrinterCorrection) -> bytes:
-    title = title_of(opened.evaluation, opened.fingerprint)
+    title = title_of(opened.evaluation)
     if stock.kind == "sheet":
         return label_sheets(chosen, title, paper=_PAPERS[stock.name], spares=job.copies, correction=correction)
     pages = tuple(form_page(label, stock, correction) for label in chosen for _ in range(label.view.quantity + job.copies))

@@ -1,4 +1,4 @@
-"""The manifest: digests of every input and output, edition, program version."""
+"""The manifest: digests of every input and output, the Document IDs of what each output prints, edition, program version."""
 
 from __future__ import annotations
 
@@ -8,9 +8,11 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from permitgen import __version__
+from permitgen.package.document_ids import documents_in
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
+    from permitgen.views.document_list import ListedDocument
 
 
 def manifest_of(opened: OpenedProject, files: Mapping[str, bytes], missing: Sequence[tuple[str, str]] = ()) -> bytes:
@@ -20,6 +22,7 @@ def manifest_of(opened: OpenedProject, files: Mapping[str, bytes], missing: Sequ
     """
     project = opened.loaded.system.project
     newest = project.revision
+    documents = documents_in(opened, files)
     content = {
         "program": "permitgen",
         "version": __version__,
@@ -27,7 +30,8 @@ def manifest_of(opened: OpenedProject, files: Mapping[str, bytes], missing: Sequ
         "project": {"name": project.name, "number": project.number, "revision": newest.number if newest else None},
         "fingerprint": opened.fingerprint,
         "inputs": inputs_of(opened),
-        "outputs": [_entry(name, content) for name, content in sorted(files.items())],
+        "outputs": [_output(name, content, documents) for name, content in sorted(files.items())],
+        "documents": [_document(each) for each in documents],
         "missing": [{"document": document, "why": why} for document, why in missing],
     }
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
@@ -36,6 +40,16 @@ def manifest_of(opened: OpenedProject, files: Mapping[str, bytes], missing: Sequ
 def inputs_of(opened: OpenedProject) -> list[dict[str, object]]:
     """Return name, size and digest of every input, as the manifest lists them."""
     return [_entry(name, content) for name, content in sorted(opened.all_inputs.items())]
+
+
+def _output(name: str, content: bytes, documents: Sequence[ListedDocument]) -> dict[str, object]:
+    ids = list(dict.fromkeys(each.document_id for each in documents if name in each.files))
+    return _entry(name, content) | ({"document_ids": ids} if ids else {})
+
+
+def _document(each: ListedDocument) -> dict[str, object]:
+    words = {"document_id": each.document_id, "kind": each.kind, "name": each.name, "place": each.place, "tag": each.tag}
+    return {name: said for name, said in words.items() if said}
 
 
 def _entry(name: str, content: bytes) -> dict[str, object]:

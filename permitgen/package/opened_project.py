@@ -26,7 +26,7 @@ NOTHING_ANSWERED = FieldLog()
 OVERRIDE_FOLDERS = ("templates", "label_specs")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class OpenedProject:
     """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the plans depend on, by name.
 
@@ -55,7 +55,7 @@ class OpenedProject:
 
     @cached_property
     def fingerprint(self) -> str:
-        """Hex SHA-256 over program version, edition and every input of the plans: on each document, so that a stale sheet is seen."""
+        """Hex SHA-256 over program version, edition and every input of the plans: in manifest and findings, which bind the Document IDs."""
         digest = hashlib.sha256(f"permitgen {__version__} {self.code.edition.book}\n".encode())
         for name in sorted(self.inputs):
             digest.update(f"{name} {hashlib.sha256(self.inputs[name]).hexdigest()}\n".encode())

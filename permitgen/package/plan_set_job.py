@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from permitgen.documents.plan_set import AttachedDocument, PlanSet, changed_sheets, plan_set_pdf, with_changes
+from permitgen.documents.plan_set import AttachedDocument, PlanSet, PlanSheets, changed_sheets, plan_set_pdf, plan_sheets, with_changes
 from permitgen.package.documents import PLACARD
 from permitgen.package.label_job import labels_of
 from permitgen.views.calculation_summary import calculation_summary_of
@@ -53,12 +54,12 @@ def _clouds(before: PlanSet, after: PlanSet, mark: str) -> RevisionClouds:
 
 
 def _plans(opened: OpenedProject) -> PlanSet:
-    evaluation, fingerprint = opened.evaluation, opened.fingerprint
+    evaluation = opened.evaluation
     labels, plans = labels_of(opened), plans_of(evaluation)
     elevations = with_label_numbers(plans.elevations, label_numbers(labels, evaluation.system))
     return PlanSet(
-        block=title_block_of(evaluation, fingerprint),
-        cover=cover_of(evaluation, fingerprint),
+        block=title_block_of(evaluation),
+        cover=cover_of(evaluation),
         plans=replace(plans, elevations=elevations),
         grounding=grounding_details_of(evaluation),
         one_line=one_line_of(evaluation),
@@ -67,7 +68,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
         summary=calculation_summary_of(evaluation),
         loads=load_summary_of(evaluation),
         labels=label_schedule(labels),
-        placards=() if PLACARD in opened.not_made else tuple(placards_of(evaluation, fingerprint)),
+        placards=() if PLACARD in opened.not_made else tuple(placards_of(evaluation)),
         attached=tuple(
             AttachedDocument(a.title, a.file, a.data, a.page_count, hashlib.sha256(a.data).hexdigest()) for a in opened.attached
         ),
@@ -78,4 +79,11 @@ def _plans(opened: OpenedProject) -> PlanSet:
 
 def plan_set_files(opened: OpenedProject) -> dict[str, bytes]:
     """Return ``plan_set.pdf``."""
-    return {"plan_set.pdf": plan_set_pdf(plan_set_of(opened))}
+    return {"plan_set.pdf": plan_set_pdf(*drawn_plan_set(opened))}
+
+
+@lru_cache(maxsize=2)
+def drawn_plan_set(opened: OpenedProject) -> tuple[PlanSet, PlanSheets]:
+    """Return what the sheets say, and the sheets: their file, the record and the manifest need the same ones."""
+    plans = plan_set_of(opened)
+    return plans, plan_sheets(plans)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from permitgen.package.listed import MANIFEST, SIGNATURE, NotAPackageError, digest_of, listed_in
+from permitgen.views.document_list import ListedDocument
 
 __all__ = ["Differences", "NotAPackageError", "verify_package"]
 
@@ -37,3 +40,22 @@ def verify_package(folder: Path) -> Differences:
     except OSError as error:
         raise NotAPackageError(f"{error.filename}: {error.strerror}; expected a package that can be read") from error
     return Differences(changed, tuple(sorted(set(listed) - present)), tuple(sorted(present - set(listed))))
+
+
+def documents_listed(folder: Path) -> tuple[tuple[ListedDocument, ...], tuple[str, ...]]:
+    """Return the Document IDs of a package, as its manifest lists them, and the names of its files.
+
+    Raises:
+        NotAPackageError: no manifest, or one without Document IDs.
+    """
+    path = folder / MANIFEST
+    try:
+        manifest = json.loads(path.read_text("utf-8"))
+        files = tuple(str(entry["path"]) for entry in manifest["outputs"])
+        return tuple(_listed(row) for row in manifest["documents"]), files
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
+        raise NotAPackageError(f"{path}: lists no Document IDs; build the package again") from error
+
+
+def _listed(row: Mapping[str, str]) -> ListedDocument:
+    return ListedDocument(row["document_id"], row["kind"], row["name"], row.get("place", ""), row.get("tag", ""))

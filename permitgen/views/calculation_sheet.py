@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.views.circuit_text import conductor_text, device_texts, run_text
+from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.explanation import StepText, steps_of
 from permitgen.views.findings import FindingText, MethodLine, finding_text
 from permitgen.views.title import DocumentTitle, title_of
@@ -109,13 +110,14 @@ class CalculationSheet:
     circuits: tuple[CircuitRow, ...]
     groups: tuple[SubjectGroup, ...]
     doubts: tuple[tuple[str, str], ...]
+    document_id: str = field(default="", metadata=BESIDE)
 
 
-def view_of(evaluation: Evaluation, fingerprint: str) -> CalculationSheet:
+def view_of(evaluation: Evaluation) -> CalculationSheet:
     """Return the calculation sheet of an evaluation."""
     findings = [finding_text(f, "") for f in evaluation.findings]
-    return CalculationSheet(
-        title=title_of(evaluation, fingerprint),
+    sheet = CalculationSheet(
+        title=title_of(evaluation),
         counts=tuple((str(verdict), count) for verdict, count in evaluation.counts.items()),
         open_findings=tuple(f for f in findings if f.verdict in (str(Verdict.VIOLATED), str(Verdict.NOT_JUDGED), str(Verdict.CAUTION))),
         choices=tuple(ChoiceRow(s.tag, s.what, s.chosen or "none passes", s.refused, s.reason) for s in evaluation.sizings),
@@ -127,6 +129,7 @@ def view_of(evaluation: Evaluation, fingerprint: str) -> CalculationSheet:
         groups=_groups(evaluation),
         doubts=_doubts(findings),
     )
+    return with_document_id("electrical calculations", sheet)
 
 
 _RESTS_ON_NOTHING = (str(Verdict.NOT_JUDGED), str(Verdict.DOES_NOT_APPLY))

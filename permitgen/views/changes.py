@@ -122,5 +122,5 @@ def _labels(before: Evaluation, after: Evaluation) -> list[Change]:
 
 
 def _label_texts(evaluation: Evaluation) -> dict[tuple[str, str], str]:
-    labels = label_set_of(evaluation, "").labels
+    labels = label_set_of(evaluation).labels
     return {(label.id, label.tag): " ".join(line.text for panel in label.panels for line in panel.lines) for label in labels}

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.system_size import pv_power_w, storage_energy_kwh
+from permitgen.views.document_id import BESIDE
 from permitgen.views.one_line_ratings import rating_lines
 from permitgen.views.title import title_of
 from permitgen.views.vocabulary import option_words
@@ -27,7 +28,7 @@ class Cover:
     people: tuple[tuple[str, str], ...]
     codes: tuple[str, ...]
     site: tuple[tuple[str, str], ...]
-    revisions: tuple[tuple[str, ...], ...]
+    revisions: tuple[tuple[str, ...], ...] = field(metadata=BESIDE)
     statements: tuple[str, ...]
     status: str
 
@@ -46,10 +47,10 @@ _SCOPE_KINDS = (
 )
 
 
-def cover_of(evaluation: Evaluation, fingerprint: str) -> Cover:
+def cover_of(evaluation: Evaluation) -> Cover:
     """Return the cover of an evaluation."""
     system = evaluation.system
-    title = title_of(evaluation, fingerprint)
+    title = title_of(evaluation)
     return Cover(
         heading=title.project,
         address=title.address,

@@ -6,12 +6,13 @@ steps. Its formula stays a tree; a writer walks it and knows which piece is a sy
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.values.equation import Derivation
 from permitgen.values.expression import Node, mapped, pieces_of
-from permitgen.views.wording import number_text, origin_text, spelled_text, value_text
+from permitgen.views.document_id import BESIDE
+from permitgen.views.wording import line_text, number_text, origin_text, spelled_text, value_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -35,13 +36,17 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class InputLine:
-    """One input of a step: symbol, value as printed, what it is, where it comes from; ``step`` is the id of the step that gives it."""
+    """One input of a step: symbol, value as printed, what it is, where it comes from.
+
+    ``step`` is the id of the step that gives it, ``line`` its place in the project file.
+    """
 
     symbol: str
     value: str
     title: str
     origin: str
-    step: str = ""
+    step: str = field(default="", metadata=BESIDE)
+    line: str = field(default="", metadata=BESIDE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +57,7 @@ class StepText:
     are steps themselves.
     """
 
-    id: str
+    id: str = field(metadata=BESIDE)
     title: str
     symbol: str
     formula: Node[Term]
@@ -112,4 +117,4 @@ def _step(value: Value) -> StepText:
 
 def _input(value: Value) -> InputLine:
     step = value.identity if isinstance(value.origin, Derivation) else ""
-    return InputLine(value.symbol, spelled_text(value), value.title, origin_text(value), step)
+    return InputLine(value.symbol, spelled_text(value), value.title, origin_text(value), step, line_text(value))

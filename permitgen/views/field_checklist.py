@@ -6,7 +6,7 @@ The HTML form, the PDF and the DOCX are given this one object. ``view_of`` build
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.views.checklist.before_power import before_power
@@ -20,6 +20,7 @@ from permitgen.views.checklist.shutdown_tests import shutdown_tests
 from permitgen.views.checklist.string_tests import string_tests
 from permitgen.views.checklist.terminations import terminations
 from permitgen.views.checklist.wiring import wiring
+from permitgen.views.document_id import BESIDE
 from permitgen.views.title import DocumentTitle, title_of
 
 if TYPE_CHECKING:
@@ -31,19 +32,20 @@ __all__ = ["ChecklistLine", "ChecklistSection", "FieldChecklist", "LabelToPlace"
 
 @dataclass(frozen=True, slots=True)
 class FieldChecklist:
-    """The whole checklist. ``key`` names project, revision and fingerprint: results carry it home.
+    """The whole checklist. ``key`` names project, revision and ``fingerprint``, the hex digest of the inputs: results carry it home.
 
     ``label_walls`` show where labels go; ``labels_elsewhere`` are the numbers of labels that go on no wall that could be drawn.
     """
 
     title: DocumentTitle
     project: str
-    revision: int
-    fingerprint: str
+    revision: int = field(metadata=BESIDE)
+    fingerprint: str = field(metadata=BESIDE)
     sections: tuple[ChecklistSection, ...]
     bases: tuple[tuple[str, str], ...]
     label_walls: tuple[LabelWall, ...] = ()
     labels_elsewhere: tuple[int, ...] = ()
+    document_id: str = field(default="", metadata=BESIDE)
 
     @property
     def key(self) -> str:
@@ -84,7 +86,7 @@ def view_of(evaluation: Evaluation, fingerprint: str, required_labels: Sequence[
     used = {line.basis for section in kept for line in section.lines}
     newest = evaluation.system.project.revision
     return FieldChecklist(
-        title=title_of(evaluation, fingerprint),
+        title=title_of(evaluation),
         project=evaluation.system.project.key,
         revision=newest.number if newest is not None else 0,
         fingerprint=fingerprint,

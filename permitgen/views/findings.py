@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict, at_least, at_most
 from permitgen.values.origin import ProjectLine
+from permitgen.views.document_id import BESIDE
 from permitgen.views.explanation import StepText, steps_of
 from permitgen.views.wording import pair_text, value_text
 
@@ -35,12 +36,13 @@ class MethodLine:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A place in the project file and what stands there."""
+    """A place in the project file and what stands there; ``words`` name it by its key, as paper does, so that no comment moves it."""
 
-    file: str
-    line: int
-    column: int
+    file: str = field(metadata=BESIDE)
+    line: int = field(metadata=BESIDE)
+    column: int = field(metadata=BESIDE)
     text: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,24 +142,19 @@ def _method(part: Judgement) -> MethodLine:
     return MethodLine(part.method, part.section, comparison, str(part.verdict), part.message, computed, relation, limit)
 
 
-def _place(at: ProjectLine | None, text: str = "") -> Place | None:
-    return Place(at.file, at.line, at.column, text or at.spelled) if at is not None else None
+def _place(at: ProjectLine | None) -> Place | None:
+    return Place(at.file, at.line, at.column, at.spelled, _words(at)) if at is not None else None
+
+
+def _words(at: ProjectLine) -> str:
+    return f"{at.path}: {at.spelled}" if at.spelled else at.path
 
 
 def _places(judgement: Judgement) -> tuple[Place, ...]:
-    """Return where in the project file the numbers of a judgement were written."""
-    found: dict[tuple[str, int, int], Place] = {}
-    for at in judgement.places:
-        found.setdefault(
-            (at.file, at.line, at.column),
-            Place(at.file, at.line, at.column, at.path.rpartition(".")[2] + (f": {at.spelled}" if at.spelled else "")),
-        )
-    for value in judgement.all_values():
-        for leaf in value.leaves():
-            if isinstance(leaf.origin, ProjectLine):
-                origin = leaf.origin
-                key = origin.path.rpartition(".")[2]
-                found.setdefault(
-                    (origin.file, origin.line, origin.column), Place(origin.file, origin.line, origin.column, f"{key}: {origin.spelled}")
-                )
+    """Return where in the project file the numbers of a judgement were written, in the order of their keys."""
+    leaves = (leaf.origin for value in judgement.all_values() for leaf in value.leaves())
+    found: dict[tuple[str, str], Place] = {}
+    for at in (*judgement.places, *(origin for origin in leaves if isinstance(origin, ProjectLine))):
+        words = _words(at)
+        found.setdefault((at.path, at.file), Place(at.file, at.line, at.column, words[at.path.rfind(".") + 1 :], words))
     return tuple(found[place] for place in sorted(found))

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal, cast
 
+from permitgen.views.document_id import BESIDE
 from permitgen.views.label_spec import NOT, LabelSpec, LineSpec, PanelSpec, Wording
 
 Role = Literal["signal", "title", "message", "added"]
@@ -35,7 +36,7 @@ class LabelLine:
     own_height_in: float
     binding_height_in: float | None = None
     least_height_mm: float = 0.0
-    section: str = ""
+    section: str = field(default="", metadata=BESIDE)
     breaks: tuple[str, ...] = ()
     phrases: tuple[str, ...] = ()
 
@@ -98,26 +99,37 @@ PLAIN_HOUSE = RoofDiagram(
 
 @dataclass(frozen=True, slots=True)
 class LabelView:
-    """One label with all it says, how many are needed and where they go. ``tag`` names the device it belongs to."""
+    """One label with all it says, how many are needed and where they go. ``tag`` names the device it belongs to.
+
+    ``project`` and ``revision`` stand in its footer with the Document ID.
+    """
 
     id: str
     name: str
     panels: tuple[LabelPanel, ...]
-    edition: str
-    section: str = ""
+    edition: str = field(metadata=BESIDE)
+    section: str = field(default="", metadata=BESIDE)
     signal_word: str = ""
-    colours_fixed: bool = False
+    colours_fixed: bool = field(default=False, metadata=BESIDE)
     reflective: bool = False
-    material_note: str = ""
-    tag: str = ""
-    quantity: int = 1
-    places: tuple[str, ...] = ()
+    material_note: str = field(default="", metadata=BESIDE)
+    tag: str = field(default="", metadata=BESIDE)
+    quantity: int = field(default=1, metadata=BESIDE)
+    places: tuple[str, ...] = field(default=(), metadata=BESIDE)
     border: bool = True
     diagram: RoofDiagram | None = None
     diagram_kind: Literal["", "house", "roof_plan"] = ""
     qr_address: str = ""
-    footer: str = ""
-    doubts: tuple[str, ...] = ()
+    project: str = ""
+    revision: str = field(default="", metadata=BESIDE)
+    doubts: tuple[str, ...] = field(default=(), metadata=BESIDE)
+    document_id: str = field(default="", metadata=BESIDE)
+
+    @property
+    def footer(self) -> tuple[str, ...]:
+        """Which print of which project this is, each part kept on one line; empty on a label of no project."""
+        issue = f"{self.project} rev {self.revision}".strip() if self.revision else self.project
+        return tuple(part for part in (issue, f"Document ID {self.document_id}" if self.document_id else "") if part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +146,8 @@ class LabelUse:
     places: tuple[str, ...] = ()
     diagram: RoofDiagram | None = None
     qr_address: str = ""
-    footer: str = ""
+    project: str = ""
+    revision: str = ""
 
 
 def condition_holds(condition: str, holds: Holds) -> bool | None:
@@ -188,7 +201,8 @@ def label_view(spec: LabelSpec, wording: Wording, use: LabelUse) -> LabelView:
         diagram=use.diagram if spec.diagram else None,
         diagram_kind=cast("Literal['', 'house', 'roof_plan']", spec.diagram),
         qr_address=use.qr_address,
-        footer=use.footer,
+        project=use.project,
+        revision=use.revision,
         doubts=_doubts(spec, wording, use.edition),
     )
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.label_facts.existing import BEFORE
 from permitgen.evaluation.label_facts.facts import ON_REQUEST, where_it_holds
 from permitgen.evaluation.label_facts.subject import Found, LabelSubject, is_same_location, on_equipment
+from permitgen.views.document_id import with_document_id
 from permitgen.views.emergency import emergency_of
 from permitgen.views.label import LabelUse, LabelValueError, LabelView, label_view, wording_for
 from permitgen.views.label_context import LabelContext
@@ -29,9 +30,6 @@ PRINT, LEAVE_OUT = "print", "leave out"
 ASKED_BY_CODE = ("mandated", "or_equivalent", "content")
 # The plaque is drawn as the directory placard, true to size; it carries what these two ask for.
 ON_THE_PLACARD = ("power-source-directory", "as-built-qr")
-
-
-_DIGITS_ON_LABEL = len("0123 4567")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,17 +64,15 @@ class LabelSet:
 class _Builder:
     """Collects the outcome for each specification."""
 
-    def __init__(self, evaluation: Evaluation, fingerprint: str, folders: Iterable[Path]) -> None:
+    def __init__(self, evaluation: Evaluation, folders: Iterable[Path]) -> None:
         self.evaluation = evaluation
         self.edition = evaluation.given.code.edition.value
         self.specs = load_label_specs(folders)
         emergency = emergency_of(evaluation)
-        placards = placards_of(evaluation, fingerprint)
+        placards = placards_of(evaluation)
         self.context = LabelContext(evaluation, emergency, placards[0] if placards else None)
         self.diagram = roof_diagram_of(evaluation.system)
-        title = title_of(evaluation, fingerprint)
-        # Half of the digest tells a stale label from a new one; the sheet carries the whole.
-        self.footer = f"{title.number} rev {title.revision} {title.fingerprint[:_DIGITS_ON_LABEL]}".strip()
+        self.title = title_of(evaluation)
         self.known: dict[str, Found] = {}
         self.labels: list[LabelView] = []
         self.notes: dict[str, list[LabelNote]] = {name: [] for name in ("on_placard", "exempt", "remove", "not_judged", "left_out")}
@@ -186,10 +182,11 @@ class _Builder:
                 places=(subject.place.description,) if subject.place is not None else (subject.name,),
                 diagram=self.diagram,
                 qr_address=self.context.emergency.address if "address" in spec.variables else "",
-                footer=self.footer,
+                project=self.title.number,
+                revision=self.title.revision,
             )
             try:
-                self.labels.append(label_view(spec, wording, use))
+                self.labels.append(with_document_id("label", label_view(spec, wording, use)))
             except LabelValueError as missing:
                 self.note("not_judged", spec, subject, str(missing))
 
@@ -216,13 +213,13 @@ def _in_order_of_work(labels: Iterable[LabelView], evaluation: Evaluation) -> tu
     return tuple(sorted(labels, key=lambda label: tags.get(label.tag.partition(".")[0], len(tags))))
 
 
-def label_set_of(evaluation: Evaluation, fingerprint: str, folders: Iterable[Path] = ()) -> LabelSet:
+def label_set_of(evaluation: Evaluation, folders: Iterable[Path] = ()) -> LabelSet:
     """Return the labels of the house; ``folders`` hold specifications that stand over the shipped ones.
 
     Raises:
         LabelSpecError: a specification file is malformed; one message a mistake.
     """
-    builder = _Builder(evaluation, fingerprint, folders)
+    builder = _Builder(evaluation, folders)
     for spec in builder.specs.values():
         builder.add(spec)
     return LabelSet(

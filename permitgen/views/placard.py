@@ -7,7 +7,7 @@ turned: up on the map is what the reader faces.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.photovoltaic import is_pv_system_disconnect
@@ -16,6 +16,7 @@ from permitgen.evaluation.label_facts.sources import is_ess_disconnect, is_inter
 from permitgen.evaluation.label_facts.subject import one_a_location
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.walks.isolation import service_handles
+from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
 from permitgen.views.site_map import Point, SiteMap, point_of
 from permitgen.views.title import DocumentTitle, title_of
@@ -71,6 +72,7 @@ class Placard:
     """One placard. ``heading_up_deg`` is the compass direction at the top of its map, None where the wall is not stated.
 
     ``offline`` is the plain text of the second symbol, ``offline_short`` what it says where the plate has no room for all.
+    ``address`` is what the first symbol holds: the record's address with the revision that the plaque was printed for.
     ``refusal`` is not empty when the steps do not make the house dead: then no placard may be posted.
     """
 
@@ -78,29 +80,36 @@ class Placard:
     of: int
     place: str
     size: str
-    title: DocumentTitle
+    project: str = field(metadata=BESIDE)
+    permit_number: str
+    jurisdiction: str
+    revision: str = field(metadata=BESIDE)
+    revision_date: str = field(metadata=BESIDE)
     signal: str
     heading: str
     section: str
     text: EmergencyText
-    rows: tuple[DirectoryRow, ...]
+    rows: tuple[DirectoryRow, ...] = field(metadata=BESIDE)
     directory: tuple[DirectoryEntry, ...]
     see_also: tuple[str, ...]
     map: SiteMap
     heading_up_deg: float | None
-    address: str
-    record_id: str
+    record_address: str
+    address: str = field(metadata=BESIDE)
+    record_id: str = field(metadata=BESIDE)
     offline: str
     offline_short: str
     refusal: str
+    document_id: str = field(default="", metadata=BESIDE)
 
 
-def placards_of(evaluation: Evaluation, fingerprint: str) -> tuple[Placard, ...]:
+def placards_of(evaluation: Evaluation) -> tuple[Placard, ...]:
     """Return one placard for each service equipment location, and in the 2017 edition for each source disconnect, too."""
     emergency = emergency_of(evaluation)
     places = directory_locations(evaluation)
-    title = title_of(evaluation, fingerprint)
-    return tuple(_placard(evaluation, emergency, title, places, index) for index in range(len(places)))
+    title = title_of(evaluation)
+    plaques = (_placard(evaluation, emergency, title, places, index) for index in range(len(places)))
+    return tuple(with_document_id("directory placard", plaque) for plaque in plaques)
 
 
 def directory_locations(evaluation: Evaluation) -> tuple[LabelSubject, ...]:
@@ -124,7 +133,11 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
         of=len(places),
         place=_place(here),
         size=system.settings.get("placard_size", USUAL_PLATE),
-        title=title,
+        project=title.project,
+        permit_number=title.permit_number,
+        jurisdiction=title.jurisdiction,
+        revision=title.revision,
+        revision_date=title.revision_date,
         signal="CAUTION:",
         heading="MULTIPLE SOURCES OF POWER",
         section=provision.citation,
@@ -134,6 +147,7 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
         see_also=tuple(f"Placard {number}: {_place(other)}" for number, other in enumerate(places, start=1) if other is not here),
         map=replace(emergency.map, you_are_here=_point(here) or emergency.map.you_are_here),
         heading_up_deg=_heading_up(here),
+        record_address=system.record.address if system.record is not None else "",
         address=emergency.address,
         record_id=system.record.record_id if system.record is not None else "",
         offline=offline_text(text),

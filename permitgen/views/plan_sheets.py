@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen import __version__
+from permitgen.views.document_id import BESIDE
 from permitgen.views.title import title_of
 from permitgen.views.wording import CAUTIONS
 
@@ -54,12 +55,28 @@ class TitleBlock:
     site: tuple[str, ...]
     owner: str
     codes: tuple[str, ...]
-    revisions: tuple[RevisionRow, ...]
-    management: tuple[tuple[str, str], ...]
+    number: str
+    permit_number: str
+    revisions: tuple[RevisionRow, ...] = field(metadata=BESIDE)
+    program: str = field(metadata=BESIDE)
     caution: str
     status: str
     violation: str
-    fingerprint: str
+
+    @property
+    def management(self) -> tuple[tuple[str, str], ...]:
+        """Names and values of the management block; one without a value is left out, but for the line to sign on."""
+        newest = self.revisions[-1] if self.revisions else RevisionRow("", "", "", "")
+        pairs = (
+            ("Project", self.number),
+            ("Permit", self.permit_number),
+            ("Issued", newest.date),
+            ("Revision", newest.mark),
+            ("Drawn", newest.by),
+            ("Checked", ""),
+            ("Program", self.program),
+        )
+        return tuple((name, value) for name, value in pairs if value or name == "Checked")
 
 
 def continued(number: str, part: int) -> str:
@@ -67,13 +84,12 @@ def continued(number: str, part: int) -> str:
     return number if part == 1 else f"{number}-{part}"
 
 
-def title_block_of(evaluation: Evaluation, fingerprint: str) -> TitleBlock:
+def title_block_of(evaluation: Evaluation) -> TitleBlock:
     """Return the title block of every sheet."""
     system = evaluation.system
-    title = title_of(evaluation, fingerprint)
+    title = title_of(evaluation)
     project = system.project
     owner = next((p for p in project.people if "owner" in p.role), None)
-    newest = project.revision
     return TitleBlock(
         project=project.name,
         preparer=_preparer(project.people),
@@ -81,24 +97,12 @@ def title_block_of(evaluation: Evaluation, fingerprint: str) -> TitleBlock:
         owner=owner.name if owner is not None else "",
         codes=_codes(evaluation),
         revisions=tuple(RevisionRow(str(r.number), r.date, r.reason, r.by) for r in sorted(project.revisions, key=lambda r: r.number)),
-        management=tuple(
-            (name, value)
-            for name, value in (
-                ("Project", project.number),
-                ("Permit", project.permit_number),
-                ("Issued", newest.date if newest else ""),
-                ("Revision", str(newest.number) if newest else ""),
-                ("Drawn", newest.by if newest else ""),
-                ("Checked", ""),
-                ("Program", __version__),
-                ("Inputs", title.fingerprint),
-            )
-            if value or name == "Checked"
-        ),
+        number=project.number,
+        permit_number=project.permit_number,
+        program=__version__,
         caution=f"{CAUTIONS[0]} {CAUTIONS[2].split('. ')[0]}.",
         status=f"{title.status} See E-605.",
         violation=f"NOT FOR CONSTRUCTION. {title.status} See E-605." if title.has_violations else "",
-        fingerprint=title.fingerprint,
     )
 
 

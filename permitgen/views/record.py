@@ -8,11 +8,13 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.field_verdict import FieldVerdict
 from permitgen.rules.judgement import Verdict
+from permitgen.views.document_id import BESIDE, with_document_id
+from permitgen.views.document_list import ListedDocument
 from permitgen.views.emergency import Emergency, emergency_of
 from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
 from permitgen.views.field_checklist import view_of as checklist_of
@@ -25,7 +27,7 @@ from permitgen.views.record_privacy import is_network_fact, name_words, secrets_
 from permitgen.views.record_results import ResultRow, commissioning_day, result_rows
 from permitgen.views.record_schedule import CheckGroup, CircuitLine, check_groups, circuit_lines
 from permitgen.views.title import status_of
-from permitgen.views.wording import CAUTIONS, DEFERENCE, fingerprint_text, value_text
+from permitgen.views.wording import CAUTIONS, DEFERENCE, value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.comparison import Comparison
@@ -46,12 +48,10 @@ class RecordIdentity:
     permit_number: str
     jurisdiction: str
     edition: str
-    revision: int
-    revision_date: str
+    revision: int = field(metadata=BESIDE)
+    revision_date: str = field(metadata=BESIDE)
     state: str
     commissioned: str
-    fingerprint: str
-    digest: str
     status: str
 
     @property
@@ -121,7 +121,10 @@ class RecordDocument:
 
 @dataclass(frozen=True, slots=True)
 class PublicRecord:
-    """Everything anyone may read. ``parts`` says which parts the owner made public; the emergency part always is."""
+    """Everything anyone may read. ``parts`` says which parts the owner made public; the emergency part always is.
+
+    ``listed`` are the Document IDs that are good today, of everything but the record itself.
+    """
 
     identity: RecordIdentity
     emergency: Emergency
@@ -138,10 +141,12 @@ class PublicRecord:
     results: tuple[ResultRow, ...]
     settings: tuple[tuple[str, str], ...]
     revisions: tuple[RevisionRow, ...]
-    documents: tuple[RecordDocument, ...]
+    documents: tuple[RecordDocument, ...] = field(metadata=BESIDE)
+    listed: tuple[ListedDocument, ...] = field(metadata=BESIDE)
     status: str
     cautions: tuple[str, ...]
     deference: str
+    document_id: str = field(default="", metadata=BESIDE)
 
     @property
     def torque(self) -> tuple[ResultRow, ...]:
@@ -196,6 +201,7 @@ class PrivateRecord:
     results: tuple[ResultRow, ...]
     decided_by: tuple[tuple[str, str, str], ...]
     warranties: tuple[tuple[str, str], ...]
+    document_id: str = field(default="", metadata=BESIDE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,11 +213,15 @@ class Record:
 
 
 def record_of(
-    comparison: Comparison, fingerprint: str, *, required_labels: Sequence[LabelToPlace] = (), documents: Sequence[RecordDocument] = ()
+    comparison: Comparison,
+    *,
+    required_labels: Sequence[LabelToPlace] = (),
+    documents: Sequence[RecordDocument] = (),
+    listed: Sequence[ListedDocument] = (),
 ) -> Record:
-    """Return the record of an installation; ``fingerprint`` is the hex digest of the inputs."""
-    checklist = checklist_of(comparison.permitted, fingerprint, required_labels)
-    whole = _whole(comparison, fingerprint, checklist, tuple(documents))
+    """Return the record of an installation; ``listed`` are the Document IDs that are good today."""
+    checklist = checklist_of(comparison.permitted, "", required_labels)
+    whole = _whole(comparison, checklist, tuple(documents), tuple(listed))
     system = comparison.built.system
     words = name_words(system)
     contact = (system.record.emergency_contact,) if system.record is not None and system.record.emergency_contact else ()
@@ -220,7 +230,8 @@ def record_of(
     # Places stand on the placard for everyone to read: single words of a name are not taken out of them.
     emergency = without_private(emergency_of(comparison.built, names_streets=_tells_address(comparison)), secrets, contact)
     public = replace(public, emergency=emergency)
-    return Record(public, _private(comparison, whole))
+    private = with_document_id("private record", _private(comparison, whole))
+    return Record(with_document_id("record", public), private)
 
 
 def _tells_address(comparison: Comparison) -> bool:
@@ -228,7 +239,9 @@ def _tells_address(comparison: Comparison) -> bool:
     return record is not None and record.address_public
 
 
-def _whole(comparison: Comparison, fingerprint: str, checklist: FieldChecklist, documents: tuple[RecordDocument, ...]) -> PublicRecord:
+def _whole(
+    comparison: Comparison, checklist: FieldChecklist, documents: tuple[RecordDocument, ...], listed: tuple[ListedDocument, ...]
+) -> PublicRecord:
     """Return the record before anything is taken out."""
     built = comparison.built
     system = built.system
@@ -237,7 +250,7 @@ def _whole(comparison: Comparison, fingerprint: str, checklist: FieldChecklist, 
     book = built.given.code.edition.book
     commissioned = commissioning_day(results)
     return PublicRecord(
-        identity=_identity(comparison, fingerprint, commissioned),
+        identity=_identity(comparison, commissioned),
         emergency=emergency,
         one_line=one_line_of(built),
         owner=tuple(owner_text(built, emergency.texts[language], commissioned) for language in LANGUAGES),
@@ -253,13 +266,14 @@ def _whole(comparison: Comparison, fingerprint: str, checklist: FieldChecklist, 
         settings=tuple(system.settings.items()),
         revisions=_revisions(comparison),
         documents=documents,
+        listed=listed,
         status=status_of(built),
         cautions=CAUTIONS,
         deference=DEFERENCE,
     )
 
 
-def _identity(comparison: Comparison, fingerprint: str, commissioned: str) -> RecordIdentity:
+def _identity(comparison: Comparison, commissioned: str) -> RecordIdentity:
     system = comparison.built.system
     project, record, jurisdiction = system.project, system.record, system.jurisdiction
     newest = project.revision
@@ -277,8 +291,6 @@ def _identity(comparison: Comparison, fingerprint: str, commissioned: str) -> Re
         revision_date=newest.date if newest is not None else "",
         state="as built" if is_built else "as permitted, not yet built",
         commissioned=commissioned,
-        fingerprint=fingerprint_text(fingerprint),
-        digest=fingerprint,
         status=record.status if record is not None else "in service",
     )
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.plan_sheets import SHEETS
 from permitgen.views.title import DocumentTitle, title_of
-from permitgen.views.vocabulary import state_word
 from permitgen.views.wording import plural
 
 if TYPE_CHECKING:
@@ -34,47 +34,50 @@ class ReviewAnswer:
 
 @dataclass(frozen=True, slots=True)
 class ReviewReply:
-    """The words of the reply. ``facts`` are names and values of the title block; ``standing`` counts what is answered."""
+    """The words of the reply. ``standing`` counts what is answered."""
 
     title: DocumentTitle
-    facts: tuple[tuple[str, str], ...]
+    jurisdiction: str
+    authority: str
     standing: str
     answers: tuple[ReviewAnswer, ...]
+    document_id: str = field(default="", metadata=BESIDE)
 
     @property
     def unanswered(self) -> int:
         """How many comments have no answer."""
         return sum(not answer.is_answered for answer in self.answers)
 
+    @property
+    def facts(self) -> tuple[tuple[str, str], ...]:
+        """Names and values of the title block; a fact that the project does not state says so."""
+        title = self.title
+        facts = (
+            ("Project", title.project),
+            ("Project number", title.number),
+            ("Address", title.address),
+            ("Permit number", title.permit_number),
+            ("Jurisdiction", self.jurisdiction),
+            ("Authority", self.authority),
+            ("Code", title.edition),
+            ("Contractor", title.contractor),
+            ("Revision", title.revision),
+            ("Date of the revision", title.revision_date),
+            ("Based on", state_word(title.state)),
+            ("Document ID", self.document_id),
+        )
+        return tuple((name, value or NOT_STATED) for name, value in facts)
 
-def review_reply_of(evaluation: Evaluation, fingerprint: str) -> ReviewReply | None:
-    """Return the reply to the comments in the project file; None where there are none. ``fingerprint`` is the hex digest of the inputs."""
+
+def review_reply_of(evaluation: Evaluation) -> ReviewReply | None:
+    """Return the reply to the comments in the project file; None where there are none."""
     comments = evaluation.system.review_comments
     if not comments:
         return None
-    title = title_of(evaluation, fingerprint)
-    answers = tuple(_answer(number, comment) for number, comment in enumerate(comments, start=1))
-    return ReviewReply(title, _facts(evaluation, title), _standing(answers), answers)
-
-
-def _facts(evaluation: Evaluation, title: DocumentTitle) -> tuple[tuple[str, str], ...]:
-    """Return the title block; a fact that the project does not state says so."""
     jurisdiction = evaluation.system.jurisdiction
-    facts = (
-        ("Project", title.project),
-        ("Project number", title.number),
-        ("Address", title.address),
-        ("Permit number", title.permit_number),
-        ("Jurisdiction", jurisdiction.name),
-        ("Authority", jurisdiction.authority),
-        ("Code", title.edition),
-        ("Contractor", title.contractor),
-        ("Revision", title.revision),
-        ("Date of the revision", title.revision_date),
-        ("Based on", state_word(title.state)),
-        ("Fingerprint", title.fingerprint),
-    )
-    return tuple((name, value or NOT_STATED) for name, value in facts)
+    answers = tuple(_answer(number, comment) for number, comment in enumerate(comments, start=1))
+    reply = ReviewReply(title_of(evaluation), jurisdiction.name, jurisdiction.authority, _standing(answers), answers)
+    return with_document_id("reply to the plan review", reply)
 
 
 def _answer(number: int, comment: ReviewComment) -> ReviewAnswer:

@@ -1,12 +1,13 @@
-"""What every document says about itself: project, revision, edition, fingerprint, cautions."""
+"""What every document says about itself: project, revision, edition, standing, cautions."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
-from permitgen.views.wording import CAUTIONS, DEFERENCE, fingerprint_text, plural
+from permitgen.views.document_id import BESIDE
+from permitgen.views.wording import CAUTIONS, DEFERENCE, plural
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -26,10 +27,9 @@ class DocumentTitle:
     jurisdiction: str
     edition: str
     permit_number: str
-    revision: str
-    revision_date: str
+    revision: str = field(metadata=BESIDE)
+    revision_date: str = field(metadata=BESIDE)
     state: str
-    fingerprint: str
     status: str
     has_violations: bool
     contractor: str
@@ -37,8 +37,8 @@ class DocumentTitle:
     deference: str
 
 
-def title_of(evaluation: Evaluation, fingerprint: str) -> DocumentTitle:
-    """Return the title of documents written from ``evaluation``; ``fingerprint`` is the hex digest of the inputs."""
+def title_of(evaluation: Evaluation) -> DocumentTitle:
+    """Return the title of documents written from ``evaluation``."""
     system = evaluation.system
     project, jurisdiction = system.project, system.jurisdiction
     newest = project.revision
@@ -54,7 +54,6 @@ def title_of(evaluation: Evaluation, fingerprint: str) -> DocumentTitle:
         revision=str(newest.number) if newest else "–",
         revision_date=newest.date if newest else "",
         state=evaluation.state,
-        fingerprint=fingerprint_text(fingerprint),
         status=status_of(evaluation),
         has_violations=evaluation.has_violations or bool(evaluation.not_made),
         contractor=next((p.company or p.name for p in project.people if "contractor" in p.role), ""),

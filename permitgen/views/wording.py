@@ -103,23 +103,24 @@ def _same_unit(own: str, value: Value) -> bool:
 
 
 def origin_text(value: Value) -> str:
-    """Return where a leaf value comes from, in words a reviewer can follow."""
+    """Return where a leaf value comes from, in words a reviewer can follow: a number of the project file by its key."""
     origin = value.origin
     if isinstance(origin, ProjectLine):
-        return f"{origin.file.rpartition('/')[2]}:{origin.line}:{origin.column}"
+        return origin.path
     if isinstance(origin, TableCell | ProvisionField | Assumed | FromSystem):
         return str(origin)
     return "computed"
 
 
+def line_text(value: Value) -> str:
+    """Return file, line and column of a value of the project file, for a screen: paper names the key, which no comment moves."""
+    origin = value.origin
+    return f"{origin.file.rpartition('/')[2]}:{origin.line}:{origin.column}" if isinstance(origin, ProjectLine) else ""
+
+
 def plural(count: int, one: str, many: str = "") -> str:
     """Return ``1 finding`` or ``3 findings``."""
     return f"{count} {one if count == 1 else many or one + 's'}"
-
-
-def fingerprint_text(digest: str) -> str:
-    """Return the first 16 hex digits of a digest in four groups, as documents print it."""
-    return " ".join(digest[start : start + 4] for start in range(0, 16, 4))
 
 
 def feet_and_inches(feet: float) -> str:

@@ -1,6 +1,7 @@
 """Commands as a user runs them."""
 
 import json
+import re
 import shutil
 import subprocess
 import sys
@@ -87,3 +88,19 @@ def test_schema_is_2020_12_and_accepts_the_demo():
     for path in (ROOT / "demo_project" / "project.yaml", SMALL):
         data = yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader)
         jsonschema.Draft202012Validator(schema).validate(data)
+
+
+def test_compare_and_verify_say_what_a_revision_makes_old(tmp_path):
+    """A panel with another name stands so in the panel schedule; a comment changes nothing."""
+    text = SMALL.read_text("utf-8")
+    for name, edited in (("a", text), ("b", text.replace("name: Main panel", "name: House panel")), ("c", f"# seen\n{text}")):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "project.yaml").write_text(edited, "utf-8")
+    assert _run("build", "a", "--only", "labels", folder=tmp_path).returncode in (0, 1)
+    same = _run("verify", "a/package", "--project", "c", folder=tmp_path)
+    assert same.returncode == 0, same.stderr
+    assert "Documents: 0 old, 0 new, " in same.stdout
+    other = _run("compare", "a", "b", folder=tmp_path).stdout
+    assert re.search(r"^  old   \S{4}-\S{4}  sheet  E-604 ", other, re.MULTILINE)
+    assert re.search(r"^  good  \S{4}-\S{4}  label  ", other, re.MULTILINE)
+    assert _run("verify", "b", "--project", "a", folder=tmp_path).returncode == 2

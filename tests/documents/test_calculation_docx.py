@@ -28,7 +28,7 @@ PROPERTIES = DocxProperties("a title")
 @pytest.fixture(scope="module")
 def sheet():
     opened = open_project(ROOT / "demo_project")
-    return view_of(opened.evaluation, opened.fingerprint)
+    return view_of(opened.evaluation)
 
 
 @pytest.fixture(scope="module")
@@ -101,7 +101,7 @@ def test_parts_are_packed_in_fixed_order_with_a_fixed_date(content):
 def test_properties_name_the_project_and_no_clock(sheet, document):
     core = document.core_properties
     assert sheet.title.project in core.title
-    assert sheet.title.fingerprint in core.subject
+    assert sheet.document_id in core.subject
     assert core.author == sheet.title.contractor
     assert core.last_modified_by == "permitgen"
     assert (core.created.year, core.modified.year) == (2000, 2000)
@@ -223,7 +223,7 @@ def test_a_word_processor_opens_it_and_shows_the_numbers(sheet, tmp_path):
     subprocess.run(command, check=True, capture_output=True, timeout=120)
     pages = list(pypdfium2.PdfDocument(tmp_path / "c.pdf"))
     texts = [page.get_textpage().get_text_range() for page in pages]
-    assert all(sheet.title.fingerprint in text for text in texts)
+    assert all(sheet.document_id in text for text in texts)
     assert all(f"Page {number} of {len(pages)}" in text for number, text in enumerate(texts, start=1))
     printed = re.sub(r"\s+", "", "".join(texts))
     checks = [check for group in short.groups for block in group.blocks for check in block.checks if check.computed and check.limit]

@@ -32,7 +32,7 @@ LEAST_LETTERS_PT = 7.5
 @pytest.fixture(scope="module")
 def sheet():
     opened = open_project(ROOT / "demo_project")
-    return view_of(opened.evaluation, opened.fingerprint)
+    return view_of(opened.evaluation)
 
 
 @pytest.fixture(scope="module")
@@ -45,7 +45,7 @@ def violating(tmp_path_factory):
     assert text.count(old) == 1
     (folder / "project.yaml").write_text(text.replace(old, old.replace("{insulation", "{size: 12 AWG, insulation")), "utf-8")
     opened = open_project(folder)
-    return view_of(opened.evaluation, opened.fingerprint)
+    return view_of(opened.evaluation)
 
 
 @pytest.fixture(scope="module")
@@ -107,11 +107,11 @@ def test_no_heading_ends_a_page(pages):
         assert lowest.style not in headings, (number, lowest.text)
 
 
-def test_every_page_carries_revision_fingerprint_and_number(sheet, pdf):
+def test_every_page_carries_revision_document_id_and_number(sheet, pdf):
     document = pypdfium2.PdfDocument(pdf)
     for number, page in enumerate(document, start=1):
         text = page.get_textpage().get_text_range()
-        assert f"revision {sheet.title.revision} · fingerprint {sheet.title.fingerprint}" in text
+        assert f"revision {sheet.title.revision} · Document ID {sheet.document_id}" in text
         assert f"Page {number} of {len(document)}" in text
 
 

@@ -32,7 +32,7 @@ def _view(folder, **replaced):
         text = text.replace(old, new)
     path.write_text(text, "utf-8")
     opened = open_project(folder)
-    return view_of(opened.evaluation, opened.fingerprint)
+    return view_of(opened.evaluation)
 
 
 @pytest.fixture(scope="module")
@@ -118,7 +118,7 @@ def test_every_check_shows_its_requirement_section_and_verdict(sheet, text):
 
 def test_open_findings_show_numbers_missing_facts_suggestions_and_places(sheet, text):
     for finding in sheet.open_findings:
-        places = [f"{place.file.split('/')[-1]}:{place.line}:{place.column}" for place in finding.places]
+        places = [place.words for place in finding.places]
         assert not _missing([finding.title, finding.comparison, *finding.missing, *finding.suggestions, *places], text)
 
 
@@ -142,7 +142,7 @@ def test_title_counts_cautions_and_deference_are_printed(sheet, text):
         title.address,
         title.edition,
         title.permit_number,
-        title.fingerprint,
+        sheet.document_id,
         title.status,
         title.deference,
     ]

@@ -451,8 +451,8 @@ def test_small_letters_take_no_condensed_face():
 
 def test_footer_is_printed_and_stands_out():
     for label_id in ("pv-disconnect", "line-load-energized"):
-        label = set_label(replace(example(label_id), footer="RECORD AB12-CD34"))
-        assert label.letters[-1].text == "RECORD AB12-CD34"
+        label = set_label(replace(example(label_id), project="HB-0142", revision="3", document_id="AB12-CD34"))
+        assert label.letters[-1].text == "HB-0142 rev 3, Document ID AB12-CD34"
         assert outside(label_page(label)) == ()
 
 

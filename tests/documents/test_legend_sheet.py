@@ -34,7 +34,7 @@ def evaluations():
 @pytest.mark.parametrize("name", PROJECTS)
 def test_the_legend_explains_what_the_diagram_uses(evaluations, name, paper):
     evaluation = evaluations[name]
-    room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation, "ab" * 32))
+    room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation))
     view = one_line_of(evaluation)
     drawings = one_line_drawings(view, room)
     legend = legend_drawings(view.roots, drawings, room)

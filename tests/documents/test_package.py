@@ -80,6 +80,14 @@ def _docx_text(content):
     return " ".join(found)
 
 
+def _everything(name, content):
+    """Every word of a file: what is printed, the names and values of its metadata, the text of its parts."""
+    if name.endswith(".pdf"):
+        document = pypdfium2.PdfDocument(content)
+        return " ".join([_pdf_text(content), *document.get_metadata_dict().values()])
+    return _docx_text(content) if name.endswith(".docx") else content.decode("utf-8", "ignore")
+
+
 def _squeezed(text):
     return re.sub(r"\s+", "", text)
 
@@ -134,11 +142,24 @@ def test_manifest_names_every_file_and_verify_sees_a_change(tmp_path):
     assert (found.changed, found.added, found.missing) == (("findings.json",), ("extra.txt",), ())
 
 
-def test_every_document_says_project_revision_and_fingerprint(hostile_package):
+def test_every_document_prints_the_ids_that_the_manifest_lists(hostile_package):
+    manifest = json.loads(hostile_package["manifest.json"])
+    listed = {entry["path"]: entry.get("document_ids", []) for entry in manifest["outputs"]}
+    for name in ("calculations.pdf", "plan_set.pdf", "placard.pdf", "labels.pdf", "field_checklist.pdf"):
+        printed = _squeezed(_pdf_text(hostile_package[name]))
+        assert listed[name], name
+        assert all(f"DocumentID{own}" in printed or f"DocumentIDofthewholeset:{own}" in printed for own in listed[name]), name
+    assert {own for ids in listed.values() for own in ids} == {each["document_id"] for each in manifest["documents"]}
+
+
+def test_the_digest_of_the_inputs_is_for_machines_only(hostile_package):
+    """In the manifest, in findings and in the form that carries it home with results; on no paper, in no metadata, in no record."""
     fingerprint = json.loads(hostile_package["manifest.json"])["fingerprint"]
-    printed = " ".join(fingerprint[start : start + 4] for start in range(0, 16, 4))
-    for name in ("calculations.pdf", "placard.pdf", "labels.pdf"):
-        assert _squeezed(printed) in _squeezed(_pdf_text(hostile_package[name])), name
+    ways = (fingerprint[:8], " ".join(fingerprint[start : start + 4] for start in range(0, 8, 4)))
+    for name, content in hostile_package.items():
+        if name not in ("manifest.json", "findings.json", "field_checklist.html"):
+            said = _everything(name, content)
+            assert not any(way in said for way in ways), name
 
 
 def test_one_document_again_keeps_the_others_of_the_same_inputs_only(tmp_path):

@@ -32,7 +32,7 @@ def opened():
 
 @pytest.fixture(scope="module")
 def placard(opened):
-    return placards_of(opened.evaluation, opened.fingerprint)[0]
+    return placards_of(opened.evaluation)[0]
 
 
 @pytest.fixture(scope="module")
@@ -146,7 +146,7 @@ def test_offline_code_holds_every_step_whole(placard):
 
 def test_a_house_that_stays_live_gets_no_placard(opened):
     """A placard whose last step leaves a load conductor possibly live is refused: the page says so and shows no steps."""
-    placard = placards_of(opened.evaluation, opened.fingerprint)[0]
+    placard = placards_of(opened.evaluation)[0]
     page = placard_page(replace(placard, refusal="HP may stay live."))
     words = " ".join(text.text for text in _texts(page.shapes))
     assert "NO PLACARD" in words
@@ -154,8 +154,8 @@ def test_a_house_that_stays_live_gets_no_placard(opened):
 
 
 def test_same_input_same_bytes(opened):
-    first = placard_files(placards_of(opened.evaluation, opened.fingerprint))
-    second = placard_files(placards_of(opened.evaluation, opened.fingerprint))
+    first = placard_files(placards_of(opened.evaluation))
+    second = placard_files(placards_of(opened.evaluation))
     assert first == second
 
 
@@ -193,10 +193,10 @@ def test_the_project_file_knows_the_same_sizes():
 def test_variants_of_other_houses_hold_and_scan(name, size):
     """The 2017 edition posts a plaque at each source disconnect, too: its variants agree but for number, place and map."""
     opened = open_project(ROOT / "tests" / "topologies" / f"{name}.yaml", edition="2017")
-    variants = placards_of(opened.evaluation, opened.fingerprint)
+    variants = placards_of(opened.evaluation)
     assert len(variants) >= 2
     assert all(
-        (v.text, v.rows, v.offline, v.title) == (variants[0].text, variants[0].rows, variants[0].offline, variants[0].title)
+        (v.text, v.rows, v.offline, v.revision) == (variants[0].text, variants[0].rows, variants[0].offline, variants[0].revision)
         for v in variants
     )
     for placard in alike([replace(variant, size=size) for variant in variants]):
@@ -217,7 +217,7 @@ def test_variants_of_other_houses_hold_and_scan(name, size):
 def test_a_house_with_little_to_say_fills_its_plate():
     """Between the directory and the foot of a plate at most a fifth stays empty: the map grows and steps stand farther apart."""
     opened = open_project(ROOT / "tests" / "topologies" / "b03_whole_home.yaml")
-    page = placard_page(placards_of(opened.evaluation, opened.fingerprint)[0])
+    page = placard_page(placards_of(opened.evaluation)[0])
     boxes = [box for shape, box in placed_boxes(page.shapes) if isinstance(shape, Text)]
     edges = sorted((box.top, box.bottom) for box in boxes)
     lowest, widest = 0.0, 0.0

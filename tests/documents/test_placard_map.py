@@ -28,7 +28,7 @@ WIDTH, HEIGHT = 92.0, 105.0
 @cache
 def placards(file: Path, edition: str) -> tuple[Placard, ...]:
     opened = open_project(file, edition=edition)
-    return placards_of(opened.evaluation, opened.fingerprint)
+    return placards_of(opened.evaluation)
 
 
 # NEC 2017 posts the plaque at each source, later editions at the service.

@@ -73,7 +73,7 @@ def sheets(plans: Plans, room: Box) -> list[Drawing]:
 
 
 def room_of(evaluation, paper: str) -> Box:
-    return room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation, "0" * 64))
+    return room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation))
 
 
 @pytest.mark.parametrize("paper", PAPER_NAMES)
@@ -118,7 +118,7 @@ def test_every_piece_of_equipment_on_the_plan_is_named(evaluations, name):
 def test_a_lot_line_measures_true(evaluations):
     """The lot of the demo is 110 ft wide: at 1 in = 20 ft that is 5.5 in on paper, by the definition of the scale."""
     evaluation = evaluations["demo"]
-    frame, block = frame_of(PAPERS["ANSI B"]), title_block_of(evaluation, "0" * 64)
+    frame, block = frame_of(PAPERS["ANSI B"]), title_block_of(evaluation)
     view = plans_of(evaluation).site
     first = site_plan_drawings(view, room_for_drawing(frame, block))[0]
     words = [shape.text for shape, _ in placed_boxes(first.shapes) if isinstance(shape, Text)]

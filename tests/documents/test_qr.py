@@ -243,7 +243,7 @@ ARMS_LENGTH_MM = 400.0
 @lru_cache
 def _placards(edition):
     opened = open_project(ROOT / "demo_project", edition=edition)
-    return placards_of(opened.evaluation, opened.fingerprint)
+    return placards_of(opened.evaluation)
 
 
 VARIANTS = [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import html
 import json
 import re
 import shutil
@@ -13,6 +14,7 @@ import jsonschema
 import pytest
 
 from permitgen.documents.record_folder import redirect_page
+from permitgen.package.document_ids import documents_of
 from permitgen.package.field_and_record import comparison_of_states, record_files_of
 from permitgen.package.opened_project import open_project
 
@@ -106,12 +108,16 @@ def test_every_link_inside_the_page_leads_somewhere(files):
         assert set(re.findall(r'href="#([^"]+)"', text)) <= set(ids)
 
 
-def test_fingerprint_and_digests_are_those_of_the_package(files):
+def test_digests_and_document_ids_are_those_of_the_package(files):
     text = files["record/index.html"].decode("utf-8")
-    fingerprint = open_project(DEMO).fingerprint
-    assert " ".join(fingerprint[i : i + 4] for i in range(0, 16, 4)) in text
+    data = json.loads(files["record/record.json"])
     assert hashlib.sha256(b"abc").hexdigest() in text
-    assert json.loads(files["record/record.json"])["fingerprint"] == fingerprint
+    assert data["document_id"] in text
+    listed = documents_of(open_project(DEMO))
+    assert [row["id"] for row in data["document_ids"]] == [each.document_id for each in listed]
+    part = text[text.index('<section id="current">') : text.index('<section id="revisions">')]
+    assert sorted(re.findall(r'class="digest">([^<]+)</th>', part)) == sorted(each.document_id for each in listed)
+    assert all(html.escape(each.name) in part and html.escape(each.place) in part for each in listed)
 
 
 def test_revisions_are_chained(files):

@@ -2,6 +2,7 @@
 
 import importlib.util
 import io
+import re
 import shutil
 import subprocess
 import sys
@@ -26,7 +27,6 @@ from permitgen.views.review_reply import review_reply_of
 
 ROOT = Path(__file__).resolve().parents[2]
 HOUSE = (ROOT / "tests" / "cli" / "small_house.yaml").read_text("utf-8")
-FINGERPRINT = "0123456789abcdef" * 4
 HOSTILE = ("{{ x }}", "{% raw %}", "<w:p>", "</w:t></w:r>", "]]>", "&lt;b&gt;", "{{ title.__class__ }}", "{_{", "=1+1", "a\\b")
 
 
@@ -40,7 +40,7 @@ def _with(evaluation, *comments):
 
 
 def _document(evaluation, *comments):
-    reply = review_reply_of(_with(evaluation, *comments), FINGERPRINT)
+    reply = review_reply_of(_with(evaluation, *comments))
     return Document(io.BytesIO(review_reply_docx(reply)))
 
 
@@ -102,20 +102,20 @@ def test_title_block_cautions_and_deference(evaluation):
     assert facts["Permit number"] == "2026-0142"
     assert (facts["Jurisdiction"], facts["Authority"]) == ("Town of Harrow Bend", "Building Department")
     assert (facts["Revision"], facts["Date of the revision"]) == ("1", "2026-03-23")
-    assert facts["Fingerprint"] == "0123 4567 89ab cdef"
+    assert re.fullmatch("[0-9A-Z]{4}-[0-9A-Z]{4}", facts["Document ID"])
     text = _printed(document)
     assert "Treat every conductor as live" in text
     assert "More than one switch must be opened" in text
     assert "does not replace the adopted code, the authority having jurisdiction" in text
     footer = document.sections[0].footer.paragraphs[0].text
     assert "revision 1" in footer
-    assert "0123 4567 89ab cdef" in footer
+    assert "Document ID" in footer
 
 
 def test_facts_the_project_does_not_state_say_so(tmp_path):
     """The small house names no permit, no authority and no contractor."""
     opened = open_project(_project(tmp_path / "p", "plan_review: [{comment: Why?}]\n"))
-    facts = dict(review_reply_of(opened.evaluation, opened.fingerprint).facts)
+    facts = dict(review_reply_of(opened.evaluation).facts)
     assert facts["Permit number"] == "not stated"
     assert facts["Authority"] == "not stated"
 
@@ -159,7 +159,7 @@ def test_a_comment_of_5000_characters_is_kept_whole(evaluation):
 def test_a_comment_longer_than_a_page_runs_on_over_pages(evaluation, tmp_path):
     """A row that may not break would be cut off at the end of the page; first and last word must be on paper."""
     long = " ".join(f"word{number:05d}" for number in range(1500))
-    reply = review_reply_of(_with(evaluation, ReviewComment(comment=long)), FINGERPRINT)
+    reply = review_reply_of(_with(evaluation, ReviewComment(comment=long)))
     (tmp_path / "reply.docx").write_bytes(review_reply_docx(reply))
     command = ["soffice", f"-env:UserInstallation={(tmp_path / 'profile').as_uri()}", "--headless", "--convert-to", "pdf", "reply.docx"]
     subprocess.run(command, cwd=tmp_path, capture_output=True, check=True, timeout=120)
@@ -195,7 +195,7 @@ def test_every_field_of_the_reply_is_documented(evaluation):
     from permitgen.documents.review_reply_docx import review_reply_fields
 
     text = (ROOT / "templates" / "README.md").read_text("utf-8")
-    fields = review_reply_fields(review_reply_of(_with(evaluation, ReviewComment(comment="Why?")), FINGERPRINT))
+    fields = review_reply_fields(review_reply_of(_with(evaluation, ReviewComment(comment="Why?"))))
     names = [f"title.{name}" for name in fields["title"]] + [name for name in fields if name != "title"] + list(fields["answers"][0])
     assert [name for name in names if f"`{name}`" not in text] == []
 

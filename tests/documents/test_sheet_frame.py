@@ -30,11 +30,12 @@ SHORT = TitleBlock(
     owner="",
     codes=("NEC 2023",),
     revisions=(RevisionRow("0", "2026-01-12", "First submission", "P. Hollin"),),
-    management=(("Project", "T-01"), ("Checked", "")),
+    number="T-01",
+    permit_number="",
+    program="",
     caution="Treat every conductor as live until it is proven dead.",
     status="No violation found in the rules that were judged.",
     violation="",
-    fingerprint="ab12 cd34 ef56 ab78",
 )
 LONG = TitleBlock(
     project="Replacement of the service, " * 6,
@@ -52,17 +53,23 @@ LONG = TitleBlock(
     revisions=tuple(
         RevisionRow(str(n), "2026-01-12", "Answer to the comments of the plan check, sheet by sheet", "P. Hollin") for n in range(9)
     ),
-    management=tuple((name, f"{name} {'0123456789' * 4}") for name in ("Project", "Permit", "Issued", "Inputs")),
+    number="0123456789" * 4,
+    permit_number="0123456789" * 4,
+    program="0.1.0",
     caution="Treat every conductor as live until it is proven dead with a tester that was proven before and after. " * 3,
     status="12 rules are violated; 31 rules could not be judged; 7 cautions.",
     violation="NOT FOR CONSTRUCTION: 12 rules are violated; 31 rules could not be judged. See E-605.",
-    fingerprint="ab12 cd34 ef56 ab78",
 )
 BLOCKS = {"short": SHORT, "long": LONG}
 
 
 def page_of(block: TitleBlock, paper: str, number: str = "E-601"):
-    return sheet_page(Drawing(SheetName(number, SHEETS.get(number, "One-line diagram")), ()), block, frame_of(PAPERS[paper]), "8 of 14")
+    return sheet_page(
+        Drawing(SheetName(number, SHEETS.get(number, "One-line diagram"), document_id="AB12-CD34"), ()),
+        block,
+        frame_of(PAPERS[paper]),
+        "8 of 14",
+    )
 
 
 @pytest.mark.parametrize("paper", PAPER_NAMES)

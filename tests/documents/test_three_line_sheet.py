@@ -43,7 +43,7 @@ def evaluations():
 @pytest.mark.parametrize("name", PROJECTS)
 def test_sheets_are_clean(evaluations, name, paper):
     evaluation = evaluations[name]
-    room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation, "ab" * 32))
+    room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation))
     drawings = three_line_drawings(one_line_of(evaluation), room)
     words = []
     for drawing in drawings:

@@ -102,7 +102,7 @@ def test_two_initiation_devices_are_numbered_as_on_the_picture() -> None:
 def test_a_stop_of_batteries_alone_is_no_rapid_shutdown_switch() -> None:
     """b12 has no array: 690.12 and its 30 s do not reach the stop that 706.15 asks for."""
     opened = open_project(HERE / "b12_bidirectional_ev.yaml")
-    (placard,) = placards_of(opened.evaluation, opened.fingerprint)
+    (placard,) = placards_of(opened.evaluation)
     assert placard.text.steps[0].object == "Battery emergency stop"
     assert placard.text.wait == ""
     assert "RAPID" not in placard.offline
@@ -111,7 +111,7 @@ def test_a_stop_of_batteries_alone_is_no_rapid_shutdown_switch() -> None:
 def test_the_placard_speaks_of_one_source_in_the_singular() -> None:
     def warning(name: str) -> str:
         opened = open_project(HERE / f"{name}.yaml")
-        return placards_of(opened.evaluation, opened.fingerprint)[0].text.warning
+        return placards_of(opened.evaluation)[0].text.warning
 
     assert warning("b06b_transfer_switch") == "Utility off is NOT enough: the generator keeps feeding the house."
     assert warning("b10_battery_combining_panel") == "Utility off is NOT enough: 3 battery units keep feeding the house."

@@ -52,7 +52,7 @@ def _entry(data: dict[str, Any], path: str) -> tuple[dict[str, Any], str]:
 
 
 def placard(evaluation: Evaluation) -> Placard:
-    return placards_of(evaluation, "0" * 16)[0]
+    return placards_of(evaluation)[0]
 
 
 def live_loads(evaluation: Evaluation, *opened: str) -> set[str]:

@@ -74,7 +74,7 @@ def evaluated(name: str, edition: str) -> Evaluation:
 
 @lru_cache
 def labels_of(name: str, edition: str) -> LabelSet:
-    return label_set_of(evaluated(name, edition), "0" * 16)
+    return label_set_of(evaluated(name, edition))
 
 
 @lru_cache
@@ -192,7 +192,7 @@ def test_a_label_is_due_as_often_as_reasoned_by_hand(name: str, edition: str) ->
 def test_the_directory_is_posted_where_reasoned_by_hand(name: str, edition: str) -> None:
     system = evaluated(name, edition).system
     places = [system.equipment[tag].place for tag in expected(name)["placards"][edition]]
-    posted = placards_of(evaluated(name, edition), "0" * 16)
+    posted = placards_of(evaluated(name, edition))
     assert [placard.place for placard in posted] == [place.description for place in places if place is not None]
     assert [placard.refusal for placard in posted] == [""] * len(places)
 

@@ -124,7 +124,7 @@ def _with_footer(view: LabelView) -> tuple[LabelPanel, ...]:
         return view.panels
     last = view.panels[-1]
     height_in = _FOOTER_IN if last.background == "safety_white" else SMALL_LETTERS_IN
-    footer = LabelLine(view.footer, height_in)
+    footer = LabelLine(", ".join(view.footer), height_in, phrases=view.footer)
     return (*view.panels, LabelPanel("added", (footer,), last.background, last.text_colour))
 
 

@@ -32,8 +32,10 @@ class IndexLine:
     leads_to: str = ""
 
 
-def cover_drawings(cover: Cover, index: Sequence[IndexLine], coverage: Sequence[CoverageRow], room: Box) -> tuple[Drawing, ...]:
-    """Return the cover, continued where the index or the statements are long."""
+def cover_drawings(
+    cover: Cover, index: Sequence[IndexLine], coverage: Sequence[CoverageRow], room: Box, document_id: str
+) -> tuple[Drawing, ...]:
+    """Return the cover, continued where the index or the statements are long; ``document_id`` is that of the whole set."""
     blocks: list[Block] = [
         Heading(cover.heading),
         *([Paragraph(cover.address, is_strong=True)] if cover.address else []),
@@ -41,6 +43,7 @@ def cover_drawings(cover: Cover, index: Sequence[IndexLine], coverage: Sequence[
         *(Paragraph(line) for line in cover.scope),
         Heading("Sheets"),
         _index(index),
+        Paragraph(f"Document ID of the whole set: {document_id}"),
         Heading("Codes"),
         *(Paragraph(line) for line in cover.codes),
         Heading("Site and authority"),

@@ -24,13 +24,14 @@ _MARK_MM = 9.0
 
 @dataclass(frozen=True, slots=True)
 class SheetName:
-    """Number, title, scale and place in the set of one sheet; ``mark`` is the revision that changed it, empty where it did not."""
+    """Number, title, scale, place in the set and Document ID of one sheet; ``mark`` is the revision that changed it, else empty."""
 
     number: str
     title: str
     scale: str = "NO SCALE"
     position: str = ""
     mark: str = ""
+    document_id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,14 +180,14 @@ def revisions_cell(block: TitleBlock, allowed: Allowance) -> Cell:
     return Cell(height, draw)
 
 
-def management_cell(block: TitleBlock, allowed: Allowance) -> Cell:
+def management_cell(block: TitleBlock, name: SheetName, allowed: Allowance) -> Cell:
     """Names and values in two columns; a value too long for its column takes a line of its own."""
     del allowed
 
     def rows(width: float) -> list[list[tuple[str, str]]]:
         half = (width - 2 * PAD_MM) / 2
         found: list[list[tuple[str, str]]] = []
-        for pair in block.management:
+        for pair in (*block.management, *([("Document ID", name.document_id)] if name.document_id else [])):
             fits = text_width(f"{pair[0]} {pair[1]}  ", LETTERING.strong) < half
             if fits and found and len(found[-1]) == 1 and text_width(" ".join(found[-1][0]) + "  ", LETTERING.strong) < half:
                 found[-1].append(pair)

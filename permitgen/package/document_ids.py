@@ -1,0 +1,96 @@
+"""The Document IDs of a project: what each is, and which files of the package print it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from permitgen.views.document_list import ListedDocument
+
+if TYPE_CHECKING:
+    from permitgen.package.opened_project import OpenedProject
+
+
+@lru_cache(maxsize=2)
+def documents_of(opened: OpenedProject) -> tuple[ListedDocument, ...]:
+    """Return every label, plate, sheet and page of a project but the record, which lists the others."""
+    return tuple(listed for _, list_them in _LISTS for listed in list_them(opened))
+
+
+def documents_in(opened: OpenedProject, files: Iterable[str]) -> tuple[ListedDocument, ...]:
+    """Return those that are printed in ``files`` of the package, the record too."""
+    names = set(files)
+    lists = [list_them for file, list_them in (*_LISTS, _RECORD) if file in names]
+    return tuple(listed for list_them in lists for listed in list_them(opened))
+
+
+def _labels(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.documents.label_package import file_names
+    from permitgen.package.label_job import labels_of
+
+    labels = labels_of(opened).labels
+    for label, name in zip(labels, file_names(labels), strict=True):
+        files = ("labels.pdf", *(f"labels/{name}{form}" for form in (".pdf", ".svg", ".png")))
+        yield ListedDocument(label.document_id, "label", label.name, "; ".join(label.places), label.tag, files)
+
+
+def _placards(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.documents.placard import drawing_name
+    from permitgen.views.placard import placards_of
+
+    for placard in placards_of(opened.evaluation):
+        name = f"Directory placard, plaque {placard.number} of {placard.of}"
+        yield ListedDocument(placard.document_id, "plate", name, placard.place, files=("placard.pdf", drawing_name(placard)))
+
+
+def _sheets(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.package.plan_set_job import drawn_plan_set
+
+    _plans, sheets = drawn_plan_set(opened)
+    for drawing in sheets.drawings:
+        name = drawing.name
+        yield ListedDocument(name.document_id, "sheet", f"{name.number} {name.title}", files=("plan_set.pdf",))
+    yield ListedDocument(sheets.document_id, "plan set", "Plan set, all sheets", files=("plan_set.pdf",))
+
+
+def _calculations(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.views.calculation_sheet import view_of
+
+    files = ("calculations.pdf", "calculations.docx")
+    yield ListedDocument(view_of(opened.evaluation).document_id, "page", "Electrical calculations", files=files)
+
+
+def _checklist(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.package.field_and_record import checklist_of
+
+    files = tuple(f"field_checklist{form}" for form in (".html", ".pdf", ".docx"))
+    yield ListedDocument(checklist_of(opened).document_id, "page", "Field checklist", files=files)
+
+
+def _review_reply(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.views.review_reply import review_reply_of
+
+    reply = review_reply_of(opened.evaluation)
+    if reply is not None:
+        yield ListedDocument(reply.document_id, "page", "Reply to the plan review", files=("review_reply.docx",))
+
+
+def _record(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.package.field_and_record import record_of_project
+
+    record = record_of_project(opened, {})
+    for name, own, folder in (("As-built record", record.public, "record"), ("Private record", record.private, "record_private")):
+        yield ListedDocument(own.document_id, "page", name, files=(f"{folder}/index.html", f"{folder}/record.json"))
+
+
+_LISTS: tuple[tuple[str, Callable[[OpenedProject], Iterator[ListedDocument]]], ...] = (
+    ("labels.pdf", _labels),
+    ("placard.pdf", _placards),
+    ("plan_set.pdf", _sheets),
+    ("calculations.pdf", _calculations),
+    ("field_checklist.pdf", _checklist),
+    ("review_reply.docx", _review_reply),
+)
+"""What lists the Document IDs of a file of the package."""
+_RECORD = ("record/record.json", _record)
