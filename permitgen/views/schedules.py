@@ -11,8 +11,8 @@ from permitgen.system.walks.circuit_sides import role_of
 from permitgen.views.circuit_text import conductor_text, device_text
 from permitgen.views.findings import numbers_of
 from permitgen.views.one_line_ratings import rating_lines
-from permitgen.views.wiring_schedules import identification_rows, supports_rows
 from permitgen.views.vocabulary import verdict_word
+from permitgen.views.wiring_schedules import identification_rows, supports_rows
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:

@@ -200,7 +200,7 @@ def test_variants_of_other_houses_hold_and_scan(name, size):
         for v in variants
     )
     for placard in alike([replace(variant, size=size) for variant in variants]):
-        assert sorted(re.findall(r"Plaque (\d)", " ".join(placard.see_also))) == [
+        assert sorted(re.findall(r"Placard (\d)", " ".join(placard.see_also))) == [
             str(v.number) for v in variants if v.number != placard.number
         ]
         page = placard_page(placard)

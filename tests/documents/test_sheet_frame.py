@@ -32,7 +32,7 @@ SHORT = TitleBlock(
     revisions=(RevisionRow("0", "2026-01-12", "First submission", "P. Hollin"),),
     management=(("Project", "T-01"), ("Checked", "")),
     caution="Treat every conductor as live until it is proven dead.",
-    status="No violation found in the rules that were judged.",
+    status="Checked: 458 pass, 0 cautions, 0 not checked. See E-605.",
     violation="",
     fingerprint="ab12 cd34 ef56 ab78",
 )
@@ -54,8 +54,8 @@ LONG = TitleBlock(
     ),
     management=tuple((name, f"{name} {'0123456789' * 4}") for name in ("Project", "Permit", "Issued", "Inputs")),
     caution="Treat every conductor as live until it is proven dead with a tester that was proven before and after. " * 3,
-    status="12 rules are violated; 31 rules could not be judged; 7 cautions.",
-    violation="NOT FOR CONSTRUCTION: 12 rules are violated; 31 rules could not be judged. See E-605.",
+    status="Checked: 12 FAIL, 400 pass, 7 cautions, 31 not checked (information missing). See E-605.",
+    violation="NOT FOR CONSTRUCTION. Checked: 12 FAIL, 400 pass, 7 cautions, 31 not checked (information missing). See E-605.",
     fingerprint="ab12 cd34 ef56 ab78",
 )
 BLOCKS = {"short": SHORT, "long": LONG}
@@ -144,7 +144,7 @@ def test_sheet_numbers_have_the_national_form(number):
 def test_a_violation_stands_on_the_sheet_and_takes_room_from_the_drawing(paper):
     frame = frame_of(PAPERS[paper])
     words = " ".join(s.text for s, _ in placed_boxes(page_of(LONG, paper).shapes) if isinstance(s, Text))
-    assert "NOT FOR CONSTRUCTION: 12 rules are violated" in words
+    assert "NOT FOR CONSTRUCTION. Checked: 12 FAIL" in words
     room = room_for_drawing(frame, LONG)
     notice = [b for s, b in placed_boxes(page_of(LONG, paper).shapes) if isinstance(s, Path) and s.fill == BLACK and b.width > 100]
     assert notice

@@ -22,7 +22,7 @@ def judge(branch: ArrayCircuit, given: Given) -> Judgement:
     Why: the inverters limit their own current; what must be interrupted comes from the utility and the other sources.
     Applies to: branches of module inverters that end on a busbar.
     Example that fails: a fused switch beside the array and plain lugs on the panel's busbar.
-    Example that passes: a breaker in the combining panel.
+    Example that passes: a breaker in the combiner panel.
     """
     arrival = _arrival(given.system, f"{branch.array.tag}.{branch.name}")
     if arrival is None:
