@@ -1,4 +1,4 @@
-"""What one label says: finished text by panels, each line with the letter height that binds it. No font, no millimetre of layout.
+"""What one label says: finished text by panels, each line with the letter height that binds it. No font, no millimeter of layout.
 
 ``label_view`` fills a label specification (see ``label_specs``) with the values of one installation.
 """
@@ -42,12 +42,12 @@ class LabelLine:
 
 @dataclass(frozen=True, slots=True)
 class LabelPanel:
-    """A field of one colour. Colours are names of safety colours, for example ``safety_red``."""
+    """A field of one color. Colors are names of safety colors, for example ``safety_red``."""
 
     role: Role
     lines: tuple[LabelLine, ...]
     background: str
-    text_colour: str
+    text_color: str
 
 
 PlanPoint = tuple[float, float]
@@ -106,7 +106,7 @@ class LabelView:
     edition: str
     section: str = ""
     signal_word: str = ""
-    colours_fixed: bool = False
+    colors_fixed: bool = False
     reflective: bool = False
     material_note: str = ""
     tag: str = ""
@@ -178,7 +178,7 @@ def label_view(spec: LabelSpec, wording: Wording, use: LabelUse) -> LabelView:
         edition=use.edition,
         section=section.number if section else "",
         signal_word=signal,
-        colours_fixed=wording.colours_fixed,
+        colors_fixed=wording.colors_fixed,
         reflective=spec.reflective_in(use.edition) != "no",
         material_note=spec.material,
         tag=use.tag,
@@ -207,7 +207,7 @@ def _doubts(spec: LabelSpec, wording: Wording, edition: str) -> tuple[str, ...]:
 
 def _panel(panel: PanelSpec, spec: LabelSpec, use: LabelUse) -> LabelPanel:
     lines = [line for part in panel.lines for line in _filled(part, spec, use)]
-    return LabelPanel(panel.role, tuple(lines), panel.background, panel.text_colour)
+    return LabelPanel(panel.role, tuple(lines), panel.background, panel.text_color)
 
 
 def _filled(line: LineSpec, spec: LabelSpec, use: LabelUse) -> list[LabelLine]:

@@ -78,7 +78,7 @@ def _contact_phone(about: AboutLabel) -> str:
 
 
 def _nodes(about: AboutLabel) -> list[str]:
-    """The busbar of the labelled enclosure, else all its terminals."""
+    """The busbar of the labeled enclosure, else all its terminals."""
     system, tag = about.system, about.subject.equipment
     if tag in system.busbars:
         return [system.busbars[tag].node]
@@ -91,12 +91,12 @@ def _named(about: AboutLabel, sources: tuple[PowerSource, ...]) -> str:
 
 
 def _sources(about: AboutLabel) -> str:
-    """The sources that can feed the labelled enclosure in some mode."""
+    """The sources that can feed the labeled enclosure in some mode."""
     return _named(about, sources_reaching(about.system, (), _nodes(about)))
 
 
 def _island_sources(about: AboutLabel) -> str:
-    """The sources that feed the labelled enclosure while the utility is away."""
+    """The sources that feed the labeled enclosure while the utility is away."""
     return _named(about, island_sources_reaching(about.system, _nodes(about)))
 
 

@@ -6,7 +6,7 @@ import pytest
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 
-from permitgen.documents.canvas.colours import BLACK
+from permitgen.documents.canvas.colors import BLACK
 from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.styles import capitals

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from permitgen.documents.canvas.bounds import Box, bounds, placed_boxes, text_overlaps
-from permitgen.documents.canvas.colours import WHITE
+from permitgen.documents.canvas.colors import WHITE
 from permitgen.documents.canvas.shapes import Curve, Group, Text
 from permitgen.documents.canvas.shapes import Path as Outline
 from permitgen.documents.plan_set import SHEET_DRAWINGS

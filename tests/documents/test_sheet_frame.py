@@ -12,7 +12,7 @@ from dataclasses import replace
 import pytest
 
 from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
-from permitgen.documents.canvas.colours import BLACK
+from permitgen.documents.canvas.colors import BLACK
 from permitgen.documents.canvas.shapes import Path, Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.sheets.frame import PAPERS, frame_of

@@ -18,7 +18,7 @@ _LISTING = "microgrid interconnect device"
 def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
     """Judge the listing of an interconnect device.
 
-    Requires: listed, or field labelled, as a microgrid interconnect device; it then also reconnects in synchronism.
+    Requires: listed, or field labeled, as a microgrid interconnect device; it then also reconnects in synchronism.
     Why: it alone stands between a live house and a dead line.
     Applies to: microgrid interconnect devices.
     Example that fails: a contactor in an enclosure, listed as an industrial control panel.

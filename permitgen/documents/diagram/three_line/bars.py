@@ -100,7 +100,7 @@ def _land(sketch: Sketch, way: Way, plan: _Plan, x: float, y: float, unit: Unit)
     for index, name in enumerate(way.conductors):
         height = y + index * TRACK_MM
         sketch.wire(((x, height), (plan.bars[name], height)), track_pen(name, is_existing=unit.is_existing))
-        sketch.dot(plan.bars[name], height, _DOT_MM, LETTERING.text.colour)
+        sketch.dot(plan.bars[name], height, _DOT_MM, LETTERING.text.color)
 
 
 def _draw_tap(sketch: Sketch, tap: Tap, plan: _Plan, unit: Unit, manner: Manner) -> None:
@@ -112,7 +112,7 @@ def _draw_tap(sketch: Sketch, tap: Tap, plan: _Plan, unit: Unit, manner: Manner)
     start = plan.last + UNIT
     for index, name in enumerate(way.conductors):
         height = tap.y + index * TRACK_MM
-        sketch.dot(plan.bars[name], height, _DOT_MM, LETTERING.text.colour)
+        sketch.dot(plan.bars[name], height, _DOT_MM, LETTERING.text.color)
         sketch.wire(((plan.bars[name], height), (start, height)), track_pen(name, is_existing=unit.is_existing))
     x = start
     for part in way.parts:
