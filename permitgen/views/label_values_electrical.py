@@ -134,7 +134,7 @@ def _sum_of_breakers(about: AboutLabel) -> str:
 
 
 def _largest_dc_voltage(about: AboutLabel) -> str:
-    """The highest dc voltage in the cold: of the strings, else of the modules on their module inverters."""
+    """The highest dc voltage in the cold: of the strings, else of the modules on their microinverters."""
     findings = [finding for finding in about.context.evaluation.findings if finding.judgement.computed is not None]
     for rule in ("pv-maximum-voltage", "pv-module-input-voltage"):
         found = [f.judgement.computed for f in findings if f.rule == rule and f.judgement.computed is not None]

@@ -21,9 +21,9 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the devices at the ends of a storage circuit.
 
-    Requires: on a battery circuit, device ≥ 125 percent of its current and ≤ the largest the maker permits.
-    Why: a smaller device opens under a long charge; a larger one than the maker's does not protect the unit.
-    Applies to: circuits of storage alone; ac circuits are judged with all sources, here only that the maker's largest is known.
+    Requires: on a battery circuit, device ≥ 125 percent of its current and ≤ the largest the manufacturer permits.
+    Why: a smaller device opens under a long charge; a larger one than the manufacturer's does not protect the unit.
+    Applies to: circuits of storage alone; ac circuits are judged with all sources, here only that the manufacturer's largest is known.
     Example that fails: a 125 A fuse for a battery circuit of 133.7 A: 167 A are needed.
     Example that passes: a 200 A fuse there, and a maker who permits 250 A.
     """

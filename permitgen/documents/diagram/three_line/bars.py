@@ -128,7 +128,7 @@ def _draw_tap(sketch: Sketch, tap: Tap, plan: _Plan, unit: Unit, manner: Manner)
 
 
 def _draw_former(sketch: Sketch, way: Way, at: tuple[float, float], y: float, manner: Manner) -> None:
-    """Draw the neutral former as a box on both legs and the neutral; its words below, from where the way begins."""
+    """Draw the neutral-forming transformer as a box on both legs and the neutral; its words below, from where the way begins."""
     start, x = at
     box = Box(x, y - UNIT, x + 5 * UNIT, y + depth(way.conductors) + UNIT)
     sketch.boundary(box, WIDE)
