@@ -86,7 +86,9 @@ def _nodes(about: AboutLabel) -> list[str]:
 
 
 def _named(about: AboutLabel, sources: tuple[PowerSource, ...]) -> str:
-    named = grouped_sources(sources, about.context.emergency.english.phrases)
+    phrases = about.context.emergency.english.phrases
+    utility = phrases.say("source.utility")
+    named = [paper_word("source.utility") if name == utility else name for name in grouped_sources(sources, phrases)]
     return capitals(in_a_row(_plain(name) for name in named))
 
 

@@ -31,7 +31,7 @@ SHORT = TitleBlock(
     codes=("NEC 2023",),
     revisions=(RevisionRow("0", "2026-01-12", "First submission", "P. Hollin"),),
     management=(("Project", "T-01"), ("Checked", "")),
-    caution="Treat every conductor as live until it is proven dead.",
+    caution="Treat every conductor as energized until tested.",
     status="Checked: 458 pass, 0 cautions, 0 not checked. See E-605.",
     violation="",
     fingerprint="ab12 cd34 ef56 ab78",
@@ -53,7 +53,7 @@ LONG = TitleBlock(
         RevisionRow(str(n), "2026-01-12", "Answer to the comments of the plan check, sheet by sheet", "P. Hollin") for n in range(9)
     ),
     management=tuple((name, f"{name} {'0123456789' * 4}") for name in ("Project", "Permit", "Issued", "Inputs")),
-    caution="Treat every conductor as live until it is proven dead with a tester that was proven before and after. " * 3,
+    caution="Treat every conductor as energized until tested de-energized with a tester checked on a known live source. " * 3,
     status="Checked: 12 FAIL, 400 pass, 7 cautions, 31 not checked (information missing). See E-605.",
     violation="NOT FOR CONSTRUCTION. Checked: 12 FAIL, 400 pass, 7 cautions, 31 not checked (information missing). See E-605.",
     fingerprint="ab12 cd34 ef56 ab78",
@@ -155,7 +155,7 @@ def test_a_violation_stands_on_the_sheet_and_takes_room_from_the_drawing(paper):
 def test_the_status_of_the_rules_is_never_cut():
     for paper in PAPER_NAMES:
         words = " ".join(s.text for s, _ in placed_boxes(page_of(replace(LONG, violation=""), paper).shapes) if isinstance(s, Text))
-        assert "12 rules are violated" in words
+        assert "12 FAIL" in words
         assert "7 cautions." in words
 
 
