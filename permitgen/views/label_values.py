@@ -11,6 +11,7 @@ from permitgen.system.walks.live_sources import island_sources_reaching, sources
 from permitgen.views.emergency import grouped_sources
 from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, in_a_row, where
 from permitgen.views.label_values_electrical import ELECTRICAL
+from permitgen.views.vocabulary import paper_word
 
 if TYPE_CHECKING:
     from permitgen.evaluation.label_facts.subject import LabelSubject
