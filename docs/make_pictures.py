@@ -25,7 +25,7 @@ ROOT = Path(__file__).resolve().parents[1]
 PICTURES = ROOT / "docs" / "pictures"
 LARGEST_BYTES = 300_000
 PHONE = {"width": 390, "height": 760}
-COLOURS = 64
+COLORS = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +102,13 @@ def photographed(package: Path, chromium: str) -> dict[str, Image.Image]:
 
 
 def save(picture: Image.Image, name: str) -> None:
-    """Write a picture with few colours, which drawings need no more of.
+    """Write a picture with few colors, which drawings need no more of.
 
     Raises:
         ValueError: it is too large for a page that people open on the way.
     """
     path = PICTURES / f"{name}.png"
-    picture.quantize(COLOURS).save(path, optimize=True)
+    picture.quantize(COLORS).save(path, optimize=True)
     if path.stat().st_size > LARGEST_BYTES:
         raise ValueError(f"{path.name} has {path.stat().st_size} bytes; at most {LARGEST_BYTES} are wanted")
 

@@ -165,7 +165,7 @@ def _checks(document: Any) -> None:
 
 
 def _compared(rows: Any, name: str, words: Line) -> None:
-    styles = (("computed", "Table number"), ("relation", "Table centre"), ("limit", "Table text"), ("section", "Table text"))
+    styles = (("computed", "Table number"), ("relation", "Table center"), ("limit", "Table text"), ("section", "Table text"))
     row(rows, words, *(line(f"{{{{ {name}.{part} }}}}", style=style) for part, style in styles), verdict(name))
 
 

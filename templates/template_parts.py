@@ -34,7 +34,7 @@ def line(*words: Words, style: str = "Table text") -> Line:
 
 
 def muted(words: str) -> Line:
-    """Return a grey paragraph of a table cell."""
+    """Return a gray paragraph of a table cell."""
     return Line(((words, "Muted"),))
 
 

@@ -16,7 +16,7 @@ from docx.oxml import parse_xml
 from docx.oxml.ns import nsdecls
 
 FONT = "Arial"
-INK, GREY, LIGHT, BLUE, RED, ORANGE, GREEN = "1A1A1A", "4D4D4D", "C8C8C8", "005998", "C8102E", "B35900", "007B5F"
+INK, GRAY, LIGHT, BLUE, RED, ORANGE, GREEN = "1A1A1A", "4D4D4D", "C8C8C8", "005998", "C8102E", "B35900", "007B5F"
 _TWIPS_PER_MM = 1440 / 25.4
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)
 _EMPTY_APPLICATION = (
@@ -31,7 +31,7 @@ class Look:
     """How a style looks: letter size and spaces in points (size 0: as the text around), indents in mm, ``line`` as a factor."""
 
     size: float = 9
-    colour: str = ""
+    color: str = ""
     bold: bool = False
     italic: bool = False
     before: float = 0
@@ -53,11 +53,11 @@ PARAGRAPHS = {
     "heading 1": Look(14, bold=True, before=22, after=6, keep=True, outline=0),
     "heading 2": Look(10.5, bold=True, before=16, after=4, keep=True, outline=1),
     "heading 3": Look(9, bold=True, before=10, after=2, keep=True, outline=2),
-    "caption": Look(7.5, GREY, after=4, keep=True),
+    "caption": Look(7.5, GRAY, after=4, keep=True),
     "List Bullet": Look(after=2, indent=5, hanging=5, bullet=True),
     "toc 1": Look(after=2),
-    "header": Look(7.5, GREY),
-    "footer": Look(7.5, GREY),
+    "header": Look(7.5, GRAY),
+    "footer": Look(7.5, GRAY),
     "Violation line": Look(7.5, RED, bold=True),
     "Status": Look(10, before=2, after=4),
     "Deference": Look(before=4, after=6, border=BLUE),
@@ -65,30 +65,30 @@ PARAGRAPHS = {
     "Gap kept": Look(4, line=1, keep=True),
     "Table text": Look(8.5, line=1.05),
     "Table fact": Look(8.5, line=1.05, keep=True),
-    "Table head": Look(7.5, GREY, bold=True, keep=True),
-    "Table head right": Look(7.5, GREY, bold=True, keep=True, align="right"),
+    "Table head": Look(7.5, GRAY, bold=True, keep=True),
+    "Table head right": Look(7.5, GRAY, bold=True, keep=True, align="right"),
     "Table number": Look(8.5, line=1.05, align="right"),
-    "Table centre": Look(8.5, line=1.05, align="center"),
+    "Table center": Look(8.5, line=1.05, align="center"),
     "Table part": Look(8.5, line=1.05, indent=4),
     "Step title": Look(9, before=6, keep=True, line=1),
     "Step section": Look(9, before=6, keep=True, line=1, align="right"),
     "Step equation": Look(9, keep=True, line=1),
-    "Step input": Look(8, GREY, line=1),
-    "Step input kept": Look(8, GREY, line=1, keep=True),
+    "Step input": Look(8, GRAY, line=1),
+    "Step input kept": Look(8, GRAY, line=1, keep=True),
     "Template control": Look(7.5, "808080", line=1),
 }
 CHARACTERS = {
     "Strong": Look(0, bold=True),
-    "Muted": Look(0, GREY),
+    "Muted": Look(0, GRAY),
     "Symbol": Look(0, italic=True),
     "Index": Look(7.5),
     "Verdict passes": Look(0, GREEN),
     "Verdict violated": Look(0, RED, bold=True),
     "Verdict caution": Look(0, ORANGE),
-    "Verdict other": Look(0, GREY),
+    "Verdict other": Look(0, GRAY),
     "Section Title": Look(0),
     "Subject Tag": Look(0),
-    "Step Number": Look(0, GREY),
+    "Step Number": Look(0, GRAY),
     "Section Link": Look(0),
     "Subject Link": Look(0, BLUE, bold=True),
     "Step Link": Look(0, BLUE),
@@ -97,7 +97,7 @@ _CELLS = (
     '<w:tblCellMar><w:top w:w="{top}" w:type="dxa"/><w:left w:w="0" w:type="dxa"/>'
     '<w:bottom w:w="{top}" w:type="dxa"/><w:right w:w="90" w:type="dxa"/></w:tblCellMar>'
 )
-_LINE = '<w:{edge} w:val="single" w:sz="{weight}" w:space="0" w:color="{colour}"/>'
+_LINE = '<w:{edge} w:val="single" w:sz="{weight}" w:space="0" w:color="{color}"/>'
 
 
 def add_styles(document: Any) -> None:
@@ -125,8 +125,8 @@ def _style_xml() -> Iterator[str]:
         yield _style("character", name, f"<w:rPr>{_letters(look)}</w:rPr>")
     yield _style("table", "Normal Table", f"<w:tblPr>{_CELLS.format(top=0)}</w:tblPr>", is_default=True, style_id="TableNormal")
     yield _style("numbering", "No List", "", is_default=True)
-    rules = "".join(_LINE.format(edge=edge, weight=2, colour=LIGHT) for edge in ("bottom", "insideH"))
-    head = f"<w:tcPr><w:tcBorders>{_LINE.format(edge='bottom', weight=8, colour=INK)}</w:tcBorders></w:tcPr>"
+    rules = "".join(_LINE.format(edge=edge, weight=2, color=LIGHT) for edge in ("bottom", "insideH"))
+    head = f"<w:tcPr><w:tcBorders>{_LINE.format(edge='bottom', weight=8, color=INK)}</w:tcBorders></w:tcPr>"
     ruled = f"<w:tblPr><w:tblBorders>{rules}</w:tblBorders>{_CELLS.format(top=35)}</w:tblPr>"
     yield _style("table", "Calculation Table", f'{ruled}<w:tblStylePr w:type="firstRow">{head}</w:tblStylePr>', based_on="TableNormal")
     yield _style("table", "Plain Rows", f"<w:tblPr>{_CELLS.format(top=10)}</w:tblPr>", based_on="TableNormal")
@@ -162,9 +162,9 @@ def _paragraph(look: Look) -> str:
 def _letters(look: Look) -> str:
     weight = "<w:b/><w:bCs/>" if look.bold else ""
     slant = "<w:i/><w:iCs/>" if look.italic else ""
-    colour = f'<w:color w:val="{look.colour}"/>' if look.colour else ""
+    color = f'<w:color w:val="{look.color}"/>' if look.color else ""
     size = f'<w:sz w:val="{look.size * 2:.0f}"/><w:szCs w:val="{look.size * 2:.0f}"/>' if look.size else ""
-    return f"{weight}{slant}{colour}{size}"
+    return f"{weight}{slant}{color}{size}"
 
 
 def _bullet_xml() -> Iterator[str]:

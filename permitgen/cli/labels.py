@@ -32,9 +32,9 @@ from permitgen.cli.writing import write_or_exit
 )
 @click.option(
     "--printing",
-    default="colour",
-    type=click.Choice(["colour", "one-colour", "engraved"]),
-    help="In full colour, with one ink (thermal printers), or to be engraved (.svg: outlines, what is cut and what is engraved apart).",
+    default="color",
+    type=click.Choice(["color", "one-color", "engraved"]),
+    help="In full color, with one ink (thermal printers), or to be engraved (.svg: outlines, what is cut and what is engraved apart).",
 )
 @click.option("--dpi", default="300", type=click.Choice(["300", "600"]), help="Dots per inch of a .png.")
 @click.option("--list", "list_only", is_flag=True, help="List the labels with their places instead of printing them.")

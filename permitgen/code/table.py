@@ -173,7 +173,7 @@ def band_of(number: float, bands: Sequence[Band]) -> Band | None:
     """Return the band that holds ``number``, None beyond them.
 
     Bounds belong to their band and a number between two bands (36.5 where one ends at 36 and the next begins at 37) belongs
-    to the next. Bands that run downward (cold temperatures) are read the same way towards the cold.
+    to the next. Bands that run downward (cold temperatures) are read the same way toward the cold.
     """
     downward = any(band.lower is not None and band.upper is not None and band.lower > band.upper for band in bands)
     sign = -1.0 if downward else 1.0

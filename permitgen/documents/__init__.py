@@ -1,1 +1,1 @@
-"""How the documents look: shapes in millimetres, fonts, drawings, labels, pages and the writers of each file format."""
+"""How the documents look: shapes in millimeters, fonts, drawings, labels, pages and the writers of each file format."""

@@ -34,7 +34,7 @@ _COLUMNS = (
     Column(width_mm=22.0),
     Column(),
     Column(width_mm=22.0, align="point"),
-    Column(width_mm=5.0, align="centre"),
+    Column(width_mm=5.0, align="center"),
     Column(width_mm=22.0, align="point"),
     Column(width_mm=25.0),
     Column(width_mm=24.0),
@@ -69,20 +69,20 @@ def _finding(sheet: CalculationSheet, finding: FindingText, groups: Sequence[Num
         Row(((Run(tag, "strong", link),), Cell(title, span=4), short_section(finding.section, sheet), verdict_runs(finding.verdict))),
         *_message(finding),
         *(_way(sheet, finding, part, tag) for part in shown_parts(finding.message, finding.methods)),
-        *_labelled("Missing", finding.missing),
-        *_labelled("Passes with", finding.suggestions),
-        *_labelled("Entered in", (" · ".join(finding_places(finding)),)),
+        *_labeled("Missing", finding.missing),
+        *_labeled("Passes with", finding.suggestions),
+        *_labeled("Entered in", (" · ".join(finding_places(finding)),)),
     ]
     if block is not None:
         page = f", page {page_of[block.bookmark]}" if block.bookmark in page_of else ""
-        rows += _labelled("Derivation", ((Run(f"{block.block.tag}{page}", link=link),),))
+        rows += _labeled("Derivation", ((Run(f"{block.block.tag}{page}", link=link),),))
     return [*(replace(row, keep_with_next=True) for row in rows[:3]), *rows[3:]]
 
 
 def _message(finding: FindingText) -> list[Row]:
     message = finding_message(finding)
     rows = [Row(("", Cell(message, span=6)))] if message else []
-    return [*rows, *_labelled("Computed", ((strong(finding.comparison),) if finding.comparison else "",))]
+    return [*rows, *_labeled("Computed", ((strong(finding.comparison),) if finding.comparison else "",))]
 
 
 def _way(sheet: CalculationSheet, finding: FindingText, part: MethodLine, tag: str) -> Row:
@@ -95,7 +95,7 @@ def _way(sheet: CalculationSheet, finding: FindingText, part: MethodLine, tag: s
     return Row(("", Cell(words, span=4), (muted(section),), verdict))
 
 
-def _labelled(label: str, lines: Sequence[Words]) -> list[Row]:
+def _labeled(label: str, lines: Sequence[Words]) -> list[Row]:
     """Return one row a line, the label beside the first; nothing where every line is empty."""
     shown = [line for line in lines if line]
     return [Row(((muted(label if index == 0 else ""),), Cell(line, span=6))) for index, line in enumerate(shown)]

@@ -18,7 +18,7 @@ from permitgen.documents.calculation_wording import (
     without_tag,
 )
 from permitgen.documents.canvas.blocks import Block, Facts, Heading, Note, Paragraph, Title
-from permitgen.documents.canvas.colours import INK
+from permitgen.documents.canvas.colors import INK
 from permitgen.documents.canvas.styles import points
 from permitgen.documents.canvas.table import Column, Row, Table, TableStyle
 from permitgen.documents.canvas.typography import Run, Words, muted, strong
@@ -58,7 +58,7 @@ def _section(number: int) -> Heading:
 
 def _title_page(sheet: CalculationSheet, groups: Sequence[NumberedGroup], page_of: Mapping[str, int]) -> Iterator[Block]:
     title = sheet.title
-    yield Title("Electrical calculations", (Run(title.project, "strong", colour=INK),))
+    yield Title("Electrical calculations", (Run(title.project, "strong", color=INK),))
     if title.description:
         yield Paragraph(title.description, measure_mm=0.0)
     yield Facts(title_facts(sheet), columns=2, name_width_mm=27.0)
@@ -102,7 +102,7 @@ def _contents(sheet: CalculationSheet, groups: Sequence[NumberedGroup], page_of:
 
 
 def _contents_row(number: int, key: str, title: str, subjects: Words, page_of: Mapping[str, int]) -> Row:
-    return Row((str(number), (Run(title, link=f"#{key}", colour=INK),), subjects, str(page_of.get(key, ""))))
+    return Row((str(number), (Run(title, link=f"#{key}", color=INK),), subjects, str(page_of.get(key, ""))))
 
 
 def _choices(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Iterator[Block]:

@@ -17,7 +17,7 @@ from permitgen.documents.calculation_wording import (
     without_tag,
 )
 from permitgen.documents.canvas.blocks import Block, Heading, Paragraph
-from permitgen.documents.canvas.colours import DARK_GREY, INK
+from permitgen.documents.canvas.colors import DARK_GRAY, INK
 from permitgen.documents.canvas.flow import Format
 from permitgen.documents.canvas.styles import points
 from permitgen.documents.canvas.table import Cell, Column, Row, Table, TableStyle
@@ -46,7 +46,7 @@ _STEP_COLUMNS = (
 )
 _WIDE_SPACE = "\u00a0\u00a0"
 _STEP_STYLE = TableStyle(
-    text=points(SANS, 8, DARK_GREY), section=points(SANS, 9, INK), leading_mm=3.6, pad_x_mm=0.8, pad_y_mm=0.15, rules="none"
+    text=points(SANS, 8, DARK_GRAY), section=points(SANS, 9, INK), leading_mm=3.6, pad_x_mm=0.8, pad_y_mm=0.15, rules="none"
 )
 _MOST_KEPT = 8
 _EQUATION_MM = _WIDTH_MM - _NUMBER_MM - _SYMBOL_MM - _SIGN_MM - 1.6
@@ -54,7 +54,7 @@ _EQUATION_MM = _WIDTH_MM - _NUMBER_MM - _SYMBOL_MM - _SIGN_MM - 1.6
 _CHECK_COLUMNS = (
     Column("Requirement"),
     Column("Computed", width_mm=22.0, align="point"),
-    Column("", width_mm=5.0, align="centre"),
+    Column("", width_mm=5.0, align="center"),
     Column("Limit", width_mm=22.0, align="point"),
     Column("Section", width_mm=25.0),
     Column("Verdict", width_mm=24.0),

@@ -1,4 +1,4 @@
-"""Words of the calculation PDF: verdicts with coloured marks, symbols in italics with lowered indices, equations."""
+"""Words of the calculation PDF: verdicts with colored marks, symbols in italics with lowered indices, equations."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.documents.calculation_steps import equation_sides, symbol_pieces
 from permitgen.documents.calculation_wording import MARKS, NOT_MET
 from permitgen.documents.canvas.blocks import Figure
-from permitgen.documents.canvas.colours import DARK_GREY, INK, SAFETY_GREEN, SAFETY_ORANGE, SAFETY_RED, Colour
+from permitgen.documents.canvas.colors import DARK_GRAY, INK, SAFETY_GREEN, SAFETY_ORANGE, SAFETY_RED, Color
 from permitgen.documents.canvas.flow import Format
 from permitgen.documents.canvas.shapes import Line
 from permitgen.documents.canvas.styles import HAIRLINE
@@ -21,17 +21,17 @@ if TYPE_CHECKING:
     from permitgen.documents.canvas.typography import Kind
     from permitgen.views.explanation import StepText
 
-_COLOURS: dict[str, Colour] = {"passes": SAFETY_GREEN, "violated": SAFETY_RED, "caution": SAFETY_ORANGE}
+_COLORS: dict[str, Color] = {"passes": SAFETY_GREEN, "violated": SAFETY_RED, "caution": SAFETY_ORANGE}
 _KINDS: dict[str, Kind] = {"text": "plain", "symbol": "italic", "index": "sub", "result": "strong"}
 
 
 def verdict_runs(verdict: str, *, is_part: bool = False) -> tuple[Run, ...]:
     """Return mark and word; a violation stands in the heavier weight, a part of a check in the lighter one."""
-    mark = Run(f"{MARKS[verdict]} ", colour=_COLOURS.get(verdict, DARK_GREY))
+    mark = Run(f"{MARKS[verdict]} ", color=_COLORS.get(verdict, DARK_GRAY))
     if verdict == "violated" and not is_part:
-        return (mark, Run(verdict_word(verdict), "strong", colour=SAFETY_RED))
+        return (mark, Run(verdict_word(verdict), "strong", color=SAFETY_RED))
     word = verdict_word(verdict)
-    return (mark, muted(word) if verdict in (NOT_MET, "does not apply") else Run(word, colour=INK))
+    return (mark, muted(word) if verdict in (NOT_MET, "does not apply") else Run(word, color=INK))
 
 
 def symbol_words(symbol: str) -> tuple[Run, ...]:

@@ -47,7 +47,7 @@ class InlineSvg:
             return
         style = text.style
         width = text_width(text.text, style)
-        attributes = f'x="{_number(text.x)}" y="{_number(text.y)}" font-size="{_number(style.size_mm)}" fill="{style.colour.hex}"'
+        attributes = f'x="{_number(text.x)}" y="{_number(text.y)}" font-size="{_number(style.size_mm)}" fill="{style.color.hex}"'
         attributes += f' textLength="{_number(width)}" lengthAdjust="spacingAndGlyphs"'
         if "Bold" in style.face.name or "bold" in style.face.name.lower():
             attributes += ' font-weight="700"'
@@ -101,7 +101,7 @@ def _pen(pen: Pen | None) -> str:
     if pen is None:
         return ""
     dash = f' stroke-dasharray="{" ".join(_number(length) for length in pen.dash_mm)}"' if pen.dash_mm else ""
-    return f' stroke="{pen.colour.hex}" stroke-width="{_number(pen.width_mm)}"{dash}'
+    return f' stroke="{pen.color.hex}" stroke-width="{_number(pen.width_mm)}"{dash}'
 
 
 def _number(value: float) -> str:

@@ -6,7 +6,7 @@ Drawn to one scale a wall, as wide as a phone shows it; numbers that do not fit 
 from __future__ import annotations
 
 from permitgen.documents.canvas.bounds import Box
-from permitgen.documents.canvas.colours import BLACK, DARK_GREY, PALE_GREY, WHITE
+from permitgen.documents.canvas.colors import BLACK, DARK_GRAY, PALE_GRAY, WHITE
 from permitgen.documents.canvas.figures import circle, rectangle
 from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import MEDIUM, THIN, WIDE, capitals
@@ -22,7 +22,7 @@ _EDGE_MM = 3.0
 _DISC_MM, _PITCH_MM = 2.5, 5.5
 _NUMBER = capitals(CONDENSED_BOLD, 2.3, WHITE)
 _TAG = capitals(CONDENSED_BOLD, 2.8, BLACK)
-_GROUND = capitals(CONDENSED_MEDIUM, 2.2, DARK_GREY)
+_GROUND = capitals(CONDENSED_MEDIUM, 2.2, DARK_GRAY)
 
 
 def label_wall_svg(wall: LabelWall) -> str:
@@ -73,7 +73,7 @@ def _enclosure(item: ElevationItem, column: _Column, ground: float, scale: float
         baseline -= _TAG.cap_height_mm + 0.8
     taken.append(Box(x + width / 2 - half - 0.6, baseline - _TAG.cap_height_mm - 0.6, x + width / 2 + half + 0.6, baseline + 0.4))
     return [
-        rectangle(x, y, width, height, pen=MEDIUM if numbers else THIN, fill=WHITE if numbers else PALE_GREY),
+        rectangle(x, y, width, height, pen=MEDIUM if numbers else THIN, fill=WHITE if numbers else PALE_GRAY),
         Text(x + width / 2, baseline, item.tag, _TAG, "middle"),
     ]
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from permitgen.documents.canvas.colours import BLACK, DARK_GREY, PALE_GREY, SAFETY_RED, SAFETY_YELLOW, WHITE
+from permitgen.documents.canvas.colors import BLACK, DARK_GRAY, PALE_GRAY, SAFETY_RED, SAFETY_YELLOW, WHITE
 from permitgen.documents.canvas.figures import circle, rectangle, rounded_rectangle
 from permitgen.documents.canvas.page import Document, PaperSize
 from permitgen.documents.canvas.page import Page as CanvasPage
@@ -45,11 +45,11 @@ BODY = capitals(CONDENSED_MEDIUM, 4.8)
 BODY_STRONG = capitals(CONDENSED_BOLD, 4.8)
 STEP_PLACE = capitals(CONDENSED_BOLD, 4.9)
 STEP_OBJECT = capitals(CONDENSED_MEDIUM, 4.9)
-STEP_STOPS = capitals(CONDENSED_MEDIUM, 4.9, DARK_GREY)
+STEP_STOPS = capitals(CONDENSED_MEDIUM, 4.9, DARK_GRAY)
 ADDRESS = capitals(CONDENSED_MEDIUM, 4.3)
-HEADING = capitals(NARROW_BOLD, 3.6, DARK_GREY)
-CAPTION = capitals(CONDENSED_BOLD, 2.6, DARK_GREY)
-SMALL = capitals(CONDENSED_MEDIUM, 2.2, DARK_GREY)
+HEADING = capitals(NARROW_BOLD, 3.6, DARK_GRAY)
+CAPTION = capitals(CONDENSED_BOLD, 2.6, DARK_GRAY)
+SMALL = capitals(CONDENSED_MEDIUM, 2.2, DARK_GRAY)
 # Space between two steps in mm: the first that lets everything stand on the plate.
 BETWEEN_STEPS = (4.0, 3.0, 2.2)
 LEAST_SPARE_MM, MOST_TALLER_MM, MOST_APART_MM = 12.0, 60.0, 14.0
@@ -293,7 +293,7 @@ def _foot(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: li
     """Contact, the two symbols with what they hold in print, and which print this is."""
     height = _foot_contents(placard, plate, 0.0, scale, [])
     y = max(y, plate.height_mm - MARGIN - height)
-    shapes.append(rectangle(0, y, plate.width_mm, plate.height_mm - y, fill=PALE_GREY))
+    shapes.append(rectangle(0, y, plate.width_mm, plate.height_mm - y, fill=PALE_GRAY))
     shapes.append(Line(0.5, y, plate.width_mm - 0.5, y, MEDIUM))
     return _foot_contents(placard, plate, y, scale, shapes)
 

@@ -3,7 +3,7 @@
 Level Q or H only: outdoors, or where the symbol may be partly covered. Capitals are stored closer than other letters,
 so an address whose capitals mean the same is written in capitals and needs fewer modules.
 
-A stain, a scratch or a sticker damages neighbouring modules. The level tells how much of a symbol may be lost, but a patch spoils
+A stain, a scratch or a sticker damages neighboring modules. The level tells how much of a symbol may be lost, but a patch spoils
 every codeword it touches, and each block corrects only its own share: how the codewords of a version lie decides. ``sturdy_symbol``
 takes a version in which no square patch of 15 percent, wherever it lies beside the finder patterns, spoils more of a block than the
 level mends. Finder patterns and the format information in the corners no level protects.
@@ -19,7 +19,7 @@ import qrcode
 from qrcode.constants import ERROR_CORRECT_H, ERROR_CORRECT_Q
 from qrcode.exceptions import DataOverflowError
 
-from permitgen.documents.canvas.colours import BLACK, WHITE, Colour
+from permitgen.documents.canvas.colors import BLACK, WHITE, Color
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.shapes import Close, Group, Move, Path, Segment, Shape, Straight, moved
 
@@ -111,7 +111,7 @@ def _runs(line: tuple[bool, ...]) -> list[tuple[int, int]]:
 
 
 @lru_cache(maxsize=64)
-def _dark_path(symbol: QrSymbol, module_mm: float, ink: Colour) -> Path:
+def _dark_path(symbol: QrSymbol, module_mm: float, ink: Color) -> Path:
     """Return all dark modules as one path: separate rectangles would show hairlines between them in some viewers."""
     margin = QUIET_ZONE_MODULES * module_mm
     segments: list[Segment] = []
@@ -124,7 +124,7 @@ def _dark_path(symbol: QrSymbol, module_mm: float, ink: Colour) -> Path:
     return Path(tuple(segments), fill=ink)
 
 
-def qr_shape(symbol: QrSymbol, x: float, y: float, module_mm: float, *, ink: Colour = BLACK, paper: Colour | None = WHITE) -> Group:
+def qr_shape(symbol: QrSymbol, x: float, y: float, module_mm: float, *, ink: Color = BLACK, paper: Color | None = WHITE) -> Group:
     """Return a symbol with its quiet zone, the quiet zone's top left corner at (x, y); ``paper`` None: no white patch.
 
     Raises ValueError for modules too small to read, or ink that is not clearly darker than the paper.

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.bounds import Box, bounds, text_box
-from permitgen.documents.canvas.colours import BLACK, LIGHT_GREY, WHITE
+from permitgen.documents.canvas.colors import BLACK, LIGHT_GRAY, WHITE
 from permitgen.documents.canvas.figures import circle, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, moved
 from permitgen.documents.canvas.styles import MEDIUM, THIN, capitals
@@ -106,7 +106,7 @@ def _sources(sources: Sequence[MapSource], lay: Lay, look: MapStyle) -> list[Sha
     shapes: list[Shape] = []
     style, side = capitals(CONDENSED_BOLD, look.label_mm * 0.8), look.label_mm * 1.5
     for source, (x, y) in zip(sources, _spread([lay.at(source.at) for source in sources], side + 0.2), strict=True):
-        shapes.append(rectangle(x - side / 2, y - side / 2, side, side, pen=THIN, fill=LIGHT_GREY))
+        shapes.append(rectangle(x - side / 2, y - side / 2, side, side, pen=THIN, fill=LIGHT_GRAY))
         shapes.append(Text(x, y + style.cap_height_mm / 2, _LETTER[source.kind], style, "middle"))
     return shapes
 

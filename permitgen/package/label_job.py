@@ -10,7 +10,7 @@ from permitgen.documents.canvas.page import A4, LETTER, TABLOID, Document
 from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.fonts.faces import MissingGlyphError
 from permitgen.documents.label_package import file_names, label_sheets
-from permitgen.documents.labels.ink import ENGRAVED, FULL_COLOUR, ONE_INK
+from permitgen.documents.labels.ink import ENGRAVED, FULL_COLOR, ONE_INK
 from permitgen.documents.labels.label_files import engraved_svg, form_page, form_png, label_png, label_svg
 from permitgen.documents.labels.lettering import LabelContrastError
 from permitgen.documents.labels.measuring_bars import NO_CORRECTION, PrinterCorrection
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from permitgen.views.label import LabelView
 
 FORMS = (".pdf", ".svg", ".png")
-PRINTING = {"colour": FULL_COLOUR, "one-colour": ONE_INK, "engraved": ENGRAVED}
+PRINTING = {"color": FULL_COLOR, "one-color": ONE_INK, "engraved": ENGRAVED}
 _MM_PER_INCH = 25.4
 _BAR_IN, _READINGS = 4.0, 2
 _UNIT = re.compile(r"(?:[a-z]+|[\"'])$", re.IGNORECASE)
@@ -51,7 +51,7 @@ class LabelJob:
     only: tuple[str, ...] = ()
     measured: str = ""
     form: str = ".pdf"
-    printing: str = "colour"
+    printing: str = "color"
     dpi: Literal[300, 600] = 300
 
 
@@ -96,7 +96,7 @@ def _pdf(opened: OpenedProject, job: LabelJob, chosen: list[SetLabel], stock: La
 def _one(label: SetLabel, job: LabelJob, stock: LabelStock) -> bytes:
     if job.form == ".svg":
         return (engraved_svg(label) if job.printing == "engraved" else label_svg(label)).encode()
-    one_bit = job.printing != "colour"
+    one_bit = job.printing != "color"
     return label_png(label, job.dpi, one_bit=one_bit) if stock.kind == "sheet" else form_png(label, stock, job.dpi, one_bit=one_bit)
 
 

@@ -40,25 +40,32 @@ def _location(loc: Location) -> Location:
 def _message(error: Any, location: Location) -> tuple[str, bool]:
     kind = error["type"]
     if kind == "extra_forbidden":
-        name = str(location[-1])
-        if name in _RENAMED and _RENAMED[name] in keys_of(tuple(error["loc"])[:-1]):
-            return f'the key "{name}" is now called "{_RENAMED[name]}"', True
-        return f'unknown key "{name}"{did_you_mean(name, keys_of(tuple(error["loc"])[:-1]))}', True
+        return _unknown_key(str(location[-1]), keys_of(tuple(error["loc"])[:-1])), True
     if kind == "missing":
         return f'the key "{location[-1]}" is missing', True
     if kind == "union_tag_not_found":
         return 'the key "kind" is missing', True
     if kind == "union_tag_invalid":
-        tag = error["ctx"]["tag"]
-        if tag in _RENAMED_KINDS:
-            return f'the kind "{tag}" is now called "{_RENAMED_KINDS[tag]}"', False
-        return f'"{tag}" is not a kind of equipment{did_you_mean(str(tag), kinds())}', False
+        return _unknown_kind(str(error["ctx"]["tag"])), False
     return _PLAIN.get(kind, error["msg"].removeprefix("Value error, ")), False
 
 
 # Names of earlier versions of the project file, each with the one that took its place.
 _RENAMED = {"licence": "license"}
 _RENAMED_KINDS = {"gateway": "energy_monitor"}
+
+
+def _unknown_key(name: str, known: list[str]) -> str:
+    if _RENAMED.get(name) in known:
+        return f'the key "{name}" is now called "{_RENAMED[name]}"'
+    return f'unknown key "{name}"{did_you_mean(name, known)}'
+
+
+def _unknown_kind(name: str) -> str:
+    if name in _RENAMED_KINDS:
+        return f'the kind "{name}" is now called "{_RENAMED_KINDS[name]}"'
+    return f'"{name}" is not a kind of equipment{did_you_mean(name, kinds())}'
+
 
 _PLAIN = {
     "model_type": "expected a mapping of keys to values",

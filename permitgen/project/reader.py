@@ -93,7 +93,7 @@ def _content(file: str, path: Path) -> bytes:
         with path.open("rb") as stream:
             content = stream.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
-        _refuse(file, "there is no such file" + did_you_mean(path.name, _neighbours(path)))
+        _refuse(file, "there is no such file" + did_you_mean(path.name, _neighbors(path)))
     except IsADirectoryError:
         _refuse(file, "this is a folder; a file was expected")
     except OSError as error:
@@ -103,7 +103,7 @@ def _content(file: str, path: Path) -> bytes:
     return content
 
 
-def _neighbours(path: Path) -> list[str]:
+def _neighbors(path: Path) -> list[str]:
     try:
         return sorted(entry.name for entry in path.parent.iterdir())
     except OSError:

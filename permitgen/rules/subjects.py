@@ -59,7 +59,7 @@ class NeutralSubject:
 
 @dataclass(frozen=True, slots=True)
 class ArrayCircuit:
-    """A string (``count`` modules in series) or a branch (``count`` module inverters) of an array; the tag is ``PV1.A``."""
+    """A string (``count`` modules in series) or a branch (``count`` microinverters) of an array; the tag is ``PV1.A``."""
 
     tag: str
     array: PVArray

@@ -1,4 +1,4 @@
-"""Output current of a branch circuit of module inverters."""
+"""Output current of a branch circuit of microinverters."""
 
 from __future__ import annotations
 

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class EmergencyStep:
-    """One step: go to ``place``, take hold of ``object``, do ``action``. ``stops`` says so in words (``stops solar panels``), ``stop_tags`` by tag."""
+    """One step: go to ``place``, take hold of ``object``, do ``action``. ``stops`` says what it stops, ``stop_tags`` by tag."""
 
     number: int
     tag: str

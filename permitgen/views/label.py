@@ -1,4 +1,4 @@
-"""What one label says: finished text by panels, each line with the letter height that binds it. No font, no millimetre of layout.
+"""What one label says: finished text by panels, each line with the letter height that binds it. No font, no millimeter of layout.
 
 ``label_view`` fills a label specification (see ``label_specs``) with the values of one installation.
 """
@@ -43,12 +43,12 @@ class LabelLine:
 
 @dataclass(frozen=True, slots=True)
 class LabelPanel:
-    """A field of one colour. Colours are names of safety colours, for example ``safety_red``."""
+    """A field of one color. Colors are names of safety colors, for example ``safety_red``."""
 
     role: Role
     lines: tuple[LabelLine, ...]
     background: str
-    text_colour: str
+    text_color: str
 
 
 PlanPoint = tuple[float, float]
@@ -110,7 +110,7 @@ class LabelView:
     edition: str = field(metadata=BESIDE)
     section: str = field(default="", metadata=BESIDE)
     signal_word: str = ""
-    colours_fixed: bool = field(default=False, metadata=BESIDE)
+    colors_fixed: bool = field(default=False, metadata=BESIDE)
     reflective: bool = False
     material_note: str = field(default="", metadata=BESIDE)
     tag: str = field(default="", metadata=BESIDE)
@@ -191,7 +191,7 @@ def label_view(spec: LabelSpec, wording: Wording, use: LabelUse) -> LabelView:
         edition=use.edition,
         section=section.number if section else "",
         signal_word=signal,
-        colours_fixed=wording.colours_fixed,
+        colors_fixed=wording.colors_fixed,
         reflective=spec.reflective_in(use.edition) != "no",
         material_note=spec.material,
         tag=use.tag,
@@ -221,7 +221,7 @@ def _doubts(spec: LabelSpec, wording: Wording, edition: str) -> tuple[str, ...]:
 
 def _panel(panel: PanelSpec, spec: LabelSpec, use: LabelUse) -> LabelPanel:
     lines = [line for part in panel.lines for line in _filled(part, spec, use)]
-    return LabelPanel(panel.role, tuple(lines), panel.background, panel.text_colour)
+    return LabelPanel(panel.role, tuple(lines), panel.background, panel.text_color)
 
 
 def _filled(line: LineSpec, spec: LabelSpec, use: LabelUse) -> list[LabelLine]:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 PRINT, LEAVE_OUT = "print", "leave out"
 # Of existing equipment only labels that the code asked for are taken to hang there; others where the project says so.
 ASKED_BY_CODE = ("mandated", "or_equivalent", "content")
-# The plaque is drawn as the directory placard, true to size; it carries what these two ask for.
+# The placard is drawn as the directory placard, true to size; it carries what these two ask for.
 ON_THE_PLACARD = ("power-source-directory", "as-built-qr")
 
 

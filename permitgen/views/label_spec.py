@@ -13,7 +13,7 @@ ROLES = ("signal", "title", "message", "added")
 NOT = "not "
 DIAGRAMS = ("house", "roof_plan")
 REFLECTIVE = ("required", "recommended", "no")
-SIGNAL_COLOURS = {
+SIGNAL_COLORS = {
     "DANGER": ("safety_white", "safety_red"),
     "WARNING": ("safety_black", "safety_orange"),
     "CAUTION": ("safety_black", "safety_yellow"),
@@ -45,12 +45,12 @@ class LineSpec:
 
 @dataclass(frozen=True, slots=True)
 class PanelSpec:
-    """A field of one colour with its sentences."""
+    """A field of one color with its sentences."""
 
     role: Literal["signal", "title", "message", "added"]
     lines: tuple[LineSpec, ...]
     background: str
-    text_colour: str
+    text_color: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +61,7 @@ class Wording:
     variant: str
     when: str
     panels: tuple[PanelSpec, ...]
-    colours_fixed: bool
+    colors_fixed: bool
     unseen: tuple[str, ...]
     doubt: str
 

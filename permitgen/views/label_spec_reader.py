@@ -16,7 +16,7 @@ from permitgen.views.label_spec import (
     NOT,
     REFLECTIVE,
     ROLES,
-    SIGNAL_COLOURS,
+    SIGNAL_COLORS,
     LabelSpec,
     LineSpec,
     PanelSpec,
@@ -26,7 +26,7 @@ from permitgen.views.label_spec import (
 )
 from permitgen.views.label_spec_file import Entry, LabelSpecError, SpecFile, nearest, read_entries
 
-_COLOUR_WORDS = ("red", "orange", "yellow", "green", "blue", "white", "black")
+_COLOR_WORDS = ("red", "orange", "yellow", "green", "blue", "white", "black")
 _VARIABLE = re.compile(r"\{([a-z][a-z0-9_]*)\}")
 _SMALLEST_IN, _LARGEST_IN = 0.05, 4.0
 
@@ -51,8 +51,8 @@ _KEYS = (
     "diagram",
     "border",
 )
-_WORDING_KEYS = ("editions", "variant", "when", "colours_fixed", "unseen", "doubt", "panels")
-_PANEL_KEYS = ("role", "word", "lines", "items", "phrases", "colours", "binding_in", "also_mm", "own_in")
+_WORDING_KEYS = ("editions", "variant", "when", "colors_fixed", "unseen", "doubt", "panels")
+_PANEL_KEYS = ("role", "word", "lines", "items", "phrases", "colors", "binding_in", "also_mm", "own_in")
 
 
 @dataclass(frozen=True)
@@ -170,7 +170,7 @@ class _SpecReader:
             variant=file.text(names["variant"]) if "variant" in names else "",
             when=self._fact(names["when"]) if "when" in names else "",
             panels=tuple(self._panel(item) for item in file.required(names, "panels", entry, file.items, no_panels)),
-            colours_fixed="colours_fixed" in names and file.text(names["colours_fixed"], allowed=("yes", "no")) == "yes",
+            colors_fixed="colors_fixed" in names and file.text(names["colors_fixed"], allowed=("yes", "no")) == "yes",
             unseen=self._editions(names["unseen"]) if "unseen" in names else (),
             doubt=file.text(names["doubt"]) if "doubt" in names else "",
         )
@@ -184,26 +184,26 @@ class _SpecReader:
         role = file.required(names, "role", entry, lambda value: file.text(value, allowed=ROLES), "message")
         if role == "signal":
             return self._signal_panel(entry, names)
-        text_colour, background = self._colours(names.get("colours"))
+        text_color, background = self._colors(names.get("colors"))
         if ("lines" in names) == ("items" in names):
             file.complain(entry, "a panel has either lines (one sentence) or items (each a line of its own)")
         sentences = [file.texts(names["lines"])] if "lines" in names else []
         sentences += [(item,) for item in file.texts(names["items"])] if "items" in names else []
         lines = tuple(self._line(entry, names, breaks) for breaks in sentences)
-        return PanelSpec(cast("Literal['title', 'message', 'added']", role), lines, background, text_colour)
+        return PanelSpec(cast("Literal['title', 'message', 'added']", role), lines, background, text_color)
 
     def _signal_panel(self, entry: Entry, names: dict[str, Entry]) -> PanelSpec:
-        word = self.file.required(names, "word", entry, lambda value: self.file.text(value, allowed=SIGNAL_COLOURS), "WARNING")
-        text_colour, background = SIGNAL_COLOURS.get(word, SIGNAL_COLOURS["WARNING"])
-        return PanelSpec("signal", (self._line(entry, names, (word,)),), background, text_colour)
+        word = self.file.required(names, "word", entry, lambda value: self.file.text(value, allowed=SIGNAL_COLORS), "WARNING")
+        text_color, background = SIGNAL_COLORS.get(word, SIGNAL_COLORS["WARNING"])
+        return PanelSpec("signal", (self._line(entry, names, (word,)),), background, text_color)
 
-    def _colours(self, entry: Entry | None) -> tuple[str, str]:
-        """Read ``white on red``: text colour and background."""
+    def _colors(self, entry: Entry | None) -> tuple[str, str]:
+        """Read ``white on red``: text color and background."""
         if entry is None:
             return "safety_black", "safety_white"
         words = self.file.text(entry).split()
-        if len(words) != 3 or words[1] != "on" or words[0] not in _COLOUR_WORDS or words[2] not in _COLOUR_WORDS:
-            self.file.complain(entry, f"colours are written like white on red, out of {', '.join(_COLOUR_WORDS)}")
+        if len(words) != 3 or words[1] != "on" or words[0] not in _COLOR_WORDS or words[2] not in _COLOR_WORDS:
+            self.file.complain(entry, f"colors are written like white on red, out of {', '.join(_COLOR_WORDS)}")
             return "safety_black", "safety_white"
         return f"safety_{words[0]}", f"safety_{words[2]}"
 

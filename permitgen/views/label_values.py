@@ -11,6 +11,7 @@ from permitgen.system.walks.live_sources import island_sources_reaching, sources
 from permitgen.views.emergency import grouped_sources
 from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, in_a_row, where
 from permitgen.views.label_values_electrical import ELECTRICAL
+from permitgen.views.vocabulary import paper_word
 
 if TYPE_CHECKING:
     from permitgen.evaluation.label_facts.subject import LabelSubject
@@ -78,7 +79,7 @@ def _contact_phone(about: AboutLabel) -> str:
 
 
 def _nodes(about: AboutLabel) -> list[str]:
-    """The busbar of the labelled enclosure, else all its terminals."""
+    """The busbar of the labeled enclosure, else all its terminals."""
     system, tag = about.system, about.subject.equipment
     if tag in system.busbars:
         return [system.busbars[tag].node]
@@ -86,17 +87,19 @@ def _nodes(about: AboutLabel) -> list[str]:
 
 
 def _named(about: AboutLabel, sources: tuple[PowerSource, ...]) -> str:
-    named = grouped_sources(sources, about.context.emergency.english.phrases)
+    phrases = about.context.emergency.english.phrases
+    utility = phrases.say("source.utility")
+    named = [paper_word("source.utility") if name == utility else name for name in grouped_sources(sources, phrases)]
     return capitals(in_a_row(_plain(name) for name in named))
 
 
 def _sources(about: AboutLabel) -> str:
-    """The sources that can feed the labelled enclosure in some mode."""
+    """The sources that can feed the labeled enclosure in some mode."""
     return _named(about, sources_reaching(about.system, (), _nodes(about)))
 
 
 def _island_sources(about: AboutLabel) -> str:
-    """The sources that feed the labelled enclosure while the utility is away."""
+    """The sources that feed the labeled enclosure while the utility is away."""
     return _named(about, island_sources_reaching(about.system, _nodes(about)))
 
 

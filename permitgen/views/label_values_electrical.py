@@ -57,7 +57,7 @@ def _item(about: AboutLabel) -> Equipment | None:
 
 
 def _source_word(about: AboutLabel) -> str:
-    """The generator, or what the labelled switch parts from the rest; else the name of the switch."""
+    """The generator, or what the labeled switch parts from the rest; else the name of the switch."""
     system = about.system
     item = system.equipment.get(about.subject.equipment)
     if item is not None and item.kind == "generator":
@@ -134,7 +134,7 @@ def _sum_of_breakers(about: AboutLabel) -> str:
 
 
 def _largest_dc_voltage(about: AboutLabel) -> str:
-    """The highest dc voltage in the cold: of the strings, else of the modules on their module inverters."""
+    """The highest dc voltage in the cold: of the strings, else of the modules on their microinverters."""
     findings = [finding for finding in about.context.evaluation.findings if finding.judgement.computed is not None]
     for rule in ("pv-maximum-voltage", "pv-module-input-voltage"):
         found = [f.judgement.computed for f in findings if f.rule == rule and f.judgement.computed is not None]
@@ -171,7 +171,7 @@ def _managed(about: AboutLabel) -> str:
 
 
 def _source_ahead(about: AboutLabel) -> str:
-    """The sources that are connected ahead of the service disconnect, or those behind the labelled disconnect."""
+    """The sources that are connected ahead of the service disconnect, or those behind the labeled disconnect."""
     side = service_side(about.context.evaluation.given)
     own = [found for found in side.of_sources if about.subject.tag in (found.enclosure, found.handle)]
     kinds = dict.fromkeys(source.kind for found in own or side.of_sources for source in found.sources)
@@ -187,7 +187,7 @@ def _other_disconnect(about: AboutLabel) -> str:
 
 
 def _isolating_switch(about: AboutLabel) -> str:
-    """The switch or breaker that parts the labelled source from all others."""
+    """The switch or breaker that parts the labeled source from all others."""
     handles = [source_disconnect_of(about.system, source) for source in about.system.sources.values() if source.tag == about.subject.tag]
     return capitals("; ".join(f"{_called(about.system, handle)} ({where(handle.place)})" for handle in handles if handle is not None))
 

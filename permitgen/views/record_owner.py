@@ -129,7 +129,7 @@ def _on_again(system: System, emergency: EmergencyText) -> tuple[str, ...]:
     """The emergency steps backwards: the service first, the generator last. A stop is reset, it is not turned on."""
     generator = [step for step in emergency.steps if ".stop" in step.handle]
     others = [step for step in reversed(emergency.steps) if step not in generator]
-    return tuple(f"{_again(system, step, emergency.phrases)}. {step.place}" for step in (*others, *generator))
+    return tuple(f"{_again(system, step, emergency.phrases)} – {step.place}" for step in (*others, *generator))
 
 
 def _again(system: System, step: EmergencyStep, phrases: Phrases) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.plan_sheets import SHEETS
 from permitgen.views.title import DocumentTitle, title_of
+from permitgen.views.vocabulary import state_word
 from permitgen.views.wording import plural
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ AXE = (Path(__file__).parent / "axe.min.js").read_text("utf-8")
 RULES = {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
-COLOURS = {"type": "rule", "values": ["color-contrast"]}
+COLORS = {"type": "rule", "values": ["color-contrast"]}
 
 
 def violations(page, rules):
@@ -29,8 +29,8 @@ def test_axe_finds_nothing(open_page, pages, name, scheme):
     if file.startswith("field"):
         page.wait_for_selector("html[data-ready]", state="attached")
     page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
-    # Dark differs from light in its colours only.
-    assert violations(page, RULES if scheme == "light" else COLOURS) == []
+    # Dark differs from light in its colors only.
+    assert violations(page, RULES if scheme == "light" else COLORS) == []
 
 
 def inside_first_screen(page, selector):

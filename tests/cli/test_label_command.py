@@ -57,7 +57,7 @@ def test_tape_of_any_width(tmp_path, width):
 @pytest.mark.parametrize("dpi", ["300", "600"])
 def test_picture_for_a_thermal_printer(tmp_path, dpi):
     """One ink: black and white dots only; the whole width of the tape at the resolution that the file states."""
-    arguments = ("--printing", "one-colour", "--dpi", dpi, "--stock", "tape 62 mm", "--only", "line-load-energized-ESS1")
+    arguments = ("--printing", "one-color", "--dpi", dpi, "--stock", "tape 62 mm", "--only", "line-load-energized-ESS1")
     done, png = _run(tmp_path, *arguments, out="label.png")
     assert done.exit_code == 0, done.output
     image = Image.open(io.BytesIO(png))
@@ -76,11 +76,11 @@ def test_engraving_has_cut_and_engraved_strokes_apart(tmp_path):
     assert not list(root.iter(f"{name}style"))
 
 
-def test_one_colour_sheets_have_no_colour(tmp_path):
-    done, pdf = _run(tmp_path, "--printing", "one-colour")
+def test_one_color_sheets_have_no_color(tmp_path):
+    done, pdf = _run(tmp_path, "--printing", "one-color")
     assert done.exit_code == 0, done.output
     page = pypdfium2.PdfDocument(pdf)[0].render(scale=0.5).to_pil().convert("RGB")
-    assert all(max(colour) - min(colour) <= 4 for _count, colour in page.getcolors(1 << 20))
+    assert all(max(color) - min(color) <= 4 for _count, color in page.getcolors(1 << 20))
 
 
 def _bar_mm(pdf, words):

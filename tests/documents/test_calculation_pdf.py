@@ -82,7 +82,7 @@ def _texts(page):
 
 
 def test_every_letter_stands_inside_the_margins(pages):
-    # A letter may bear a little to the left of its origin; half a millimetre is more than any of the face does.
+    # A letter may bear a little to the left of its origin; half a millimeter is more than any of the face does.
     column = Box(LEFT, TOP, RIGHT, BOTTOM).grown(0.5)
     for number, page in enumerate(pages, start=1):
         assert not [(number, shape.text) for shape, box in _texts(page) if not column.contains(box)]

@@ -1,4 +1,4 @@
-"""Pages of shapes: true size, true colours, text that stays text, and files that are the same each time."""
+"""Pages of shapes: true size, true colors, text that stays text, and files that are the same each time."""
 
 import io
 import math
@@ -14,7 +14,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from shapely.geometry import LineString, Polygon
 
 from permitgen.documents.canvas.bounds import Box, bounds, outside, placed_boxes, text_box, text_overlaps
-from permitgen.documents.canvas.colours import BLACK, SAFETY_COLOURS, SAFETY_RED, WHITE, contrast, grey
+from permitgen.documents.canvas.colors import BLACK, SAFETY_COLORS, SAFETY_RED, WHITE, contrast, gray
 from permitgen.documents.canvas.figures import arc, circle, hatching, polygon, rectangle, rounded_rectangle
 from permitgen.documents.canvas.page import A4, ANSI_B, ARCH_D, LETTER, Document, Page
 from permitgen.documents.canvas.shape_list import shape_lines
@@ -66,18 +66,18 @@ def test_line_weights(pen):
     assert measured == pytest.approx(pen.width_mm, abs=0.006)
 
 
-@pytest.mark.parametrize("colour", SAFETY_COLOURS.values(), ids=lambda colour: colour.name)
-def test_colours_on_the_rendered_page(colour):
-    image = page_image(Page(20, 20, (rectangle(0, 0, 20, 20, fill=colour),)), 100)
+@pytest.mark.parametrize("color", SAFETY_COLORS.values(), ids=lambda color: color.name)
+def test_colors_on_the_rendered_page(color):
+    image = page_image(Page(20, 20, (rectangle(0, 0, 20, 20, fill=color),)), 100)
     found = image.getpixel((40, 40))
-    assert all(abs(one - other) <= 2 for one, other in zip(found, (colour.red, colour.green, colour.blue), strict=True))
+    assert all(abs(one - other) <= 2 for one, other in zip(found, (color.red, color.green, color.blue), strict=True))
 
 
 def test_contrast():
-    """WCAG 2.2: black on white 21; the grey #767676 on white is the lightest that reaches 4.5 (well known, from memory)."""
+    """WCAG 2.2: black on white 21; the gray #767676 on white is the lightest that reaches 4.5 (well known, from memory)."""
     assert contrast(BLACK, WHITE) == pytest.approx(21)
-    assert contrast(grey("", 0x76), WHITE) == pytest.approx(4.54, abs=0.01)
-    assert contrast(grey("", 0x77), WHITE) < 4.5
+    assert contrast(gray("", 0x76), WHITE) == pytest.approx(4.54, abs=0.01)
+    assert contrast(gray("", 0x77), WHITE) < 4.5
 
 
 def test_black_is_printed_with_black_ink_only():

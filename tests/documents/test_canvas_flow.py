@@ -9,7 +9,7 @@ from pypdf import PdfReader
 
 from permitgen.documents.canvas.blocks import Bullets, Facts, Figure, Heading, Note, PageBreak, Paragraph, Space, Title, Together
 from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
-from permitgen.documents.canvas.colours import BLACK
+from permitgen.documents.canvas.colors import BLACK
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.flow import Format, Running, flow_pages
 from permitgen.documents.canvas.page import A4, Document, Page

@@ -241,7 +241,7 @@ def test_soft_cable_inside_is_guarded_in_framing_and_metal_conduit_is_not_asked(
     assert "wiring:framing" not in demo.by_id
     assert "1.5 in" in words(demo.by_id["wiring:roof-deck"])
     cable = checklist(DEMO.replace("R11: {kind: EMT, trade_size: 1/2 in,", "R11: {kind: NM-B cable,"))
-    assert "R11 lies 1.25 in" in words(cable.by_id["wiring:framing"])
+    assert "R11 is 1.25 in" in words(cable.by_id["wiring:framing"])
     assert "every 4.5 ft" in words(cable.by_id["support:R11"]), "334.30"
     assert "R11" not in words(cable.by_id["wiring:induced-heating"])
 

@@ -15,6 +15,7 @@ import pypdfium2
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from permitgen.project.field_results_merge import merge_field_results
 
 from permitgen.documents.label_package import file_names
 from permitgen.documents.labels.label_files import label_pdf, label_svg
@@ -23,7 +24,6 @@ from permitgen.package.build import build_package
 from permitgen.package.document_ids import documents_of
 from permitgen.package.label_job import labels_of
 from permitgen.package.opened_project import open_project
-from permitgen.project.field_results_merge import merge_field_results
 from permitgen.values.origin import FromSystem, ProjectLine
 from permitgen.values.value import Value
 from permitgen.views.document_id import BESIDE, document_id, with_document_id

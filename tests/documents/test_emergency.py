@@ -44,7 +44,7 @@ def test_steps_of_the_demo_are_those_reasoned_out_by_hand(demo):
 
 
 def test_opening_the_utility_alone_is_said_to_be_not_enough(demo):
-    assert "Utility off is NOT enough" in emergency_of(demo).english.warning
+    assert "Turning off utility power is NOT enough" in emergency_of(demo).english.warning
 
 
 def test_a_house_without_other_sources_is_not_warned(demo):
@@ -65,8 +65,8 @@ def test_a_house_that_stays_live_says_so_first(demo):
     cut = {tag: replace(item, has_disconnect=False) if tag.startswith("ESS") else item for tag, item in cut.items()}
     emergency = emergency_of(evaluate(replace(system, equipment=cut, controls={}), CodeBook(2023), with_suggestions=False))
     if not emergency.makes_dead:
-        assert "NOT make every load conductor dead" in emergency.english.alarm
-        assert "NO dejan sin corriente" in emergency.texts["es"].alarm
+        assert "NOT cut off power everywhere" in emergency.english.alarm
+        assert "NO cortan la corriente en toda la casa" in emergency.texts["es"].alarm
     else:
         opened = {step.handle for step in emergency.english.steps}
         assert {"MID.BAT1", "MID.BAT2"} <= opened
@@ -74,7 +74,11 @@ def test_a_house_that_stays_live_says_so_first(demo):
 
 def test_what_stays_live_is_told_in_words(demo):
     lines = emergency_of(demo).english.stays_live
-    assert lines == ("Street wires up to switch 3", "Solar panels, roof wires, in daylight", "Inside of the battery units, always")
+    assert lines == (
+        "Utility wires up to switch 3",
+        "Solar panels and roof wiring, whenever there is light",
+        "The inside of every battery unit, always",
+    )
 
 
 def test_storage_is_added_up_by_place(demo):
@@ -85,7 +89,7 @@ def test_storage_is_added_up_by_place(demo):
 
 def test_after_an_event_nothing_is_to_be_switched_on(demo):
     marked = replace(demo.system, record=replace(demo.system.record or RecordFacts(), status="do not energize"))
-    assert "Do not switch anything on" in emergency_of(evaluate(marked, CodeBook(2023), with_suggestions=False)).english.alarm
+    assert "Do not turn anything on" in emergency_of(evaluate(marked, CodeBook(2023), with_suggestions=False)).english.alarm
 
 
 # Spanish by a person, not by the program.

@@ -6,7 +6,7 @@ import pytest
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 
-from permitgen.documents.canvas.colours import BLACK
+from permitgen.documents.canvas.colors import BLACK
 from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.styles import capitals
@@ -74,8 +74,8 @@ def test_widths_and_outlines_agree_with_fonttools(face):
 
 @pytest.mark.parametrize("face", FACES, ids=lambda face: face.name)
 def test_license_lies_beside_the_font_and_allows_embedding(face):
-    license = (face.path.parent / face.license).read_text("utf-8")
-    assert "SIL OPEN FONT LICENSE Version 1.1" in license
+    text = (face.path.parent / face.license).read_text("utf-8")
+    assert "SIL OPEN FONT LICENSE Version 1.1" in text
     assert TTFont(face.path)["OS/2"].fsType == 0, "installable embedding, Open Font Format OS/2.fsType"
 
 

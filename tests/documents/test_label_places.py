@@ -108,7 +108,7 @@ def test_an_old_label_to_take_off_stands_in_schedule_list_and_checklist():
     )
     page = _page(opened)
     assert 'data-line="label-removed:service-disconnect:MSP"' in page
-    assert "Old label “Service disconnect” taken off, or none hangs there" in page
+    assert "Old label “Service disconnect” removed, or not there" in page
 
 
 def _with(tmp_path, old, new):
@@ -125,7 +125,7 @@ STATED = "existing_labels: [neutral-bond-location, panel-directory]"
 def test_an_old_label_whose_truth_no_fact_tells_is_not_judged(tmp_path):
     opened = open_project(_with(tmp_path, STATED, "existing_labels: [series-rating]"))
     assert [(note.id, note.tag) for note in labels_of(opened).not_judged] == [("series-rating", "MSP")]
-    assert "not judged: Series combination rating, MSP" in label_list(opened)
+    assert "not checked: Series combination rating, MSP" in label_list(opened)
 
 
 def test_a_panel_that_hung_behind_an_existing_switch_was_no_service_disconnect(tmp_path):

@@ -1,4 +1,4 @@
-"""Mandated words, letter by letter, and the letter heights and colours that sections fix."""
+"""Mandated words, letter by letter, and the letter heights and colors that sections fix."""
 
 import re
 from pathlib import Path
@@ -29,9 +29,9 @@ BINDING = {
     ("feeder-emergency-disconnect", "2023"): (0.5,),
 }
 
-# Colours that a section fixes, text on background by panel: NEC 2017 690.56(C)(1)(a), (b), (C)(3), 690.31(G)(4); 2020 690.56(C),
+# Colors that a section fixes, text on background by panel: NEC 2017 690.56(C)(1)(a), (b), (C)(3), 690.31(G)(4); 2020 690.56(C),
 # 690.31(D)(2); 2023 690.12(D)(2), 690.31(D)(2), 230.85(E)(2), 225.41(C)(2).
-FIXED_COLOURS = {
+FIXED_COLORS = {
     ("rapid-shutdown-building", "2017", "array_and_leaving_conductors"): [("black", "yellow"), ("black", "white")],
     ("rapid-shutdown-building", "2017", "leaving_conductors_only"): [("white", "red"), ("black", "white")],
     ("rapid-shutdown-building", "2020", "single"): [("black", "yellow"), ("black", "white")],
@@ -77,20 +77,18 @@ def test_heights_that_sections_fix(key, heights):
         assert found == heights
 
 
-@pytest.mark.parametrize(("key", "colours"), FIXED_COLOURS.items(), ids=str)
-def test_colours_that_sections_fix(key, colours):
+@pytest.mark.parametrize(("key", "colors"), FIXED_COLORS.items(), ids=str)
+def test_colors_that_sections_fix(key, colors):
     (wording,) = _wordings(*key)
-    assert wording.colours_fixed
+    assert wording.colors_fixed
     panels = [panel for panel in wording.panels if panel.role != "added"]
-    assert [(panel.text_colour, panel.background) for panel in panels] == [
-        (f"safety_{text}", f"safety_{ground}") for text, ground in colours
-    ]
+    assert [(panel.text_color, panel.background) for panel in panels] == [(f"safety_{text}", f"safety_{ground}") for text, ground in colors]
 
 
-def test_rapid_shutdown_colours_are_free_from_2023_on():
-    """NEC 2023 690.12(D): legible and contrasting, no colour named (three readings of digests)."""
+def test_rapid_shutdown_colors_are_free_from_2023_on():
+    """NEC 2023 690.12(D): legible and contrasting, no color named (three readings of digests)."""
     (wording,) = _wordings("rapid-shutdown-building", "2023")
-    assert not wording.colours_fixed
+    assert not wording.colors_fixed
 
 
 def test_metric_figures_of_the_fire_code_are_met():

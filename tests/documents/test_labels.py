@@ -14,7 +14,7 @@ import yaml
 import zxingcpp
 
 from permitgen.documents.canvas.bounds import bounds, outside, placed_boxes, text_overlaps
-from permitgen.documents.canvas.colours import SAFETY_COLOURS, Colour, contrast
+from permitgen.documents.canvas.colors import SAFETY_COLORS, Color, contrast
 from permitgen.documents.canvas.page import A4, LETTER, Document, Page
 from permitgen.documents.canvas.shapes import Group, Text
 from permitgen.documents.canvas.shapes import Path as Outline
@@ -22,7 +22,7 @@ from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.fonts.faces import MissingGlyphError
 from permitgen.documents.labels.alert_symbol import alert_symbol, alert_symbol_width
-from permitgen.documents.labels.ink import ENGRAVED, FULL_COLOUR, ONE_INK, Inks
+from permitgen.documents.labels.ink import ENGRAVED, FULL_COLOR, ONE_INK, Inks
 from permitgen.documents.labels.label_files import engraving_svg, form_page, label_page, label_pdf, label_png, label_svg
 from permitgen.documents.labels.lettering import LabelContrastError, cap_height_mm
 from permitgen.documents.labels.measuring_bars import PrinterCorrection
@@ -126,7 +126,7 @@ def test_rapid_shutdown_letters_by_the_book():
 
 @pytest.mark.parametrize(("view", "name"), list(zip(VIEWS, NAMES, strict=True)), ids=NAMES)
 def test_every_label_in_every_ink(view, name):
-    for inks in (FULL_COLOUR, ONE_INK, ENGRAVED):
+    for inks in (FULL_COLOR, ONE_INK, ENGRAVED):
         label = set_label(view, LETTER_SHEET, inks)
         page = label_page(label)
         assert outside(page) == (), name
@@ -144,7 +144,7 @@ def test_every_label_in_every_ink(view, name):
 
 @pytest.mark.parametrize(("view", "name"), list(zip(VIEWS, NAMES, strict=True)), ids=NAMES)
 def test_letters_stand_out(view, name):
-    """WCAG 2.2: 4.5 for letters of 0.16 in and more, 7 below; colours read from the rendered page around each line."""
+    """WCAG 2.2: 4.5 for letters of 0.16 in and more, 7 below; colors read from the rendered page around each line."""
     label = set_label(view)
     image = page_image(label_page(label), 150)
     for text, box in _texts(label.shapes):
@@ -152,20 +152,20 @@ def test_letters_stand_out(view, name):
             continue
         x, y = (box.left + box.right) / 2, (box.top - 0.25 * text.style.cap_height_mm)
         ground = image.getpixel((round(x / 25.4 * 150), max(0, round(y / 25.4 * 150))))
-        ratio = contrast(text.style.colour, Colour("ground", *ground, (0, 0, 0, 0)))
+        ratio = contrast(text.style.color, Color("ground", *ground, (0, 0, 0, 0)))
         assert ratio >= (7 if text.style.cap_height_mm < 0.16 * 25.4 - 1e-6 else 4.5), f"{name}: {text.text} {ratio:.1f}"
 
 
-# ANSI Z535.1 (from memory) fixes the contrast colour of a safety colour: white on red and on green, whose ratios by WCAG 2.2 are these.
+# ANSI Z535.1 (from memory) fixes the contrast color of a safety color: white on red and on green, whose ratios by WCAG 2.2 are these.
 # White on blue and black on orange and yellow it fixes, too; they reach 7 as all pairs do that it leaves open.
 FIXED_BELOW_7 = {("safety_white", "safety_red"): 5.9, ("safety_white", "safety_green"): 5.3}
 
 
 def test_pairs_that_the_standard_leaves_open_reach_seven():
-    pairs = {(panel.text_colour, panel.background) for view in VIEWS for panel in view.panels}
+    pairs = {(panel.text_color, panel.background) for view in VIEWS for panel in view.panels}
     assert set(FIXED_BELOW_7) <= pairs
     for text, ground in pairs:
-        ratio = contrast(SAFETY_COLOURS[text], SAFETY_COLOURS[ground])
+        ratio = contrast(SAFETY_COLORS[text], SAFETY_COLORS[ground])
         if (text, ground) in FIXED_BELOW_7:
             assert ratio == pytest.approx(FIXED_BELOW_7[text, ground], abs=0.05)
         else:
@@ -183,33 +183,33 @@ def test_signal_word_is_half_as_tall_again_as_the_message():
             assert signal.cap_height_mm >= 1.5 * max(messages or [0.0]) - 1e-9
 
 
-def test_signal_panels_have_the_safety_colours():
+def test_signal_panels_have_the_safety_colors():
     """ANSI Z535.4 (from memory): DANGER red, WARNING orange, CAUTION yellow, NOTICE blue without a triangle."""
-    for word, colour in (("DANGER", "safety_red"), ("WARNING", "safety_orange"), ("CAUTION", "safety_yellow"), ("NOTICE", "safety_blue")):
+    for word, color in (("DANGER", "safety_red"), ("WARNING", "safety_orange"), ("CAUTION", "safety_yellow"), ("NOTICE", "safety_blue")):
         text = "safety_white" if word in ("DANGER", "NOTICE") else "safety_black"
         panels = (
-            LabelPanel("signal", (LabelLine(word, 0.0),), colour, text),
+            LabelPanel("signal", (LabelLine(word, 0.0),), color, text),
             LabelPanel("message", (LabelLine("DO NOT OPEN", 0.2),), "safety_white", "safety_black"),
         )
         label = set_label(LabelView("try", "Try", panels, "2023", signal_word=word))
         image = page_image(label_page(label), 150)
         found = image.getpixel((round(3.0 / 25.4 * 150), round(4.5 / 25.4 * 150)))
-        expected = SAFETY_COLOURS[colour]
+        expected = SAFETY_COLORS[color]
         assert all(abs(one - other) <= 3 for one, other in zip(found, (expected.red, expected.green, expected.blue), strict=True)), word
         paths = [shape for shape, _ in placed_boxes(label.shapes) if isinstance(shape, Outline)]
-        triangles = [path for path in paths if path.fill == SAFETY_COLOURS[text] and len(path.segments) == 4]
+        triangles = [path for path in paths if path.fill == SAFETY_COLORS[text] and len(path.segments) == 4]
         assert len(triangles) == (0 if word == "NOTICE" else 1)
 
 
 def test_alert_symbol_is_an_equilateral_triangle():
     height = 10.0
-    symbol = bounds(alert_symbol(0, 0, height, SAFETY_COLOURS["safety_black"], None))
+    symbol = bounds(alert_symbol(0, 0, height, SAFETY_COLORS["safety_black"], None))
     assert symbol.height == pytest.approx(height)
     assert symbol.width == pytest.approx(height * 2 / math.sqrt(3))
     assert alert_symbol_width(height) == pytest.approx(symbol.width)
 
 
-def test_one_ink_keeps_signal_words_and_needs_no_colour():
+def test_one_ink_keeps_signal_words_and_needs_no_color():
     label = set_label(example("line-load-energized"), LETTER_SHEET, ONE_INK)
     image = page_image(label_page(label), 150)
     pixels = [image.getpixel((x, y)) for x in range(0, image.width, 3) for y in range(0, image.height, 3)]
@@ -219,7 +219,7 @@ def test_one_ink_keeps_signal_words_and_needs_no_colour():
 
 
 def test_what_stays_energized_is_red_and_cross_hatched():
-    """NEC 2017 690.56(C)(1): parts not shut down are drawn in red; hatched too, so that colour is not the only cue."""
+    """NEC 2017 690.56(C)(1): parts not shut down are drawn in red; hatched too, so that color is not the only cue."""
     image = page_image(label_page(set_label(example("rapid-shutdown-building", "2017", "leaving_conductors_only"))), 150)
     # The title is red as well; the diagram stands in the lower right part.
     corner = image.crop((image.width // 2, image.height // 2, image.width, image.height))
@@ -309,14 +309,14 @@ def test_a_word_that_cannot_be_printed_is_named():
 
 
 def test_letters_that_do_not_stand_out_are_refused():
-    pale = Inks(palette={"safety_red": SAFETY_COLOURS["safety_yellow"]})
+    pale = Inks(palette={"safety_red": SAFETY_COLORS["safety_yellow"]})
     with pytest.raises(LabelContrastError, match=r"label pv-disconnect: safety_white on safety_yellow has a contrast of 1\.\d"):
         set_label(example("pv-disconnect"), LETTER_SHEET, pale)
 
 
 def test_code_on_the_label_reads():
     (view,) = [view for view in VIEWS if view.id == "as-built-qr"]
-    for inks in (FULL_COLOUR, ONE_INK):
+    for inks in (FULL_COLOR, ONE_INK):
         image = page_image(label_page(set_label(view, LETTER_SHEET, inks)), 150)
         assert [result.text for result in zxingcpp.read_barcodes(image)] == [QR_ADDRESS]
 

@@ -32,10 +32,10 @@ from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.pass_through import JunctionBox, Meter
-from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.photovoltaic import ModuleInverter, PVArray
 from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.equipment.utilization import Appliance, EnergyMonitor, EVSupplyEquipment

@@ -13,7 +13,7 @@ from PIL import Image, ImageDraw
 from pyzbar import pyzbar
 
 from permitgen.documents.canvas.bounds import outside, placed_boxes, text_overlaps
-from permitgen.documents.canvas.colours import WHITE, Colour, contrast
+from permitgen.documents.canvas.colors import WHITE, Color, contrast
 from permitgen.documents.canvas.shapes import Group, Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.placard import BODY, STEP_PLACE, alike, placard_files, placard_page
@@ -55,20 +55,20 @@ def test_title_is_the_one_the_section_fixes(page):
 
 
 def _rgb(text):
-    return (text.style.colour.red, text.style.colour.green, text.style.colour.blue)
+    return (text.style.color.red, text.style.color.green, text.style.color.blue)
 
 
 def test_letters_stand_out(page):
-    """WCAG 2.2: 7 to 1 against the most common colour around each line; ANSI Z535.1 (from memory) fixes white on safety red, 5.9."""
+    """WCAG 2.2: 7 to 1 against the most common color around each line; ANSI Z535.1 (from memory) fixes white on safety red, 5.9."""
     image = page_image(page, 150)
     for text, box in ((shape, box) for shape, box in placed_boxes(page.shapes) if isinstance(shape, Text)):
         pixels = tuple(round(value / 25.4 * 150) for value in (box.left - 0.5, box.top - 1.0, box.right + 0.5, box.bottom + 1.0))
         around = image.crop(pixels).convert("RGB").getcolors(1 << 20)
         _count, ground = max(
-            (count, colour) for count, colour in around if sum(abs(a - b) for a, b in zip(colour, _rgb(text), strict=True)) > 60
+            (count, color) for count, color in around if sum(abs(a - b) for a, b in zip(color, _rgb(text), strict=True)) > 60
         )
-        ratio = contrast(text.style.colour, Colour("ground", *ground, (0, 0, 0, 0)))
-        is_on_red = text.style.colour == WHITE and ground[0] > 150 and ground[1] < 60
+        ratio = contrast(text.style.color, Color("ground", *ground, (0, 0, 0, 0)))
+        is_on_red = text.style.color == WHITE and ground[0] > 150 and ground[1] < 60
         assert ratio >= (5.85 if is_on_red else 7.0), f"{text.text}: {ratio:.1f}"
 
 
@@ -99,7 +99,7 @@ def test_every_source_has_a_disconnect_with_a_place(opened, placard):
 
 
 def test_up_on_the_map_is_what_the_reader_faces(placard):
-    """The plaque hangs on an east wall: its reader faces west."""
+    """The placard hangs on an east wall: its reader faces west."""
     assert placard.heading_up_deg == 270.0
 
 
@@ -165,11 +165,11 @@ def test_engraving_has_outlines_only(placard):
     assert svg.startswith("<?xml") or svg.startswith("<svg")
 
 
-def test_small_image_survives_one_colour(page):
-    """A thermal print has one colour: everything must still be there in black and white."""
-    grey = page_image(page, 150).convert("L").point(lambda level: 255 if level > 140 else 0)
-    assert isinstance(grey, Image.Image)
-    assert len(_codes(grey.convert("RGB"))) == 2
+def test_small_image_survives_one_color(page):
+    """A thermal print has one color: everything must still be there in black and white."""
+    gray = page_image(page, 150).convert("L").point(lambda level: 255 if level > 140 else 0)
+    assert isinstance(gray, Image.Image)
+    assert len(_codes(gray.convert("RGB"))) == 2
 
 
 @pytest.mark.parametrize("size", PLATE_SIZES)
@@ -191,7 +191,7 @@ def test_the_project_file_knows_the_same_sizes():
 @pytest.mark.parametrize("size", PLATE_SIZES)
 @pytest.mark.parametrize("name", ["b06a_generator_on_mid", "b07_pv_on_both_sides", "b11_detached_building", "b12_bidirectional_ev"])
 def test_variants_of_other_houses_hold_and_scan(name, size):
-    """The 2017 edition posts a plaque at each source disconnect, too: its variants agree but for number, place and map."""
+    """The 2017 edition posts a placard at each source disconnect, too: its variants agree but for number, place and map."""
     opened = open_project(ROOT / "tests" / "topologies" / f"{name}.yaml", edition="2017")
     variants = placards_of(opened.evaluation)
     assert len(variants) >= 2
@@ -200,7 +200,7 @@ def test_variants_of_other_houses_hold_and_scan(name, size):
         for v in variants
     )
     for placard in alike([replace(variant, size=size) for variant in variants]):
-        assert sorted(re.findall(r"Plaque (\d)", " ".join(placard.see_also))) == [
+        assert sorted(re.findall(r"Placard (\d)", " ".join(placard.see_also))) == [
             str(v.number) for v in variants if v.number != placard.number
         ]
         page = placard_page(placard)

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from permitgen.documents.canvas.bounds import Box, placed_boxes
-from permitgen.documents.canvas.colours import BLACK
+from permitgen.documents.canvas.colors import BLACK
 from permitgen.documents.canvas.shapes import Path as DrawnPath
 from permitgen.documents.canvas.shapes import Shape, Text
 from permitgen.documents.site_map import map_shapes
@@ -31,7 +31,7 @@ def placards(file: Path, edition: str) -> tuple[Placard, ...]:
     return placards_of(opened.evaluation)
 
 
-# NEC 2017 posts the plaque at each source, later editions at the service.
+# NEC 2017 posts the placard at each source, later editions at the service.
 of_every_house = pytest.mark.parametrize(("file", "edition"), [(file, edition) for file in TOPOLOGIES for edition in ("2017", "2023")])
 
 
@@ -71,7 +71,7 @@ def test_every_switch_is_on_the_map(file: Path, edition: str) -> None:
 
 
 @of_every_house
-def test_the_arrow_is_nearest_to_the_switch_at_which_the_plaque_hangs(file: Path, edition: str) -> None:
+def test_the_arrow_is_nearest_to_the_switch_at_which_the_placard_hangs(file: Path, edition: str) -> None:
     for placard in placards(file, edition):
         here = placard.map.you_are_here
         assert here is not None
@@ -82,15 +82,15 @@ def test_the_arrow_is_nearest_to_the_switch_at_which_the_plaque_hangs(file: Path
             assert min((math.dist(middle(box), tip), number) for number, box in numbers_of(drawn).items())[1] in at_hand
 
 
-def test_houses_have_plaques_away_from_the_service() -> None:
-    """The tests above would hold for houses without plaques; these have more than one each."""
+def test_houses_have_placards_away_from_the_service() -> None:
+    """The tests above would hold for houses without placards; these have more than one each."""
     counts = [len(placards(file, "2017")) for file in TOPOLOGIES]
     assert min(counts) >= 1
     assert sum(count > 1 for count in counts) >= 3
 
 
 def test_the_record_tells_nobody_where_he_is() -> None:
-    """Its page is opened at the plaque, at a desk and on the way there."""
+    """Its page is opened at the placard, at a desk and on the way there."""
     (record,) = (document for document in DOCUMENTS if document.name == "record")
     files = record.draw(open_project(TOPOLOGIES[0]), {})
     pages = [content.decode() for name, content in files.items() if name.endswith("index.html")]

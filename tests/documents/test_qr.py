@@ -1,7 +1,7 @@
 """QR symbols: read back by two unrelated readers, clean and damaged; those of every placard from its rendered picture.
 
 ISO/IEC 18004: 4 modules of quiet zone, 21 modules plus 4 a version, capacities of table 7 (typed below). Six conditions hold for both
-codes of a placard: 150 dpi, turned by 30 degrees, tilted by 35 degrees, blurred, 15 percent covered, printed in one colour.
+codes of a placard: 150 dpi, turned by 30 degrees, tilted by 35 degrees, blurred, 15 percent covered, printed in one color.
 """
 
 import math
@@ -19,7 +19,7 @@ from pyzbar import pyzbar
 from qrcode.constants import ERROR_CORRECT_H
 
 from permitgen.documents.canvas.bounds import bounds
-from permitgen.documents.canvas.colours import BLACK, SAFETY_BLUE, SAFETY_RED
+from permitgen.documents.canvas.colors import BLACK, SAFETY_BLUE, SAFETY_RED
 from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Path as Outline
 from permitgen.documents.canvas.to_png import page_image
@@ -247,7 +247,7 @@ def _placards(edition):
 
 
 VARIANTS = [
-    pytest.param(edition, number, size, id=f"{edition} plaque {number} {size}")
+    pytest.param(edition, number, size, id=f"{edition} placard {number} {size}")
     for edition, count in (("2017", 2), ("2020", 1), ("2023", 1))
     for number in range(1, count + 1)
     for size in PLATE_SIZES
@@ -289,8 +289,8 @@ def test_both_codes_of_every_placard_in_six_conditions(edition, number, size):
         assert _read(_tilted(code, 35)) == [text], "tilted by 35 degrees"
         far = ARMS_LENGTH_MM / (code.width / DPI * 25.4)
         assert _second_reader(_tilted(code, 35, far)) == [text], "tilted by 35 degrees, at arm's length"
-        one_colour = code.point(lambda level: 255 if level >= 128 else 0)
-        assert _read(one_colour) == _second_reader(one_colour) == [text], "in one colour"
+        one_color = code.point(lambda level: 255 if level >= 128 else 0)
+        assert _read(one_color) == _second_reader(one_color) == [text], "in one color"
         large, large_box, pixels = _cut_out(sharper, text)
         blurred = large.filter(ImageFilter.GaussianBlur(0.4 * pixels))
         assert _read(blurred) == _second_reader(blurred) == [text], "blurred"
@@ -301,7 +301,7 @@ def test_both_codes_of_every_placard_in_six_conditions(edition, number, size):
             assert by_second >= LEAST_OF_SECOND_READER, "15 percent covered, the second reader"
 
 
-def test_one_colour():
+def test_one_color():
     image, symbol = _picture(dpi=150)
     assert _read(image.point(lambda level: 255 if level >= 128 else 0).convert("1").convert("L")) == [symbol.text]
 

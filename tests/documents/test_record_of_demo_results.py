@@ -61,7 +61,7 @@ def test_maintenance_counts_from_commissioning(built):
     """One year after 2026-05-14 is 2027-05-14; one month after, 2026-06-14."""
     _, files = built
     tasks = {task["task"]["en"]: task["next"] for task in json.loads(files["record/record.json"])["maintenance"]}
-    assert tasks["Labels and the placard can be read"] == "2027-05-14"
+    assert tasks["Check that the labels and the placard can be read"] == "2027-05-14"
     assert tasks["Run the generator"] == "2026-06-14"
 
 

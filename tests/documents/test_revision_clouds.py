@@ -1,6 +1,6 @@
 """Clouds: what the revision's file says it changed is clouded and nothing else, each cloud has its delta, none runs through letters.
 
-The demo's revision 1 against its kept revision 0, by reading both files: the PV combining panel moved from the north to the east wall
+The demo's revision 1 against its kept revision 0, by reading both files: the PV combiner panel moved from the north to the east wall
 (place of PVC; route of R5), R6 became 1.5 ft long, the electrode system got its intersystem terminals and bonds.
 """
 
@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from permitgen.documents.canvas.bounds import Box, bounds, placed_boxes, text_overlaps
-from permitgen.documents.canvas.colours import WHITE
+from permitgen.documents.canvas.colors import WHITE
 from permitgen.documents.canvas.shapes import Curve, Group, Text
 from permitgen.documents.canvas.shapes import Path as Outline
 from permitgen.documents.plan_set import SHEET_DRAWINGS

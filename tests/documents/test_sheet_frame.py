@@ -12,7 +12,7 @@ from dataclasses import replace
 import pytest
 
 from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
-from permitgen.documents.canvas.colours import BLACK
+from permitgen.documents.canvas.colors import BLACK
 from permitgen.documents.canvas.shapes import Path, Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.sheets.frame import PAPERS, frame_of
@@ -33,8 +33,8 @@ SHORT = TitleBlock(
     number="T-01",
     permit_number="",
     program="",
-    caution="Treat every conductor as live until it is proven dead.",
-    status="No violation found in the rules that were judged.",
+    caution="Treat every conductor as energized until tested.",
+    status="Checked: 458 pass, 0 cautions, 0 not checked. See E-605.",
     violation="",
 )
 LONG = TitleBlock(
@@ -56,9 +56,9 @@ LONG = TitleBlock(
     number="0123456789" * 4,
     permit_number="0123456789" * 4,
     program="0.1.0",
-    caution="Treat every conductor as live until it is proven dead with a tester that was proven before and after. " * 3,
-    status="12 rules are violated; 31 rules could not be judged; 7 cautions.",
-    violation="NOT FOR CONSTRUCTION: 12 rules are violated; 31 rules could not be judged. See E-605.",
+    caution="Treat every conductor as energized until tested de-energized with a tester checked on a known live source. " * 3,
+    status="Checked: 12 FAIL, 400 pass, 7 cautions, 31 not checked (information missing). See E-605.",
+    violation="NOT FOR CONSTRUCTION. Checked: 12 FAIL, 400 pass, 7 cautions, 31 not checked (information missing). See E-605.",
 )
 BLOCKS = {"short": SHORT, "long": LONG}
 
@@ -151,7 +151,7 @@ def test_sheet_numbers_have_the_national_form(number):
 def test_a_violation_stands_on_the_sheet_and_takes_room_from_the_drawing(paper):
     frame = frame_of(PAPERS[paper])
     words = " ".join(s.text for s, _ in placed_boxes(page_of(LONG, paper).shapes) if isinstance(s, Text))
-    assert "NOT FOR CONSTRUCTION: 12 rules are violated" in words
+    assert "NOT FOR CONSTRUCTION. Checked: 12 FAIL" in words
     room = room_for_drawing(frame, LONG)
     notice = [b for s, b in placed_boxes(page_of(LONG, paper).shapes) if isinstance(s, Path) and s.fill == BLACK and b.width > 100]
     assert notice
@@ -162,7 +162,7 @@ def test_a_violation_stands_on_the_sheet_and_takes_room_from_the_drawing(paper):
 def test_the_status_of_the_rules_is_never_cut():
     for paper in PAPER_NAMES:
         words = " ".join(s.text for s, _ in placed_boxes(page_of(replace(LONG, violation=""), paper).shapes) if isinstance(s, Text))
-        assert "12 rules are violated" in words
+        assert "12 FAIL" in words
         assert "7 cautions." in words
 
 

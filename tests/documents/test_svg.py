@@ -8,7 +8,7 @@ import pytest
 from PIL import Image, ImageChops, ImageFilter
 
 from permitgen.documents.canvas.bounds import bounds
-from permitgen.documents.canvas.colours import BLACK, SAFETY_RED, SAFETY_YELLOW
+from permitgen.documents.canvas.colors import BLACK, SAFETY_RED, SAFETY_YELLOW
 from permitgen.documents.canvas.figures import circle, rectangle, rounded_rectangle
 from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Bookmark, Group, Line, Link, Picture, Polyline, Text, moved, rotated
@@ -134,7 +134,7 @@ def test_a_browser_shows_the_same_picture_as_the_pdf(tmp_path, text_as):
     assert abs(seen.width - printed.width) <= 2
     assert _apart(seen.crop((0, 0, *size)), printed.crop((0, 0, *size))) < 40
     shifted = ImageChops.offset(seen.crop((0, 0, *size)), 4, 0)
-    assert _apart(shifted, printed.crop((0, 0, *size))) > 80, "a shift of half a millimetre would be seen"
+    assert _apart(shifted, printed.crop((0, 0, *size))) > 80, "a shift of half a millimeter would be seen"
 
 
 def _apart(one, other):

@@ -32,7 +32,7 @@ BY_HAND = {
     "C1": (11.04, 13.8, 20, 30 * 0.91, 20, "12", "12"),
     "C2": (11.04, 13.8, 20, 30 * 0.91, 20, "12", "12"),
     "C3": (11.04, 13.8, 20, 30 * 0.91, 20, "12", "12"),
-    # Home runs: six current-carrying conductors in R5; 12 AWG is 25 A at the 75 °C terminals of the combining panel.
+    # Home runs: six current-carrying conductors in R5; 12 AWG is 25 A at the 75 °C terminals of the combiner panel.
     "C4": (11.04, 13.8, 25, 30 * 0.91 * 0.80, 20, "12", "12"),
     "C5": (11.04, 13.8, 25, 30 * 0.91 * 0.80, 20, "12", None),
     "C6": (11.04, 13.8, 25, 30 * 0.91 * 0.80, 20, "12", None),

@@ -26,7 +26,7 @@ def rated_energy_kwh(units_count: float, unit_kwh: float) -> float:
 
 @equation("I_PV,max", "PV that the storage can absorb while islanded", ratio_factor="r", storage_a="ΣI_ESS")
 def absorbable_pv_a(ratio_factor: float, storage_a: float) -> float:
-    """Return r × output current of the battery inverters, A; r by the maker's instructions (110.3(B))."""
+    """Return r × output current of the battery inverters, A; r by the manufacturer's instructions (110.3(B))."""
     return ratio_factor * storage_a
 
 

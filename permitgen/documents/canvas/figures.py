@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from permitgen.documents.canvas.colours import Colour
+from permitgen.documents.canvas.colors import Color
 from permitgen.documents.canvas.shapes import Close, Curve, Line, Move, Path, Point, Segment, Straight
 from permitgen.documents.canvas.styles import Pen
 
@@ -13,20 +13,20 @@ _QUARTER = 4 / 3 * (math.sqrt(2) - 1)
 """Distance of the control points that makes a cubic curve follow a quarter of the unit circle (error below 0.03 %)."""
 
 
-def rectangle(x: float, y: float, width: float, height: float, *, pen: Pen | None = None, fill: Colour | None = None) -> Path:
+def rectangle(x: float, y: float, width: float, height: float, *, pen: Pen | None = None, fill: Color | None = None) -> Path:
     """Return a rectangle by its top left corner."""
     corners = ((x, y), (x + width, y), (x + width, y + height), (x, y + height))
     return polygon(corners, pen=pen, fill=fill)
 
 
-def polygon(points: Sequence[Point], *, pen: Pen | None = None, fill: Colour | None = None) -> Path:
+def polygon(points: Sequence[Point], *, pen: Pen | None = None, fill: Color | None = None) -> Path:
     """Return the closed polygon through ``points``."""
     first, *others = points
     return Path((Move(*first), *(Straight(*point) for point in others), Close()), pen=pen, fill=fill)
 
 
 def rounded_rectangle(
-    x: float, y: float, width: float, height: float, *, radius: float, pen: Pen | None = None, fill: Colour | None = None
+    x: float, y: float, width: float, height: float, *, radius: float, pen: Pen | None = None, fill: Color | None = None
 ) -> Path:
     """Return a rectangle with round corners; the radius is cut down to half the shorter side."""
     r = min(radius, width / 2, height / 2)
@@ -49,8 +49,8 @@ def rounded_rectangle(
     return Path(segments, pen=pen, fill=fill)
 
 
-def circle(x: float, y: float, radius: float, *, pen: Pen | None = None, fill: Colour | None = None) -> Path:
-    """Return a circle about its centre."""
+def circle(x: float, y: float, radius: float, *, pen: Pen | None = None, fill: Color | None = None) -> Path:
+    """Return a circle about its center."""
     return Path((*_arc_segments(x, y, radius, 0, 360), Close()), pen=pen, fill=fill)
 
 
@@ -82,7 +82,7 @@ def _arc_segments(x: float, y: float, radius: float, start_deg: float, end_deg: 
     return tuple(segments)
 
 
-def arrowhead(tip: Point, tail: Point, *, length: float, width: float, fill: Colour) -> Path:
+def arrowhead(tip: Point, tail: Point, *, length: float, width: float, fill: Color) -> Path:
     """Return a filled triangle with its point at ``tip``, seen coming from ``tail``."""
     run = math.dist(tip, tail) or 1.0
     ux, uy = (tip[0] - tail[0]) / run, (tip[1] - tail[1]) / run

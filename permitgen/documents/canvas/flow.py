@@ -19,7 +19,7 @@ from permitgen.documents.canvas.blocks import (
     Title,
     Together,
 )
-from permitgen.documents.canvas.colours import INK, LIGHT_GREY, PALE_GREY, SAFETY_BLUE, SAFETY_GREEN, SAFETY_ORANGE, SAFETY_RED, Colour
+from permitgen.documents.canvas.colors import INK, LIGHT_GRAY, PALE_GRAY, SAFETY_BLUE, SAFETY_GREEN, SAFETY_ORANGE, SAFETY_RED, Color
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.page import LETTER, Page, PaperSize
 from permitgen.documents.canvas.shapes import Bookmark, Line, Shape, Text
@@ -111,7 +111,7 @@ def pages_of(columns: Sequence[ColumnOfPage], page_format: Format) -> tuple[Page
 def _running_lines(page_format: Format, number: int, count: int) -> tuple[Shape, ...]:
     left, width = page_format.left_mm, page_format.column_width_mm
     style = page_format.scale.small
-    warning = style.in_face(SANS_SEMIBOLD).coloured(SAFETY_RED)
+    warning = style.in_face(SANS_SEMIBOLD).colored(SAFETY_RED)
     shapes: list[Shape] = []
     above, below = 14.0, page_format.paper.height_mm - 12.0
     for running, baseline, rule_y in (
@@ -127,7 +127,7 @@ def _running_lines(page_format: Format, number: int, count: int) -> tuple[Shape,
     return tuple(shape for shape in shapes if not isinstance(shape, Text) or shape.text)
 
 
-_NOTE_COLOURS: dict[str, Colour] = {"note": SAFETY_BLUE, "caution": SAFETY_ORANGE, "violation": SAFETY_RED, "passes": SAFETY_GREEN}
+_NOTE_COLORS: dict[str, Color] = {"note": SAFETY_BLUE, "caution": SAFETY_ORANGE, "violation": SAFETY_RED, "passes": SAFETY_GREEN}
 _HEADING_SPACE = ((9.0, 2.2), (6.5, 1.4), (4.5, 0.8))
 _BETWEEN_BLOCKS_MM = 2.6
 _BULLET_INDENT_MM = 5.0
@@ -194,7 +194,7 @@ class _Setter:
         style = self.scale.title
         strips = self._text_strips(block.words, style, style.size_mm * 1.22)
         if plain_text(block.subtitle):
-            strips += self._text_strips(block.subtitle, self.scale.body.coloured(self.scale.small.colour), self.scale.body_leading_mm)
+            strips += self._text_strips(block.subtitle, self.scale.body.colored(self.scale.small.color), self.scale.body_leading_mm)
         rule = Strip(3.0, (Line(0, 3.0, self.width, 3.0, Pen(0.5, INK)),))
         return together((*strips, rule))
 
@@ -236,7 +236,7 @@ class _Setter:
         return self._spaced(strips)
 
     def _note(self, block: Note) -> Sequence[Strip]:
-        colour = _NOTE_COLOURS[block.kind]
+        color = _NOTE_COLORS[block.kind]
         pad, bar = 2.4, 1.2
         words: Words = block.words
         if block.label:
@@ -250,7 +250,7 @@ class _Setter:
         for first in range(0, len(lines), fitting):
             part = lines[first : first + fitting]
             height = len(part) * leading + 2 * above
-            shapes: list[Shape] = [rectangle(0, 0, self.width, height, fill=PALE_GREY), rectangle(0, 0, bar, height, fill=colour)]
+            shapes: list[Shape] = [rectangle(0, 0, self.width, height, fill=PALE_GRAY), rectangle(0, 0, bar, height, fill=color)]
             shapes.extend(column_shapes(deal_to_pages(part, 1e6)[0], 0.0, above))
             strips.append(Strip(height, tuple(shapes)))
         return self._spaced(strips)
@@ -266,11 +266,11 @@ class _Setter:
         return together(strips)
 
 
-_FACTS_STYLE = TableStyle(text=SCALE.body, leading_mm=SCALE.body_leading_mm, pad_x_mm=0.0, pad_y_mm=0.9, row_pen=Pen(0.18, LIGHT_GREY))
+_FACTS_STYLE = TableStyle(text=SCALE.body, leading_mm=SCALE.body_leading_mm, pad_x_mm=0.0, pad_y_mm=0.9, row_pen=Pen(0.18, LIGHT_GRAY))
 
 
 def _facts_table(block: Facts) -> Table:
-    """Names in grey, values in body type; pairs run down the columns."""
+    """Names in gray, values in body type; pairs run down the columns."""
     columns: list[Column] = []
     for index in range(block.columns):
         columns.append(Column(width_mm=block.name_width_mm))

@@ -65,7 +65,7 @@ def text_outline(text: Text) -> Group:
     for character in spelled_for(text.text, style.face):
         segments.extend(_placed(segment, x, text.y, style.size_mm) for segment in glyph_segments(character, style.face))
         x += style.face.advance_by_character[character] * style.size_mm + style.tracking_mm
-    return Group((Path(tuple(segments), fill=style.colour),), transform=rotated(text.rotation_deg, text.x, text.y))
+    return Group((Path(tuple(segments), fill=style.color),), transform=rotated(text.rotation_deg, text.x, text.y))
 
 
 def _placed(segment: Segment, x: float, y: float, size: float) -> Segment:

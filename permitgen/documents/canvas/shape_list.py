@@ -26,7 +26,7 @@ def _line_for(shape: Shape) -> str:
             style = shape.style
             return (
                 f"text {shape.x:.2f},{shape.y:.2f} {shape.anchor} {shape.rotation_deg:g}°"
-                f" {style.face.name} {style.size_mm:.2f} {style.colour.name} {shape.text!r}"
+                f" {style.face.name} {style.size_mm:.2f} {style.color.name} {shape.text!r}"
             )
         case Polyline():
             points = " ".join(f"{x:.2f},{y:.2f}" for x, y in shape.points)
@@ -53,4 +53,4 @@ def _pen(pen: Pen | None) -> str:
     if pen is None:
         return "no pen"
     dashes = " dash " + ",".join(f"{length:g}" for length in pen.dash_mm) if pen.dash_mm else ""
-    return f"pen {pen.width_mm:g} {pen.colour.name}{dashes}"
+    return f"pen {pen.width_mm:g} {pen.color.name}{dashes}"

@@ -1,4 +1,4 @@
-"""What a page is made of. All coordinates in millimetres, origin top left, x to the right, y down."""
+"""What a page is made of. All coordinates in millimeters, origin top left, x to the right, y down."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from permitgen.documents.canvas.colours import Colour
+from permitgen.documents.canvas.colors import Color
 from permitgen.documents.canvas.styles import Pen, TextStyle
 
 Point = tuple[float, float]
@@ -31,7 +31,7 @@ class Polyline:
 
     points: tuple[Point, ...]
     pen: Pen | None
-    fill: Colour | None = None
+    fill: Color | None = None
     closed: bool = False
 
 
@@ -77,7 +77,7 @@ class Path:
 
     segments: tuple[Segment, ...]
     pen: Pen | None = None
-    fill: Colour | None = None
+    fill: Color | None = None
     even_odd: bool = False
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from permitgen.documents.canvas.colours import WHITE, Colour
+from permitgen.documents.canvas.colors import WHITE, Color
 from permitgen.documents.canvas.figures import circle, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape, Text, Transform, rotated
 from permitgen.documents.canvas.styles import Pen, TextStyle
@@ -26,72 +26,72 @@ class Sign:
 
     name: str
     advance: float
-    draw: Callable[[Colour], tuple[Shape, ...]]
+    draw: Callable[[Color], tuple[Shape, ...]]
 
 
-def _pen(colour: Colour, width: float = _STROKE) -> Pen:
-    return Pen(width, colour, join="miter")
+def _pen(color: Color, width: float = _STROKE) -> Pen:
+    return Pen(width, color, join="miter")
 
 
-def _box(colour: Colour) -> tuple[Shape, ...]:
-    return (rectangle(0.08, -0.7, 0.74, 0.74, pen=_pen(colour, 0.055)),)
+def _box(color: Color) -> tuple[Shape, ...]:
+    return (rectangle(0.08, -0.7, 0.74, 0.74, pen=_pen(color, 0.055)),)
 
 
-def _tick(colour: Colour) -> tuple[Shape, ...]:
-    return (Polyline(((0.1, -0.33), (0.32, -0.08), (0.74, -0.66)), _pen(colour, 0.1)),)
+def _tick(color: Color) -> tuple[Shape, ...]:
+    return (Polyline(((0.1, -0.33), (0.32, -0.08), (0.74, -0.66)), _pen(color, 0.1)),)
 
 
-def _ticked_box(colour: Colour) -> tuple[Shape, ...]:
-    return (*_box(colour), Polyline(((0.22, -0.36), (0.4, -0.14), (0.7, -0.56)), _pen(colour, 0.09)))
+def _ticked_box(color: Color) -> tuple[Shape, ...]:
+    return (*_box(color), Polyline(((0.22, -0.36), (0.4, -0.14), (0.7, -0.56)), _pen(color, 0.09)))
 
 
-def _cross(colour: Colour) -> tuple[Shape, ...]:
-    return (Line(0.16, -0.62, 0.7, -0.08, _pen(colour, 0.1)), Line(0.16, -0.08, 0.7, -0.62, _pen(colour, 0.1)))
+def _cross(color: Color) -> tuple[Shape, ...]:
+    return (Line(0.16, -0.62, 0.7, -0.08, _pen(color, 0.1)), Line(0.16, -0.08, 0.7, -0.62, _pen(color, 0.1)))
 
 
-def _crossed_box(colour: Colour) -> tuple[Shape, ...]:
-    return (*_box(colour), Line(0.25, -0.53, 0.65, -0.13, _pen(colour)), Line(0.25, -0.13, 0.65, -0.53, _pen(colour)))
+def _crossed_box(color: Color) -> tuple[Shape, ...]:
+    return (*_box(color), Line(0.25, -0.53, 0.65, -0.13, _pen(color)), Line(0.25, -0.13, 0.65, -0.53, _pen(color)))
 
 
-def _warning(colour: Colour) -> tuple[Shape, ...]:
-    triangle = polygon(((0.5, -0.8), (0.98, 0.04), (0.02, 0.04)), fill=colour)
+def _warning(color: Color) -> tuple[Shape, ...]:
+    triangle = polygon(((0.5, -0.8), (0.98, 0.04), (0.02, 0.04)), fill=color)
     mark = polygon(((0.445, -0.54), (0.555, -0.54), (0.525, -0.22), (0.475, -0.22)), fill=WHITE)
     return (triangle, mark, circle(0.5, -0.12, 0.055, fill=WHITE))
 
 
-def _ground(colour: Colour) -> tuple[Shape, ...]:
+def _ground(color: Color) -> tuple[Shape, ...]:
     bars = ((0.1, 0.7, -0.36), (0.2, 0.6, -0.21), (0.3, 0.5, -0.06))
-    return (Line(0.4, -0.75, 0.4, -0.36, _pen(colour)), *(Line(left, y, right, y, _pen(colour)) for left, right, y in bars))
+    return (Line(0.4, -0.75, 0.4, -0.36, _pen(color)), *(Line(left, y, right, y, _pen(color)) for left, right, y in bars))
 
 
-def _arrow(turn_deg: float) -> Callable[[Colour], tuple[Shape, ...]]:
-    def draw(colour: Colour) -> tuple[Shape, ...]:
-        shaft = Line(0.08, -0.35, 0.8, -0.35, _pen(colour, 0.08))
-        head = polygon(((0.94, -0.35), (0.62, -0.55), (0.62, -0.15)), fill=colour)
+def _arrow(turn_deg: float) -> Callable[[Color], tuple[Shape, ...]]:
+    def draw(color: Color) -> tuple[Shape, ...]:
+        shaft = Line(0.08, -0.35, 0.8, -0.35, _pen(color, 0.08))
+        head = polygon(((0.94, -0.35), (0.62, -0.55), (0.62, -0.15)), fill=color)
         return (Group((shaft, head), transform=rotated(turn_deg, 0.5, -0.35)),)
 
     return draw
 
 
-def _diameter(colour: Colour) -> tuple[Shape, ...]:
-    return (circle(0.42, -0.35, 0.3, pen=_pen(colour)), Line(0.12, 0.02, 0.72, -0.72, _pen(colour)))
+def _diameter(color: Color) -> tuple[Shape, ...]:
+    return (circle(0.42, -0.35, 0.3, pen=_pen(color)), Line(0.12, 0.02, 0.72, -0.72, _pen(color)))
 
 
-def _direct_current(colour: Colour) -> tuple[Shape, ...]:
-    dashes = tuple(Line(left, -0.22, left + 0.17, -0.22, _pen(colour)) for left in (0.08, 0.335, 0.59))
-    return (Line(0.08, -0.46, 0.76, -0.46, _pen(colour)), *dashes)
+def _direct_current(color: Color) -> tuple[Shape, ...]:
+    dashes = tuple(Line(left, -0.22, left + 0.17, -0.22, _pen(color)) for left in (0.08, 0.335, 0.59))
+    return (Line(0.08, -0.46, 0.76, -0.46, _pen(color)), *dashes)
 
 
-def _disc(colour: Colour) -> tuple[Shape, ...]:
-    return (circle(0.4, -0.35, 0.26, fill=colour),)
+def _disc(color: Color) -> tuple[Shape, ...]:
+    return (circle(0.4, -0.35, 0.26, fill=color),)
 
 
-def _ring(colour: Colour) -> tuple[Shape, ...]:
-    return (circle(0.4, -0.35, 0.26, pen=_pen(colour)),)
+def _ring(color: Color) -> tuple[Shape, ...]:
+    return (circle(0.4, -0.35, 0.26, pen=_pen(color)),)
 
 
-def _triangle(colour: Colour) -> tuple[Shape, ...]:
-    return (polygon(((0.42, -0.66), (0.78, -0.04), (0.06, -0.04)), fill=colour),)
+def _triangle(color: Color) -> tuple[Shape, ...]:
+    return (polygon(((0.42, -0.66), (0.78, -0.04), (0.06, -0.04)), fill=color),)
 
 
 SIGNS: dict[str, Sign] = {
@@ -156,10 +156,10 @@ def with_signs_drawn(text: Text, width_mm: float) -> Group:
 
 def _placed(sign: Sign, x: float, y: float, style: TextStyle) -> Group:
     size = style.size_mm * style.face.cap_height / _DRAWN_FOR_CAP_HEIGHT
-    return Group(sign.draw(style.colour), transform=Transform(size, 0, 0, size, x, y))
+    return Group(sign.draw(style.color), transform=Transform(size, 0, 0, size, x, y))
 
 
-def sign_shapes(character: str, x: float, y: float, cap_height_mm: float, colour: Colour) -> Group:
+def sign_shapes(character: str, x: float, y: float, cap_height_mm: float, color: Color) -> Group:
     """Return one sign by itself with its origin on the baseline at (x, y), beside capitals of ``cap_height_mm``."""
     size = cap_height_mm / _DRAWN_FOR_CAP_HEIGHT
-    return Group(SIGNS[character].draw(colour), transform=Transform(size, 0, 0, size, x, y))
+    return Group(SIGNS[character].draw(color), transform=Transform(size, 0, 0, size, x, y))

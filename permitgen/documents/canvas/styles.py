@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from permitgen.documents.canvas.colours import BLACK, INK, LIGHT_GREY, Colour
+from permitgen.documents.canvas.colors import BLACK, INK, LIGHT_GRAY, Color
 from permitgen.documents.fonts.faces import SANS, SANS_BOLD, SANS_SEMIBOLD, Face
 
 MM_PER_INCH = 25.4
@@ -23,7 +23,7 @@ class Pen:
     """How a line is drawn: width and dash lengths in mm; ``dash_mm`` alternates mark and gap, empty for solid."""
 
     width_mm: float
-    colour: Colour = BLACK
+    color: Color = BLACK
     dash_mm: tuple[float, ...] = ()
     cap: Cap = "butt"
     join: Join = "miter"
@@ -32,9 +32,9 @@ class Pen:
         """Return this pen with a dash pattern of mark and gap lengths in mm."""
         return replace(self, dash_mm=dash_mm)
 
-    def coloured(self, colour: Colour) -> Pen:
-        """Return this pen in another colour."""
-        return replace(self, colour=colour)
+    def colored(self, color: Color) -> Pen:
+        """Return this pen in another color."""
+        return replace(self, color=color)
 
 
 FINE = Pen(0.18)
@@ -46,7 +46,7 @@ HEAVY = Pen(1.00)
 VERY_HEAVY = Pen(1.40)
 HEAVIEST = Pen(2.00)
 
-HAIRLINE = Pen(0.18, LIGHT_GREY)
+HAIRLINE = Pen(0.18, LIGHT_GRAY)
 RULE = Pen(0.35, INK)
 
 SHORT_DASH = (1.6, 1.0)
@@ -59,11 +59,11 @@ DOTS = (0.01, 1.0)
 
 @dataclass(frozen=True, slots=True)
 class TextStyle:
-    """Face, em size in mm, colour and added space between letters in mm."""
+    """Face, em size in mm, color and added space between letters in mm."""
 
     face: Face
     size_mm: float
-    colour: Colour = BLACK
+    color: Color = BLACK
     tracking_mm: float = 0.0
 
     @property
@@ -81,23 +81,23 @@ class TextStyle:
         """Depth of the deepest letters below the baseline in mm, as the face states it."""
         return self.size_mm * self.face.descent
 
-    def coloured(self, colour: Colour) -> TextStyle:
-        """Return this style in another colour."""
-        return replace(self, colour=colour)
+    def colored(self, color: Color) -> TextStyle:
+        """Return this style in another color."""
+        return replace(self, color=color)
 
     def in_face(self, face: Face) -> TextStyle:
         """Return this style in another face at the same em size."""
         return replace(self, face=face)
 
 
-def points(face: Face, size_pt: float, colour: Colour = BLACK) -> TextStyle:
+def points(face: Face, size_pt: float, color: Color = BLACK) -> TextStyle:
     """Return a style by its em size in typographic points (1/72 in)."""
-    return TextStyle(face, size_pt * MM_PER_POINT, colour)
+    return TextStyle(face, size_pt * MM_PER_POINT, color)
 
 
-def capitals(face: Face, cap_height_mm: float, colour: Colour = BLACK) -> TextStyle:
+def capitals(face: Face, cap_height_mm: float, color: Color = BLACK) -> TextStyle:
     """Return a style by the height of its flat capitals in mm."""
-    return TextStyle(face, face.size_of_caps(cap_height_mm), colour)
+    return TextStyle(face, face.size_of_caps(cap_height_mm), color)
 
 
 # Lettering of the plan sheets. Ten points gives capitals of 2.46 mm: above the 3/32 in of the National CAD Standard.

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from permitgen.documents.canvas.colours import LIGHT_GREY, PALE_GREY, Colour
+from permitgen.documents.canvas.colors import LIGHT_GRAY, PALE_GRAY, Color
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.shapes import Bookmark, Line, Shape
 from permitgen.documents.canvas.strips import Strip, column_shapes, stacked
@@ -15,8 +15,8 @@ from permitgen.documents.canvas.text_flow import NO_BREAK_SPACE, SetLine, flow_l
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.canvas.typography import SCALE, Words, plain_text, spans_of
 
-Align = Literal["left", "centre", "right", "point"]
-_ANCHORS: dict[Align, Literal["start", "middle", "end"]] = {"left": "start", "centre": "middle", "right": "end", "point": "end"}
+Align = Literal["left", "center", "right", "point"]
+_ANCHORS: dict[Align, Literal["start", "middle", "end"]] = {"left": "start", "center": "middle", "right": "end", "point": "end"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Cell:
     words: Words
     span: int = 1
     align: Align | None = None
-    fill: Colour | None = None
+    fill: Color | None = None
     indent_mm: float = 0.0
 
 
@@ -51,7 +51,7 @@ class Row:
     cells: tuple[Words | Cell, ...]
     kind: Literal["body", "section", "total"] = "body"
     least_height_mm: float = 0.0
-    fill: Colour | None = None
+    fill: Color | None = None
     bookmark: str = ""
     keep_with_next: bool = False
     is_ruled: bool = True
@@ -170,7 +170,7 @@ class _TableLayout:
         height = self._height_of(lines)
         shapes = list(self._cell_texts(cells, lines, self.style.head))
         if self.style.rules == "grid":
-            shapes = [rectangle(0, 0, self.width, height, fill=PALE_GREY), *shapes, *self._grid(cells, height)]
+            shapes = [rectangle(0, 0, self.width, height, fill=PALE_GRAY), *shapes, *self._grid(cells, height)]
             shapes.append(Line(0, 0, self.width, 0, self.style.row_pen))
         if self.style.rules != "none":
             shapes.append(Line(0, height, self.width, height, self.style.head_pen))
@@ -292,4 +292,4 @@ def _width_to_point(text: str, style: TextStyle) -> float:
     return text_width(number.split(".", 1)[0], style)
 
 
-GRID = TableStyle(rules="grid", row_pen=Pen(0.18, LIGHT_GREY))
+GRID = TableStyle(rules="grid", row_pen=Pen(0.18, LIGHT_GRAY))

@@ -19,7 +19,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from permitgen import __version__
-from permitgen.documents.canvas.colours import Colour
+from permitgen.documents.canvas.colors import Color
 from permitgen.documents.canvas.page import Document, Page
 from permitgen.documents.canvas.shapes import (
     IDENTITY,
@@ -144,8 +144,8 @@ class _PageWriter:
         self.canvas = canvas
         self.outline = outline
         self.pen: Pen | None = None
-        self.fill: Colour | None = None
-        # From millimetres with y down to points with y up; links and bookmarks need it too, as they ignore it.
+        self.fill: Color | None = None
+        # From millimeters with y down to points with y up; links and bookmarks need it too, as they ignore it.
         self.to_points = Transform(_POINTS_PER_MM, 0, 0, -_POINTS_PER_MM, 0, page.height_mm * _POINTS_PER_MM)
         self.draw_by_kind: dict[type, Any] = {
             Line: self._line,
@@ -173,20 +173,20 @@ class _PageWriter:
         canvas.setLineCap(_CAPS[pen.cap])
         canvas.setLineJoin(_JOINS[pen.join])
         canvas.setDash(list(pen.dash_mm), 0)
-        if pen.colour.is_grey:
-            canvas.setStrokeGray(pen.colour.red / 255)
+        if pen.color.is_gray:
+            canvas.setStrokeGray(pen.color.red / 255)
         else:
-            canvas.setStrokeColorRGB(pen.colour.red / 255, pen.colour.green / 255, pen.colour.blue / 255)
+            canvas.setStrokeColorRGB(pen.color.red / 255, pen.color.green / 255, pen.color.blue / 255)
         self.pen = pen
 
-    def _use_fill(self, colour: Colour) -> None:
-        if colour == self.fill:
+    def _use_fill(self, color: Color) -> None:
+        if color == self.fill:
             return
-        if colour.is_grey:
-            self.canvas.setFillGray(colour.red / 255)  # black ink only: no rich black behind small letters
+        if color.is_gray:
+            self.canvas.setFillGray(color.red / 255)  # black ink only: no rich black behind small letters
         else:
-            self.canvas.setFillColorRGB(colour.red / 255, colour.green / 255, colour.blue / 255)
-        self.fill = colour
+            self.canvas.setFillColorRGB(color.red / 255, color.green / 255, color.blue / 255)
+        self.fill = color
 
     def _line(self, line: Line) -> None:
         self._use_pen(line.pen)
@@ -218,7 +218,7 @@ class _PageWriter:
                     outline.close()
         return outline
 
-    def _paint(self, outline: Any, pen: Pen | None, fill: Colour | None, *, even_odd: bool) -> None:
+    def _paint(self, outline: Any, pen: Pen | None, fill: Color | None, *, even_odd: bool) -> None:
         if pen is not None:
             self._use_pen(pen)
         if fill is not None:
@@ -239,7 +239,7 @@ class _PageWriter:
         x, y = turn.apply(-back, 0.0)
         written = self.canvas.beginText()
         written.setFont(_registered(style.face), style.size_mm)
-        self._use_fill(style.colour)
+        self._use_fill(style.color)
         if style.tracking_mm:
             written.setCharSpace(style.tracking_mm)
         # The page runs y down, so the letters are turned over to stand upright.

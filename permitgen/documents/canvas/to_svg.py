@@ -1,4 +1,4 @@
-"""Writes a page as one SVG file in true millimetres: complete by itself, the same bytes for the same page.
+"""Writes a page as one SVG file in true millimeters: complete by itself, the same bytes for the same page.
 
 Text stays text, set in the program's own faces, which are embedded cut down to the characters in use; or every letter
 becomes a path, for engravers and cutters.
@@ -87,7 +87,7 @@ def path_data(segments: Iterable[Segment]) -> str:
 def _pen_attributes(pen: Pen | None) -> str:
     if pen is None:
         return ""
-    attributes = f' stroke="{pen.colour.hex}" stroke-width="{_number(pen.width_mm)}"'
+    attributes = f' stroke="{pen.color.hex}" stroke-width="{_number(pen.width_mm)}"'
     if pen.cap != "butt":
         attributes += f' stroke-linecap="{pen.cap}"'
     if pen.join != "miter":
@@ -155,7 +155,7 @@ class _SvgWriter:
         spelled = spelled_for(text.text, style.face)
         self.characters_of.setdefault(style.face, set()).update(spelled)
         attributes = f'x="{_number(text.x)}" y="{_number(text.y)}" font-family="\'{style.face.name}\'"'
-        attributes += f' font-size="{_number(style.size_mm)}" fill="{style.colour.hex}" xml:space="preserve"'
+        attributes += f' font-size="{_number(style.size_mm)}" fill="{style.color.hex}" xml:space="preserve"'
         if text.anchor != "start":
             attributes += f' text-anchor="{text.anchor}"'
         if style.tracking_mm:

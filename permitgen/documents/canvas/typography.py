@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from permitgen.documents.canvas.colours import DARK_GREY, INK, SAFETY_BLUE, Colour
+from permitgen.documents.canvas.colors import DARK_GRAY, INK, SAFETY_BLUE, Color
 from permitgen.documents.canvas.styles import MM_PER_POINT, TextStyle, points
 from permitgen.documents.canvas.text_flow import Span, keep_together
 from permitgen.documents.fonts.faces import MONO, SANS, SANS_ITALIC, SANS_SEMIBOLD, Face
@@ -29,7 +29,7 @@ class Run:
     text: str
     kind: Kind = "plain"
     link: str = ""
-    colour: Colour | None = None
+    color: Color | None = None
 
 
 Words = str | tuple[Run, ...]
@@ -47,7 +47,7 @@ def sub(text: str) -> Run:
 
 
 def muted(text: str) -> Run:
-    """Return a run in grey."""
+    """Return a run in gray."""
     return Run(text, "muted")
 
 
@@ -75,8 +75,8 @@ def _span(run: Run, style: TextStyle) -> Span:
         size_mm = min(style.size_mm, max(style.size_mm * _SCRIPT_SIZE, _LEAST_SIZE_MM))
         styled = replace(styled, size_mm=size_mm)
         rise = style.size_mm * (-_SUB_DROP if run.kind == "sub" else _SUPER_RISE)
-    colour = run.colour or (DARK_GREY if run.kind == "muted" else SAFETY_BLUE if run.link else None)
-    return Span(keep_together(run.text), styled.coloured(colour) if colour else styled, rise, run.link)
+    color = run.color or (DARK_GRAY if run.kind == "muted" else SAFETY_BLUE if run.link else None)
+    return Span(keep_together(run.text), styled.colored(color) if color else styled, rise, run.link)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +100,7 @@ SCALE = TypeScale(
     heading=(points(SANS_SEMIBOLD, 14, INK), points(SANS_SEMIBOLD, 10.5, INK), points(SANS_SEMIBOLD, 9, INK)),
     body=points(SANS, 9, INK),
     table=points(SANS, 8.5, INK),
-    table_head=points(SANS_SEMIBOLD, 7.5, DARK_GREY),
+    table_head=points(SANS_SEMIBOLD, 7.5, DARK_GRAY),
     table_section=points(SANS_SEMIBOLD, 8.5, INK),
-    small=points(SANS, 7.5, DARK_GREY),
+    small=points(SANS, 7.5, DARK_GRAY),
 )

@@ -27,7 +27,7 @@ def entry_heights(unit: Unit, first: float, pitch: float) -> tuple[float, ...]:
 
 def dot(sketch: Sketch, x: float, y: float) -> None:
     """Mark where conductors are joined."""
-    sketch.dot(x, y, DOT_MM, LETTERING.text.colour)
+    sketch.dot(x, y, DOT_MM, LETTERING.text.color)
 
 
 def draft_junction(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:

@@ -71,7 +71,7 @@ def part_extent(part: Part, manner: Manner) -> Extent:
 
 
 def draw_part(sketch: Sketch, part: Part, x: float, y: float, manner: Manner, inks: Inks = NEW) -> tuple[float, float]:
-    """Draw a part centred at x on the line at y; return the x of its two terminals."""
+    """Draw a part centered at x on the line at y; return the x of its two terminals."""
     symbol = part_symbol(part, inks)
     style = LETTERING.text
     sketch.symbol(symbol, x, y)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from permitgen.documents.canvas.bounds import Box, box_of_points, shifted, text_box
-from permitgen.documents.canvas.colours import Colour
+from permitgen.documents.canvas.colors import Color
 from permitgen.documents.canvas.figures import circle, rectangle
 from permitgen.documents.canvas.shapes import Anchor, Line, Point, Polyline, Shape, Text
 from permitgen.documents.canvas.styles import Pen, TextStyle
@@ -65,9 +65,9 @@ class Sketch:
         if len(set(listed)) > 1:
             self.items.append(Item("wire", (Polyline(listed, pen),), box_of_points(listed).grown(pen.width_mm / 2), listed))
 
-    def dot(self, x: float, y: float, radius: float, colour: Colour) -> None:
+    def dot(self, x: float, y: float, radius: float, color: Color) -> None:
         """Mark a place where conductors are joined."""
-        self.items.append(Item("wire", (circle(x, y, radius, fill=colour),), Box(x - radius, y - radius, x + radius, y + radius)))
+        self.items.append(Item("wire", (circle(x, y, radius, fill=color),), Box(x - radius, y - radius, x + radius, y + radius)))
 
     def text(self, x: float, baseline: float, words: str, style: TextStyle, anchor: Anchor = "start", *, about: str = "") -> None:
         """Write one line; ``about`` is the tag of the unit that it tells of."""

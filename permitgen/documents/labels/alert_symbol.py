@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from permitgen.documents.canvas.colours import Colour
+from permitgen.documents.canvas.colors import Color
 from permitgen.documents.canvas.figures import circle, polygon
 from permitgen.documents.canvas.shapes import Path, Shape
 
@@ -14,7 +14,7 @@ def alert_symbol_width(height_mm: float) -> float:
     return height_mm * 2 / math.sqrt(3)
 
 
-def alert_symbol(x: float, y: float, height_mm: float, triangle: Colour, mark: Colour | None) -> tuple[Shape, ...]:
+def alert_symbol(x: float, y: float, height_mm: float, triangle: Color, mark: Color | None) -> tuple[Shape, ...]:
     """Return the symbol with the top left corner of its box at (x, y). ``mark`` None leaves the mark open."""
     width = alert_symbol_width(height_mm)
     middle, top, bottom = x + width / 2, y + 0.34 * height_mm, y + 0.70 * height_mm

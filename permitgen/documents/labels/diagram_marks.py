@@ -22,12 +22,12 @@ _DOWN_DEG, _UP_DEG = 60.0, -30.0
 
 def array_hatching(outline: Sequence[Point], inks: Inks, *, stays_energized: bool, spacing: float = 1.5) -> tuple[Shape, ...]:
     """Return the outline and hatching of an array: one direction where it is shut down, two and red where it stays energized."""
-    colour = inks.energized if stays_energized else inks.line
-    pen = Pen(_HATCH_MM, colour)
+    color = inks.energized if stays_energized else inks.line
+    pen = Pen(_HATCH_MM, color)
     lines = hatching(outline, pen=pen, spacing=spacing, angle_deg=_DOWN_DEG)
     if stays_energized:
         lines += hatching(outline, pen=pen, spacing=spacing, angle_deg=_UP_DEG)
-    return (*lines, Polyline(tuple(outline), Pen(_OUTLINE_MM, colour, join="round"), closed=True))
+    return (*lines, Polyline(tuple(outline), Pen(_OUTLINE_MM, color, join="round"), closed=True))
 
 
 def number_marker(at: Point, number: int, inks: Inks) -> tuple[Shape, ...]:

@@ -1,7 +1,7 @@
 """The simple diagram of a building with a roof: the project's own roof planes seen from above one side.
 
-Arrays that are shut down are hatched one way; what stays energized is red and cross-hatched, so that colour is not the only cue.
-Parallel projection, feet in, millimetres out.
+Arrays that are shut down are hatched one way; what stays energized is red and cross-hatched, so that color is not the only cue.
+Parallel projection, feet in, millimeters out.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from permitgen.documents.canvas.bounds import box_of_points
-from permitgen.documents.canvas.colours import WHITE, Colour, grey
+from permitgen.documents.canvas.colors import WHITE, Color, gray
 from permitgen.documents.canvas.figures import polygon
 from permitgen.documents.canvas.shapes import Group, Line, Point, Shape, moved
 from permitgen.documents.canvas.styles import Pen
@@ -23,7 +23,7 @@ _WALL_FT = 9.0
 _TURN_DEG = 27.0
 """The building is turned by this from the straight view, so that two of its sides are seen."""
 _LOOK_DOWN_DEG = 27.0
-_SHADE = grey("shaded wall", 0xE4)
+_SHADE = gray("shaded wall", 0xE4)
 _OUTLINE_MM, _SEAM_MM = 0.5, 0.15
 
 SpacePoint = tuple[float, float, float]
@@ -69,7 +69,7 @@ class _Face:
 
     depth: float
     corners: tuple[Point, ...]
-    fill: Colour
+    fill: Color
     plane: int = -1
     corner_lines: tuple[tuple[Point, Point], ...] = ()
 
@@ -143,7 +143,7 @@ def house_diagram(diagram: RoofDiagram, width_mm: float, height_mm: float, inks:
 
 def _drawn_face(face: _Face, scale: _Scale, outline: Pen, inks: Inks) -> Iterable[Shape]:
     corners = tuple(scale.place(corner) for corner in face.corners)
-    fill = face.fill if inks.printing == "colour" else inks.paper
+    fill = face.fill if inks.printing == "color" else inks.paper
     if face.plane >= 0:
         yield polygon(corners, pen=outline, fill=fill)
         return

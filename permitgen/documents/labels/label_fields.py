@@ -1,11 +1,11 @@
-"""The fields of a label: panels of one colour, set to a width line by line."""
+"""The fields of a label: panels of one color, set to a width line by line."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from permitgen.documents.canvas.colours import Colour
+from permitgen.documents.canvas.colors import Color
 from permitgen.documents.canvas.styles import TextStyle, capitals
 from permitgen.documents.canvas.text_flow import balanced_lines, break_lines, widest_piece
 from permitgen.documents.canvas.text_width import require_printable, text_width
@@ -51,14 +51,14 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class LabelField:
-    """Panels of the same colours below each other. ``fill`` None: the paper shows."""
+    """Panels of the same colors below each other. ``fill`` None: the paper shows."""
 
     blocks: tuple[Block, ...]
-    fill: Colour | None
-    ink: Colour
+    fill: Color | None
+    ink: Color
     pad_mm: float
     is_signal: bool
-    is_centred: bool
+    is_centered: bool
     beside_picture: bool
     narrowest_mm: float
     line_spacing: float
@@ -71,13 +71,13 @@ class LabelField:
 
 @dataclass(frozen=True, slots=True)
 class PlacedLine:
-    """One line by its baseline in mm from the top left of the fields; ``x`` is the middle of a centred line, else its start."""
+    """One line by its baseline in mm from the top left of the fields; ``x`` is the middle of a centered line, else its start."""
 
     text: str
     style: TextStyle
     x: float
     y: float
-    is_centred: bool
+    is_centered: bool
     source: LabelLine
 
 
@@ -115,27 +115,27 @@ def fields_of(view: LabelView, inks: Inks, setting: Setting) -> tuple[LabelField
     if not message_height:
         message_height = max((cap_height_mm(line) for panel in view.panels if panel.role != "signal" for line in panel.lines), default=0.0)
     panels = _with_footer(view) if setting.has_footer else view.panels
-    return tuple(_field(view, group, inks, setting, message_height) for group in _same_colours(panels))
+    return tuple(_field(view, group, inks, setting, message_height) for group in _same_colors(panels))
 
 
 def _with_footer(view: LabelView) -> tuple[LabelPanel, ...]:
-    """The panels of a label with its footer as the last fact of our own, in the colours of the last panel."""
+    """The panels of a label with its footer as the last fact of our own, in the colors of the last panel."""
     if not view.footer:
         return view.panels
     last = view.panels[-1]
     height_in = _FOOTER_IN if last.background == "safety_white" else SMALL_LETTERS_IN
     footer = LabelLine(", ".join(view.footer), height_in, phrases=view.footer)
-    return (*view.panels, LabelPanel("added", (footer,), last.background, last.text_colour))
+    return (*view.panels, LabelPanel("added", (footer,), last.background, last.text_color))
 
 
-def _same_colours(panels: Sequence[LabelPanel]) -> list[list[LabelPanel]]:
+def _same_colors(panels: Sequence[LabelPanel]) -> list[list[LabelPanel]]:
     groups: list[list[LabelPanel]] = []
     for panel in panels:
         last = groups[-1][-1] if groups else None
         joins = (
             last is not None
             and "signal" not in (panel.role, last.role)
-            and (panel.background, panel.text_colour) == (last.background, last.text_colour)
+            and (panel.background, panel.text_color) == (last.background, last.text_color)
         )
         if joins:
             groups[-1].append(panel)
@@ -147,7 +147,7 @@ def _same_colours(panels: Sequence[LabelPanel]) -> list[list[LabelPanel]]:
 def _field(view: LabelView, group: list[LabelPanel], inks: Inks, setting: Setting, message_height: float) -> LabelField:
     first = group[0]
     is_signal = first.role == "signal"
-    fill, ink = inks.field(first.background, first.text_colour, is_signal=is_signal)
+    fill, ink = inks.field(first.background, first.text_color, is_signal=is_signal)
     blocks: list[Block] = []
     for panel in group:
         for line in panel.lines:
@@ -167,7 +167,7 @@ def _field(view: LabelView, group: list[LabelPanel], inks: Inks, setting: Settin
         ink=ink,
         pad_mm=pad,
         is_signal=is_signal,
-        is_centred=first.role == "title",
+        is_centered=first.role == "title",
         beside_picture=not is_dark and not is_signal,
         narrowest_mm=max(_narrowest(block) for block in blocks) + 2 * pad + (_symbol_room(blocks[0]) if is_signal else 0.0),
         line_spacing=_TIGHT_LINE_SPACING if setting.is_tight else _LINE_SPACING,
@@ -223,13 +223,13 @@ def preferred_mm(fields: Sequence[LabelField]) -> float:
 def set_field(field: LabelField, room_mm: float, y: float, inner_mm: float, *, as_suggested: bool) -> SetField:
     """Set a field ``room_mm`` wide with its top at ``y``; ``inner_mm`` is the width of the whole label inside its frame.
 
-    Titles are centred. In a white field everything is set from the left as soon as one of our own facts needs it.
+    Titles are centered. In a white field everything is set from the left as soon as one of our own facts needs it.
     """
     if field.is_signal:
         return _signal_field(field, y, inner_mm)
     space = room_mm - 2 * field.pad_mm
     broken = [_lines_of(block, space, as_suggested=as_suggested) for block in field.blocks]
-    is_centred = field.is_centred and room_mm == inner_mm and (not field.beside_picture or _is_short(field.blocks, broken))
+    is_centered = field.is_centered and room_mm == inner_mm and (not field.beside_picture or _is_short(field.blocks, broken))
     widths = [max(_indented_width(block, lines)) for block, lines in zip(field.blocks, broken, strict=True)]
     left = field.pad_mm + ((space - max(widths)) / 2 if room_mm == inner_mm else 0.0)
     lines: list[PlacedLine] = []
@@ -246,15 +246,15 @@ def set_field(field: LabelField, room_mm: float, y: float, inner_mm: float, *, a
             rules.append(cursor)
             cursor += (_AROUND_RULE + _BETWEEN_SENTENCES) * cap
         for number, text in enumerate(texts):
-            x = room_mm / 2 if is_centred else left + _indent(block, number)
-            lines.append(PlacedLine(text, block.style, x, cursor + cap + number * step, is_centred, block.source))
+            x = room_mm / 2 if is_centered else left + _indent(block, number)
+            lines.append(PlacedLine(text, block.style, x, cursor + cap + number * step, is_centered, block.source))
         cursor += cap + (len(texts) - 1) * step
     height = cursor + field.pad_mm - y
     return SetField(field, y, inner_mm, height, room_mm, max(widths) + 2 * field.pad_mm, tuple(lines), tuple(rules))
 
 
 def _is_short(blocks: Sequence[Block], broken: Sequence[Sequence[str]]) -> bool:
-    """Whether a white field holds a title and at most one line below it, and so looks best centred."""
+    """Whether a white field holds a title and at most one line below it, and so looks best centered."""
     return sum(len(lines) for block, lines in zip(blocks, broken, strict=True) if not block.is_title) <= 1
 
 
@@ -273,7 +273,7 @@ def _signal_field(field: LabelField, y: float, inner_mm: float) -> SetField:
     room = _symbol_room(block)
     start = (inner_mm - text_width(word, block.style) - room) / 2
     height = max(SYMBOL_TO_LETTERS if room else 1.0, 1.0) * cap + 2 * _SIGNAL_PAD * cap * (0.7 if room else 1.0)
-    line = PlacedLine(word, block.style, start + room, y + height / 2 + cap / 2, is_centred=False, source=block.source)
+    line = PlacedLine(word, block.style, start + room, y + height / 2 + cap / 2, is_centered=False, source=block.source)
     needed = text_width(word, block.style) + room + 2 * field.pad_mm
     return SetField(field, y, inner_mm, height, inner_mm, needed, (line,), (), symbol_x=start)
 

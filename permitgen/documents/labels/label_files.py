@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from permitgen.documents.canvas.colours import SAFETY_RED
+from permitgen.documents.canvas.colors import SAFETY_RED
 from permitgen.documents.canvas.figures import rounded_rectangle
 from permitgen.documents.canvas.page import Document, Page
 from permitgen.documents.canvas.shapes import Group, moved

@@ -61,16 +61,16 @@ def _letters(fields: Sequence[SetField]) -> list[Shape]:
             top = field.y + (field.height - height) / 2
             mark = field.field.fill
             shapes.extend(alert_symbol(field.symbol_x, top, height, field.field.ink, mark))
-        shapes.extend(Text(line.x, line.y, line.text, line.style, anchor="middle" if line.is_centred else "start") for line in field.lines)
+        shapes.extend(Text(line.x, line.y, line.text, line.style, anchor="middle" if line.is_centered else "start") for line in field.lines)
     return shapes
 
 
 def _edge(fields: Sequence[SetField], width: float, height: float, inks: Inks) -> list[Shape]:
-    """A sign of one dark colour gets a line of the letters' colour inside its edge; any other label a dark frame."""
+    """A sign of one dark color gets a line of the letters' color inside its edge; any other label a dark frame."""
     radius = CORNER_RADIUS_MM - FRAME_MM
-    colours = {(field.field.fill, field.field.ink) for field in fields}
-    fill, ink = next(iter(colours))
-    if len(colours) == 1 and fill is not None and fill.luminance < ink.luminance:
+    colors = {(field.field.fill, field.field.ink) for field in fields}
+    fill, ink = next(iter(colors))
+    if len(colors) == 1 and fill is not None and fill.luminance < ink.luminance:
         inset = _KEYLINE_INSET_MM
         pen = Pen(_KEYLINE_MM, ink)
         return [rounded_rectangle(inset, inset, width - 2 * inset, height - 2 * inset, radius=max(radius - inset, 0.6), pen=pen)]

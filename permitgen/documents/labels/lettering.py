@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from permitgen.documents.canvas.colours import Colour, contrast
+from permitgen.documents.canvas.colors import Color, contrast
 from permitgen.documents.canvas.styles import MM_PER_INCH, TextStyle, capitals
 from permitgen.documents.fonts.faces import (
     CONDENSED_BOLD,
@@ -59,12 +59,12 @@ def signal_face(word: str) -> Face:
     return CONDENSED_BOLD_ITALIC if word == "NOTICE" else SANS_BOLD
 
 
-def style_for(role: Role, height_mm: float, width: Width, colour: Colour) -> TextStyle:
+def style_for(role: Role, height_mm: float, width: Width, color: Color) -> TextStyle:
     """Return the text style of a line."""
-    return capitals(face_for(role, height_mm, width), height_mm, colour)
+    return capitals(face_for(role, height_mm, width), height_mm, color)
 
 
-def require_contrast(text: Colour, ground: Colour, height_mm: float, label_id: str) -> None:
+def require_contrast(text: Color, ground: Color, height_mm: float, label_id: str) -> None:
     """Raise LabelContrastError when letters of a height do not stand out enough."""
     least = LEAST_CONTRAST_SMALL if height_mm < SMALL_LETTERS_IN * MM_PER_INCH - 1e-9 else LEAST_CONTRAST
     ratio = contrast(text, ground)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from permitgen.documents.canvas.colours import BLACK, DARK_GREY
+from permitgen.documents.canvas.colors import BLACK, DARK_GRAY
 from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, Transform, moved, rotated
 from permitgen.documents.canvas.styles import MM_PER_INCH, Pen, points
 from permitgen.documents.fonts.faces import SANS, SANS_SEMIBOLD
@@ -45,7 +45,7 @@ class PrinterCorrection:
 NO_CORRECTION = PrinterCorrection()
 
 
-def millimetre_bar(x: float, y: float) -> Group:
+def millimeter_bar(x: float, y: float) -> Group:
     """Return the bar of 100 mm with a tick every 10 mm, its left end at (x, y), ticks upward, words below."""
     return _bar(x, y, 100.0, 10.0, 5, "must measure 100 mm, 1 mm more or less at most")
 
@@ -74,5 +74,5 @@ def print_notice(x: float, y: float, words: str) -> tuple[Shape, ...]:
     """Return the line that tells how to print, its baseline at (x, y)."""
     return (
         Text(x, y, "Print at 100 % (actual size), not fitted to the page.", points(SANS_SEMIBOLD, 8, BLACK)),
-        Text(x, y + 3.6, words, points(SANS, 7, DARK_GREY)),
+        Text(x, y + 3.6, words, points(SANS, 7, DARK_GRAY)),
     )

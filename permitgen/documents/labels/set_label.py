@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from permitgen.documents.canvas.shapes import Shape
-from permitgen.documents.labels.ink import FULL_COLOUR, Inks
+from permitgen.documents.labels.ink import FULL_COLOR, Inks
 from permitgen.documents.labels.label_fields import LabelField, SetField, Setting, fields_of, preferred_mm, set_field
 from permitgen.documents.labels.label_frame import FRAME_MM, framed
 from permitgen.documents.labels.side_picture import PicturePlace, picture_place, picture_shapes, smallest_picture_place
@@ -67,7 +67,7 @@ class _Attempt:
     picture: PicturePlace | None
 
 
-def set_label(view: LabelView, stock: LabelStock = LETTER_SHEET, inks: Inks = FULL_COLOUR) -> SetLabel:
+def set_label(view: LabelView, stock: LabelStock = LETTER_SHEET, inks: Inks = FULL_COLOR) -> SetLabel:
     """Return the label set on a stock.
 
     Raises LabelDoesNotFitError naming the smallest stock that takes it, LabelContrastError for letters that do not stand

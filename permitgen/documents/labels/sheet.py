@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from permitgen.documents.canvas.colours import BLACK, DARK_GREY, MID_GREY
+from permitgen.documents.canvas.colors import BLACK, DARK_GRAY, MID_GRAY
 from permitgen.documents.canvas.figures import circle, rounded_rectangle
 from permitgen.documents.canvas.page import LETTER, Page, PaperSize
 from permitgen.documents.canvas.shapes import Bookmark, Group, Line, Shape, Text, moved
@@ -20,7 +20,7 @@ from permitgen.documents.labels.measuring_bars import (
     NO_CORRECTION,
     PrinterCorrection,
     inch_bar,
-    millimetre_bar,
+    millimeter_bar,
     print_notice,
     upright,
 )
@@ -30,8 +30,8 @@ from permitgen.documents.labels.stock import SHEET_HEAD_MM, LabelDoesNotFitError
 
 _GAP_MM = 3.0
 _CAPTION_MM = 3.4
-_CAPTION = points(SANS, 5.5, DARK_GREY)
-_CUT = Pen(0.1, MID_GREY)
+_CAPTION = points(SANS, 5.5, DARK_GRAY)
+_CUT = Pen(0.1, MID_GRAY)
 _MARK = Pen(0.2, BLACK)
 _MARK_RADIUS_MM = 1.6
 
@@ -127,7 +127,7 @@ def _head(paper: PaperSize, margin: float, heading: str, sheet_words: str) -> li
         *_registration_mark(left, y),
         *_registration_mark(right, y),
         Text(left + 6, y + 1.0, heading, points(SANS_SEMIBOLD, 8, BLACK)),
-        Text(right - 6, y + 1.0, sheet_words, points(SANS, 8, DARK_GREY), anchor="end"),
+        Text(right - 6, y + 1.0, sheet_words, points(SANS, 8, DARK_GRAY), anchor="end"),
     ]
 
 
@@ -137,7 +137,7 @@ def _foot(paper: PaperSize, margin: float) -> list[Shape]:
     return [
         *_registration_mark(left + 2.8, bottom - 2.8),
         *_registration_mark(right - 2.8, bottom - 2.8),
-        millimetre_bar(left + 9, bottom - 12.6),
+        millimeter_bar(left + 9, bottom - 12.6),
         inch_bar(left + 9, bottom - 4.2),
         *print_notice(left + 118, bottom - 10.4, "If a bar does not measure what it says, do not use the sheet."),
     ]
@@ -156,8 +156,8 @@ def print_test_page(paper: PaperSize, correction: PrinterCorrection = NO_CORRECT
     shapes: list[Shape] = [Text(25, 30, "Print test for labels", points(SANS_SEMIBOLD, 18, BLACK))]
     shapes += print_notice(25, 40, f"Correction in force: across {correction.across:.4f}, along {correction.along:.4f}.")
     shapes += [Text(25, 56 + 6 * number, line, style) for number, line in enumerate(words)]
-    shapes += [millimetre_bar(50, 110), inch_bar(50, 130)]
-    shapes += [upright(millimetre_bar(0, 0), 60, 250), upright(inch_bar(0, 0), 85, 250)]
+    shapes += [millimeter_bar(50, 110), inch_bar(50, 130)]
+    shapes += [upright(millimeter_bar(0, 0), 60, 250), upright(inch_bar(0, 0), 85, 250)]
     return Page(
         paper.width_mm, paper.height_mm, (Group(tuple(shapes), transform=correction.about(middle_x, middle_y)),), title="Print test"
     )

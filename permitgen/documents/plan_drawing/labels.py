@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from permitgen.documents.canvas.bounds import Box, text_box
-from permitgen.documents.canvas.colours import BLACK, WHITE
+from permitgen.documents.canvas.colors import BLACK, WHITE
 from permitgen.documents.canvas.figures import circle, polygon, rectangle
 from permitgen.documents.canvas.shapes import Line, Shape, Text, rotated
 from permitgen.documents.canvas.styles import FINE, TextStyle

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 
-from permitgen.documents.canvas.colours import BLACK, WHITE
+from permitgen.documents.canvas.colors import BLACK, WHITE
 from permitgen.documents.canvas.figures import circle, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Shape, Text, rotated
 from permitgen.documents.canvas.styles import FINE, MEDIUM, TextStyle

@@ -67,7 +67,7 @@ class Extent:
 
 @dataclass(frozen=True, slots=True)
 class Lay:
-    """Turns feet into millimetres of the sheet. ``turn_deg`` turns the plan counter-clockwise."""
+    """Turns feet into millimeters of the sheet. ``turn_deg`` turns the plan counter-clockwise."""
 
     scale: Scale
     dx: float

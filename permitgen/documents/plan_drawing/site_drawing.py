@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from permitgen.documents.canvas.bounds import Box, box_of_points
-from permitgen.documents.canvas.colours import BLACK, DARK_GREY, LIGHT_GREY, MID_GREY, PALE_GREY, WHITE
+from permitgen.documents.canvas.colors import BLACK, DARK_GRAY, LIGHT_GRAY, MID_GRAY, PALE_GRAY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Line, Shape
 from permitgen.documents.canvas.styles import (
@@ -65,7 +65,7 @@ FULL = Detail(
     wall=WIDE,
     ridge=Pen(FINE.width_mm, dash_mm=LONG_DASH),
     array=MEDIUM,
-    hatch=Pen(FINE.width_mm, MID_GREY),
+    hatch=Pen(FINE.width_mm, MID_GRAY),
     hatch_mm=2.4,
     building_name=LETTERING.strong,
     name=LETTERING.text,
@@ -82,14 +82,14 @@ LARGE = replace(FULL, wall=EXTRA_WIDE)
 
 def simplified(label_mm: float) -> Detail:
     """Return the detail of the map in an emergency; ``label_mm`` is the height of its capitals."""
-    label = capitals(CONDENSED_MEDIUM, label_mm, DARK_GREY)
+    label = capitals(CONDENSED_MEDIUM, label_mm, DARK_GRAY)
     return Detail(
-        lot=THIN.coloured(MID_GREY).dashed(4.0, 1.2),
-        ground=Pen(FINE.width_mm, LIGHT_GREY),
+        lot=THIN.colored(MID_GRAY).dashed(4.0, 1.2),
+        ground=Pen(FINE.width_mm, LIGHT_GRAY),
         wall=WIDE,
-        ridge=Pen(FINE.width_mm, LIGHT_GREY),
+        ridge=Pen(FINE.width_mm, LIGHT_GRAY),
         array=MEDIUM,
-        hatch=THIN.coloured(MID_GREY),
+        hatch=THIN.colored(MID_GRAY),
         hatch_mm=1.6,
         building_name=label,
         name=label,
@@ -147,7 +147,7 @@ def _grounds(grounds: Iterable[NamedOutline], lay: Lay, window: Box, detail: Det
     shapes: list[Shape] = []
     for ground in grounds:
         outline = on_sheet(lay, ground.outline)
-        shapes.append(polygon(outline, pen=detail.ground, fill=PALE_GREY))
+        shapes.append(polygon(outline, pen=detail.ground, fill=PALE_GRAY))
         space.take_outline(kept_in(window, outline), 0.3)
     return shapes
 
@@ -163,7 +163,7 @@ def point_shapes(points: Iterable[NamedPoint], lay: Lay, detail: Detail, space: 
             space.boxes.append(box_of_points(jambs).grown(0.9))
             continue
         corners = ((x, y - 1.0), (x + 1.0, y), (x, y + 1.0), (x - 1.0, y))
-        shapes.append(polygon(corners, pen=THIN, fill=WHITE if detail.has_leaders else DARK_GREY))
+        shapes.append(polygon(corners, pen=THIN, fill=WHITE if detail.has_leaders else DARK_GRAY))
         space.boxes.append(Box(x - 1.0, y - 1.0, x + 1.0, y + 1.0))
     return shapes
 

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from permitgen.documents.canvas.bounds import Box, box_of_points
-from permitgen.documents.canvas.colours import LIGHT_GREY, WHITE
+from permitgen.documents.canvas.colors import LIGHT_GRAY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon
 from permitgen.documents.canvas.shapes import Polyline, Shape
 from permitgen.documents.canvas.styles import (
@@ -74,7 +74,7 @@ def equipment_shapes(equipment: Iterable[PlanEquipment], lay: Lay, space: LabelR
         x, y = lay.at(item.at)
         if item.outline:
             outline = on_sheet(lay, item.outline)
-            shapes.append(polygon(outline, pen=THIN if item.is_existing else WIDE, fill=LIGHT_GREY))
+            shapes.append(polygon(outline, pen=THIN if item.is_existing else WIDE, fill=LIGHT_GRAY))
             space.take_outline(outline, 1.2)
         else:
             shapes.append(circle(x, y, 0.8, pen=MEDIUM, fill=WHITE))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from permitgen.documents.canvas.bounds import Box
-from permitgen.documents.canvas.colours import WHITE
+from permitgen.documents.canvas.colors import WHITE
 from permitgen.documents.canvas.figures import hatching, rectangle
 from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import EXTRA_WIDE, FINE, MEDIUM, SHORT_DASH, THIN, WIDE, Pen

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from permitgen.documents.canvas.bounds import Box
-from permitgen.documents.canvas.colours import MID_GREY
+from permitgen.documents.canvas.colors import MID_GRAY
 from permitgen.documents.canvas.shapes import Shape, Text
 from permitgen.documents.canvas.strips import Strip, column_shapes, deal_to_pages, stacked, together
 from permitgen.documents.canvas.styles import FINE, MEDIUM, Pen
@@ -28,7 +28,7 @@ SCHEDULE = TableStyle(
     pad_x_mm=1.2,
     pad_y_mm=0.7,
     rules="grid",
-    row_pen=Pen(FINE.width_mm, MID_GREY),
+    row_pen=Pen(FINE.width_mm, MID_GRAY),
     head_pen=MEDIUM,
 )
 """The look of every schedule."""

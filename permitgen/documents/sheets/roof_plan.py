@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from permitgen.documents.canvas.bounds import Box, box_of_points
-from permitgen.documents.canvas.colours import BLACK, MID_GREY, WHITE
+from permitgen.documents.canvas.colors import BLACK, MID_GRAY, WHITE
 from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
 from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape
 from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, THIN, WIDE, Pen
@@ -98,7 +98,7 @@ def _modules(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
             space.take_outline(outline, 0.5)
         for array in plane.arrays if not plane.modules else ():
             outline = on_sheet(lay, array)
-            shapes += [*hatching(outline, pen=Pen(FINE.width_mm, MID_GREY), spacing=2.4), polygon(outline, pen=MEDIUM)]
+            shapes += [*hatching(outline, pen=Pen(FINE.width_mm, MID_GRAY), spacing=2.4), polygon(outline, pen=MEDIUM)]
             space.take_outline(outline, 0.6)
     return shapes
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from permitgen.documents.canvas.bounds import Box
-from permitgen.documents.canvas.colours import BLACK, WHITE
+from permitgen.documents.canvas.colors import BLACK, WHITE
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Shape, Text
@@ -82,7 +82,7 @@ def _notice(frame: Frame, block: TitleBlock) -> list[Shape]:
     if not lines:
         return []
     box = frame.drawing
-    style = LETTERING.strong.coloured(WHITE)
+    style = LETTERING.strong.colored(WHITE)
     shapes: list[Shape] = [rectangle(box.left, box.top, box.width, len(lines) * LETTERING.leading_mm + 2.4, fill=BLACK)]
     shapes += [
         Text(box.left + 3.0, box.top + 1.2 + (index + 0.5) * LETTERING.leading_mm + style.cap_height_mm / 2, line, style)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from permitgen.documents.canvas.bounds import Box, box_of_points
-from permitgen.documents.canvas.colours import LIGHT_GREY, WHITE
+from permitgen.documents.canvas.colors import LIGHT_GRAY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Shape
 from permitgen.documents.canvas.styles import FINE, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
@@ -87,7 +87,7 @@ def _equipment(item: PlanEquipment, lay: Lay, space: LabelRoom, *, is_storage: b
         return [circle(x, y, 1.0, pen=MEDIUM, fill=WHITE)]
     outline = on_sheet(lay, item.outline)
     space.take_outline(outline, 1.5)
-    return [polygon(outline, pen=WIDE if is_storage else THIN, fill=LIGHT_GREY if is_storage else WHITE)]
+    return [polygon(outline, pen=WIDE if is_storage else THIN, fill=LIGHT_GRAY if is_storage else WHITE)]
 
 
 def _within(point: Point, lay: Lay, window: Box) -> bool:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 NUMBER = "E-602"
 _NOTES = (
-    "L1 and L2 ungrounded, N neutral, G ground; a dot is a connection, a plain crossing is not. A pole is shown in every conductor that is opened.",
+    "L1 and L2 ungrounded, N neutral, G ground; a dot is a connection, a plain crossing is not. A pole is shown in each conductor opened.",
     "The leg of a one-pole breaker follows its space; field-verify.",
     "Tags, steps and ratings are those of the one-line diagram, E-601.",
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from permitgen.documents.canvas.colours import BLACK
+from permitgen.documents.canvas.colors import BLACK
 from permitgen.documents.canvas.figures import arrowhead, rectangle
 from permitgen.documents.canvas.shapes import Line, Text
 from permitgen.documents.canvas.styles import Pen

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from permitgen.documents.canvas.colours import BLACK, WHITE
+from permitgen.documents.canvas.colors import BLACK, WHITE
 from permitgen.documents.canvas.figures import circle, polygon
 from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import FINE, THIN, Pen
@@ -42,7 +42,7 @@ def circuit_tag(text: str, pen: Pen = THIN) -> Symbol:
 @lru_cache(maxsize=256)
 def step(number: str, radius_mm: float = STEP_RADIUS_MM) -> Symbol:
     """A black disc with the number of a step of the shutdown procedure."""
-    style = LETTERING.strong.coloured(WHITE)
+    style = LETTERING.strong.colored(WHITE)
     if radius_mm != STEP_RADIUS_MM:
         style = replace(style, size_mm=style.size_mm * radius_mm / STEP_RADIUS_MM)
     shapes = (circle(0, 0, radius_mm, fill=BLACK), Text(0, style.cap_height_mm / 2, number, style, "middle"))

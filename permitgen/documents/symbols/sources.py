@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from permitgen.documents.canvas.colours import BLACK
+from permitgen.documents.canvas.colors import BLACK
 from permitgen.documents.canvas.figures import arrowhead, circle, rectangle
 from permitgen.documents.canvas.shapes import Curve, Line, Move, Path, Polyline, Shape, Text
 from permitgen.documents.canvas.styles import HEAVY, Pen
@@ -13,7 +13,7 @@ from permitgen.documents.symbols.symbol import NEW, UNIT, Inks, Symbol
 
 
 def sine(x: float, y: float, width: float, height: float, pen: Pen) -> Path:
-    """Return one period of a sine as a path, centred at (x, y)."""
+    """Return one period of a sine as a path, centered at (x, y)."""
     left, quarter = x - width / 2, width / 2
     k = 0.36 * quarter
     return Path(

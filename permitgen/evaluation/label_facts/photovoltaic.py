@@ -41,7 +41,7 @@ def is_pv_system_disconnect(evaluation: Evaluation) -> Found:
 def pv_system_has_dc_circuits(evaluation: Evaluation) -> Found:
     """Where the dc voltage of each PV system is marked: at its inverters, else at the equipment its branches land on.
 
-    The dc leads of modules with module inverters are dc circuits too, unless modules and inverters are listed as ac modules. An
+    The dc leads of modules with microinverters are dc circuits too, unless modules and inverters are listed as ac modules. An
     edition that asks for the marking at dc disconnects only does not reach them.
     """
     marking = evaluation.given.code.provision("pv_voltage_marking")

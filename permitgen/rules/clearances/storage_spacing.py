@@ -24,7 +24,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the distance of a storage unit to the next one.
 
     Requires: distance ≥ 3 ft, or ≥ the spacing of the listing where large-scale fire testing shows less to be enough.
-    Why: a burning unit must not set its neighbour on fire.
+    Why: a burning unit must not set its neighbor on fire.
     Applies to: storage units beside others.
     Example that fails: units 2-1/2 ft apart, no spacing in the listing.
     Example that passes: units 1 ft apart, listed for 6 in.

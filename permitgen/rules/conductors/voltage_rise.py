@@ -29,7 +29,7 @@ _CARRY_OUTPUT = (CircuitRole.INVERTER_OUTPUT, CircuitRole.STORAGE_AC, CircuitRol
     judges="circuit",
 )
 def judge(circuit: Circuit, given: Given) -> Judgement:
-    """Judge the rise from a source to the service disconnect at full output, the trunk of module inverters and all feeders in it.
+    """Judge the rise from a source to the service disconnect at full output, the trunk of microinverters and all feeders in it.
 
     Requires: at most 2 percent of the nominal voltage.
     Why: an inverter that lifts its own voltage above its limit disconnects on the sunniest days.

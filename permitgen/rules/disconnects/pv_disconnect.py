@@ -32,7 +32,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
 
     Requires: handles that separate the array from all other wiring, readily accessible, opening both legs, at most six, grouped.
     Why: firefighter, utility and electrician must be able to part the PV from the house at one place.
-    Applies to: every array; for module inverters the ac breaker or switch is the disconnect.
+    Applies to: every array; for microinverters the ac breaker or switch is the disconnect.
     Example that fails: an inverter whose only disconnect is a breaker in an attic that nobody reaches.
     Example that passes: a switch of 60 A beside the meter.
     """

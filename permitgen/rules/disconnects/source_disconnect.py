@@ -29,7 +29,7 @@ def judge(subject: InstalledSource, given: Given) -> Judgement:
     Why: every source must be taken off for work and in an emergency without taking everything off.
     Applies to: interconnected ac sources; generators, storage and PV have rules of their own beside this one.
     Example that fails: an inverter that ends on lugs of a panel, or a switch of 30 A for 32 A.
-    Example that passes: a breaker in the combining panel.
+    Example that passes: a breaker in the combiner panel.
     """
     source = subject.source
     if not source.is_ac:

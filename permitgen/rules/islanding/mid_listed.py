@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 def judge(switch: IslandingSwitch, given: Given) -> Judgement:  # noqa: ARG001 - every rule is given the code
     """Judge the listing of what islands the house.
 
-    Requires: listed, or field labelled, as a microgrid interconnect device; it then also reconnects in synchronism.
+    Requires: listed, or field labeled, as a microgrid interconnect device; it then also reconnects in synchronism.
     Why: it alone stands between a live house and a dead line.
     Applies to: microgrid interconnect devices, and inverters that hold the function inside.
     Example that fails: a contactor in an enclosure, listed as an industrial control panel.

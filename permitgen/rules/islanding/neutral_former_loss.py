@@ -1,4 +1,4 @@
-"""Nothing opens the neutral former of an island and leaves the island energized."""
+"""Nothing opens the neutral-forming transformer of an island and leaves the island energized."""
 
 from __future__ import annotations
 

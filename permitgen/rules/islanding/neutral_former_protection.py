@@ -1,4 +1,4 @@
-"""The device of a neutral former is at most 125 percent of its input current, or the next standard rating."""
+"""The overcurrent device of a neutral-forming transformer is at most 125 percent of its input current, or the next standard rating."""
 
 from __future__ import annotations
 

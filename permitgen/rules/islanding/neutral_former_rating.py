@@ -1,4 +1,4 @@
-"""The neutral former carries the worst unbalance of the 120 V loads that stay on in an island."""
+"""The neutral-forming transformer carries the worst unbalance of the 120 V loads that stay on in an island."""
 
 from __future__ import annotations
 

@@ -32,7 +32,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge how the sources divide over the phases of a service.
 
     Requires: each source between both legs, or on all phases; else that the utility accepts the unbalance.
-    Why: one loaded phase raises its own voltage and shifts the neutral for every neighbour on the transformer.
+    Why: one loaded phase raises its own voltage and shifts the neutral for every neighbor on the transformer.
     Applies to: services with which ac sources run in parallel.
     Example that fails: inverters of 120 V on one leg that the utility did not accept.
     Example that passes: inverter of 240 V on a 120/240 V service.

@@ -1,4 +1,4 @@
-"""Switches are within reach: the grip in its highest position at most 6 ft 7 in above the floor."""
+"""Switches are within reach: the center of the handle in its highest position at most 6 ft 7 in above the floor."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ _SWITCHES = frozenset({"disconnect", "transfer_switch", "rapid_shutdown_initiato
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the height of a switch that holds no overcurrent device; those with one have a rule of their own.
 
-    Requires: center of the grip in its highest position ≤ 6 ft 7 in above the floor or platform.
+    Requires: center of the handle in its highest position ≤ 6 ft 7 in above the floor or platform.
     Why: a switch out of reach is not opened in time.
     Applies to: switches, transfer switches, rapid shutdown initiators; no smallest height is set here.
     Example that fails: a switch with its grip at 80 in.

@@ -30,7 +30,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Why: a dc arc does not go out by itself; it burns until the roof does.
     Applies to: dc circuits on or in buildings, taken at their maximum voltage in the cold.
     Example that fails: strings of 480 V on an inverter without arc-fault protection.
-    Example that passes: a module inverter at each module: 56 V.
+    Example that passes: a microinverter at each module: 56 V.
     """
     if not given.need(is_on_or_in_building(given.system, array), f"whether {array.tag} is on a building"):
         return does_not_apply(f"{array.tag} and its circuits touch no building")

@@ -26,7 +26,7 @@ def judge(box: JunctionBox, given: Given) -> Judgement:
     Requires: only PV dc conductors in the box, or a barrier between them and the others.
     Why: splices of different systems side by side get joined by mistake, and a dc fault finds devices that cannot open it.
     Applies to: junction boxes with PV dc conductors; the inside of listed inverters is the listing's.
-    Example that fails: a roof box that holds a string and a branch of module inverters.
+    Example that fails: a roof box that holds a string and a branch of microinverters.
     Example that passes: the same box with a partition.
     """
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(box.tag, ())]

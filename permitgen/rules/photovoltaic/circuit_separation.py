@@ -26,7 +26,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     Requires: only PV dc conductors in the run, or a barrier between them and the others; inverter output counts as others.
     Why: a dc fault that reaches ac conductors, or the other way round, finds devices that cannot open it.
     Applies to: runs that hold PV dc conductors; the control wires of the PV system itself may share.
-    Example that fails: a string and a branch of module inverters in one EMT.
+    Example that fails: a string and a branch of microinverters in one EMT.
     Example that passes: two strings in one EMT.
     """
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_in_run[raceway.tag]]

@@ -1,4 +1,4 @@
-"""The module inverters on one branch fit its overcurrent device and the makers' limits."""
+"""The microinverters on one branch fit its overcurrent device and the manufacturers' limits."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def judge(branch: ArrayCircuit, given: Given) -> Judgement:
 
     Requires: 1.25 × sum of unit output currents ≤ device ≤ maker's largest device; units ≤ maker's largest number.
     Why: the trunk cable and the connectors are made for one device and one number of units.
-    Applies to: branches of module inverters and ac modules; units of several kinds joined on a branch are added.
+    Applies to: branches of microinverters and ac modules; units of several kinds joined on a branch are added.
     Example that fails: 14 units of 1.21 A on 20 A: 21.2 A.
     Example that passes: 10 units of 1.6 A on 20 A: 20 A exactly.
     """

@@ -1,4 +1,4 @@
-"""A module in the cold stays within the input of its module inverter or dc-to-dc converter."""
+"""A module in the cold stays within the input of its microinverter or dc-to-dc converter."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
 
     Requires: modules on the unit × cold open-circuit voltage ≤ maximum dc input of the unit.
     Why: the first cold bright morning destroys a unit whose input is exceeded.
-    Applies to: arrays with module inverters or converters; the dc part of an ac module is the maker's.
+    Applies to: arrays with microinverters or converters; the dc part of an ac module is the manufacturer's.
     Example that fails: a module of 55.9 V at -23 °C on an input of 55 V.
     Example that passes: the same on an input of 60 V.
     """

@@ -21,13 +21,13 @@ if TYPE_CHECKING:
     judges="PV branch",
 )
 def judge(branch: ArrayCircuit, given: Given) -> Judgement:
-    """Judge where the device of a branch of module inverters stands.
+    """Judge where the device of a branch of microinverters stands.
 
     Requires: the device stands where the branch meets the first busbar, not at the array.
     Why: the inverters limit their own current; what must be interrupted comes from the utility and the other sources.
-    Applies to: branches of module inverters that end on a busbar.
+    Applies to: branches of microinverters that end on a busbar.
     Example that fails: a fused switch beside the array and plain lugs on the panel's busbar.
-    Example that passes: a breaker in the combining panel.
+    Example that passes: a breaker in the combiner panel.
     """
     arrival = _arrival(given.system, f"{branch.array.tag}.{branch.name}")
     if arrival is None:

@@ -30,7 +30,7 @@ def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
     """Judge the conductors of a string that shares its overcurrent device with others.
 
     Requires: ampacity of the string's conductors ≥ the shared device + 1.25 × the short-circuit current of the other strings on it.
-    Why: a fault in one string is fed by the device from outside and by its neighbours from inside, all through its own leads.
+    Why: a fault in one string is fed by the device from outside and by its neighbors from inside, all through its own leads.
     Applies to: two or more strings joined ahead of one device.
     Example that fails: 12 AWG on a string of 9 A that shares a 30 A device with another: 41.25 A needed.
     Example that passes: 8 AWG there.

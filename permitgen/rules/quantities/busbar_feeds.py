@@ -110,7 +110,7 @@ def brings_source(given: Given, busbar: Busbar, link: Link) -> bool:
 def has_breakers_outside_file(given: Given, busbar: Busbar) -> bool | None:
     """Whether breakers sit on the busbar that the file does not show as circuits; None where it does not say.
 
-    A panel whose loads are listed without circuits has some; combining panels and interconnect devices have none.
+    A panel whose loads are listed without circuits has some; combiner panels and interconnect devices have none.
     """
     item = given.system.equipment[busbar.tag]
     if any(load.panel == busbar.tag for load in given.system.loads.values()):

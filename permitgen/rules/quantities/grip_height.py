@@ -1,4 +1,4 @@
-"""The height of the highest grip of an enclosure."""
+"""The height of the highest handle of an enclosure."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ def judge_grip(item: Equipment, provision: Provision, field: str) -> Judgement:
         return not_judged(f"handle height of {item.tag}").under(provision)
     limit = provision.value(field)
     return require_at_most(
-        f"{item.tag}: grip {height.number:.4g} in above the floor, at most {limit.number:g} in",
-        computed=height.named("h", f"height of the grip of {item.tag}"),
-        limit=limit.named("h_max", "highest position of the grip"),
+        f"{item.tag}: handle {height.number:.4g} in above the floor, at most {limit.number:g} in",
+        computed=height.named("h", f"height of the handle of {item.tag}"),
+        limit=limit.named("h_max", "highest position of the handle"),
     ).under(provision)

@@ -24,7 +24,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     Why: what is made for trays in a plant is not by itself made for a stud wall, or for thirty summers on a roof.
     Applies to: TC-ER cable above ground.
     Example that fails: TC-ER in the sun without the mark.
-    Example that passes: the trunk cable that comes listed with the module inverters.
+    Example that passes: the trunk cable that comes listed with the microinverters.
     """
     if raceway.kind != "TC-ER cable":
         return does_not_apply(f"{raceway.tag} is not tray cable")

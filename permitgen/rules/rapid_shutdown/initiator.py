@@ -47,7 +47,7 @@ def _parts(initiator: Initiator, given: Given) -> Iterator[Judgement]:
     if is_small_dwelling(given.system):
         place = item.place
         outdoors = place.outdoors if place is not None else None
-        yield require(outdoors, f"{item.tag} is {'outside' if outdoors else 'inside'}", missing=f"whether {item.tag} is outside")
+        yield require(outdoors, f"{item.tag} is {'outdoors' if outdoors else 'indoors'}", missing=f"whether {item.tag} is outside")
         access = place.readily_accessible if place is not None else None
         yield require(
             access, f"{item.tag} is {'' if access else 'not '}readily accessible", missing=f"whether {item.tag} is readily accessible"

@@ -26,7 +26,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Why: only a listing tells that the voltage is down in time and stays down.
     Applies to: arrays that need rapid shutdown; plain switches that only start it need no such listing.
     Example that fails: electronics at the modules without the listing.
-    Example that passes: module inverters listed for rapid shutdown.
+    Example that passes: microinverters listed for rapid shutdown.
     """
     exempt = exemption(array, given)
     if exempt is not None:

@@ -39,7 +39,7 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     if panel.tag in service_side(given).enclosures:
         return does_not_apply(f"{panel.tag}: service equipment")
     if any("combin" in word for word in panel.roles):
-        return does_not_apply(f"{panel.tag}: a combining panel holds no branch circuits")
+        return does_not_apply(f"{panel.tag}: a combiner panel holds no branch circuits")
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(panel.tag, ())]
     if not any(role(given, circuit) is CircuitRole.FEEDER for circuit in circuits):
         return does_not_apply(f"{panel.tag}: no feeder supplies it")

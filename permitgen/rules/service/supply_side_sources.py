@@ -66,7 +66,7 @@ def _by_devices(service: UtilityService, given: Given, side: ServiceSide) -> Jud
     total = sum_of(devices, symbol="ΣOCPD", title="devices of the sources on the supply side", provision=given.provision("supply_side_sum"))
     limit = mains[0] if len(mains) == 1 else sum_of(mains, symbol="I_service", title="rating of the service", unit="a")
     return require_at_most(
-        f"{service.tag}: breakers and fuses of {total.number:g} A of sources ahead of the service disconnect, service of {limit.number:g} A",
+        f"{service.tag}: breakers and fuses of {total.number:g} A of sources ahead of the service, service of {limit.number:g} A",
         computed=total,
         limit=limit,
     )

@@ -61,7 +61,7 @@ def _outside(unit: EnergyStorageSystem, device: Equipment) -> Judgement:
     access = place.readily_accessible if place is not None else None
     what = "its own switch" if device is unit else device.tag
     parts = [
-        require(outdoors, f"{what} is {'outside' if outdoors else 'inside'}", missing=f"whether {device.tag} is outside"),
+        require(outdoors, f"{what} is {'outdoors' if outdoors else 'indoors'}", missing=f"whether {device.tag} is outside"),
         require(access, f"{what} is {'' if access else 'not '}readily accessible", missing=f"whether {device.tag} is readily accessible"),
     ]
     return all_of(f"{what} is outdoors, readily accessible", parts)

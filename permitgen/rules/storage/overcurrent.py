@@ -31,9 +31,9 @@ _STORAGE = (CircuitRole.STORAGE_AC, CircuitRole.STORAGE_DC)
 def judge(device: InstalledDevice, given: Given) -> Judgement:
     """Judge one device in series with a storage circuit, at its end or in a switch on the way.
 
-    Requires: on a battery circuit, device ≥ 125 percent of its current and ≤ the largest the maker permits.
-    Why: a smaller device opens under a long charge; a larger one than the maker's does not protect the unit.
-    Applies to: devices of storage alone; ac ones are judged with all sources, here only that the maker's largest is known.
+    Requires: on a battery circuit, device ≥ 125 percent of its current and ≤ the largest the manufacturer permits.
+    Why: a smaller device opens under a long charge; a larger one than the manufacturer's does not protect the unit.
+    Applies to: devices of storage alone; ac ones are judged with all sources, here only that the manufacturer's largest is known.
     Example that fails: a 125 A fuse for a battery circuit of 133.7 A: 167 A are needed.
     Example that passes: a 200 A fuse there, and a maker who permits 250 A.
     """

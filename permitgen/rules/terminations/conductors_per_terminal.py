@@ -29,7 +29,7 @@ def judge(termination: Termination, given: Given) -> Judgement:
     Why: under one screw the harder conductor holds and the softer one works loose.
     Applies to: named terminals and breakers; several circuits on one terminal, and parallel sets.
     Example that fails: two battery circuits on one input terminal for one conductor.
-    Example that passes: a combining panel, and one feeder on that terminal.
+    Example that passes: a combiner panel, and one feeder on that terminal.
     """
     if not has_marked_terminals(given.system, termination.end):
         return does_not_apply(f"{termination.tag}: no terminal of its own")

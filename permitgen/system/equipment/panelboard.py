@@ -1,4 +1,4 @@
-"""Panelboards: service panels, feeder-supplied panels, combining panels."""
+"""Panelboards: service panels, feeder-supplied panels, combiner panels."""
 
 from __future__ import annotations
 

@@ -96,7 +96,7 @@ class PVArray(Equipment):
         return f"{self.tag}.{end.terminal or 'output'}"
 
     def sources(self) -> tuple[PowerSource, ...]:
-        """One ac source per branch of module inverters, one dc source per string."""
+        """One ac source per branch of microinverters, one dc source per string."""
         found = []
         for name in self.branches:
             output = branch_output(self, name)

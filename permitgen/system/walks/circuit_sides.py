@@ -132,7 +132,7 @@ def _numbers(forest: SpanningForest, nodes: Set[str]) -> tuple[int, ...]:
 
 
 def is_distribution(item: Equipment) -> bool:
-    """A panelboard feeds loads unless it is a combining panel for sources only."""
+    """A panelboard feeds loads unless it is a combiner panel for sources only."""
     return item.kind == "panelboard" and not any("combiner" in role or "combining" in role for role in item.roles)
 
 

@@ -77,7 +77,10 @@ def _dc(evaluation: Evaluation) -> Iterator[ChecklistLine]:
 
 def bonding(evaluation: Evaluation) -> ChecklistSection:
     """Return continuity of bonding and the neutral bond measured with every source locked off."""
-    intro = "Only with the utility off upstream, every source locked off and absence of voltage verified. Never lift a neutral on a live service."
+    intro = (
+        "Only with the utility off upstream, every source locked off and absence of voltage verified. "
+        "Never lift a neutral on a live service."
+    )
     return ChecklistSection("bonding", "Bonding and neutral, power off", intro, (*_continuity(evaluation), *_neutral(evaluation)))
 
 

@@ -162,7 +162,7 @@ def _for_all(evaluation: Evaluation, runs: list[Raceway]) -> Iterator[ChecklistL
         yield done_line("wiring:induced-heating", "", text, "NEC", source=provision.citation)
     if any(run.is_filled for run in runs):
         hung = practice(evaluation, "raceway_support")
-        text = "Each raceway and cable is supported on its own; only control wiring of the equipment that a raceway feeds may be supported by it"
+        text = "Each raceway and cable is supported on its own; a raceway supports only control wiring of the equipment it feeds"
         yield done_line("wiring:hung", "", text, "NEC", source=hung.citation)
     free = practice(evaluation, "free_conductor_length")
     if free.is_in_force:

@@ -1,4 +1,4 @@
-"""Tests of PV source circuits, string by string; of module inverters, branch by branch."""
+"""Tests of PV source circuits, string by string; of microinverters, branch by branch."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _IRRADIANCE = FurtherInput("irradiance", "Irradiance", "W/m²")
 
 
 def string_tests(evaluation: Evaluation) -> ChecklistSection:
-    """Return polarity, open-circuit voltage and current of each string, or the tests of branches of module inverters."""
+    """Return polarity, open-circuit voltage and current of each string, or the tests of branches of microinverters."""
     lines = [line for item in evaluation.system.equipment.values() if isinstance(item, PVArray) for line in _array(evaluation, item)]
     intro = "Polarity before anything is closed. Never open a reversed string under load."
     return ChecklistSection("strings", "PV circuits", intro, tuple(lines))

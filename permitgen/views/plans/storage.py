@@ -133,7 +133,7 @@ def _fronts(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[P
 
 
 def _sides(units: tuple[PlanEquipment, ...]) -> list[tuple[PlanEquipment, PlanEquipment, Point, Point]]:
-    """Return neighbours with the nearest points of their outlines."""
+    """Return neighbors with the nearest points of their outlines."""
     found = []
     for one, other in itertools.pairwise(units):
         if one.outline and other.outline:

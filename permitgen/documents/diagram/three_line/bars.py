@@ -100,7 +100,7 @@ def _land(sketch: Sketch, way: Way, plan: _Plan, x: float, y: float, unit: Unit)
     for index, name in enumerate(way.conductors):
         height = y + index * TRACK_MM
         sketch.wire(((x, height), (plan.bars[name], height)), track_pen(name, is_existing=unit.is_existing))
-        sketch.dot(plan.bars[name], height, _DOT_MM, LETTERING.text.colour)
+        sketch.dot(plan.bars[name], height, _DOT_MM, LETTERING.text.color)
 
 
 def _draw_tap(sketch: Sketch, tap: Tap, plan: _Plan, unit: Unit, manner: Manner) -> None:
@@ -112,7 +112,7 @@ def _draw_tap(sketch: Sketch, tap: Tap, plan: _Plan, unit: Unit, manner: Manner)
     start = plan.last + UNIT
     for index, name in enumerate(way.conductors):
         height = tap.y + index * TRACK_MM
-        sketch.dot(plan.bars[name], height, _DOT_MM, LETTERING.text.colour)
+        sketch.dot(plan.bars[name], height, _DOT_MM, LETTERING.text.color)
         sketch.wire(((plan.bars[name], height), (start, height)), track_pen(name, is_existing=unit.is_existing))
     x = start
     for part in way.parts:
@@ -128,7 +128,7 @@ def _draw_tap(sketch: Sketch, tap: Tap, plan: _Plan, unit: Unit, manner: Manner)
 
 
 def _draw_former(sketch: Sketch, way: Way, at: tuple[float, float], y: float, manner: Manner) -> None:
-    """Draw the neutral former as a box on both legs and the neutral; its words below, from where the way begins."""
+    """Draw the neutral-forming transformer as a box on both legs and the neutral; its words below, from where the way begins."""
     start, x = at
     box = Box(x, y - UNIT, x + 5 * UNIT, y + depth(way.conductors) + UNIT)
     sketch.boundary(box, WIDE)

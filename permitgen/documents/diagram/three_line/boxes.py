@@ -152,8 +152,8 @@ def _draw_inside(sketch: Sketch, unit: Unit, stack: Stack, entries: tuple[float,
             sketch.text(1.0, y + _note_top(way) + LETTERING.text.cap_height_mm, _note(way), LETTERING.text)
         return
     lead_in = next((way for way in unit.entries if way.node != CONTROL_NODE), None)
-    centre = depth(lead_in.conductors) / 2 if lead_in is not None else TRACK_MM
-    _symbol_at(sketch, unit, width / 2, (entries[0] if unit.entries else 0.0) + centre)
+    center = depth(lead_in.conductors) / 2 if lead_in is not None else TRACK_MM
+    _symbol_at(sketch, unit, width / 2, (entries[0] if unit.entries else 0.0) + center)
 
 
 def _symbol_at(sketch: Sketch, unit: Unit, x: float, y: float) -> None:
@@ -188,7 +188,7 @@ def _draw_splices(sketch: Sketch, unit: Unit, stack: Stack, entries: tuple[float
         sketch.wire(((x, levels[0]), (x, levels[-1])), pen)
         for level, edge in places:
             sketch.wire(((x, level), (edge, level)), pen)
-            sketch.dot(x, level, _DOT_MM, LETTERING.text.colour)
+            sketch.dot(x, level, _DOT_MM, LETTERING.text.color)
 
 
 def _collect(landings: dict[tuple[str, str], list[tuple[float, float]]], way: Way, y: float, edge: float) -> None:
