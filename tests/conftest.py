@@ -85,13 +85,19 @@ def seed(request):
     return number
 
 
+@pytest.fixture
+def whole(request):
+    """Whether a test that samples within itself is to take all: nightly."""
+    return request.config.option.nightly
+
+
 @cache
 def _opened(path, edition):
     return open_project(path, edition=edition)
 
 
 @pytest.fixture(scope="session")
-def opened():
+def open_once():
     """Return a function that opens a project of the repository, once a worker for each edition. Nothing may be changed in it."""
 
     def of(path, edition=""):
@@ -101,6 +107,6 @@ def opened():
 
 
 @pytest.fixture(scope="session")
-def demo(opened):
+def demo(open_once):
     """The demo house, opened; its evaluation is made once a worker."""
-    return opened(Path(__file__).resolve().parents[1] / "demo_project")
+    return open_once(Path(__file__).resolve().parents[1] / "demo_project")

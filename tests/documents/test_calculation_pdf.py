@@ -27,9 +27,8 @@ LEAST_LETTERS_PT = 7.5
 
 
 @pytest.fixture(scope="module")
-def sheet():
-    opened = open_project(ROOT / "demo_project")
-    return view_of(opened.evaluation, opened.fingerprint)
+def sheet(demo):
+    return view_of(demo.evaluation, demo.fingerprint)
 
 
 @pytest.fixture(scope="module")

@@ -109,9 +109,9 @@ def test_hostile_text_is_a_string_in_json(hostile_package):
     assert json.loads(hostile_package["manifest.json"])["project"]["name"] == HOSTILE
 
 
-def test_manifest_names_every_file_and_verify_sees_a_change(tmp_path):
+def test_manifest_names_every_file_and_verify_sees_a_change(demo, tmp_path):
     folder = tmp_path / "package"
-    files = build_package(open_project(DEMO), folder, only=["placard", "findings"])
+    files = build_package(demo, folder, only=["placard", "findings"])
     manifest = json.loads(files["manifest.json"])
     assert {entry["path"] for entry in manifest["outputs"]} == set(files) - {"manifest.json"}
     assert {entry["path"] for entry in manifest["inputs"]} >= {"project.yaml"}
@@ -129,10 +129,10 @@ def test_every_document_says_project_revision_and_fingerprint(hostile_package):
         assert _squeezed(printed) in _squeezed(_pdf_text(hostile_package[name])), name
 
 
-def test_one_document_again_keeps_the_others_of_the_same_inputs_only(tmp_path):
+def test_one_document_again_keeps_the_others_of_the_same_inputs_only(demo, tmp_path):
     folder = tmp_path / "package"
-    build_package(open_project(DEMO), folder, only=["placard"])
-    build_package(open_project(DEMO), folder, only=["findings"])
+    build_package(demo, folder, only=["placard"])
+    build_package(demo, folder, only=["findings"])
     assert {path.name for path in folder.iterdir()} == {"placard.pdf", "placard.svg", "findings.json", "manifest.json"}
     assert verify_package(folder).none
     build_package(open_project(DEMO, edition="2020"), folder, only=["findings"])

@@ -26,8 +26,8 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture(scope="module")
-def opened():
-    return open_project(ROOT / "demo_project")
+def opened(demo):
+    return demo
 
 
 @pytest.fixture(scope="module")

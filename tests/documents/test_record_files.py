@@ -20,9 +20,8 @@ DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 
 
 @pytest.fixture(scope="module")
-def files():
-    opened = open_project(DEMO)
-    return record_files_of(opened, {"placard.pdf": b"abc"})
+def files(demo):
+    return record_files_of(demo, {"placard.pdf": b"abc"})
 
 
 @pytest.fixture
@@ -98,9 +97,9 @@ def test_every_link_inside_the_page_leads_somewhere(files):
         assert set(re.findall(r'href="#([^"]+)"', text)) <= set(ids)
 
 
-def test_fingerprint_and_digests_are_those_of_the_package(files):
+def test_fingerprint_and_digests_are_those_of_the_package(files, demo):
     text = files["record/index.html"].decode("utf-8")
-    fingerprint = open_project(DEMO).fingerprint
+    fingerprint = demo.fingerprint
     assert " ".join(fingerprint[i : i + 4] for i in range(0, 16, 4)) in text
     assert hashlib.sha256(b"abc").hexdigest() in text
     assert json.loads(files["record/record.json"])["fingerprint"] == fingerprint
