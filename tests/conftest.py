@@ -19,6 +19,7 @@ DEBIAN_PACKAGE = {
 }
 SEED_OF_THE_SUITE = 1
 SLOWEST_SHOWN = 10
+SECONDS_BY_FILE = Counter()
 
 
 def pytest_addoption(parser):
@@ -40,8 +41,9 @@ def pytest_collection_modifyitems(config, items):
     kept, left = [], []
     for item in items:
         sample = item.get_closest_marker("sample")
-        number = case_number[item.location[0], item.originalname]
-        case_number[item.location[0], item.originalname] += 1
+        test = item.nodeid.partition("[")[0]
+        number = case_number[test]
+        case_number[test] += 1
         left_out = item.get_closest_marker("nightly") or (sample and number % sample.kwargs["every"])
         (left if left_out else kept).append(item)
     if left:
@@ -62,9 +64,6 @@ def pytest_runtest_setup(item):
 
 def pytest_runtest_logreport(report):
     SECONDS_BY_FILE[report.nodeid.partition("::")[0]] += report.duration
-
-
-SECONDS_BY_FILE = Counter()
 
 
 def pytest_terminal_summary(terminalreporter, config):
