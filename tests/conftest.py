@@ -1,9 +1,15 @@
-"""What all tests share: programs of the operating system that some need."""
+"""What all tests share: the tiers, the seed, programs of the operating system that some need, projects opened once."""
 
 import os
 import shutil
+from collections import Counter
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
 
 import pytest
+
+from permitgen.package.opened_project import open_project
 
 DEBIAN_PACKAGE = {
     "chromium": "chromium",
@@ -11,6 +17,38 @@ DEBIAN_PACKAGE = {
     "qpdf": "qpdf",
     "soffice": "libreoffice-writer-nogui",
 }
+SEED_OF_THE_SUITE = 1
+SLOWEST_SHOWN = 10
+SECONDS_BY_FILE = Counter()
+
+
+def pytest_addoption(parser):
+    parser.addoption("--nightly", action="store_true", help="run all: the tests marked nightly too, and every case of what is sampled")
+    parser.addoption("--seed", type=int, help="seed of what is generated; without it 1 in the suite and the date (UTC) in nightly")
+
+
+def pytest_configure(config):
+    """Settle the seed before workers start, so that all of them have the same."""
+    if config.option.seed is None:
+        config.option.seed = int(datetime.now(UTC).strftime("%Y%m%d")) if config.option.nightly else SEED_OF_THE_SUITE
+
+
+def pytest_collection_modifyitems(config, items):
+    """Leave to nightly what is marked so, and of a sampled test all cases but every so many."""
+    if config.option.nightly:
+        return
+    case_number = Counter()
+    kept, left = [], []
+    for item in items:
+        sample = item.get_closest_marker("sample")
+        test = item.nodeid.partition("[")[0]
+        number = case_number[test]
+        case_number[test] += 1
+        left_out = item.get_closest_marker("nightly") or (sample and number % sample.kwargs["every"])
+        (left if left_out else kept).append(item)
+    if left:
+        config.hook.pytest_deselected(items=left)
+        items[:] = kept
 
 
 def pytest_runtest_setup(item):
@@ -22,3 +60,52 @@ def pytest_runtest_setup(item):
                 if os.environ.get("CI"):
                     pytest.fail(message, pytrace=False)
                 pytest.skip(message)
+
+
+def pytest_runtest_logreport(report):
+    SECONDS_BY_FILE[report.nodeid.partition("::")[0]] += report.duration
+
+
+def pytest_terminal_summary(terminalreporter, config):
+    """Show where the time goes, so that growth is seen when it comes; and the seed by which a night is repeated."""
+    if config.option.nightly:
+        terminalreporter.write_line(f"seed {config.option.seed}; to repeat this run add --seed {config.option.seed}")
+    if len(SECONDS_BY_FILE) > SLOWEST_SHOWN:
+        terminalreporter.section("slowest files")
+        for name, seconds in SECONDS_BY_FILE.most_common(SLOWEST_SHOWN):
+            terminalreporter.write_line(f"{seconds:7.1f} s  {name}")
+
+
+@pytest.fixture
+def seed(request):
+    """The seed of what a test generates: fixed in the suite, the date in nightly; a failure shows how to repeat it."""
+    number = request.config.option.seed
+    print(f"seed {number}: repeat with --seed {number}")  # noqa: T201
+    return number
+
+
+@pytest.fixture
+def whole(request):
+    """Whether a test that samples within itself is to take all: nightly."""
+    return request.config.option.nightly
+
+
+@cache
+def _opened(path, edition):
+    return open_project(path, edition=edition)
+
+
+@pytest.fixture(scope="session")
+def open_once():
+    """Return a function that opens a project of the repository, once a worker for each edition. Nothing may be changed in it."""
+
+    def of(path, edition=""):
+        return _opened(Path(path).resolve(), edition)
+
+    return of
+
+
+@pytest.fixture(scope="session")
+def demo(open_once):
+    """The demo house, opened; its evaluation is made once a worker."""
+    return open_once(Path(__file__).resolve().parents[1] / "demo_project")

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from permitgen.package.field_and_record import checklist_files, record_files_of
-from permitgen.package.opened_project import open_project
 
 ROOT = Path(__file__).resolve().parents[2]
 CHROMIUM = shutil.which("chromium") or "chromium"
@@ -16,9 +15,8 @@ ARGUMENTS = ["--no-sandbox", "--disable-gpu"]
 
 
 @pytest.fixture(scope="session")
-def demo_files():
-    opened = open_project(ROOT / "demo_project")
-    return checklist_files(opened) | record_files_of(opened)
+def demo_files(demo):
+    return checklist_files(demo) | record_files_of(demo)
 
 
 @pytest.fixture(scope="session")

@@ -14,6 +14,7 @@ import pypdfium2
 import pytest
 from pypdf.generic import ArrayObject, DictionaryObject, NameObject, NumberObject, TextStringObject
 
+from permitgen.cli.main import cli
 from permitgen.package.attached_files import _NotAppendableError, _page_count, attached_files
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_files
@@ -155,17 +156,19 @@ REFUSED = {
 
 
 @pytest.mark.parametrize("name", REFUSED)
-def test_a_file_that_cannot_be_appended_is_one_message_and_nothing_is_written(tmp_path, name):
+def test_a_file_that_cannot_be_appended_is_one_message_and_nothing_is_written(tmp_path, monkeypatch, capsys, name):
     content, words = REFUSED[name]
     files = {} if content is None else {"paper.pdf": content}
     folder = _project(tmp_path / "p", files, names=["paper.pdf"])
     before = sorted(folder.rglob("*"))
-    command = [sys.executable, "-m", "permitgen", "build", "project.yaml"]
-    done = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
-    assert done.returncode == 2, done.stderr
-    assert done.stdout == ""
+    monkeypatch.chdir(folder)
+    with pytest.raises(SystemExit) as done:
+        cli.main(["build", "project.yaml"], prog_name="permitgen")
+    printed = capsys.readouterr()
+    assert done.value.code == 2, printed.err
+    assert printed.out == ""
     line = len(HOUSE.splitlines()) + 2
-    (message,) = done.stderr.splitlines()
+    (message,) = printed.err.splitlines()
     assert re.match(rf"project\.yaml:{line}:\d+: attachments\[1\]\.file: ", message), message
     assert "paper.pdf" in message
     assert words in message

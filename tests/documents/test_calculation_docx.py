@@ -17,7 +17,6 @@ from permitgen.documents.calculation_docx import calculation_docx
 from permitgen.documents.calculation_docx_fields import calculation_fields
 from permitgen.documents.docx_template import DocxProperties, filled_docx
 from permitgen.documents.resources import resource_path, shipped_folder, template_path
-from permitgen.package.opened_project import open_project
 from permitgen.project.problems import ProblemsError
 from permitgen.views.calculation_sheet import view_of
 
@@ -26,9 +25,8 @@ PROPERTIES = DocxProperties("a title")
 
 
 @pytest.fixture(scope="module")
-def sheet():
-    opened = open_project(ROOT / "demo_project")
-    return view_of(opened.evaluation)
+def sheet(demo):
+    return view_of(demo.evaluation)
 
 
 @pytest.fixture(scope="module")

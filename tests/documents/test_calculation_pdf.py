@@ -30,9 +30,8 @@ LEAST_LETTERS_PT = 7.5
 
 
 @pytest.fixture(scope="module")
-def sheet():
-    opened = open_project(ROOT / "demo_project")
-    return view_of(opened.evaluation)
+def sheet(demo):
+    return view_of(demo.evaluation)
 
 
 @pytest.fixture(scope="module")

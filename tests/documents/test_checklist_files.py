@@ -22,8 +22,8 @@ HOSTILE = "</script><script>alert(1)</script>{{ 7 * 191 }}{% raw %}&amp;"
 
 
 @pytest.fixture(scope="module")
-def opened():
-    return open_project(DEMO)
+def opened(demo):
+    return demo
 
 
 @pytest.fixture(scope="module")

@@ -6,37 +6,24 @@ from pathlib import Path
 
 import pytest
 
-from permitgen.code.codebook import CodeBook
 from permitgen.documents.canvas.bounds import placed_boxes, text_overlaps
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.legend_sheet import known_symbols, legend_drawings, symbols_used, texts_of
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
-from permitgen.documents.sheets.one_line_sheet import one_line_drawings
-from permitgen.documents.sheets.sheet import room_for_drawing
-from permitgen.evaluation.evaluate import evaluate
-from permitgen.project.load import load_project
 from permitgen.views.one_line_units import one_line_of
 from permitgen.views.plan_legend import ABBREVIATIONS, abbreviations_in
-from permitgen.views.plan_sheets import title_block_of
 
 ROOT = Path(__file__).parents[2]
 PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))}
 
 
-@pytest.fixture(scope="module")
-def evaluations():
-    systems = {name: load_project(path).system for name, path in PROJECTS.items()}
-    return {name: evaluate(system, CodeBook(system.jurisdiction.edition), with_suggestions=False) for name, system in systems.items()}
-
-
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize("paper", ["ANSI B", "ANSI D", "letter"])
 @pytest.mark.parametrize("name", PROJECTS)
-def test_the_legend_explains_what_the_diagram_uses(evaluations, name, paper):
-    evaluation = evaluations[name]
-    room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation))
-    view = one_line_of(evaluation)
-    drawings = one_line_drawings(view, room)
+def test_the_legend_explains_what_the_diagram_uses(evaluations, one_lines, name, paper):
+    view = one_line_of(evaluations[name])
+    room, drawings = one_lines[name, paper]
     legend = legend_drawings(view.roots, drawings, room)
     words = {text for drawing in legend for text in texts_of(drawing.shapes)}
     explained = {symbol.name for symbol in known_symbols() if symbol.says in words}

@@ -31,8 +31,8 @@ HOSTILE = ("{{ x }}", "{% raw %}", "<w:p>", "</w:t></w:r>", "]]>", "&lt;b&gt;", 
 
 
 @pytest.fixture(scope="module")
-def evaluation():
-    return open_project(ROOT / "demo_project").evaluation
+def evaluation(demo):
+    return demo.evaluation
 
 
 def _with(evaluation, *comments):
@@ -173,8 +173,8 @@ def test_nothing_is_written_without_comments(tmp_path):
     assert set(build_package(opened, tmp_path / "out", only=("review_reply",)).files) == {"manifest.json"}
 
 
-def test_the_demo_answers_every_comment(tmp_path):
-    files = build_package(open_project(ROOT / "demo_project"), tmp_path / "out", only=("review_reply",)).files
+def test_the_demo_answers_every_comment(demo, tmp_path):
+    files = build_package(demo, tmp_path / "out", only=("review_reply",)).files
     rows = _rows(Document(io.BytesIO(files["review_reply.docx"])))
     assert len(rows) == 3
     assert not any("not answered" in row[2] for row in rows)

@@ -7,6 +7,7 @@ The demo's revision 1 against its kept revision 0, by reading both files: the PV
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,6 @@ from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.sheet import room_for_drawing
 from permitgen.documents.symbols.clouds import BULGE_MM, cloud
 from permitgen.documents.symbols.markers import DELTA_SIDE_MM
-from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
 from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds, changed_rows
 from permitgen.views.schedules import Schedule
@@ -29,13 +29,14 @@ ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture(scope="module")
-def opened():
-    return open_project(ROOT / "demo_project")
+def plans(demo):
+    return plan_set_of(demo)
 
 
 @pytest.fixture(scope="module")
-def plans(opened):
-    return plan_set_of(opened)
+def drawn(plans):
+    """Room and sheets of the demo by paper, drawn once."""
+    return cache(lambda paper: drawings(plans, paper))
 
 
 def drawings(plans, paper="ANSI B"):
@@ -95,8 +96,8 @@ def test_a_row_is_changed_when_it_says_something_else():
 
 
 @pytest.mark.parametrize("number", ["C-101", "A-101", "A-201", "A-401", "E-601", "E-603", "E-604", "E-605"])
-def test_clouded_sheets_have_deltas_with_the_number(plans, number):
-    _, sheets = drawings(plans)
+def test_clouded_sheets_have_deltas_with_the_number(drawn, number):
+    _, sheets = drawn("ANSI B")
     shapes = list(leaves(sheets[number].shapes))
     assert any(is_cloud(shape) for shape in shapes)
     deltas = [box for shape, box in placed_boxes(sheets[number].shapes) if is_delta(shape)]
@@ -105,21 +106,21 @@ def test_clouded_sheets_have_deltas_with_the_number(plans, number):
     assert all(any(delta.contains(box) for box in numbers) for delta in deltas)
 
 
-def test_every_run_of_changed_rows_has_one_delta(plans):
+def test_every_run_of_changed_rows_has_one_delta(plans, drawn):
     """Rows that follow each other share a cloud: E-603 and E-604, counted from the schedules."""
-    _, sheets = drawings(plans)
+    _, sheets = drawn("ANSI B")
     for number, schedules in (("E-603", plans.circuits), ("E-604", plans.equipment)):
         runs = 0
         for schedule in schedules:
             marks = [bool(plans.clouds.mark_of_row(schedule.title, row)) for row in schedule.rows]
             runs += sum(mark and not before for before, mark in zip([False, *marks], marks, strict=False))
-        drawn = [drawing for key, drawing in sheets.items() if key.startswith(number)]
-        assert runs == sum(is_delta(shape) for drawing in drawn for shape in leaves(drawing.shapes))
+        schedule_sheets = [drawing for key, drawing in sheets.items() if key.startswith(number)]
+        assert runs == sum(is_delta(shape) for drawing in schedule_sheets for shape in leaves(drawing.shapes))
 
 
 @pytest.mark.parametrize("paper", ["ANSI B", "ANSI D", "letter"])
-def test_clouds_stay_in_the_room_and_off_other_texts(plans, paper):
-    room, sheets = drawings(plans, paper)
+def test_clouds_stay_in_the_room_and_off_other_texts(drawn, paper):
+    room, sheets = drawn(paper)
     for number, drawing in sheets.items():
         if number.startswith("E-608"):
             continue
@@ -129,9 +130,9 @@ def test_clouds_stay_in_the_room_and_off_other_texts(plans, paper):
 
 
 @pytest.mark.parametrize("number", ["E-603", "E-604", "E-605", "E-601"])
-def test_no_cloud_runs_through_letters(plans, number):
+def test_no_cloud_runs_through_letters(drawn, number):
     """Along its level sides a cloud lies in a band no thicker than its bulge; that band holds the ink of no capital."""
-    _, sheets = drawings(plans)
+    _, sheets = drawn("ANSI B")
     placed = list(placed_boxes(sheets[number].shapes))
     texts = [(shape, box) for shape, box in placed if isinstance(shape, Text)]
     bands = [box for shape, box in placed if is_cloud(shape) and box.width > box.height and box.height < 2 * BULGE_MM]
@@ -143,8 +144,8 @@ def test_no_cloud_runs_through_letters(plans, number):
             assert band.shared(capitals) is None, f"{number}: a cloud through {text.text!r}"
 
 
-def test_without_the_earlier_file_nothing_is_clouded(opened):
-    plans = plan_set_of(replace(opened, before=None))
+def test_without_the_earlier_file_nothing_is_clouded(demo):
+    plans = plan_set_of(replace(demo, before=None))
     assert plans.clouds == NO_CLOUDS
     _, sheets = drawings(plans)
     assert not [number for number, drawing in sheets.items() if any(is_cloud(shape) for shape in leaves(drawing.shapes))]

@@ -23,7 +23,6 @@ from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.plan_set import plan_set_pages, plan_set_pdf
 from permitgen.documents.sheets.frame import PAPERS
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
-from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
 from permitgen.views.plan_sheets import SHEETS
 
@@ -32,8 +31,8 @@ PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted
 
 
 @pytest.fixture(scope="module")
-def plans():
-    return {name: plan_set_of(open_project(path)) for name, path in PROJECTS.items()}
+def plans(projects):
+    return {name: plan_set_of(projects[name]) for name in PROJECTS}
 
 
 @pytest.fixture(scope="module")
@@ -136,6 +135,7 @@ def test_qpdf_finds_nothing(tmp_path, plans):
 SETS = [(name, paper) for paper in PAPERS for name in (PROJECTS if paper == "ANSI B" else list(PROJECTS)[::2])]
 
 
+@pytest.mark.sample(every=7)
 @pytest.mark.parametrize(("name", "paper"), SETS)
 def test_every_set_on_every_paper(plans, name, paper):
     """Texts keep apart and are large enough on every sheet of every topology; sheet numbers are in order and unique."""

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from permitgen.code.codebook import CodeBook
 from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.diagram.clashes import clashes
@@ -20,10 +19,7 @@ from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
 from permitgen.documents.sheets.sheet import room_for_drawing
 from permitgen.documents.sheets.three_line_sheet import three_line_drawings
-from permitgen.evaluation.evaluate import evaluate
-from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
-from permitgen.project.load import load_project
 from permitgen.views.one_line import Branch, Lead, Part, Unit, Way
 from permitgen.views.one_line_units import one_line_of
 from permitgen.views.one_line_ways import conductor_names
@@ -31,12 +27,6 @@ from permitgen.views.plan_sheets import title_block_of
 
 ROOT = Path(__file__).parents[2]
 PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))}
-
-
-@pytest.fixture(scope="module")
-def evaluations():
-    systems = {name: load_project(path).system for name, path in PROJECTS.items()}
-    return {name: evaluate(system, CodeBook(system.jurisdiction.edition), with_suggestions=False) for name, system in systems.items()}
 
 
 @pytest.mark.parametrize("paper", ["ANSI B", "ANSI D"])
@@ -117,8 +107,8 @@ def test_names_follow_the_circuit(evaluations):
 
 
 @pytest.mark.parametrize("asked", [True, False])
-def test_drawn_only_where_it_is_asked_for(asked):
-    plans = replace(plan_set_of(open_project(PROJECTS["b01_pv_load_side"])), with_three_line=asked)
+def test_drawn_only_where_it_is_asked_for(projects, asked):
+    plans = replace(plan_set_of(projects["b01_pv_load_side"]), with_three_line=asked)
     labels = [page.label for page in plan_set_pages(plans)]
     assert ("E-602" in labels) is asked
     assert "E-601" in labels

@@ -5,7 +5,6 @@ from collections import defaultdict
 from functools import cache
 from pathlib import Path
 
-import pytest
 import yaml
 
 from permitgen.code.codebook import CodeBook
@@ -22,40 +21,44 @@ def case_files():
     found = defaultdict(dict)
     for path in sorted((ROOT / "tests" / "rules").rglob("*.yaml")):
         if "bases" not in path.parts:
-            content = yaml.safe_load(path.read_text("utf-8"))
+            content = yaml.load(path.read_text("utf-8"), Loader=yaml.CBaseLoader)
             found[content.get("rule")][path.name] = content
     return found
 
 
-@pytest.mark.parametrize("rule", RULES, ids=lambda r: r.id)
-def test_rule_names_a_provision(rule):
-    assert rule.provision in CodeBook(2023).provision_ids
+def test_every_rule_names_a_provision():
+    known = set(CodeBook(2023).provision_ids)
+    assert not [f"{rule.id}: {rule.provision}" for rule in RULES if rule.provision not in known]
 
 
-@pytest.mark.parametrize("rule", RULES, ids=lambda r: r.id)
-def test_rule_says_what_it_is(rule):
-    text = rule.judge.__doc__ or sys.modules[rule.module].__doc__
-    missing = [heading for heading in HEADINGS if heading not in text]
-    assert not missing, f"{rule.module}: judge lacks {missing}"
+def test_every_rule_says_what_it_is():
+    texts = {rule: rule.judge.__doc__ or sys.modules[rule.module].__doc__ for rule in RULES}
+    missing = [f"{rule.module}: judge lacks {heading}" for rule, text in texts.items() for heading in HEADINGS if heading not in text]
+    assert not missing, "\n".join(missing)
 
 
-@pytest.mark.parametrize("rule", RULES, ids=lambda r: r.id)
-def test_the_module_begins_with_the_title_that_is_printed(rule):
+def test_every_module_begins_with_the_title_that_is_printed():
     """The printed title is an argument, because ``python -OO`` takes docstrings away; whoever opens the file reads the same."""
-    assert sys.modules[rule.module].__doc__.strip().splitlines()[0].rstrip(".") == rule.title
+    other = [r.id for r in RULES if sys.modules[r.module].__doc__.strip().splitlines()[0].rstrip(".") != r.title]
+    assert not other, other
 
 
-@pytest.mark.parametrize("rule", RULES, ids=lambda r: r.id)
-def test_rule_has_cases_on_both_sides(rule):
-    """A case that holds and one that does not, each with its source."""
+def _lacking(rule):
+    """Say what the case files of a rule lack: a case that holds and one that does not, each with its source."""
     files = case_files().get(rule.id, {})
-    assert files, f"tests/rules has no case file for {rule.id}"
-    verdicts = set()
-    for name, content in files.items():
-        assert content.get("source"), f"{name} names no source"
-        verdicts |= {case["verdict"] for case in content["cases"].values()}
-    assert verdicts & {"passes", "does not apply"}, f"{rule.id}: no case that holds"
-    assert verdicts & {"violated", "caution", "not judged"}, f"{rule.id}: no case that does not hold"
+    if not files:
+        yield f"tests/rules has no case file for {rule.id}"
+    yield from (f"{name} names no source" for name, content in files.items() if not content.get("source"))
+    verdicts = {case["verdict"] for content in files.values() for case in content["cases"].values()}
+    if not verdicts & {"passes", "does not apply"}:
+        yield f"{rule.id}: no case that holds"
+    if not verdicts & {"violated", "caution", "not judged"}:
+        yield f"{rule.id}: no case that does not hold"
+
+
+def test_every_rule_has_cases_on_both_sides():
+    lacking = [what for rule in RULES for what in _lacking(rule)]
+    assert not lacking, "\n".join(lacking)
 
 
 def test_ids_are_kebab_case_nouns():

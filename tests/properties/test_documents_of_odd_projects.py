@@ -18,7 +18,7 @@ from permitgen.package.documents import DOCUMENTS
 from permitgen.package.opened_project import OpenedProject, open_project
 from permitgen.project.problems import ProblemsError
 
-TOPOLOGIES = sorted((Path(__file__).resolve().parents[1] / "topologies").glob("b*.yaml"))[::2]
+TOPOLOGIES = sorted((Path(__file__).resolve().parents[1] / "topologies").glob("b*.yaml"))
 ABSURD = ("0", "1", "0.01", "9999")
 SLOW = ("calculations",)
 
@@ -63,9 +63,22 @@ def odd_project(file: Path, seed: int, folder: Path) -> OpenedProject:
     pytest.fail(f"{file.name}: refused sixty times over")
 
 
-@pytest.mark.parametrize("seed", range(len(TOPOLOGIES)))
-def test_every_document_is_drawn(seed: int, tmp_path: Path) -> None:
-    opened = odd_project(TOPOLOGIES[seed], seed, tmp_path)
+FIXED = list(enumerate(TOPOLOGIES[::2]))
+
+
+@pytest.mark.sample(every=3)
+@pytest.mark.parametrize(("number", "file"), FIXED, ids=[file.stem for _, file in FIXED])
+def test_every_document_is_drawn(number: int, file: Path, tmp_path: Path) -> None:
+    draw_all(odd_project(file, number, tmp_path))
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("file", TOPOLOGIES, ids=lambda file: file.stem)
+def test_every_document_is_drawn_of_what_was_never_changed_so_before(seed: int, file: Path, tmp_path: Path) -> None:
+    draw_all(odd_project(file, seed, tmp_path))
+
+
+def draw_all(opened: OpenedProject) -> None:
     drawn: dict[str, bytes] = {}
     for document in DOCUMENTS:
         if document.name not in SLOW:

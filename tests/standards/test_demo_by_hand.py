@@ -12,7 +12,6 @@ from pathlib import Path
 
 import pytest
 
-from permitgen.package.opened_project import open_project
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.circuit_current import circuit_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
@@ -65,8 +64,8 @@ FILL_BY_HAND = {
 
 
 @pytest.fixture(scope="module")
-def evaluation():
-    return open_project(DEMO).evaluation
+def evaluation(demo):
+    return demo.evaluation
 
 
 @pytest.mark.parametrize("tag", BY_HAND)

@@ -1,0 +1,51 @@
+"""What the tests of documents share: the evaluations and drawings of demo and topologies, made once a worker when first asked for."""
+
+from pathlib import Path
+
+import pytest
+
+from permitgen.documents.sheets.frame import PAPERS, frame_of
+from permitgen.documents.sheets.one_line_sheet import one_line_drawings
+from permitgen.documents.sheets.sheet import room_for_drawing
+from permitgen.views.one_line_units import one_line_of
+from permitgen.views.plan_sheets import title_block_of
+
+ROOT = Path(__file__).resolve().parents[2]
+PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))}
+
+
+class Made(dict):
+    """A dictionary that makes what is asked for and keeps it."""
+
+    def __init__(self, make):
+        super().__init__()
+        self.make = make
+
+    def __missing__(self, key):
+        self[key] = self.make(key)
+        return self[key]
+
+
+@pytest.fixture(scope="session")
+def projects(open_once):
+    """The demo and every topology, opened, by name."""
+    return Made(lambda name: open_once(PROJECTS[name]))
+
+
+@pytest.fixture(scope="session")
+def evaluations(projects):
+    """The evaluation of the demo and of every topology, by name."""
+    return Made(lambda name: projects[name].evaluation)
+
+
+@pytest.fixture(scope="session")
+def one_lines(evaluations):
+    """Room and drawings of the one-line diagram, by name of the project and paper."""
+
+    def draw(asked):
+        name, paper = asked
+        evaluation = evaluations[name]
+        room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation, "ab" * 32))
+        return room, one_line_drawings(one_line_of(evaluation), room)
+
+    return Made(draw)
