@@ -23,7 +23,7 @@ things, both are kept. Build the project again to have them in the record.
 def record(project: Path, results: Path) -> None:
     from permitgen.project.built_section import NotInstalledError
     from permitgen.project.field_results_merge import merge_field_results
-    from permitgen.project.problems import ProblemsError
+    from permitgen.reading.problems import ProblemsError
 
     try:
         report = merge_field_results(project, results)

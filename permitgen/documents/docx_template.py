@@ -25,8 +25,8 @@ from lxml import etree
 from markupsafe import Markup, escape
 
 from permitgen.documents.docx_links import link_references
-from permitgen.project.nearest import did_you_mean
-from permitgen.project.problems import Problem, ProblemsError
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import Problem, ProblemsError
 
 # What XML 1.0 cannot hold, and the control characters that word processors read as page or paragraph breaks.
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|[\ufdd0-\ufdef]")

@@ -7,8 +7,8 @@ import logging
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.project.problems import Problem, ProblemsError
-from permitgen.project.referenced_file import ReferencedFileError, resolve_inside
+from permitgen.reading.problems import Problem, ProblemsError
+from permitgen.reading.referenced_file import ReferencedFileError, resolve_inside
 
 if TYPE_CHECKING:
     from permitgen.project.load import LoadedProject

@@ -11,7 +11,7 @@ from permitgen.package.documents import DOCUMENTS, Document
 from permitgen.package.folder import MANIFEST, write_folder
 from permitgen.package.manifest import manifest_of
 from permitgen.package.verify import NotAPackageError, verify_package
-from permitgen.project.problems import Problem, ProblemsError
+from permitgen.reading.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject

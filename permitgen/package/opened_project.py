@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from permitgen import __version__
-from permitgen.code.amendment import Amendment, AmendmentError, read_amendment
+from permitgen.code.amendment import LARGEST_BYTES, Amendment, read_amendment
 from permitgen.code.codebook import CodeBook
 from permitgen.code.errors import UnknownEditionError
 from permitgen.evaluation.evaluate import evaluate
@@ -17,10 +17,11 @@ from permitgen.evaluation.evaluation import Evaluation
 from permitgen.package.attached_files import AttachedFile, attached_files
 from permitgen.package.label_names import label_problems
 from permitgen.project.load import LoadedProject, load_project
-from permitgen.project.problems import Problem, ProblemsError
-from permitgen.project.referenced_file import ReferencedFileError, resolve_inside
+from permitgen.reading.problems import ProblemsError, quoted
+from permitgen.reading.referenced_file import ReferencedFileError, content_inside, resolve_inside
 
 OVERRIDE_FOLDERS = ("templates", "label_specs")
+MOST_AMENDMENTS = 50
 
 
 @dataclass(frozen=True)
@@ -86,11 +87,11 @@ def _revision_before(loaded: LoadedProject) -> OpenedProject | None:
 def _code(loaded: LoadedProject, amendments: list[Amendment]) -> CodeBook:
     jurisdiction = loaded.system.jurisdiction
     try:
-        return CodeBook(jurisdiction.edition, amendments, jurisdiction.fire_code)
+        book = CodeBook(jurisdiction.edition, amendments, jurisdiction.fire_code)
     except UnknownEditionError as error:
         raise ProblemsError([loaded.file.problem(("jurisdiction", "fire_code"), str(error))]) from error
-    except AmendmentError as error:
-        raise ProblemsError([_problem(loaded, str(error))]) from error
+    book.last_read  # noqa: B018 - amendments of the edition that stands in for an unread one are checked here, not while judging
+    return book
 
 
 def _amendments(loaded: LoadedProject) -> tuple[dict[str, bytes], list[Amendment]]:
@@ -98,22 +99,15 @@ def _amendments(loaded: LoadedProject) -> tuple[dict[str, bytes], list[Amendment
     amendments: list[Amendment] = []
     for index, name in enumerate(loaded.system.jurisdiction.amendments):
         location = ("jurisdiction", "amendments", index)
+        if name in texts or index == MOST_AMENDMENTS:
+            why = f"{quoted(name)} is named twice" if name in texts else f"at most {MOST_AMENDMENTS} amendments are read"
+            raise ProblemsError([loaded.file.problem(location, why)])
         try:
-            content = resolve_inside(loaded.folder, name).read_bytes()
-            amendments.append(read_amendment(content.decode("utf-8"), name))
-        except (ReferencedFileError, UnicodeDecodeError) as error:
+            texts[name] = content_inside(loaded.folder, name, LARGEST_BYTES)
+        except ReferencedFileError as error:
             raise ProblemsError([loaded.file.problem(location, str(error))]) from error
-        except AmendmentError as error:
-            raise ProblemsError([_problem(loaded, str(error))]) from error
-        texts[name] = content
+        amendments.append(read_amendment(texts[name], name))
     return texts, amendments
-
-
-def _problem(loaded: LoadedProject, message: str) -> Problem:
-    """Return the message of an amendment, which already names its own place, as a problem."""
-    file, line, column, rest = message.split(":", maxsplit=3) if message.count(":") >= 3 else (loaded.file.file, "1", "1", message)
-    where, _, what = rest.strip().partition(": ")
-    return Problem(file, int(line), int(column), where, what)
 
 
 def _inputs(loaded: LoadedProject) -> dict[str, bytes]:

@@ -11,8 +11,8 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from permitgen.project.problems import Problem, ProblemsError
-from permitgen.project.reader import ReadFile
+from permitgen.reading.problems import Problem, ProblemsError
+from permitgen.reading.reader import ReadFile
 
 _TOP_LEVEL = re.compile(r"[^\s#].*")
 

@@ -18,8 +18,8 @@ from permitgen.project.built_section import built_section_text
 from permitgen.project.departures import as_built
 from permitgen.project.field_results import FieldResults, ResultEntry, read_field_results
 from permitgen.project.load import LoadedProject, build_project, load_project, project_path
-from permitgen.project.problems import Problem, ProblemsError, quoted
-from permitgen.project.reader import ReadFile, read_text
+from permitgen.reading.problems import Problem, ProblemsError, quoted
+from permitgen.reading.reader import ReadFile, read_text
 
 PHOTO_FOLDER = "photos/field"
 _UNSAFE = re.compile(r"[^A-Za-z0-9]+")

@@ -220,7 +220,7 @@ def label_set_of(evaluation: Evaluation, fingerprint: str, folders: Iterable[Pat
     """Return the labels of the house; ``folders`` hold specifications that stand over the shipped ones.
 
     Raises:
-        LabelSpecError: a specification file is malformed; one message a mistake.
+        ProblemsError: a specification file is malformed; one message a mistake.
     """
     builder = _Builder(evaluation, fingerprint, folders)
     for spec in builder.specs.values():

@@ -242,9 +242,9 @@ def test_the_letter_of_the_demo_says_what_the_project_says():
 
 
 def test_the_sheet_of_the_battery_leaves_no_fact_of_the_catalog_out(script):
-    from permitgen.project.reader import read_project_file
+    from permitgen.reading.reader import read_yaml_file
 
-    entry = read_project_file(DEMO / "project.yaml").data["catalog"]["battery-13"]
+    entry = read_yaml_file(DEMO / "project.yaml").data["catalog"]["battery-13"]
     assert set(entry) - {"kind", "name", "terminals"} == set(script.BATTERY_FACTS)
     assert set(entry["terminals"]) == {"output"}
     assert set(entry["terminals"]["output"]) == set(script.TERMINAL_FACTS)

@@ -18,7 +18,7 @@ from permitgen.documents.calculation_docx_fields import calculation_fields
 from permitgen.documents.docx_template import DocxProperties, filled_docx
 from permitgen.documents.resources import resource_path, shipped_folder, template_path
 from permitgen.package.opened_project import open_project
-from permitgen.project.problems import ProblemsError
+from permitgen.reading.problems import ProblemsError
 from permitgen.views.calculation_sheet import view_of
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -14,7 +14,7 @@ from permitgen.project.built_section import built_section_text
 from permitgen.project.departures import as_built
 from permitgen.project.field_results_merge import merge_field_results
 from permitgen.project.load import load_project
-from permitgen.project.reader import read_text
+from permitgen.reading.reader import read_text
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_project" / "project.yaml"

@@ -24,7 +24,7 @@ from permitgen.project.fields import (
     choice_schema,
     one_of,
 )
-from permitgen.project.problems import quoted
+from permitgen.reading.problems import quoted
 
 EDITIONS = ("2017", "2020", "2023", "2026")
 

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from itertools import islice
 
-from permitgen.project.positions import Place
+from permitgen.reading.positions import Place
 
 # What YAML and XML 1.0 both allow, less what cannot be seen: a hidden character in a tag makes two tags that look the
 # same, a hidden direction mark reverses digits on paper. U+200C and U+200D stay: some scripts need them.
