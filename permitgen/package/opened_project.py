@@ -17,6 +17,7 @@ from permitgen.evaluation.evaluation import Evaluation
 from permitgen.package.attached_files import AttachedFile, attached_files
 from permitgen.package.label_names import label_problems
 from permitgen.project.load import LoadedProject, load_project
+from permitgen.reading.folder_files import files_below
 from permitgen.reading.problems import ProblemsError, quoted
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside, resolve_inside
 
@@ -58,12 +59,13 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
         ProblemsError: anything wrong with the project file, with an amendment or an attachment it names, or with a label specification.
     """
     loaded = load_project(project, edition=edition)
+    inputs = _inputs(loaded)
     if problems := label_problems(loaded):
         raise ProblemsError(problems)
     texts, amendments = _amendments(loaded)
     attached = attached_files(loaded)
     before = _revision_before(loaded)
-    inputs = {**_inputs(loaded), **texts, **{file.file: file.data for file in attached}}
+    inputs |= texts | {file.file: file.data for file in attached}
     if before is not None:
         inputs |= before.inputs
     return OpenedProject(loaded, _code(loaded, amendments), inputs, attached, before)
@@ -114,7 +116,5 @@ def _inputs(loaded: LoadedProject) -> dict[str, bytes]:
     name = Path(loaded.file.file).name
     found = {name: loaded.file.text.encode("utf-8")}
     for folder in OVERRIDE_FOLDERS:
-        for path in sorted((loaded.folder / folder).rglob("*")):
-            if path.is_file():
-                found[path.relative_to(loaded.folder).as_posix()] = path.read_bytes()
+        found |= files_below(loaded.folder, folder)
     return found
