@@ -6,7 +6,6 @@ import io
 import re
 import zipfile
 import zlib
-from collections.abc import Iterator
 from urllib.parse import urlsplit
 from xml.parsers.expat import ExpatError, ParserCreate
 
@@ -50,8 +49,8 @@ def checked_docx(content: bytes) -> bytes:
             for name in archive.namelist():
                 if name.endswith((".xml", ".rels")):
                     _check_part(name, archive.read(name))
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ExpatError, OSError, ValueError) as error:
-        # NotImplementedError: a method of packing that the library lacks. RuntimeError: an encrypted part.
+    except (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError, ExpatError, OSError, ValueError) as error:
+        # RuntimeError: an encrypted part, or a way of packing that the library lacks.
         if isinstance(error, UnsafeDocxError):
             raise
         raise UnsafeDocxError(NOT_A_DOCX) from error
@@ -70,11 +69,11 @@ def _check_sizes(parts: list[zipfile.ZipInfo]) -> None:
 
 
 def _check_part(name: str, content: bytes) -> None:
-    for tag, attributes, text in _elements(content):
-        if tag == "Relationship":
-            _check_relationship(attributes)
-        elif tag in {"instrText", "fldSimple"} and _TEXT_PART.fullmatch(name):
-            _check_field(text + attributes.get("instr", ""))
+    part = _Part(content)
+    for attributes in part.relationships:
+        _check_relationship(attributes)
+    if _TEXT_PART.fullmatch(name):
+        _check_field("".join(part.fields))
 
 
 def _check_relationship(attributes: dict[str, str]) -> None:
@@ -95,47 +94,44 @@ def _check_field(instruction: str) -> None:
         raise UnsafeDocxError(f"its field {found.group()} fetches or runs something when it is opened; take it out")
 
 
-def _elements(content: bytes) -> Iterator[tuple[str, dict[str, str], str]]:
-    """Yield local name, attributes by local name, and text of the elements that are checked.
+class _Part:
+    """One XML part as it is read: relationships, simple fields, and the instructions of all other fields as one text.
 
-    The text of all field instructions of a part is yielded as one: a word processor puts the runs of a field together.
+    One text, because a word processor puts the runs of a field together.
     """
-    found: list[tuple[str, dict[str, str], str]] = []
-    instructions: list[str] = []
-    inside = False
-    braces = 0
 
-    def count(characters: str) -> None:
-        nonlocal braces
-        braces += characters.count("{")
-        if braces > _MOST_BRACES:
-            raise UnsafeDocxError(f"a part of it holds more than {_MOST_BRACES} braces")
+    def __init__(self, content: bytes) -> None:
+        self.relationships: list[dict[str, str]] = []
+        self.fields: list[str] = []
+        self._inside = False
+        self._braces = 0
+        parser = ParserCreate()
+        parser.StartElementHandler, parser.EndElementHandler, parser.CharacterDataHandler = self._start, self._end, self._text
+        parser.StartDoctypeDeclHandler = self._declared
+        parser.Parse(content, True)  # noqa: FBT003 - the signature of the library
 
-    def start(tag: str, attributes: dict[str, str]) -> None:
-        nonlocal inside
+    def _start(self, tag: str, attributes: dict[str, str]) -> None:
         name = tag.rsplit(":", 1)[-1]
-        inside = name == "instrText"
-        count("".join(attributes.values()))
-        if name in {"Relationship", "fldSimple"}:
-            found.append((name, {key.rsplit(":", 1)[-1]: value for key, value in attributes.items()}, ""))
-        elif name == "fldChar":
-            instructions.append(" ")
+        plain = {key.rsplit(":", 1)[-1]: value for key, value in attributes.items()}
+        self._count("".join(attributes.values()))
+        self._inside = name == "instrText"
+        if name == "Relationship":
+            self.relationships.append(plain)
+        elif name in {"fldChar", "fldSimple"}:
+            self.fields.append(f" {plain.get('instr', '')} ")
 
-    def text(characters: str) -> None:
-        count(characters)
-        if inside:
-            instructions.append(characters)
+    def _end(self, _: str) -> None:
+        self._inside = False
 
-    def end(_: str) -> None:
-        nonlocal inside
-        inside = False
+    def _text(self, characters: str) -> None:
+        self._count(characters)
+        if self._inside:
+            self.fields.append(characters)
 
-    def declared(*_: object) -> None:
+    def _declared(self, *_: object) -> None:
         raise UnsafeDocxError("it declares a document type of its own, which no word processor writes")
 
-    parser = ParserCreate()
-    parser.StartElementHandler, parser.EndElementHandler, parser.CharacterDataHandler = start, end, text
-    parser.StartDoctypeDeclHandler = declared
-    parser.Parse(content, True)  # noqa: FBT003 - the signature of the library
-    yield from found
-    yield "instrText", {}, "".join(instructions)
+    def _count(self, characters: str) -> None:
+        self._braces += characters.count("{")
+        if self._braces > _MOST_BRACES:
+            raise UnsafeDocxError(f"a part of it holds more than {_MOST_BRACES} braces")

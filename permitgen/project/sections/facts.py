@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated
+from urllib.parse import urlsplit
 
-from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator
+from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, WithJsonSchema
 
 from permitgen.project.fields import (
     Area,
@@ -211,11 +213,32 @@ RecordParts = Annotated[Words, AfterValidator(_known_parts)]
 RECORD_STATUSES = ("in service", "do not energize", "removed")
 
 
+def _read_web_address(value: object) -> str:
+    text = value.strip() if isinstance(value, str) else str(value)
+    try:
+        parts = urlsplit(text)
+        is_usable = (
+            parts.scheme.lower() in {"http", "https"} and _HOST.fullmatch(parts.hostname or "") is not None and parts.username is None
+        )
+    except ValueError:  # brackets that are no address, a port that is no number
+        is_usable = False
+    if text and not (is_usable and _IN_AN_ADDRESS.fullmatch(text) and len(text) <= _LONGEST_ADDRESS):
+        raise ValueError(f"{quoted(text)} is not a web address; write it with https:// and the name of a host, for example {_EXAMPLE}")
+    return text
+
+
+_HOST = re.compile(r"[a-z0-9](?:[a-z0-9.-]*[a-z0-9])?|[0-9a-f:.]+")
+_IN_AN_ADDRESS = re.compile(r"[A-Za-z0-9._~:/?#\[\]@!$&()*+,;=%-]+")
+_LONGEST_ADDRESS = 200
+_EXAMPLE = "https://records.example/17"
+WebAddress = Annotated[str, PlainValidator(_read_web_address), WithJsonSchema({"type": "string", "format": "uri", "examples": [_EXAMPLE]})]
+
+
 class RecordModel(
     Section,
     says="The public record: its short address, what may stand in it, and translations of the project's own words by language.",
 ):
-    address: Text = ""
+    address: WebAddress = ""
     id: Text = ""
     address_public: YesNo = False
     public: RecordParts = ()
