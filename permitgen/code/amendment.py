@@ -14,6 +14,8 @@ from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.reading.reader import ReadFile, read_content
 from permitgen.reading.yaml_tree import Tree
+from permitgen.values.conductor_size import ConductorSize
+from permitgen.values.trade_size import TRADE_SIZES
 
 if TYPE_CHECKING:
     from permitgen.code.codebook import CodeBook
@@ -88,7 +90,7 @@ def _field_value(name: str, typed: Tree, provision: Provision) -> FieldValue:
     if not isinstance(typed, str) or not _is_short(typed):
         raise _WrongFieldError(f"expected one value of at most {_LONGEST_TEXT} characters, as now: {now}")
     if isinstance(now, str):
-        return typed
+        return _text(name, typed, now)
     return _yes_or_no(typed) if isinstance(now, bool) else _number(typed, now)
 
 
@@ -97,6 +99,25 @@ def _words(typed: Tree, now: tuple[str, ...]) -> tuple[str, ...]:
     if not words or words != typed:
         raise _WrongFieldError(f"expected a list of words, as now: [{', '.join(now)}]")
     return tuple(words)
+
+
+def _text(name: str, typed: str, now: str) -> str:
+    """Return a text; where it is a size now, the name of a size of the same kind."""
+    if name.endswith("trade_size"):
+        if typed in TRADE_SIZES:
+            return typed
+        raise _WrongFieldError(f"{quoted(typed)} is not a trade size; write it as now: {now}")
+    if name.endswith("_size") and _is_conductor_size(now) and not _is_conductor_size(typed):
+        raise _WrongFieldError(f"{quoted(typed)} is not a standard conductor size; write it without its unit, as now: {now}")
+    return typed
+
+
+def _is_conductor_size(text: str) -> bool:
+    try:
+        ConductorSize(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _yes_or_no(typed: str) -> bool:

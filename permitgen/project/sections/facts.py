@@ -93,22 +93,40 @@ def _two_numbers(point: list[float]) -> list[float]:
     return point
 
 
-Point = Annotated[list[Number], AfterValidator(_two_numbers)]
+_FARTHEST_FT = 10_000
+_LEAST_AREA_FT2 = 0.01
+
+
+def _on_a_site(point: list[float]) -> list[float]:
+    if max(map(abs, point)) > _FARTHEST_FT:
+        raise ValueError(f"a point of a plan lies within {_FARTHEST_FT:,} ft of its origin; found [{point[0]:g}, {point[1]:g}]")
+    return point
+
+
+def _an_outline(corners: list[list[float]]) -> list[list[float]]:
+    if len(corners) < 3:
+        raise ValueError(f"an outline has three corners or more; found {len(corners)}")
+    around = zip(corners, [*corners[1:], corners[0]], strict=True)
+    if abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in around)) < _LEAST_AREA_FT2:
+        raise ValueError("the corners of this outline enclose no area; list them in order around it")
+    return corners
 
 
 def _a_way(points: list[list[float]]) -> list[list[float]]:
-    if len(points) == 1:
-        raise ValueError("a way has two points or more; found 1")
+    if len(points) < 2:
+        raise ValueError(f"a way has two points or more; found {len(points)}")
     return points
 
 
+Point = Annotated[list[Number], AfterValidator(_two_numbers), AfterValidator(_on_a_site)]
+Outline = Annotated[list[Point], AfterValidator(_an_outline)]
 Way = Annotated[list[Point], AfterValidator(_a_way)]
 # A length of the plan, kept in feet like the points.
 PlanLength = Annotated[Length, PlainSerializer(lambda length: length.number if length is not None else None)]
 
 
 class BuildingModel(Section, says="A building's outline on the plan, in feet."):
-    outline: list[Point]
+    outline: Outline
     label: Text = ""
     dwelling: YesNo = None
 
@@ -118,10 +136,10 @@ class RoofPlaneModel(
     says="A roof plane in plan: its corners, its pitch as rise over run, the way it falls, the outlines of arrays on it.",
 ):
     building: Text = ""
-    outline: list[Point]
+    outline: Outline
     pitch: Text = ""
     faces: Text = ""
-    arrays: list[list[Point]] = Field(default_factory=list)
+    arrays: list[Outline] = Field(default_factory=list)
 
 
 class FeatureModel(
@@ -130,7 +148,7 @@ class FeatureModel(
     "``width`` is that of an opening, ``at`` its middle on the wall.",
 ):
     kind: Text
-    outline: list[Point] = Field(default_factory=list)
+    outline: Way = Field(default_factory=list)
     at: Point = Field(default_factory=list)
     width: PlanLength = None
     label: Text = ""
@@ -146,7 +164,7 @@ class ObstructionModel(
     kind: Annotated[str, one_of(*OBSTRUCTIONS), choice_schema(*OBSTRUCTIONS)]
     at: Point = Field(default_factory=list)
     diameter: PlanLength = None
-    outline: list[Point] = Field(default_factory=list)
+    outline: Outline = Field(default_factory=list)
     label: Text = ""
 
 
@@ -163,7 +181,7 @@ class PlanModel(
     "feature.",
 ):
     north: Number = 0.0
-    lot: list[Point] = Field(default_factory=list)
+    lot: Outline = Field(default_factory=list)
     buildings: dict[str, BuildingModel] = Field(default_factory=dict)
     roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
     features: list[FeatureModel] = Field(default_factory=list)
