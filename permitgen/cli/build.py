@@ -38,8 +38,8 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
     from permitgen.package.build import build_package, default_folder
     from permitgen.package.documents import DOCUMENTS
     from permitgen.package.folder import CannotWriteError, UnusableFolderError
-    from permitgen.project.nearest import did_you_mean
-    from permitgen.project.problems import ProblemsError
+    from permitgen.reading.nearest import did_you_mean
+    from permitgen.reading.problems import ProblemsError
 
     names = [document.name for document in DOCUMENTS]
     for name in only:

@@ -19,7 +19,7 @@ from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 @EDITION
 def explain(project: Path, subject: str, edition: str) -> None:
     from permitgen.documents.explanation_text import explanation_report
-    from permitgen.project.nearest import did_you_mean
+    from permitgen.reading.nearest import did_you_mean
     from permitgen.views.explained_subject import explainable, explained
 
     opened = open_or_exit(project, edition)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from permitgen.cli.exit_status import BAD_INPUT
-from permitgen.project.problems import ProblemsError
+from permitgen.reading.problems import ProblemsError
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject

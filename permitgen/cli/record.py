@@ -22,7 +22,7 @@ things, both are kept. Build the project again to have them in the record.
 @click.argument("results", type=click.Path(path_type=Path))
 def record(project: Path, results: Path) -> None:
     from permitgen.package.field_job import take_in_results
-    from permitgen.project.problems import ProblemsError
+    from permitgen.reading.problems import ProblemsError
 
     try:
         taken = take_in_results(project, results)

@@ -2,122 +2,198 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
-
-import yaml
+from typing import TYPE_CHECKING
 
 from permitgen.code.data_files import provision_index
 from permitgen.code.edition import Edition, FireCode
-from permitgen.code.errors import DataError, nearest
-from permitgen.code.provision import ABSENT, FieldValue, Provision, read_fields
+from permitgen.code.provision import ABSENT, FieldValue, Provision
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import Problem, ProblemsError, quoted
+from permitgen.reading.reader import ReadFile, read_content
+from permitgen.reading.yaml_tree import Tree
+from permitgen.values.conductor_size import ConductorSize
+from permitgen.values.trade_size import TRADE_SIZES
 
 if TYPE_CHECKING:
     from permitgen.code.codebook import CodeBook
 
-
-class AmendmentError(DataError):
-    """An amendment that cannot be applied; the message is ``file:line:column: where: what is wrong``."""
+LARGEST_BYTES = 200_000
+_LONGEST_TEXT = 200
+_NUMBER = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,12})?")
+_YES_OR_NO = {"yes": True, "true": True, "no": False, "false": False}
+_ROW_KEYS = {"says", "doubt"}
 
 
 @dataclass(frozen=True, slots=True)
 class AmendedRow:
-    """What the ordinance does to one provision in one edition: new numbers, a new section, or ``absent``."""
+    """What the ordinance does to one provision in one edition: new fields as they were typed, a new section, or ``absent``."""
 
     provision: str
     column: str
     section: str
-    fields: Mapping[str, FieldValue]
+    fields: Mapping[str, Tree]
     is_repealed: bool
-    place: str
 
 
 @dataclass(frozen=True, slots=True)
 class Amendment:
-    """One ordinance: its name and date, and the rows it changes."""
+    """One ordinance: its name and date, the rows it changes, and the file it was read from."""
 
     ordinance: str
     date: str
     rows: tuple[AmendedRow, ...]
+    file: ReadFile
 
     def applied_to(self, book: CodeBook) -> dict[str, Provision]:
         """Return the provisions of ``book`` that the ordinance changes, as changed.
 
         Raises:
-            AmendmentError: the edition has no such requirement, or the field does not exist or is of another kind.
+            ProblemsError: the edition has no such requirement, or a field does not exist or is of another kind.
 
         """
         return {row.provision: self._amended(row, book) for row in self.rows if row.column == book.column_of(row.provision).value}
 
     def _amended(self, row: AmendedRow, book: CodeBook) -> Provision:
         provision = book.provision(row.provision)
+        where = (row.provision, row.column)
         if not provision.is_in_force:
-            raise AmendmentError(f"{row.place}: {row.provision}: cannot be amended; {provision.citation}")
+            raise ProblemsError([self.file.problem(where, f"cannot be amended; {provision.citation}", at_key=True)])
         if row.is_repealed:
             return Provision(row.provision, provision.book, ABSENT, provision.says, amended_by=self.ordinance)
-        for name, value in row.fields.items():
-            if name not in provision.fields:
-                raise AmendmentError(f"{row.place}: {row.provision}: no field {name!r}{nearest(name, provision.fields)}")
-            if type(value) is not type(provision.fields[name]):
-                raise AmendmentError(f"{row.place}: {row.provision}.{name}: {value!r} is of another kind than {provision.fields[name]!r}")
-        return provision.amended(self.ordinance, row.fields, section=row.section)
+        problems: list[Problem] = []
+        changes: dict[str, FieldValue] = {}
+        for name, typed in row.fields.items():
+            try:
+                changes[name] = _field_value(name, typed, provision)
+            except _WrongFieldError as error:
+                problems.append(self.file.problem((*where, name), str(error), at_key=name not in provision.fields))
+        if problems:
+            raise ProblemsError(problems)
+        return provision.amended(self.ordinance, changes, section=row.section)
 
 
-def read_amendment(text: str, file: str) -> Amendment:
-    """Return the amendment written in ``text``; ``file`` is the name that messages print.
+class _WrongFieldError(ValueError):
+    """A field that cannot be amended so."""
+
+
+def _field_value(name: str, typed: Tree, provision: Provision) -> FieldValue:
+    """Return what was typed as the kind of value that the provision has there."""
+    if name not in provision.fields:
+        known = f"; fields: {', '.join(provision.fields)}" if provision.fields else "; it has none"
+        raise _WrongFieldError(f'{provision.id} has no field "{name}"{did_you_mean(name, provision.fields) or known}')
+    now = provision.fields[name]
+    if isinstance(now, tuple):
+        return _words(typed, now)
+    if not isinstance(typed, str) or not _is_short(typed):
+        raise _WrongFieldError(f"expected one value of at most {_LONGEST_TEXT} characters, as now: {now}")
+    if isinstance(now, str):
+        return _text(name, typed, now)
+    return _yes_or_no(typed) if isinstance(now, bool) else _number(typed, now)
+
+
+def _words(typed: Tree, now: tuple[str, ...]) -> tuple[str, ...]:
+    words = [word for word in typed if isinstance(word, str) and _is_short(word)] if isinstance(typed, list) else []
+    if not words or words != typed:
+        raise _WrongFieldError(f"expected a list of words, as now: [{', '.join(now)}]")
+    return tuple(words)
+
+
+def _text(name: str, typed: str, now: str) -> str:
+    """Return a text; where it is a size now, the name of a size of the same kind."""
+    if name.endswith("trade_size"):
+        if typed in TRADE_SIZES:
+            return typed
+        raise _WrongFieldError(f"{quoted(typed)} is not a trade size; write it as now: {now}")
+    if name.endswith("_size") and _is_conductor_size(now) and not _is_conductor_size(typed):
+        raise _WrongFieldError(f"{quoted(typed)} is not a standard conductor size; write it without its unit, as now: {now}")
+    return typed
+
+
+def _is_conductor_size(text: str) -> bool:
+    try:
+        ConductorSize(text)
+    except ValueError:
+        return False
+    return True
+
+
+def _yes_or_no(typed: str) -> bool:
+    if typed.lower() not in _YES_OR_NO:
+        raise _WrongFieldError(f"{quoted(typed)} is neither yes nor no")
+    return _YES_OR_NO[typed.lower()]
+
+
+def _number(typed: str, now: float) -> float:
+    if _NUMBER.fullmatch(typed) is None:
+        raise _WrongFieldError(f"{quoted(typed)} is not a number; the unit is in the name of the field, as now: {now:g}")
+    if float(typed) < 0 <= now:
+        raise _WrongFieldError(f"{typed} is below zero; now it is {now:g}")
+    return float(typed)
+
+
+def _is_short(text: str) -> bool:
+    return 0 < len(text) <= _LONGEST_TEXT
+
+
+def read_amendment(content: bytes, file: str) -> Amendment:
+    """Return the amendment written in ``content``; ``file`` is the name that messages print.
 
     Raises:
-        AmendmentError: not YAML, no ordinance, an unknown provision, or a malformed row.
+        ProblemsError: not YAML as it is read here, no ordinance, nothing amended, an unknown provision, or a malformed row.
 
     """
-    try:
-        node = yaml.compose(text, Loader=yaml.SafeLoader)
-        data = yaml.safe_load(text)
-    except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark
-        raise AmendmentError(f"{file}:{mark.line + 1 if mark else 1}:{mark.column + 1 if mark else 1}: {error.problem}") from error
-    places = _places(node, file)
-    ordinance = data.get("ordinance") if isinstance(data, dict) else None
-    if not isinstance(ordinance, Mapping) or not ordinance.get("name") or not ordinance.get("date"):
-        raise AmendmentError(f"{places.get(('ordinance',), f'{file}:1:1')}: ordinance: expected its name and date")
-    rows = [row for name, cell in data.items() if name != "ordinance" for row in _rows(str(name), cell, places)]
-    return Amendment(str(ordinance["name"]), str(ordinance["date"]), tuple(rows))
+    read = read_content(content, file)
+    problems: list[Problem] = []
+    name, date = _ordinance(read, problems)
+    rows = [row for provision, cells in read.data.items() if provision != "ordinance" for row in _rows(read, provision, cells, problems)]
+    if not rows and not problems:
+        problems.append(read.problem((), "nothing is amended; a provision with its changed fields was expected"))
+    if problems:
+        raise ProblemsError(problems)
+    return Amendment(name, date, tuple(rows), read)
 
 
-def _rows(name: str, cells: object, places: Mapping[tuple[str, ...], str]) -> list[AmendedRow]:
-    place = places[(name,)]
+def _ordinance(read: ReadFile, problems: list[Problem]) -> tuple[str, str]:
+    """Return name and date of the ordinance."""
+    written = read.data.get("ordinance")
+    if not isinstance(written, dict):
+        problems.append(read.problem(("ordinance",), "an ordinance with its name and date was expected: {name: …, date: …}"))
+        return "", ""
+    texts = [written.get(key) for key in ("name", "date")]
+    for key, text in zip(("name", "date"), texts, strict=True):
+        if not isinstance(text, str) or not _is_short(text) or "\n" in text:
+            problems.append(read.problem(("ordinance", key), f"expected its {key}, one line of at most {_LONGEST_TEXT} characters"))
+    return str(texts[0]), str(texts[1])
+
+
+def _rows(read: ReadFile, name: str, cells: Tree, problems: list[Problem]) -> Iterator[AmendedRow]:
     if name not in provision_index():
-        raise AmendmentError(f"{place}: {name}: no provision is called that{nearest(name, provision_index())}")
-    if not isinstance(cells, Mapping):
-        raise AmendmentError(f"{place}: {name}: expected the editions that are changed")
-    return [_row(name, str(column), cell, places) for column, cell in cells.items() if column not in {"says", "doubt"}]
+        problems.append(read.problem((name,), f"no provision is called that{did_you_mean(name, provision_index())}", at_key=True))
+    elif not isinstance(cells, dict):
+        problems.append(read.problem((name,), "expected the editions that are changed", at_key=True))
+    else:
+        for column in cells:
+            if column not in _ROW_KEYS and (row := _row(read, name, column, problems)) is not None:
+                yield row
 
 
-def _row(name: str, column: str, cell: object, places: Mapping[tuple[str, ...], str]) -> AmendedRow:
-    place = places[(name, column)]
+def _row(read: ReadFile, name: str, column: str, problems: list[Problem]) -> AmendedRow | None:
     known = [member.value for member in (*Edition, *FireCode)]
+    where = (name, column)
+    cells = read.data[name]
+    cell = cells[column] if isinstance(cells, dict) else None
     if column not in known:
-        raise AmendmentError(f"{place}: {name}.{column}: not an edition{nearest(column, known)}")
-    if cell == ABSENT:
-        return AmendedRow(name, column, "", {}, is_repealed=True, place=place)
-    if not isinstance(cell, Mapping):
-        raise AmendmentError(f"{place}: {name}.{column}: expected changed fields or {ABSENT!r}")
-    try:
-        section, fields = read_fields(f"{name}.{column}", cell)
-    except DataError as error:
-        raise AmendmentError(f"{place}: {error}") from error
-    return AmendedRow(name, column, section, fields, is_repealed=False, place=place)
-
-
-def _places(node: Any, file: str) -> dict[tuple[str, ...], str]:
-    places: dict[tuple[str, ...], str] = {}
-    for key, value in node.value if isinstance(node, yaml.MappingNode) else ():
-        places[(key.value,)] = _place(key, file)
-        for inner, _ in value.value if isinstance(value, yaml.MappingNode) else ():
-            places[(key.value, inner.value)] = _place(inner, file)
-    return places
-
-
-def _place(node: Any, file: str) -> str:
-    return f"{file}:{node.start_mark.line + 1}:{node.start_mark.column + 1}"
+        problems.append(read.problem(where, f"not an edition{did_you_mean(column, known)}", at_key=True))
+    elif cell == ABSENT:
+        return AmendedRow(name, column, "", {}, is_repealed=True)
+    elif not isinstance(cell, dict) or not cell:
+        problems.append(read.problem(where, f'expected changed fields or "{ABSENT}"', at_key=True))
+    else:
+        section = cell.get("section", "")
+        if isinstance(section, str) and len(section) <= _LONGEST_TEXT:
+            return AmendedRow(name, column, section, {key: value for key, value in cell.items() if key != "section"}, is_repealed=False)
+        problems.append(read.problem((*where, "section"), "expected the number of a section"))
+    return None

@@ -32,7 +32,7 @@ class CodeBook:
 
         Raises:
             UnknownEditionError: the edition or the fire code is not known.
-            AmendmentError: an amendment changes a provision or field that does not exist.
+            ProblemsError: an amendment changes a provision or field that does not exist.
 
         """
         self.edition = Edition.of(edition)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 import re
 import zipfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -18,21 +18,22 @@ from xml.parsers.expat import ExpatError, ParserCreate
 
 from docx.opc.exceptions import PackageNotFoundError
 from docxtpl import DocxTemplate
-from jinja2 import StrictUndefined, TemplateError, TemplateSyntaxError, UndefinedError
-from jinja2.exceptions import SecurityError
-from jinja2.sandbox import ImmutableSandboxedEnvironment
+from jinja2 import StrictUndefined
 from lxml import etree
 from markupsafe import Markup, escape
 
 from permitgen.documents.docx_links import link_references
-from permitgen.project.nearest import did_you_mean
-from permitgen.project.problems import Problem, ProblemsError
+from permitgen.documents.docx_safety import NOT_A_DOCX, UnsafeDocxError, checked_docx
+from permitgen.documents.resources import LARGEST_BYTES, shipped_folder
+from permitgen.documents.template_errors import UNUSABLE, explained
+from permitgen.documents.template_sandbox import BoundedSandbox
+from permitgen.reading.problems import Problem, ProblemsError
+from permitgen.reading.regular_file import UnreadableFileError, content_of
 
 # What XML 1.0 cannot hold, and the control characters that word processors read as page or paragraph breaks.
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|[\ufdd0-\ufdef]")
 # Braces as references, because docxtpl rewrites ``{_{`` after rendering; line breaks as those of the file format.
 _PRINTED_AS = (("{", "&#123;"), ("}", "&#125;"), ("\t", " "), ("\n", '</w:t><w:br/><w:t xml:space="preserve">'))
-_UNKNOWN_NAME = re.compile(r"has no attribute '([^']*)'|^'([^']*)' is undefined")
 _FIXED_DATE = datetime(2000, 1, 1, tzinfo=UTC).replace(tzinfo=None)
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)
 
@@ -55,23 +56,34 @@ def filled_docx(template: Path, fields: Mapping[str, Any], properties: DocxPrope
     """
     file = "/".join(template.parts[-2:])
     try:
-        document = _StrictTemplate(io.BytesIO(template.read_bytes()))
-        document.render(dict(fields), _environment(), autoescape=True)
-    except OSError as error:
-        raise _problem(file, f"it cannot be read: {error.strerror}") from error
-    except (PackageNotFoundError, zipfile.BadZipFile, KeyError) as error:
-        raise _problem(file, "it cannot be read as a DOCX file; save it again from the word processor") from error
+        document = _opened(template)
+        environment = BoundedSandbox(finalize=_as_text)
+        environment.begin(is_own=not template.is_relative_to(shipped_folder("templates")))
+        document.render(dict(fields), environment, autoescape=True)
+    except UnsafeDocxError as error:
+        raise _problem(file, str(error)) from error
     except ExpatError as error:
         raise _problem(file, "a loop or condition does not end in the paragraph, row or cell kind in which it began") from error
-    except TemplateError as error:
-        raise _problem(file, _explained(error, fields)) from error
-    except (ArithmeticError, TypeError, ValueError) as error:
-        raise _problem(file, f"an expression in it cannot be computed: {error}") from error
+    except UNUSABLE as error:
+        raise _problem(file, explained(error, fields)) from error
     link_references(document.docx.part.element)
     _set_properties(document, properties)
     written = io.BytesIO()
     document.save(written)
     return _rezipped(written.getvalue())
+
+
+def _opened(template: Path) -> _StrictTemplate:
+    try:
+        content = checked_docx(content_of(template, LARGEST_BYTES))
+    except UnreadableFileError as error:
+        raise UnsafeDocxError(str(error)) from error
+    try:
+        opened = _StrictTemplate(io.BytesIO(content))
+        opened.init_docx()
+    except (PackageNotFoundError, zipfile.BadZipFile, etree.XMLSyntaxError, AttributeError, LookupError, ValueError) as error:
+        raise UnsafeDocxError(NOT_A_DOCX) from error
+    return opened
 
 
 class _StrictTemplate(DocxTemplate):  # type: ignore[misc]  # docxtpl has no types
@@ -98,12 +110,6 @@ class _StrictTemplate(DocxTemplate):  # type: ignore[misc]  # docxtpl has no typ
         return xml
 
 
-def _environment() -> ImmutableSandboxedEnvironment:
-    environment = ImmutableSandboxedEnvironment(autoescape=True, undefined=StrictUndefined, finalize=_as_text)
-    del environment.globals["lipsum"], environment.filters["random"]  # the same fields give the same bytes
-    return environment
-
-
 def _as_text(value: Any) -> Any:
     """Return a printed value cleaned and escaped."""
     if isinstance(value, StrictUndefined):
@@ -112,29 +118,6 @@ def _as_text(value: Any) -> Any:
     for character, printed in _PRINTED_AS:
         cleaned = cleaned.replace(character, printed)
     return Markup(cleaned)  # noqa: S704  # escaped above
-
-
-def _explained(error: TemplateError, fields: Mapping[str, Any]) -> str:
-    if isinstance(error, SecurityError):
-        return f"an expression in it is not allowed: {error}"
-    found = _UNKNOWN_NAME.search(str(error)) if isinstance(error, UndefinedError) else None
-    if found is not None:
-        name = found.group(1) or found.group(2)
-        return f'it uses the field "{name}", which does not exist{did_you_mean(name, sorted(set(_names(fields))))}'
-    if isinstance(error, TemplateSyntaxError):
-        return f"it is not a well-formed template: {error.message}"
-    return f"it cannot be filled: {error}"
-
-
-def _names(fields: Any) -> Iterator[str]:
-    """Yield the name of every field, those of nested ones too."""
-    if isinstance(fields, Mapping):
-        for name, value in fields.items():
-            yield name
-            yield from _names(value)
-    elif isinstance(fields, list):
-        for value in fields:
-            yield from _names(value)
 
 
 def _problem(file: str, message: str) -> ProblemsError:

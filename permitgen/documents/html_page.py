@@ -14,57 +14,66 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import StrictUndefined
 from jinja2.loaders import BaseLoader
-from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
-from permitgen.documents.resources import template_path
+from permitgen.documents.resources import ResourceError, has_own, resource_text, template_path
+from permitgen.documents.template_errors import UNUSABLE, explained, place_in
+from permitgen.documents.template_sandbox import BoundedSandbox
+from permitgen.reading.problems import Problem, ProblemsError
 
 _BLANK_LINES = re.compile(r"\n[ \t]*(?=\n)")
 
 
 class _Templates(BaseLoader):
-    """Finds a template in the project's own folder first, then among those of the program."""
+    """Finds a template in the project's own folder first, then among those of the program; ``shown`` keeps the name of each by its path."""
 
     def __init__(self, project_folder: Path | None) -> None:
         self.project_folder = project_folder
+        self.shown: dict[str, str] = {}
 
     def get_source(self, environment: Any, template: str) -> tuple[str, str, Callable[[], bool]]:
         """Return text and path of a template, and whether it is still the same."""
         path = template_path(template, self.project_folder)
-        text = path.read_text("utf-8")
-        return text, str(path), lambda: path.is_file() and path.read_text("utf-8") == text
+        text = resource_text(path)
+        self.shown[str(path)] = f"templates/{template}"
+        return text, str(path), lambda: path.is_file() and resource_text(path) == text
 
 
 def page(template: str, view: Mapping[str, Any], *, styles: str, scripts: str = "", project_folder: Path | None = None) -> bytes:
     """Return an HTML page. ``styles`` and ``scripts`` are names of files among the templates that are put inline.
 
     The template gets ``view`` with ``style``, ``script`` and ``policy`` added.
+
+    Raises:
+        ProblemsError: one of the files cannot be read, or the template cannot be filled; its name and line.
     """
     style = _inline(styles, project_folder)
     script = _inline(scripts, project_folder) if scripts else ""
     inline = {"style": Markup(style), "script": Markup(script)}  # noqa: S704  our own files
-    text = _environment(project_folder).get_template(template).render(**view, **inline, policy=content_security_policy(style, script))
+    environment, templates = _environment(project_folder)
+    environment.begin(is_own=has_own("templates", project_folder))
+    try:
+        text = environment.get_template(template).render(**view, **inline, policy=content_security_policy(style, script))
+    except UNUSABLE as error:
+        name, line = place_in(error, templates.shown) or (f"templates/{template}", 1)
+        raise ProblemsError([Problem(name, line, 1, "", explained(error, view))]) from error
     return _BLANK_LINES.sub("", text).encode("utf-8")
 
 
 @lru_cache(maxsize=8)
-def _environment(project_folder: Path | None) -> ImmutableSandboxedEnvironment:
-    """Return the sandbox, kept so that a template is compiled once a process."""
-    return ImmutableSandboxedEnvironment(
-        loader=_Templates(project_folder),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
-    )
+def _environment(project_folder: Path | None) -> tuple[BoundedSandbox, _Templates]:
+    """Return the sandbox and its templates, kept so that a template is compiled once a process."""
+    templates = _Templates(project_folder)
+    return BoundedSandbox(loader=templates, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True), templates
 
 
 def _inline(name: str, project_folder: Path | None) -> str:
     """Return a file put inline, without blank lines: the page has none, and the digest is of what stands in the page."""
-    return _BLANK_LINES.sub("", template_path(name, project_folder).read_text("utf-8"))
+    try:
+        return _BLANK_LINES.sub("", resource_text(template_path(name, project_folder)))
+    except ResourceError as error:
+        raise ProblemsError([Problem(f"templates/{name}", 1, 1, "", str(error))]) from error
 
 
 def content_security_policy(style: str, script: str) -> str:

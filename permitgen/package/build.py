@@ -11,7 +11,7 @@ from permitgen.package.documents import DOCUMENTS, PLACARD, Document
 from permitgen.package.folder import CannotWriteError, Written, package_in, write_folder
 from permitgen.package.listed import MANIFEST, Listed
 from permitgen.package.manifest import inputs_of, manifest_of
-from permitgen.project.problems import Problem, ProblemsError
+from permitgen.reading.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject

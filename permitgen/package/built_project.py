@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from permitgen.project.departures import as_built
 from permitgen.project.field_facts import Compared, answered_departures, departure_of, said_by, with_results
-from permitgen.project.nearest import did_you_mean
-from permitgen.project.problems import Problem, ProblemsError, quoted
 from permitgen.project.to_system import permitted_text
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.system.built_state import Built, Departure, FieldResult, Settlement
 from permitgen.views.field_checklist import view_of
 

@@ -28,9 +28,9 @@ from permitgen.project.field_batches import (
     require_room,
 )
 from permitgen.project.field_results import FieldResults, ResultEntry, ResultPhoto, read_field_results, refuse
-from permitgen.project.nearest import did_you_mean
 from permitgen.project.new_file import create_file
-from permitgen.project.problems import quoted
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import quoted
 from permitgen.views.field_checklist import view_of
 
 if TYPE_CHECKING:

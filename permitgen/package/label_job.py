@@ -17,8 +17,8 @@ from permitgen.documents.labels.measuring_bars import NO_CORRECTION, PrinterCorr
 from permitgen.documents.labels.set_label import SetLabel, set_label
 from permitgen.documents.labels.sheet import print_test_page
 from permitgen.documents.labels.stock import STOCKS, LabelDoesNotFitError, LabelStock, single, tape
-from permitgen.project.nearest import did_you_mean
 from permitgen.project.quantities import QuantityError, parse_quantity
+from permitgen.reading.nearest import did_you_mean
 from permitgen.views.label_set import LabelSet, label_set_of
 from permitgen.views.title import title_of
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from permitgen.project.nearest import did_you_mean
-from permitgen.project.problems import Problem
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.views.label_set import LEAVE_OUT, PRINT
-from permitgen.views.label_spec_file import LabelSpecError
 from permitgen.views.label_specs import load_label_specs
 
 if TYPE_CHECKING:
@@ -22,16 +21,9 @@ def label_problems(loaded: LoadedProject) -> list[Problem]:
     folder = loaded.folder / _FOLDER
     try:
         ids = list(load_label_specs([folder] if folder.is_dir() else []))
-    except LabelSpecError as error:
-        return [_problem_of(message) for message in error.problems]
+    except ProblemsError as error:
+        return list(error.problems)
     return [*_overrides(loaded, ids), *_existing(loaded, ids)]
-
-
-def _problem_of(message: str) -> Problem:
-    """Return the message of a specification, which names its own place, as a problem."""
-    file, line, column, rest = message.split(":", maxsplit=3)
-    where, _, what = rest.strip().partition(": ")
-    return Problem(f"{_FOLDER}/{file}", int(line), int(column), where, what)
 
 
 def _overrides(loaded: LoadedProject, ids: list[str]) -> Iterator[Problem]:

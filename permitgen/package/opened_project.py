@@ -9,7 +9,7 @@ from functools import cached_property
 from pathlib import Path
 
 from permitgen import __version__
-from permitgen.code.amendment import Amendment, AmendmentError, read_amendment
+from permitgen.code.amendment import LARGEST_BYTES, Amendment, read_amendment
 from permitgen.code.codebook import CodeBook
 from permitgen.code.errors import UnknownEditionError
 from permitgen.evaluation.evaluate import evaluate
@@ -19,11 +19,13 @@ from permitgen.package.label_names import label_problems
 from permitgen.project.field_batches import FieldLog, read_field_log
 from permitgen.project.field_facts import with_results
 from permitgen.project.load import LoadedProject, load_project
-from permitgen.project.problems import Problem, ProblemsError
-from permitgen.project.referenced_file import ReferencedFileError, resolve_inside
+from permitgen.reading.folder_files import files_below
+from permitgen.reading.problems import ProblemsError, quoted
+from permitgen.reading.referenced_file import ReferencedFileError, content_inside, resolve_inside
 
 NOTHING_ANSWERED = FieldLog()
 OVERRIDE_FOLDERS = ("templates", "label_specs")
+MOST_AMENDMENTS = 50
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,6 +72,7 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
             with a file of ``field/``.
     """
     loaded = load_project(project, edition=edition)
+    inputs = _inputs(loaded)
     field = _field_log(loaded)
     loaded = with_results(loaded, field)
     if problems := label_problems(loaded):
@@ -77,7 +80,7 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     texts, amendments = _amendments(loaded)
     attached = attached_files(loaded)
     before = _revision_before(loaded)
-    inputs = {**_inputs(loaded), **texts, **{file.file: file.data for file in attached}}
+    inputs |= texts | {file.file: file.data for file in attached}
     if before is not None:
         inputs |= before.inputs
     return OpenedProject(loaded, _code(loaded, amendments), inputs, attached, before, field)
@@ -106,11 +109,11 @@ def _revision_before(loaded: LoadedProject) -> OpenedProject | None:
 def _code(loaded: LoadedProject, amendments: list[Amendment]) -> CodeBook:
     jurisdiction = loaded.system.jurisdiction
     try:
-        return CodeBook(jurisdiction.edition, amendments, jurisdiction.fire_code)
+        book = CodeBook(jurisdiction.edition, amendments, jurisdiction.fire_code)
     except UnknownEditionError as error:
         raise ProblemsError([loaded.file.problem(("jurisdiction", "fire_code"), str(error))]) from error
-    except AmendmentError as error:
-        raise ProblemsError([_problem(loaded, str(error))]) from error
+    book.last_read  # noqa: B018 - amendments of the edition that stands in for an unread one are checked here, not while judging
+    return book
 
 
 def _amendments(loaded: LoadedProject) -> tuple[dict[str, bytes], list[Amendment]]:
@@ -118,29 +121,20 @@ def _amendments(loaded: LoadedProject) -> tuple[dict[str, bytes], list[Amendment
     amendments: list[Amendment] = []
     for index, name in enumerate(loaded.system.jurisdiction.amendments):
         location = ("jurisdiction", "amendments", index)
+        if name in texts or index == MOST_AMENDMENTS:
+            why = f"{quoted(name)} is named twice" if name in texts else f"at most {MOST_AMENDMENTS} amendments are read"
+            raise ProblemsError([loaded.file.problem(location, why)])
         try:
-            content = resolve_inside(loaded.folder, name).read_bytes()
-            amendments.append(read_amendment(content.decode("utf-8"), name))
-        except (ReferencedFileError, UnicodeDecodeError) as error:
+            texts[name] = content_inside(loaded.folder, name, LARGEST_BYTES)
+        except ReferencedFileError as error:
             raise ProblemsError([loaded.file.problem(location, str(error))]) from error
-        except AmendmentError as error:
-            raise ProblemsError([_problem(loaded, str(error))]) from error
-        texts[name] = content
+        amendments.append(read_amendment(texts[name], name))
     return texts, amendments
-
-
-def _problem(loaded: LoadedProject, message: str) -> Problem:
-    """Return the message of an amendment, which already names its own place, as a problem."""
-    file, line, column, rest = message.split(":", maxsplit=3) if message.count(":") >= 3 else (loaded.file.file, "1", "1", message)
-    where, _, what = rest.strip().partition(": ")
-    return Problem(file, int(line), int(column), where, what)
 
 
 def _inputs(loaded: LoadedProject) -> dict[str, bytes]:
     name = Path(loaded.file.file).name
     found = {name: loaded.file.text.encode("utf-8")}
     for folder in OVERRIDE_FOLDERS:
-        for path in sorted((loaded.folder / folder).rglob("*")):
-            if path.is_file():
-                found[path.relative_to(loaded.folder).as_posix()] = path.read_bytes()
+        found |= files_below(loaded.folder, folder)
     return found

@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from permitgen.documents.plan_set import AttachedDocument, PlanSet, PlanSheets, changed_sheets, plan_set_pdf, plan_sheets, with_changes
+from permitgen.package.attached_files import page_counts
 from permitgen.package.documents import PLACARD
 from permitgen.package.label_job import labels_of
 from permitgen.views.calculation_summary import calculation_summary_of
@@ -70,7 +71,8 @@ def _plans(opened: OpenedProject) -> PlanSet:
         labels=label_schedule(labels),
         placards=() if PLACARD in opened.not_made else tuple(placards_of(evaluation)),
         attached=tuple(
-            AttachedDocument(a.title, a.file, a.data, a.page_count, hashlib.sha256(a.data).hexdigest()) for a in opened.attached
+            AttachedDocument(a.title, a.file, a.data, pages, hashlib.sha256(a.data).hexdigest())
+            for a, pages in zip(opened.attached, page_counts(opened.loaded, opened.attached), strict=True)
         ),
         with_three_line=evaluation.system.jurisdiction.option("diagram", "one-line") == "three-line",
         sheet_size=evaluation.system.settings.get("sheet_size", "ANSI B"),

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from permitgen.project.problems import quoted
 from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_numbers import plain_text
+from permitgen.reading.problems import quoted
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
 from permitgen.values.trade_size import TRADE_SIZES, trade_size_in
 

@@ -8,7 +8,7 @@ from pydantic import BaseModel
 
 from permitgen.project.fields import Measured, SizeText
 from permitgen.project.messages import Location, Where
-from permitgen.project.reader import ReadFile
+from permitgen.reading.reader import ReadFile
 from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.origin import ProjectLine
 from permitgen.values.value import Value

@@ -9,10 +9,10 @@ from dataclasses import replace
 from typing import Any
 
 from permitgen.project.load import LoadedProject, build_project
-from permitgen.project.nearest import did_you_mean
-from permitgen.project.positions import Path, Place, Positions
-from permitgen.project.problems import Problem, ProblemsError
-from permitgen.project.reader import ReadFile
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.positions import Path, Place, Positions
+from permitgen.reading.problems import Problem, ProblemsError
+from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure
 from permitgen.values.origin import ProjectLine
 

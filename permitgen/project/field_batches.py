@@ -16,9 +16,9 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from permitgen.project.characters import UndecodableError, decode
 from permitgen.project.field_results import DIGEST, ID, LONGEST, MOST_ENTRIES, MOST_PHOTOS, ResultEntry, ResultsCheck, parsed_json, refuse
-from permitgen.project.problems import Problem, ProblemsError, quoted
+from permitgen.reading.characters import UndecodableError, decode
+from permitgen.reading.problems import Problem, ProblemsError, quoted
 
 FORMAT = "permitgen field batch"
 FIELD_FOLDER = "field"

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, NoReturn
 
-from permitgen.project.characters import UndecodableError, cleaned, decode, place_of, refused_character
 from permitgen.project.jpeg import JpegError, without_metadata
-from permitgen.project.problems import Problem, ProblemsError, quoted
+from permitgen.reading.characters import UndecodableError, cleaned, decode, place_of, refused_character
+from permitgen.reading.problems import Problem, ProblemsError, quoted
 
 FORMAT = "permitgen field results"
 LARGEST_BYTES = 200_000_000

@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, PlainValidator, WithJsonSchema
 
 from permitgen.project import quantities
-from permitgen.project.nearest import did_you_mean
+from permitgen.reading.nearest import did_you_mean
 from permitgen.values.conductor_size import ConductorSize
 
 

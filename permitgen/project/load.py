@@ -9,12 +9,12 @@ from typing import Any
 from pydantic import ValidationError
 
 from permitgen.project.messages import Location, problems_of
-from permitgen.project.nearest import did_you_mean
-from permitgen.project.problems import Problem, ProblemsError
-from permitgen.project.reader import ReadFile, read_project_file
 from permitgen.project.references import reference_problems
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.to_system import to_system
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import Problem, ProblemsError
+from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.system.system import System
 
 PROJECT_FILE_NAME = "project.yaml"
@@ -42,7 +42,7 @@ def load_project(project: Path, *, edition: str = "") -> LoadedProject:
         ProblemsError: anything wrong with the file; every problem found, in file order.
     """
     path = project_path(project)
-    file = read_project_file(path)
+    file = read_yaml_file(path)
     return build_project(file, path.parent, edition=edition)
 
 

@@ -7,10 +7,10 @@ from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel
 
-from permitgen.project.nearest import did_you_mean
-from permitgen.project.problems import Problem
-from permitgen.project.reader import ReadFile
 from permitgen.project.sections.project_file import ProjectFile
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import Problem
+from permitgen.reading.reader import ReadFile
 
 Location = tuple[str | int, ...]
 Where = Callable[[Location], Location]

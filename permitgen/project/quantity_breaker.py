@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from permitgen.project.problems import quoted
 from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_numbers import plain_text
 from permitgen.project.quantity_value import parse_quantity
+from permitgen.reading.problems import quoted
 
 _POLES = re.compile(r"(?:^|(?<=[ /,Aa-]))([1-4]|one|two|three|single|double|triple)[ -]?(?:p|poles?)(?![a-z])", re.IGNORECASE)
 _WORDS = {"one": 1, "single": 1, "two": 2, "double": 2, "three": 3, "triple": 3}

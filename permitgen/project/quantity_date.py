@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from datetime import date, timedelta
 
-from permitgen.project.problems import quoted
 from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_numbers import plain_text
+from permitgen.reading.problems import quoted
 
 _ISO = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 _YEAR_FIRST = re.compile(r"([0-9]{4})[-/. ]([0-9]{1,2})[-/. ]([0-9]{1,2})")

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from difflib import get_close_matches
 
-from permitgen.project.problems import quoted
 from permitgen.project.quantity_dictionary import kind_of_word, size_of_word
 from permitgen.project.quantity_numbers import Number
 from permitgen.project.quantity_units import ANY_CASE, AS_WRITTEN, BY_SUFFIX, Unit, unit_key
+from permitgen.reading.problems import quoted
 from permitgen.values.units import printed_unit
 
 EXAMPLES: dict[str, tuple[str, ...]] = {

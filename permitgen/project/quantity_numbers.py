@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from permitgen.project.problems import quoted
 from permitgen.project.quantity_error import QuantityError
+from permitgen.reading.problems import quoted
 
 LONGEST_TEXT = 40
 

@@ -6,10 +6,10 @@ import re
 from dataclasses import dataclass
 
 from permitgen.project import quantity_messages as messages
-from permitgen.project.problems import quoted
 from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_numbers import Number, plain_text, read_number
 from permitgen.project.quantity_units import AS_WRITTEN, BY_SUFFIX, Unit, unit_of
+from permitgen.reading.problems import quoted
 
 # What most texts look like; anything else takes the long way. Ten digits and ten decimals keep the ratio exact and small.
 _USUAL = re.compile(r"(-?[0-9]{1,10})(?:\.([0-9]{1,10}))? ?([A-Za-z°%Ω/-]+)")

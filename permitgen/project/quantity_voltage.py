@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from permitgen.project.problems import quoted
 from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_numbers import plain_text
+from permitgen.reading.problems import quoted
 
 _PAIR = re.compile(r"([1-9][0-9]{1,2}) ?(Y)? ?/ ?([1-9][0-9]{1,2}) ?V?(?: ?ac)?", re.IGNORECASE)
 _SINGLE = re.compile(r"([0-9]{2,3}) ?V(?: ?ac)?", re.IGNORECASE)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from permitgen.project.problems import quoted
 from permitgen.project.quantity_error import QuantityError
+from permitgen.reading.problems import quoted
 
 UNKNOWN = "unknown"
 

@@ -9,14 +9,14 @@ from typing import Any
 
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
 from permitgen.project.messages import Location, Where
-from permitgen.project.nearest import did_you_mean
 from permitgen.project.place_building import usual_building
-from permitgen.project.problems import Problem
-from permitgen.project.reader import ReadFile
 from permitgen.project.run_place import contradictions
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import Problem
+from permitgen.reading.reader import ReadFile
 
 TAG = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,15}")
 _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {

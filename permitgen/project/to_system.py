@@ -12,9 +12,9 @@ from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.fields import Measured
 from permitgen.project.messages import Where
 from permitgen.project.place_building import usual_building
-from permitgen.project.reader import ReadFile
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.wiring_to_system import circuit_of, control_of, load_of, raceway_of
+from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure, Settlement
 from permitgen.system.project_facts import (
     Attachment,

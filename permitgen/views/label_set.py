@@ -217,7 +217,7 @@ def label_set_of(evaluation: Evaluation, folders: Iterable[Path] = ()) -> LabelS
     """Return the labels of the house; ``folders`` hold specifications that stand over the shipped ones.
 
     Raises:
-        LabelSpecError: a specification file is malformed; one message a mistake.
+        ProblemsError: a specification file is malformed; one message a mistake.
     """
     builder = _Builder(evaluation, folders)
     for spec in builder.specs.values():

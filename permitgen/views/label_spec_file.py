@@ -2,29 +2,20 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
-import yaml
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.positions import path_text
+from permitgen.reading.problems import Problem
+from permitgen.reading.reader import ReadFile, read_yaml_file
+from permitgen.reading.yaml_tree import Tree
 
-_LOADER: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _LARGEST_BYTES = 200_000
-_DEEPEST = 12
-_TAG = "tag:yaml.org,2002:"
-_PLAIN_TAGS = ("str", "int", "float", "bool", "null", "timestamp", "seq", "map")
 
 Found = TypeVar("Found")
-
-
-class LabelSpecError(ValueError):
-    """Label specifications cannot be used. ``problems`` holds one message a mistake."""
-
-    def __init__(self, problems: Iterable[str]) -> None:
-        self.problems = tuple(problems)
-        super().__init__("\n".join(self.problems))
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +33,11 @@ class SpecFile:
     """One file while it is read: its name, and the mistakes found so far."""
 
     name: str
-    problems: list[str] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
 
     def complain(self, entry: Entry, what: str) -> None:
         """Note a mistake at an entry."""
-        self.problems.append(f"{self.name}:{entry.line}:{entry.column}: {entry.where or 'file'}: {what}")
+        self.problems.append(Problem(self.name, entry.line, entry.column, entry.where, what))
 
     def text(self, entry: Entry, *, allowed: Iterable[str] = ()) -> str:
         """Return the text of an entry, noting when it is none or not one of those ``allowed``."""
@@ -55,7 +46,9 @@ class SpecFile:
             self.complain(entry, "is not a text; write one value" + (f", one of {', '.join(choices)}" if choices else ""))
             return ""
         if choices and entry.value not in choices:
-            self.complain(entry, f'"{entry.value}" is not known here; expected one of {", ".join(choices)}{nearest(entry.value, choices)}')
+            self.complain(
+                entry, f'"{entry.value}" is not known here; expected one of {", ".join(choices)}{did_you_mean(entry.value, choices)}'
+            )
         return entry.value
 
     def items(self, entry: Entry) -> list[Entry]:
@@ -77,7 +70,7 @@ class SpecFile:
         names = list(known)
         for name, value in entry.value.items():
             if names and name not in names:
-                self.complain(value, f'unknown key "{name}"; expected one of {", ".join(names)}{nearest(name, names)}')
+                self.complain(value, f'unknown key "{name}"; expected one of {", ".join(names)}{did_you_mean(name, names)}')
         return entry.value
 
     def number(self, entry: Entry, least: float, most: float) -> float:
@@ -100,66 +93,21 @@ class SpecFile:
         return otherwise
 
 
-def nearest(word: str, choices: Iterable[str]) -> str:
-    """Return the tail of a message that names the nearest valid word, empty when none is near."""
-    close = difflib.get_close_matches(word, list(choices), n=1)
-    return f'; did you mean "{close[0]}"?' if close else ""
-
-
 def read_entries(path: Path) -> tuple[SpecFile, Entry]:
     """Return a file ready for reading with its top entry.
 
-    Raises LabelSpecError when it is too large, not UTF-8, not YAML, or uses tags, aliases or a name twice.
+    Raises ProblemsError when it is too large, not UTF-8, not YAML, or uses tags, aliases or a name twice.
     """
-    spec_file = SpecFile(path.name)
-    data = path.read_bytes()
-    if len(data) > _LARGEST_BYTES:
-        raise LabelSpecError([f"{path.name}:1:1: file: is larger than {_LARGEST_BYTES} bytes"])
-    try:
-        node = yaml.compose(data.decode("utf-8"), Loader=_LOADER)
-    except UnicodeDecodeError:
-        raise LabelSpecError([f"{path.name}:1:1: file: is not UTF-8 text"]) from None
-    except yaml.MarkedYAMLError as mistake:
-        line, column = _place_of(mistake.problem_mark) if mistake.problem_mark else (1, 1)
-        raise LabelSpecError([f"{path.name}:{line}:{column}: file: is not YAML: {mistake.problem}"]) from None
-    except yaml.YAMLError as mistake:
-        raise LabelSpecError([f"{path.name}:1:1: file: is not YAML: {mistake}"]) from None
-    if node is None:
-        raise LabelSpecError([f"{path.name}:1:1: file: is empty; a label specification was expected"])
-    top = _entry(node, "", spec_file, 0)
-    if spec_file.problems:
-        raise LabelSpecError(spec_file.problems)
-    return spec_file, top
+    read = read_yaml_file(path, shown_as=f"{path.parent.name}/{path.name}", most=_LARGEST_BYTES)
+    return SpecFile(read.file), _entry(read, read.data, ())
 
 
-def _place_of(mark: yaml.Mark) -> tuple[int, int]:
-    return mark.line + 1, mark.column + 1
-
-
-def _entry(node: yaml.Node, where: str, spec_file: SpecFile, depth: int) -> Entry:
-    line, column = _place_of(node.start_mark)
-    here = Entry(None, line, column, where)
-    if depth > _DEEPEST:
-        spec_file.complain(here, "is nested too deep (an alias of itself?)")
-        return here
-    if str(node.tag).removeprefix(_TAG) not in _PLAIN_TAGS:
-        spec_file.complain(here, f"the tag {node.tag} is not allowed")
-    if isinstance(node, yaml.MappingNode):
-        return Entry(_named_entries(node, where, spec_file, depth), line, column, where)
-    if isinstance(node, yaml.SequenceNode):
-        items = [_entry(item, f"{where}[{index}]", spec_file, depth + 1) for index, item in enumerate(node.value)]
-        return Entry(items, line, column, where)
-    is_null = node.tag == f"{_TAG}null"
-    return Entry(None if is_null else str(node.value), line, column, where)
-
-
-def _named_entries(node: yaml.MappingNode, where: str, spec_file: SpecFile, depth: int) -> dict[str, Entry]:
-    entries: dict[str, Entry] = {}
-    for key, value in node.value:
-        name = str(key.value) if isinstance(key, yaml.ScalarNode) else ""
-        path = f"{where}.{name}" if where else name
-        entry = _entry(value, path, spec_file, depth + 1)
-        if not name or name in entries:
-            spec_file.complain(Entry(None, *_place_of(key.start_mark), path), "a name is missing or stands here twice")
-        entries[name] = entry
-    return entries
+def _entry(read: ReadFile, tree: Tree, where: tuple[str | int, ...]) -> Entry:
+    value: str | list[Entry] | dict[str, Entry] | None
+    if isinstance(tree, dict):
+        value = {name: _entry(read, inner, (*where, name)) for name, inner in tree.items()}
+    elif isinstance(tree, list):
+        value = [_entry(read, item, (*where, index)) for index, item in enumerate(tree)]
+    else:
+        value = tree
+    return Entry(value, *read.position(where), path_text(where))

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, cast
 
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import ProblemsError
 from permitgen.views.label_spec import (
     BASES,
     DIAGRAMS,
@@ -24,7 +26,7 @@ from permitgen.views.label_spec import (
     Variable,
     Wording,
 )
-from permitgen.views.label_spec_file import Entry, LabelSpecError, SpecFile, nearest, read_entries
+from permitgen.views.label_spec_file import Entry, SpecFile, read_entries
 
 _COLOR_WORDS = ("red", "orange", "yellow", "green", "blue", "white", "black")
 _VARIABLE = re.compile(r"\{([a-z][a-z0-9_]*)\}")
@@ -64,14 +66,14 @@ class SharedWords:
 
 
 def read_label_spec(path: Path, shared: SharedWords) -> LabelSpec:
-    """Return the specification in one file. Raises LabelSpecError with one message for each mistake."""
+    """Return the specification in one file. Raises ProblemsError with one message for each mistake."""
     spec_file, top = read_entries(path)
     names = spec_file.named(top, _KEYS)
     spec = _SpecReader(spec_file, names, shared.facts).spec(top, shared.materials)
     if spec.id != path.stem:
         spec_file.complain(names.get("id", top), f'"{spec.id}" differs from the name of the file, "{path.stem}"')
     if spec_file.problems:
-        raise LabelSpecError(spec_file.problems)
+        raise ProblemsError(spec_file.problems)
     return spec
 
 
@@ -119,7 +121,7 @@ class _SpecReader:
         condition = self.file.text(entry)
         name = condition.removeprefix(NOT)
         if name and name not in self.known_facts:
-            self.file.complain(entry, f'"{name}" is not a known fact (see _facts.yaml){nearest(name, self.known_facts)}')
+            self.file.complain(entry, f'"{name}" is not a known fact (see _facts.yaml){did_you_mean(name, self.known_facts)}')
         return condition
 
     def _by_edition(self, entry: Entry, allowed: Iterable[str] = ()) -> dict[str, str]:

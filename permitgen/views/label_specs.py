@@ -11,8 +11,9 @@ from functools import cache
 from importlib import resources
 from pathlib import Path
 
+from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.views.label_spec import LabelSpec
-from permitgen.views.label_spec_file import LabelSpecError, read_entries
+from permitgen.views.label_spec_file import read_entries
 from permitgen.views.label_spec_reader import SharedWords, read_label_spec
 
 
@@ -25,15 +26,15 @@ def shipped_folder() -> Path:
 def load_label_specs(override_folders: Iterable[Path] = ()) -> dict[str, LabelSpec]:
     """Return all specifications by id, those of later folders in place of those of earlier ones.
 
-    Raises LabelSpecError with one message for each mistake in any file.
+    Raises ProblemsError with one message for each mistake in any file.
     """
     specs = dict(_shipped())
-    problems: list[str] = []
+    problems: list[Problem] = []
     for folder in override_folders:
         own = _own_words(folder / "_materials.yaml")
         specs.update(_folder_specs(folder, SharedWords(known_facts(), {**shipped_materials(), **own}), problems))
     if problems:
-        raise LabelSpecError(problems)
+        raise ProblemsError(problems)
     return specs
 
 
@@ -51,10 +52,10 @@ def shipped_materials() -> Mapping[str, str]:
 
 @cache
 def _shipped() -> Mapping[str, LabelSpec]:
-    problems: list[str] = []
+    problems: list[Problem] = []
     specs = _folder_specs(shipped_folder(), SharedWords(known_facts(), shipped_materials()), problems)
     if problems:
-        raise LabelSpecError(problems)
+        raise ProblemsError(problems)
     return specs
 
 
@@ -65,18 +66,18 @@ def _own_words(path: Path) -> Mapping[str, str]:
     spec_file, top = read_entries(path)
     words = {name: spec_file.text(entry) for name, entry in spec_file.named(top).items()}
     if spec_file.problems:
-        raise LabelSpecError(spec_file.problems)
+        raise ProblemsError(spec_file.problems)
     return words
 
 
-def _folder_specs(folder: Path, shared: SharedWords, problems: list[str]) -> dict[str, LabelSpec]:
+def _folder_specs(folder: Path, shared: SharedWords, problems: list[Problem]) -> dict[str, LabelSpec]:
     specs: dict[str, LabelSpec] = {}
     for path in sorted(folder.glob("*.yaml")):
         if path.name.startswith("_"):
             continue
         try:
             spec = read_label_spec(path, shared)
-        except LabelSpecError as mistakes:
+        except ProblemsError as mistakes:
             problems.extend(mistakes.problems)
         else:
             specs[spec.id] = spec

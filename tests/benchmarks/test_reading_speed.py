@@ -8,7 +8,7 @@ import pint
 import yaml
 
 from permitgen.project.quantities import parse_quantity
-from permitgen.project.reader import read_text
+from permitgen.reading.reader import read_text
 
 CIRCUIT = """\
   C{n}:  # circuit {n}

@@ -3,6 +3,7 @@
 import hashlib
 import importlib.util
 import io
+import os
 import random
 import re
 import subprocess
@@ -15,10 +16,12 @@ import pytest
 from pypdf.generic import ArrayObject, DictionaryObject, NameObject, NumberObject, TextStringObject
 
 from permitgen.cli.main import cli
-from permitgen.package.attached_files import _NotAppendableError, _page_count, attached_files
+from permitgen.package import attached_files as attached_files_module
+from permitgen.package.attached_files import _NotAppendableError, _page_count, attached_files, page_counts
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_files
 from permitgen.project.load import load_project
+from permitgen.reading.problems import ProblemsError
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_project"
@@ -136,8 +139,10 @@ def test_another_paper_gives_another_fingerprint(tmp_path):
 
 def test_a_form_with_an_empty_signature_field_can_be_attached(tmp_path):
     paper = _pdf(A4_PT, change=lambda writer: _with_signature_field(writer, signed=False))
-    (found,) = attached_files(load_project(_project(tmp_path / "p", {"form.pdf": paper})))
-    assert (found.title, found.file, found.page_count, found.data) == ("Paper 1", "form.pdf", 1, paper)
+    loaded = load_project(_project(tmp_path / "p", {"form.pdf": paper}))
+    (found,) = attached_files(loaded)
+    assert (found.title, found.file, found.data) == ("Paper 1", "form.pdf", paper)
+    assert page_counts(loaded, [found]) == (1,)
 
 
 REFUSED = {
@@ -179,7 +184,7 @@ def test_a_cipher_of_a_library_that_is_absent_is_no_crash(tmp_path):
     """AES needs a library that the program does not: without it the file is refused like any other encrypted one."""
     aes = _pdf(A4_PT, change=lambda writer: writer.encrypt("", "own", algorithm="AES-256"))
     folder = _project(tmp_path / "p", {"paper.pdf": aes})
-    blocked = "import sys; sys.modules['cryptography'] = sys.modules['Crypto'] = None; sys.argv[1:] = ['check', 'project.yaml']; "
+    blocked = "import sys; sys.modules['cryptography'] = sys.modules['Crypto'] = None; sys.argv[1:] = ['build', 'project.yaml']; "
     command = [sys.executable, "-c", f"{blocked}from permitgen.cli.main import main; main()"]
     done = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
     assert done.returncode == 2
@@ -205,9 +210,39 @@ def test_damaged_bytes_are_refused_or_appended_and_never_crash(seed):
 
 def test_two_bad_papers_are_two_messages(tmp_path):
     folder = _project(tmp_path / "p", {"text.pdf": b"no PDF"}, names=["text.pdf", "gone.pdf"])
-    done = subprocess.run([sys.executable, "-m", "permitgen", "check", "."], cwd=folder, capture_output=True, text=True, check=False)
-    assert done.returncode == 2
-    assert len(done.stderr.splitlines()) == 2
+    loaded = load_project(folder)
+    with pytest.raises(ProblemsError, match="there is no file"):
+        attached_files(loaded)
+    (folder / "gone.pdf").write_bytes(b"no PDF either")
+    with pytest.raises(ProblemsError) as caught:
+        page_counts(loaded, attached_files(loaded))
+    assert len(caught.value.problems) == 2
+
+
+def test_check_does_not_look_into_attachments(tmp_path, monkeypatch):
+    """Their bytes are part of the fingerprint; what is in them concerns the plan set alone."""
+    monkeypatch.setattr(pypdf, "PdfReader", None)
+    assert open_project(_project(tmp_path / "p", {"text.pdf": b"no PDF"})).fingerprint
+
+
+def test_too_many_pages_are_refused_at_once(tmp_path):
+    loaded = load_project(_project(tmp_path / "p", {"many.pdf": _pdf(*[A4_PT] * 1200), "more.pdf": _pdf(*[A4_PT] * 900)}))
+    with pytest.raises(ProblemsError) as caught:
+        page_counts(loaded, attached_files(loaded))
+    (problem,) = caught.value.problems
+    assert problem.where == "attachments[2].file"
+    assert problem.message == '"more.pdf" has too many pages; all attachments together have at most 2000'
+
+
+def test_too_many_bytes_and_a_pipe_are_refused_unread(tmp_path, monkeypatch):
+    folder = _project(tmp_path / "p", {"a.pdf": b"x" * 60, "b.pdf": b"x" * 60})
+    monkeypatch.setattr(attached_files_module, "MOST_BYTES", 100)
+    with pytest.raises(ProblemsError, match="all attachments together are larger"):
+        attached_files(load_project(folder))
+    (folder / "a.pdf").unlink()
+    os.mkfifo(folder / "a.pdf")
+    with pytest.raises(ProblemsError, match="is a pipe, a socket or a device"):
+        attached_files(load_project(folder))
 
 
 def test_a_paper_outside_the_project_folder_is_refused(tmp_path):
@@ -245,9 +280,9 @@ def test_the_letter_of_the_demo_says_what_the_project_says():
 
 
 def test_the_sheet_of_the_battery_leaves_no_fact_of_the_catalog_out(script):
-    from permitgen.project.reader import read_project_file
+    from permitgen.reading.reader import read_yaml_file
 
-    entry = read_project_file(DEMO / "project.yaml").data["catalog"]["battery-13"]
+    entry = read_yaml_file(DEMO / "project.yaml").data["catalog"]["battery-13"]
     assert set(entry) - {"kind", "name", "terminals"} == set(script.BATTERY_FACTS)
     assert set(entry["terminals"]) == {"output"}
     assert set(entry["terminals"]["output"]) == set(script.TERMINAL_FACTS)

@@ -15,7 +15,7 @@ from permitgen.documents.calculation_pdf import calculation_pdf
 from permitgen.documents.calculation_steps import numbered_groups
 from permitgen.package.build import build_package
 from permitgen.package.opened_project import open_project
-from permitgen.project.problems import ProblemsError
+from permitgen.reading.problems import ProblemsError
 from permitgen.views.calculation_sheet import view_of
 from permitgen.views.vocabulary import verdict_word
 

@@ -11,7 +11,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.project.load import build_project, load_project
-from permitgen.project.reader import read_text
+from permitgen.reading.reader import read_text
 from permitgen.rules.given import Given
 from permitgen.views.field_checklist import view_of
 

@@ -15,7 +15,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.project.load import build_project
-from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.judgement import Verdict
 from permitgen.views.field_checklist import view_of
 from permitgen.views.plan_grounding import grounding_details_of
@@ -32,7 +32,7 @@ def stripped(tree: Any, keys: tuple[str, ...]) -> Any:
 
 
 def evaluated_without(*keys: str) -> Evaluation:
-    file = read_project_file(DEMO / "project.yaml")
+    file = read_yaml_file(DEMO / "project.yaml")
     data = stripped(copy.deepcopy(file.data), keys)
     assert data != file.data
     system = build_project(ReadFile(file.file, file.text, data, file.positions), DEMO).system

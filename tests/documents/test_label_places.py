@@ -16,7 +16,7 @@ from permitgen.documents.label_walls import label_wall_shapes
 from permitgen.package.field_and_record import checklist_files, labels_to_place
 from permitgen.package.label_job import label_list, labels_of
 from permitgen.package.opened_project import open_project
-from permitgen.project.problems import ProblemsError
+from permitgen.reading.problems import ProblemsError
 from permitgen.views.label_places import label_numbers, label_walls
 from permitgen.views.plans.elevations import elevations_of
 from permitgen.views.schedules import label_schedule

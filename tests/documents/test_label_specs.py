@@ -2,8 +2,8 @@
 
 import pytest
 
+from permitgen.reading.problems import ProblemsError
 from permitgen.views.label import LabelUse, LabelValueError, condition_holds, label_view, wording_for
-from permitgen.views.label_spec_file import LabelSpecError
 from permitgen.views.label_specs import load_label_specs
 
 GOOD = """\
@@ -61,39 +61,52 @@ def test_a_company_overrides_a_label(tmp_path):
         ),
         (("one_per: panelboard", "one_pr: panelboard"), 'unknown key "one_pr"'),
         (("one_per: panelboard", "one_pr: panelboard"), 'the key "one_per" is missing'),
-        (("PANEL {tag}", "PANEL {tg}"), "wording[0].panels[0]: {tg} is printed but not listed under variables"),
+        (("PANEL {tag}", "PANEL {tg}"), "wording[1].panels[1]: {tg} is printed but not listed under variables"),
         (("own_in: 0.2\n        lines", "own_in: 20\n        lines"), '"20" is not a number from 0.05 to 4'),
         (("own_in: 0.2\n        lines", "own_in: nan\n        lines"), '"nan" is not a number from 0.05 to 4'),
         (("        own_in: 0.2\n        lines", "        lines"), "a letter height is missing"),
-        (("role: title", "role: heading"), 'wording[0].panels[0].role: "heading" is not known here'),
+        (("role: title", "role: heading"), 'wording[1].panels[1].role: "heading" is not known here'),
         (("[2023]\n    panels", "[2022]\n    panels"), '"2022" is not known here; expected one of 2017'),
         (("material: indoor_film", "material: paper"), '"paper" is not known here'),
-        (("  2023: none", "  2023: none\n  2023: none"), "a name is missing or stands here twice"),
+        (("  2023: none", "  2023: none\n  2023: none"), 'the key "2023" is given twice'),
+        (("id: my-sign", "id: my-sign\n? [a]\n: b"), "a key must be plain text"),
+        (("id: my-sign", "id: my-sign\n<<: {a: b}"), 'merge keys ("<<") are not read'),
+        (("name: My sign", "name: My\0sign"), "this is not a text file"),
         (("id: my-sign", "id: other"), '"other" differs from the name of the file, "my-sign"'),
-        (("name: My sign", "name: !!python/object:os.system x"), "is not allowed"),
+        (("name: My sign", "name: !!python/object:os.system x"), "is not read"),
         (("name: My sign", "name: [My, sign]"), "is not a text"),
-        (("name: My sign", "name: 'My sign"), "is not YAML"),
-        (("sections:", "sections: &a\n  2020: *a"), ""),
+        (("name: My sign", "name: 'My sign"), "this quotation mark is never closed"),
+        (("sections:", "sections: &a\n  2020: *a"), "refers to another part of the file"),
     ],
 )
 def test_mistakes_are_named(tmp_path, change, message):
     assert change[0] in GOOD
-    with pytest.raises(LabelSpecError) as caught:
+    with pytest.raises(ProblemsError) as caught:
         _load(tmp_path, GOOD.replace(*change))
     assert message in str(caught.value)
-    assert all(problem.startswith("my-sign.yaml:") for problem in caught.value.problems)
+    assert all(problem.file == f"{tmp_path.name}/my-sign.yaml" for problem in caught.value.problems)
 
 
 def test_all_mistakes_are_told_at_once(tmp_path):
-    with pytest.raises(LabelSpecError) as caught:
+    with pytest.raises(ProblemsError) as caught:
         _load(tmp_path, GOOD.replace("basis: practice", "basis: x").replace("role: added", "role: y"))
     assert len(caught.value.problems) == 2
 
 
 def test_an_empty_file_and_bytes_that_are_no_text(tmp_path):
-    for data, message in ((b"", "is empty"), (b"\xff\xfe\x00", "is not UTF-8"), (b"a: [" * 3000, "is not YAML"), (b"- x", "has no names")):
+    for data, message in (
+        (b"", "the file is empty"),
+        (b"\xff\xfe\x00", "saved as UTF-16"),
+        (b"a: [" * 3000, "nested too deeply"),
+        (b"- x", "the file does not start with a key"),
+        (b"# " * 200_000, "larger than 200 kB"),
+        (
+            b"\n".join([b"a0: &a0 [x, x]", *(b"a%d: &a%d [*a%d, *a%d]" % (n, n, n - 1, n - 1) for n in range(1, 40))]),
+            "refers to another part",
+        ),
+    ):
         (tmp_path / "my-sign.yaml").write_bytes(data)
-        with pytest.raises(LabelSpecError, match=message):
+        with pytest.raises(ProblemsError, match=message):
             load_label_specs([tmp_path])
 
 

@@ -20,7 +20,7 @@ from permitgen.package.build import build_package
 from permitgen.package.documents import DOCUMENTS
 from permitgen.package.opened_project import open_project
 from permitgen.project import references
-from permitgen.project.problems import ProblemsError
+from permitgen.reading.problems import ProblemsError
 from permitgen.system.project_facts import ReviewComment
 from permitgen.views.plan_sheets import SHEETS
 from permitgen.views.review_reply import review_reply_of

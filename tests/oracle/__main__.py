@@ -7,7 +7,7 @@ import sys
 import time
 from collections import defaultdict
 
-from permitgen.project.problems import ProblemsError
+from permitgen.reading.problems import ProblemsError
 from tests.oracle.compare import Difference, differences, figures_compared
 from tests.oracle.generate import home_of
 

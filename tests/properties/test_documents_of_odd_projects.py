@@ -16,7 +16,7 @@ import yaml
 
 from permitgen.package.documents import DOCUMENTS
 from permitgen.package.opened_project import OpenedProject, open_project
-from permitgen.project.problems import ProblemsError
+from permitgen.reading.problems import ProblemsError
 
 TOPOLOGIES = sorted((Path(__file__).resolve().parents[1] / "topologies").glob("b*.yaml"))
 ABSURD = ("0", "1", "0.01", "9999")

@@ -14,7 +14,7 @@ from permitgen.project import field_batches
 from permitgen.project.field_batches import Batch, PhotoReference, batch_file, read_field_log
 from permitgen.project.field_results import ResultEntry, results_of
 from permitgen.project.new_file import create_file
-from permitgen.project.problems import ProblemsError
+from permitgen.reading.problems import ProblemsError
 
 
 def batch(number=1, **changes):

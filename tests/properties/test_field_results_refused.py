@@ -16,7 +16,7 @@ from PIL import Image
 from permitgen.package.field_job import take_in_results
 from permitgen.project.field_results import MOST_PHOTOS, results_of
 from permitgen.project.jpeg import JpegError, without_metadata
-from permitgen.project.problems import ProblemsError
+from permitgen.reading.problems import ProblemsError
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 DIGEST = "ab" * 32

@@ -22,7 +22,7 @@ from permitgen.package.field_job import new_batch, take_in_results
 from permitgen.package.opened_project import open_project
 from permitgen.project.field_batches import batch_file, read_field_log
 from permitgen.project.field_results import results_of
-from permitgen.project.problems import ProblemsError
+from permitgen.reading.problems import ProblemsError
 from permitgen.views.field_checklist import view_of
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -26,8 +26,8 @@ from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import Finding
 from permitgen.project.load import build_project
-from permitgen.project.problems import ProblemsError
-from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.reading.problems import ProblemsError
+from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.values.origin import Assumed, ProjectLine, ProvisionField
 from permitgen.values.value import Value
@@ -86,7 +86,7 @@ OTHER_WORDS = {
 
 @lru_cache
 def demo() -> ReadFile:
-    return read_project_file(DEMO / "project.yaml")
+    return read_yaml_file(DEMO / "project.yaml")
 
 
 @lru_cache

@@ -7,10 +7,10 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from permitgen.project import reader
-from permitgen.project.positions import path_text
-from permitgen.project.problems import ProblemsError
-from permitgen.project.reader import read_project_file, read_text
+from permitgen.reading import reader
+from permitgen.reading.positions import path_text
+from permitgen.reading.problems import ProblemsError
+from permitgen.reading.reader import read_text, read_yaml_file
 
 # Characters that mean nothing to the cleaning: it composes letters and makes every space plain.
 CLEAN = st.text(st.characters(codec="utf-8", categories=["Lu", "Nd", "Po", "Sm"], max_codepoint=0x24F), min_size=1, max_size=12)
@@ -103,7 +103,7 @@ def test_scalars_stay_what_was_typed(monkeypatch, loader):
 def test_byte_order_mark_and_crlf_do_not_move_places(tmp_path):
     path = tmp_path / "p.yaml"
     path.write_bytes(b"\xef\xbb\xbfa: b\r\ncaf\xc3\xa9:\r\n  x: y\r\n")
-    file = read_project_file(path)
+    file = read_yaml_file(path)
     assert file.data == {"a": "b", "café": {"x": "y"}}
     assert file.key_position(("a",)) == (1, 1)
     assert file.position(("café", "x")) == (3, 6)
@@ -226,5 +226,5 @@ def _outcome(read):
 def test_any_bytes_end_in_data_or_problems(tmp_path_factory, content):
     path = tmp_path_factory.getbasetemp() / "any.yaml"
     path.write_bytes(content)
-    data, problems = _outcome(lambda: read_project_file(path))
+    data, problems = _outcome(lambda: read_yaml_file(path))
     assert isinstance(data, dict) or problems

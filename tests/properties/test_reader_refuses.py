@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 import yaml
 
-from permitgen.project import reader
-from permitgen.project.problems import Problem, ProblemsError
-from permitgen.project.reader import LARGEST_BYTES, read_project_file, read_text
+from permitgen.reading import reader
+from permitgen.reading.problems import Problem, ProblemsError
+from permitgen.reading.reader import LARGEST_BYTES, read_text, read_yaml_file
 
 BOTH_PARSERS = [pytest.param(yaml.BaseLoader, id="python"), pytest.param(getattr(yaml, "CBaseLoader", yaml.BaseLoader), id="c")]
 
@@ -56,7 +56,7 @@ REFUSED = {
     "list as a key": ("? [a]\n: b\n", "p.yaml:1:3: a key must be plain text"),
     "mapping as a key": ("a: {{ name }}\n", "p.yaml:1:5: a: a key must be plain text"),
     "empty key": ('"": b\n', "p.yaml:1:1: a key is missing in front of the colon"),
-    "two documents": ("a: b\n---\nc: d\n", 'p.yaml:2:1: a second document starts here ("---"); one file holds one project'),
+    "two documents": ("a: b\n---\nc: d\n", 'p.yaml:2:1: a second document starts here ("---"); one file holds one document'),
     "empty": ("", 'p.yaml:1:1: the file is empty; lines of the form "key: value" were expected'),
     "only comments": ("# nothing\n\n", "p.yaml:1:1: the file is empty"),
     "text at the top": ("hello\n", "p.yaml:1:1: the file does not start with a key"),
@@ -146,30 +146,30 @@ def test_files_that_are_not_the_text_expected(tmp_path, content, message):
     path = tmp_path / "p.yaml"
     path.write_bytes(content)
     with pytest.raises(ProblemsError) as caught:
-        read_project_file(path, shown_as="p.yaml")
+        read_yaml_file(path, shown_as="p.yaml")
     assert str(caught.value).startswith(message)
 
 
 def test_missing_file_names_the_nearest(tmp_path):
     (tmp_path / "project.yaml").write_text("a: b\n")
     with pytest.raises(ProblemsError, match=r"there is no such file; did you mean \"project\.yaml\""):
-        read_project_file(tmp_path / "projet.yaml")
+        read_yaml_file(tmp_path / "projet.yaml")
 
 
 def test_a_folder_is_no_file(tmp_path):
     with pytest.raises(ProblemsError, match="this is a folder"):
-        read_project_file(tmp_path)
+        read_yaml_file(tmp_path)
 
 
 def test_a_file_where_a_folder_should_be(tmp_path):
     (tmp_path / "x").write_text("a: b\n")
     with pytest.raises(ProblemsError, match="cannot be read"):
-        read_project_file(tmp_path / "x" / "project.yaml")
+        read_yaml_file(tmp_path / "x" / "project.yaml")
 
 
 def test_the_name_is_shown_as_given():
     with pytest.raises(ProblemsError) as caught:
-        read_project_file(Path("no/such/project.yaml"))
+        read_yaml_file(Path("no/such/project.yaml"))
     assert str(caught.value).startswith("no/such/project.yaml:1:1: there is no such file")
 
 

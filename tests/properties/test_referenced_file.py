@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from permitgen.project.referenced_file import ReferencedFileError, resolve_inside
+from permitgen.reading.referenced_file import ReferencedFileError, resolve_inside
 
 
 @pytest.fixture

@@ -51,7 +51,7 @@ from permitgen.code.table import Table
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.evaluation.sizing import Sizing, size_everything
 from permitgen.project.load import build_project
-from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Judgement
 from permitgen.rules.rule import Rule, all_rules
@@ -107,7 +107,7 @@ def cases() -> Iterator[Case]:
 
 @lru_cache
 def base_file(name: str) -> ReadFile:
-    return read_project_file(HERE / "bases" / f"{name}.yaml")
+    return read_yaml_file(HERE / "bases" / f"{name}.yaml")
 
 
 @lru_cache

@@ -16,7 +16,7 @@ import yaml
 
 from permitgen.code.codebook import CodeBook
 from permitgen.project.load import build_project
-from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.given import Given
 
 FILE = Path(__file__).with_name("worked_examples.yaml")
@@ -99,7 +99,7 @@ def given_for():
     """What rules are given for a base project with ``changes``: path to new text, None to leave the key out."""
 
     def changed(base, changes):
-        read = read_project_file(BASES / f"{base}.yaml")
+        read = read_yaml_file(BASES / f"{base}.yaml")
         data = copy.deepcopy(read.data)
         for path, value in changes.items():
             *above, last = path.split(".")

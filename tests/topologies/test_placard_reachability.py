@@ -17,7 +17,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.project.load import build_project
-from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.system.walks.isolation import load_nodes, possibly_live, service_handles, shutdown_steps
 from permitgen.views.placard import Placard, placards_of
 
@@ -27,7 +27,7 @@ NAMES = tuple(sorted(path.stem for path in HERE.glob("*.yaml")))
 
 @lru_cache
 def read(name: str) -> ReadFile:
-    return read_project_file(HERE / f"{name}.yaml")
+    return read_yaml_file(HERE / f"{name}.yaml")
 
 
 def evaluated(name: str, *, without: tuple[str, ...] = (), changed: dict[str, Any] | None = None) -> Evaluation:

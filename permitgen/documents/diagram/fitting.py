@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
@@ -118,6 +119,11 @@ def _with_air(roots: Sequence[Unit], manner: Manner, area: Area, draft: DiagramD
     return best
 
 
+# Above so many places, a tree is cut where more hangs on and a busbar halfway between what fits and what does not: to draw it anew for
+# every leaf that could leave grows with the cube of the circuits.
+_MOST_TRIED = 40
+
+
 class _Cutter:
     def __init__(self, area: Area, manner: Manner, draft: DiagramDrafting, placeholder: str) -> None:
         self.placeholder = placeholder
@@ -153,7 +159,10 @@ class _Cutter:
         mark = self._next_mark()
         before = self._overflow(root)
         best: tuple[float, float, Unit, Unit] | None = None
-        for path, unit in places_to_cut(root):
+        places = list(places_to_cut(root))
+        if len(places) > _MOST_TRIED:
+            places = [(path, unit) for path, unit in places if unit.branches]
+        for path, unit in places:
             kept, taken = cut(root, path, mark)
             rest, own = self._overflow(kept), self._overflow(taken)
             if rest >= before - 1e-6:
@@ -168,7 +177,11 @@ class _Cutter:
 
     def _cut_bar(self, root: Unit, mark: str) -> tuple[Unit, Unit] | None:
         """Continue a busbar with more taps than a sheet has room for."""
-        for count in range(len(root.branches) - 1, 0, -1):
+        counts = range(1, len(root.branches))
+        if len(counts) > _MOST_TRIED:
+            fitting = bisect_right(counts, 1e-6, key=lambda count: self._overflow(cut_busbar(root, count, mark)[0]))
+            return cut_busbar(root, counts[fitting - 1], mark) if fitting else None
+        for count in reversed(counts):
             kept, rest = cut_busbar(root, count, mark)
             if self._overflow(kept) <= 1e-6:
                 return kept, rest

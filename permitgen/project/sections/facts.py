@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated
+from urllib.parse import urlsplit
 
-from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator
+from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, WithJsonSchema
 
 from permitgen.project.fields import (
     Area,
@@ -24,7 +26,7 @@ from permitgen.project.fields import (
     choice_schema,
     one_of,
 )
-from permitgen.project.problems import quoted
+from permitgen.reading.problems import quoted
 
 EDITIONS = ("2017", "2020", "2023", "2026")
 
@@ -91,22 +93,40 @@ def _two_numbers(point: list[float]) -> list[float]:
     return point
 
 
-Point = Annotated[list[Number], AfterValidator(_two_numbers)]
+_FARTHEST_FT = 10_000
+_LEAST_AREA_FT2 = 0.01
+
+
+def _on_a_site(point: list[float]) -> list[float]:
+    if max(map(abs, point)) > _FARTHEST_FT:
+        raise ValueError(f"a point of a plan lies within {_FARTHEST_FT:,} ft of its origin; found [{point[0]:g}, {point[1]:g}]")
+    return point
+
+
+def _an_outline(corners: list[list[float]]) -> list[list[float]]:
+    if len(corners) < 3:
+        raise ValueError(f"an outline has three corners or more; found {len(corners)}")
+    around = zip(corners, [*corners[1:], corners[0]], strict=True)
+    if abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in around)) < _LEAST_AREA_FT2:
+        raise ValueError("the corners of this outline enclose no area; list them in order around it")
+    return corners
 
 
 def _a_way(points: list[list[float]]) -> list[list[float]]:
-    if len(points) == 1:
-        raise ValueError("a way has two points or more; found 1")
+    if len(points) < 2:
+        raise ValueError(f"a way has two points or more; found {len(points)}")
     return points
 
 
+Point = Annotated[list[Number], AfterValidator(_two_numbers), AfterValidator(_on_a_site)]
+Outline = Annotated[list[Point], AfterValidator(_an_outline)]
 Way = Annotated[list[Point], AfterValidator(_a_way)]
 # A length of the plan, kept in feet like the points.
 PlanLength = Annotated[Length, PlainSerializer(lambda length: length.number if length is not None else None)]
 
 
 class BuildingModel(Section, says="A building's outline on the plan, in feet."):
-    outline: list[Point]
+    outline: Outline
     label: Text = ""
     dwelling: YesNo = None
 
@@ -116,10 +136,10 @@ class RoofPlaneModel(
     says="A roof plane in plan: its corners, its pitch as rise over run, the way it falls, the outlines of arrays on it.",
 ):
     building: Text = ""
-    outline: list[Point]
+    outline: Outline
     pitch: Text = ""
     faces: Text = ""
-    arrays: list[list[Point]] = Field(default_factory=list)
+    arrays: list[Outline] = Field(default_factory=list)
 
 
 class FeatureModel(
@@ -128,7 +148,7 @@ class FeatureModel(
     "``width`` is that of an opening, ``at`` its middle on the wall.",
 ):
     kind: Text
-    outline: list[Point] = Field(default_factory=list)
+    outline: Way = Field(default_factory=list)
     at: Point = Field(default_factory=list)
     width: PlanLength = None
     label: Text = ""
@@ -144,7 +164,7 @@ class ObstructionModel(
     kind: Annotated[str, one_of(*OBSTRUCTIONS), choice_schema(*OBSTRUCTIONS)]
     at: Point = Field(default_factory=list)
     diameter: PlanLength = None
-    outline: list[Point] = Field(default_factory=list)
+    outline: Outline = Field(default_factory=list)
     label: Text = ""
 
 
@@ -161,7 +181,7 @@ class PlanModel(
     "feature.",
 ):
     north: Number = 0.0
-    lot: list[Point] = Field(default_factory=list)
+    lot: Outline = Field(default_factory=list)
     buildings: dict[str, BuildingModel] = Field(default_factory=dict)
     roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
     features: list[FeatureModel] = Field(default_factory=list)
@@ -211,11 +231,32 @@ RecordParts = Annotated[Words, AfterValidator(_known_parts)]
 RECORD_STATUSES = ("in service", "do not energize", "removed")
 
 
+def _read_web_address(value: object) -> str:
+    text = value.strip() if isinstance(value, str) else str(value)
+    try:
+        parts = urlsplit(text)
+        is_usable = (
+            parts.scheme.lower() in {"http", "https"} and _HOST.fullmatch(parts.hostname or "") is not None and parts.username is None
+        )
+    except ValueError:  # brackets that are no address, a port that is no number
+        is_usable = False
+    if text and not (is_usable and _IN_AN_ADDRESS.fullmatch(text) and len(text) <= _LONGEST_ADDRESS):
+        raise ValueError(f"{quoted(text)} is not a web address; write it with https:// and the name of a host, for example {_EXAMPLE}")
+    return text
+
+
+_HOST = re.compile(r"[a-z0-9](?:[a-z0-9.-]*[a-z0-9])?|[0-9a-f:.]+")
+_IN_AN_ADDRESS = re.compile(r"[A-Za-z0-9._~:/?#\[\]@!$&()*+,;=%-]+")
+_LONGEST_ADDRESS = 200
+_EXAMPLE = "https://records.example/17"
+WebAddress = Annotated[str, PlainValidator(_read_web_address), WithJsonSchema({"type": "string", "format": "uri", "examples": [_EXAMPLE]})]
+
+
 class RecordModel(
     Section,
     says="The public record: its short address, what may stand in it, and translations of the project's own words by language.",
 ):
-    address: Text = ""
+    address: WebAddress = ""
     id: Text = ""
     address_public: YesNo = False
     public: RecordParts = ()

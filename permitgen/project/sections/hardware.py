@@ -26,8 +26,8 @@ from permitgen.project.fields import (
     choice_schema,
     one_of,
 )
-from permitgen.project.nearest import did_you_mean
 from permitgen.project.sections.facts import Point
+from permitgen.reading.nearest import did_you_mean
 
 _ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
 

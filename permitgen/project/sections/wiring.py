@@ -28,10 +28,10 @@ from permitgen.project.fields import (
     one_of,
     read_words,
 )
-from permitgen.project.nearest import did_you_mean
 from permitgen.project.run_place import PLACES
 from permitgen.project.sections.facts import Way
 from permitgen.project.sections.hardware import DeviceModel
+from permitgen.reading.nearest import did_you_mean
 
 RUN_KINDS = (
     "EMT",

@@ -95,4 +95,5 @@ def _fewer(busbar: Busbar, given: Given) -> Iterator[Remedy]:
 def _without(system: System, *, tag: str) -> System:
     circuits = {name: circuit for name, circuit in system.circuits.items() if tag not in (circuit.start.tag, circuit.finish.tag)}
     equipment = {name: item for name, item in system.equipment.items() if name != tag}
-    return replace(system, equipment=equipment, circuits=circuits)
+    controls = {name: control for name, control in system.controls.items() if tag not in (control.source, control.device)}
+    return replace(system, equipment=equipment, circuits=circuits, controls=controls)

@@ -11,14 +11,14 @@ import pytest
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.project.load import build_project
-from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.judgement import Verdict
 
 BASES = Path(__file__).resolve().parents[1] / "bases"
 
 
 def busbar_finding(base, subject, change, edition="2023"):
-    read = read_project_file(BASES / f"{base}.yaml")
+    read = read_yaml_file(BASES / f"{base}.yaml")
     data = copy.deepcopy(read.data)
     change(data)
     system = build_project(ReadFile(read.file, read.text, data, read.positions), BASES, edition=edition).system

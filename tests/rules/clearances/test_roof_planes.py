@@ -9,7 +9,7 @@ import pytest
 
 from permitgen.code.codebook import CodeBook
 from permitgen.project.load import build_project
-from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.given import Given
 from permitgen.rules.quantities.siting_roof import distance_to_ridge_ft, free_spans_ft, ridge_of, roof_planes
 
@@ -22,7 +22,7 @@ def widths_ft(found):
 
 
 def plane(outline, arrays, faces="south", north=0):
-    read = read_project_file(BASES / "roof_array.yaml")
+    read = read_yaml_file(BASES / "roof_array.yaml")
     data = copy.deepcopy(read.data)
     text = lambda shape: [[str(x), str(y)] for x, y in shape]  # noqa: E731 - one use, one line
     data["site"]["plan"]["north"] = str(north)

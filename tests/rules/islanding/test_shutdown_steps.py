@@ -9,7 +9,7 @@ from pathlib import Path
 import yaml
 
 from permitgen.project.load import build_project
-from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.system.walks.isolation import load_nodes, possibly_live, service_handles, shutdown_steps
 from permitgen.system.walks.stopped_sources import stopped_tags
 
@@ -18,7 +18,7 @@ BASES = Path(__file__).resolve().parents[1] / "bases"
 
 def system(base, changes="", removed=()):
     """Load a base with changes, written as YAML of dotted paths."""
-    read = read_project_file(BASES / f"{base}.yaml")
+    read = read_yaml_file(BASES / f"{base}.yaml")
     data = copy.deepcopy(read.data)
     for path in removed:
         *above, last = path.split(".")

@@ -10,7 +10,7 @@ import pytest
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.sizing import size_everything
 from permitgen.project.load import build_project, load_project
-from permitgen.project.reader import ReadFile, read_project_file
+from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.given import Given
 from permitgen.rules.quantities.load_worksheets import load_worksheets
 from permitgen.values.origin import Assumed, FromSystem, ProjectLine, ProvisionField, TableCell
@@ -20,7 +20,7 @@ BASES = ROOT / "tests" / "rules" / "bases"
 
 
 def worksheets(base, changes=None, edition="2023"):
-    read = read_project_file(BASES / f"{base}.yaml")
+    read = read_yaml_file(BASES / f"{base}.yaml")
     data = copy.deepcopy(read.data)
     for section, entries in (changes or {}).items():
         data[section] = entries

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from pathlib import Path, PurePosixPath
 
-from permitgen.project.characters import refused_character
-from permitgen.project.nearest import did_you_mean
-from permitgen.project.problems import quoted
+from permitgen.reading.characters import refused_character
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import quoted
+from permitgen.reading.regular_file import UnreadableFileError, content_of
 
 _LONGEST_NAME = 240
 _DRIVE = re.compile(r"[A-Za-z]:")
@@ -35,7 +36,21 @@ def resolve_inside(folder: Path, text: str) -> Path:
         return found
     if found.is_dir():
         raise ReferencedFileError(f"{quoted(text)} is a folder; a file was expected")
+    if found.exists():
+        raise ReferencedFileError(f"{quoted(text)} is a pipe, a socket or a device; a plain file was expected")
     raise ReferencedFileError(f"there is no file {quoted(text)} in the project folder{_nearest(inside, name)}")
+
+
+def content_inside(folder: Path, text: str, most: int) -> bytes:
+    """Return the bytes of the file that ``resolve_inside`` finds, at most ``most`` of them.
+
+    Raises:
+        ReferencedFileError: as ``resolve_inside``; or the file cannot be read or is larger.
+    """
+    try:
+        return content_of(resolve_inside(folder, text), most)
+    except UnreadableFileError as error:
+        raise ReferencedFileError(f"{quoted(text)}: {error}") from error
 
 
 def _plain_name(text: str) -> PurePosixPath:

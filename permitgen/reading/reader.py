@@ -9,12 +9,13 @@ from typing import Any, NoReturn
 
 import yaml
 
-from permitgen.project.characters import UndecodableError, character_faults, decode, split_lines, tab_faults
-from permitgen.project.nearest import did_you_mean
-from permitgen.project.positions import Place, Positions, path_text
-from permitgen.project.problems import Problem, ProblemsError
-from permitgen.project.syntax_messages import explain_syntax_error
-from permitgen.project.yaml_tree import Tree, TreeBuilder
+from permitgen.reading.characters import UndecodableError, character_faults, decode, split_lines, tab_faults
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.positions import Place, Positions, path_text
+from permitgen.reading.problems import Problem, ProblemsError
+from permitgen.reading.regular_file import NoSuchFileError, UnreadableFileError, content_of
+from permitgen.reading.syntax_messages import explain_syntax_error
+from permitgen.reading.yaml_tree import Tree, TreeBuilder
 
 LARGEST_BYTES = 1_000_000
 
@@ -53,21 +54,32 @@ class ReadFile:
         return Problem(self.file, line, column, path_text(self.positions.existing(location)), message)
 
 
-def read_project_file(path: Path, *, shown_as: str | None = None) -> ReadFile:
+def read_yaml_file(path: Path, *, shown_as: str | None = None, most: int = LARGEST_BYTES) -> ReadFile:
     """Read one YAML file whose top is a mapping; ``shown_as`` is its name in messages (default: ``path`` as given).
+
+    ``most`` is the largest number of bytes that is read.
 
     Raises:
         ProblemsError: the file is missing, too large, not UTF-8, not YAML, or uses a form that is refused.
     """
     file = path.as_posix() if shown_as is None else shown_as
-    return read_text(_decoded(file, _content(file, path)), file)
+    return read_content(_content(file, path, most), file)
+
+
+def read_content(content: bytes, file: str) -> ReadFile:
+    """Read YAML from bytes that were read already; ``file`` names them in messages.
+
+    Raises:
+        ProblemsError: as ``read_yaml_file``.
+    """
+    return read_text(_decoded(file, content), file)
 
 
 def read_text(text: str, file: str) -> ReadFile:
     """Read YAML that is already text; ``file`` names it in messages.
 
     Raises:
-        ProblemsError: as ``read_project_file``.
+        ProblemsError: as ``read_yaml_file``.
     """
     faults = character_faults(text) + tab_faults(text)
     if faults:
@@ -88,19 +100,13 @@ def read_text(text: str, file: str) -> ReadFile:
     return ReadFile(file, text, tree.top, tree.positions)
 
 
-def _content(file: str, path: Path) -> bytes:
+def _content(file: str, path: Path, most: int) -> bytes:
     try:
-        with path.open("rb") as stream:
-            content = stream.read(LARGEST_BYTES + 1)
-    except FileNotFoundError:
-        _refuse(file, "there is no such file" + did_you_mean(path.name, _neighbors(path)))
-    except IsADirectoryError:
-        _refuse(file, "this is a folder; a file was expected")
-    except OSError as error:
-        _refuse(file, f"the file cannot be read ({(error.strerror or 'input error').lower()})")
-    if len(content) > LARGEST_BYTES:
-        _refuse(file, f"the file is larger than {LARGEST_BYTES // 1000} kB, the most that is read")
-    return content
+        return content_of(path, most)
+    except NoSuchFileError as error:
+        _refuse(file, str(error) + did_you_mean(path.name, _neighbors(path)))
+    except UnreadableFileError as error:
+        _refuse(file, str(error))
 
 
 def _neighbors(path: Path) -> list[str]:

@@ -6,7 +6,7 @@ import re
 import unicodedata
 from itertools import islice
 
-from permitgen.project.positions import Place
+from permitgen.reading.positions import Place
 
 # What YAML and XML 1.0 both allow, less what cannot be seen: a hidden character in a tag makes two tags that look the
 # same, a hidden direction mark reverses digits on paper. U+200C and U+200D stay: some scripts need them.
@@ -39,7 +39,7 @@ def decode(content: bytes) -> str:
         raise UndecodableError((1, 1), "the file is saved as UTF-16; save it as UTF-8")
     content = content.removeprefix(b"\xef\xbb\xbf")
     if b"\0" in content:
-        raise UndecodableError((1, 1), "this is not a text file; a YAML text in UTF-8 was expected")
+        raise UndecodableError((1, 1), "this is not a text file; a text in UTF-8 was expected")
     try:
         return content.decode("utf-8")
     except UnicodeDecodeError as error:

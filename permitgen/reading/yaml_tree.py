@@ -13,9 +13,9 @@ from typing import Any, NoReturn
 import yaml
 from yaml import events
 
-from permitgen.project.characters import cleaned, refused_character
-from permitgen.project.positions import Path, Place, Positions, path_text
-from permitgen.project.problems import Problem, ProblemsError, quoted
+from permitgen.reading.characters import cleaned, refused_character
+from permitgen.reading.positions import Path, Place, Positions, path_text
+from permitgen.reading.problems import Problem, ProblemsError, quoted
 
 Tree = str | None | list["Tree"] | dict[str, "Tree"]
 
@@ -158,7 +158,7 @@ class TreeBuilder:
     def _document(self, event: events.DocumentStartEvent) -> None:
         self._documents += 1
         if self._documents > 1:
-            self._stop(event, 'a second document starts here ("---"); one file holds one project')
+            self._stop(event, 'a second document starts here ("---"); one file holds one document')
         if event.tags:
             self._stop(event, 'a "%TAG" line is not read; leave it out')
 

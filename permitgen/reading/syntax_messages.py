@@ -6,8 +6,8 @@ import re
 
 from yaml import MarkedYAMLError, YAMLError
 
-from permitgen.project.positions import Place
-from permitgen.project.problems import quoted
+from permitgen.reading.positions import Place
+from permitgen.reading.problems import quoted
 
 _COMMENT_TRAP = re.compile(r"[^'\"#]*[ \t](#[0-9][^,\]}]*)")
 _NO_SPACE_AFTER_COLON = re.compile(r" *(?:- +)?[A-Za-z_][\w -]*:(?=[^ \t:])")
