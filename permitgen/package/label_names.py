@@ -23,7 +23,7 @@ def label_problems(loaded: LoadedProject) -> list[Problem]:
         ids = list(load_label_specs([folder] if folder.is_dir() else []))
     except ProblemsError as error:
         return list(error.problems)
-    return [*_overrides(loaded, ids), *_existing(loaded, ids)]
+    return [*_overrides(loaded, ids), *_existing(loaded, ids), *_asked_for(loaded, ids)]
 
 
 def _overrides(loaded: LoadedProject, ids: list[str]) -> Iterator[Problem]:
@@ -35,6 +35,12 @@ def _overrides(loaded: LoadedProject, ids: list[str]) -> Iterator[Problem]:
             yield loaded.file.problem(
                 ("labels", name), f'"{asked}" is not known here; write print or leave out{did_you_mean(asked, choices)}'
             )
+
+
+def _asked_for(loaded: LoadedProject, ids: list[str]) -> Iterator[Problem]:
+    for index, name in enumerate(loaded.system.jurisdiction.asks_for):
+        if name not in ids:
+            yield loaded.file.problem(("jurisdiction", "asks_for", index), f'no label is called "{name}"{did_you_mean(name, ids)}')
 
 
 def _existing(loaded: LoadedProject, ids: list[str]) -> Iterator[Problem]:

@@ -78,6 +78,7 @@ def _jurisdiction(root: Cursor) -> Jurisdiction:
         amendments=given.amendments,
         fire_code=given.fire_code,
         options=tuple(given.options.items()),
+        asks_for=tuple(given.asks_for),
         at=at.line("edition"),
     )
 

@@ -67,7 +67,10 @@ class ProjectFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Jurisdiction:
-    """Who reviews, under which code, and how disputed readings are taken (strict where not stated)."""
+    """Who reviews, under which code, and how disputed readings are taken (strict where not stated).
+
+    ``asks_for`` are the ids of labels that the authority, the fire service or the utility wants beyond what the code asks for.
+    """
 
     name: str
     edition: int
@@ -75,6 +78,7 @@ class Jurisdiction:
     amendments: tuple[str, ...] = ()
     fire_code: str = ""
     options: tuple[tuple[str, str], ...] = ()
+    asks_for: tuple[str, ...] = ()
     at: ProjectLine | None = None
 
     def option(self, name: str, default: str) -> str:

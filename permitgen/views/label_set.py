@@ -111,7 +111,7 @@ class _Builder:
             self._print(spec, subject)
 
     def _is_due(self, spec: LabelSpec, asked: str) -> bool:
-        if asked == PRINT:
+        if asked == PRINT or spec.id in self.evaluation.system.jurisdiction.asks_for:
             return True
         if spec.basis == "exempt":
             return False
@@ -169,6 +169,9 @@ class _Builder:
             self.note("on_placard", spec, subject, "printed as the directory placard")
             return
         edition = self.edition if any(self.edition in w.editions for w in spec.wordings) else self._fire_edition(spec)
+        if not edition and spec.id in self.evaluation.system.jurisdiction.asks_for:
+            # Who asks for a mark beyond the code in force means the last words that any edition gave it.
+            edition = spec.wordings[-1].editions[0]
         wording = wording_for(spec, edition, lambda name: self._holds_for(name, subject)) if edition else None
         if wording is None:
             self.note("not_judged", spec, subject, "the project file does not say which wording applies")

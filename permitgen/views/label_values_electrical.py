@@ -12,6 +12,7 @@ from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import outside_supplies
 from permitgen.system.equipment.generator import PowerInlet
 from permitgen.system.equipment.utility_service import UtilityService
+from permitgen.system.walks.dc_circuits import inverters_fed
 from permitgen.system.walks.pv_disconnects import ac_sources_of, interconnection_points
 from permitgen.system.walks.rapid_shutdown import arrays_of, initiators
 from permitgen.system.walks.service_path import device_toward_utility
@@ -219,7 +220,36 @@ def _inlet_ratings(about: AboutLabel) -> str:
     return f"{legs}{_line_voltage(about)} V, {bare(item.rating_a)} A"
 
 
+def _series_rating(about: AboutLabel) -> str:
+    """The interrupting rating of the series combination, in amperes, as the enclosure is marked."""
+    item = about.system.equipment.get(about.subject.equipment)
+    rating = item.fact("series_rating") if item is not None else None
+    return f"{rating.number * _AMPERES_PER_KA:,.0f}" if rating is not None else ""
+
+
+def _operating_dc_voltage(about: AboutLabel) -> str:
+    """The highest working voltage of the strings on an inverter: modules in series at their maximum-power voltage."""
+    fed = [
+        array.module.vmp_v.number * count.number
+        for array in arrays_of(about.system)
+        for name, count in array.strings.items()
+        if array.module is not None and array.module.vmp_v is not None
+        if about.subject.tag in {inverter.tag for inverter in inverters_fed(about.system, f"{array.tag}.{name}")}
+    ]
+    return number_text(max(fed), "v", decimals=0) if fed else ""
+
+
+def _behind_switch(about: AboutLabel) -> tuple[str, ...]:
+    """The names of the sources that a switch parts from the rest."""
+    system = about.system
+    found = [source for source in system.sources.values() if source.is_ac and _joins_at(about, source)]
+    return tuple(dict.fromkeys(_without_rating(system.equipment[source.tag].name) for source in found))
+
+
 ELECTRICAL: Mapping[str, Provider] = {
+    "series-rating.amperes": _series_rating,
+    "ungrounded-dc.volts": _operating_dc_voltage,
+    "utility-ac-disconnect.sources": _behind_switch,
     "initiator_locations": _initiators,
     "v_nominal": _nominal_voltage,
     "current": _current,

@@ -78,6 +78,7 @@ class JurisdictionModel(Section, says="Who reviews and under which code."):
     amendments: Words = ()
     fire_code: Text = ""
     options: dict[str, Text] = Field(default_factory=dict)
+    asks_for: Words = ()
 
 
 class ClimateModel(Section, says="Design temperatures and where they come from."):

@@ -1,0 +1,129 @@
+"""Facts that a rule has already decided: a label reads the rule's own finding, so that both can never say different things."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.evaluation.label_facts.services import main_disconnects
+from permitgen.evaluation.label_facts.subject import Fact, Found, each_once, on_equipment, on_handle
+from permitgen.rules.judgement import Verdict
+from permitgen.rules.quantities.siting_buildings import is_stated_dwelling, outside_supplies
+from permitgen.system.equipment.disconnect import TransferSwitch
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.equipment.utility_service import UtilityService
+from permitgen.system.walks.array_place import is_small_dwelling
+from permitgen.system.walks.dc_circuits import inverters_fed
+from permitgen.system.walks.rapid_shutdown import arrays_of
+from permitgen.system.walks.source_switches import separating_handles
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.evaluation.finding import Finding
+    from permitgen.system.equipment.photovoltaic import PVArray
+
+
+def _found_by(evaluation: Evaluation, rule: str) -> list[Finding]:
+    return [finding for finding in evaluation.findings if finding.rule == rule]
+
+
+def overcurrent_devices_are_series_rated(evaluation: Evaluation) -> Found:
+    """Enclosures with a device whose fault current only a tested series combination covers (110.22, 240.86)."""
+    devices = evaluation.system.devices
+    held = [
+        f.subject for f in _found_by(evaluation, "interrupting-rating") if f.judgement.method == "series combination" and f.judgement.holds
+    ]
+    return each_once(on_equipment(evaluation.system.equipment[devices[tag].enclosure]) for tag in held)
+
+
+def island_supply_is_120_volts_only(evaluation: Evaluation) -> Found:
+    """Panels that the island supplies with 120 V only (710.15(C))."""
+    found = [f for f in _found_by(evaluation, "single-120-volt-supply") if f.verdict is not Verdict.DOES_NOT_APPLY]
+    return tuple(on_equipment(evaluation.system.equipment[finding.subject]) for finding in found)
+
+
+def ess_disconnect_out_of_sight(evaluation: Evaluation) -> Found:
+    """Storage units whose disconnect is neither in the unit nor in sight of it (706.15)."""
+    equipment = evaluation.system.equipment
+    found = _found_by(evaluation, "ess-disconnect")
+    if any(finding.verdict is Verdict.NOT_JUDGED for finding in found):
+        return None
+    return tuple(on_equipment(equipment[f.subject]) for f in found if f.judgement.holds and f.judgement.method == "lockable")
+
+
+def is_feeder_emergency_disconnect(evaluation: Evaluation) -> Found:
+    """Disconnects of dwellings that a feeder supplies, where the edition asks for an emergency disconnect there (225.41)."""
+    if not evaluation.given.code.provision("outside_emergency_disconnect").is_in_force or not is_small_dwelling(evaluation.system):
+        return ()
+    given = evaluation.given
+    supplies = [supply for supply in outside_supplies(given) if is_stated_dwelling(given, supply.building)]
+    return each_once(on_equipment(supply.equipment) for supply in supplies)
+
+
+def dc_distribution_is_ungrounded(evaluation: Evaluation) -> Found:
+    """Inverters whose dc circuits are stated to be ungrounded; None where one does not say."""
+    inverters = [item for item in evaluation.system.equipment.values() if isinstance(item, Inverter) and item.dc_inputs]
+    if any(not item.word("dc_grounding") for item in inverters):
+        return None
+    return tuple(on_equipment(item) for item in inverters if item.word("dc_grounding") == "ungrounded")
+
+
+def pv_array_is_solidly_grounded_bipolar(evaluation: Evaluation) -> Found:
+    """Bipolar arrays on an inverter whose dc circuits are solidly grounded (690.31)."""
+    bipolar = [array for array in arrays_of(evaluation.system) if array.answer("bipolar")]
+    return tuple(on_equipment(array) for array in bipolar if _is_solidly_grounded(evaluation, array))
+
+
+def _is_solidly_grounded(evaluation: Evaluation, array: PVArray) -> bool:
+    fed = [inverter for name in array.strings for inverter in inverters_fed(evaluation.system, f"{array.tag}.{name}")]
+    return any(inverter.word("dc_grounding") == "solidly grounded" for inverter in fed)
+
+
+def has_stationary_battery(evaluation: Evaluation) -> Found:
+    """Batteries that are no listed storage system (Article 480); None where a dc-coupled one does not say."""
+    units = [item for item in evaluation.system.equipment.values() if isinstance(item, EnergyStorageSystem) and item.coupling == "dc"]
+    if any(unit.is_listed_system is None for unit in units):
+        return None
+    return tuple(on_equipment(unit) for unit in units if not unit.is_listed_system)
+
+
+def is_stationary_battery_emergency_disconnect(evaluation: Evaluation) -> Found:
+    """The disconnects of such batteries at a dwelling (480.7(B))."""
+    system, batteries = evaluation.system, has_stationary_battery(evaluation)
+    if batteries is None or not is_small_dwelling(system):
+        return batteries if batteries is None else ()
+    tags = {subject.equipment for subject in batteries}
+    sources = tuple(source for source in system.sources.values() if source.tag in tags)
+    handles = [handle for source in sources for handle in separating_handles(system, (source,))]
+    return each_once(on_handle(system, handle) for handle in handles)
+
+
+def premises_have_more_than_one_voltage_system(evaluation: Evaluation) -> Found:
+    """The service disconnects, where the utility serves the premises with different voltages (210.5(C), 215.12(C))."""
+    services = [item for item in evaluation.system.equipment.values() if isinstance(item, UtilityService)]
+    volts = {item.line_to_line_v.number for item in services if item.line_to_line_v is not None}
+    return main_disconnects(evaluation) if len(volts) > 1 else ()
+
+
+def owner_switches_island_by_hand(evaluation: Evaluation) -> Found:
+    """Transfer switches that somebody must throw; None where one does not say."""
+    switches = [item for item in evaluation.system.equipment.values() if isinstance(item, TransferSwitch)]
+    if any(item.is_automatic is None for item in switches):
+        return None
+    return tuple(on_equipment(item) for item in switches if not item.is_automatic)
+
+
+FACTS: dict[str, Fact] = {
+    "dc_distribution_is_ungrounded": dc_distribution_is_ungrounded,
+    "ess_disconnect_out_of_sight": ess_disconnect_out_of_sight,
+    "has_stationary_battery": has_stationary_battery,
+    "is_feeder_emergency_disconnect": is_feeder_emergency_disconnect,
+    "is_stationary_battery_emergency_disconnect": is_stationary_battery_emergency_disconnect,
+    "island_supply_is_120_volts_only": island_supply_is_120_volts_only,
+    "overcurrent_devices_are_series_rated": overcurrent_devices_are_series_rated,
+    "owner_switches_island_by_hand": owner_switches_island_by_hand,
+    "premises_have_more_than_one_voltage_system": premises_have_more_than_one_voltage_system,
+    "pv_array_is_solidly_grounded_bipolar": pv_array_is_solidly_grounded_bipolar,
+    # A combination that the program lets pass is a tested one: nothing else is read from the file.
+    "series_rating_is_tested": overcurrent_devices_are_series_rated,
+}

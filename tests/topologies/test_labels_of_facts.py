@@ -1,0 +1,78 @@
+"""A fact that a rule already judges, or that somebody asks for, brings its label: one change to a house, one label more.
+
+Sections stand beside each case; which label belongs to which is in ``label_specs/``.
+"""
+
+from pathlib import Path
+
+import pytest
+
+from permitgen.cli.main import cli
+from permitgen.package.label_job import labels_of
+from permitgen.package.opened_project import open_project
+
+HERE = Path(__file__).parent
+
+CASES = {
+    "series combination at the main panel, 110.22(C), 240.86": (
+        "b01_pv_load_side",
+        {
+            "to_end: {rating: 40 A, poles: 2, interrupting_rating: 22 kA": "to_end: {rating: 40 A, poles: 2, interrupting_rating: 5 kA",
+            "    largest_breaker: 125 A\n    short_circuit_rating: 22 kA\n": (
+                "    largest_breaker: 125 A\n    series_rating: 22 kA\n    short_circuit_rating: 22 kA\n"
+            ),
+        },
+        "series-rating",
+        ["MSP"],
+    ),
+    "dc circuits stated as ungrounded, 690.31(E) in the source of the specification": (
+        "b02_pv_supply_side",
+        {"dc_grounding: functionally grounded": "dc_grounding: ungrounded"},
+        "ungrounded-dc",
+        ["INV1"],
+    ),
+    "a bipolar array, solidly grounded, 690.31": (
+        "b02_pv_supply_side",
+        {"dc_grounding: functionally grounded": "dc_grounding: solidly grounded", "    strings: {": "    bipolar: yes\n    strings: {"},
+        "bipolar-array",
+        ["PV1"],
+    ),
+    "a mark that the fire code as adopted asks for": (
+        "b01_pv_load_side",
+        {"edition: 2023, fire_code": "edition: 2023, asks_for: [fire-code-main-disconnect], fire_code"},
+        "fire-code-main-disconnect",
+        ["MSP"],
+    ),
+    "a sign that the utility asks for, common practice, no published source": (
+        "b02_pv_supply_side",
+        {"edition: 2023, fire_code": "edition: 2023, asks_for: [utility-ac-disconnect], fire_code"},
+        "utility-ac-disconnect",
+        ["PVD"],
+    ),
+}
+
+
+def changed(tmp_path, house, changes):
+    text = (HERE / f"{house}.yaml").read_text("utf-8")
+    for old, new in changes.items():
+        assert old in text
+        text = text.replace(old, new)
+    file = tmp_path / "project.yaml"
+    file.write_text(text, "utf-8")
+    return file
+
+
+@pytest.mark.parametrize(("house", "changes", "label", "on"), CASES.values(), ids=CASES)
+def test_the_label_is_printed_where_the_fact_holds(tmp_path, house, changes, label, on):
+    before = labels_of(open_project(HERE / f"{house}.yaml"))
+    after = labels_of(open_project(changed(tmp_path, house, changes)))
+    assert label not in {each.id for each in before.labels}
+    assert [each.tag for each in after.labels if each.id == label] == on
+
+
+def test_a_mark_that_does_not_exist_is_a_message(tmp_path, capsys):
+    file = changed(tmp_path, "b01_pv_load_side", {"edition: 2023, fire_code": "edition: 2023, asks_for: [fire-code-main], fire_code"})
+    with pytest.raises(SystemExit) as done:
+        cli.main(["check", str(file)], prog_name="permitgen")
+    assert done.value.code == 2
+    assert 'no label is called "fire-code-main"' in capsys.readouterr().err
