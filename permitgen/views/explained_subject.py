@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
+from permitgen.rules.rule import all_rules
 from permitgen.system.walks.circuit_sides import role_of
+from permitgen.system.walks.in_series import devices_in_series
 from permitgen.views.circuit_text import conductor_text, device_texts, run_text
 from permitgen.views.findings import FindingText, finding_text
 
@@ -39,14 +41,26 @@ def explained(evaluation: Evaluation, subject: str) -> ExplainedSubject | None:
         return ExplainedSubject(finding.subject, finding.title, (), (), (finding_text(finding, evaluation.given.code.edition.book),))
     if subject not in explainable(evaluation):
         return None
-    found = [f for f in evaluation.findings if _belongs(f.subject, subject) and f.verdict is not Verdict.DOES_NOT_APPLY]
+    devices = _devices_of(evaluation, subject)
+    of_devices = {rule.id for rule in all_rules() if rule.judges == "device"}
+    found = [
+        f
+        for f in evaluation.findings
+        if (_belongs(f.subject, subject) or (f.subject in devices and f.rule in of_devices)) and f.verdict is not Verdict.DOES_NOT_APPLY
+    ]
     choices = tuple(
         f"{s.what} {s.chosen or 'blank'}" + (f"; {s.refused} fails {s.refused_by}: {s.reason}" if s.refused else "")
         for s in evaluation.sizings
-        if s.tag == subject
+        if s.tag in (subject, *devices)
     )
     texts = tuple(finding_text(f, evaluation.given.code.edition.book) for f in found)
     return ExplainedSubject(subject, _name(evaluation, subject), _facts(evaluation, subject), choices, texts)
+
+
+def _devices_of(evaluation: Evaluation, tag: str) -> tuple[str, ...]:
+    """Return the ids of the overcurrent devices in series with a circuit: who asks for the circuit wants to see them judged, too."""
+    circuit = evaluation.system.circuits.get(tag)
+    return tuple(device.tag for device in devices_in_series(evaluation.system, circuit)) if circuit is not None else ()
 
 
 def _belongs(subject: str, tag: str) -> bool:
