@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 _TAGS = (
-    "Circuit tags refer to the conductor schedule, E-603; equipment tags to E-604. Conductor sizes are AWG unless marked kcmil; "
+    "Circuit tags: see E-603. Equipment tags: see E-604. Conductor sizes are AWG unless marked kcmil. "
     "N neutral, G equipment grounding conductor, IR interrupting rating."
 )
 
@@ -52,10 +52,10 @@ def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
     bonded = [item.tag for item in system.equipment.values() if item.neutral_bond is not None and item.neutral_bond.state.is_bonded]
     if bonded:
         found.append(
-            f"Neutral and ground are bonded at {' and '.join(bonded)} and nowhere else on this drawing, except in the utility's equipment."
+            f"Neutral and ground are bonded at {' and '.join(bonded)} and nowhere else shown, except in the utility's equipment."
         )
     found += _island(system)
-    found.append("A number in a black disc is a step of the shutdown procedure on the directory placard, E-608.")
+    found.append("Number in a black disc: step of the shutdown procedure, E-608.")
     if any(isinstance(item, PVArray) for item in system.equipment.values()):
         found.append("Array boundary: dash-dot line. Conductors outside it are controlled by rapid shutdown.")
     return tuple(found)

@@ -44,7 +44,7 @@ _MINUS = "−"
 _NO_BREAK = "\u00a0"
 
 CAUTIONS: tuple[str, ...] = (
-    "Treat every conductor as energized until tested de-energized with a tester checked on a known live source before and after.",
+    "Treat every conductor as energized until tested de-energized; check the tester on a known live source before and after.",
     "Lock out and tag every source before work: utility, storage, generator and solar each feed the house independently.",
     "More than one switch must be opened to de-energize this system. Opening the service disconnect alone is not enough.",
     "Array conductors are live whenever there is light; battery units hold energy with every switch off.",

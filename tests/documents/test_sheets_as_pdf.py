@@ -116,7 +116,7 @@ def test_text_is_searchable(reader, drawn):
         text = document[number].get_textpage().get_text_range()
         assert label in text
         assert "18 Quillfern Lane, Harrow Bend" in text
-        assert "Treat every conductor as live" in text
+        assert "Treat every conductor as energized" in text
     one_line = document[list(reader.page_labels).index("E-601")].get_textpage().get_text_range()
     assert "Microgrid interconnect device" in one_line
 

@@ -119,7 +119,7 @@ def test_a_placard_whose_only_step_is_the_service_disconnect_is_refused() -> Non
     )
     refused = placard(evaluation)
     assert refused.refusal
-    assert "MID may stay live" in refused.refusal
+    assert "Microgrid interconnect device may stay live" in refused.refusal
     assert str(evaluation.by_id["placard-complete:system"].verdict) == "violated"
 
 

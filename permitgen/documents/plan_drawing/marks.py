@@ -66,6 +66,6 @@ def drawing_key(
     shapes.append(Text(left, y + 9.4, f"SCALE: {lay.scale.name}", LETTERING.text))
     shapes += scale_bar(left + 1.0, y + 16.5, lay)
     if remark:
-        shapes.append(Text(left, y + KEY_HEIGHT_MM - 1.0, remark, LETTERING.text))
+        shapes.append(Text(left, y + KEY_HEIGHT_MM - 2.2, remark, LETTERING.text))
     words = max(text_width(remark, LETTERING.text), text_width(title.upper(), LETTERING.heading), lay.mm(lay.scale.bar_ft[-1]) + 8.0)
     return tuple(shapes), left - x + words

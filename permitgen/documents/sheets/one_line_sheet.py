@@ -96,7 +96,7 @@ def _line_key(sketches: Sequence[Sketch]) -> Figure:
     kinds: tuple[tuple[Pen, str], ...] = (
         (WIDE, "new conductors"),
         (THIN, "existing conductors"),
-        (ELECTRODE_PEN, "grounding electrode conductor"),
+        (ELECTRODE_PEN, "GEC"),
         (HEAVY, "busbar"),
         (CONTROL_PEN, "control wiring"),
         (ENCLOSURE_PEN, "enclosure"),
@@ -104,7 +104,7 @@ def _line_key(sketches: Sequence[Sketch]) -> Figure:
     )
     used = {_pen_of(item) for sketch in sketches for item, _, _ in sketch.placed()}
     shown = [(pen, words) for pen, words in kinds if pen in used]
-    style, leading = LETTERING.text, LETTERING.leading_mm + 0.6
+    style, leading = LETTERING.text, LETTERING.leading_mm
     shapes: list[Shape] = []
     for index, (pen, words) in enumerate(shown):
         y = (index + 0.5) * leading
