@@ -51,9 +51,7 @@ def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
     found = [_TAGS]
     bonded = [item.tag for item in system.equipment.values() if item.neutral_bond is not None and item.neutral_bond.state.is_bonded]
     if bonded:
-        found.append(
-            f"Neutral and ground are bonded at {' and '.join(bonded)} and nowhere else shown, except in the utility's equipment."
-        )
+        found.append(f"Neutral and ground are bonded at {' and '.join(bonded)} and nowhere else shown, except in the utility's equipment.")
     found += _island(system)
     found.append("Number in a black disc: step of the shutdown procedure, E-608.")
     if any(isinstance(item, PVArray) for item in system.equipment.values()):

@@ -100,5 +100,5 @@ def test_an_old_placard_is_told_from_a_new_one(open_page, pages):
 def test_without_styles_every_word_is_there(open_page, pages):
     page = open_page(pages / "record/index.html", scripts=False)
     text = page.content()
-    for word in ("Rapid shutdown switch", "Interruptor RAPID SHUTDOWN", "27&nbsp;kWh", "Torque log"):
+    for word in ("Rapid shutdown switch", "Interruptor de apagado rápido (RAPID SHUTDOWN)", "24.8&nbsp;kWh", "Torque log"):
         assert word in text or word.replace("&nbsp;", "\u00a0") in text

@@ -22,7 +22,7 @@ ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "permitgen"
 # Common British spellings and their American forms: any general dictionary of American English.
 BRITISH = re.compile(
-    r"colour|grey|centre|metre\b|metres\b|plaque|licence|aluminium|neighbour|behaviour|favour|catalogue|labell(?:ed|ing)|artefact"
+    r"colour|grey|centre|metre\b|metres\b|plaque|licence|aluminium|neighbour|behaviour|favour|catalogue|(?<!aria-)labell(?:ed|ing)|artefact"
     r"|(?:organis|neutralis|recognis|normalis|energis|equalis|summaris|minimis|maximis|utilis|standardis|realis|initialis)(?:e|ing|ation)",
     re.IGNORECASE,
 )
