@@ -40,7 +40,7 @@ def _placards(opened: OpenedProject) -> Iterator[ListedDocument]:
     from permitgen.views.placard import placards_of
 
     for placard in placards_of(opened.evaluation):
-        name = f"Directory placard, plaque {placard.number} of {placard.of}"
+        name = f"Directory placard, placard {placard.number} of {placard.of}"
         yield ListedDocument(placard.document_id, "plate", name, placard.place, files=("placard.pdf", drawing_name(placard)))
 
 

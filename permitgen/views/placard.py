@@ -72,7 +72,7 @@ class Placard:
     """One placard. ``heading_up_deg`` is the compass direction at the top of its map, None where the wall is not stated.
 
     ``offline`` is the plain text of the second symbol, ``offline_short`` what it says where the plate has no room for all.
-    ``address`` is what the first symbol holds: the record's address with the revision that the plaque was printed for.
+    ``address`` is what the first symbol holds: the record's address with the revision that the placard was printed for.
     ``refusal`` is not empty when the steps do not make the house dead: then no placard may be posted.
     """
 
@@ -108,8 +108,8 @@ def placards_of(evaluation: Evaluation) -> tuple[Placard, ...]:
     emergency = emergency_of(evaluation)
     places = directory_locations(evaluation)
     title = title_of(evaluation)
-    plaques = (_placard(evaluation, emergency, title, places, index) for index in range(len(places)))
-    return tuple(with_document_id("directory placard", plaque) for plaque in plaques)
+    placards = (_placard(evaluation, emergency, title, places, index) for index in range(len(places)))
+    return tuple(with_document_id("directory placard", placard) for placard in placards)
 
 
 def directory_locations(evaluation: Evaluation) -> tuple[LabelSubject, ...]:

@@ -232,7 +232,7 @@ def island(home: Home) -> Iterator[Expected]:
     if largest and home.edition in {2017, 2020}:
         figures = f"largest load {largest / VOLTS:g} A on {float(sources):g} A of storage"
         at = ("islanded",)
-        doubt = "whether sources that vary with the sun count towards it" if sources < exact(largest) / VOLTS <= total else ""
+        doubt = "whether sources that vary with the sun count toward it" if sources < exact(largest) / VOLTS <= total else ""
         holds = exact(largest) / VOLTS <= sources
         yield expect("island capacity", holds, "backup-capacity", at, "710.15(A)", figures, unsure=doubt)
 
