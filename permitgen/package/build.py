@@ -51,7 +51,8 @@ def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = 
     kept = _kept(opened, folder, found) if only and found is not None else {}
     chosen = [document for document in DOCUMENTS if not only or document.name in only]
     files, missing = _drawn_together(chosen, opened, kept, progress)
-    files[MANIFEST] = manifest_of(opened, files, missing)
+    made = replace(opened, not_made=tuple(title for title, _ in missing)) if missing else opened
+    files[MANIFEST] = manifest_of(made, files, missing)
     written = write_folder(folder, files, over=found) if only else write_folder(folder, files)
     return Built(files, missing, written)
 

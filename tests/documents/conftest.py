@@ -45,7 +45,7 @@ def one_lines(evaluations):
     def draw(asked):
         name, paper = asked
         evaluation = evaluations[name]
-        room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation, "ab" * 32))
+        room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation))
         return room, one_line_drawings(one_line_of(evaluation), room)
 
     return Made(draw)

@@ -123,9 +123,9 @@ STATED = "existing_labels: [neutral-bond-location, panel-directory]"
 
 
 def test_an_old_label_whose_truth_no_fact_tells_is_not_judged(tmp_path):
-    opened = open_project(_with(tmp_path, STATED, "existing_labels: [series-rating]"))
-    assert [(note.id, note.tag) for note in labels_of(opened).not_judged] == [("series-rating", "MSP")]
-    assert "not checked: Series combination rating, MSP" in label_list(opened)
+    opened = open_project(_with(tmp_path, STATED, "existing_labels: [grounded-conductor-id]"))
+    assert [(note.id, note.tag) for note in labels_of(opened).not_judged] == [("grounded-conductor-id", "MSP")]
+    assert "not checked: Identification of grounded and equipment grounding conductors, MSP" in label_list(opened)
 
 
 def test_a_panel_that_hung_behind_an_existing_switch_was_no_service_disconnect(tmp_path):
@@ -163,5 +163,5 @@ def test_an_override_of_an_unknown_label_and_a_bad_specification_are_refused(tmp
     ]
     (tmp_path / "label_specs").mkdir()
     (tmp_path / "label_specs" / "own.yaml").write_text("id: own\n", "utf-8")
-    with pytest.raises(ProblemsError, match=r'label_specs/own.yaml:1:1: file: the key "name" is missing'):
+    with pytest.raises(ProblemsError, match=r'label_specs/own.yaml:1:1: the key "name" is missing'):
         open_project(file)

@@ -42,7 +42,7 @@ REFUSED = re.compile(r"\b(?:" + "|".join(map(re.escape, refused_words())) + r")\
 @pytest.fixture(scope="module")
 def package(tmp_path_factory):
     folder = tmp_path_factory.mktemp("package")
-    return build_package(open_project(ROOT / "demo_project"), folder / "package")
+    return build_package(open_project(ROOT / "demo_project"), folder / "package").files
 
 
 def printed_text(name, content):

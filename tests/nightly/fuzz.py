@@ -122,7 +122,7 @@ def open_and_judge(folder: Path) -> None:
     from permitgen.views.title import title_of
 
     opened = open_project(folder / "project.yaml")
-    findings_report(findings_of(opened.evaluation), title_of(opened.evaluation, opened.fingerprint), everything=True)
+    findings_report(findings_of(opened.evaluation), title_of(opened.evaluation), everything=True)
 
 
 def page_case(folder: Path, chance: random.Random) -> None:
@@ -159,7 +159,7 @@ def results_case(folder: Path, chance: random.Random) -> None:
     """Field results of the demo, mutated as JSON or as bytes."""
     from permitgen.project.field_results import read_field_results
 
-    tree = json.loads((ROOT / "demo_project" / "field_results.json").read_text("utf-8"))
+    tree = json.loads(next((ROOT / "demo_project" / "field").glob("*.json")).read_text("utf-8")) | {"format": "permitgen field results"}
     content = json.dumps(mutated(tree, chance, chance.choice((1, 2, 5)))).encode()
     (folder / "r.json").write_bytes(damaged(content, chance) if chance.random() < 0.3 else content)
     read_field_results(folder / "r.json")

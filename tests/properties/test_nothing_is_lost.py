@@ -42,7 +42,7 @@ def derived_below(value: Value, seen: dict[int, Value]) -> None:
 @pytest.fixture(scope="module", params=HOUSES)
 def house(request):
     opened = open_project(ROOT / request.param)
-    return opened.evaluation, view_of(opened.evaluation, opened.fingerprint)
+    return opened.evaluation, view_of(opened.evaluation)
 
 
 @pytest.fixture(scope="module")

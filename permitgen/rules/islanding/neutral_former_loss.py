@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @rule(
     "neutral-former-loss",
-    title="Nothing opens the neutral former of an island and leaves the island energized",
+    title="Nothing opens the neutral-forming transformer of an island and leaves the island energized",
     provision="neutral_former_loss",
     judges="microgrid_interconnect_device",
 )

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @rule(
     "neutral-former-rating",
-    title="The neutral former carries the worst unbalance of the 120 V loads that stay on in an island",
+    title="The neutral-forming transformer carries the worst unbalance of the 120 V loads that stay on in an island",
     provision="neutral_former_rating",
     judges="microgrid_interconnect_device",
 )

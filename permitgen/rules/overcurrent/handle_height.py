@@ -18,7 +18,7 @@ _SWITCHES = frozenset({"disconnect", "transfer_switch", "rapid_shutdown_initiato
 
 @rule(
     "handle-height",
-    title="Switches are within reach: the grip in its highest position at most 6 ft 7 in above the floor",
+    title="Switches are within reach: the center of the handle in its highest position at most 6 ft 7 in above the floor",
     provision="handle_height",
     judges="equipment",
 )

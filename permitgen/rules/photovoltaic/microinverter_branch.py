@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 @rule(
     "microinverter-branch",
-    title="The module inverters on one branch fit its overcurrent device and the makers' limits",
+    title="The microinverters on one branch fit its overcurrent device and the manufacturers' limits",
     provision="microinverter_branch",
     judges="PV branch",
 )

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @rule(
     "pv-module-input-voltage",
-    title="A module in the cold stays within the input of its module inverter or dc-to-dc converter",
+    title="A module in the cold stays within the input of its microinverter or dc-to-dc converter",
     provision="listed_and_instructed",
     judges="pv_array",
 )
