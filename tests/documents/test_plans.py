@@ -52,22 +52,6 @@ VARIANTS: dict[str, Callable[[Plan], Plan]] = {
     "no lot": lambda plan: replace(plan, lot=None),
     "no plan": lambda _: Plan(),
 }
-NAMES = ("ANSI B", "ANSI D", "letter")
-MM_PER_FT_AT = {scale.name: scale.mm_per_ft for scale in (*SITE_SCALES, *ELEVATION_SCALES)}
-
-
-HIP = {
-    "south": {"building": "house", "outline": [[12, 40], [64, 40], [49, 55], [27, 55]], "pitch": "5/12", "faces": "south", "arrays": []},
-    "north": {"building": "house", "outline": [[27, 55], [49, 55], [64, 70], [12, 70]], "pitch": "5/12", "faces": "north", "arrays": []},
-}
-VARIANTS: dict[str, dict[str, object] | None] = {
-    "north down the page": {"north": 180.0},
-    "north aslant": {"north": 60.0},
-    "lot of five corners": {"lot": [[0, 0], [110, 0], [128, 100], [60, 140], [-10, 110]]},
-    "hip roof": {"roof_planes": HIP},
-    "no lot": {"lot": []},
-    "no plan": None,
-}
 NAMES = (*PROJECTS, *VARIANTS)
 
 

@@ -163,4 +163,4 @@ def test_the_plan_without_small_facts_says_so(evaluation):
     system = replace(evaluation.system, site=replace(evaluation.system.site, plan=plan))
     plans = plans_of(evaluate(system, CodeBook(system.jurisdiction.edition), with_suggestions=False))
     assert any("Vents, chimneys and skylights are not in the project file" in note for note in plans.roof.notes)
-    assert any("their places are not in the project file" in note for note in plans.storage.notes)
+    assert any("their locations are not in the project file" in note for note in plans.storage.notes)

@@ -33,24 +33,24 @@ def jambs(at: Point, width_ft: float, wall: tuple[Point, Point]) -> tuple[Point,
     return (at[0] - x, at[1] - y), (at[0] + x, at[1] + y)
 
 
-def distance_to_opening(system: System, item: Equipment) -> Value | None:
-    """Return the distance in plan of equipment to the nearest door or window of a dwelling, ft.
+def distance_to_opening(system: System, item: Equipment, *, of_any_building: bool = False) -> Value | None:
+    """Return the distance in plan of equipment to the nearest door or window of a dwelling, or of any building, ft.
 
     None where the plan does not place the equipment with its size, shows no opening, or lacks the width or wall of one.
     """
     outline = footprint_on_plan(system, item)
-    openings = list(_openings(system))
+    openings = list(_openings(system, of_any_building=of_any_building))
     if outline is None or not openings or any(opening is None for opening in openings):
         return None
     found = min(distance_between(outline, opening) for opening in openings if opening is not None)
     return Value(found, "ft", FromSystem("measured on the site plan"), "d", f"distance of {item.tag} to the nearest door or window")
 
 
-def _openings(system: System) -> Iterator[tuple[Point, Point] | None]:
+def _openings(system: System, *, of_any_building: bool) -> Iterator[tuple[Point, Point] | None]:
     """Yield both jambs of every opening of the dwelling, None for one whose width or wall is not known."""
     plan = system.site.plan
     all_walls = [building.outline for building in plan.buildings]
-    dwellings = [building.outline for building in plan.buildings if building.dwelling] or all_walls
+    dwellings = [building.outline for building in plan.buildings if building.dwelling or of_any_building] or all_walls
     for opening in plan.openings:
         wall = wall_at(opening.point, dwellings)
         if wall is None and wall_at(opening.point, all_walls) is not None:

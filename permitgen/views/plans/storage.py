@@ -183,9 +183,8 @@ def _to_bollards(units: tuple[PlanEquipment, ...], bollards: tuple[Bollard, ...]
     face = (bollard.point[0] + (foot[0] - bollard.point[0]) * share, bollard.point[1] + (foot[1] - bollard.point[1]) * share)
     found = [PlanDimension(face, foot, feet_and_inches(measured(face, foot, "to the bollard").number))]
     for one, other in list(itertools.pairwise(bollards))[:1]:
-        found.append(
-            PlanDimension(one.point, other.point, feet_and_inches(measured(one.point, other.point, "between bollards").number), foot)
-        )
+        apart = measured(one.point, other.point, "between bollards")
+        found.append(PlanDimension(one.point, other.point, feet_and_inches(apart.number), foot))
     return tuple(found)
 
 
