@@ -11,8 +11,8 @@ from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.fields import Measured
 from permitgen.project.messages import Where
-from permitgen.project.place_building import usual_building
 from permitgen.project.sections.project_file import ProjectFile
+from permitgen.project.site_to_system import plan_of
 from permitgen.project.wiring_to_system import circuit_of, control_of, load_of, raceway_of
 from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure, Settlement
@@ -37,7 +37,7 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
     return System(
         project=_project(models),
         jurisdiction=_jurisdiction(root),
-        site=_site(root),
+        site=_site(root, models),
         equipment=equipment,
         circuits={tag: circuit_of(root.child("circuits", tag, model=entry), tag, equipment) for tag, entry in models.circuits.items()},
         raceways={tag: raceway_of(root.child("raceways", tag, model=entry), tag) for tag, entry in models.raceways.items()},
@@ -83,11 +83,10 @@ def _jurisdiction(root: Cursor) -> Jurisdiction:
     )
 
 
-def _site(root: Cursor) -> Site:
+def _site(root: Cursor, models: ProjectFile) -> Site:
     at = root.child("site")
     given: Any = at.model
     climate = at.child("climate")
-    plan = tuple(_plan(root.model).items())
     return Site(
         stated_dwelling=given.dwelling,
         roof_fire_class=given.roof_fire_class,
@@ -95,21 +94,11 @@ def _site(root: Cursor) -> Site:
         record_low_c=climate.value("record_low", "lowest expected ambient temperature", "T_min"),
         design_high_c=climate.value("design_high", "design high ambient temperature", "T_a"),
         ground_c=climate.value("ground", "earth temperature"),
-        plan=plan,
+        plan=plan_of(at, models),
         facts=at.facts(frozenset({"floor_area"})),
         answers=at.answers(),
         measured_demand=_measured_demand(at),
     )
-
-
-def _plan(models: Any) -> dict[str, Any]:
-    """Return the geometry as plain data; a roof plane without a building lies on the only one there is."""
-    if models.site.plan is None:
-        return {}
-    plan: dict[str, Any] = models.site.plan.model_dump()
-    for plane in plan["roof_planes"].values():
-        plane["building"] = plane["building"] or usual_building(models)
-    return plan
 
 
 def _measured_demand(site: Cursor) -> MeasuredDemand | None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from permitgen.system.site.compass import Direction
     from permitgen.values.value import Value
 
 
@@ -27,7 +28,7 @@ class Place:
     handle_height_in: Value | None = None
     x_ft: Value | None = None
     y_ft: Value | None = None
-    faces: str = ""
+    faces: Direction | None = None
     facts: tuple[tuple[str, Value], ...] = ()
     words: tuple[tuple[str, str], ...] = ()
 

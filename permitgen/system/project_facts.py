@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.system.site.plan import Plan
 from permitgen.values.missing_fact import stated
 
 if TYPE_CHECKING:
@@ -102,7 +103,7 @@ class MeasuredDemand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """Climate and dwelling facts. Temperatures in °C; ``plan`` is geometry for the drawings, kept as plain data.
+    """Climate and dwelling facts. Temperatures in °C; ``plan`` is what the site plan draws.
 
     ``roof_fire_class`` is the class that the building code asks of the roof, ``none required`` where it asks for none.
     """
@@ -113,7 +114,7 @@ class Site:
     record_low_c: Value | None = None
     design_high_c: Value | None = None
     ground_c: Value | None = None
-    plan: tuple[tuple[str, object], ...] = ()
+    plan: Plan = field(default_factory=Plan)
     facts: tuple[tuple[str, Value], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()
     measured_demand: MeasuredDemand | None = None

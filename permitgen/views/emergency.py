@@ -10,13 +10,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_distances import unit_vector
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.site.facing import facing_on_page
 from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, load_nodes, service_handles, shutdown_steps
 from permitgen.system.walks.live_sources import LiveStretch, live_stretches, sources_reaching, stopped_by
 from permitgen.values.equation import sum_of
 from permitgen.views.languages import LANGUAGES, Phrases, phrases_in
-from permitgen.views.site_geometry import site_geometry_of
 from permitgen.views.site_map import MapStep, Point, SiteMap, point_of, site_map_of
 from permitgen.views.wording import number_text, value_text
 
@@ -305,12 +304,10 @@ def _chemistry(chemistry: str, phrases: Phrases) -> str:
 
 def _map_steps(system: System, shutdown: Shutdown) -> tuple[MapStep, ...]:
     found = []
-    north_deg = site_geometry_of(system).north_deg
     for number, handle in enumerate(shutdown.steps, start=1):
         at = point_of(handle.place)
         if at is not None:
-            facing = unit_vector(handle.place.faces if handle.place is not None else "", north_deg)
-            found.append(MapStep(number, handle.tag, at, facing))
+            found.append(MapStep(number, handle.tag, at, facing_on_page(system.site.plan, handle.place)))
     return tuple(found)
 
 

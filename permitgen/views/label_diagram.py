@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 import math
-import re
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_geometry import distance_to_segment, edges
+from permitgen.system.site.compass import bearing_of
+from permitgen.system.site.facing import facing_deg
+from permitgen.system.site.geometry import distance_to_segment, edges
 from permitgen.system.walks.isolation import service_handles
 from permitgen.system.walks.rapid_shutdown import arrays_of, initiators
 from permitgen.views.label import PLAIN_HOUSE, DiagramArray, PlanPoint, RoofDiagram, RoofPlane
-from permitgen.views.placard import COMPASS
 from permitgen.views.site_map import point_of
 
 if TYPE_CHECKING:
+    from permitgen.system.site.plan import Plan
+    from permitgen.system.site.plan import RoofPlane as DrawnPlane
     from permitgen.system.system import System
 
 _WORDS = "RAPID SHUTDOWN SWITCH"
 _NEAR_FT = 2.0
-_PITCH = re.compile(r"(\d+(?:\.\d+)?)\s*[/:]\s*(\d+(?:\.\d+)?)")
 
 
 def roof_diagram_of(system: System) -> RoofDiagram:
@@ -26,19 +27,17 @@ def roof_diagram_of(system: System) -> RoofDiagram:
 
     A building without a roof plane (a garage) is drawn where an initiation device hangs on it.
     """
-    plan: dict[str, Any] = dict(system.site.plan)
-    roofs: dict[str, Any] = plan.get("roof_planes", {})
-    if not roofs:
+    plan = system.site.plan
+    if not plan.roof_planes:
         return PLAIN_HOUSE
-    north = float(plan.get("north", 0.0))
     places = _initiators(system)
-    planes = (*(_plane(roof) for roof in roofs.values()), *_flat_buildings(plan, roofs, [at for _, at in places]))
+    planes = (*(_plane(roof, plan.north_deg) for roof in plan.roof_planes), *_flat_buildings(plan, [at for _, at in places]))
     arrays = tuple(
-        DiagramArray(tuple(_point(p) for p in outline), index, *_array_on(system, name))
-        for index, (name, roof) in enumerate(roofs.items())
-        for outline in roof.get("arrays", ())
+        DiagramArray(outline, index, *_array_on(system, roof.name))
+        for index, roof in enumerate(plan.roof_planes)
+        for outline in roof.arrays
     )
-    return RoofDiagram(planes, arrays, places, (_seen_from(system) - north) % 360)
+    return RoofDiagram(planes, arrays, places, (_seen_from(system) - plan.north_deg) % 360)
 
 
 def _array_on(system: System, plane: str) -> tuple[str, bool]:
@@ -48,25 +47,18 @@ def _array_on(system: System, plane: str) -> tuple[str, bool]:
     return ", ".join(on_plane), bool(on_plane) and not covered.issuperset(on_plane)
 
 
-def _flat_buildings(plan: dict[str, Any], roofs: dict[str, Any], places: list[PlanPoint]) -> tuple[RoofPlane, ...]:
-    roofed = {str(roof.get("building", "")) for roof in roofs.values()}
-    outlines = [
-        tuple(_point(p) for p in building["outline"])
-        for name, building in plan.get("buildings", {}).items()
-        if name not in roofed and building.get("outline")
-    ]
+def _flat_buildings(plan: Plan, places: list[PlanPoint]) -> tuple[RoofPlane, ...]:
+    roofed = {roof.building for roof in plan.roof_planes}
+    outlines = [building.outline for building in plan.buildings if building.name not in roofed]
     near = (outline for outline in outlines if any(distance_to_segment(at, *edge) < _NEAR_FT for at in places for edge in edges(outline)))
     return tuple(RoofPlane(outline) for outline in near)
 
 
-def _plane(roof: dict[str, Any]) -> RoofPlane:
-    match = _PITCH.fullmatch(str(roof.get("pitch", "")).strip())
-    pitch = math.degrees(math.atan2(float(match[1]), float(match[2]))) if match else 0.0
-    return RoofPlane(tuple(_point(p) for p in roof["outline"]), COMPASS.get(str(roof.get("faces", "")), 180.0), pitch)
-
-
-def _point(point: Any) -> PlanPoint:
-    return (float(point[0]), float(point[1]))
+def _plane(roof: DrawnPlane, north_deg: float) -> RoofPlane:
+    """The picture needs some fall: of a plane whose fall or pitch nobody stated it shows a flat one toward the south."""
+    bearing = bearing_of(roof.fall, north_deg) if roof.fall is not None else 180.0
+    pitch = math.degrees(math.atan(roof.stated_slope)) if roof.stated_slope is not None else 0.0
+    return RoofPlane(roof.outline, bearing, pitch)
 
 
 def _initiators(system: System) -> tuple[tuple[str, PlanPoint], ...]:
@@ -79,6 +71,7 @@ def _seen_from(system: System) -> float:
     """The side of the house where its service equipment hangs."""
     for handle in service_handles(system):
         place = system.handles[handle].place if handle in system.handles else None
-        if place is not None and place.faces in COMPASS:
-            return COMPASS[place.faces]
+        faces = facing_deg(system.site.plan, place)
+        if faces is not None:
+            return faces
     return 180.0

@@ -15,6 +15,7 @@ from permitgen.evaluation.label_facts.services import service_locations
 from permitgen.evaluation.label_facts.sources import is_ess_disconnect, is_interconnected_source_disconnect
 from permitgen.evaluation.label_facts.subject import one_a_location
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.site.facing import facing_deg
 from permitgen.system.walks.isolation import service_handles
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
@@ -29,16 +30,6 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
 
-COMPASS = {
-    "north": 0.0,
-    "east": 90.0,
-    "south": 180.0,
-    "west": 270.0,
-    "north-east": 45.0,
-    "south-east": 135.0,
-    "south-west": 225.0,
-    "north-west": 315.0,
-}
 PLATE_SIZES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
 USUAL_PLATE = "11 x 14 in"
 OFFLINE_LONGEST = 365
@@ -146,7 +137,7 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
         directory=_directory(rows),
         see_also=tuple(f"Placard {number}: {_place(other)}" for number, other in enumerate(places, start=1) if other is not here),
         map=replace(emergency.map, you_are_here=_point(here) or emergency.map.you_are_here),
-        heading_up_deg=_heading_up(here),
+        heading_up_deg=_heading_up(system, here),
         record_address=system.record.address if system.record is not None else "",
         address=emergency.address,
         record_id=system.record.record_id if system.record is not None else "",
@@ -164,10 +155,10 @@ def _point(here: LabelSubject) -> Point | None:
     return point_of(here.place)
 
 
-def _heading_up(here: LabelSubject) -> float | None:
+def _heading_up(system: System, here: LabelSubject) -> float | None:
     """A placard on a wall that faces a direction is read facing the opposite one."""
-    faces = here.place.faces if here.place is not None else ""
-    return (COMPASS[faces] + 180) % 360 if faces in COMPASS else None
+    faces = facing_deg(system.site.plan, here.place)
+    return (faces + 180) % 360 if faces is not None else None
 
 
 def _rows(system: System, emergency: Emergency) -> tuple[DirectoryRow, ...]:

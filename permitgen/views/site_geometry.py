@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_geometry import Point, edges, points_of
 from permitgen.rules.quantities.plan_openings import wall_at
-from permitgen.rules.quantities.roof_obstructions import outline_of
+from permitgen.system.site.geometry import Outline, Point, edges
 
 if TYPE_CHECKING:
     from permitgen.system.place import Place
+    from permitgen.system.site.plan import Bollard, Feature, Opening, Plan
     from permitgen.system.system import System
-
-Outline = tuple[Point, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,16 +50,8 @@ class NamedPoint:
 
 
 @dataclass(frozen=True, slots=True)
-class Bollard:
-    """A post that keeps vehicles away; ``diameter_ft`` None where it is not stated."""
-
-    at: Point
-    diameter_ft: float | None
-
-
-@dataclass(frozen=True, slots=True)
 class SiteGeometry:
-    """Feet, x to the right, y up the page; ``north_deg`` is the compass direction of the page's up.
+    """Feet, x to the right, y up the page; ``north_deg`` is the compass direction of the page's up; ``plan`` is what it was read from.
 
     ``ridges`` are the lines where two roof planes meet, ``grounds`` streets and driveways, ``obstructions`` what stands on roofs.
     """
@@ -76,6 +66,7 @@ class SiteGeometry:
     points: tuple[NamedPoint, ...]
     obstructions: tuple[NamedOutline, ...]
     bollards: tuple[Bollard, ...]
+    plan: Plan
 
     @property
     def is_empty(self) -> bool:
@@ -98,40 +89,29 @@ class SiteGeometry:
 
 def site_geometry_of(system: System) -> SiteGeometry:
     """Return the geometry; parts that the project does not state are empty."""
-    plan: dict[str, Any] = dict(system.site.plan)
-    features = list(plan.get("features", ()))
-    roofs: dict[str, Any] = plan.get("roof_planes", {})
-    named_roofs = tuple(NamedOutline(key, "roof", points_of(entry["outline"])) for key, entry in roofs.items())
-    buildings = tuple(
-        NamedOutline(key, "building", points_of(entry["outline"]), entry.get("label", ""))
-        for key, entry in plan.get("buildings", {}).items()
-    )
+    plan = system.site.plan
+    named_roofs = tuple(NamedOutline(plane.name, "roof", plane.outline) for plane in plan.roof_planes)
+    points: list[Opening | Feature] = [*plan.openings, *plan.features]
     return SiteGeometry(
-        north_deg=float(plan.get("north", 0.0)),
-        lot=points_of(plan.get("lot", ())),
-        buildings=buildings,
+        north_deg=plan.north_deg,
+        lot=plan.lot.outline if plan.lot is not None else (),
+        buildings=tuple(NamedOutline(building.name, "building", building.outline, building.label) for building in plan.buildings),
         roofs=named_roofs,
         ridges=_ridges(named_roofs),
-        arrays=tuple(NamedOutline(key, "array", points_of(shape)) for key, entry in roofs.items() for shape in entry.get("arrays", ())),
-        grounds=tuple(
-            NamedOutline(f["kind"], f["kind"], points_of(f["outline"]), f.get("label", "")) for f in features if f.get("outline")
-        ),
-        points=tuple(_named_point(f, buildings) for f in features if len(f.get("at", ())) == 2),
-        obstructions=tuple(
-            NamedOutline(entry["kind"], entry["kind"], outline, entry.get("label", ""))
-            for entry in plan.get("obstructions", ())
-            if (outline := outline_of(entry))
-        ),
-        bollards=tuple(Bollard((float(b["at"][0]), float(b["at"][1])), b.get("diameter")) for b in plan.get("bollards", ())),
+        arrays=tuple(NamedOutline(plane.name, "array", shape) for plane in plan.roof_planes for shape in plane.arrays),
+        grounds=tuple(NamedOutline(f.kind, f.kind, f.outline, f.label) for f in plan.features if f.outline),
+        points=tuple(_named_point(thing, at, plan) for thing in points if (at := thing.point) is not None),
+        obstructions=tuple(NamedOutline(o.kind, o.kind, o.outline, o.label) for o in plan.obstructions if o.outline),
+        bollards=plan.bollards,
+        plan=plan,
     )
 
 
-def _named_point(feature: dict[str, Any], buildings: tuple[NamedOutline, ...]) -> NamedPoint:
-    at = (float(feature["at"][0]), float(feature["at"][1]))
-    wall = wall_at(at, [building.outline for building in buildings])
+def _named_point(thing: Opening | Feature, at: Point, plan: Plan) -> NamedPoint:
+    wall = wall_at(at, [building.outline for building in plan.buildings])
     length = math.dist(*wall) if wall is not None else 0.0
     direction = ((wall[1][0] - wall[0][0]) / length, (wall[1][1] - wall[0][1]) / length) if wall is not None else None
-    return NamedPoint(feature["kind"], at, feature.get("label", ""), feature.get("width"), direction)
+    return NamedPoint(thing.kind, at, thing.label, thing.width_ft, direction)
 
 
 def _ridges(roofs: tuple[NamedOutline, ...]) -> tuple[tuple[Point, Point], ...]:

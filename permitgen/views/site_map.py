@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_geometry import Point
+from permitgen.system.site.geometry import Point
 from permitgen.views.site_geometry import SiteGeometry, point_of, site_geometry_of
 
 if TYPE_CHECKING:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from permitgen.documents.sheets.site_plan import site_plan_drawings
 from permitgen.documents.sheets.storage_plan import storage_plan_drawings
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.project.load import load_project
+from permitgen.system.site.plan import Lot, Plan, RoofPlane
 from permitgen.views.plan_sheets import title_block_of
 from permitgen.views.plans import Plans, plans_of
 from permitgen.views.wording import feet_and_inches
@@ -33,17 +35,22 @@ PAPER_NAMES = ("ANSI B", "ANSI D", "letter")
 MM_PER_FT_AT = {scale.name: scale.mm_per_ft for scale in (*SITE_SCALES, *ELEVATION_SCALES)}
 
 
-HIP = {
-    "south": {"building": "house", "outline": [[12, 40], [64, 40], [49, 55], [27, 55]], "pitch": "5/12", "faces": "south", "arrays": []},
-    "north": {"building": "house", "outline": [[27, 55], [49, 55], [64, 70], [12, 70]], "pitch": "5/12", "faces": "north", "arrays": []},
-}
-VARIANTS: dict[str, dict[str, object] | None] = {
-    "north down the page": {"north": 180.0},
-    "north aslant": {"north": 60.0},
-    "lot of five corners": {"lot": [[0, 0], [110, 0], [128, 100], [60, 140], [-10, 110]]},
-    "hip roof": {"roof_planes": HIP},
-    "no lot": {"lot": []},
-    "no plan": None,
+def under_a_hip_roof(plan: Plan) -> Plan:
+    """The house under a hip roof without arrays."""
+    south = ((12.0, 40.0), (64.0, 40.0), (49.0, 55.0), (27.0, 55.0))
+    north = ((27.0, 55.0), (49.0, 55.0), (64.0, 70.0), (12.0, 70.0))
+    planes = (RoofPlane("south", "house", south, 5 / 12, (0.0, -1.0)), RoofPlane("north", "house", north, 5 / 12, (0.0, 1.0)))
+    return replace(plan, roof_planes=planes)
+
+
+FIVE_CORNERS = Lot(outline=((0.0, 0.0), (110.0, 0.0), (128.0, 100.0), (60.0, 140.0), (-10.0, 110.0)))
+VARIANTS: dict[str, Callable[[Plan], Plan]] = {
+    "north down the page": lambda plan: replace(plan, north_deg=180.0),
+    "north aslant": lambda plan: replace(plan, north_deg=60.0),
+    "lot of five corners": lambda plan: replace(plan, lot=FIVE_CORNERS),
+    "hip roof": under_a_hip_roof,
+    "no lot": lambda plan: replace(plan, lot=None),
+    "no plan": lambda _: Plan(),
 }
 NAMES = (*PROJECTS, *VARIANTS)
 
@@ -54,8 +61,7 @@ def evaluations(evaluations):
     found = {name: evaluations[name] for name in PROJECTS}
     demo = load_project(PROJECTS["demo"]).system
     for name, change in VARIANTS.items():
-        plan = {} if change is None else {**dict(demo.site.plan), **change}
-        varied = replace(demo, site=replace(demo.site, plan=tuple(plan.items())))
+        varied = replace(demo, site=replace(demo.site, plan=change(demo.site.plan)))
         found[name] = evaluate(varied, CodeBook(varied.jurisdiction.edition), with_suggestions=False)
     return found
 

@@ -26,9 +26,10 @@ from permitgen.documents.plan_drawing.site_drawing import (
 from permitgen.documents.site_map import map_shapes
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.project.load import load_project
+from permitgen.system.site.plan import Bollard
 from permitgen.views.emergency import emergency_of
 from permitgen.views.plans import plans_of
-from permitgen.views.site_geometry import Bollard, NamedOutline, NamedPoint, site_geometry_of
+from permitgen.views.site_geometry import NamedOutline, NamedPoint, site_geometry_of
 
 ROOT = Path(__file__).parents[2]
 QUARTER_INCH = BUILDING_SCALES[0]
@@ -111,7 +112,7 @@ def test_things_on_roofs_and_posts_are_true_to_size():
     boxes = [box for _, box in placed_boxes(obstruction_shapes([skylight], lay, LabelRoom(ROOM)))]
     assert max(box.width for box in boxes) == pytest.approx(12.7, abs=0.3)
     assert max(box.height for box in boxes) == pytest.approx(25.4, abs=0.3)
-    posts = [box for _, box in placed_boxes(bollard_shapes([Bollard((0.0, 0.0), 1.0)], lay, LabelRoom(ROOM)))]
+    posts = [box for _, box in placed_boxes(bollard_shapes([Bollard(point=(0.0, 0.0), diameter_ft=1.0)], lay, LabelRoom(ROOM)))]
     assert posts[0].width == pytest.approx(6.35, abs=0.05)
 
 
@@ -158,8 +159,8 @@ def test_a_lay_that_fills_a_room_stays_in_it():
 
 def test_the_plan_without_small_facts_says_so(evaluation):
     """Without obstructions and bollards the sheets say that they are not in the project file."""
-    plan = dict(evaluation.system.site.plan) | {"obstructions": [], "bollards": []}
-    system = replace(evaluation.system, site=replace(evaluation.system.site, plan=tuple(plan.items())))
+    plan = replace(evaluation.system.site.plan, obstructions=(), bollards=())
+    system = replace(evaluation.system, site=replace(evaluation.system.site, plan=plan))
     plans = plans_of(evaluate(system, CodeBook(system.jurisdiction.edition), with_suggestions=False))
     assert any("Vents, chimneys and skylights are not in the project file" in note for note in plans.roof.notes)
     assert any("their locations are not in the project file" in note for note in plans.storage.notes)

@@ -30,7 +30,8 @@ from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.scales import Lay
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.views.site_geometry import Bollard, NamedOutline, NamedPoint, SiteGeometry
+from permitgen.system.site.plan import Bollard
+from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
@@ -229,7 +230,7 @@ def bollard_shapes(bollards: Iterable[Bollard], lay: Lay, space: LabelRoom) -> l
     """Return posts as discs, true to size where that can be seen."""
     shapes: list[Shape] = []
     for bollard in bollards:
-        x, y = lay.at(bollard.at)
+        x, y = lay.at(bollard.point)
         radius = max(lay.mm(bollard.diameter_ft or 0.0) / 2, 0.6)
         shapes.append(circle(x, y, radius, fill=BLACK))
         space.boxes.append(Box(x - radius, y - radius, x + radius, y + radius).grown(0.2))

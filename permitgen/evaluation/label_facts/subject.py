@@ -74,4 +74,6 @@ def is_same_location(one: LabelSubject, other: LabelSubject) -> bool:
 
 def _location(subject: LabelSubject) -> tuple[str, ...]:
     place = subject.place
-    return (place.building, place.space, place.faces) if place is not None and place.space else (subject.equipment,)
+    if place is None or not place.space:
+        return (subject.equipment,)
+    return (place.building, place.space, place.faces.words if place.faces is not None else "")

@@ -6,8 +6,9 @@ import re
 from typing import Annotated
 from urllib.parse import urlsplit
 
-from pydantic import AfterValidator, Field, PlainSerializer, PlainValidator, WithJsonSchema
+from pydantic import AfterValidator, Field, PlainValidator, WithJsonSchema, model_validator
 
+from permitgen.project.directions import Compass, Pitch
 from permitgen.project.fields import (
     Area,
     Count,
@@ -119,11 +120,16 @@ def _a_way(points: list[list[float]]) -> list[list[float]]:
     return points
 
 
+def _an_eave(points: list[list[float]]) -> list[list[float]]:
+    if points and (len(points) != 2 or points[0] == points[1]):
+        raise ValueError(f"an eave is two points that differ, as [[16, 40], [64, 40]]; found {len(points)}")
+    return points
+
+
 Point = Annotated[list[Number], AfterValidator(_two_numbers), AfterValidator(_on_a_site)]
 Outline = Annotated[list[Point], AfterValidator(_an_outline)]
 Way = Annotated[list[Point], AfterValidator(_a_way)]
-# A length of the plan, kept in feet like the points.
-PlanLength = Annotated[Length, PlainSerializer(lambda length: length.number if length is not None else None)]
+Eave = Annotated[list[Point], AfterValidator(_an_eave)]
 
 
 class BuildingModel(Section, says="A building's outline on the plan, in feet."):
@@ -134,12 +140,14 @@ class BuildingModel(Section, says="A building's outline on the plan, in feet."):
 
 class RoofPlaneModel(
     Section,
-    says="A roof plane in plan: its corners, its pitch as rise over run, the way it falls, the outlines of arrays on it.",
+    says="A roof plane in plan: its corners, its pitch, the outlines of arrays on it, and the way it falls: ``eave`` is two points of its "
+    "lower edge, from which it falls squarely; without one it falls square to the edge that ``faces`` fits best.",
 ):
     building: Text = ""
     outline: Outline
-    pitch: Text = ""
-    faces: Text = ""
+    pitch: Pitch = None
+    faces: Compass = None
+    eave: Eave = Field(default_factory=list)
     arrays: list[Outline] = Field(default_factory=list)
 
 
@@ -151,7 +159,7 @@ class FeatureModel(
     kind: Text
     outline: Way = Field(default_factory=list)
     at: Point = Field(default_factory=list)
-    width: PlanLength = None
+    width: Length = None
     label: Text = ""
 
 
@@ -164,24 +172,26 @@ class ObstructionModel(
 ):
     kind: Annotated[str, one_of(*OBSTRUCTIONS), choice_schema(*OBSTRUCTIONS)]
     at: Point = Field(default_factory=list)
-    diameter: PlanLength = None
+    diameter: Length = None
     outline: Outline = Field(default_factory=list)
     label: Text = ""
 
 
 class BollardModel(Section, says="A post that keeps vehicles away, at its middle."):
     at: Point
-    diameter: PlanLength = None
-    height: PlanLength = None
+    diameter: Length = None
+    height: Length = None
 
 
 class PlanModel(
     Section,
-    says="Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees. "
+    says="Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees; in "
+    "its stead ``front_faces`` is what a compass reads at the front of the house, looking out, where the bottom of the page is the front. "
     "``escape_openings_above_roofs`` says no where no emergency escape opening has a roof below it; where one has, it is a "
     "feature.",
 ):
-    north: Number = 0.0
+    north: Number | None = None
+    front_faces: Compass = None
     lot: Outline = Field(default_factory=list)
     buildings: dict[str, BuildingModel] = Field(default_factory=dict)
     roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
@@ -189,6 +199,13 @@ class PlanModel(
     escape_openings_above_roofs: YesNo = None
     obstructions: list[ObstructionModel] = Field(default_factory=list)
     bollards: list[BollardModel] = Field(default_factory=list)
+
+    @model_validator(mode="after")
+    def say_north_once(self) -> PlanModel:
+        """Refuse two statements of one direction."""
+        if self.north is not None and self.front_faces is not None:
+            raise ValueError("north and front_faces both say how the page lies; expected one of the two")
+        return self
 
 
 class MeasuredDemandModel(Section, says="The measured maximum demand of an existing service and how it was recorded."):

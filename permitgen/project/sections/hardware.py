@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
 
 from permitgen.project import quantities
+from permitgen.project.directions import Compass
 from permitgen.project.fields import (
     Count,
     Current,
@@ -50,7 +51,7 @@ class PlaceModel(
     handle_height: SmallLength = None
     bottom_height: SmallLength = None
     map: Point = Field(default_factory=list)
-    faces: Text = ""
+    faces: Compass = None
     clear_depth: Length = None
     clear_width: SmallLength = None
     clear_height: Length = None

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.clearances import length_in
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
 from permitgen.rules.quantities.roof_openings import EscapeOpening, escape_openings, way_down_ft
-from permitgen.rules.quantities.siting_roof import RoofPlane, planes_of
+from permitgen.rules.quantities.siting_roof import planes_of
 from permitgen.rules.rule import rule
 from permitgen.system.walks.array_place import is_array_on_building
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.photovoltaic import PVArray
+    from permitgen.system.site.plan import RoofPlane
 
 
 @rule(
@@ -35,8 +36,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
         return does_not_apply(f"{array.tag}: not on a building")
     openings = escape_openings(given)
     if not openings:
-        above = dict(given.system.site.plan).get("escape_openings_above_roofs")
-        if above is False:
+        if given.system.site.plan.escape_openings_above_roofs is False:
             return does_not_apply(f"{array.tag}: no emergency escape opening above a roof")
         given.need(None, "emergency escape openings above roofs on the site plan, or that there are none")
     parts = [_below(given, array, plane, opening) for plane in planes_of(given, array) for opening in openings if opening.is_at(plane)]

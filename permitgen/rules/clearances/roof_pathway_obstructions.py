@@ -17,7 +17,7 @@ from permitgen.system.walks.array_place import is_array_on_building
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.quantities.roof_obstructions import Obstruction
+    from permitgen.rules.quantities.roof_obstructions import OnRoof
     from permitgen.system.equipment.photovoltaic import PVArray
 
 
@@ -47,7 +47,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     return all_of(f"{array.tag}: clear pathways on {names}{_met(access, obstructions)}", access_parts(access, given))
 
 
-def clear_pathways_of(array: PVArray, given: Given) -> tuple[RoofAccess, tuple[Obstruction, ...]]:
+def clear_pathways_of(array: PVArray, given: Given) -> tuple[RoofAccess, tuple[OnRoof, ...]]:
     """Return the roof of an array with modules and everything else in the way, and what that is.
 
     Raises:
@@ -68,7 +68,7 @@ def clear_pathways_of(array: PVArray, given: Given) -> tuple[RoofAccess, tuple[O
     return access, obstructions
 
 
-def _met(access: RoofAccess, obstructions: tuple[Obstruction, ...]) -> str:
+def _met(access: RoofAccess, obstructions: tuple[OnRoof, ...]) -> str:
     """Name what stands in strips that modules leave free; a raceway whose way is not stated is named as drawn."""
     met = dict.fromkeys(
         f"{item.name}{' as drawn' if item.is_assumed else ''}"

@@ -12,7 +12,6 @@ from permitgen.code.equations.clearances import along_slope_in
 from permitgen.code.equations.roof import array_share_percent
 from permitgen.rules.judgement import Judgement, all_of, at_most, does_not_apply, require_at_least
 from permitgen.rules.quantities.siting_roof import (
-    RoofPlane,
     array_area_ft2,
     distance_to_ridge_ft,
     planes_of,
@@ -27,6 +26,7 @@ from permitgen.values.value import Value
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.photovoltaic import PVArray
+    from permitgen.system.site.plan import RoofPlane
 
 
 @rule(

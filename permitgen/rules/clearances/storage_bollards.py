@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from permitgen.code.equations.clearances import length_in
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least, require_at_most
 from permitgen.rules.quantities.plan_distances import footprint_on_plan
-from permitgen.rules.quantities.plan_geometry import Point, distance_between
 from permitgen.rules.quantities.siting_places import storage_units
 from permitgen.rules.rule import rule
+from permitgen.system.site.geometry import distance_between
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+    from permitgen.system.site.plan import Bollard
 
 _NEAR_FT = 10.0
 """A bollard farther from a unit than this protects something else."""
@@ -40,13 +41,13 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     if unit not in storage_units(given) or unit.place is None or unit.place.word("vehicle_protection") != "bollard":
         return does_not_apply(f"{unit.tag}: not protected by bollards")
     outline = given.need(footprint_on_plan(given.system, unit), f"place, direction and size of {unit.tag} on the site plan")
-    plan: dict[str, Any] = dict(given.system.site.plan)
-    near = [entry for entry in plan.get("bollards") or () if distance_between([_at(entry)], outline) <= _NEAR_FT]
+    near = [bollard for bollard in given.system.site.plan.bollards if distance_between([bollard.point], outline) <= _NEAR_FT]
     given.need(near or None, f"places of the bollards before {unit.tag} on the site plan")
     limits = given.provision("ess_bollards")
-    diameter = _smallest(given, near, "diameter")
-    height = _smallest(given, near, "height")
-    gap = min(distance_between([_at(entry)], outline) - float(entry["diameter"]) / 2 for entry in near)
+    diameters = [given.need(bollard.diameter_ft, "diameter of the bollards") for bollard in near]
+    diameter = _inches(min(diameters), "smallest diameter of the bollards")
+    height = _inches(min(given.need(bollard.height_ft, "height of the bollards") for bollard in near), "smallest height of the bollards")
+    gap = min(distance_between([bollard.point], outline) - wide / 2 for bollard, wide in zip(near, diameters, strict=True))
     clear = _inches(gap, "smallest distance of a bollard to the unit")
     parts = [
         require_at_least(f"{unit.tag}: bollards {diameter.number:g} in thick", computed=diameter, limit=limits.value("diameter_in")),
@@ -54,22 +55,14 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
         require_at_least(f"{unit.tag}: bollards {clear.number:.1f} in away", computed=clear, limit=limits.value("from_unit_in")),
     ]
     if len(near) > 1:
-        apart = _inches(max(_to_next(entry, near) for entry in near), "largest distance of a bollard to the next")
+        apart = _inches(max(_to_next(bollard, near) for bollard in near), "largest distance of a bollard to the next")
         message = f"{unit.tag}: bollards {apart.number:.1f} in apart"
         parts.append(require_at_most(message, computed=apart, limit=limits.value("spacing_in")))
     return all_of(f"{unit.tag}: {len(near)} bollards", parts)
 
 
-def _at(entry: dict[str, Any]) -> Point:
-    return (float(entry["at"][0]), float(entry["at"][1]))
-
-
-def _smallest(given: Given, near: list[dict[str, Any]], key: str) -> Value:
-    return _inches(min(given.need(entry.get(key), f"{key} of the bollards") for entry in near), f"smallest {key} of the bollards")
-
-
-def _to_next(entry: dict[str, Any], near: list[dict[str, Any]]) -> float:
-    return min(math.dist(_at(entry), _at(other)) for other in near if other is not entry)
+def _to_next(bollard: Bollard, near: list[Bollard]) -> float:
+    return min(math.dist(bollard.point, other.point) for other in near if other is not bollard)
 
 
 def _inches(feet: float, title: str) -> Value:

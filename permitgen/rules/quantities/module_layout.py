@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from permitgen.rules.quantities.plan_geometry import Point, along
-from permitgen.rules.quantities.siting_roof import RoofPlane
+from permitgen.system.site.geometry import Point, along
+from permitgen.system.site.plan import RoofPlane
 
 _SLACK_FT = 0.02
 """Outlines are drawn to a tenth of a foot or so; a module is not lost for a quarter of an inch."""

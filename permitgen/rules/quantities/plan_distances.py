@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_geometry import Point, Polygon, distance_to_segment, edges, points_of
-from permitgen.rules.quantities.siting_roof import COMPASS
+from permitgen.system.site.facing import ON_WALL_FT, facing_on_page
+from permitgen.system.site.geometry import Point, Polygon, distance_to_segment, edges
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.system import System
-
-_ON_WALL_FT = 0.25
-"""A place this near a wall line stands against that wall; its point is then the middle of its back."""
 
 
 def measured(start: Point, end: Point, title: str) -> Value:
@@ -46,7 +43,7 @@ def footprint(item: Equipment, at: Point, facing: Point, walls: list[tuple[Point
     if width is None or depth is None:
         return None
     half, deep = width.number / 24, depth.number / 12
-    against = any(distance_to_segment(at, *wall) <= _ON_WALL_FT for wall in walls)
+    against = any(distance_to_segment(at, *wall) <= ON_WALL_FT for wall in walls)
     back = at if against else (at[0] - facing[0] * deep / 2, at[1] - facing[1] * deep / 2)
     front = (back[0] + facing[0] * deep, back[1] + facing[1] * deep)
     across = (-facing[1], facing[0])
@@ -55,25 +52,15 @@ def footprint(item: Equipment, at: Point, facing: Point, walls: list[tuple[Point
     )
 
 
-def unit_vector(faces: str, north_deg: float) -> Point:
-    """Return the direction on the plan of a compass word; (0, 0) for none."""
-    bearing = COMPASS.get(faces.casefold().replace("-", "").replace(" ", ""))
-    if bearing is None:
-        return (0.0, 0.0)
-    angle = math.radians(bearing - north_deg)
-    return (round(math.sin(angle), 12), round(math.cos(angle), 12))
-
-
 def footprint_on_plan(system: System, item: Equipment) -> tuple[Point, ...] | None:
     """Return the outline of equipment where it stands on the site plan; None where place, direction or size is not stated."""
     place = item.place
     if place is None or place.x_ft is None or place.y_ft is None:
         return None
-    plan: dict[str, Any] = dict(system.site.plan)
-    facing = unit_vector(place.faces, float(plan.get("north", 0.0)))
+    facing = facing_on_page(system.site.plan, place)
     if facing == (0.0, 0.0):
         return None
-    walls = [edge for building in plan.get("buildings", {}).values() for edge in edges(points_of(building["outline"]))]
+    walls = [edge for building in system.site.plan.buildings for edge in edges(building.outline)]
     return footprint(item, (place.x_ft.number, place.y_ft.number), facing, walls)
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.plan_distances import footprint_on_plan
-from permitgen.rules.quantities.plan_geometry import Point, distance_between, distance_to_segment, edges, points_of
+from permitgen.system.site.geometry import Point, distance_between, distance_to_segment, edges
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -33,31 +33,26 @@ def jambs(at: Point, width_ft: float, wall: tuple[Point, Point]) -> tuple[Point,
     return (at[0] - x, at[1] - y), (at[0] + x, at[1] + y)
 
 
-def distance_to_opening(system: System, item: Equipment) -> Value | None:
-    """Return the distance in plan of equipment to the nearest door or window of a dwelling, ft.
+def distance_to_opening(system: System, item: Equipment, *, of_any_building: bool = False) -> Value | None:
+    """Return the distance in plan of equipment to the nearest door or window of a dwelling, or of any building, ft.
 
     None where the plan does not place the equipment with its size, shows no opening, or lacks the width or wall of one.
     """
     outline = footprint_on_plan(system, item)
-    openings = list(_openings(system))
+    openings = list(_openings(system, of_any_building=of_any_building))
     if outline is None or not openings or any(opening is None for opening in openings):
         return None
     found = min(distance_between(outline, opening) for opening in openings if opening is not None)
     return Value(found, "ft", FromSystem("measured on the site plan"), "d", f"distance of {item.tag} to the nearest door or window")
 
 
-def _openings(system: System) -> Iterator[tuple[Point, Point] | None]:
+def _openings(system: System, *, of_any_building: bool) -> Iterator[tuple[Point, Point] | None]:
     """Yield both jambs of every opening of the dwelling, None for one whose width or wall is not known."""
-    plan: dict[str, Any] = dict(system.site.plan)
-    buildings = list(plan.get("buildings", {}).values())
-    all_walls = [points_of(building["outline"]) for building in buildings]
-    dwellings = [points_of(building["outline"]) for building in buildings if building.get("dwelling")] or all_walls
-    for feature in plan.get("features", ()):
-        at: Sequence[Any] = feature.get("at") or ()
-        if len(at) != 2 or not ("door" in feature["kind"] or "window" in feature["kind"]):
+    plan = system.site.plan
+    all_walls = [building.outline for building in plan.buildings]
+    dwellings = [building.outline for building in plan.buildings if building.dwelling or of_any_building] or all_walls
+    for opening in plan.openings:
+        wall = wall_at(opening.point, dwellings)
+        if wall is None and wall_at(opening.point, all_walls) is not None:
             continue
-        wall = wall_at((at[0], at[1]), dwellings)
-        if wall is None and wall_at((at[0], at[1]), all_walls) is not None:
-            continue
-        width = feature.get("width")
-        yield jambs((at[0], at[1]), float(width), wall) if wall is not None and width is not None else None
+        yield jambs(opening.point, opening.width_ft, wall) if wall is not None and opening.width_ft is not None else None

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.clearances import length_in
 from permitgen.rules.judgement import Judgement, Verdict, at_least, not_judged, require, require_at_least
 from permitgen.rules.quantities.plan_distances import foot_on
-from permitgen.rules.quantities.plan_geometry import Point, Polygon, centroid, distance_between, distance_to_segment, edges, points_of
-from permitgen.rules.quantities.siting_roof import RoofPlane, planes_of, roof_planes
+from permitgen.rules.quantities.siting_roof import planes_of, roof_planes
+from permitgen.system.site.geometry import Point, Polygon, centroid, distance_between, distance_to_segment, edges
+from permitgen.system.site.plan import RoofPlane
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -134,7 +135,7 @@ def _free_beside(plane: RoofPlane, edge: tuple[Point, Point], taken: list[Polygo
 
 def _toward_street(access: RoofAccess, given: Given) -> Judgement:
     """A plane falls toward the street or driveway when its downhill direction points to the nearest of them."""
-    streets = [shape for shape in _streets(given) if shape]
+    streets = [feature.outline for feature in given.system.site.plan.features if feature.is_street and feature.outline]
     if not streets:
         return not_judged("street or driveway on the site plan")
     facing = [plane.name for plane in access.open_planes if any(_falls_toward(plane, street) for street in streets)]
@@ -143,14 +144,6 @@ def _toward_street(access: RoofAccess, given: Given) -> Judgement:
         f"{access.array.tag}: {'a' if facing else 'no'} {one} on the side of the street or driveway{': ' + facing[0] if facing else ''}"
     )
     return require(bool(facing), message, method="toward the street", otherwise=access.otherwise)
-
-
-def _streets(given: Given) -> list[tuple[Point, ...]]:
-    features = dict(given.system.site.plan).get("features")
-    if not isinstance(features, list | tuple):
-        return []
-    kinds = ("street", "road", "driveway")
-    return [points_of(entry.get("outline")) for entry in features if isinstance(entry, dict) and entry.get("kind") in kinds]
 
 
 def _falls_toward(plane: RoofPlane, street: tuple[Point, ...]) -> bool:

@@ -3,51 +3,39 @@
 from __future__ import annotations
 
 import itertools
-import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.quantities.plan_geometry import Point, along, contains, distance_between, distance_to_segment, edges, points_of
-from permitgen.rules.quantities.siting_roof import RoofPlane, free_spans_ft
+from permitgen.rules.quantities.siting_roof import free_spans_ft
+from permitgen.system.site.geometry import Point, along, contains, distance_between, distance_to_segment, edges
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.raceway import Raceway
+    from permitgen.system.site.plan import Disc, RoofPlane
     from permitgen.system.system import System
 
-_ROUND_CORNERS = 16
 _SHORT_FT = 0.5
 """Runs between places this near each other in plan are not drawn."""
 
 
 @dataclass(frozen=True, slots=True)
-class Obstruction:
+class OnRoof:
     """Something a crew would meet on a roof: its name and its outline in plan, feet; of a raceway (``is_way``) the way.
 
     ``is_assumed`` marks the way of a raceway that the project does not state: square between its ends, as the plan draws it.
+    ``disc`` is the true shape of what is round.
     """
 
     name: str
     outline: tuple[Point, ...]
     is_way: bool = False
     is_assumed: bool = False
-
-
-def outline_of(entry: Mapping[str, Any]) -> tuple[Point, ...]:
-    """Return the outline of an obstruction of the site plan: as stated, else a polygon about its circle; empty where it has neither."""
-    stated = points_of(entry.get("outline"))
-    at: Sequence[Any] = entry.get("at") or ()
-    diameter = entry.get("diameter")
-    if len(stated) > 2 or len(at) != 2 or diameter is None:
-        return stated
-    # Corners on a circle a little larger, so that the sides touch the true one.
-    radius = float(diameter) / 2 / math.cos(math.pi / _ROUND_CORNERS)
-    angles = [2 * math.pi * (index + 0.5) / _ROUND_CORNERS for index in range(_ROUND_CORNERS)]
-    return tuple((float(at[0]) + radius * math.cos(angle), float(at[1]) + radius * math.sin(angle)) for angle in angles)
+    disc: Disc | None = None
 
 
 def way_of(system: System, raceway: Raceway) -> tuple[Point, ...]:
@@ -87,7 +75,7 @@ def _square(start: Point, end: Point) -> tuple[Point, ...]:
     return (start, (end[0], start[1]), end) if abs(start[0] - end[0]) < abs(start[1] - end[1]) else (start, (start[0], end[1]), end)
 
 
-def roof_obstructions(given: Given, building: str) -> tuple[Obstruction, ...]:
+def roof_obstructions(given: Given, building: str) -> tuple[OnRoof, ...]:
     """Return what stands on or runs over the roof of a building, besides modules.
 
     Raises:
@@ -95,23 +83,21 @@ def roof_obstructions(given: Given, building: str) -> tuple[Obstruction, ...]:
     """
     system = given.system
     found = []
-    plan: dict[str, Any] = dict(system.site.plan)
-    for index, entry in enumerate(plan.get("obstructions") or (), start=1):
-        outline = outline_of(entry)
-        if not outline:
-            raise MissingFactError(f"place and diameter, or outline, of the roof obstruction {index} ({entry['kind']})")
-        found.append(Obstruction(str(entry.get("label") or entry["kind"]).casefold(), outline))
+    for index, drawn in enumerate(system.site.plan.obstructions, start=1):
+        if not drawn.outline:
+            raise MissingFactError(f"place and diameter, or outline, of the roof obstruction {index} ({drawn.kind})")
+        found.append(OnRoof(drawn.name, drawn.outline, disc=drawn.disc))
     for tag, raceway in system.raceways.items():
         if raceway.above_roof_in is None or raceway.on_building not in ("", building) or raceway.answer("within_array"):
             continue
         way = way_of(system, raceway)
         if not way:
             raise MissingFactError(f"route of {tag} over the roof")
-        found.append(Obstruction(tag, way, is_way=True, is_assumed=len(raceway.route) < 2))
+        found.append(OnRoof(tag, way, is_way=True, is_assumed=len(raceway.route) < 2))
     return (*found, *_roof_equipment(system))
 
 
-def _roof_equipment(system: System) -> list[Obstruction]:
+def _roof_equipment(system: System) -> list[OnRoof]:
     """Boxes and switches on the roof, by their size where it is stated, else as a point."""
     found = []
     for tag, item in system.equipment.items():
@@ -122,11 +108,11 @@ def _roof_equipment(system: System) -> list[Obstruction]:
             width, depth = item.fact("width"), item.fact("depth")
             across, deep = (width.number / 24 if width is not None else 0.0), (depth.number / 24 if depth is not None else 0.0)
             x, y = place.x_ft.number, place.y_ft.number
-            found.append(Obstruction(tag, ((x - across, y - deep), (x + across, y - deep), (x + across, y + deep), (x - across, y + deep))))
+            found.append(OnRoof(tag, ((x - across, y - deep), (x + across, y - deep), (x + across, y + deep), (x - across, y + deep))))
     return found
 
 
-def clear_spans_ft(plane: RoofPlane, obstructions: Iterable[Obstruction]) -> list[tuple[float, float]]:
+def clear_spans_ft(plane: RoofPlane, obstructions: Iterable[OnRoof]) -> list[tuple[float, float]]:
     """Return where along the eave the strips lie that neither array nor obstruction takes, ft along ``plane.across``."""
     taken = sorted(span for item in obstructions for span in _spans_on(plane, item))
     clear: list[tuple[float, float]] = []
@@ -143,7 +129,7 @@ def clear_spans_ft(plane: RoofPlane, obstructions: Iterable[Obstruction]) -> lis
     return clear
 
 
-def met_in(plane: RoofPlane, span: tuple[float, float], obstructions: Iterable[Obstruction]) -> tuple[Obstruction, ...]:
+def met_in(plane: RoofPlane, span: tuple[float, float], obstructions: Iterable[OnRoof]) -> tuple[OnRoof, ...]:
     """Return the obstructions in a strip from eave to ridge."""
     return tuple(
         item for item in obstructions if any(start < span[1] - 1e-9 and end > span[0] + 1e-9 for start, end in _spans_on(plane, item))
@@ -156,16 +142,24 @@ def clearance_ft(outline: Sequence[Point], others: Iterable[Sequence[Point]], ti
     return Value(found, "ft", FromSystem("measured on the site plan"), "d", title) if found is not None else None
 
 
-def obstructed_by(plane: RoofPlane, obstructions: Iterable[Obstruction]) -> tuple[Obstruction, ...]:
+def obstructed_by(plane: RoofPlane, obstructions: Iterable[OnRoof]) -> tuple[OnRoof, ...]:
     """Return the obstructions that take a part of a plane."""
     return tuple(item for item in obstructions if _spans_on(plane, item))
 
 
-def _spans_on(plane: RoofPlane, item: Obstruction) -> list[tuple[float, float]]:
+def _spans_on(plane: RoofPlane, item: OnRoof) -> list[tuple[float, float]]:
     """Return the stretches along the eave that an obstruction takes of a plane."""
     if not item.is_way:
-        return [along(item.outline, plane.across)] if distance_between(item.outline, plane.outline) == 0.0 else []
+        return [_reach(plane, item)] if distance_between(item.outline, plane.outline) == 0.0 else []
     return [along(part, plane.across) for a, b in itertools.pairwise(item.outline) for part in _parts_inside(plane, a, b)]
+
+
+def _reach(plane: RoofPlane, item: OnRoof) -> tuple[float, float]:
+    """Return from where to where something reaches along the eave; of what is round by its circle, which is alike from all sides."""
+    if item.disc is None:
+        return along(item.outline, plane.across)
+    middle, _ = along([item.disc.middle], plane.across)
+    return middle - item.disc.radius_ft, middle + item.disc.radius_ft
 
 
 _ON_EDGE_FT = 0.05

@@ -5,15 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_geometry import Point, along, contains, distance_to_segment, edges, points_of
+from permitgen.system.site.geometry import Point, along, contains, distance_to_segment, edges
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.quantities.siting_roof import RoofPlane
+    from permitgen.system.site.plan import RoofPlane
 
-KIND = "emergency escape opening"
 # An opening stands in the wall at the upper edge of the plane, which a drawing misses by a foot or so.
 NEAR_FT = 1.5
 
@@ -35,14 +34,11 @@ class EscapeOpening:
 
 def escape_openings(given: Given) -> tuple[EscapeOpening, ...]:
     """Return the emergency escape openings that the site plan draws."""
-    features = dict(given.system.site.plan).get("features")
-    if not isinstance(features, list | tuple):
-        return ()
-    found = [entry for entry in features if isinstance(entry, dict) and str(entry.get("kind", "")).casefold() == KIND]
+    found = [feature for feature in given.system.site.plan.features if feature.is_escape_opening]
     return tuple(
-        EscapeOpening(str(entry.get("label") or f"opening {number}"), points)
-        for number, entry in enumerate(found, start=1)
-        if (points := points_of([entry.get("at")]) or points_of(entry.get("outline")))
+        EscapeOpening(feature.label or f"opening {number}", points)
+        for number, feature in enumerate(found, start=1)
+        if (points := (feature.point,) if feature.point is not None else feature.outline)
     )
 
 

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.plan_geometry import Point, Polygon, contains, distance_between, distance_to_segment, edges, points_of
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.site.geometry import Point, Polygon, contains, distance_between, distance_to_segment, edges
 from permitgen.system.walks.circuit_sides import CircuitRole
 
 if TYPE_CHECKING:
@@ -42,14 +42,7 @@ class OutsideSupply:
 
 def outlines_of(given: Given) -> dict[str, tuple[Point, ...]]:
     """Return the outlines of the buildings on the site plan by name, remembered."""
-    return given.once_for_topology("building outlines", lambda: _outlines(given))
-
-
-def _outlines(given: Given) -> dict[str, tuple[Point, ...]]:
-    buildings = dict(given.system.site.plan).get("buildings", {})
-    if not isinstance(buildings, dict):
-        return {}
-    return {name: points_of(entry.get("outline")) for name, entry in buildings.items() if isinstance(entry, dict)}
+    return given.once_for_topology("building outlines", lambda: {b.name: b.outline for b in given.system.site.plan.buildings})
 
 
 def are_one_structure(given: Given, first: str, second: str) -> bool:
@@ -118,10 +111,8 @@ def is_in_second_building(given: Given, item: Equipment | None) -> bool:
 
 def is_stated_dwelling(given: Given, building: str) -> bool | None:
     """Whether the site plan says that a building is a dwelling; None where it does not say."""
-    buildings = dict(given.system.site.plan).get("buildings", {})
-    entry = buildings.get(building, {}) if isinstance(buildings, dict) else {}
-    answer = entry.get("dwelling") if isinstance(entry, dict) else None
-    return answer if isinstance(answer, bool) else None
+    found = given.system.site.plan.building(building)
+    return found.dwelling if found is not None else None
 
 
 def keeps_three_wires(given: Given, circuit: Circuit) -> bool:

@@ -2,53 +2,20 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.quantities.plan_geometry import Point, along, area, edges, points_of
+from permitgen.system.site.geometry import Point, along, area, edges
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.photovoltaic import PVArray
+    from permitgen.system.site.plan import RoofPlane
 
-COMPASS = {
-    "north": 0.0,
-    "northeast": 45.0,
-    "east": 90.0,
-    "southeast": 135.0,
-    "south": 180.0,
-    "southwest": 225.0,
-    "west": 270.0,
-    "northwest": 315.0,
-}
 # Corners that lie on one line parallel to the eave, to a tenth of a foot.
 _LEVEL_FT = 0.1
-
-
-@dataclass(frozen=True, slots=True)
-class RoofPlane:
-    """A roof plane in plan. ``down`` is the unit vector in which it falls, ``slope`` its rise over run."""
-
-    name: str
-    building: str
-    outline: tuple[Point, ...]
-    slope: float
-    down: Point
-    arrays: tuple[tuple[Point, ...], ...]
-
-    @property
-    def across(self) -> Point:
-        """The unit vector along the eave."""
-        return (-self.down[1], self.down[0])
-
-    @property
-    def up(self) -> Point:
-        """The unit vector toward the ridge."""
-        return (-self.down[0], -self.down[1])
 
 
 def roof_planes(given: Given) -> dict[str, RoofPlane]:
@@ -61,34 +28,7 @@ def roof_planes(given: Given) -> dict[str, RoofPlane]:
 
 
 def _read(given: Given) -> dict[str, RoofPlane]:
-    plan = dict(given.system.site.plan)
-    planes = plan.get("roof_planes")
-    north = plan.get("north", 0.0)
-    if not isinstance(planes, dict):
-        return {}
-    turned = float(north) if isinstance(north, int | float) else 0.0
-    return {name: _plane(name, entry, turned) for name, entry in planes.items() if isinstance(entry, dict)}
-
-
-def _plane(name: str, entry: dict[str, object], north: float) -> RoofPlane:
-    arrays = entry.get("arrays")
-    shapes = tuple(points_of(shape) for shape in arrays) if isinstance(arrays, list | tuple) else ()
-    bearing = COMPASS.get(str(entry.get("faces", "")).casefold().replace("-", "").replace(" ", ""))
-    if bearing is None:
-        raise MissingFactError(f"compass direction that the roof plane {name} faces")
-    angle = math.radians(bearing - north)
-    down = (round(math.sin(angle), 12), round(math.cos(angle), 12))
-    return RoofPlane(
-        name, str(entry.get("building", "house")), points_of(entry.get("outline")), _slope(name, str(entry.get("pitch", ""))), down, shapes
-    )
-
-
-def _slope(name: str, pitch: str) -> float:
-    rise, _, run = pitch.replace(":", "/").partition("/")
-    try:
-        return float(rise) / float(run)
-    except (ValueError, ZeroDivisionError):
-        raise MissingFactError(f"pitch of the roof plane {name} (as 5/12)") from None
+    return {plane.name: plane.with_known_fall() for plane in given.system.site.plan.roof_planes}
 
 
 def planes_of(given: Given, array: PVArray) -> tuple[RoofPlane, ...]:

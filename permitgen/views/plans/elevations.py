@@ -6,8 +6,9 @@ import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_distances import measured, unit_vector
-from permitgen.rules.quantities.plan_geometry import Point, distance_to_segment, edges
+from permitgen.rules.quantities.plan_distances import measured
+from permitgen.system.site.facing import facing_on_page
+from permitgen.system.site.geometry import Point, distance_to_segment, edges
 from permitgen.system.walks.isolation import shutdown_steps
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded, working_space_limits
 from permitgen.views.plans.parts import PlanDimension
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.site.compass import Direction
 
 _SAME_WALL_FT = 3.0
 """Things that face one way and lie no farther apart across the wall are seen together."""
@@ -108,7 +110,7 @@ _NOTES = (
 
 def _is_on_wall(item: Equipment) -> bool:
     place = item.place
-    return place is not None and bool(place.faces) and point_of(place) is not None and "ground" not in place.space
+    return place is not None and place.faces is not None and point_of(place) is not None and "ground" not in place.space
 
 
 def _has_size(item: Equipment, missing: list[str]) -> bool:
@@ -136,14 +138,14 @@ def _join(item: Equipment, groups: list[list[Equipment]], site: SiteGeometry) ->
     groups.append([item])
 
 
-def _wall_key(item: Equipment) -> tuple[str, str, bool | None]:
+def _wall_key(item: Equipment) -> tuple[str, Direction | None, bool | None]:
     place = item.place
-    return (place.building, place.faces, place.outdoors) if place is not None else ("", "", None)
+    return (place.building, place.faces, place.outdoors) if place is not None else ("", None, None)
 
 
 def _axes(item: Equipment, site: SiteGeometry) -> tuple[Point, Point]:
     """Return where the item faces and the direction to the right of somebody who looks at it."""
-    faces = unit_vector(item.place.faces if item.place is not None else "", site.north_deg)
+    faces = facing_on_page(site.plan, item.place)
     return faces, (-faces[1], faces[0])
 
 
@@ -174,7 +176,7 @@ def _wall(evaluation: Evaluation, site: SiteGeometry, group: list[Equipment], mi
     )
     corners = tuple(x for x in corners if start - 3.0 < x < end + 3.0)
     return Elevation(
-        title=_title(place.faces if place else "", building, inside=inside),
+        title=_title(place.faces if place else None, building, inside=inside),
         ground="FLOOR" if inside else "GRADE",
         left=min((start, *corners)),
         right=max((end, *corners)),
@@ -186,11 +188,10 @@ def _wall(evaluation: Evaluation, site: SiteGeometry, group: list[Equipment], mi
     )
 
 
-def _title(faces: str, building: str, *, inside: bool) -> str:
+def _title(faces: Direction | None, building: str, *, inside: bool) -> str:
     """Return the name of an elevation: an outside wall by the way it faces, an inside wall by the side of the room it bounds."""
-    opposite = {"north": "south", "south": "north", "east": "west", "west": "east"}
-    side = opposite.get(faces, faces) if inside else faces
-    return f"{building} {side} wall, {'inside' if inside else 'outside'}"
+    side = "" if faces is None else f"{(faces.opposite if inside else faces).words} "
+    return f"{building} {side}wall, {'inside' if inside else 'outside'}"
 
 
 def _reach(item: ElevationItem) -> tuple[float, float]:

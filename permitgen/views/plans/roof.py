@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -11,10 +10,11 @@ from permitgen.rules.judgement import Judgement, at_least
 from permitgen.rules.quantities.array_dead_load import module_count_of
 from permitgen.rules.quantities.module_layout import module_outlines, rectangle_on, setback_in_plan_ft
 from permitgen.rules.quantities.plan_distances import measured
-from permitgen.rules.quantities.plan_geometry import along, centroid, contains, edges
-from permitgen.rules.quantities.roof_obstructions import Obstruction, clear_spans_ft, clearance_ft, roof_obstructions
-from permitgen.rules.quantities.siting_roof import COMPASS, RoofPlane, array_area_ft2, free_spans_ft, ridge_of, roof_area_ft2, roof_planes
+from permitgen.rules.quantities.roof_obstructions import OnRoof, clear_spans_ft, clearance_ft, roof_obstructions
+from permitgen.rules.quantities.siting_roof import array_area_ft2, free_spans_ft, ridge_of, roof_area_ft2, roof_planes
 from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.site.compass import Direction, bearing_of
+from permitgen.system.site.geometry import along, centroid, contains, edges
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded
@@ -27,6 +27,7 @@ from permitgen.views.wording import feet_and_inches, plural, value_text
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
+    from permitgen.system.site.plan import RoofPlane
 
 NONE = "–"
 
@@ -90,7 +91,7 @@ def roof_plan_of(evaluation: Evaluation) -> RoofPlan:
         zones=zones,
         dimensions=(*dimensions, *_sides(planes)),
         obstructions=site.obstructions,
-        equipment=tuple(item for item in equipment_on_plan(system, site) if _on_roof(evaluation, item.tag)),
+        equipment=tuple(item for item in equipment_on_plan(system) if _on_roof(evaluation, item.tag)),
         routes=_roof_routes(evaluation),
         street=_street(site, planes),
         rows=tuple(_row(plane, view, site.north_deg) for plane, view in zip(planes, views, strict=True)),
@@ -142,9 +143,9 @@ def _pitch(plane: RoofPlane) -> str:
 
 def _faces(plane: RoofPlane, north_deg: float) -> str:
     """Return the azimuth of the way down, degrees from true north, with its compass word."""
-    bearing = round(math.degrees(math.atan2(plane.down[0], plane.down[1])) + north_deg) % 360
-    word = next((name for name, degrees in COMPASS.items() if round(degrees) == bearing), "")
-    return f"{word} {bearing}°".strip()
+    bearing = round(bearing_of(plane.down, north_deg)) % 360
+    words, degrees = Direction(bearing).words, f"{bearing}°"
+    return degrees if words == degrees else f"{words} {degrees}"
 
 
 def _modules(plane: RoofPlane, arrays: list[PVArray], missing: list[str]) -> tuple[Outline, ...]:
@@ -181,7 +182,7 @@ def _limits(
     return tuple(dict.fromkeys(zones)), tuple(dict.fromkeys(dimensions))
 
 
-def _obstructions(evaluation: Evaluation, array: PVArray) -> tuple[Obstruction, ...]:
+def _obstructions(evaluation: Evaluation, array: PVArray) -> tuple[OnRoof, ...]:
     """Return what stands on the roof of an array; nothing where its place is not known, which its rule then says."""
     try:
         return roof_obstructions(evaluation.given, array.on_building)
@@ -195,7 +196,7 @@ def _width_limit(judgement: Judgement) -> Value | None:
 
 
 def _pathways(
-    finding: Finding, planes: list[RoofPlane], obstructions: tuple[Obstruction, ...], zones: list[PlanZone], dimensions: list[PlanDimension]
+    finding: Finding, planes: list[RoofPlane], obstructions: tuple[OnRoof, ...], zones: list[PlanZone], dimensions: list[PlanDimension]
 ) -> None:
     needed = _width_limit(finding.judgement)
     if needed is None:
@@ -212,7 +213,7 @@ def _pathways(
             dimensions.append(PlanDimension(start, end, f"PATHWAY {_of_full(high - low, found)} ≥ {rounded(needed)}, {finding.citation}"))
 
 
-def _counted(plane: RoofPlane, needed: Value, obstructions: tuple[Obstruction, ...]) -> list[tuple[float, float]]:
+def _counted(plane: RoofPlane, needed: Value, obstructions: tuple[OnRoof, ...]) -> list[tuple[float, float]]:
     """Return the strips wide enough that nothing stands in; where there is none, those that modules alone leave wide enough."""
     for spans in (clear_spans_ft(plane, obstructions), free_spans_ft(plane)):
         wide = [span for span in spans if at_least(_inches(span[1] - span[0]), needed)]

@@ -6,8 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.plan_distances import footprint_on_plan, measured, nearest_to_line, space_before, unit_vector
-from permitgen.rules.quantities.plan_geometry import centroid, edges
+from permitgen.rules.quantities.plan_distances import footprint_on_plan, measured, nearest_to_line, space_before
+from permitgen.system.site.facing import facing_on_page
+from permitgen.system.site.geometry import centroid, edges
 from permitgen.system.walks.isolation import shutdown_steps
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, working_space_limits
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
@@ -52,7 +53,7 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
     """Return the site plan."""
     system = evaluation.system
     site = site_geometry_of(system)
-    equipment = equipment_on_plan(system, site)
+    equipment = equipment_on_plan(system)
     close, close_tags = _close(system, site, equipment)
     spaces = _working_spaces(evaluation, equipment)
     return SitePlan(
@@ -71,18 +72,18 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
     )
 
 
-def equipment_on_plan(system: System, site: SiteGeometry) -> tuple[PlanEquipment, ...]:
+def equipment_on_plan(system: System) -> tuple[PlanEquipment, ...]:
     """Return every piece of equipment that has a place on the plan and is there or to be installed."""
     steps = {handle.tag: str(number) for number, handle in enumerate(shutdown_steps(system).steps, start=1)}
     found = []
     for item in system.equipment.values():
         at = point_of(item.place)
         if at is not None and item.status != "removed":
-            found.append(_placed(system, item, at, site.north_deg, steps.get(item.tag, "")))
+            found.append(_placed(system, item, at, steps.get(item.tag, "")))
     return tuple(found)
 
 
-def _placed(system: System, item: Equipment, at: Point, north_deg: float, step: str) -> PlanEquipment:
+def _placed(system: System, item: Equipment, at: Point, step: str) -> PlanEquipment:
     place = item.place
     return PlanEquipment(
         tag=item.tag,
@@ -90,7 +91,7 @@ def _placed(system: System, item: Equipment, at: Point, north_deg: float, step: 
         place=place.description if place is not None else "",
         at=at,
         outline=footprint_on_plan(system, item) or (),
-        facing=unit_vector(place.faces if place is not None else "", north_deg),
+        facing=facing_on_page(system.site.plan, place),
         step=step,
         is_existing=item.status == "existing",
     )

@@ -5,20 +5,21 @@ from __future__ import annotations
 import itertools
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.plan_distances import foot_on, measured
-from permitgen.rules.quantities.plan_geometry import edges
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.site.geometry import edges
 from permitgen.views.plans.cited import comparison, finding_of, not_kept
 from permitgen.views.plans.parts import PlanDimension, PlanEquipment, PlanZone, Point
 from permitgen.views.plans.site import equipment_on_plan
-from permitgen.views.site_geometry import Bollard, NamedOutline, NamedPoint, SiteGeometry, site_geometry_of
+from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry, site_geometry_of
 from permitgen.views.wording import feet_and_inches, plural, value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.rules.judgement import Judgement
+    from permitgen.system.site.plan import Bollard
 
 _RULES = (
     ("storage-place", "place"),
@@ -60,7 +61,7 @@ def storage_plan_of(evaluation: Evaluation) -> StoragePlan:
     site = site_geometry_of(system)
     storage = [item for item in system.equipment.values() if isinstance(item, EnergyStorageSystem) and item.status != "removed"]
     tags = {item.tag for item in storage}
-    placed = equipment_on_plan(system, site)
+    placed = equipment_on_plan(system)
     energies = {item.tag: value_text(item.energy_kwh) for item in storage if item.energy_kwh is not None}
     units = tuple(replace(item, words=(energies[item.tag],) if item.tag in energies else ()) for item in placed if item.tag in tags)
     buildings = tuple(building for building in site.buildings if _holds_any(building, units))
@@ -172,17 +173,18 @@ def _to_openings(units: tuple[PlanEquipment, ...], points: tuple[NamedPoint, ...
 def _to_bollards(units: tuple[PlanEquipment, ...], bollards: tuple[Bollard, ...]) -> tuple[PlanDimension, ...]:
     """The clear distance of the bollard nearest to a unit, and the first two bollards center to center."""
     pairs = [
-        (foot_on(bollard.at, *edge), bollard) for bollard in bollards for unit in units if unit.outline for edge in edges(unit.outline)
+        (foot_on(bollard.point, *edge), bollard) for bollard in bollards for unit in units if unit.outline for edge in edges(unit.outline)
     ]
     if not pairs:
         return ()
-    foot, bollard = min(pairs, key=lambda pair: (round(math.dist(pair[0], pair[1].at), 6), pair[0]))
-    whole = math.dist(foot, bollard.at)
+    foot, bollard = min(pairs, key=lambda pair: (round(math.dist(pair[0], pair[1].point), 6), pair[0]))
+    whole = math.dist(foot, bollard.point)
     share = (bollard.diameter_ft or 0.0) / 2 / whole if whole else 0.0
-    face = (bollard.at[0] + (foot[0] - bollard.at[0]) * share, bollard.at[1] + (foot[1] - bollard.at[1]) * share)
+    face = (bollard.point[0] + (foot[0] - bollard.point[0]) * share, bollard.point[1] + (foot[1] - bollard.point[1]) * share)
     found = [PlanDimension(face, foot, feet_and_inches(measured(face, foot, "to the bollard").number))]
     for one, other in list(itertools.pairwise(bollards))[:1]:
-        found.append(PlanDimension(one.at, other.at, feet_and_inches(measured(one.at, other.at, "between bollards").number), foot))
+        apart = measured(one.point, other.point, "between bollards")
+        found.append(PlanDimension(one.point, other.point, feet_and_inches(apart.number), foot))
     return tuple(found)
 
 
@@ -255,10 +257,11 @@ def _notes(evaluation: Evaluation, site: SiteGeometry, units: tuple[PlanEquipmen
 
 def _bollard_sizes(evaluation: Evaluation) -> str:
     """Return the smallest diameter and height that the project states of bollards."""
-    plan: dict[str, Any] = dict(evaluation.system.site.plan)
+    bollards = evaluation.system.site.plan.bollards
+    sizes = (([b.diameter_ft for b in bollards], "in diameter"), ([b.height_ft for b in bollards], "tall"))
     found = []
-    for key, words in (("diameter", "in diameter"), ("height", "tall")):
-        stated = [entry[key] for entry in plan.get("bollards", ()) if entry.get(key) is not None]
+    for lengths, words in sizes:
+        stated = [length for length in lengths if length is not None]
         if stated:
             found.append(f"{feet_and_inches(min(stated))} {words}")
     return f", {', '.join(found)}" if found else ""

@@ -9,8 +9,8 @@ from shapely.geometry import LineString, MultiPoint, Polygon
 from shapely.geometry import Point as ShapelyPoint
 
 from permitgen.rules.quantities.plan_distances import foot_on, footprint, measured, nearest_to_line, space_before
-from permitgen.rules.quantities.plan_geometry import area, contains, distance_between, distance_to_segment
 from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.site.geometry import area, contains, distance_between, distance_to_segment
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from permitgen.rules.quantities.plan_geometry import along, area, contains, distance_between, distance_to_segment, points_of
+from permitgen.system.site.geometry import along, area, contains, distance_between, distance_to_segment
 
 L_SHAPE = ((0, 0), (10, 0), (10, 4), (4, 4), (4, 10), (0, 10))
 TRIANGLE = ((0, 0), (3, 0), (0, 4))
@@ -61,8 +61,3 @@ def test_distances_between_buildings(other, distance):
 def test_projection_on_a_direction():
     low, high = along(square(10, 0, 0, 45), (0.0, 1.0))
     assert (low, high) == pytest.approx((0, 10 * math.sqrt(2)))
-
-
-def test_corners_that_are_no_pairs_are_left_out():
-    assert points_of([[1, 2], [3], "x", [4.0, 5.0]]) == ((1.0, 2.0), (4.0, 5.0))
-    assert points_of(None) == ()

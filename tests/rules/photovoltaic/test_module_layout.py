@@ -7,7 +7,7 @@ from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
 from permitgen.rules.quantities.module_layout import module_outlines, rectangle_on, setback_in_plan_ft, slope_stretch
-from permitgen.rules.quantities.siting_roof import RoofPlane
+from permitgen.system.site.plan import RoofPlane
 
 # 60 in × 36 in: upright 3 ft along the eave and 4 ft in plan up the slope; lying 5 ft and 2.4 ft.
 MODULE_IN = (60, 36)

@@ -7,18 +7,17 @@ from collections.abc import Sequence
 
 Point = tuple[float, float]
 Polygon = Sequence[Point]
-
-
-def points_of(outline: object) -> tuple[Point, ...]:
-    """Return the corners of an outline as the site plan keeps it, a list of pairs; pairs of another length are left out."""
-    if not isinstance(outline, list | tuple):
-        return ()
-    return tuple((float(corner[0]), float(corner[1])) for corner in outline if isinstance(corner, list | tuple) and len(corner) == 2)
+Outline = tuple[Point, ...]
 
 
 def area(polygon: Polygon) -> float:
     """Return the area of a simple polygon, ft² (shoelace formula)."""
-    return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in edges(polygon))) / 2
+    return abs(area_signed(polygon))
+
+
+def area_signed(polygon: Polygon) -> float:
+    """Return the area of a simple polygon, ft², positive where its corners run counterclockwise."""
+    return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in edges(polygon)) / 2
 
 
 def centroid(polygon: Polygon) -> Point:

@@ -1,0 +1,114 @@
+"""The site plan, from its model: every part with its line, every roof plane with the way it falls."""
+
+from __future__ import annotations
+
+from permitgen.project.cursor import Cursor
+from permitgen.project.fields import Measured
+from permitgen.project.place_building import usual_building
+from permitgen.project.sections.facts import FeatureModel, PlanModel, RoofPlaneModel
+from permitgen.project.sections.project_file import ProjectFile
+from permitgen.system.site.facing import fall_from_eave, fall_toward
+from permitgen.system.site.geometry import Outline, Point
+from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane
+
+
+def plan_of(site: Cursor, models: ProjectFile) -> Plan:
+    """Build the plan; a roof plane without a building lies on the only one there is."""
+    given = models.site.plan
+    if given is None:
+        return Plan()
+    at = site.child("plan")
+    north_deg = _north(given)
+    openings = [(index, entry) for index, entry in enumerate(given.features) if _is_opening(entry)]
+    return Plan(
+        north_deg=north_deg,
+        lot=Lot(outline=_outline(given.lot), at=at.line("lot")) if given.lot else None,
+        buildings=tuple(
+            Building(
+                name=name,
+                outline=_outline(entry.outline),
+                label=entry.label,
+                dwelling=entry.dwelling,
+                at=at.line("buildings", name),
+            )
+            for name, entry in given.buildings.items()
+        ),
+        roof_planes=tuple(_roof_plane(at, name, entry, north_deg, models) for name, entry in given.roof_planes.items()),
+        openings=tuple(
+            Opening(kind=entry.kind, point=_point(entry.at), width_ft=_feet(entry.width), label=entry.label, at=at.line("features", index))
+            for index, entry in openings
+        ),
+        features=tuple(
+            Feature(
+                kind=entry.kind,
+                outline=_outline(entry.outline),
+                point=_point(entry.at) if entry.at else None,
+                width_ft=_feet(entry.width),
+                label=entry.label,
+                at=at.line("features", index),
+            )
+            for index, entry in enumerate(given.features)
+            if not _is_opening(entry)
+        ),
+        escape_openings_above_roofs=given.escape_openings_above_roofs,
+        obstructions=tuple(
+            Obstruction(
+                kind=entry.kind,
+                stated_outline=_outline(entry.outline),
+                point=_point(entry.at) if entry.at else None,
+                diameter_ft=_feet(entry.diameter),
+                label=entry.label,
+                at=at.line("obstructions", index),
+            )
+            for index, entry in enumerate(given.obstructions)
+        ),
+        bollards=tuple(
+            Bollard(point=_point(entry.at), diameter_ft=_feet(entry.diameter), height_ft=_feet(entry.height), at=at.line("bollards", index))
+            for index, entry in enumerate(given.bollards)
+        ),
+    )
+
+
+def _north(given: PlanModel) -> float:
+    """The front of the plan is the bottom of the page: what it faces is the opposite of the page's up."""
+    if given.front_faces is not None:
+        return (given.front_faces.bearing_deg + 180) % 360
+    return given.north if given.north is not None else 0.0
+
+
+def _roof_plane(at: Cursor, name: str, entry: RoofPlaneModel, north_deg: float, models: ProjectFile) -> RoofPlane:
+    outline = _outline(entry.outline)
+    fall, unknown = None, ""
+    if entry.eave:
+        fall = fall_from_eave(outline, (_point(entry.eave[0]), _point(entry.eave[1])))
+        unknown = f"eave of the roof plane {name} at its edge"
+    elif entry.faces is not None:
+        fall, why = fall_toward(outline, entry.faces, north_deg)
+        unknown = f"eave of the roof plane {name}: {why}"
+    return RoofPlane(
+        name=name,
+        building=entry.building or usual_building(models),
+        outline=outline,
+        stated_slope=entry.pitch,
+        fall=fall,
+        arrays=tuple(_outline(shape) for shape in entry.arrays),
+        faces=entry.faces,
+        unknown_fall=unknown if fall is None else "",
+        at=at.line("roof_planes", name),
+    )
+
+
+def _is_opening(entry: FeatureModel) -> bool:
+    return bool(entry.at) and ("door" in entry.kind or "window" in entry.kind)
+
+
+def _outline(corners: list[list[float]]) -> Outline:
+    return tuple(_point(corner) for corner in corners)
+
+
+def _point(pair: list[float]) -> Point:
+    return (pair[0], pair[1])
+
+
+def _feet(length: Measured | None) -> float | None:
+    return length.number if length is not None else None
