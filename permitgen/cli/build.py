@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -49,6 +50,7 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
     opened = open_or_exit(project, edition)
     folder = out if out is not None else default_folder(project)
     with BuildReport(len(only) or len(names)) as report:
+        opened = replace(opened, tell=report.doing)
         try:
             built = build_package(opened, folder, only=only, progress=report.drawing)
         except (ProblemsError, UnusableFolderError) as error:

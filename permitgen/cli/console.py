@@ -47,6 +47,11 @@ class BuildReport:
         if self._progress is not None:
             self._progress.update(self._task, advance=1, description=document.title)
 
+    def doing(self, what: str) -> None:
+        """Say what takes long within the document that is being drawn."""
+        if self._progress is not None:
+            self._progress.update(self._task, description=what)
+
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         """Take the progress line away."""
         if self._progress is not None:

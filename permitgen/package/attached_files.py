@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import logging
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -28,6 +28,10 @@ class AttachedFile:
     title: str
     file: str
     data: bytes
+
+
+def nobody_listens(_what: str) -> None:
+    """Say nothing: where no terminal waits, nobody is told what is being done."""
 
 
 def attached_files(loaded: LoadedProject) -> tuple[AttachedFile, ...]:
@@ -57,8 +61,10 @@ def attached_files(loaded: LoadedProject) -> tuple[AttachedFile, ...]:
     return tuple(found)
 
 
-def page_counts(loaded: LoadedProject, attached: Sequence[AttachedFile]) -> tuple[int, ...]:
+def page_counts(loaded: LoadedProject, attached: Sequence[AttachedFile], tell: Callable[[str], None] = nobody_listens) -> tuple[int, ...]:
     """Return the number of pages of each attachment, each appended once to see that it can be.
+
+    Long ones take seconds: ``tell`` is told which one is being read.
 
     Raises:
         ProblemsError: one is not a PDF, is encrypted or signed (appending would break the signature), or all have more pages than
@@ -67,6 +73,7 @@ def page_counts(loaded: LoadedProject, attached: Sequence[AttachedFile]) -> tupl
     counts: list[int] = []
     problems: list[Problem] = []
     for index, file in enumerate(attached):
+        tell(f"Reading attachment {index + 1} of {len(attached)}, {file.file}")
         try:
             counts.append(_page_count(file.data, MOST_PAGES - sum(counts)))
         except _NotAppendableError as error:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -14,7 +14,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.code.errors import UnknownEditionError
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
-from permitgen.package.attached_files import AttachedFile, attached_files
+from permitgen.package.attached_files import AttachedFile, attached_files, nobody_listens
 from permitgen.package.label_names import label_problems
 from permitgen.project.field_batches import FieldLog, read_field_log
 from permitgen.project.field_facts import with_results
@@ -34,7 +34,7 @@ class OpenedProject:
 
     ``field`` is what came from the field: the record depends on it, plans, labels and placard do not. ``before`` is the revision
     before the newest, None where its file was not kept. ``not_made`` are titles of documents that could not be made: the others
-    say so.
+    say so. ``tell`` is told what takes long while it is being done.
     """
 
     loaded: LoadedProject
@@ -44,6 +44,7 @@ class OpenedProject:
     before: OpenedProject | None = None
     field: FieldLog = NOTHING_ANSWERED
     not_made: tuple[str, ...] = ()
+    tell: Callable[[str], None] = nobody_listens
 
     @property
     def all_inputs(self) -> Mapping[str, bytes]:

@@ -72,7 +72,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
         placards=() if PLACARD in opened.not_made else tuple(placards_of(evaluation)),
         attached=tuple(
             AttachedDocument(a.title, a.file, a.data, pages, hashlib.sha256(a.data).hexdigest())
-            for a, pages in zip(opened.attached, page_counts(opened.loaded, opened.attached), strict=True)
+            for a, pages in zip(opened.attached, page_counts(opened.loaded, opened.attached, opened.tell), strict=True)
         ),
         with_three_line=evaluation.system.jurisdiction.option("diagram", "one-line") == "three-line",
         sheet_size=evaluation.system.settings.get("sheet_size", "ANSI B"),

@@ -225,6 +225,13 @@ def test_check_does_not_look_into_attachments(tmp_path, monkeypatch):
     assert open_project(_project(tmp_path / "p", {"text.pdf": b"no PDF"})).fingerprint
 
 
+def test_somebody_is_told_which_attachment_is_being_read(tmp_path):
+    opened = open_project(_project(tmp_path / "p", {"letter.pdf": _pdf(A4_PT), "sheets.pdf": _pdf(LETTER_TURNED_PT)}))
+    told = []
+    page_counts(opened.loaded, opened.attached, told.append)
+    assert told == ["Reading attachment 1 of 2, letter.pdf", "Reading attachment 2 of 2, sheets.pdf"]
+
+
 def test_too_many_pages_are_refused_at_once(tmp_path):
     loaded = load_project(_project(tmp_path / "p", {"many.pdf": _pdf(*[A4_PT] * 1200), "more.pdf": _pdf(*[A4_PT] * 900)}))
     with pytest.raises(ProblemsError) as caught:

@@ -95,4 +95,4 @@ def test_a_fuse_in_a_circuit_is_named_by_its_circuit(tmp_path: Path) -> None:
     (tmp_path / "project.yaml").write_text(yaml.safe_dump(data, sort_keys=False, allow_unicode=True), "utf-8")
     opened = open_project(tmp_path)
     (checklist,) = (document for document in DOCUMENTS if document.name == "field_checklist")
-    assert b"fuses of B1 at ESS1" in checklist.draw(opened, {})["field_checklist.html"]
+    assert b"Fuses of B1 at ESS1" in checklist.draw(opened, {})["field_checklist.html"]

@@ -1,4 +1,4 @@
-"""The overcurrent device of a neutral-forming transformer is at most 125 percent of its input current, or the next standard rating."""
+"""The breaker of a neutral-forming transformer is at most 125 percent of its input current, or the next standard rating."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 @rule(
     "neutral-former-protection",
-    title="The overcurrent device of a neutral-forming transformer is at most 125 percent of its input current, or the next standard rating",
+    title="The breaker of a neutral-forming transformer is at most 125 percent of its input current, or the next standard rating",
     provision="autotransformer_protection",
     judges="microgrid_interconnect_device",
 )
