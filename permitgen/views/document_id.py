@@ -15,6 +15,7 @@ from enum import Enum
 from types import NoneType
 from typing import Any, TypeVar, cast
 
+from permitgen.values.origin import ProjectLine
 from permitgen.values.value import Value
 
 View = TypeVar("View")
@@ -73,6 +74,7 @@ _FORMS: tuple[tuple[type | tuple[type, ...], Callable[[Any], Any]], ...] = (
     ((int, float), _number),
     (Enum, lambda thing: _plain(thing.value)),
     (Value, lambda value: [_number(value.number), value.unit]),
+    (ProjectLine, lambda _line: None),  # where something was written is not printed
     (Mapping, lambda mapping: [{"of": pair[0], "is": pair[1]} for pair in _sorted(mapping.items())]),
     (Set, lambda things: {"any order": _sorted(things)}),
     ((tuple, list), lambda things: [_plain(thing) for thing in things]),

@@ -53,6 +53,8 @@ LOOKED_AT = {
 }
 # Rules that hold devices to every limit that is stated; another rule asks for the one that is not, and says so.
 ASKED_FOR_ELSEWHERE = ("listed-overcurrent-maximum",)
+# Rules that hold what is stated against what is drawn: only where both are given can they contradict each other.
+CONTRADICTIONS = ("plan-agrees-length", "plan-agrees-place", "plan-agrees-roof")
 # Other words for facts of a few words, beside yes and no. The key: last key of the fact.
 OTHER_WORDS = {
     "neutral": ("yes", "no"),
@@ -232,7 +234,7 @@ def is_accounted_for(path: Path_, before: Finding, after: Finding, evaluation: E
         return True
     if after.verdict in HOLDS and (defaults_behind(after) - defaults_behind(before) or lines_behind(after) - base_lines()[before.id]):
         return True
-    if after.rule in ASKED_FOR_ELSEWHERE and any(newly_open(evaluation)):
+    if after.rule in CONTRADICTIONS or (after.rule in ASKED_FOR_ELSEWHERE and any(newly_open(evaluation))):
         return True
     if (after.verdict in HOLDS and is_as_strict(before, after)) or is_listed(path, evaluation):
         return True
