@@ -14,7 +14,6 @@ from permitgen.rules.larger_conductor import larger_conductors
 from permitgen.rules.quantities.circuit_current import circuit_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.rule import rule
-from permitgen.system.walks.circuit_sides import CircuitRole
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -38,7 +37,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     Example that passes: 40 A required on 8 AWG copper, 50 A at 75 °C.
     """
     current = circuit_current(given, circuit)
-    if current.role in (CircuitRole.SERVICE, CircuitRole.FEEDER) and circuit.current_a is None:
+    if current.is_of_device:
         return does_not_apply(f"{circuit.tag}: its load is not stated, so its overcurrent device decides (see conductor-protection)")
     ampacity = conductor_ampacity(given, circuit)
     size = circuit.conductors.size

@@ -30,6 +30,9 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
 
+BY_DEVICE = "overcurrent_protection_of_conductors"
+
+
 @dataclass(frozen=True, slots=True)
 class CircuitCurrent:
     """``maximum_a`` must be carried after all factors; ``required_a`` is the basis of devices and of terminals before factors.
@@ -42,6 +45,11 @@ class CircuitCurrent:
     required_a: Value
     basis: str
     provision: str
+
+    @property
+    def is_of_device(self) -> bool:
+        """Whether the load is not stated and the rating of the overcurrent device stands for it."""
+        return self.provision == BY_DEVICE
 
 
 def role(given: Given, circuit: Circuit) -> CircuitRole:
@@ -185,9 +193,16 @@ def _by_device(given: Given, circuit: Circuit) -> CircuitCurrent:
         symbol="I",
         title=f"{circuit.tag}: load taken as the rating of its overcurrent device",
     )
-    return CircuitCurrent(
-        role_, current, current, "rating of the overcurrent device that protects it", "overcurrent_protection_of_conductors"
-    )
+    return CircuitCurrent(role_, current, current, "rating of the overcurrent device that protects it", BY_DEVICE)
+
+
+def _service(given: Given, circuit: Circuit) -> CircuitCurrent:
+    """Service conductors of sources alone carry their sources (705.28, 2017 705.60); others, what the service disconnect lets through."""
+    side = source_side(given, circuit)
+    kinds = {source.kind for source in side.sources if source.is_ac}
+    if side.has_loads or side.has_utility or not kinds or "generator" in kinds:
+        return _by_device(given, circuit)
+    return _storage_ac(given, circuit) if kinds == {"energy storage"} else _source_output(given, circuit)
 
 
 def protecting_rating(given: Given, circuit: Circuit) -> Value:
@@ -214,7 +229,7 @@ def _storage_ac(given: Given, circuit: Circuit) -> CircuitCurrent:
     units = [s for s in source_side(given, circuit).sources if s.kind == "energy storage" and s.is_ac]
     current = storage_current(given, circuit.tag, units)
     provision = "ess_conductors" if given.in_force("ess_conductors") else "source_conductors"
-    return _continuous(given, CircuitRole.STORAGE_AC, current, "rated current of the storage, charging or discharging", provision)
+    return _continuous(given, role(given, circuit), current, "rated current of the storage, charging or discharging", provision)
 
 
 def _storage_dc(given: Given, circuit: Circuit) -> CircuitCurrent:
@@ -225,7 +240,7 @@ def _storage_dc(given: Given, circuit: Circuit) -> CircuitCurrent:
 
 
 _BY_ROLE = {
-    CircuitRole.SERVICE: _by_device,
+    CircuitRole.SERVICE: _service,
     CircuitRole.FEEDER: _by_device,
     CircuitRole.BRANCH: _branch,
     CircuitRole.PV_DC: _dc,

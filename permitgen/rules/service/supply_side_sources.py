@@ -1,15 +1,16 @@
 """Sources connected ahead of the service disconnect stay, together, within the service.
 
 Until 2017 the ratings of their overcurrent devices are summed and compared with the rating of the service; from 2020 their
-output currents, compared with the ampacity of the service conductors. 125 percent is not taken here: each source's own conductors
-and device have it.
+output currents, compared with the ampacity of every service conductor on their way, so that the weakest decides. 125 percent is not
+taken here: each source's own conductors and device have it.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require_at_most
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.quantities.circuit_current import source_side
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.service_disconnects import ServiceSide, service_circuits, service_side
 from permitgen.rules.rule import rule
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.utility_service import UtilityService
-    from permitgen.values.value import Value
 
 BY_DEVICE = "device ratings with the service rating"
 
@@ -46,15 +46,25 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     provision = given.provision("supply_side_sum")
     if provision.text("compares") == BY_DEVICE:
         return _by_devices(service, given, side)
+    parts = [_on_one(circuit, given, side) for circuit in _on_the_way(given, side)]
+    if not parts:
+        return not_judged("service conductors")
+    return all_of(f"{service.tag}: the service conductors carry the sources ahead of the service disconnect", parts)
+
+
+def _on_one(circuit: Circuit, given: Given, side: ServiceSide) -> Judgement:
+    beyond = {source.id for source in source_side(given, circuit).sources}
     outputs = [
         given.need(source.limit_a or source.output_a, f"output current of {source.id}").named(f"I_{source.id}")
         for disconnect in side.of_sources
         for source in disconnect.sources
+        if source.id in beyond
     ]
+    provision = given.provision("supply_side_sum")
     total = sum_of(outputs, symbol="ΣI", title="output currents of the sources on the supply side", provision=provision, unit="a")
-    limit = _ampacity(given)
+    limit = conductor_ampacity(given, circuit).final_a
     return require_at_most(
-        f"{service.tag}: sources of {total.number:g} A ahead of the service disconnect, service conductors carry {limit.number:g} A",
+        f"{circuit.tag}: sources of {total.number:g} A ahead of the service disconnect, service conductors carry {limit.number:g} A",
         computed=total,
         limit=limit,
     )
@@ -72,9 +82,13 @@ def _by_devices(service: UtilityService, given: Given, side: ServiceSide) -> Jud
     )
 
 
-def _ampacity(given: Given) -> Value:
-    """The smallest ampacity among the service conductors that sources and loads share: those that touch the service point."""
+def _on_the_way(given: Given, side: ServiceSide) -> tuple[Circuit, ...]:
+    """Every service conductor between the sources and the utility that also serves loads; where none does, those at the service point.
+
+    Conductors that serve sources alone carry 125 percent of them, which conductor-ampacity asks for.
+    """
+    wanted = {source.id for disconnect in side.of_sources for source in disconnect.sources}
+    ways = tuple(c for c in service_circuits(given) if any(source.id in wanted for source in source_side(given, c).sources))
+    shared = tuple(c for c in ways if source_side(given, c).has_loads)
     utility = {node.split(".", maxsplit=1)[0] for node in given.system.utility_nodes}
-    shared: list[Circuit] = [c for c in service_circuits(given) if utility & {c.start.tag, c.finish.tag}]
-    found = [conductor_ampacity(given, circuit).final_a for circuit in shared]
-    return min(given.need(found or None, "service conductors"), key=lambda value: value.number)
+    return shared or tuple(c for c in ways if utility & {c.start.tag, c.finish.tag})
