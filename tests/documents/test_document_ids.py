@@ -98,6 +98,7 @@ def test_a_length_changes_only_what_shows_it(demo, package, tmp_path):
         f"E-603-2 {schedules}",
         f"E-605 {summary}",
         f"E-605-2 {summary}",
+        f"E-605-3 {summary}",
         "Plan set, all sheets",
         "Electrical calculations",
         "Field checklist",
