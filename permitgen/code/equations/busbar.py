@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from permitgen.values.equation import equation
+from permitgen.values.equation import equation, rounded_up
 
 
 @equation("S_125", "125 percent of the source output currents", source_factor="k", sources_a="S")
@@ -40,3 +40,9 @@ def largest_source_output_a(busbar_factor: float, busbar_a: float, primary_devic
 def feeder_beyond_connection_a(feeder_device_a: float, counted_source_a: float) -> float:
     """Return the feeder's device and 125 % of the source, A: ampacity beyond a connection along a feeder (705.12, feeders)."""
     return feeder_device_a + counted_source_a
+
+
+@equation("ΣOCPD_min", "least sum of all breakers", shown_a="ΣOCPD", poles_count="n_p", smallest_a="OCPD_min")
+def least_sum_of_breakers_a(shown_a: float, poles_count: float, smallest_a: float) -> float:
+    """Return shown + rounded up(poles ÷ 2) × smallest, A: a two-pole breaker counts once, so no fewer breakers use that many poles."""
+    return shown_a + rounded_up(poles_count / 2) * smallest_a

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import busbar_limit_a, supply_and_sources_a
 from permitgen.rules.judgement import Judgement, Verdict, does_not_apply, not_judged, require_at_most
-from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, protecting_rating, source_current
+from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, protecting_rating, source_current, sources_at_end
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -33,8 +33,8 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     ).under(provision)
     if verdict.verdict is Verdict.VIOLATED:
         return verdict
-    positions = [device.position for device in devices_on_busbar(given, busbar) if device.feeds_from_source]
-    if not positions or any(position is None for position in positions) or busbar.spaces is None:
+    devices = devices_on_busbar(given, busbar)
+    ends = [sources_at_end(given, busbar, devices, end) for end in ("top", "bottom")]
+    if None in ends:
         return not_judged(f"breaker positions of the sources in {busbar.tag}").under(provision)
-    at_top = {position is not None and position <= busbar.spaces / 2 for position in positions}
-    return verdict if len(at_top) == 1 else does_not_apply("the sources are at both ends of a center-fed busbar").under(provision)
+    return verdict if any(ends) else does_not_apply("not every source is at one and the same end of the center-fed busbar").under(provision)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import busbar_limit_a, supply_and_sources_a
 from permitgen.rules.judgement import Judgement, Verdict, does_not_apply, not_judged, require_at_most
-from permitgen.rules.quantities.busbar_feeds import DeviceOnBusbar, devices_on_busbar, protecting_rating, source_current
+from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, protecting_rating, source_current, sources_at_end
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -36,27 +36,8 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     ).under(provision)
     if verdict.verdict is Verdict.VIOLATED:
         return verdict
-    at_end = sources_at_opposite_end(busbar, devices_on_busbar(given, busbar))
+    far = "bottom" if busbar.supply_end == "top" else "top"
+    at_end = sources_at_end(given, busbar, devices_on_busbar(given, busbar), far)
     if at_end is None:
         return not_judged(f"breaker positions of the sources in {busbar.tag}").under(provision)
-    return verdict if at_end else does_not_apply("the sources are not at the end of the busbar opposite its supply").under(provision)
-
-
-def sources_at_opposite_end(busbar: Busbar, devices: tuple[DeviceOnBusbar, ...]) -> bool | None:
-    """Whether every source device lies farther from the supply than every load device; None where a position is not given."""
-    sources = [device.position for device in devices if device.feeds_from_source]
-    others = [device.position for device in devices if not device.feeds_from_source]
-    if any(position is None for position in sources) or busbar.spaces is None or not sources:
-        return None
-    rows = [_row(position) for position in sources if position is not None]
-    load_rows = [_row(position) for position in others if position is not None]
-    last = _row(busbar.spaces)
-    if busbar.supply_end == "bottom":
-        rows, load_rows = [last + 1 - row for row in rows], [last + 1 - row for row in load_rows]
-    farthest_load = max(load_rows, default=0)
-    # A two-pole device occupies the row of its first space and the one below it.
-    return max(rows) + 1 >= last and min(rows) >= farthest_load
-
-
-def _row(space: int) -> int:
-    return (space + 1) // 2
+    return verdict if at_end else does_not_apply("not every source is at the end of the busbar opposite its supply").under(provision)

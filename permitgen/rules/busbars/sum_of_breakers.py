@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.code.equations.busbar import busbar_limit_a
+from permitgen.code.equations.busbar import busbar_limit_a, least_sum_of_breakers_a
+from permitgen.code.standard_sizes import standard_ratings_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, not_judged, require_at_most
 from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, has_breakers_outside_file, protecting_rating
 from permitgen.values.equation import sum_of
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -34,6 +37,10 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     message = f"breakers and fuses of {total.number:g} A together on a busbar of {rating.number:g} A"
     summed = require_at_most(message, computed=total, limit=limit)
     if summed.verdict is Verdict.PASSES and has_breakers_outside_file(given, busbar) is not False:
+        least = _least_sum(given, busbar, total)
+        beyond = require_at_most(f"breakers and fuses of at least {least.number:g} A together: {message}", computed=least, limit=limit)
+        if beyond.verdict is Verdict.VIOLATED:
+            return replace(beyond, method=METHOD).under(provision)
         return replace(not_judged(f"ratings of all breakers in {busbar.tag}"), method=METHOD).under(provision)
     primary = protecting_rating(given, busbar)
     protected = require_at_most(
@@ -42,6 +49,17 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     verdict = all_of(message, [summed, protected])
     return replace(verdict if verdict.verdict is not Verdict.PASSES else replace(summed, parts=(summed, protected)), method=METHOD).under(
         provision
+    )
+
+
+def _least_sum(given: Given, busbar: Busbar, shown: Value) -> Value:
+    """Return the least that all breakers can come to, A: those in the file, and the smallest made for each two poles that others use."""
+    poles = given.system.equipment[busbar.tag].fact("poles_in_use")
+    if poles is None:
+        return shown
+    smallest = Value(min(standard_ratings_a(given.code)), "a", FromSystem("smallest standard rating"), "OCPD_min", "smallest breaker made")
+    return least_sum_of_breakers_a.derive(
+        shown_a=shown, poles_count=poles, smallest_a=smallest, provision=given.provision("sum_of_breakers")
     )
 
 

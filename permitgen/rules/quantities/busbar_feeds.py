@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
     from permitgen.system.link import Link
     from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
+
+
+_ROWS_OF_TWO_POLES = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,3 +123,27 @@ def has_breakers_outside_file(given: Given, busbar: Busbar) -> bool | None:
         return False
     stated = item.answer("all_breakers_in_file")
     return None if stated is None else not stated
+
+
+def sources_at_end(given: Given, busbar: Busbar, devices: tuple[DeviceOnBusbar, ...], end: str) -> bool | None:
+    """Whether every source device stands at one end (``top`` or ``bottom``), none beyond a load; None where a position is not given.
+
+    The first stands in the last rows and each further one next to another: what lies between two of them may be a load, unless
+    the file shows every breaker and none there.
+    """
+    sources = [device.position for device in devices if device.feeds_from_source]
+    others = [device.position for device in devices if not device.feeds_from_source]
+    if any(position is None for position in sources) or busbar.spaces is None or not sources:
+        return None
+    rows = sorted(_row_from(end, busbar.spaces, position) for position in sources if position is not None)
+    loads = [_row_from(end, busbar.spaces, position) for position in others if position is not None]
+    # A two-pole device takes the row of its first space and the one below it.
+    together = rows[0] <= _ROWS_OF_TWO_POLES and all(after - row <= _ROWS_OF_TWO_POLES for row, after in pairwise(rows))
+    alone = has_breakers_outside_file(given, busbar) is False and rows[0] <= _ROWS_OF_TWO_POLES
+    return (together or alone) and rows[-1] <= min(loads, default=rows[-1])
+
+
+def _row_from(end: str, spaces: int, space: int) -> int:
+    """Return the row of a space, counted from 1 at ``end``; spaces count in two columns."""
+    row = (space + 1) // 2
+    return row if end == "top" else (spaces + 1) // 2 + 1 - row
