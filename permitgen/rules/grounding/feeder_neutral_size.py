@@ -1,6 +1,7 @@
-"""The neutral of a feeder is not smaller than its equipment grounding conductor would be.
+"""The neutral of a feeder or generator circuit is not smaller than its equipment grounding conductor would be.
 
-A short between a phase and the neutral must operate the device, as a ground fault must; the neutral load is judged elsewhere.
+A short between a phase and the neutral must operate the device, as a ground fault must; the neutral load is judged elsewhere. The
+conductors from a generator or an inlet for its cord are a feeder too: they lead from a power supply to the last overcurrent device.
 """
 
 from __future__ import annotations
@@ -22,24 +23,26 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.system import System
 
+_JUDGED = (CircuitRole.FEEDER, CircuitRole.GENERATOR_OUTPUT)
+
 
 @rule(
     "feeder-neutral-size",
-    title="The neutral of a feeder is not smaller than its equipment grounding conductor would be",
+    title="The neutral of a feeder or generator circuit is not smaller than its equipment grounding conductor would be",
     provision="feeder_neutral_size",
     judges="circuit",
 )
 def judge(circuit: Circuit, given: Given) -> Judgement:
-    """Judge the neutral of a feeder against the grounding conductor table.
+    """Judge the neutral of one circuit against the grounding conductor table.
 
-    Requires: area of the neutral ≥ area of the equipment grounding conductor that the feeder's device asks for.
+    Requires: area of the neutral ≥ area of the equipment grounding conductor that the circuit's device asks for.
     Why: otherwise a fault to the neutral may burn it open before the device trips.
-    Applies to: feeders with a neutral.
+    Applies to: feeders and circuits of generators and their inlets, with a neutral.
     Example that fails: 8 AWG neutral in a feeder on a 125 A device; 6 AWG is required.
     Example that passes: 6 AWG neutral, the same feeder.
     """
-    if role(given, circuit) is not CircuitRole.FEEDER or not circuit.conductors.has_neutral:
-        return does_not_apply(f"{circuit.tag}: not a feeder with a neutral")
+    if role(given, circuit) not in _JUDGED or not circuit.conductors.has_neutral:
+        return does_not_apply(f"{circuit.tag}: no feeder or generator circuit with a neutral")
     conductors = circuit.conductors
     size = conductors.neutral_size or given.need(conductors.size, f"conductor size of {circuit.tag}")
     rating = device_rating(given, circuit)

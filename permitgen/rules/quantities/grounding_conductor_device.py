@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import circuit_current, role
-from permitgen.rules.quantities.feeding import exposures
+from permitgen.rules.quantities.feeding import exposures, limit_themselves
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.in_series import devices_in_series
 from permitgen.values.equation import selected
@@ -15,6 +15,7 @@ from permitgen.values.value import Value
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
+    from permitgen.system.walks.feeds import Feed
 
 # Circuits that carry only what photovoltaic modules and their inverters put out.
 PV_ROLES = frozenset({CircuitRole.PV_DC, CircuitRole.INVERTER_OUTPUT})
@@ -32,13 +33,20 @@ def device_rating(given: Given, circuit: Circuit) -> Value:
 
 
 def _of_circuit(given: Given, circuit: Circuit) -> Value:
-    feeding = [feed.device for exposure in exposures(given, circuit) for feed in exposure.feeds.devices]
-    devices = feeding or [installed.device for installed in devices_in_series(given.system, circuit)]
+    feeds = [feed for exposure in exposures(given, circuit) for feed in exposure.feeds.devices]
+    devices = [feed.device for feed in feeds if _drives_a_fault(circuit, feed)]
+    devices = devices or [installed.device for installed in devices_in_series(given.system, circuit)] or [feed.device for feed in feeds]
     if not devices:
         return _assumed(given, circuit)
     ratings = [given.need(device.rating_a, f"rating of the overcurrent device of {circuit.tag}") for device in devices]
     largest = max(ratings, key=lambda rating: rating.number)
     return largest.named("OCPD", f"overcurrent device of {circuit.tag}")
+
+
+def _drives_a_fault(circuit: Circuit, feed: Feed) -> bool:
+    """Sources that hold their own output open no device farther on, such as a panel's main behind its feeder; one at the end counts."""
+    own = {f"{circuit.tag}.start", f"{circuit.tag}.finish"}
+    return not limit_themselves(feed.sources) or bool(own & {feed.link.first, feed.link.second})
 
 
 def _assumed(given: Given, circuit: Circuit) -> Value:
