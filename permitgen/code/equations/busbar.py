@@ -45,4 +45,5 @@ def feeder_beyond_connection_a(feeder_device_a: float, counted_source_a: float) 
 @equation("ΣOCPD_min", "least sum of all breakers", shown_a="ΣOCPD", poles_count="n_p", smallest_a="OCPD_min")
 def least_sum_of_breakers_a(shown_a: float, poles_count: float, smallest_a: float) -> float:
     """Return shown + rounded up(poles ÷ 2) × smallest, A: a two-pole breaker counts once, so no fewer breakers use that many poles."""
-    return shown_a + rounded_up(poles_count / 2) * smallest_a
+    breakers: float = rounded_up(poles_count / 2)
+    return shown_a + breakers * smallest_a
