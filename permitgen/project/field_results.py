@@ -16,6 +16,7 @@ from typing import Any, NoReturn
 from permitgen.project.jpeg import JpegError, without_metadata
 from permitgen.reading.characters import UndecodableError, cleaned, decode, place_of, refused_character
 from permitgen.reading.problems import Problem, ProblemsError, quoted
+from permitgen.reading.regular_file import UnreadableFileError, content_of
 
 FORMAT = "permitgen field results"
 LARGEST_BYTES = 200_000_000
@@ -100,19 +101,9 @@ def read_field_results(path: Path) -> FieldResults:
 
 def _content(file: str, path: Path) -> str:
     try:
-        with path.open("rb") as stream:
-            content = stream.read(LARGEST_BYTES + 1)
-    except FileNotFoundError:
-        refuse(file, "there is no such file")
-    except IsADirectoryError:
-        refuse(file, "this is a folder; a results file was expected")
-    except OSError as error:
-        refuse(file, f"the file cannot be read ({(error.strerror or 'input error').lower()})")
-    if len(content) > LARGEST_BYTES:
-        refuse(
-            file,
-            f"the file is larger than {LARGEST_BYTES // 1_000_000} MB, the most that is read; send results without photos, or in parts",
-        )
+        content = content_of(path, LARGEST_BYTES)
+    except UnreadableFileError as error:
+        refuse(file, str(error))
     if not content.strip():
         refuse(file, "the file is empty; send the results again from the phone")
     try:
