@@ -1,4 +1,4 @@
-"""What a file says of one panel in two ways has to agree: the breakers of its circuits, their spaces, and totals stated."""
+"""What a file says of one panel in two ways has to agree: the breakers of its circuits and the totals stated."""
 
 from __future__ import annotations
 
@@ -18,15 +18,10 @@ _TOLERANCE_A = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class _Breaker:
-    """A breaker on a position: the circuit whose end it is, and the key of that end."""
+    """A breaker on a position, and the circuit whose end it is."""
 
     circuit: str
-    key: str
     device: OvercurrentDevice
-
-    @property
-    def where(self) -> Location:
-        return ("circuits", self.circuit, self.key)
 
     @property
     def spaces(self) -> tuple[int, ...]:
@@ -36,46 +31,22 @@ class _Breaker:
 
 
 def panel_problems(system: System, file: ReadFile, where: Where) -> list[Problem]:
-    """Return every space taken twice or not there, and every total that the breakers of the file exceed."""
+    """Return every total that the breakers of the file contradict."""
     found = []
     for tag, item in system.equipment.items():
         breakers = _breakers(system, tag)
-        said = [*_beyond(item, breakers), *_twice(item, breakers), *_totals(item, breakers)]
+        said = _totals(item, breakers)
         found += [file.problem(where(location), message) for location, message in said]
     return found
 
 
 def _breakers(system: System, tag: str) -> list[_Breaker]:
     return [
-        _Breaker(circuit.tag, key, device)
+        _Breaker(circuit.tag, device)
         for circuit in (system.circuits[name] for name in system.circuits_at.get(tag, ()))
-        for key, end, device in (("from", circuit.start, circuit.start_device), ("to", circuit.finish, circuit.finish_device))
+        for end, device in ((circuit.start, circuit.start_device), (circuit.finish, circuit.finish_device))
         if end.tag == tag and end.position is not None and device is not None
     ]
-
-
-def _beyond(item: Equipment, breakers: list[_Breaker]) -> Iterator[tuple[Location, str]]:
-    spaces = getattr(item, "spaces", None)
-    for one in breakers:
-        if spaces is not None and one.spaces[-1] > spaces:
-            message = f"a breaker of {one.device.poles} poles here reaches space {one.spaces[-1]}; {item.tag} has the spaces 1 to {spaces}"
-            yield one.where, message
-
-
-def _twice(item: Equipment, breakers: list[_Breaker]) -> Iterator[tuple[Location, str]]:
-    """Two half-size breakers share a space; a breaker of full size shares none."""
-    taken: dict[int, list[_Breaker]] = {}
-    reported: set[tuple[str, str]] = set()
-    for one in breakers:
-        for space in one.spaces:
-            others = taken.setdefault(space, [])
-            others.append(one)
-            room = 2 if all(each.device.space != "full" for each in others) else 1
-            pair = (others[0].circuit, one.circuit)
-            if len(others) > room and pair not in reported:
-                reported.add(pair)
-                poles = f"a breaker of {others[0].device.poles} pole{'s' if others[0].device.poles > 1 else ''} of {others[0].circuit}"
-                yield one.where, f"space {space} of {item.tag} is taken by {poles} already, and {one.circuit} takes it too"
 
 
 def _totals(item: Equipment, breakers: list[_Breaker]) -> Iterator[tuple[Location, str]]:

@@ -1,10 +1,10 @@
-"""A panelboard holds no more breaker poles than it has spaces, or is listed for."""
+"""A panelboard holds no more breaker poles than it has spaces, or is listed for, and no two breakers in one space."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
@@ -20,14 +20,14 @@ _SPACES_OF_POLE = {"full": 1.0, "half": 0.5, "quad": 0.5}
 
 @rule(
     "panel-spaces",
-    title="A panelboard holds no more breaker poles than it has spaces, or is listed for",
+    title="A panelboard holds no more breaker poles than it has spaces, or is listed for, and no two breakers in one space",
     provision="panel_spaces",
     judges="panelboard",
 )
 def judge(panel: Panelboard, given: Given) -> Judgement:
     """Judge the poles of the circuits in the file with those stated as in use already, or the spaces used in all.
 
-    Requires: spaces taken ≤ spaces; poles ≤ circuits the panel is listed for.
+    Requires: spaces taken ≤ spaces; poles ≤ circuits the panel is listed for; each space taken once.
     Why: breakers squeezed into a panel not made for them make poor contact and overheat.
     Applies to: panelboards with a stated number of spaces.
     Example that fails: a fifth two-pole breaker in a panel of 8 spaces.
@@ -37,7 +37,9 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     if not found:
         return does_not_apply(f"{panel.tag}: no circuit of the file takes a breaker space")
     spaces = given.need(panel.spaces, f"breaker spaces of {panel.tag}")
-    return all_of(f"{panel.tag}: its breakers have room", [_room(panel, found, spaces), *_listed(panel, found)])
+    return all_of(
+        f"{panel.tag}: its breakers have room", [_room(panel, found, spaces), *_listed(panel, found), *_each_once(panel, found, spaces)]
+    )
 
 
 def _devices(panel: Panelboard, given: Given) -> dict[str, OvercurrentDevice]:
@@ -72,3 +74,21 @@ def _listed(panel: Panelboard, found: dict[str, OvercurrentDevice]) -> list[Judg
 def _with_in_use(panel: Panelboard, new: Value) -> Value:
     in_use = panel.fact("poles_in_use")
     return new if in_use is None else sum_of([new, in_use], symbol="n", title=f"{new.title}, with those in use already")
+
+
+def _each_once(panel: Panelboard, found: dict[str, OvercurrentDevice], spaces: int) -> list[Judgement]:
+    """A two-pole breaker takes its first space and the one below it in the same column; half-size ones may share a space."""
+    taken: dict[int, list[str]] = {}
+    parts = []
+    for tag, device in found.items():
+        rows = device.poles if device.space == "full" else (device.poles + 1) // 2
+        for row in range(rows):
+            taken.setdefault((device.position or 0) + 2 * row, []).append(tag)
+        last = (device.position or 0) + 2 * (rows - 1)
+        if last > spaces:
+            parts.append(require(fact=False, message=f"{panel.tag}: the breaker of {tag} reaches space {last} of {spaces}"))
+    for space, tags in sorted(taken.items()):
+        room = 2 if all(found[tag].space != "full" for tag in tags) else 1
+        if len(tags) > room:
+            parts.append(require(fact=False, message=f"{panel.tag}: space {space} is taken by {' and '.join(tags)}"))
+    return parts
