@@ -112,7 +112,7 @@ def _refusal(given: Given, what: str, subject: Any) -> tuple[Rule, Judgement] | 
 
 def _size_devices(given: Given, made: list[Sizing]) -> Given:
     for tag, installed in given.system.devices.items():
-        if installed.device.rating_a is not None or _exists(given.system, installed):
+        if installed.device.rating_a is not None or installed.device.is_rating_unknown or _exists(given.system, installed):
             continue
         given, sizing = _first_that_passes(
             given, "overcurrent device", tag, _device(tag), _device_choices(given, installed), keeps_graph=False
@@ -150,7 +150,7 @@ def _device_choices(given: Given, installed: InstalledDevice) -> Iterator[_Choic
 
 def _size_conductors(given: Given, made: list[Sizing]) -> Given:
     for tag, circuit in given.system.circuits.items():
-        if circuit.conductors.size is not None or circuit.existing:
+        if circuit.conductors.size is not None or circuit.existing or "size" in circuit.conductors.unknown:
             continue
         choices = (
             _Choice(str(size), given.system.with_sizes_of(_sized(given, tag, size=size))) for size in _conductor_candidates(given, circuit)
@@ -184,7 +184,7 @@ def _size_grounding(given: Given, made: list[Sizing]) -> Given:
         conductors = circuit.conductors
         if conductors.egc_size is not None or not conductors.has_wire_egc or conductors.egc_shared_with or conductors.size is None:
             continue
-        if circuit.existing or role_of(given.system, circuit) is CircuitRole.SERVICE:
+        if circuit.existing or "equipment_ground" in conductors.unknown or role_of(given.system, circuit) is CircuitRole.SERVICE:
             continue
         choices = (
             _Choice(str(size), given.system.with_sizes_of(_sized(given, tag, egc=size)))
@@ -198,7 +198,7 @@ def _size_grounding(given: Given, made: list[Sizing]) -> Given:
 
 def _size_raceways(given: Given, made: list[Sizing]) -> Given:
     for tag, raceway in given.system.raceways.items():
-        if raceway.trade_size is not None or not raceway.is_filled:
+        if raceway.trade_size is not None or raceway.is_size_unknown or not raceway.is_filled:
             continue
         choices = (
             _Choice(f"{size} in", given.system.with_raceway(_with_trade_size(raceway, size))) for size in _trade_sizes(given, raceway)
@@ -228,6 +228,8 @@ def _with_trade_size(raceway: Raceway, size: str) -> Raceway:
 def _size_electrode_conductor(given: Given, made: list[Sizing]) -> Given:
     for item in given.system.equipment.values():
         if not isinstance(item, GroundingElectrodeSystem) or item.conductor_size is not None or not item.lands_at:
+            continue
+        if "conductor" in item.absent | item.unknown:
             continue
         choices = (
             _Choice(str(size), given.system.with_equipment(replace(item, conductor_size=size)))

@@ -71,6 +71,8 @@ def _common(at: Cursor, tag: str, models: ProjectFile) -> dict[str, Any]:
         "facts": at.facts(frozenset()),
         "words": at.words(_COMMON_WORDS),
         "answers": at.answers(),
+        "absent": given.absent,
+        "unknown": given.unknown,
         "entry_zones": entry_zones_of(at),
         "wiring_space": wiring_space_of(at),
         "at": at.line(),

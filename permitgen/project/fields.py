@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Annotated, Any
+from functools import cache
+from typing import Annotated, Any, ClassVar, Self, get_args
 
-from pydantic import BaseModel, ConfigDict, PlainValidator, WithJsonSchema
+from pydantic import BaseModel, ConfigDict, ModelWrapValidatorHandler, PlainValidator, PrivateAttr, WithJsonSchema, model_validator
+from pydantic.fields import FieldInfo
 
 from permitgen.project import quantities
 from permitgen.reading.nearest import did_you_mean
@@ -22,18 +24,98 @@ class Measured:
     spelled: str
 
 
+# What people know: there is none (a fact), nobody knows yet, or the key left out (nobody asked).
+NONE = "none"
+UNKNOWN = "unknown"
+_NO_ANSWERS = frozenset({"~", "-", "--", "\N{EN DASH}", "\N{EM DASH}", "n/a", "null"})
+_THREE_WORDS = "write none (looked, there is none) or unknown (nobody knows yet), or leave the key out (not asked)"
+
+
+def no_answers(tree: Any, at: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Yield the place of every value that is a dash, a tilde or nothing, each with the message for its writer."""
+    if isinstance(tree, dict):
+        for key, value in tree.items():
+            yield from no_answers(value, (*at, key))
+    elif isinstance(tree, list):
+        for index, value in enumerate(tree):
+            yield from no_answers(value, (*at, index))
+    elif tree is None:
+        yield at, f"no value; {_THREE_WORDS}"
+    elif isinstance(tree, str) and tree.strip().casefold() in _NO_ANSWERS:
+        yield at, f'"{tree.strip()}" leaves open what is meant; {_THREE_WORDS}'
+
+
 class Section(BaseModel):
     """Base of every section model: unknown keys are errors, nothing changes after reading.
 
     ``says`` is what the schema prints of the section; it is no docstring, because ``python -OO`` takes those away.
+    ``none_means`` holds keys whose *none* is the answer to another key. ``silence_is_none``: a thing of this model that is left out is
+    taken as not there, so that *unknown* cannot be read as left out.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
+    none_means: ClassVar[dict[str, tuple[str, str]]] = {}
+    silence_is_none: ClassVar[bool] = False
+    _absent: frozenset[str] = PrivateAttr(default=frozenset())
+    _unknown: frozenset[str] = PrivateAttr(default=frozenset())
+
+    @property
+    def absent(self) -> frozenset[str]:
+        """The keys of which the writer says that there is none."""
+        return self._absent
+
+    @property
+    def unknown(self) -> frozenset[str]:
+        """The keys of which the writer says that nobody knows: nothing is chosen in their place."""
+        return self._unknown
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def read_none_and_unknown(cls, value: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        """Read a key as left out where its value is ``unknown``, or ``none`` of a thing; of the latter, remember it."""
+        if not isinstance(value, dict):
+            return handler(value)
+        words = words_for_nothing(cls)
+        said = {key: word.strip().casefold() for key, word in value.items() if isinstance(word, str)}
+        said = {key: word for key, word in said.items() if word in words.get(key, ())}
+        rest = {key: given for key, given in value.items() if key not in said}
+        for key, (other, answer) in cls.none_means.items():
+            if said.get(key) == NONE and str(rest.setdefault(other, answer)).casefold() != answer:
+                raise ValueError(f"{key}: none contradicts {other}: {rest[other]}")
+        found = handler(rest)
+        if said:
+            found._absent = frozenset(key for key, word in said.items() if word == NONE)  # noqa: SLF001
+            found._unknown = frozenset(said) - found._absent  # noqa: SLF001
+        return found
 
     def __init_subclass__(cls, *, says: str, **more: Any) -> None:
         """Keep ``says`` where the schema looks for it."""
         super().__init_subclass__(**more)
         cls.__doc__ = says
+
+
+@cache
+def words_for_nothing(model: type[Section]) -> dict[str, tuple[str, ...]]:
+    """Return, by key, the words that a section reads itself: where a key is left out, nothing is assumed in its place."""
+    found = {}
+    for name, field in model.model_fields.items():
+        if not field.is_required() and (field.default in ("", None, ()) or field.default_factory in (dict, list)):
+            things = (NONE,) if _is_thing(field) else ()
+            found[field.alias or name] = things if _is_none_when_left_out(field) and name not in model.none_means else (*things, UNKNOWN)
+    return found
+
+
+def _is_none_when_left_out(field: FieldInfo) -> bool:
+    return any(isinstance(part, type) and issubclass(part, Section) and part.silence_is_none for part in get_args(field.annotation))
+
+
+def _is_thing(field: FieldInfo) -> bool:
+    """Whether a field holds a thing, a list of things, a size or a text; of figures and choices, each type reads its own *none*."""
+    parts = {field.annotation, *get_args(field.annotation)}
+    sized = any(part is SizeText or SizeText in get_args(part) for part in parts)
+    sections = any(isinstance(part, type) and issubclass(part, Section) for part in parts)
+    text = any(isinstance(each, PlainValidator) and each.func is _read_text for each in field.metadata)
+    return sized or sections or text or field.default == () or field.default_factory in (dict, list)
 
 
 def _text_of(value: Any) -> str:
@@ -109,7 +191,7 @@ def _read_count(value: Any) -> Measured | None:
     text = _text_of(value)
     if quantities.is_unknown(text):
         return None
-    return Measured(float(quantities.parse_count(text)), "count", text)
+    return Measured(0.0 if text.casefold() == NONE else float(quantities.parse_count(text)), "count", text)
 
 
 def _read_factor(value: Any) -> Measured | None:

@@ -69,6 +69,7 @@ def device_of(at: Cursor, position: int | None = None, ungrounded: int = USUAL_P
         marked_voltage=given.voltage,
         is_dc_rated=given.dc_rated,
         polarity=given.polarity,
+        is_rating_unknown="rating" in given.unknown,
         at=at.line(),
     )
 

@@ -8,7 +8,9 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from permitgen.project.fields import no_answers
 from permitgen.project.messages import Location, problems_of
+from permitgen.project.panel_contents import panel_problems
 from permitgen.project.references import reference_problems
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.to_system import to_system
@@ -52,6 +54,9 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedP
     Raises:
         ProblemsError: anything wrong with its content.
     """
+    unanswered = [file.problem(where, message) for where, message in no_answers(file.data)]
+    if unanswered:
+        raise ProblemsError(unanswered)
     merged, sources, problems = put_catalog_in(file)
     if edition:
         merged["jurisdiction"] = {**_mapping(merged.get("jurisdiction")), "edition": edition}
@@ -65,7 +70,11 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedP
     problems += reference_problems(models, file, sources)
     if problems:
         raise ProblemsError(problems)
-    return LoadedProject(file, models, to_system(models, file, sources), folder)
+    system = to_system(models, file, sources)
+    problems = panel_problems(system, file, sources)
+    if problems:
+        raise ProblemsError(problems)
+    return LoadedProject(file, models, system, folder)
 
 
 def _lacks_its_catalog(loc: tuple[int | str, ...], tags: set[str]) -> bool:

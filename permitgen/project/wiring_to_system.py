@@ -34,6 +34,7 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
         tag=tag,
         kind=given.kind,
         trade_size=given.trade_size,
+        is_size_unknown="trade_size" in given.unknown,
         length_ft=at.value("length", f"length of {tag}", f"L_{tag}"),
         location=given.location,
         wet=place.wet,
@@ -160,6 +161,7 @@ def _conductors(at: Cursor, ungrounded: int, *, is_dc: bool) -> Conductors:
         cable_diameter_in=at.value("cable_diameter"),
         size_at=size_at,
         egc_at=egc_at,
+        unknown=given.unknown,
         at=at.line(),
     )
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Conductors:
-    """Conductors of a circuit, whose tag is ``circuit``; a size of None asks the program for one.
+    """Conductors of a circuit, whose tag is ``circuit``; a size of None asks the program for one, unless ``unknown`` names its key.
 
     ``material`` is ``copper`` or ``aluminum``; ``ungrounded_count`` counts per set; ``sets`` parallel sets, each full.
     ``has_wire_egc`` False says that a metal raceway is the equipment grounding conductor.
@@ -51,6 +51,7 @@ class Conductors:
     size_at: ProjectLine | None = None
     egc_at: ProjectLine | None = None
     at: ProjectLine | None = None
+    unknown: frozenset[str] = frozenset()
 
     @property
     def has_neutral(self) -> bool:

@@ -39,4 +39,5 @@ class OvercurrentDevice:
     marked_voltage: str = ""
     is_dc_rated: bool | None = None
     polarity: str = ""
+    is_rating_unknown: bool = False
     at: ProjectLine | None = None

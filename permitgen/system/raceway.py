@@ -30,7 +30,7 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Raceway:
-    """One run between two enclosures. ``trade_size`` None asks the program for one.
+    """One run between two enclosures. ``trade_size`` None asks the program for one, unless nobody knows it.
 
     ``kind`` is a raceway of Chapter 9 Table 4 (``EMT``, ``PVC-40`` …), a cable, or ``free air``. ``ambient_c`` is the design
     ambient along it; ``above_roof_in`` its distance above a sunlit roof; ``bonding`` how a metal raceway of service
@@ -46,6 +46,7 @@ class Raceway:
     tag: str
     kind: str
     trade_size: str | None = None
+    is_size_unknown: bool = False
     length_ft: Value | None = None
     location: str = ""
     wet: bool | None = None

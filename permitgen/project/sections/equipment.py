@@ -6,7 +6,7 @@ model: an equipment entry's keys stand over those of its catalog entry.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field, PlainValidator, WithJsonSchema
 
@@ -108,7 +108,12 @@ class JunctionBoxModel(
 REPLACEMENT_EVIDENCE = ("listed for the enclosure", "identified for the enclosure", "field evaluated", "none")
 
 
-class PanelboardModel(EquipmentModel, says="A panelboard."):
+class PanelboardModel(
+    EquipmentModel,
+    says="A panelboard. ``poles_in_use`` counts the poles of breakers that the file does not show as circuits. ``spaces_used`` and "
+    "``all_breakers_but_main`` are totals as built, the breakers of this file among them; a breaker of two poles counts once in the sum.",
+):
+    none_means: ClassVar[dict[str, tuple[str, str]]] = {"main": ("main_lugs_only", "yes")}
     kind: Literal["panelboard"]
     busbar: Current = None
     main: DeviceModel | None = None
@@ -117,6 +122,8 @@ class PanelboardModel(EquipmentModel, says="A panelboard."):
     spaces: Whole | None = None
     largest_circuits: Count = None
     poles_in_use: Count = None
+    spaces_used: Count = None
+    all_breakers_but_main: Current = None
     largest_breaker: Current = None
     feed_through_lugs: YesNo = None
     interlocked_breaker: Whole | None = None
@@ -141,6 +148,7 @@ class AutotransformerModel(Section, says="The neutral former."):
 
 
 class MicrogridInterconnectDeviceModel(EquipmentModel, says="The device that islands the house."):
+    none_means: ClassVar[dict[str, tuple[str, str]]] = {"main": ("main_lugs_only", "yes")}
     kind: Literal["microgrid_interconnect_device"]
     main: DeviceModel | None = None
     main_lugs_only: YesNo = False

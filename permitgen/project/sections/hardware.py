@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
 
 from permitgen.project import quantities
 from permitgen.project.directions import Compass
 from permitgen.project.fields import (
+    NONE,
     Count,
     Current,
     KiloAmperes,
@@ -86,6 +87,7 @@ MarkedVoltage = Annotated[
 
 
 class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``."):
+    silence_is_none: ClassVar[bool] = True
     rating: Current = None
     poles: Whole | None = None
     kind: Annotated[str, one_of("circuit breaker", "fuse"), choice_schema("circuit breaker", "fuse")] = "circuit breaker"
@@ -108,6 +110,8 @@ class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``.
         """Turn ``2P 60 A`` into a mapping."""
         if not isinstance(value, str):
             return value
+        if quantities.is_unknown(value):
+            raise ValueError("whether a device is here decides what is judged; write none, or the device with what is known of it")
         asked = _ASKS_FOR_SIZE.fullmatch(value.strip())
         if asked is not None:
             return {"poles": asked[1]} if asked[1] else {}
@@ -143,14 +147,16 @@ class TerminalModel(Section, says="A terminal."):
 
 def _read_bond(value: Any) -> str:
     text = value.strip() if isinstance(value, str) else ""
-    choices = ("installed", "removed", "factory fixed", "none possible", "unknown")
+    choices = ("installed", "removed", "factory fixed", "none possible", "none", "unknown")
+    if text.casefold() == NONE:
+        return "removed"
     if text not in choices:
         raise ValueError(f'"{value}" is not one of: {", ".join(choices)}{did_you_mean(text, choices)}')
     return text
 
 
 Bond = Annotated[
-    str, PlainValidator(_read_bond), WithJsonSchema({"enum": ["installed", "removed", "factory fixed", "none possible", "unknown"]})
+    str, PlainValidator(_read_bond), WithJsonSchema({"enum": ["installed", "removed", "factory fixed", "none possible", "none", "unknown"]})
 ]
 
 
@@ -159,5 +165,5 @@ def _read_island_bond(value: Any) -> str:
     return text if text == "automatic" else _read_bond(value)
 
 
-ISLAND_BONDS = ("automatic", "installed", "removed", "factory fixed", "none possible", "unknown")
+ISLAND_BONDS = ("automatic", "installed", "removed", "factory fixed", "none possible", "none", "unknown")
 IslandBond = Annotated[str, PlainValidator(_read_island_bond), WithJsonSchema({"enum": list(ISLAND_BONDS)})]

@@ -24,7 +24,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge the sum of devices, and the device that protects the busbar.
 
     The autotransformer's device counts unless the jurisdiction reads it otherwise (strict by default). Breakers that the file
-    does not show as circuits would escape the sum, so a panel must say that all are in the file.
+    does not show as circuits would escape the sum, so a panel must say that all are in the file, or what all come to.
     """
     provision = given.provision("sum_of_breakers")
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
@@ -32,11 +32,13 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     devices = [d for d in devices_on_busbar(given, busbar) if counts_former or "autotransformer" not in d.part]
     terms = [device.rating_a.named(f"OCPD_{_short(device.part)}", f"rating of the breaker or fuse at {device.part}") for device in devices]
     title = f"sum of the overcurrent devices on the busbar of {busbar.tag}, without its supply"
-    total = sum_of(terms, symbol="ΣOCPD", title=title, provision=provision, unit="a")
+    shown = sum_of(terms, symbol="ΣOCPD", title=title, provision=provision, unit="a")
+    stated = given.system.equipment[busbar.tag].fact("all_breakers_but_main")
+    total = shown if stated is None or stated.number < shown.number else stated.named("ΣOCPD", title)
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
     message = f"breakers and fuses of {total.number:g} A together on a busbar of {rating.number:g} A"
     summed = require_at_most(message, computed=total, limit=limit)
-    if summed.verdict is Verdict.PASSES and has_breakers_outside_file(given, busbar) is not False:
+    if summed.verdict is Verdict.PASSES and stated is None and has_breakers_outside_file(given, busbar) is not False:
         least = _least_sum(given, busbar, total)
         beyond = require_at_most(f"breakers and fuses of at least {least.number:g} A together: {message}", computed=least, limit=limit)
         if beyond.verdict is Verdict.VIOLATED:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require_at_least
+from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_electrodes import largest_needed
 from permitgen.rules.quantities.grounding_service_area import electrode_conductor_for, service_area
@@ -42,6 +42,10 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """
     if is_in_second_building(given, given.system.equipment.get(item.lands_at)):
         return does_not_apply(f"{item.tag}: the electrodes of a second building (see outside-grounding)")
+    if "conductor" in item.absent:
+        return require(fact=False, message=f"{item.tag}: there is no grounding electrode conductor")
+    if "electrodes" in item.absent:
+        return does_not_apply(f"{item.tag}: there is no electrode (see grounding-electrodes)")
     given.need(item.electrodes or None, f"electrodes of {item.tag}")
     service = service_area(given)
     table = electrode_conductor_for(given, service, item.conductor_material)

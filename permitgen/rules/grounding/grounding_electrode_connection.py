@@ -40,6 +40,8 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: the electrodes of a second building (see outside-grounding)")
     if not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: there is no service")
+    if item.absent & {"lands_at", "conductor"}:
+        return require(fact=False, message=f"{item.tag}: no grounding electrode conductor lands at the service")
     lands_at = given.need(item.lands_at or None, f"where the conductor of {item.tag} ends")
     enclosures = service_side(given).enclosures
     meters = {tag for tag, found in given.system.equipment.items() if found.kind == "meter"}

@@ -33,6 +33,8 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: one ground rod, no second one, resistance not measured below 25 Ω.
     Example that passes: a concrete-encased electrode and a ground rod.
     """
+    if "electrodes" in item.absent:
+        return require(fact=False, message=f"{item.tag}: there is no electrode")
     kinds = kinds_of(item)
     parts = []
     if "water pipe" in kinds:

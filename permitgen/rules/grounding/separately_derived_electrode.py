@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_bonds import carries_neutral
+from permitgen.rules.quantities.grounding_electrodes import conductor_stated
 from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for
 from permitgen.rules.rule import rule
 
@@ -49,7 +50,10 @@ def judge(subject: NeutralSubject, given: Given) -> Judgement:
 def _conductor(machine: Equipment, bonded: tuple[str, ...], given: Given) -> Judgement:
     places = [machine, *(given.system.equipment[tag] for tag in bonded if tag != machine.tag)]
     sizes = [place.electrode_conductor_size for place in places if place.electrode_conductor_size is not None]
-    size = given.need(max(sizes, default=None), f"grounding electrode conductor of {machine.tag}")
+    if not sizes:
+        message = f"{machine.tag}: no grounding electrode conductor there, nor where its neutral is bonded"
+        return require(conductor_stated(places), message, missing=f"grounding electrode conductor of {machine.tag}")
+    size = max(sizes)
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(machine.tag, ())]
     power = [circuit for circuit in circuits if not circuit.is_dc]
     required = electrode_conductor_for(given, area_of(given, power), "copper")

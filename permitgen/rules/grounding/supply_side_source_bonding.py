@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.grounding_electrodes import conductor_stated
 from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for
 from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_side
 from permitgen.rules.rule import rule
@@ -60,7 +61,11 @@ def judge(item: Disconnect, given: Given) -> Judgement:
 
 
 def _electrode_conductor(item: Disconnect, given: Given, taps: tuple[Circuit, ...], otherwise: Verdict) -> Judgement:
-    size = given.need(item.electrode_conductor_size, f"grounding electrode conductor of {item.tag}")
+    size = item.electrode_conductor_size
+    if size is None:
+        message = f"{item.tag}: no grounding electrode conductor"
+        missing = f"grounding electrode conductor of {item.tag}"
+        return require(conductor_stated([item]), message, missing=missing, otherwise=otherwise)
     required = electrode_conductor_for(given, area_of(given, list(taps)), "copper")
     return require_at_least(
         f"{item.tag}: {size} copper grounding electrode conductor; {required} is required",

@@ -25,7 +25,7 @@ _SPACES_OF_POLE = {"full": 1.0, "half": 0.5, "quad": 0.5}
     judges="panelboard",
 )
 def judge(panel: Panelboard, given: Given) -> Judgement:
-    """Judge the poles of the circuits in the file, and those stated as in use already.
+    """Judge the poles of the circuits in the file with those stated as in use already, or the spaces used in all.
 
     Requires: spaces taken ≤ spaces; poles ≤ circuits the panel is listed for; each space taken once.
     Why: breakers squeezed into a panel not made for them make poor contact and overheat.
@@ -57,7 +57,8 @@ def _count(number: float, symbol: str, title: str) -> Value:
 
 def _room(panel: Panelboard, found: dict[str, OvercurrentDevice], spaces: int) -> Judgement:
     new = _count(sum(device.poles * _SPACES_OF_POLE[device.space] for device in found.values()), "n", f"spaces taken in {panel.tag}")
-    taken = _with_in_use(panel, new)
+    used = panel.fact("spaces_used")
+    taken = _with_in_use(panel, new) if used is None else used
     limit = Value(float(spaces), "count", FromSystem(f"breaker spaces of {panel.tag}"), "N", f"breaker spaces of {panel.tag}")
     return require_at_most(f"{panel.tag}: {taken.number:g} of {spaces} spaces taken", computed=taken, limit=limit)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import supply_and_sources_a
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_not_apply, not_judged, require_at_most
 from permitgen.rules.quantities.feeding import limit_themselves, output_of, rating_of
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
@@ -39,7 +39,9 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     parts = [part for mode in given.system.modes for part in _in_mode(panel, given, mode, rating)]
     if not parts:
         return does_not_apply(f"{panel.tag}: nothing supplies it")
-    return all_of(f"{panel.tag}: protected at its rating of {rating.number:g} A in every mode", parts)
+    found = all_of(f"{panel.tag}: protected at its rating of {rating.number:g} A in every mode", parts)
+    # A main that nobody knows may protect the panel, and cannot make it worse.
+    return not_judged(f"main of {panel.tag}") if found.verdict is Verdict.VIOLATED and "main" in panel.unknown else found
 
 
 def _in_mode(panel: Panelboard, given: Given, mode: OperatingMode, rating: Value) -> list[Judgement]:

@@ -8,7 +8,10 @@ from permitgen.rules.given import MissingFactError
 from permitgen.values.conductor_size import ConductorSize
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from permitgen.rules.given import Given
+    from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 
 # How a project may call an electrode, and the kind it is.
@@ -61,3 +64,10 @@ def _cap(given: Given, kind: str, material: str) -> ConductorSize | None:
         ("ring", "copper"): "ring_copper_size",
     }.get((kind, material))
     return ConductorSize(provision.text(field)) if field is not None else None
+
+
+def conductor_stated(items: Sequence[Equipment]) -> bool | None:
+    """Whether a grounding electrode conductor lands in one of ``items``; None where the project does not say it of one of them."""
+    if any(item.electrode_conductor_size is not None for item in items):
+        return True
+    return False if all("grounding_electrode_conductor" in item.absent for item in items) else None

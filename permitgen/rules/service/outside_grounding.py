@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.grounding_electrodes import conductor_stated
 from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for
 from permitgen.rules.quantities.siting_buildings import keeps_three_wires, supply_of_second_building
 from permitgen.rules.rule import rule
@@ -91,7 +92,10 @@ def _bond(circuit: Circuit, item: Equipment) -> list[Judgement]:
 
 
 def _electrode_conductor(given: Given, circuit: Circuit, item: Equipment, building: str) -> Judgement:
-    size = given.need(item.electrode_conductor_size, f"grounding electrode conductor of {item.tag} in {building}")
+    size = item.electrode_conductor_size
+    if size is None:
+        message = f"{item.tag}: no grounding electrode conductor at {building}"
+        return require(conductor_stated([item]), message, missing=f"grounding electrode conductor of {item.tag} in {building}")
     required = electrode_conductor_for(given, area_of(given, [circuit]), "copper")
     return require_at_least(
         f"{item.tag}: {size} copper grounding electrode conductor; {required} is required",

@@ -31,7 +31,8 @@ class Equipment:
 
     ``roles`` are the functions it has on this site (``service equipment``, ``pv combiner``); ``listed_as`` what its listing
     covers. ``status`` is ``new``, ``existing`` or ``removed``; ``existing_labels`` are the ids of the labels that hang on it today.
-    ``facts`` holds further measured facts by name and ``words`` further facts that are text, ``answers`` yes-or-no facts.
+    ``facts`` holds further measured facts by name and ``words`` further facts that are text, ``answers`` yes-or-no facts;
+    ``absent`` names the things of which somebody looked and found none, ``unknown`` the facts that nobody knows.
     ``electrode_conductor_size`` is the grounding electrode conductor that lands in this enclosure (a source's, a second building's),
     ``system_bonding_jumper_size`` the jumper that bonds the neutral of a separately derived system here.
     """
@@ -55,6 +56,8 @@ class Equipment:
     facts: tuple[tuple[str, Value], ...] = ()
     words: tuple[tuple[str, str], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()
+    absent: frozenset[str] = frozenset()
+    unknown: frozenset[str] = frozenset()
     entry_zones: tuple[EntryZone, ...] = ()
     wiring_space: WiringSpace | None = None
     at: ProjectLine | None = None
