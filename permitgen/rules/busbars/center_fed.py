@@ -34,7 +34,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     if verdict.verdict is Verdict.VIOLATED:
         return verdict
     devices = devices_on_busbar(given, busbar)
-    ends = [sources_at_end(given, busbar, devices, end) for end in ("top", "bottom")]
+    ends = [sources_at_end(busbar, devices, end) for end in ("top", "bottom")]
     if None in ends:
         return not_judged(f"breaker positions of the sources in {busbar.tag}").under(provision)
     return verdict if any(ends) else does_not_apply("not every source is at one and the same end of the center-fed busbar").under(provision)

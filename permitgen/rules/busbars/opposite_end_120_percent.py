@@ -37,7 +37,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     if verdict.verdict is Verdict.VIOLATED:
         return verdict
     far = "bottom" if busbar.supply_end == "top" else "top"
-    at_end = sources_at_end(given, busbar, devices_on_busbar(given, busbar), far)
+    at_end = sources_at_end(busbar, devices_on_busbar(given, busbar), far)
     if at_end is None:
         return not_judged(f"breaker positions of the sources in {busbar.tag}").under(provision)
     return verdict if at_end else does_not_apply("not every source is at the end of the busbar opposite its supply").under(provision)

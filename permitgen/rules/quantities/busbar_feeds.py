@@ -125,11 +125,11 @@ def has_breakers_outside_file(given: Given, busbar: Busbar) -> bool | None:
     return None if stated is None else not stated
 
 
-def sources_at_end(given: Given, busbar: Busbar, devices: tuple[DeviceOnBusbar, ...], end: str) -> bool | None:
+def sources_at_end(busbar: Busbar, devices: tuple[DeviceOnBusbar, ...], end: str) -> bool | None:
     """Whether every source device stands at one end (``top`` or ``bottom``), none beyond a load; None where a position is not given.
 
-    The first stands in the last rows and each further one next to another: what lies between two of them may be a load, unless
-    the file shows every breaker and none there.
+    The first stands in the last rows and each further one next to another: one that stands apart is not at that end, whether or
+    not a load lies between.
     """
     sources = [device.position for device in devices if device.feeds_from_source]
     others = [device.position for device in devices if not device.feeds_from_source]
@@ -139,8 +139,7 @@ def sources_at_end(given: Given, busbar: Busbar, devices: tuple[DeviceOnBusbar, 
     loads = [_row_from(end, busbar.spaces, position) for position in others if position is not None]
     # A two-pole device takes the row of its first space and the one below it.
     together = rows[0] <= _ROWS_OF_TWO_POLES and all(after - row <= _ROWS_OF_TWO_POLES for row, after in pairwise(rows))
-    alone = has_breakers_outside_file(given, busbar) is False and rows[0] <= _ROWS_OF_TWO_POLES
-    return (together or alone) and rows[-1] <= min(loads, default=rows[-1])
+    return together and rows[-1] <= min(loads, default=rows[-1])
 
 
 def _row_from(end: str, spaces: int, space: int) -> int:
