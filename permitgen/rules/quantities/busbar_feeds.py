@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.source_output import counted_output
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import forest_in
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.busbar import Busbar
     from permitgen.system.link import Link
-    from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
 
 
@@ -40,19 +40,6 @@ class DeviceOnBusbar:
 def feeds_of(given: Given, busbar: Busbar) -> BusbarFeeds:
     """Return the sources on the busbar with the utility present, remembered."""
     return given.once_for_topology(("busbar feeds", busbar.tag), lambda: sources_on_busbar(given.system, busbar))
-
-
-def counted_output(given: Given, source: PowerSource) -> Value:
-    """Return the output current by which a source counts on busbars, A: held down by a listed power control system where one does.
-
-    An edition without a section on power control counts the full output, unless the jurisdiction accepts the listing alone.
-
-    Raises:
-        MissingFactError: the source does not state its output current.
-    """
-    accepted = given.in_force("power_control_system") or given.system.jurisdiction.option("power_control_by_listing", "no") == "yes"
-    limit = source.limit_a if accepted else None
-    return given.need(limit or source.output_a, f"output current of {source.id}").named(f"I_{source.id}")
 
 
 def source_current(given: Given, busbar: Busbar) -> Value:

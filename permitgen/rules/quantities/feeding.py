@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.rules.quantities.source_output import counted_output
 from permitgen.system.walks.feeds import Feed, Feeds, feeds_of_circuit
 from permitgen.values.equation import sum_of
 
@@ -77,5 +78,5 @@ def output_of(given: Given, sources: tuple[PowerSource, ...], where: str) -> Val
     Raises:
         MissingFactError: a source does not state its output.
     """
-    outputs = [given.need(s.limit_a or s.output_a, f"output current of {s.id}").named(f"I_{s.id}") for s in sources if s.is_ac]
+    outputs = [counted_output(given, s) for s in sources if s.is_ac]
     return sum_of(outputs, symbol="S", title=f"output current of the sources behind {where}", unit="a")
