@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.source_output import counted_output
-from permitgen.system.walks.feeds import Feed, Feeds, feeds_of_circuit
+from permitgen.system.walks.feeds import Feed, Feeds, feeds_into, feeds_of_circuit
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -65,6 +65,17 @@ def rating_of(given: Given, feed: Feed) -> Value:
         MissingFactError: it is not stated.
     """
     return given.need(feed.device.rating_a, f"rating of the breaker or fuse at {feed.link.part}")
+
+
+def feeds_ahead(given: Given, bus: str, supply: Link, mode: OperatingMode) -> Feeds | None:
+    """Return the devices ahead of the one through which a busbar is supplied; None where it has none itself, or nothing stands ahead.
+
+    Only what a device holds protects the busbar: where a source reaches the supply without one, nothing ahead does.
+    """
+    if supply.device is None:
+        return None
+    feeds = feeds_into(given.system, supply.other(bus), mode, (supply,))
+    return feeds if feeds.devices and not feeds.direct else None
 
 
 def limit_themselves(sources: tuple[PowerSource, ...]) -> bool:
