@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def judge(busbar: Busbar, given: Given) -> Judgement:
-    """Judge supply and sources against the limits that the enclosure is marked with."""
+    """Judge supply and sources against the limits that the enclosure is marked with; no mark lifts the rating of the busbar itself."""
     if busbar.listed_supply_a is None or busbar.listed_sources_a is None:
         return does_not_apply("the listing states no limits for supply and sources")
     provision = given.provision("listed_and_instructed")
@@ -32,4 +32,12 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
             limit=busbar.listed_sources_a,
         ),
     ]
+    if busbar.rating_a is not None:
+        parts.append(
+            require_at_most(
+                f"busbar of {busbar.rating_a.number:g} A behind a breaker or fuse of {supply.number:g} A",
+                computed=supply,
+                limit=busbar.rating_a,
+            ).under(given.provision("panelboard_protection"))
+        )
     return replace(all_of("supply and sources within the limits of the listing", parts), method="listed limits").under(provision)

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.busbar import largest_source_output_a
 from permitgen.code.standard_sizes import standard_ratings_a
 from permitgen.rules.judgement import TOLERANCE, Remedy
-from permitgen.rules.quantities.busbar_feeds import counted_output, feeds_of
+from permitgen.rules.quantities.busbar_feeds import feeds_of
+from permitgen.rules.quantities.source_output import counted_output
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.values.origin import Assumed

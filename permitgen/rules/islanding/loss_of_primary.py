@@ -26,21 +26,21 @@ if TYPE_CHECKING:
 def judge(subject: InstalledSource, given: Given) -> Judgement:
     """Judge one source for what it does when the utility fails.
 
-    Requires: listed as interactive, so that it stops by itself; or, where it forms an island, no way to the utility is left.
+    Requires: listed as interactive, so that it stops by itself; where it forms an island, also that no way to the utility is left.
     Why: a source that goes on feeding a line that is thought dead.
     Applies to: sources that run in parallel with the utility; generators do not.
-    Example that fails: an inverter that is not listed as interactive.
+    Example that fails: an inverter that is not listed as interactive; a storage unit that is not and runs beside the utility.
     Example that passes: a listed interactive inverter (UL 1741).
     """
     source = subject.source
     if source.kind == "generator" or not source.is_ac or not given.system.utility_nodes:
         return does_not_apply(f"{source.id} does not run in parallel with the utility")
-    if source.forms_island:
+    listed = _is_listed_interactive(source, given)
+    if source.forms_island and not (listed is False and way_to_utility(given.system, source, OperatingMode.WITH_UTILITY)):
         modes = [mode for mode in given.system.modes if mode is not OperatingMode.WITH_UTILITY]
         if any(way_to_utility(given.system, source, mode) for mode in modes):
             return does_not_apply(f"{source.id} stays joined to the utility when it forms the island (see mid-required)")
         return require(fact=True, message=f"{source.id} is cut off from the utility when it forms the island")
-    listed = _is_listed_interactive(source, given)
     message = f"{source.id} is {'' if listed else 'not '}listed as interactive"
     return require(listed, message, missing=f"whether {source.tag} is listed as interactive")
 

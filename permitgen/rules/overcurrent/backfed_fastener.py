@@ -27,12 +27,13 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
 
     Requires: a fastener that needs more than a pull to release the breaker.
     Why: a back-fed breaker that falls off the busbar keeps live parts in the hand.
-    Applies to: breakers in spaces that supply the panel, and those behind which a source stays live without the utility; not to
-    breakers fed by interactive sources only, which lose their voltage when the utility is gone.
+    Applies to: breakers in spaces, and those at terminals that are said to have no fastener, where they supply the panel or a source
+    behind them stays live without the utility; not to breakers fed by interactive sources only, which lose their voltage with it.
     Example that fails: a generator breaker in a space of the backup panel without a retaining kit.
     Example that passes: the same breaker with its retaining kit.
     """
-    if device.device.position is None or device.device.kind != "circuit breaker":
+    # At a terminal nothing says that the breaker plugs in, but whoever states that its fastener is missing says so.
+    if device.device.kind != "circuit breaker" or (device.device.position is None and device.device.fastened is not False):
         return does_not_apply(f"{device.tag} does not plug into a breaker space")
     bus = f"{device.enclosure}.bus"
     link = next((link for link in given.system.graph.at_node.get(bus, ()) if link.device is device.device), None)

@@ -21,11 +21,11 @@ if TYPE_CHECKING:
     judges="device",
 )
 def judge(device: InstalledDevice, given: Given) -> Judgement:
-    """Judge one breaker that sources can feed from both of its sides.
+    """Judge one breaker that sources can feed from both of its sides, or that a generator or inlet feeds from its load side.
 
     Requires: a breaker without the marks line and load, or one marked as suitable.
     Why: some breakers, those with electronics above all, fail to open when they are fed from the load terminals.
-    Applies to: circuit breakers with a source or the utility on each side.
+    Applies to: circuit breakers with a source or the utility on each side; those in a breaker space behind a generator or inlet.
     Example that fails: a breaker marked line and load in the feeder to a battery.
     Example that passes: a breaker without these marks.
     """
@@ -33,15 +33,26 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
         return does_not_apply(f"{device.tag} is a fuse")
     near, far = device.nodes
     link = next((link for link in given.system.graph.at_node[near] if link.device is device.device and link.other(near) == far), None)
-    if link is None or not _is_fed_from_both_sides(given, link):
-        return does_not_apply(f"{device.tag} is fed from one side only")
+    both = link is not None and _is_fed_from_both_sides(given, link)
+    if link is None or not (both or _is_fed_through_load_terminals(given, device, link)):
+        return does_not_apply(f"{device.tag} is not fed through its load terminals")
     marked = device.device.marked_line_and_load
-    return require(
+    judgement = require(
         None if marked is None else not marked,
         f"{device.tag}: back-fed breaker {'marked line and load' if marked else 'without the marks line and load'}",
         missing=f"whether the breaker at {device.tag} is marked line and load",
         places=(device.at,) if device.at is not None else (),
     )
+    return judgement if both else judgement.under(given.provision("listed_and_instructed"))
+
+
+def _is_fed_through_load_terminals(given: Given, device: InstalledDevice, link: Link) -> bool:
+    """Whether a generator or an inlet feeds the busbar over a breaker in a space, which takes the busbar for its line side."""
+    bus = f"{device.enclosure}.bus"
+    if device.device.position is None or bus not in (link.first, link.second):
+        return False
+    modes = [mode for mode in given.system.modes if mode in link.closed_in]
+    return any(source.kind == "generator" for mode in modes for source in sources_reaching(given.system, link.other(bus), link, mode))
 
 
 def _is_fed_from_both_sides(given: Given, link: Link) -> bool:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import supply_and_sources_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_not_apply, not_judged, require_at_most
-from permitgen.rules.quantities.feeding import limit_themselves, output_of, rating_of
+from permitgen.rules.quantities.feeding import feeds_ahead, limit_themselves, output_of, rating_of
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.feeds import Feeds, feeds_into
@@ -33,7 +33,7 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     Why: a panel with main lugs only is protected by nothing but what stands ahead of it, which changes when the house is an island.
     Applies to: panelboards; sources that feed the busbar from its load side have a rule of their own.
     Example that fails: a 125 A panel with main lugs only behind a 200 A main.
-    Example that passes: the same panel behind a 100 A device.
+    Example that passes: the same panel behind a 100 A device; a 100 A panel with a 125 A main on a 60 A feeder.
     """
     rating = given.need(panel.busbar_rating_a, f"busbar rating of {panel.tag}").named("B", f"rating of {panel.tag}")
     parts = [part for mode in given.system.modes for part in _in_mode(panel, given, mode, rating)]
@@ -58,7 +58,12 @@ def _in_mode(panel: Panelboard, given: Given, mode: OperatingMode, rating: Value
     methods = [_by_devices(panel, given, mode, feeds, rating)]
     if len(feeds.devices) + len(feeds.direct) > 1:
         methods.append(_by_output(panel, given, mode, feeds, rating))
-    return [any_of(f"{panel.tag}, {mode}", methods)]
+    within = any_of(f"{panel.tag}, {mode}", methods)
+    ahead = feeds_ahead(given, bus, supply, mode)
+    if within.holds or ahead is None or feeds.direct or [feed.link for feed in feeds.devices] != [supply]:
+        return [within]
+    further = _by_devices(panel, given, mode, ahead, rating)
+    return [any_of(f"{panel.tag}, {mode}", [*methods, further]) if further.holds else within]
 
 
 def _supply_link(panel: Panelboard, given: Given) -> Link | None:

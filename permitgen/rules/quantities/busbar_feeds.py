@@ -8,6 +8,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.feeding import feeds_ahead
+from permitgen.rules.quantities.source_output import counted_output
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import forest_in
@@ -19,7 +21,6 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.busbar import Busbar
     from permitgen.system.link import Link
-    from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
 
 
@@ -42,19 +43,6 @@ def feeds_of(given: Given, busbar: Busbar) -> BusbarFeeds:
     return given.once_for_topology(("busbar feeds", busbar.tag), lambda: sources_on_busbar(given.system, busbar))
 
 
-def counted_output(given: Given, source: PowerSource) -> Value:
-    """Return the output current by which a source counts on busbars, A: held down by a listed power control system where one does.
-
-    An edition without a section on power control counts the full output, unless the jurisdiction accepts the listing alone.
-
-    Raises:
-        MissingFactError: the source does not state its output current.
-    """
-    accepted = given.in_force("power_control_system") or given.system.jurisdiction.option("power_control_by_listing", "no") == "yes"
-    limit = source.limit_a if accepted else None
-    return given.need(limit or source.output_a, f"output current of {source.id}").named(f"I_{source.id}")
-
-
 def source_current(given: Given, busbar: Busbar) -> Value:
     """Return the sum of the output currents of the sources on the busbar, A, each limited by its listed power control.
 
@@ -66,7 +54,7 @@ def source_current(given: Given, busbar: Busbar) -> Value:
 
 
 def protecting_rating(given: Given, busbar: Busbar) -> Value:
-    """Return the rating of the device that protects the busbar from the utility's side, A.
+    """Return the rating of the device that protects the busbar from the utility's side, A: its own, or a smaller one next ahead of it.
 
     Raises:
         MissingFactError: there is none, or its rating is not stated.
@@ -75,7 +63,13 @@ def protecting_rating(given: Given, busbar: Busbar) -> Value:
     if feeds.protected_by is None:
         raise MissingFactError(f"overcurrent device that protects the busbar of {busbar.tag}")
     rating = given.need(feeds.protected_by.rating_a, f"rating of {feeds.protected_part}")
-    return rating.named("P", f"rating of {feeds.protected_part}, which protects the busbar of {busbar.tag}")
+    part = feeds.protected_part
+    ahead = feeds_ahead(given, busbar.node, feeds.supply, OperatingMode.WITH_UTILITY) if feeds.supply is not None else None
+    if ahead is not None and len(ahead.devices) == 1:
+        further = ahead.devices[0]
+        if further.device.rating_a is not None and further.device.rating_a.number < rating.number:
+            rating, part = further.device.rating_a, further.link.part
+    return rating.named("P", f"rating of {part}, which protects the busbar of {busbar.tag}")
 
 
 def devices_on_busbar(given: Given, busbar: Busbar) -> tuple[DeviceOnBusbar, ...]:

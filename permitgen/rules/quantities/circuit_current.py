@@ -17,6 +17,7 @@ from permitgen.code.equations.currents import (
 from permitgen.rules.given import Given, MissingFactError
 from permitgen.rules.quantities.branch_load import branch_load
 from permitgen.rules.quantities.pv_current import pv_dc_current
+from permitgen.rules.quantities.source_output import own_output
 from permitgen.rules.quantities.storage_current import battery_circuit_current, storage_current
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.utility_service import UtilityService
@@ -93,16 +94,14 @@ def _continuous(given: Given, role_: CircuitRole, current: Value, basis: str, pr
 
 
 def output_of_sources(given: Given, side: Side, tag: str) -> Value:
-    """Return the sum of the rated outputs of the ac sources on a side, each limited by its listed power control where there is one."""
-    outputs = [given.need(s.limit_a or s.output_a, f"output current of {s.id}") for s in side.sources if s.is_ac and s.kind != "utility"]
+    """Return the sum of the rated outputs of the ac sources on a side, limited by listed power control where the edition takes it."""
+    sources = [s for s in side.sources if s.is_ac and s.kind != "utility"]
+    outputs = [own_output(given, s) for s in sources]
     if not outputs:
         raise MissingFactError(f"sources on {tag}")
     if len(outputs) == 1:
         return outputs[0].named("I", outputs[0].title)
-    named = [
-        value.named(f"I_{s.id}", value.title)
-        for value, s in zip(outputs, [s for s in side.sources if s.is_ac and s.kind != "utility"], strict=True)
-    ]
+    named = [value.named(f"I_{s.id}", value.title) for value, s in zip(outputs, sources, strict=True)]
     return sum_of(
         named, symbol="I", title=f"sum of the source output currents on {tag}", provision=given.provision("source_circuit_current")
     )

@@ -152,9 +152,8 @@ def ambient_along(given: Given, circuit: Circuit, run: Raceway) -> Value:
 
 def _run_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Raceway) -> RunAmpacity:
     insulation = insulation_rating(given, circuit, run, size)
-    rating = insulation.start_c.number
     ambient = ambient_along(given, circuit, run)
-    factor = given.table("ambient_correction").band(whole_degrees_up(ambient.number), f"rated_{rating:.0f}c")
+    factor = _ambient_factor(given, ambient, insulation.start_c)
     count = current_carrying_count(given, run)
     adjustment = _adjustment(given, run, count)
     corrected = corrected_ampacity_a.derive(
@@ -166,6 +165,16 @@ def _run_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Race
     )
     has_factors = factor.number != 1.0 or adjustment.number != 1.0
     return RunAmpacity(run, insulation, ambient, count, _in_parallel(circuit, corrected), has_factors)
+
+
+def _ambient_factor(given: Given, ambient: Value, insulation_c: Value) -> Value:
+    """Read the correction factor; where the ambient reaches the rating of the insulation nothing may flow (310.14(A)(3))."""
+    if ambient.number >= insulation_c.number:
+        by = "ambient not below the rating of the insulation"
+        inputs, provision = (ambient, insulation_c), given.provision("ampacity_method")
+        title = f"ambient correction at {ambient.number:.0f} °C"
+        return selected(0.0, "factor", by=by, inputs=inputs, symbol="F_t", title=title, provision=provision)
+    return given.table("ambient_correction").band(whole_degrees_up(ambient.number), f"rated_{insulation_c.number:.0f}c")
 
 
 def _adjustment(given: Given, run: Raceway, count: Value) -> Value:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.system.walks.feeds import Feed, Feeds, feeds_of_circuit
+from permitgen.rules.quantities.source_output import counted_output
+from permitgen.system.walks.feeds import Feed, Feeds, feeds_into, feeds_of_circuit
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -66,6 +67,17 @@ def rating_of(given: Given, feed: Feed) -> Value:
     return given.need(feed.device.rating_a, f"rating of the breaker or fuse at {feed.link.part}")
 
 
+def feeds_ahead(given: Given, bus: str, supply: Link, mode: OperatingMode) -> Feeds | None:
+    """Return the devices ahead of the one through which a busbar is supplied; None where it has none itself, or nothing stands ahead.
+
+    Only what a device holds protects the busbar: where a source reaches the supply without one, nothing ahead does.
+    """
+    if supply.device is None:
+        return None
+    feeds = feeds_into(given.system, supply.other(bus), mode, (supply,))
+    return feeds if feeds.devices and not feeds.direct else None
+
+
 def limit_themselves(sources: tuple[PowerSource, ...]) -> bool:
     """Whether none of the sources can give more than its rated output for long."""
     return all(source.kind in _LIMIT_THEMSELVES for source in sources)
@@ -77,5 +89,5 @@ def output_of(given: Given, sources: tuple[PowerSource, ...], where: str) -> Val
     Raises:
         MissingFactError: a source does not state its output.
     """
-    outputs = [given.need(s.limit_a or s.output_a, f"output current of {s.id}").named(f"I_{s.id}") for s in sources if s.is_ac]
+    outputs = [counted_output(given, s) for s in sources if s.is_ac]
     return sum_of(outputs, symbol="S", title=f"output current of the sources behind {where}", unit="a")

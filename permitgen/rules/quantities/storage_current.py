@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.energy_storage import governing_storage_current_a, inverter_input_current_a
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.source_output import own_output
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.values.equation import selected, sum_of
@@ -32,14 +33,12 @@ def storage_current(given: Given, tag: str, sources: list[PowerSource]) -> Value
 
 
 def unit_current(given: Given, source: PowerSource) -> Value:
-    """Return the larger of a unit's charging and discharging current, A; a listed power control system limits the discharge.
+    """Return the larger of a unit's charging and discharging current, A; power control limits the discharge where the edition takes it.
 
     Raises:
         MissingFactError: the unit states no output current.
     """
-    discharge = given.need(source.limit_a or source.output_a, f"output current of {source.id}").named(
-        "I_dis", f"discharge current of {source.id}"
-    )
+    discharge = own_output(given, source).named("I_dis", f"discharge current of {source.id}")
     unit = given.system.equipment[source.tag]
     if not isinstance(unit, EnergyStorageSystem) or unit.charge_a is None:
         return discharge
