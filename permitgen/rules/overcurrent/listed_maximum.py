@@ -39,19 +39,21 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     Example that fails: a 40 A device on storage that is listed for 30 A at most.
     Example that passes: a 30 A device on the same storage.
     """
+    stated = (*_of_equipment(given, device), *_of_sources(given, device), *_of_ports(given, device))
+    ends = list(_ends_at(given, device))
     parts = [
-        *parts_for(_ends_at(given, device), lambda end: [_within(given, device, limit) for limit in _of_place(given, end)]),
-        *parts_for(
-            (*_of_equipment(given, device), *_of_sources(given, device), *_of_ports(given, device)),
-            lambda limit: _within(given, device, limit),
-        ),
+        *parts_for(ends, lambda end: _within(given, device, _of_terminal(given, end))),
+        *parts_for(ends, lambda end: _within(given, device, _of_space(given, end))),
+        *parts_for(stated, lambda limit: _within(given, device, limit)),
     ]
     if not parts:
         return does_not_apply(f"{device.tag}: nothing states a largest device here")
     return all_of(f"{device.tag}: within what the equipment is listed for", parts)
 
 
-def _within(given: Given, device: InstalledDevice, limit: Value) -> Judgement:
+def _within(given: Given, device: InstalledDevice, limit: Value | None) -> Judgement | None:
+    if limit is None:
+        return None
     rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
     return require_at_most(
         f"{device.tag}: a {rating.number:g} A breaker or fuse; {limit.title} is {limit.number:g} A",
@@ -61,17 +63,19 @@ def _within(given: Given, device: InstalledDevice, limit: Value) -> Judgement:
     )
 
 
-def _of_place(given: Given, end: End) -> list[Value]:
-    """Return the limits of the terminal or of the breaker space at which a device sits."""
-    found = []
+def _of_terminal(given: Given, end: End) -> Value | None:
     terminal = given.system.terminal_at(end)
-    if terminal is not None and terminal.largest_device_a is not None:
-        found.append(terminal.largest_device_a.named("", f"the largest device at terminal {end}"))
+    limit = terminal.largest_device_a if terminal is not None else None
+    return limit.named("", f"the largest device at terminal {end}") if limit is not None else None
+
+
+def _of_space(given: Given, end: End) -> Value | None:
+    """Return the limit of the breaker space at which a device sits; of a panel it has to be known."""
     item = given.system.equipment[end.tag]
-    if end.position is not None and isinstance(item, Panelboard | MicrogridInterconnectDevice):
-        name = f"largest breaker of {item.tag}"
-        found.append(given.need(item.largest_breaker_a, name).named("", f"the {name}"))
-    return found
+    if end.position is None or not isinstance(item, Panelboard | MicrogridInterconnectDevice):
+        return None
+    name = f"largest breaker of {item.tag}"
+    return given.need(item.largest_breaker_a, name).named("", f"the {name}")
 
 
 def _ends_at(given: Given, device: InstalledDevice) -> Iterator[End]:
