@@ -18,8 +18,8 @@ from permitgen.values.value import Value
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+    from permitgen.system.site.geometry import Outline
     from permitgen.system.site.plan import Bollard
-    from permitgen.views.plans.parts import Outline
 
 _NEAR_FT = 10.0
 """A bollard farther from a unit than this protects something else."""
