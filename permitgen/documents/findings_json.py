@@ -50,6 +50,7 @@ def _finding(finding: FindingText, *, in_package: bool) -> dict[str, Any]:
         "places": [_place(place, in_package=in_package) for place in finding.places],
         "derivation": [step.line for step in finding.steps],
         "doubt": finding.doubt or None,
+        "near_limit": list(finding.near_limit),
     }
 
 

@@ -25,6 +25,7 @@ def findings_report(findings: Sequence[FindingText], title: DocumentTitle, *, ev
             lines.append(
                 f"{verdict_word(finding.verdict):<11} {finding.rule}  {finding.message}  [{finding.comparison or finding.section}]"
             )
+            lines += _near_limit(finding)
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
     lines.append("; ".join(f"{count} {verdict_word(verdict)}" for verdict, count in counts.items()))
     lines.append(f"{title.edition} · {title.project} · revision {title.revision}")
@@ -47,7 +48,11 @@ def _finding(finding: FindingText) -> list[str]:
         lines.append(f"  passes with: {' · '.join(finding.suggestions)}")
     if finding.doubt:
         lines.append(f"  to confirm: {finding.doubt}")
-    return lines
+    return [*lines, *_near_limit(finding)]
+
+
+def _near_limit(finding: FindingText) -> list[str]:
+    return [f"  within 2 % of the limit: look again at {', '.join(finding.near_limit)}"] if finding.near_limit else []
 
 
 def method_line(method: MethodLine) -> str:

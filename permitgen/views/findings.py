@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict, at_least, at_most
+from permitgen.rules.near_limit import near_limit
 from permitgen.values.origin import ProjectLine
 from permitgen.views.document_id import BESIDE
 from permitgen.views.explanation import StepText, steps_of
@@ -68,6 +69,7 @@ class FindingText:
     places: tuple[Place, ...]
     steps: tuple[StepText, ...]
     doubt: str
+    near_limit: tuple[str, ...]
 
     @property
     def comparison(self) -> str:
@@ -99,6 +101,7 @@ def finding_text(finding: Finding, edition: str) -> FindingText:
         places=_places(judgement),
         steps=steps_of(judgement.all_values()),
         doubt=judgement.doubt,
+        near_limit=tuple(f"{place.path} ({value_text(value)})" for place, value in near_limit(judgement)),
     )
 
 

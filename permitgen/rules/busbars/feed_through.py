@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.busbar import supply_and_sources_a
 from permitgen.rules.busbars import opposite_end_120_percent, sum_of_breakers, sum_of_ratings
 from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_not_apply, not_judged, require_at_least, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.busbar_feeds import protecting_rating, source_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.system.walks.dc_circuits import circuit_at
@@ -34,9 +35,9 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     circuit = circuit_at(given.system, busbar.tag, "feed_through")
     if circuit is None:
         return replace(not_judged(f"circuit on the feed-through lugs of {busbar.tag}"), method=METHOD).under(provision)
-    parts = [_conductors(busbar, circuit, given)]
+    parts = parts_of(lambda: _conductors(busbar, circuit, given))
     if given.system.jurisdiction.option("feed_through_busbar_alone", "no") != "yes":
-        parts += [_first_methods(bus, given) for bus in _both_busbars(busbar, circuit, given)]
+        parts += parts_for(_both_busbars(busbar, circuit, given), lambda bus: _first_methods(bus, given))
     verdict = all_of("feed-through conductors and both busbars", parts)
     return replace(verdict, method=METHOD).under(provision)
 
@@ -66,6 +67,6 @@ def _both_busbars(busbar: Busbar, circuit: Circuit, given: Given) -> list[Busbar
 
 
 def _first_methods(busbar: Busbar, given: Given) -> Judgement:
-    methods = [method.judge(busbar, given) for method in (sum_of_ratings, opposite_end_120_percent, sum_of_breakers)]
+    methods = parts_for((sum_of_ratings, opposite_end_120_percent, sum_of_breakers), lambda method: method.judge(busbar, given))
     verdict = any_of(f"busbar of {busbar.tag}", methods)
     return verdict if verdict.verdict is not Verdict.DOES_NOT_APPLY else replace(verdict, verdict=Verdict.VIOLATED)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import supply_and_sources_a
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require_at_least, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.busbar_feeds import brings_source, feeds_of, protecting_rating, source_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.system.walks.dc_circuits import circuit_at
@@ -27,7 +28,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     rating of busbar and feeder; or busbar and conductors beyond carry the protecting device and 125 percent of the sources.
     """
     provision = given.provision("feeder_with_source")
-    parts = [_way(busbar, link, given) for link in _ways_to_loads(busbar, given)]
+    parts = parts_for(_ways_to_loads(busbar, given), lambda link: _way(busbar, link, given))
     if not parts:
         return does_not_apply("no load conductors leave this busbar").under(provision)
     return replace(all_of("feeder with sources", parts), method="feeder").under(provision)
@@ -64,13 +65,19 @@ def _way(busbar: Busbar, link: Link, given: Given) -> Judgement:
         methods.append(require_at_most(message, computed=device, limit=rating))
     else:
         methods += _device_beyond(busbar, link, rating, given)
-    total = _total(busbar, given)
-    enough = [
-        require_at_least(f"busbar of {rating.number:g} A, device and sources together {total.number:g} A", computed=rating, limit=total)
-    ]
-    enough += [_carries(circuit, total, "device and sources together", given) for circuit in _circuits_on(busbar, link, given)]
-    methods.append(all_of(f"busbar and conductors carry {total.number:g} A", enough))
+    methods += parts_of(lambda: _enough(busbar, link, rating, given))
     return any_of(link.part, methods)
+
+
+def _enough(busbar: Busbar, link: Link, rating: Value, given: Given) -> Judgement:
+    total = _total(busbar, given)
+    message = f"busbar of {rating.number:g} A, device and sources together {total.number:g} A"
+    circuits = _circuits_on(busbar, link, given)
+    parts = [
+        require_at_least(message, computed=rating, limit=total),
+        *parts_for(circuits, lambda circuit: _carries(circuit, total, "device and sources together", given)),
+    ]
+    return all_of(f"busbar and conductors carry {total.number:g} A", parts)
 
 
 def _circuits_on(busbar: Busbar, link: Link, given: Given) -> list[Circuit]:

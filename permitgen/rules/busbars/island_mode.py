@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import sources_at_125_percent_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_most
+from permitgen.rules.parts import parts_for
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import joined_with
@@ -33,7 +34,8 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     Example that fails: three sources of 48 A on a busbar of 125 A: 144 A.
     Example that passes: two of them: 96 A, and 120 A at 125 percent.
     """
-    parts = [part for mode in given.system.modes if mode is not OperatingMode.WITH_UTILITY for part in _in_mode(busbar, mode, given)]
+    modes = [mode for mode in given.system.modes if mode is not OperatingMode.WITH_UTILITY]
+    parts = parts_for(modes, lambda mode: _in_mode(busbar, mode, given))
     if not parts:
         return does_not_apply(f"{busbar.tag}: its busbar is de-energized without the utility")
     return all_of(f"{busbar.tag}: the sources of the island stay within the busbar", parts)

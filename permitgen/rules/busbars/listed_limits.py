@@ -6,11 +6,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.busbar_feeds import protecting_rating, source_current
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.busbar import Busbar
+    from permitgen.values.value import Value
 
 
 def judge(busbar: Busbar, given: Given) -> Judgement:
@@ -18,19 +20,9 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     if busbar.listed_supply_a is None or busbar.listed_sources_a is None:
         return does_not_apply("the listing states no limits for supply and sources")
     provision = given.provision("listed_and_instructed")
-    supply = protecting_rating(given, busbar)
-    sources = source_current(given, busbar)
     parts = [
-        require_at_most(
-            f"supply device {supply.number:g} A within the marked {busbar.listed_supply_a.number:g} A",
-            computed=supply,
-            limit=busbar.listed_supply_a,
-        ),
-        require_at_most(
-            f"sources of {sources.number:g} A within the marked {busbar.listed_sources_a.number:g} A",
-            computed=sources,
-            limit=busbar.listed_sources_a,
-        ),
+        *parts_for([busbar.listed_supply_a], lambda marked: _supply(busbar, marked, given)),
+        *parts_for([busbar.listed_sources_a], lambda marked: _sources(busbar, marked, given)),
     ]
     if busbar.rating_a is not None:
         parts.append(
@@ -41,3 +33,13 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
             ).under(given.provision("panelboard_protection"))
         )
     return replace(all_of("supply and sources within the limits of the listing", parts), method="listed limits").under(provision)
+
+
+def _supply(busbar: Busbar, marked: Value, given: Given) -> Judgement:
+    supply = protecting_rating(given, busbar)
+    return require_at_most(f"supply device {supply.number:g} A within the marked {marked.number:g} A", computed=supply, limit=marked)
+
+
+def _sources(busbar: Busbar, marked: Value, given: Given) -> Judgement:
+    sources = source_current(given, busbar)
+    return require_at_most(f"sources of {sources.number:g} A within the marked {marked.number:g} A", computed=sources, limit=marked)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import sources_at_125_percent_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, feeds_of, protecting_rating
 from permitgen.values.equation import sum_of
 
@@ -33,7 +34,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         return replace(not_judged(f"whether the power control system monitors the busbar of {busbar.tag}"), method=METHOD).under(provision)
     if not monitored:
         return does_not_apply("the power control system does not monitor this busbar").under(provision)
-    parts = [_sum(busbar, given), *_devices(busbar, given)]
+    parts = parts_of(lambda: _sum(busbar, given), lambda: _devices(busbar, given))
     verdict = all_of(parts[0].message, parts)
     return replace(verdict if verdict.verdict is not Verdict.PASSES else replace(parts[0], parts=tuple(parts)), method=METHOD).under(
         provision

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.busbar import busbar_limit_a, least_sum_of_breakers_a
 from permitgen.code.standard_sizes import standard_ratings_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, not_judged, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, has_breakers_outside_file, protecting_rating
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
@@ -38,20 +39,26 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
     message = f"breakers and fuses of {total.number:g} A together on a busbar of {rating.number:g} A"
     summed = require_at_most(message, computed=total, limit=limit)
-    if summed.verdict is Verdict.PASSES and stated is None and has_breakers_outside_file(given, busbar) is not False:
-        least = _least_sum(given, busbar, total)
-        beyond = require_at_most(f"breakers and fuses of at least {least.number:g} A together: {message}", computed=least, limit=limit)
-        if beyond.verdict is Verdict.VIOLATED:
-            return replace(beyond, method=METHOD).under(provision)
-        return replace(not_judged(f"ratings of all breakers in {busbar.tag}"), method=METHOD).under(provision)
+    known = stated is not None or has_breakers_outside_file(given, busbar) is False
+    first = summed if known or summed.verdict is not Verdict.PASSES else _with_others(given, busbar, summed, limit)
+    parts = [first, *parts_of(lambda: _protected(busbar, rating, given))]
+    verdict = all_of(message, parts)
+    told = verdict if verdict.verdict is not Verdict.PASSES else replace(summed, parts=tuple(parts))
+    return replace(told, method=METHOD).under(provision)
+
+
+def _with_others(given: Given, busbar: Busbar, summed: Judgement, limit: Value) -> Judgement:
+    """The breakers that the file does not show count with the least they can have; what passes even so is open."""
+    assert summed.computed is not None  # noqa: S101 - it was compared
+    least = _least_sum(given, busbar, summed.computed)
+    beyond = require_at_most(f"breakers and fuses of at least {least.number:g} A together: {summed.message}", computed=least, limit=limit)
+    return beyond if beyond.verdict is Verdict.VIOLATED else not_judged(f"ratings of all breakers in {busbar.tag}")
+
+
+def _protected(busbar: Busbar, rating: Value, given: Given) -> Judgement:
     primary = protecting_rating(given, busbar)
-    protected = require_at_most(
-        f"busbar of {rating.number:g} A behind a breaker or fuse of {primary.number:g} A", computed=primary, limit=rating
-    )
-    verdict = all_of(message, [summed, protected])
-    return replace(verdict if verdict.verdict is not Verdict.PASSES else replace(summed, parts=(summed, protected)), method=METHOD).under(
-        provision
-    )
+    message = f"busbar of {rating.number:g} A behind a breaker or fuse of {primary.number:g} A"
+    return require_at_most(message, computed=primary, limit=rating)
 
 
 def _least_sum(given: Given, busbar: Busbar, shown: Value) -> Value:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least, require_at_most
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.plan_contradictions import length_of_way, straight_ft
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
@@ -35,7 +36,8 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     """
     if len(raceway.route) > 1:
         return _by_route(raceway, given)
-    parts = [part for circuit in given.system.circuits.values() if raceway.tag in circuit.runs for part in _by_ends(circuit, given)]
+    circuits = (circuit for circuit in given.system.circuits.values() if raceway.tag in circuit.runs)
+    parts = parts_for(circuits, lambda circuit: _by_ends(circuit, given))
     return (
         all_of(f"{raceway.tag}: long enough for what it joins", parts) if parts else does_not_apply(f"{raceway.tag}: its way is not drawn")
     )

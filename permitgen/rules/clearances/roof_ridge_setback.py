@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.clearances import along_slope_in
 from permitgen.code.equations.roof import array_share_percent
 from permitgen.rules.judgement import Judgement, all_of, at_most, does_not_apply, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.siting_roof import (
     array_area_ft2,
     distance_to_ridge_ft,
@@ -49,7 +50,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     planes = [plane for plane in planes_of(given, array) if ridge_of(plane) is not None]
     if not planes:
         return does_not_apply(f"{array.tag}: its roof planes have no horizontal ridge")
-    parts = [_plane(array, plane, given) for plane in planes]
+    parts = parts_for(planes, lambda plane: _plane(array, plane, given))
     return all_of(f"{array.tag}: setback at the ridge kept", parts)
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.clearances import length_in
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.plan_distances import footprint_on_plan
 from permitgen.rules.quantities.siting_places import storage_units
 from permitgen.rules.rule import rule
@@ -17,6 +18,7 @@ from permitgen.values.value import Value
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+    from permitgen.system.site.geometry import Outline
     from permitgen.system.site.plan import Bollard
 
 _NEAR_FT = 10.0
@@ -43,22 +45,36 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     outline = given.need(footprint_on_plan(given.system, unit), f"place, direction and size of {unit.tag} on the site plan")
     near = [bollard for bollard in given.system.site.plan.bollards if distance_between([bollard.point], outline) <= _NEAR_FT]
     given.need(near or None, f"places of the bollards before {unit.tag} on the site plan")
+    parts = parts_of(
+        lambda: _thick_and_away(unit, near, outline, given), lambda: _tall(unit, near, given), lambda: _apart(unit, near, given)
+    )
+    return all_of(f"{unit.tag}: {len(near)} bollards", parts)
+
+
+def _thick_and_away(unit: EnergyStorageSystem, near: list[Bollard], outline: Outline, given: Given) -> list[Judgement]:
     limits = given.provision("ess_bollards")
     diameters = [given.need(bollard.diameter_ft, "diameter of the bollards") for bollard in near]
     diameter = _inches(min(diameters), "smallest diameter of the bollards")
-    height = _inches(min(given.need(bollard.height_ft, "height of the bollards") for bollard in near), "smallest height of the bollards")
     gap = min(distance_between([bollard.point], outline) - wide / 2 for bollard, wide in zip(near, diameters, strict=True))
     clear = _inches(gap, "smallest distance of a bollard to the unit")
-    parts = [
+    return [
         require_at_least(f"{unit.tag}: bollards {diameter.number:g} in thick", computed=diameter, limit=limits.value("diameter_in")),
-        require_at_least(f"{unit.tag}: bollards {height.number:g} in tall", computed=height, limit=limits.value("exposed_in")),
         require_at_least(f"{unit.tag}: bollards {clear.number:.1f} in away", computed=clear, limit=limits.value("from_unit_in")),
     ]
-    if len(near) > 1:
-        apart = _inches(max(_to_next(bollard, near) for bollard in near), "largest distance of a bollard to the next")
-        message = f"{unit.tag}: bollards {apart.number:.1f} in apart"
-        parts.append(require_at_most(message, computed=apart, limit=limits.value("spacing_in")))
-    return all_of(f"{unit.tag}: {len(near)} bollards", parts)
+
+
+def _tall(unit: EnergyStorageSystem, near: list[Bollard], given: Given) -> Judgement:
+    height = _inches(min(given.need(bollard.height_ft, "height of the bollards") for bollard in near), "smallest height of the bollards")
+    limit = given.provision("ess_bollards").value("exposed_in")
+    return require_at_least(f"{unit.tag}: bollards {height.number:g} in tall", computed=height, limit=limit)
+
+
+def _apart(unit: EnergyStorageSystem, near: list[Bollard], given: Given) -> Judgement | None:
+    if len(near) < 2:
+        return None
+    apart = _inches(max(_to_next(bollard, near) for bollard in near), "largest distance of a bollard to the next")
+    limit = given.provision("ess_bollards").value("spacing_in")
+    return require_at_most(f"{unit.tag}: bollards {apart.number:.1f} in apart", computed=apart, limit=limit)
 
 
 def _to_next(bollard: Bollard, near: list[Bollard]) -> float:

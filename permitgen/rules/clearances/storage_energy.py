@@ -9,11 +9,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.siting_places import LIMIT_FIELD, SitingClass, siting_class, storage_units
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from permitgen.rules.given import Given
     from permitgen.rules.subjects import Whole
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
@@ -42,21 +45,43 @@ def judge(_subject: Whole, given: Given) -> Judgement:
         return does_not_apply("no storage")
     provision = given.provision("ess_siting_energy")
     limit = provision.value("unit_kwh")
-    parts = []
-    for unit in units:
-        energy = _energy(given, unit)
-        parts.append(require_at_most(f"{unit.tag}: {energy.number:g} kWh in one unit", computed=energy, limit=limit))
-    classes = {unit.tag: siting_class(given, unit) for unit in units}
-    for kind in dict.fromkeys(classes.values()):
-        if kind is not SitingClass.HABITABLE:
-            total = _sum(given, [unit for unit in units if classes[unit.tag] is kind], f"storage, {kind}")
-            parts.append(require_at_most(f"{total.number:g} kWh, {kind}", computed=total, limit=provision.value(LIMIT_FIELD[kind])))
-    counted = given.system.jurisdiction.option(OPTION, provision.text("counted"))
-    if counted == "property":
-        total = _sum(given, list(units), "storage on the property")
-        parts.append(require_at_most(f"{total.number:g} kWh on the property", computed=total, limit=provision.value("property_kwh")))
-    whole = _sum(given, list(units), "storage")
-    return all_of(f"{whole.number:g} kWh of storage, within the limits of its places", parts)
+    parts = [
+        *parts_for(units, lambda unit: _unit(given, unit, limit)),
+        *parts_of(lambda: _places(given, units), lambda: _property(given, units)),
+    ]
+    energy = sum(unit.energy_kwh.number for unit in units if unit.energy_kwh is not None)
+    return all_of(f"{energy:g} kWh of storage, within the limits of its places", parts)
+
+
+def _unit(given: Given, unit: EnergyStorageSystem, limit: Value) -> Judgement:
+    energy = _energy(given, unit)
+    return require_at_most(f"{unit.tag}: {energy.number:g} kWh in one unit", computed=energy, limit=limit)
+
+
+def _places(given: Given, units: Sequence[EnergyStorageSystem]) -> list[Judgement]:
+    """The limit of each kind of place; a unit whose place is not known leaves the others theirs."""
+    by_kind: dict[SitingClass, list[EnergyStorageSystem]] = {}
+    unknown = parts_for(units, lambda unit: _sort(given, unit, by_kind))
+    kinds = (kind for kind in by_kind if kind is not SitingClass.HABITABLE)
+    return [*unknown, *parts_for(kinds, lambda kind: _place(given, kind, by_kind[kind]))]
+
+
+def _sort(given: Given, unit: EnergyStorageSystem, by_kind: dict[SitingClass, list[EnergyStorageSystem]]) -> None:
+    by_kind.setdefault(siting_class(given, unit), []).append(unit)
+
+
+def _place(given: Given, kind: SitingClass, units: list[EnergyStorageSystem]) -> Judgement:
+    total = _sum(given, units, f"storage, {kind}")
+    limit = given.provision("ess_siting_energy").value(LIMIT_FIELD[kind])
+    return require_at_most(f"{total.number:g} kWh, {kind}", computed=total, limit=limit)
+
+
+def _property(given: Given, units: Sequence[EnergyStorageSystem]) -> Judgement | None:
+    provision = given.provision("ess_siting_energy")
+    if given.system.jurisdiction.option(OPTION, provision.text("counted")) != "property":
+        return None
+    total = _sum(given, list(units), "storage on the property")
+    return require_at_most(f"{total.number:g} kWh on the property", computed=total, limit=provision.value("property_kwh"))
 
 
 def _energy(given: Given, unit: EnergyStorageSystem) -> Value:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.clearances import working_height_ft, working_width_in
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.circuit_current import line_to_neutral
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect
@@ -51,7 +52,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
         if place.fact("clear_depth") is None:
             return does_not_apply(f"{item.tag}: working space by its instructions")
         return _depth(item, place, given, otherwise=Verdict.CAUTION)
-    parts = [_depth(item, place, given), _width(item, place, given), _height(item, place, given)]
+    parts = parts_of(lambda: _depth(item, place, given), lambda: _width(item, place, given), lambda: _height(item, place, given))
     return all_of(f"{item.tag}: working space clear", parts)
 
 

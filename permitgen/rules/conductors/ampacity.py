@@ -11,12 +11,14 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
 from permitgen.rules.larger_conductor import larger_conductors
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.circuit_current import circuit_current
-from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
+from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity, terminal_ampacity
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.rules.quantities.circuit_current import CircuitCurrent
     from permitgen.system.circuit import Circuit
 
 
@@ -39,23 +41,32 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     current = circuit_current(given, circuit)
     if current.is_of_device:
         return does_not_apply(f"{circuit.tag}: its load is not stated, so its overcurrent device decides (see conductor-protection)")
-    ampacity = conductor_ampacity(given, circuit)
-    size = circuit.conductors.size
-    provision = given.provision(current.provision)
-    conductor = f"{circuit.tag}: {size} {circuit.conductors.material}"
-    at_terminals = f"{ampacity.terminal_a.number:g} A at its {ampacity.terminal_c.number:.0f} °C terminals"
-    terminals = require_at_least(
-        f"{conductor} carries {at_terminals}, {current.required_a.number:.4g} A required",
-        computed=ampacity.terminal_a,
+    parts = parts_of(lambda: _at_terminals(circuit, current, given), lambda: _after_factors(circuit, current, given))
+    return all_of(f"{_conductor(circuit)} carries its current", parts)
+
+
+def _conductor(circuit: Circuit) -> str:
+    return f"{circuit.tag}: {circuit.conductors.size} {circuit.conductors.material}"
+
+
+def _at_terminals(circuit: Circuit, current: CircuitCurrent, given: Given) -> Judgement:
+    terminals = terminal_ampacity(given, circuit)
+    at_terminals = f"{terminals.ampacity_a.number:g} A at its {terminals.column_c.number:.0f} °C terminals"
+    return require_at_least(
+        f"{_conductor(circuit)} carries {at_terminals}, {current.required_a.number:.4g} A required",
+        computed=terminals.ampacity_a,
         limit=current.required_a,
         method="at the terminals",
         remedies=larger_conductors(circuit),
-    ).under(provision)
-    along = require_at_least(
-        f"{conductor} carries {ampacity.corrected_a.number:.4g} A after factors, {current.maximum_a.number:.4g} A flow",
+    ).under(given.provision(current.provision))
+
+
+def _after_factors(circuit: Circuit, current: CircuitCurrent, given: Given) -> Judgement:
+    ampacity = conductor_ampacity(given, circuit)
+    return require_at_least(
+        f"{_conductor(circuit)} carries {ampacity.corrected_a.number:.4g} A after factors, {current.maximum_a.number:.4g} A flow",
         computed=ampacity.corrected_a,
         limit=current.maximum_a,
         method="after factors",
         remedies=larger_conductors(circuit),
-    ).under(provision)
-    return all_of(f"{circuit.tag}: {size} {circuit.conductors.material} carries its current", [terminals, along])
+    ).under(given.provision(current.provision))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.parts import parts_of
 from permitgen.rules.rule import rule
 from permitgen.values.conductor_size import ConductorSize
 
@@ -31,18 +32,18 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     conductors = circuit.conductors
     if conductors.sets == 1:
         return does_not_apply(f"{circuit.tag} has one set of conductors")
+    alike = require(
+        conductors.sets_are_alike,
+        f"{circuit.tag}: the sets are {'alike' if conductors.sets_are_alike else 'not alike'}",
+        missing=f"whether the parallel sets of {circuit.tag} are alike",
+    )
+    return all_of(f"{circuit.tag}: {conductors.sets} sets of {conductors.size}, alike", [*parts_of(lambda: _large(circuit, given)), alike])
+
+
+def _large(circuit: Circuit, given: Given) -> Judgement:
+    conductors = circuit.conductors
     size = given.need(conductors.size, f"conductor size of {circuit.tag}")
     smallest = ConductorSize(given.provision("parallel_conductors").text("smallest_size"))
-    sizes = [conductors.size, conductors.neutral_size] if conductors.has_neutral and conductors.neutral_size else [conductors.size]
-    large = all(each is not None and each >= smallest for each in sizes)
-    return all_of(
-        f"{circuit.tag}: {conductors.sets} sets of {size}, alike",
-        [
-            require(large, f"{circuit.tag}: {conductors.sets} sets of {size}, at least {smallest} each"),
-            require(
-                conductors.sets_are_alike,
-                f"{circuit.tag}: the sets are {'alike' if conductors.sets_are_alike else 'not alike'}",
-                missing=f"whether the parallel sets of {circuit.tag} are alike",
-            ),
-        ],
-    )
+    sizes = [size, conductors.neutral_size] if conductors.has_neutral and conductors.neutral_size else [size]
+    message = f"{circuit.tag}: {conductors.sets} sets of {size}, at least {smallest} each"
+    return require(all(each >= smallest for each in sizes), message)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_most
 from permitgen.rules.larger_conductor import larger_conductors
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.circuit_current import circuit_current, circuit_volts, role
 from permitgen.rules.quantities.voltage_drop import drop_v, percent_of
 from permitgen.rules.rule import rule
@@ -54,7 +55,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         ).under(provision)
     ]
     if not feeder:
-        parts += _with_feeders(circuit, given, own)
+        parts += parts_of(lambda: _with_feeders(circuit, given, own))
     return all_of(f"{circuit.tag}: voltage drop {own.number:.2f} percent", parts)
 
 

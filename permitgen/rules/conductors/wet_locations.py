@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.conductor_ampacity import runs_of
 from permitgen.rules.quantities.insulation import insulation_of, insulation_row, is_wet
 from permitgen.rules.rule import rule
@@ -33,7 +34,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     runs = [run for run in runs_of(given, circuit) if is_wet(run)]
     if not runs:
         return does_not_apply(f"{circuit.tag} runs in dry places only")
-    return all_of(f"{circuit.tag}: insulation for wet locations", [_judge_run(circuit, given, run) for run in runs])
+    return all_of(f"{circuit.tag}: insulation for wet locations", parts_for(runs, lambda run: _judge_run(circuit, given, run)))
 
 
 def _judge_run(circuit: Circuit, given: Given, run: Raceway) -> Judgement:

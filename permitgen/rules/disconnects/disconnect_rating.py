@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Verdict, all_of, at_least, does_not_apply, not_judged, require_at_least
+from permitgen.rules.judgement import Judgement, all_of, at_least, does_not_apply, not_judged, require_at_least
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import circuit_current, circuit_volts, role
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
@@ -39,10 +40,8 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
     circuits = [c for tag in given.system.circuits_at.get(switch.tag, ()) if not (c := given.system.circuits[tag]).is_dc]
     if not circuits:
         return does_not_apply(f"{switch.tag} stands on no ac circuit")
-    parts = [*_around_device(switch), *_voltages(switch, circuits, given)]
-    if not any(part.verdict is Verdict.VIOLATED for part in parts):
-        # A current that is not known must not hide what is violated without it.
-        parts += [part for circuit in circuits for part in _current(switch, circuit, given)]
+    parts = parts_of(lambda: _around_device(switch), lambda: _voltages(switch, circuits, given))
+    parts += parts_for(circuits, lambda circuit: _current(switch, circuit, given))
     return all_of(f"{switch.tag} is rated for its device, its current and its voltage", parts)
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.protection import poles_of
 from permitgen.rules.quantities.siting_buildings import building_of
 from permitgen.rules.rule import rule
@@ -41,12 +41,12 @@ def judge(array: PVArray, given: Given) -> Judgement:
     chosen = pv_disconnects(given.system, array)
     if not chosen:
         return _inside_inverter(array, given)
-    parts = [part for handle in chosen for part in _one(handle, given)]
+    parts = [_reached(handle) for handle in chosen] + parts_for(chosen, lambda handle: _opens(handle, given))
     count = Value(float(len(chosen)), "count", FromSystem("handles that part the array from the rest"), "n", f"disconnects of {array.tag}")
     limit = given.provision("pv_disconnect").value("largest_group_count").named("n_max")
     names = " and ".join(handle.id for handle in chosen)
     parts.append(require_at_most(f"{array.tag}: {count.number:g} handles part it from the rest", computed=count, limit=limit))
-    parts.append(_grouped(array, chosen, given))
+    parts += parts_of(lambda: _grouped(array, chosen, given))
     return all_of(f"{array.tag}: {names} isolates it from all other wiring, readily accessible", parts)
 
 
@@ -59,17 +59,20 @@ def _inside_inverter(array: PVArray, given: Given) -> Judgement:
     return require(parts_it, message, missing=f"whether {names} has a load-break dc switch")
 
 
-def _one(handle: Handle, given: Given) -> Iterator[Judgement]:
+def _reached(handle: Handle) -> Judgement:
     access = handle.place.readily_accessible if handle.place is not None else None
     text = f"{handle.id} is {'' if access else 'not '}readily accessible"
-    yield require(access, text, missing=f"whether {handle.tag} is readily accessible")
+    return require(access, text, missing=f"whether {handle.tag} is readily accessible")
+
+
+def _opens(handle: Handle, given: Given) -> Judgement:
     item, link = given.system.equipment.get(handle.tag), link_of(given.system, handle.id)
     if isinstance(item, Disconnect):
         poles = given.need(item.poles, f"poles of {item.tag}")
     else:
         device = given.need(link.device if link is not None else None, f"poles of {handle.id}")
         poles = poles_of(given, device, handle.id)
-    yield require(poles >= 2, f"{handle.id} opens {'all ungrounded conductors at once' if poles >= 2 else 'one leg only'}")
+    return require(poles >= 2, f"{handle.id} opens {'all ungrounded conductors at once' if poles >= 2 else 'one leg only'}")
 
 
 def _grouped(array: PVArray, chosen: tuple[Handle, ...], given: Given) -> Judgement:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_least
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import circuit_current, circuit_volts, role
 from permitgen.rules.quantities.dc_voltage import string_voltages
 from permitgen.rules.rule import rule
@@ -38,23 +39,25 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
     circuits = [c for tag in given.system.circuits_at.get(switch.tag, ()) if role(given, c := given.system.circuits[tag]) in _PV]
     if not circuits:
         return does_not_apply(f"{switch.tag} carries no PV current")
-    parts = [part for circuit in circuits for part in _parts(switch, circuit, given)]
+    parts = [
+        *parts_for(circuits, lambda circuit: _current(switch, circuit, given)),
+        *parts_for(circuits, lambda circuit: _voltages(switch, circuit, given)),
+    ]
     return all_of(f"{switch.tag} is rated for current and voltage", parts)
 
 
-def _parts(switch: Disconnect, circuit: Circuit, given: Given) -> Iterator[Judgement]:
+def _current(switch: Disconnect, circuit: Circuit, given: Given) -> Judgement:
+    rating = given.need(switch.rating_a, f"rating of {switch.tag}")
     required = circuit_current(given, circuit).required_a
-    if switch.rating_a is None:
-        yield not_judged(f"rating of {switch.tag}")
-    else:
-        message = f"{switch.tag} is rated {switch.rating_a.number:g} A, {circuit.tag} requires {required.number:.4g} A"
-        yield require_at_least(message, computed=switch.rating_a.named("R"), limit=required)
+    message = f"{switch.tag} is rated {rating.number:g} A, {circuit.tag} requires {required.number:.4g} A"
+    return require_at_least(message, computed=rating.named("R"), limit=required)
+
+
+def _voltages(switch: Disconnect, circuit: Circuit, given: Given) -> Iterator[Judgement]:
     for volts in _volts(circuit, given):
-        if switch.voltage_v is None:
-            yield not_judged(f"rated voltage of {switch.tag}")
-        else:
-            message = f"{switch.tag} is rated {switch.voltage_v.number:g} V, {circuit.tag} has {volts.number:.4g} V"
-            yield require_at_least(message, computed=switch.voltage_v.named("V_R"), limit=volts)
+        rated = given.need(switch.voltage_v, f"rated voltage of {switch.tag}")
+        message = f"{switch.tag} is rated {rated.number:g} V, {circuit.tag} has {volts.number:.4g} V"
+        yield require_at_least(message, computed=rated.named("V_R"), limit=volts)
 
 
 def _volts(circuit: Circuit, given: Given) -> list[Value]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require, require_at_least
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require, require_at_least
+from permitgen.rules.parts import parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.walks.source_switches import link_of, separating_handles
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.rules.subjects import InstalledSource
     from permitgen.system.handle import Handle
+    from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
 
 
@@ -37,21 +39,22 @@ def judge(subject: InstalledSource, given: Given) -> Judgement:
     handles = [handle for handle in separating_handles(given.system, (source,)) if link_of(given.system, handle.id) is not None]
     if not handles:
         return require(fact=False, message=f"no switch or breaker separates {source.id} from everything else")
-    current = given.need(source.output_a, f"output current of {source.id}").named("I", f"output current of {source.id}")
-    return any_of(f"{source.id}: its disconnect", [_one(handle, current, given) for handle in handles])
+    return any_of(f"{source.id}: its disconnect", [_one(handle, source, given) for handle in handles])
 
 
-def _one(handle: Handle, current: Value, given: Given) -> Judgement:
+def _one(handle: Handle, source: PowerSource, given: Given) -> Judgement:
     access = handle.place.readily_accessible if handle.place is not None else None
     text = f"{handle.id} is {'' if access else 'not '}readily accessible"
-    parts = [require(access, text, missing=f"whether {handle.tag} is readily accessible")]
-    rating = _rating(handle, given)
-    if rating is None:
-        parts.append(not_judged(f"rating of {handle.id}"))
-    else:
-        message = f"{handle.id} is rated {rating.number:g} A, the source supplies {current.number:.4g} A"
-        parts.append(require_at_least(message, computed=rating, limit=current))
+    reached = require(access, text, missing=f"whether {handle.tag} is readily accessible")
+    parts = [reached, *parts_of(lambda: _rated(handle, source, given))]
     return all_of(f"{handle.id}, readily accessible and rated for it", parts)
+
+
+def _rated(handle: Handle, source: PowerSource, given: Given) -> Judgement:
+    rating = given.need(_rating(handle, given), f"rating of {handle.id}")
+    current = given.need(source.output_a, f"output current of {source.id}").named("I", f"output current of {source.id}")
+    message = f"{handle.id} is rated {rating.number:g} A, the source supplies {current.number:.4g} A"
+    return require_at_least(message, computed=rating, limit=current)
 
 
 def _rating(handle: Handle, given: Given) -> Value | None:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.fault_current import multiple_of_rating_factor
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.fault_current_island import island_current
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
@@ -38,7 +39,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
     """
     if subject.mode is OperatingMode.WITH_UTILITY:
         return does_not_apply("with the utility present faults are cleared by its current")
-    parts = [part for device in given.system.devices.values() if (part := _device(device, given, subject.mode)) is not None]
+    parts = parts_for(given.system.devices.values(), lambda device: _device(device, given, subject.mode))
     if not parts:
         return does_not_apply(f"{subject.tag}: no breaker or fuse is fed")
     weak = [part for part in parts if part.verdict is Verdict.CAUTION]

@@ -15,6 +15,7 @@ from permitgen.rules.judgement import (
     require_at_least,
     require_at_most,
 )
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import generator_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.rule import rule
@@ -45,21 +46,30 @@ def judge(inlet: PowerInlet, given: Given) -> Judgement:
     Example that fails: 30 A inlet on a 50 A breaker; or on a plain breaker without an interlock: its pins are live from the utility.
     Example that passes: 30 A inlet, 10 AWG copper, 30 A breaker interlocked with the main.
     """
-    rating = given.need(inlet.rating_a, f"rating of {inlet.tag}").named("R", f"rating of {inlet.tag}")
-    parts = [
-        part for tag in given.system.circuits_at.get(inlet.tag, ()) for part in _circuit(given, given.system.circuits[tag], inlet, rating)
-    ]
-    parts += [_male(inlet), *_large(inlet, given, rating), *_pins(inlet, given), *_machine(inlet, given, rating)]
-    return all_of(f"{inlet.tag}: {rating.number:g} A fits what is behind it, and its pins are de-energized without the plug", parts)
+    parts = parts_of(lambda: _by_rating(inlet, given), lambda: _male(inlet), lambda: _pins(inlet, given), lambda: _machine(inlet, given))
+    return all_of(f"{inlet.tag}: it fits what is behind it, and its pins are de-energized without the plug", parts)
+
+
+def _rating(inlet: PowerInlet, given: Given) -> Value:
+    return given.need(inlet.rating_a, f"rating of {inlet.tag}").named("R", f"rating of {inlet.tag}")
+
+
+def _by_rating(inlet: PowerInlet, given: Given) -> list[Judgement]:
+    rating = _rating(inlet, given)
+    circuits = (given.system.circuits[tag] for tag in given.system.circuits_at.get(inlet.tag, ()))
+    return [*parts_for(circuits, lambda circuit: _circuit(given, circuit, inlet, rating)), *_large(inlet, given, rating)]
 
 
 def _circuit(given: Given, circuit: Circuit, inlet: PowerInlet, rating: Value) -> list[Judgement]:
     """The conductors follow the inlet, because the machine's own device may be anything up to it."""
     end, device = _far(given, circuit, inlet)
-    parts = [_behind(given, inlet, rating, end, device)]
+    return parts_of(lambda: _behind(given, inlet, rating, end, device), lambda: _carries(given, circuit, rating))
+
+
+def _carries(given: Given, circuit: Circuit, rating: Value) -> Judgement:
     ampacity = conductor_ampacity(given, circuit).final_a
     message = f"{circuit.tag} carries {ampacity.number:.4g} A behind an inlet of {rating.number:g} A"
-    return [*parts, require_at_least(message, computed=ampacity, limit=rating)]
+    return require_at_least(message, computed=ampacity, limit=rating)
 
 
 def _behind(given: Given, inlet: PowerInlet, rating: Value, end: End, device: OvercurrentDevice | None) -> Judgement:
@@ -115,11 +125,11 @@ def _reaching(inlet: PowerInlet, given: Given, mode: OperatingMode) -> list[str]
     return list(dict.fromkeys(source.tag for source in sources))
 
 
-def _machine(inlet: PowerInlet, given: Given, rating: Value) -> list[Judgement]:
+def _machine(inlet: PowerInlet, given: Given) -> list[Judgement]:
     machine = given.system.equipment.get(inlet.generator)
     if not isinstance(machine, Generator):
         return [not_judged(f"generator that is plugged into {inlet.tag}")]
-    return [_fits(machine, given, rating), _small_enough(machine, given)]
+    return parts_of(lambda: _fits(machine, given, _rating(inlet, given)), lambda: _small_enough(machine, given))
 
 
 def _fits(machine: Generator, given: Given, rating: Value) -> Judgement:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, not_judged, require, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.rule import rule
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
@@ -13,6 +14,7 @@ from permitgen.values.value import Value
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.disconnect import TransferSwitch
+    from permitgen.system.overcurrent_device import OvercurrentDevice
 
 _LISTINGS = ("transfer switch", "transfer equipment", "microgrid interconnect device")
 
@@ -43,11 +45,14 @@ def judge(switch: TransferSwitch, given: Given) -> Judgement:
         parts.append(not_judged(f"rating of {switch.tag}"))
     else:
         rating = switch.rating_a.named("R", f"rating of {switch.tag}")
-        for part, device in _devices_ahead(switch, given):
-            message = f"{switch.tag}: {rating.number:g} A behind {device.number:g} A at {part}"
-            parts.append(require_at_least(message, computed=rating, limit=device))
+        parts += parts_for(_devices_ahead(switch, given), lambda ahead: _behind(switch, rating, *ahead, given))
     parts.append(_poles(switch, given))
     return all_of(f"{switch.tag} is listed, rated for what protects it and opens every ungrounded conductor", parts)
+
+
+def _behind(switch: TransferSwitch, rating: Value, part: str, device: OvercurrentDevice, given: Given) -> Judgement:
+    ahead = given.need(device.rating_a, f"rating of {part}")
+    return require_at_least(f"{switch.tag}: {rating.number:g} A behind {ahead.number:g} A at {part}", computed=rating, limit=ahead)
 
 
 def _poles(switch: TransferSwitch, given: Given) -> Judgement:
@@ -63,7 +68,7 @@ def _poles(switch: TransferSwitch, given: Given) -> Judgement:
     return require_at_least(f"{switch.tag} opens {switch.poles} of {number} ungrounded conductors", computed=poles, limit=needed)
 
 
-def _devices_ahead(switch: TransferSwitch, given: Given) -> Iterator[tuple[str, Value]]:
+def _devices_ahead(switch: TransferSwitch, given: Given) -> Iterator[tuple[str, OvercurrentDevice]]:
     """Yield the first device on each side, seen from the switch."""
     own = (f"{switch.tag} normal", f"{switch.tag} alternate")
     for terminal in ("normal", "alternate"):
@@ -77,4 +82,4 @@ def _devices_ahead(switch: TransferSwitch, given: Given) -> Iterator[tuple[str, 
         ]
         for link in ends:
             if link.device is not None:
-                yield link.part, given.need(link.device.rating_a, f"rating of {link.part}")
+                yield link.part, link.device

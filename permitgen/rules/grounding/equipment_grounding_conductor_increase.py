@@ -2,6 +2,9 @@
 
 What is needed is the smallest size that every rule about current accepts with the real device, factors and terminals, so an
 increase that correction factors ask for is no increase. Areas are compared as the table prints them, without rounding.
+
+The section on PV circuits waives the increase where they were enlarged against voltage drop. A file that gives no reason is not
+waived. Whether the waiver reaches the ac output of an inverter is disputed: there both answers are shown.
 """
 
 from __future__ import annotations
@@ -9,7 +12,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Remedy, Verdict, does_not_apply, require_at_least
+from permitgen.rules.judgement import Judgement, Remedy, Verdict, does_not_apply, not_judged, require_at_least
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_conductor_device import PV_ROLES
@@ -25,6 +28,9 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
     from permitgen.values.conductor_size import ConductorSize
 
+VOLTAGE_DROP = "voltage drop"
+WAIVER = "pv_equipment_grounding_conductor_size"
+
 
 @rule(
     "equipment-grounding-conductor-increase",
@@ -38,8 +44,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
     Requires: area of the grounding conductor ≥ table area × installed ÷ smallest sufficient area, never above the circuit conductors.
     Why: larger conductors let through a larger fault current, which a small grounding conductor may not survive.
-    Applies to: circuits whose conductors are larger than needed; not where a raceway is the grounding conductor, and not to PV
-        system circuits enlarged against voltage drop.
+    Applies to: circuits whose conductors are larger than needed; not where a raceway is the grounding conductor, and by the waiver
+        for PV circuits not to dc circuits enlarged against voltage drop, which the file has to state.
     Example that fails: 60 A circuit, 6 AWG enlarged to 2 AWG with a 6 AWG grounding conductor: 26 250 cmil needed, 26 240 there.
     Example that passes: the same with 4 AWG.
     """
@@ -54,7 +60,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     needed = smallest_sufficient_size(given, circuit)
     qualified = given.system.jurisdiction.option("grounding_conductor_sized_by", "")
     excepted = bool(qualified) and _excepts_qualified_person(given.provision("equipment_grounding_conductor_increase"))
-    return require_at_least(
+    judgement = require_at_least(
         f"{circuit.tag}: {circuit.conductors.size} where {needed} suffices; its grounding conductor grows to {required.size},"
         f" {size} is there" + (f", sized by {qualified}" if excepted else ""),
         computed=area_of_size(given, size, "A_EGC", f"area of the grounding conductor, {size}"),
@@ -63,6 +69,19 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         remedies=(_with_grounding(owner, required.size), *_with_needed(circuit, needed)),
         places=tuple(at for at in (owner.conductors.egc_at, circuit.conductors.size_at) if at),
     )
+    return _waived(circuit, given, judgement) if judgement.verdict is Verdict.VIOLATED else judgement
+
+
+def _waived(circuit: Circuit, given: Given, judgement: Judgement) -> Judgement:
+    """Return what the waiver for PV circuits makes of a conductor that did not grow: nothing where no reason is given."""
+    role_ = role(given, circuit)
+    if role_ not in PV_ROLES or circuit.reason_for_increase not in ("", VOLTAGE_DROP):
+        return judgement
+    if not circuit.reason_for_increase:
+        return not_judged(f"why the conductors of {circuit.tag} are larger than needed (reason_for_increase)")
+    section = given.provision(WAIVER).section
+    text = f"{judgement.message}; disputed: {section}, read to reach the ac output of an inverter, waives it against voltage drop"
+    return replace(judgement, verdict=Verdict.CAUTION, message=text, remedies=())
 
 
 def _not_concerned(circuit: Circuit, given: Given) -> str:
@@ -71,8 +90,9 @@ def _not_concerned(circuit: Circuit, given: Given) -> str:
         return "service conductors have no equipment grounding conductor"
     if not circuit.conductors.has_wire_egc:
         return "a metal raceway is the equipment grounding conductor"
-    if role_ in PV_ROLES and circuit.reason_for_increase in ("", "voltage drop"):
-        return "for PV system circuits the grounding conductor need not grow with conductors enlarged against voltage drop"
+    if role_ is CircuitRole.PV_DC and circuit.reason_for_increase == VOLTAGE_DROP:
+        section = given.provision(WAIVER).section
+        return f"waived by {section}: the grounding conductor need not grow with PV conductors enlarged against voltage drop"
     return ""
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.grounding_conductor_device import governing_device_rating
 from permitgen.rules.rule import rule
@@ -51,7 +52,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     parts = [_kind(given, circuit, run) for run in runs if run.kind not in FLEXIBLE]
     flexible = [run for run in runs if run.kind in FLEXIBLE]
     if flexible:
-        parts += [_length(given, circuit, flexible), *(_device(given, circuit, run) for run in flexible)]
+        parts += parts_of(lambda: _length(given, circuit, flexible))
+        parts += parts_for(flexible, lambda run: _device(given, circuit, run))
     return all_of(f"{circuit.tag}: its raceways may serve as equipment grounding conductor", parts)
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, require, require_at_least, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.grounding_electrodes import kinds_of
 from permitgen.rules.rule import rule
 
@@ -35,6 +36,13 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """
     if "electrodes" in item.absent:
         return require(fact=False, message=f"{item.tag}: there is no electrode")
+    parts = parts_of(lambda: _by_kinds(item, given), lambda: _apart(item, given))
+    if not parts:
+        parts.append(require(fact=True, message=f"{item.tag}: {' and '.join(item.electrodes)}"))
+    return all_of(f"{item.tag}: {' and '.join(item.electrodes)}", parts)
+
+
+def _by_kinds(item: GroundingElectrodeSystem, given: Given) -> list[Judgement]:
     kinds = kinds_of(item)
     parts = []
     if "water pipe" in kinds:
@@ -44,13 +52,15 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
         )
     if "rod" in kinds and not set(kinds) & {"concrete-encased", "ring", "structure"}:
         parts.append(_single_rod(item, given, rods=kinds.count("rod")))
+    return parts
+
+
+def _apart(item: GroundingElectrodeSystem, given: Given) -> Judgement | None:
     spacing = item.fact("rod_spacing")
-    if spacing is not None:
-        limit = given.provision("grounding_electrodes").value("electrode_spacing_ft")
-        parts.append(require_at_least(f"{item.tag}: rods {spacing.number:g} ft apart", computed=spacing, limit=limit))
-    if not parts:
-        parts.append(require(fact=True, message=f"{item.tag}: {' and '.join(item.electrodes)}"))
-    return all_of(f"{item.tag}: {' and '.join(item.electrodes)}", parts)
+    if spacing is None:
+        return None
+    limit = given.provision("grounding_electrodes").value("electrode_spacing_ft")
+    return require_at_least(f"{item.tag}: rods {spacing.number:g} ft apart", computed=spacing, limit=limit)
 
 
 def _single_rod(item: GroundingElectrodeSystem, given: Given, *, rods: int) -> Judgement:

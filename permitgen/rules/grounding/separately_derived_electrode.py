@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_bonds import carries_neutral
 from permitgen.rules.quantities.grounding_electrodes import conductor_stated
@@ -43,7 +44,7 @@ def judge(subject: NeutralSubject, given: Given) -> Judgement:
     fixed = [machine for machine in machines if not getattr(machine, "is_portable", False)]
     if not fixed:
         return does_not_apply(f"{subject.tag}: no permanently installed generator forms it")
-    parts = [_conductor(machine, network.bonded, given) for machine in fixed]
+    parts = parts_for(fixed, lambda machine: _conductor(machine, network.bonded, given))
     return all_of(f"{subject.tag}: connected to the electrode system", parts)
 
 

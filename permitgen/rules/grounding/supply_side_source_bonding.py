@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require, require_at_least
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_electrodes import conductor_stated
 from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for
@@ -54,7 +55,7 @@ def judge(item: Disconnect, given: Given) -> Judgement:
             f"{item.tag}: the grounded conductor is {'' if all(c.conductors.has_neutral for c in taps) else 'not '}brought to it",
             otherwise=otherwise,
         ),
-        _electrode_conductor(item, given, taps, otherwise),
+        *parts_of(lambda: _electrode_conductor(item, given, taps, otherwise)),
     ]
     judgement = all_of(f"{item.tag}: bonded, with neutral and grounding electrode conductor, like a service", parts)
     return judgement.under(given.provision("supply_side_source_bonding" if binding else "supply_side_bonding_jumper"))

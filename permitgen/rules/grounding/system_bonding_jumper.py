@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_bonds import carries_neutral, forms_neutral
 from permitgen.rules.quantities.grounding_service_area import area_of, jumper_for
@@ -36,7 +37,7 @@ def judge(subject: NeutralSubject, given: Given) -> Judgement:
     network = subject.network
     if network.has_utility or not network.bonded or not carries_neutral(given, network) or not forms_neutral(given, network):
         return does_not_apply(f"{subject.tag}: no bonded neutral of its own")
-    return all_of(f"{subject.tag}: system bonding jumper", [_at(given, tag) for tag in network.bonded])
+    return all_of(f"{subject.tag}: system bonding jumper", parts_for(network.bonded, lambda tag: _at(given, tag)))
 
 
 def _at(given: Given, tag: str) -> Judgement:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.energy_storage import zero_output_hz
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.photovoltaic import ModuleInverter, PVArray
@@ -34,14 +34,10 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     Example that fails: droop of 5 percent and a trip at 62 Hz: nothing is given only at 63.04 Hz.
     Example that passes: droop of 2 percent, nothing given at 61.24 Hz.
     """
-    highest = device.fact("island_frequency_high")
     inverters = _pv_on_island(device, given)
     if not inverters:
         return does_not_apply(f"{device.tag}: no PV on its island")
-    top = given.need(highest, f"highest frequency of the island of {device.tag}").named(
-        "f_max", f"highest frequency of the island of {device.tag}"
-    )
-    parts = [part for tag, inverter in inverters.items() for part in _parts(tag, inverter, top, given)]
+    parts = parts_for(inverters.items(), lambda each: _of_inverter(*each, device, given))
     return all_of(f"{device.tag}: PV curtails before it trips, and trips within the island's frequency", parts)
 
 
@@ -59,14 +55,23 @@ def _pv_on_island(device: MicrogridInterconnectDevice, given: Given) -> dict[str
     return found
 
 
-def _parts(tag: str, inverter: Inverter | ModuleInverter, top: Value, given: Given) -> Iterator[Judgement]:
+def _of_inverter(tag: str, inverter: Inverter | ModuleInverter, device: MicrogridInterconnectDevice, given: Given) -> list[Judgement]:
     trip = given.need(inverter.trip_hz, f"frequency at which {tag} trips").named("f_trip", f"frequency at which {tag} trips")
+    return parts_of(lambda: _trips(tag, trip, device, given), lambda: _curtails(tag, inverter, trip, given))
+
+
+def _trips(tag: str, trip: Value, device: MicrogridInterconnectDevice, given: Given) -> Judgement:
+    title = f"highest frequency of the island of {device.tag}"
+    top = given.need(device.fact("island_frequency_high"), title).named("f_max", title)
     message = f"{tag} trips at {trip.number:g} Hz, the island goes to {top.number:g} Hz"
-    yield require_at_most(message, computed=trip, limit=top, otherwise=Verdict.CAUTION)
+    return require_at_most(message, computed=trip, limit=top, otherwise=Verdict.CAUTION)
+
+
+def _curtails(tag: str, inverter: Inverter | ModuleInverter, trip: Value, given: Given) -> Judgement:
     droop = given.need(inverter.droop_percent, f"frequency droop of {tag}").named("k", f"frequency droop of {tag}")
     provision = given.provision("island_frequency")
     zero = zero_output_hz.derive(
         nominal_hz=provision.value("nominal_hz"), dead_band_hz=provision.value("dead_band_hz"), droop_percent=droop, provision=provision
     )
     message = f"{tag} gives nothing at {zero.number:.4g} Hz and trips at {trip.number:g} Hz"
-    yield require_at_most(message, computed=zero, limit=trip, otherwise=Verdict.CAUTION)
+    return require_at_most(message, computed=zero, limit=trip, otherwise=Verdict.CAUTION)

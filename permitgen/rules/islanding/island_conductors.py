@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require_at_most
 from permitgen.rules.overcurrent.conductor_protection import protects
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.feeding import feeds_at, output_of, place_of, rating_of
@@ -38,7 +39,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if role(given, circuit) is not CircuitRole.FEEDER:
         return does_not_apply(f"{circuit.tag}: not a feeder")
     modes = (mode for mode in given.system.modes if mode is not OperatingMode.WITH_UTILITY)
-    parts = [part for mode in modes for part in _in_mode(given, circuit, mode)]
+    parts = parts_for(modes, lambda mode: _in_mode(given, circuit, mode))
     if not parts:
         return does_not_apply(f"{circuit.tag}: no island source feeds loads through it")
     return all_of(f"{circuit.tag}: carries the sources of the island together", parts)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.source_voltage import compare_voltage
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
@@ -35,7 +36,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
     sources = [source for source in given.system.sources.values() if _keeps_alive(source, subject.mode)]
     if not sources:
         return does_not_apply(f"{subject.tag}: no source keeps the house energized in this mode")
-    parts = [compare_voltage(given, source, "the house") for source in sources]
+    parts = parts_for(sources, lambda source: compare_voltage(given, source, "the house"))
     return all_of(f"{subject.tag}: {', '.join(source.id for source in sources)} give the voltage of the house", parts)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import TransferSwitch
 from permitgen.system.operating_mode import OperatingMode
@@ -42,7 +43,7 @@ def judge(subject: InstalledSource, given: Given) -> Judgement:
         way = " - ".join(way_to_utility(given.system, source, joined))
         return require(fact=False, message=f"{source.id} stays joined to the utility ({joined}) by {way}")
     devices = devices_between(given.system, source)
-    parts = [_poles(device, given) for device in devices] or [not_judged(f"what keeps {source.id} apart from the utility")]
+    parts = parts_for(devices, lambda device: _poles(device, given)) or [not_judged(f"what keeps {source.id} apart from the utility")]
     return all_of(f"{source.id} is kept apart from the utility by {' and '.join(device.tag for device in devices)}", parts)
 
 

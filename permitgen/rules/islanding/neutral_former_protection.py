@@ -8,13 +8,16 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.overcurrent import transformer_overcurrent_limit_a
 from permitgen.code.standard_sizes import select_next_rating
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.neutral_former import input_current
 from permitgen.rules.quantities.protection import poles_of
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.system.equipment.autotransformer import Autotransformer
     from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
+    from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.values.value import Value
 
 
@@ -38,14 +41,22 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
         return does_not_apply(f"{device.tag} holds no autotransformer")
     if former.device is None:
         return not_judged(f"overcurrent device of the autotransformer of {device.tag}")
-    rating = given.need(former.device.rating_a, f"rating of the breaker or fuse of the autotransformer of {device.tag}").named("OCPD")
+    fitted = former.device
+    parts = parts_of(lambda: _sized(device, former, fitted, given), lambda: _opens(device, fitted, given))
+    judgement = all_of(parts[0].message, parts)
+    return replace(judgement, doubt="listed neutral formers of dwellings fit none of the texts on autotransformers; the listing governs")
+
+
+def _sized(device: MicrogridInterconnectDevice, former: Autotransformer, fitted: OvercurrentDevice, given: Given) -> Judgement:
+    rating = given.need(fitted.rating_a, f"rating of the breaker or fuse of the autotransformer of {device.tag}").named("OCPD")
     limit = _limit(input_current(given, device.tag, former), device.tag, given)
     message = f"{device.tag}: {rating.number:g} A for its autotransformer, {limit.number:g} A permitted"
-    poles = poles_of(given, former.device, f"the autotransformer of {device.tag}")
-    opens = require(poles >= 2, f"{device.tag}: the device of its autotransformer has {poles} pole{'s' if poles > 1 else ''}")
-    sized = require_at_most(message, computed=rating, limit=limit)
-    judgement = all_of(message, [sized, opens])
-    return replace(judgement, doubt="listed neutral formers of dwellings fit none of the texts on autotransformers; the listing governs")
+    return require_at_most(message, computed=rating, limit=limit)
+
+
+def _opens(device: MicrogridInterconnectDevice, fitted: OvercurrentDevice, given: Given) -> Judgement:
+    poles = poles_of(given, fitted, f"the autotransformer of {device.tag}")
+    return require(poles >= 2, f"{device.tag}: the device of its autotransformer has {poles} pole{'s' if poles > 1 else ''}")
 
 
 def _limit(current: Value, tag: str, given: Given) -> Value:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.neutral_former import Unbalance, island_unbalance, rated_neutral
 from permitgen.rules.rule import rule
 
@@ -37,20 +37,23 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     unbalance = island_unbalance(given, device)
     if unbalance is None:
         return not_judged(f"120 V loads behind {device.tag} that run islanded, with their legs")
-    parts = list(_parts(device, former, unbalance, given))
+    parts = parts_of(lambda: _worse_leg(device, former, unbalance, given), lambda: _start(device, former, unbalance, given))
     others = tuple(v for v in (unbalance.both_legs_a, unbalance.largest_start_a) if v is not None)
     return replace(all_of(parts[0].message, parts), values=others)
 
 
-def _parts(device: MicrogridInterconnectDevice, former: Autotransformer, unbalance: Unbalance, given: Given) -> Iterator[Judgement]:
+def _worse_leg(device: MicrogridInterconnectDevice, former: Autotransformer, unbalance: Unbalance, given: Given) -> Judgement:
     rated = rated_neutral(given, device.tag, former)
-    worst, both, start = unbalance.worse_leg_a, unbalance.both_legs_a, unbalance.largest_start_a
+    worst, both = unbalance.worse_leg_a, unbalance.both_legs_a
     unbalances = f"{worst.number:.3g} A with one leg off, {both.number:.3g} A with all on"
     message = f"{device.tag}: {unbalances}; the autotransformer is rated {rated.number:g} A"
-    yield require_at_most(message, computed=worst, limit=rated, otherwise=Verdict.CAUTION)
-    if start is not None:
-        peak = given.need(former.peak_a, f"peak neutral current of the autotransformer of {device.tag}").named("I_peak")
-        text = (
-            f"{device.tag}: a 120 V appliance starts with {start.number:g} A, the autotransformer withstands {peak.number:g} A for a moment"
-        )
-        yield require_at_most(text, computed=start, limit=peak, otherwise=Verdict.CAUTION)
+    return require_at_most(message, computed=worst, limit=rated, otherwise=Verdict.CAUTION)
+
+
+def _start(device: MicrogridInterconnectDevice, former: Autotransformer, unbalance: Unbalance, given: Given) -> Judgement | None:
+    start = unbalance.largest_start_a
+    if start is None:
+        return None
+    peak = given.need(former.peak_a, f"peak neutral current of the autotransformer of {device.tag}").named("I_peak")
+    text = f"{device.tag}: a 120 V appliance starts with {start.number:g} A, the autotransformer withstands {peak.number:g} A for a moment"
+    return require_at_most(text, computed=start, limit=peak, otherwise=Verdict.CAUTION)

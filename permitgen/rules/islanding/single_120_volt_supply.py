@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, at_least, does_not_apply, require
+from permitgen.rules.parts import parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import joined_with
@@ -66,7 +67,7 @@ def _parts(busbar: Busbar, sources: list[PowerSource], given: Given) -> Iterator
     yield require(
         not multiwire, f"{busbar.tag} feeds {'multiwire circuits: ' + ', '.join(multiwire) if multiwire else 'no multiwire circuit'}"
     )
-    yield _below_neutral(busbar, sources, given)
+    yield from parts_of(lambda: _below_neutral(busbar, sources, given))
 
 
 def _branches(busbar: Busbar, given: Given) -> list[Circuit]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     Example that fails: a load breaker of 125 A where 100 A is the largest.
     Example that passes: a load breaker of 100 A there.
     """
-    parts = [*_terminals(device, given), *_load(device, given)]
+    parts = [*parts_for(device.source_terminals(), lambda name: _at_terminal(device, name, given)), *parts_of(lambda: _load(device, given))]
     if not parts:
         return does_not_apply(f"{device.tag} holds no devices of its own, and its terminals state their largest")
     return all_of(f"{device.tag}: its breakers or fuses stay within the largest permitted", parts)
@@ -40,21 +40,22 @@ def _at_most(tag: str, where: str, rating: Value, largest: Value) -> Judgement:
     return require_at_most(message, computed=rating.named("OCPD"), limit=largest.named("OCPD_max"))
 
 
-def _terminals(device: MicrogridInterconnectDevice, given: Given) -> Iterator[Judgement]:
-    for name in device.source_terminals():
-        terminal, node = device.terminals[name], f"{device.tag}.{name}"
-        link = next((link for link in given.system.graph.at_node.get(node, ()) if link.handle == node), None)
-        if link is None or link.device is None:
-            continue
-        if terminal.largest_device_a is None:
-            yield not_judged(f"largest overcurrent device at terminal {node}")
-        elif link.device is terminal.built_in:
-            rating = given.need(link.device.rating_a, f"rating of the breaker or fuse at {node}")
-            yield _at_most(device.tag, f"terminal {name}", rating, terminal.largest_device_a)
+def _at_terminal(device: MicrogridInterconnectDevice, name: str, given: Given) -> Judgement | None:
+    terminal, node = device.terminals[name], f"{device.tag}.{name}"
+    link = next((link for link in given.system.graph.at_node.get(node, ()) if link.handle == node), None)
+    if link is None or link.device is None:
+        return None
+    if terminal.largest_device_a is None:
+        return not_judged(f"largest overcurrent device at terminal {node}")
+    if link.device is not terminal.built_in:
+        return None
+    rating = given.need(link.device.rating_a, f"rating of the breaker or fuse at {node}")
+    return _at_most(device.tag, f"terminal {name}", rating, terminal.largest_device_a)
 
 
-def _load(device: MicrogridInterconnectDevice, given: Given) -> Iterator[Judgement]:
-    if device.load_device is not None:
-        largest = given.need(device.largest_load_device_a, f"largest load breaker of {device.tag}")
-        rating = given.need(device.load_device.rating_a, f"rating of the load breaker of {device.tag}")
-        yield _at_most(device.tag, "the load terminals", rating, largest)
+def _load(device: MicrogridInterconnectDevice, given: Given) -> Judgement | None:
+    if device.load_device is None:
+        return None
+    largest = given.need(device.largest_load_device_a, f"largest load breaker of {device.tag}")
+    rating = given.need(device.load_device.rating_a, f"rating of the load breaker of {device.tag}")
+    return _at_most(device.tag, "the load terminals", rating, largest)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require, require_at_most
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require, require_at_most
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     silent = [each.tag for each in circuits if each.moved is None] if asked else []
     parts = [_one(given, panel, each) for each in circuits if each.moved]
     if silent:
-        given.need(None, f"whether {', '.join(silent)} {'were' if len(silent) > 1 else 'was'} moved to {panel.tag}")
+        parts.append(not_judged(f"whether {', '.join(silent)} {'were' if len(silent) > 1 else 'was'} moved to {panel.tag}"))
     if not parts:
         return does_not_apply(f"{panel.tag}: no branch circuit is said to have been moved to it")
     return all_of(f"{panel.tag}: circuits moved to it", parts)

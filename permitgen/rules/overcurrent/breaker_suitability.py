@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, not_judged, require, require_at_most
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import line_to_line, line_to_neutral
 from permitgen.rules.quantities.dc_voltage import dc_voltages
 from permitgen.rules.rule import rule
@@ -70,8 +71,7 @@ def _on_dc(device: InstalledDevice, circuits: list[Circuit], given: Given) -> Ju
     if not mark:
         return all_of(device.tag, [kind, not_judged(f"marked dc voltage of the device at {device.tag}")])
     marked = _marked(device)[1]
-    found = [volts for circuit in circuits for volts in dc_voltages(given, circuit)]
-    parts = [_at_most(device, "dc", volts, marked) for volts in found]
+    parts = parts_for(circuits, lambda circuit: [_at_most(device, "dc", volts, marked) for volts in dc_voltages(given, circuit)])
     return all_of(f"{device.tag}: rated for dc and for the voltage of its circuit", [kind, *parts])
 
 

@@ -17,6 +17,7 @@ from permitgen.rules.larger_conductor import larger_conductors
 from permitgen.rules.overcurrent import dwelling_83_percent, feeder_tap, service_conductors
 from permitgen.rules.overcurrent.marked_maximum import judge as marked_maximum
 from permitgen.rules.overcurrent.small_conductors import judge as small_conductors
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.feeding import Exposure, exposures, limit_themselves, output_of, place_of, rating_of
@@ -28,6 +29,7 @@ from permitgen.values.equation import sum_of
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
+    from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.values.value import Value
 
 
@@ -51,7 +53,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         return service_conductors.judge(circuit, given, protects)
     if circuit.is_dc:
         return _dc_devices(circuit, given)
-    parts = [part for exposure in exposures(given, circuit) for part in _parts(circuit, given, exposure)]
+    parts = parts_for(exposures(given, circuit), lambda exposure: _parts(circuit, given, exposure))
     if not parts:
         return not_judged(f"overcurrent device that protects {circuit.tag}")
     return all_of(f"{circuit.tag}: its conductors are protected from each end", parts)
@@ -106,27 +108,35 @@ def _by_output(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
 
 def protects(circuit: Circuit, given: Given, rating: Value, what: str) -> Judgement:
     """Judge whether a device (or a sum of devices) of ``rating`` protects the circuit's conductors, by any of the permitted ways."""
-    methods = [_by_ampacity(circuit, given, rating), dwelling_83_percent.judge(circuit, given, rating)]
-    methods += [marked_maximum(circuit, given, rating)]
-    methods += [feeder_tap.judge(circuit, given)] if circuit.tap_of else []
+    methods = parts_of(
+        lambda: _by_ampacity(circuit, given, rating),
+        lambda: dwelling_83_percent.judge(circuit, given, rating),
+        lambda: marked_maximum(circuit, given, rating),
+        lambda: feeder_tap.judge(circuit, given) if circuit.tap_of else None,
+    )
     return any_of(f"{circuit.tag}: {what}", methods)
 
 
 def _by_ampacity(circuit: Circuit, given: Given, rating: Value) -> Judgement:
+    """By what the conductors carry and, for small ones, by the largest device whatever they carry."""
+    parts = parts_of(lambda: _carried(circuit, given, rating), lambda: small_conductors(circuit, given, rating))
+    return all_of(parts[0].message, parts)
+
+
+def _carried(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     ampacity = conductor_ampacity(given, circuit).final_a
     size = f"{circuit.conductors.size} {circuit.conductors.material}"
     no_next_size = at_most(rating, ampacity) or _serves_receptacles(circuit, given) or bool(circuit.tap_of)
     largest = ampacity if no_next_size else select_protecting_rating(given.code, ampacity)
     next_up = largest.number > ampacity.number
     rated = f", the next standard rating is {largest.number:g} A" if next_up else ""
-    by_ampacity = require_at_most(
+    return require_at_most(
         f"{size} carries {ampacity.number:.4g} A{rated}; the breaker or fuse is {rating.number:g} A",
         computed=rating,
         limit=largest,
         method="ampacity",
         remedies=larger_conductors(circuit),
     ).under(given.provision("next_size_up" if next_up else "overcurrent_protection_of_conductors"))
-    return all_of(by_ampacity.message, [by_ampacity, small_conductors(circuit, given, rating)])
 
 
 def _serves_receptacles(circuit: Circuit, given: Given) -> bool:
@@ -141,10 +151,10 @@ def _dc_devices(circuit: Circuit, given: Given) -> Judgement:
     devices = [(side, device) for side, device in (("from", circuit.start_device), ("to", circuit.finish_device)) if device is not None]
     if not devices:
         return does_not_apply(f"{circuit.tag}: a dc circuit without an overcurrent device of its own")
-    parts = [
-        protects(
-            circuit, given, given.need(device.rating_a, f"rating of the breaker or fuse of {circuit.tag}"), f"device at its {side} end"
-        )
-        for side, device in devices
-    ]
+    parts = parts_for(devices, lambda each: _dc_device(circuit, given, *each))
     return all_of(f"{circuit.tag}: its breakers or fuses protect its conductors", parts)
+
+
+def _dc_device(circuit: Circuit, given: Given, side: str, device: OvercurrentDevice) -> Judgement:
+    rating = given.need(device.rating_a, f"rating of the breaker or fuse of {circuit.tag}")
+    return protects(circuit, given, rating, f"device at its {side} end")

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.taps import long_tap_ampacity_a, short_tap_ampacity_a
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require, require_at_least, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.tapped_feeder import TappedFeeder, feeder_basis_a, tapped_feeder
 from permitgen.rules.rule import rule
@@ -40,7 +41,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if not circuit.tap_of:
         return does_not_apply(f"{circuit.tag} is no tap")
     tap = tapped_feeder(given, circuit)
-    methods = [_short(circuit, given, tap), _long(circuit, given, tap), _outdoors(circuit, given, tap)]
+    methods = parts_of(lambda: _short(circuit, given, tap), lambda: _long(circuit, given, tap), lambda: _outdoors(circuit, given, tap))
     return any_of(f"{circuit.tag}: tap from {circuit.tap_of}", methods)
 
 
@@ -49,20 +50,32 @@ def _short(circuit: Circuit, given: Given, tap: TappedFeeder) -> Judgement:
     within = _within(provision, tap)
     if not within.holds:
         return within
+    parts = parts_of(
+        lambda: _to_its_end(circuit, given, tap, provision),
+        lambda: _tenth(circuit, given, tap, provision),
+        lambda: _in_raceway(circuit, given).under(provision),
+    )
+    return all_of("a tap of at most 10 ft", [*parts, within])
+
+
+def _tenth(circuit: Circuit, given: Given, tap: TappedFeeder, provision: Provision) -> Judgement:
     ampacity = conductor_ampacity(given, circuit).final_a
     basis = feeder_basis_a(given, circuit, tap, is_short=True)
     share = short_tap_ampacity_a.derive(share_factor=provision.value("share_factor"), feeder_a=basis, provision=provision)
-    tenth = require_at_least(
+    return require_at_least(
         f"the tap carries {ampacity.number:.4g} A; a tenth of {basis.number:g} A is {share.number:.4g} A",
         computed=ampacity,
         limit=share,
         method="tap of 10 ft",
     ).under(provision)
+
+
+def _to_its_end(circuit: Circuit, given: Given, tap: TappedFeeder, provision: Provision) -> Judgement:
+    ampacity = conductor_ampacity(given, circuit).final_a
     end = _rating_at_end(circuit, given, tap)
-    device = require_at_least(
+    return require_at_least(
         f"the tap carries {ampacity.number:.4g} A; it ends in {end.number:g} A", computed=ampacity, limit=end, method="tap of 10 ft"
     ).under(provision)
-    return all_of("a tap of at most 10 ft", [device, tenth, _in_raceway(circuit, given).under(provision), within])
 
 
 def _long(circuit: Circuit, given: Given, tap: TappedFeeder) -> Judgement:
@@ -70,16 +83,20 @@ def _long(circuit: Circuit, given: Given, tap: TappedFeeder) -> Judgement:
     within = _within(provision, tap)
     if not within.holds:
         return within
+    parts = parts_of(lambda: _third(circuit, given, tap, provision), lambda: _one_device(circuit, given, tap, provision))
+    return all_of("a tap of at most 25 ft", [*parts, within])
+
+
+def _third(circuit: Circuit, given: Given, tap: TappedFeeder, provision: Provision) -> Judgement:
     ampacity = conductor_ampacity(given, circuit).final_a
     basis = feeder_basis_a(given, circuit, tap, is_short=False)
     share = long_tap_ampacity_a.derive(feeder_a=basis, share_of_count=provision.value("share_of_count"), provision=provision)
-    third = require_at_least(
+    return require_at_least(
         f"the tap carries {ampacity.number:.4g} A; a third of {basis.number:g} A is {share.number:.4g} A",
         computed=ampacity,
         limit=share,
         method="tap of 25 ft",
     ).under(given.provision("feeder_tap_with_source") if tap.sources else provision)
-    return all_of("a tap of at most 25 ft", [third, _one_device(circuit, given, tap, provision), within])
 
 
 def _outdoors(circuit: Circuit, given: Given, tap: TappedFeeder) -> Judgement:

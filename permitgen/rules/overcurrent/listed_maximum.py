@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
+from permitgen.rules.parts import parts_for
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
@@ -38,32 +39,43 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     Example that fails: a 40 A device on storage that is listed for 30 A at most.
     Example that passes: a 30 A device on the same storage.
     """
-    limits = [*_of_place(given, device), *_of_equipment(given, device), *_of_sources(given, device), *_of_ports(given, device)]
-    if not limits:
-        return does_not_apply(f"{device.tag}: nothing states a largest device here")
-    rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
+    stated = (*_of_equipment(given, device), *_of_sources(given, device), *_of_ports(given, device))
+    ends = list(_ends_at(given, device))
     parts = [
-        require_at_most(
-            f"{device.tag}: a {rating.number:g} A breaker or fuse; {limit.title} is {limit.number:g} A",
-            computed=rating,
-            limit=limit.named("OCPD_max"),
-            places=(device.at,) if device.at is not None else (),
-        )
-        for limit in limits
+        *parts_for(ends, lambda end: _within(given, device, _of_terminal(given, end))),
+        *parts_for(ends, lambda end: _within(given, device, _of_space(given, end))),
+        *parts_for(stated, lambda limit: _within(given, device, limit)),
     ]
+    if not parts:
+        return does_not_apply(f"{device.tag}: nothing states a largest device here")
     return all_of(f"{device.tag}: within what the equipment is listed for", parts)
 
 
-def _of_place(given: Given, device: InstalledDevice) -> Iterator[Value]:
-    """Yield the limits of the terminals and of the breaker space at which a device sits."""
-    for end in _ends_at(given, device):
-        terminal = given.system.terminal_at(end)
-        if terminal is not None and terminal.largest_device_a is not None:
-            yield terminal.largest_device_a.named("", f"the largest device at terminal {end}")
-        item = given.system.equipment[end.tag]
-        if end.position is not None and isinstance(item, Panelboard | MicrogridInterconnectDevice):
-            name = f"largest breaker of {item.tag}"
-            yield given.need(item.largest_breaker_a, name).named("", f"the {name}")
+def _within(given: Given, device: InstalledDevice, limit: Value | None) -> Judgement | None:
+    if limit is None:
+        return None
+    rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
+    return require_at_most(
+        f"{device.tag}: a {rating.number:g} A breaker or fuse; {limit.title} is {limit.number:g} A",
+        computed=rating,
+        limit=limit.named("OCPD_max"),
+        places=(device.at,) if device.at is not None else (),
+    )
+
+
+def _of_terminal(given: Given, end: End) -> Value | None:
+    terminal = given.system.terminal_at(end)
+    limit = terminal.largest_device_a if terminal is not None else None
+    return limit.named("", f"the largest device at terminal {end}") if limit is not None else None
+
+
+def _of_space(given: Given, end: End) -> Value | None:
+    """Return the limit of the breaker space at which a device sits; of a panel it has to be known."""
+    item = given.system.equipment[end.tag]
+    if end.position is None or not isinstance(item, Panelboard | MicrogridInterconnectDevice):
+        return None
+    name = f"largest breaker of {item.tag}"
+    return given.need(item.largest_breaker_a, name).named("", f"the {name}")
 
 
 def _ends_at(given: Given, device: InstalledDevice) -> Iterator[End]:

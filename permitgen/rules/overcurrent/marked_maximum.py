@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.system.equipment.utilization import Appliance
 
@@ -26,17 +27,23 @@ def judge(circuit: Circuit, given: Given, rating: Value) -> Judgement:
         return does_not_apply(f"{item.tag} states no minimum circuit ampacity and maximum device").under(provision)
     minimum = item.minimum_circuit_ampacity_a.named("MCA", f"minimum circuit ampacity marked on {item.tag}")
     largest = item.largest_device_a.named("MOCP", f"maximum overcurrent device marked on {item.tag}")
-    ampacity = conductor_ampacity(given, circuit).final_a
-    conductors = require_at_least(
-        f"its conductors carry {ampacity.number:.4g} A; {item.tag} is marked {minimum.number:g} A minimum circuit ampacity",
-        computed=ampacity,
-        limit=minimum,
-        method="marked minimum circuit ampacity",
-    ).under(provision)
     device = require_at_most(
         f"{rating.number:g} A breaker or fuse; {item.tag} is marked {largest.number:g} A maximum",
         computed=rating,
         limit=largest,
         method="marked maximum device",
     ).under(provision)
-    return all_of(f"conductors and device agree with the marks of {item.tag}", [device, conductors])
+    return all_of(
+        f"conductors and device agree with the marks of {item.tag}",
+        [device, *parts_of(lambda: _conductors(circuit, given, item.tag, minimum))],
+    )
+
+
+def _conductors(circuit: Circuit, given: Given, tag: str, minimum: Value) -> Judgement:
+    ampacity = conductor_ampacity(given, circuit).final_a
+    return require_at_least(
+        f"its conductors carry {ampacity.number:.4g} A; {tag} is marked {minimum.number:g} A minimum circuit ampacity",
+        computed=ampacity,
+        limit=minimum,
+        method="marked minimum circuit ampacity",
+    ).under(given.provision("specific_applications"))

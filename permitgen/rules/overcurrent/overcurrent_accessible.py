@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.enclosed_devices import holds_overcurrent_devices
 from permitgen.rules.quantities.grip_height import judge_grip
 from permitgen.rules.rule import rule
@@ -39,7 +40,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     )
     return all_of(
         f"{item.tag}: readily accessible and within reach",
-        [accessible, judge_grip(item, given.provision("overcurrent_accessible"), "highest_grip_in")],
+        [accessible, *parts_of(lambda: judge_grip(item, given.provision("overcurrent_accessible"), "highest_grip_in"))],
     )
 
 

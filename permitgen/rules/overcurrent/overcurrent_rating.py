@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import required_continuous_current_a
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import CircuitCurrent, circuit_current, role, source_side
 from permitgen.rules.quantities.feeding import output_of
 from permitgen.rules.rule import rule
@@ -50,10 +51,11 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
         return does_not_apply(f"{device.tag}: no ac circuit is in series with it")
     if given.system.equipment[device.enclosure].kind == "generator":
         return does_not_apply(f"{device.tag}: a generator's own device may hold the machine below its rating")
-    needs = list({(need.basis, need.required_a.number): need for circuit in circuits for need in _needs(circuit, given)}.values())
-    if not needs:
+    found = parts_for(circuits, lambda circuit: parts_for(_needs(circuit, given), lambda need: _judge_one(given, device, need)))
+    parts = list({part.message: part for part in found}.values())
+    if not parts:
         return does_not_apply(f"{device.tag}: no load is stated for it and no source lies behind it")
-    return all_of(f"{device.tag}: it carries its current", [_judge_one(given, device, need) for need in needs])
+    return all_of(f"{device.tag}: it carries its current", parts)
 
 
 def _needs(circuit: Circuit, given: Given) -> list[CircuitCurrent]:

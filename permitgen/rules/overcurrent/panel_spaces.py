@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
@@ -36,10 +37,13 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     found = _devices(panel, given)
     if not found:
         return does_not_apply(f"{panel.tag}: no circuit of the file takes a breaker space")
+    parts = [*parts_of(lambda: _in_spaces(panel, found, given)), *_listed(panel, found)]
+    return all_of(f"{panel.tag}: its breakers have room", parts)
+
+
+def _in_spaces(panel: Panelboard, found: dict[str, OvercurrentDevice], given: Given) -> list[Judgement]:
     spaces = given.need(panel.spaces, f"breaker spaces of {panel.tag}")
-    return all_of(
-        f"{panel.tag}: its breakers have room", [_room(panel, found, spaces), *_listed(panel, found), *_each_once(panel, found, spaces)]
-    )
+    return [_room(panel, found, spaces), *_each_once(panel, found, spaces)]
 
 
 def _devices(panel: Panelboard, given: Given) -> dict[str, OvercurrentDevice]:

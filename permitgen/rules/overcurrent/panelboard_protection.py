@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import supply_and_sources_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.feeding import feeds_ahead, limit_themselves, output_of, rating_of
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
@@ -36,7 +37,7 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     Example that passes: the same panel behind a 100 A device; a 100 A panel with a 125 A main on a 60 A feeder.
     """
     rating = given.need(panel.busbar_rating_a, f"busbar rating of {panel.tag}").named("B", f"rating of {panel.tag}")
-    parts = [part for mode in given.system.modes for part in _in_mode(panel, given, mode, rating)]
+    parts = parts_for(given.system.modes, lambda mode: _in_mode(panel, given, mode, rating))
     if not parts:
         return does_not_apply(f"{panel.tag}: nothing supplies it")
     found = all_of(f"{panel.tag}: protected at its rating of {rating.number:g} A in every mode", parts)
@@ -55,15 +56,15 @@ def _in_mode(panel: Panelboard, given: Given, mode: OperatingMode, rating: Value
         return []
     if any(source.kind == "utility" for source in feeds.direct):
         return [not_judged(f"overcurrent device ahead of {panel.tag}")]
-    methods = [_by_devices(panel, given, mode, feeds, rating)]
+    methods = parts_of(lambda: _by_devices(panel, given, mode, feeds, rating))
     if len(feeds.devices) + len(feeds.direct) > 1:
-        methods.append(_by_output(panel, given, mode, feeds, rating))
+        methods += parts_of(lambda: _by_output(panel, given, mode, feeds, rating))
     within = any_of(f"{panel.tag}, {mode}", methods)
     ahead = feeds_ahead(given, bus, supply, mode)
     if within.holds or ahead is None or feeds.direct or [feed.link for feed in feeds.devices] != [supply]:
         return [within]
-    further = _by_devices(panel, given, mode, ahead, rating)
-    return [any_of(f"{panel.tag}, {mode}", [*methods, further]) if further.holds else within]
+    further = parts_of(lambda: _by_devices(panel, given, mode, ahead, rating))
+    return [any_of(f"{panel.tag}, {mode}", [*methods, *further]) if any(part.holds for part in further) else within]
 
 
 def _supply_link(panel: Panelboard, given: Given) -> Link | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.pv_voltage import cold_module_voltage, string_maximum_voltage
 from permitgen.rules.rule import rule
 from permitgen.rules.subjects import ArrayCircuit
@@ -37,7 +38,9 @@ def judge(array: PVArray, given: Given) -> Judgement:
     limit = given.provision("dc_arc_fault").value("from_v").named("V_80", "voltage from which arc-fault protection is due")
     if array.strings:
         strings = [ArrayCircuit(f"{array.tag}.{name}", array, name, count) for name, count in array.strings.items()]
-        return all_of(f"{array.tag}: its dc circuits have arc-fault protection", [_string(string, given, limit) for string in strings])
+        return all_of(
+            f"{array.tag}: its dc circuits have arc-fault protection", parts_for(strings, lambda string: _string(string, given, limit))
+        )
     if array.module_inverter is not None and array.module_inverter.is_ac_module:
         return does_not_apply(f"{array.tag}: its dc part belongs to the listed ac modules")
     voltage = cold_module_voltage(given, array)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.pv_current import array_current
 from permitgen.rules.quantities.pv_voltage import cold_module_voltage, string_maximum_voltage
 from permitgen.rules.rule import rule
@@ -34,7 +35,9 @@ def judge(array: PVArray, given: Given) -> Judgement:
     """
     if array.strings:
         strings = [ArrayCircuit(f"{array.tag}.{name}", array, name, count) for name, count in array.strings.items()]
-        return all_of(f"{array.tag}: its dc circuits have ground-fault protection", [_string(string, given) for string in strings])
+        return all_of(
+            f"{array.tag}: its dc circuits have ground-fault protection", parts_for(strings, lambda string: _string(string, given))
+        )
     unit = given.need(array.module_inverter, f"inverter of {array.tag}")
     if unit.is_ac_module:
         return does_not_apply(f"{array.tag}: its dc part belongs to the listed ac modules")

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.photovoltaic import strings_current_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.dc_circuits import strings_joined
@@ -34,7 +35,7 @@ def judge(inverter: Inverter, given: Given) -> Judgement:
     Example that fails: two strings of 12 A on an input that bears 18 A.
     Example that passes: one of them.
     """
-    parts = [part for name in inverter.dc_inputs for part in _at_input(inverter, name, given)]
+    parts = parts_for(inverter.dc_inputs, lambda name: _at_input(inverter, name, given))
     if not parts:
         return does_not_apply(f"{inverter.tag}: no string of modules on its inputs")
     return all_of(f"{inverter.tag}: its inputs bear the strings on them", parts)
@@ -50,24 +51,26 @@ def _at_input(inverter: Inverter, name: str, given: Given) -> list[Judgement]:
     port = inverter.ports.get(name)
     bears = port.largest_short_circuit_a if port is not None else None
     takes = port.largest_input_a if port is not None and port.largest_input_a is not None else inverter.largest_input_a
-    short = _sum(arrays, given, where, "isc_a", "short-circuit current", "I_sc")
     found: list[Judgement] = []
     if bears is not None:
-        message = f"{where}: {short.number:.4g} A short-circuit current on an input that bears {bears.number:g} A"
-        found.append(require_at_most(message, computed=short, limit=bears))
+        found += parts_of(lambda: _bears(arrays, given, where, bears))
     elif port is not None or takes is None:
         found.append(not_judged(f"largest short-circuit current of input {where}"))
     if takes is not None:
-        working = _sum(arrays, given, where, "imp_a", "current at maximum power", "I_mp")
-        found.append(
-            require_at_most(
-                f"{where}: {working.number:.4g} A at maximum power, the input takes {takes.number:g} A",
-                computed=working,
-                limit=takes,
-                otherwise=Verdict.CAUTION,
-            )
-        )
+        found += parts_of(lambda: _takes(arrays, given, where, takes))
     return found
+
+
+def _bears(arrays: list[PVArray], given: Given, where: str, limit: Value) -> Judgement:
+    short = _sum(arrays, given, where, "isc_a", "short-circuit current", "I_sc")
+    message = f"{where}: {short.number:.4g} A short-circuit current on an input that bears {limit.number:g} A"
+    return require_at_most(message, computed=short, limit=limit)
+
+
+def _takes(arrays: list[PVArray], given: Given, where: str, limit: Value) -> Judgement:
+    working = _sum(arrays, given, where, "imp_a", "current at maximum power", "I_mp")
+    message = f"{where}: {working.number:.4g} A at maximum power, the input takes {limit.number:g} A"
+    return require_at_most(message, computed=working, limit=limit, otherwise=Verdict.CAUTION)
 
 
 def _sum(arrays: list[PVArray], given: Given, where: str, fact: str, what: str, symbol: str) -> Value:

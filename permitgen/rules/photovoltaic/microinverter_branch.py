@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import required_continuous_current_a
 from permitgen.code.equations.overcurrent import units_on_branch_count
 from permitgen.rules.judgement import Judgement, Remedy, Verdict, all_of, require, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.values.equation import sum_of
@@ -18,6 +18,7 @@ from permitgen.values.value import Value
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.rules.subjects import ArrayCircuit
+    from permitgen.system.equipment.photovoltaic import ModuleInverter
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
@@ -45,7 +46,10 @@ def judge(branch: ArrayCircuit, given: Given) -> Judgement:
     rating = given.need(device.rating_a, f"rating of the overcurrent device of {branch.tag}").named(
         "OCPD", f"overcurrent device of {branch.tag}"
     )
-    parts = [_current(branch, sources, rating, given), *_makers_limits(branch, sources, rating, given)]
+    parts = [
+        *parts_of(lambda: _current(branch, sources, rating, given)),
+        *parts_for(dict.fromkeys(source.tag for source in sources), lambda tag: _makers_limits(branch, tag, sources, rating, given)),
+    ]
     text = f"{branch.tag}: {branch.count.number:g} units on {rating.number:g} A, within the manufacturers' limits"
     judgement = all_of(text, parts)
     return replace(parts[0], parts=tuple(parts)) if judgement.verdict is Verdict.PASSES else judgement
@@ -95,22 +99,24 @@ def _fewer(branch: ArrayCircuit, rating: Value, factor: Value) -> tuple[Remedy, 
     return (Remedy(f"{fitting} units on branch {branch.name} of {branch.array.tag}", change),)
 
 
-def _makers_limits(branch: ArrayCircuit, sources: tuple[PowerSource, ...], rating: Value, given: Given) -> Iterator[Judgement]:
-    for tag in dict.fromkeys(source.tag for source in sources):
-        array = given.system.equipment[tag]
-        assert isinstance(array, PVArray)  # noqa: S101 - the source's kind says so
-        unit = given.need(array.module_inverter, f"microinverter of {tag}")
-        largest = given.need(unit.largest_branch_device_a, f"largest overcurrent device on a branch of {unit.name}")
-        yield require_at_most(
-            f"{branch.tag}: breaker or fuse of {rating.number:g} A, {largest.number:g} A permitted by the manufacturer",
-            computed=rating,
-            limit=largest,
-        )
-        most = given.need(unit.largest_units_per_branch, f"most units of {unit.name} on one branch")
-        count = branch.count if array is branch.array else _count(array, sources)
-        yield require_at_most(
-            f"{branch.tag}: {count.number:g} units, {most.number:g} permitted by the manufacturer", computed=count, limit=most
-        )
+def _makers_limits(branch: ArrayCircuit, tag: str, sources: tuple[PowerSource, ...], rating: Value, given: Given) -> list[Judgement]:
+    array = given.system.equipment[tag]
+    assert isinstance(array, PVArray)  # noqa: S101 - the source's kind says so
+    unit = given.need(array.module_inverter, f"microinverter of {tag}")
+    count = branch.count if array is branch.array else _count(array, sources)
+    return parts_of(lambda: _largest_device(branch, unit, rating, given), lambda: _most_units(branch, unit, count, given))
+
+
+def _largest_device(branch: ArrayCircuit, unit: ModuleInverter, rating: Value, given: Given) -> Judgement:
+    largest = given.need(unit.largest_branch_device_a, f"largest overcurrent device on a branch of {unit.name}")
+    message = f"{branch.tag}: breaker or fuse of {rating.number:g} A, {largest.number:g} A permitted by the manufacturer"
+    return require_at_most(message, computed=rating, limit=largest)
+
+
+def _most_units(branch: ArrayCircuit, unit: ModuleInverter, count: Value, given: Given) -> Judgement:
+    most = given.need(unit.largest_units_per_branch, f"most units of {unit.name} on one branch")
+    message = f"{branch.tag}: {count.number:g} units, {most.number:g} permitted by the manufacturer"
+    return require_at_most(message, computed=count, limit=most)
 
 
 def _count(array: PVArray, sources: tuple[PowerSource, ...]) -> Value:

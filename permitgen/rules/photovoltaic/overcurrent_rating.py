@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_least, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import circuit_current, role
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.photovoltaic import PVArray
@@ -39,19 +40,26 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     circuits = [circuit for circuit in circuits_in_series(given.system, device) if role(given, circuit) is CircuitRole.PV_DC]
     if not circuits:
         return does_not_apply(f"{device.tag} is in series with no PV dc circuit")
-    parts = list({part.message: part for circuit in circuits for part in _parts(circuit, device, given)}.values())
+    found = parts_for(circuits, lambda circuit: _parts(circuit, device, given))
+    parts = list({part.message: part for part in found}.values())
     return all_of(f"{device.tag}: it carries the current and stays within the modules' maximum", parts)
 
 
-def _parts(circuit: Circuit, device: InstalledDevice, given: Given) -> Iterator[Judgement]:
+def _parts(circuit: Circuit, device: InstalledDevice, given: Given) -> list[Judgement]:
     rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
+    return parts_of(lambda: _carries(circuit, device, rating, given), lambda: _within_modules(circuit, device, rating, given))
+
+
+def _carries(circuit: Circuit, device: InstalledDevice, rating: Value, given: Given) -> Judgement:
     current = circuit_current(given, circuit)
     if device.device.is_adjustable:
-        yield not_judged(f"setting of the adjustable device at {device.tag}")
-    else:
-        needed = current.maximum_a if device.device.listed_for_100_percent else current.required_a
-        message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed"
-        yield require_at_least(message, computed=rating, limit=needed)
+        return not_judged(f"setting of the adjustable device at {device.tag}")
+    needed = current.maximum_a if device.device.listed_for_100_percent else current.required_a
+    message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed"
+    return require_at_least(message, computed=rating, limit=needed)
+
+
+def _within_modules(circuit: Circuit, device: InstalledDevice, rating: Value, given: Given) -> Iterator[Judgement]:
     for limit in module_limits(given, circuit):
         message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, the modules permit {limit.number:g} A"
         yield require_at_most(message, computed=rating, limit=limit)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.photovoltaic import backfeed_current_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, at_most, not_judged, require, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.rule import rule
 from permitgen.system.walks.dc_circuits import circuit_at, inverters_fed, storage_joined, strings_joined, strings_joined_without_device
@@ -78,7 +79,7 @@ def _without(circuit: ArrayCircuit, given: Given, number: int) -> Judgement:
     ]
     own = circuit_at(given.system, circuit.array.tag, circuit.name)
     if own is not None:
-        parts.append(_on_conductors(own, given, back))
+        parts += parts_of(lambda: _on_conductors(own, given, back))
     judgement = replace(all_of(f"{back.number:.4g} A can flow back, the modules permit {limit.number:g} A", parts), method="not required")
     return replace(judgement, doubt=_edge(number, short_circuit, limit, judgement))
 

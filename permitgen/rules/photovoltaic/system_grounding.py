@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
+from permitgen.rules.parts import parts_for
 from permitgen.rules.rule import rule
 from permitgen.system.walks.array_place import is_on_or_in_building
 from permitgen.system.walks.dc_circuits import inverters_fed
@@ -39,7 +40,9 @@ def judge(array: PVArray, given: Given) -> Judgement:
         return does_not_apply(f"{array.tag}: no dc circuits beyond the microinverters")
     found = {inverter.tag: inverter for name in array.strings for inverter in inverters_fed(given.system, f"{array.tag}.{name}")}
     given.need(found or None, f"inverter of {array.tag}")
-    return all_of(f"{array.tag}: grounding of its dc circuits", [_through(given, array, inverter) for inverter in found.values()])
+    return all_of(
+        f"{array.tag}: grounding of its dc circuits", parts_for(found.values(), lambda inverter: _through(given, array, inverter))
+    )
 
 
 def _through(given: Given, array: PVArray, inverter: Inverter) -> Judgement:

@@ -58,6 +58,31 @@ class ConductorAmpacity:
         return any(run.has_factors for run in self.runs)
 
 
+@dataclass(frozen=True, slots=True)
+class TerminalAmpacity:
+    """``ampacity_a`` before factors, read in the column ``column_c`` of the terminals; no ambient and no count enters it."""
+
+    column_c: Value
+    ampacity_a: Value
+
+
+def terminal_ampacity(given: Given, circuit: Circuit) -> TerminalAmpacity:
+    """Return what the conductors carry at the terminals, before factors.
+
+    Raises:
+        MissingFactError: size, insulation or a run is not stated.
+        NotInTableError: the code has no ampacity for the size and material, or the insulation is not for wet locations.
+    """
+    return given.once(("ampacity at the terminals", circuit.tag), lambda: _at_terminals(given, circuit))
+
+
+def _at_terminals(given: Given, circuit: Circuit) -> TerminalAmpacity:
+    size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
+    column = _terminal_column(given, circuit, [insulation_rating(given, circuit, run, size) for run in runs_of(given, circuit)])
+    ampacity = _in_parallel(circuit, _table_ampacity(given, circuit, size, column, "A_term", "ampacity at the terminals"))
+    return TerminalAmpacity(column, ampacity)
+
+
 def conductor_ampacity(given: Given, circuit: Circuit) -> ConductorAmpacity:
     """Return the ampacity of the circuit's conductors.
 
@@ -71,8 +96,8 @@ def conductor_ampacity(given: Given, circuit: Circuit) -> ConductorAmpacity:
 def _compute(given: Given, circuit: Circuit) -> ConductorAmpacity:
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
     runs = tuple(_run_ampacity(given, circuit, size, run) for run in runs_of(given, circuit))
-    terminal_c = _terminal_column(given, circuit, runs)
-    terminal_a = _in_parallel(circuit, _table_ampacity(given, circuit, size, terminal_c, "A_term", "ampacity at the terminals"))
+    terminals = terminal_ampacity(given, circuit)
+    terminal_c, terminal_a = terminals.column_c, terminals.ampacity_a
     _, corrected = governing_ampacity(given, circuit.tag, runs)
     final_a = selected(
         min(terminal_a.number, corrected.number),
@@ -97,10 +122,10 @@ def runs_of(given: Given, circuit: Circuit) -> list[Raceway]:
     return [given.system.raceways[tag] for tag in circuit.runs]
 
 
-def _terminal_column(given: Given, circuit: Circuit, runs: tuple[RunAmpacity, ...]) -> Value:
+def _terminal_column(given: Given, circuit: Circuit, insulations: list[InsulationRating]) -> Value:
     """Return the column read for the terminals: their rating, but never more than an insulation on the way allows."""
     terminals = terminal_rating_c(given, circuit)
-    limit = min((run.insulation.final_c for run in runs), key=lambda value: value.number)
+    limit = min((insulation.final_c for insulation in insulations), key=lambda value: value.number)
     if limit.number >= terminals.number:
         return terminals
     return selected(

@@ -14,6 +14,7 @@ from permitgen.code.errors import NotInTableError
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import Rule, all_rules
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
+from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -49,6 +50,7 @@ def _walk_down(given: Given, circuit: Circuit, size: ConductorSize) -> Conductor
 def _suffices(given: Given, circuit: Circuit, size: ConductorSize) -> bool:
     sized = replace(circuit, conductors=replace(circuit.conductors, size=size))
     candidate = given.with_sizes(given.system.with_sizes_of(sized))
+    missing: tuple[str, ...] = ()
     for rule in rules_about_current():
         if not given.in_force(rule.provision):
             continue
@@ -56,8 +58,14 @@ def _suffices(given: Given, circuit: Circuit, size: ConductorSize) -> bool:
             judgement = rule.judge(sized, candidate)
         except NotInTableError:
             return False
+        except MissingFactError as absent:
+            missing += absent.names
+            continue
         if judgement.verdict is Verdict.VIOLATED:
             return False
+        missing += judgement.missing if judgement.verdict is Verdict.NOT_JUDGED else ()
+    if missing:
+        raise MissingFactError(*dict.fromkeys(missing))
     return True
 
 

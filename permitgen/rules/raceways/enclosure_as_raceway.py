@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.raceway_fill import gutter_area_in2, permitted_fill_in2
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.conductor_cross_section import groups_of_circuit, groups_of_control
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
@@ -37,24 +38,28 @@ def judge(item: Equipment, given: Given) -> Judgement:
     space = item.wiring_space
     if space is None:
         return does_not_apply(f"{item.tag}: nothing is said to pass through it")
+    label = require(
+        space.is_labeled,
+        f"{item.tag}: {'a' if space.is_labeled else 'no'} label names the disconnect of the conductors that pass through",
+        missing=f"label of the feed-through conductors in {item.tag}",
+    )
+    parts = [*parts_of(lambda: _filled(item, space, given)), label]
+    return all_of(f"{item.tag}: room for what passes through", parts)
+
+
+def _filled(item: Equipment, space: WiringSpace, given: Given) -> list[Judgement]:
     groups = _groups(space, given)
     if not groups:
-        return not_judged(f"circuits that pass through the wiring space of {item.tag}")
+        return [not_judged(f"circuits that pass through the wiring space of {item.tag}")]
     conductors = sum_of([group.area_in2 for group in groups], symbol="A_cond", title=f"conductors in the wiring space of {item.tag}")
     area = gutter_area_in2.derive(
         width_in=given.need(space.width_in, f"width of the wiring space of {item.tag}"),
         depth_in=given.need(space.depth_in, f"depth of the wiring space of {item.tag}"),
     )
-    parts = [_share(item, given, conductors, area, "conductors_percent", "conductors")]
-    parts += _splices(item, space, given, conductors, area)
-    parts.append(
-        require(
-            space.is_labeled,
-            f"{item.tag}: {'a' if space.is_labeled else 'no'} label names the disconnect of the conductors that pass through",
-            missing=f"label of the feed-through conductors in {item.tag}",
-        )
+    return parts_of(
+        lambda: _share(item, given, conductors, area, "conductors_percent", "conductors"),
+        lambda: _splices(item, space, given, conductors, area),
     )
-    return all_of(f"{item.tag}: room for what passes through", parts)
 
 
 def _groups(space: WiringSpace, given: Given) -> list[ConductorGroup]:

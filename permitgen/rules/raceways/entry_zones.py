@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require
+from permitgen.rules.parts import parts_for
 from permitgen.rules.rule import rule
 from permitgen.values.trade_size import trade_size_in
 
@@ -39,8 +40,9 @@ def judge(item: Equipment, given: Given) -> Judgement:
     entering = [run for run in given.system.raceways.values() if run.is_filled and _ends_at(run, item, given)]
     if not entering:
         return does_not_apply(f"{item.tag}: no raceway enters it")
-    parts = [_one(item, given, run) for run in entering]
-    parts += list(_pairs(item, given, [run for run in entering if item.tag in run.entries]))
+    parts = parts_for(entering, lambda run: _one(item, given, run))
+    placed = [run for run in entering if item.tag in run.entries]
+    parts += parts_for(combinations(placed, 2), lambda pair: _pair(item, given, *pair))
     return all_of(f"{item.tag}: every raceway enters where the wall lets it", parts)
 
 
@@ -90,21 +92,18 @@ def _room(item: Equipment, given: Given, run: Raceway, entry: Entry, zone: Entry
     return min(x - left, right - x, y - back, front - y)
 
 
-def _pairs(item: Equipment, given: Given, runs: list[Raceway]) -> Iterator[Judgement]:
+def _pair(item: Equipment, given: Given, first: Raceway, second: Raceway) -> Judgement | None:
     around = given.provision("locknut_room").value("around_in").number
-    for number, first in enumerate(runs):
-        for second in runs[number + 1 :]:
-            one, other = first.entries[item.tag], second.entries[item.tag]
-            places = (one.from_left_in, other.from_left_in, one.from_back_in, other.from_back_in)
-            if one.wall != other.wall or None in places:
-                continue
-            x1, x2, y1, y2 = (place.number for place in places if place is not None)
-            apart = ((x1 - x2) ** 2 + (y1 - y2) ** 2) ** 0.5
-            touching = _radius(first, given) + _radius(second, given)
-            names = f"{first.tag} and {second.tag}"
-            if apart < touching - _EDGE:
-                yield require(fact=False, message=f"{names}: {apart:.3g} in apart on the {one.wall} wall, {touching:.4g} in needed")
-            else:
-                enough = touching + around
-                message = f"{names}: {apart:.3g} in apart on the {one.wall} wall, {enough:.4g} in with locknuts"
-                yield require(apart >= enough - _EDGE, message, otherwise=Verdict.CAUTION)
+    one, other = first.entries[item.tag], second.entries[item.tag]
+    places = (one.from_left_in, other.from_left_in, one.from_back_in, other.from_back_in)
+    if one.wall != other.wall or None in places:
+        return None
+    x1, x2, y1, y2 = (place.number for place in places if place is not None)
+    apart = ((x1 - x2) ** 2 + (y1 - y2) ** 2) ** 0.5
+    touching = _radius(first, given) + _radius(second, given)
+    names = f"{first.tag} and {second.tag}"
+    if apart < touching - _EDGE:
+        return require(fact=False, message=f"{names}: {apart:.3g} in apart on the {one.wall} wall, {touching:.4g} in needed")
+    enough = touching + around
+    message = f"{names}: {apart:.3g} in apart on the {one.wall} wall, {enough:.4g} in with locknuts"
+    return require(apart >= enough - _EDGE, message, otherwise=Verdict.CAUTION)

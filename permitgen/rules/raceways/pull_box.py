@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.pull_box import angle_pull_in, entry_spacing_in, straight_pull_in
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require, require_at_least
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.box_conductors import Entering, entering, insulated_conductors
 from permitgen.rules.rule import rule
 from permitgen.values.conductor_size import ConductorSize
@@ -83,14 +84,17 @@ def _wall(each: Entering, box: JunctionBox) -> str:
 
 
 def _angle(box: JunctionBox, given: Given, found: tuple[Entering, ...]) -> Judgement:
-    by_wall: dict[str, dict[str, Value]] = {}
+    by_wall: dict[str, dict[str, Entering]] = {}
+    parts = []
     for each in found:
         wall = _wall(each, box)
         if not wall or each.run is None:
-            return not_judged(f"wall through which {each.circuit.tag} enters {box.tag}")
-        by_wall.setdefault(wall, {})[each.run.tag] = _size(each, given)
-    parts = [_wall_to_wall(box, given, wall, tuple(sizes.values())) for wall, sizes in by_wall.items()]
-    return all_of("its distances suffice", [*parts, *_spacing(box, given, found)])
+            parts.append(not_judged(f"wall through which {each.circuit.tag} enters {box.tag}"))
+        else:
+            by_wall.setdefault(wall, {})[each.run.tag] = each
+    # A raceway whose wall is not stated can only ask for more: what is too short without it stays too short.
+    parts += parts_for(by_wall.items(), lambda at: _wall_to_wall(box, given, at[0], tuple(_size(each, given) for each in at[1].values())))
+    return all_of("its distances suffice", [*parts, *parts_of(lambda: _spacing(box, given, found))])
 
 
 def _wall_to_wall(box: JunctionBox, given: Given, wall: str, sizes: tuple[Value, ...]) -> Judgement:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import circuit_volts
 from permitgen.rules.rule import rule
 
@@ -35,8 +36,8 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     if not raceway.is_filled or not power or len(circuits) + len(controls) < 2:
         return does_not_apply(f"{raceway.tag}: no circuits of different kinds share it")
     highest = max((circuit_volts(given, circuit) for circuit in power), key=lambda value: value.number)
-    parts = [_judge(raceway, circuit.tag, _building_wire(given, circuit.tag, circuit.conductors.insulation), highest) for circuit in power]
-    parts += [_judge(raceway, c.tag, c.insulation_v or _building_wire(given, c.tag, c.insulation), highest) for c in controls]
+    parts = parts_for(power, lambda c: _judge(raceway, c.tag, _building_wire(given, c.tag, c.conductors.insulation), highest))
+    parts += parts_for(controls, lambda c: _judge(raceway, c.tag, c.insulation_v or _building_wire(given, c.tag, c.insulation), highest))
     return all_of(f"{raceway.tag}: every insulation suits {highest.number:g} V", parts)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.parts import parts_for
 from permitgen.rules.rapid_shutdown.required import exemption
 from permitgen.rules.rule import rule
 from permitgen.system.walks.rapid_shutdown import Initiator, arrays_of, initiators, kept_alive_by
@@ -32,7 +33,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
     Example that fails: the service disconnect as initiator of a house with a battery behind an interconnect device.
     Example that passes: a switch whose loop stops the array and the battery.
     """
-    parts = [part for array in arrays_of(given.system) for part in _of_array(array, subject.mode, given)]
+    parts = parts_for(arrays_of(given.system), lambda array: _of_array(array, subject.mode, given))
     if not parts:
         return does_not_apply("no array has an initiator to check")
     return all_of(f"{subject.mode}: every initiator stops its arrays", parts)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.siting_buildings import building_of
 from permitgen.rules.rule import rule
 from permitgen.system.walks.rapid_shutdown import initiators
@@ -45,7 +46,7 @@ def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whol
         )
     ]
     if len(found) > 1:
-        parts.append(_together(found, given))
+        parts += parts_of(lambda: _together(found, given))
     return all_of(f"{count.number:g} rapid shutdown switches, together", parts)
 
 

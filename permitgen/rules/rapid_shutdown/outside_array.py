@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.photovoltaic import string_voltage_v
 from permitgen.rules.judgement import Judgement, all_of, not_judged, require, require_at_most
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.pv_voltage import converters_on
 from permitgen.rules.rapid_shutdown.required import exemption
 from permitgen.rules.rule import rule
@@ -36,7 +37,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
         return exempt
     if array.strings:
         strings = [ArrayCircuit(f"{array.tag}.{name}", array, name, count) for name, count in array.strings.items()]
-        return all_of(f"{array.tag}: outside the array after shutdown", [_string(string, given) for string in strings])
+        return all_of(f"{array.tag}: outside the array after shutdown", parts_for(strings, lambda string: _string(string, given)))
     unit = given.need(array.module_inverter, f"inverter of {array.tag}")
     provision = given.provision("rapid_shutdown_outside_array")
     within = provision.value("within_s")

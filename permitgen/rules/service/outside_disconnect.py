@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.siting_buildings import disconnect_rating_of, is_stated_dwelling, supply_of_second_building
 from permitgen.rules.rule import rule
@@ -51,12 +52,20 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     parts = [
         require(accessible, f"{item.tag}: readily accessible in {supply.building}", missing=f"whether {item.tag} is readily accessible")
     ]
-    if rating is None:
-        devices = _breakers(given, item)
-        parts.append(_few_enough(given, item, len(devices)))
-        rating = sum_of(devices, symbol="ΣOCPD", title=f"breakers of {item.tag} together", unit="a")
-    parts.append(_large_enough(given, circuit, item, supply.building, rating))
+    building = supply.building
+    parts += parts_of(
+        lambda: (
+            _large_enough(given, circuit, item, building, rating) if rating is not None else _by_breakers(given, circuit, item, building)
+        )
+    )
     return all_of(f"{circuit.tag}: {item.tag} disconnects {supply.building}", parts)
+
+
+def _by_breakers(given: Given, circuit: Circuit, item: Equipment, building: str) -> list[Judgement]:
+    devices = _breakers(given, item)
+    rating = sum_of(devices, symbol="ΣOCPD", title=f"breakers of {item.tag} together", unit="a")
+    few = _few_enough(given, item, len(devices))
+    return [few, *parts_of(lambda: _large_enough(given, circuit, item, building, rating))]
 
 
 def _breakers(given: Given, item: Equipment) -> list[Value]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.siting_buildings import is_stated_dwelling, supply_of_second_building
 from permitgen.rules.rule import rule
 from permitgen.rules.service.surge_protection import judge_device
@@ -33,11 +34,11 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if supply is None or not given.need(is_stated_dwelling(given, supply.building), f"whether {supply.building} is a dwelling"):
         return does_not_apply(f"{circuit.tag}: supplies no second dwelling")
     item = supply.equipment
-    place = given.need(item.place, f"place of {item.tag}")
-    outside = place.outdoors and place.readily_accessible if None not in (place.outdoors, place.readily_accessible) else None
+    facts = (item.place.outdoors, item.place.readily_accessible) if item.place is not None else (None, None)
+    outside = False if False in facts else None if None in facts else True
     where = "outdoors, readily accessible" if outside else "not outdoors or not readily accessible"
     parts = [
         require(outside, f"{item.tag}: disconnect of {supply.building} {where}", missing=f"place of {item.tag}"),
-        judge_device(item, given, given.provision("outside_surge_protection")),
+        *parts_of(lambda: judge_device(item, given, given.provision("outside_surge_protection"))),
     ]
     return all_of(f"{circuit.tag}: emergency disconnect and surge protection at {supply.building}", parts)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_electrodes import conductor_stated
@@ -44,11 +45,16 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if supply is None:
         return does_not_apply(f"{circuit.tag}: supplies no second building")
     item = supply.equipment
-    parts = (
-        _three_wire(given, circuit, item) if keeps_three_wires(given, circuit) else [_grounding_conductor(circuit), *_bond(circuit, item)]
+    building = supply.building
+    parts = parts_of(
+        lambda: (
+            _three_wire(given, circuit, item)
+            if keeps_three_wires(given, circuit)
+            else [_grounding_conductor(circuit), *_bond(circuit, item)]
+        )
     )
     if role(given, circuit) is not CircuitRole.BRANCH:
-        parts.append(_electrode_conductor(given, circuit, item, supply.building))
+        parts += parts_of(lambda: _electrode_conductor(given, circuit, item, building))
     return all_of(f"{circuit.tag}: {supply.building} grounded by electrodes of its own and by the supply, neutral isolated", parts)
 
 
@@ -65,14 +71,15 @@ def _grounding_conductor(circuit: Circuit) -> Judgement:
 def _three_wire(given: Given, circuit: Circuit, item: Equipment) -> list[Judgement]:
     """An existing feeder of three wires: the neutral is the fault path, so it is bonded there, and nothing else joins the buildings."""
     provision = given.provision("outside_grounding_existing_feeder")
-    bond = given.need(item.neutral_bond, f"neutral bond of {item.tag}")
+    bonded = item.neutral_bond.state.is_bonded if item.neutral_bond is not None else None
     paths = circuit.answer("metallic_paths_between_buildings")
     joined = "metal joins the buildings, so that a feeder with a grounding conductor is needed"
     parts = [
         require(
-            bond.state.is_bonded,
-            f"{item.tag}: neutral {'bonded' if bond.state.is_bonded else 'not bonded'} where the existing feeder {circuit.tag} brings no"
+            bonded,
+            f"{item.tag}: neutral {'bonded' if bonded else 'not bonded'} where the existing feeder {circuit.tag} brings no"
             " grounding conductor",
+            missing=f"neutral bond of {item.tag}",
         ),
         require(
             None if paths is None else not paths,

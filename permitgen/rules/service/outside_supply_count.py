@@ -10,6 +10,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.siting_buildings import (
     OutsideSupply,
@@ -52,7 +53,7 @@ def judge(_subject: Whole, given: Given) -> Judgement:
             supplies[supply.building].append(supply)
     if not supplies:
         return does_not_apply("no circuit supplies a second building")
-    parts = [_building(given, building, found) for building, found in supplies.items()]
+    parts = parts_for(supplies.items(), lambda each: _building(given, *each))
     return all_of("one circuit supplies each further building", parts)
 
 
@@ -77,7 +78,7 @@ def _from_one_place(given: Given, building: str, supplies: list[OutsideSupply], 
     limit = given.provision("outside_feeder_count").value("same_equipment_count")
     message = f"{building}: {len(supplies)} feeders from {min(origins)}, each to one disconnect"
     few = require_at_most(message, computed=number, limit=limit)
-    return all_of(message, [few, _grouped(given, [supply.equipment for supply in supplies])])
+    return all_of(message, [few, *parts_of(lambda: _grouped(given, [supply.equipment for supply in supplies]))])
 
 
 def _grouped(given: Given, items: list[Equipment]) -> Judgement:

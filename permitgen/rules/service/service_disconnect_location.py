@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_side
 from permitgen.rules.quantities.service_wiring import counts_as_outside
 from permitgen.rules.rule import rule
@@ -47,7 +48,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     parts = [
         require(place.readily_accessible, f"{item.tag}: {accessible}", missing=f"whether {item.tag} is readily accessible"),
         require("bath" not in place.space.casefold(), f"{item.tag}: service disconnect in a {place.space or 'place not named'}"),
-        _entrance(item, place, given),
+        *parts_of(lambda: _entrance(item, place, given)),
     ]
     return all_of(f"{item.tag}: service disconnect readily accessible {'outside' if place.outdoors else 'inside'}", parts)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.service_wiring import service_circuits_in
 from permitgen.rules.rule import rule
 
@@ -42,16 +43,23 @@ def judge(run: Raceway, given: Given) -> Judgement:
     if all(circuit.existing for circuit in circuits):
         return does_not_apply(f"{run.tag}: the overhead service conductors are existing and stay")
     provision = given.provision("service_conductor_clearance")
-    below = given.need(run.below or None, f"what is below {run.tag} (pedestrians, driveway or street)")
-    parts = [
-        _at_least(given, run, "height", f"over {below}", _ABOVE_GROUND[below]),
-        _at_least(given, run, "attachment_height", "above ground at its attachment", "attachment_ft"),
-        _at_least(given, run, "to_openings", "from the nearest opening", "from_windows_ft"),
-    ]
-    roof = given.need(run.roof_below or None, f"the roof below {run.tag}, or that there is none")
-    if roof != "none":
-        parts.append(_at_least(given, run, "over_roof", f"over the {roof} roof", _ABOVE_ROOF[roof]))
+    parts = parts_of(
+        lambda: _over_ground(given, run),
+        lambda: _at_least(given, run, "attachment_height", "above ground at its attachment", "attachment_ft"),
+        lambda: _at_least(given, run, "to_openings", "from the nearest opening", "from_windows_ft"),
+        lambda: _over_roof(given, run),
+    )
     return all_of(f"{run.tag}: overhead service conductors clear of ground, roof and openings", parts).under(provision)
+
+
+def _over_ground(given: Given, run: Raceway) -> Judgement:
+    below = given.need(run.below or None, f"what is below {run.tag} (pedestrians, driveway or street)")
+    return _at_least(given, run, "height", f"over {below}", _ABOVE_GROUND[below])
+
+
+def _over_roof(given: Given, run: Raceway) -> Judgement | None:
+    roof = given.need(run.roof_below or None, f"the roof below {run.tag}, or that there is none")
+    return None if roof == "none" else _at_least(given, run, "over_roof", f"over the {roof} roof", _ABOVE_ROOF[roof])
 
 
 def _at_least(given: Given, run: Raceway, fact: str, words: str, field: str) -> Judgement:

@@ -8,7 +8,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
 from permitgen.rules.service.surge_protection import judge_device
@@ -49,10 +50,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
 
 
 def _at(places: list[Equipment], method: str, given: Given, provision: Provision) -> Judgement:
-    silent = [item.tag for item in places if not item.word("surge_protection")]
-    if silent:
-        return not_judged(*(f"surge protection of {tag}" for tag in silent))
-    return replace(all_of(method, [judge_device(item, given, provision) for item in places]), method=method)
+    return replace(all_of(method, parts_for(places, lambda item: judge_device(item, given, provision))), method=method)
 
 
 def _next_panels(given: Given, enclosures: list[Equipment]) -> list[Equipment]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import source_side
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.service_disconnects import ServiceSide, service_circuits, service_side
@@ -47,7 +48,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     provision = given.provision("supply_side_sum")
     if provision.text("compares") == BY_DEVICE:
         return _by_devices(service, given, side)
-    parts = [_on_one(circuit, given, side) for circuit in _on_the_way(given, side)]
+    parts = parts_for(_on_the_way(given, side), lambda circuit: _on_one(circuit, given, side))
     if not parts:
         return not_judged("service conductors")
     return all_of(f"{service.tag}: the service conductors carry the sources ahead of the service disconnect", parts)

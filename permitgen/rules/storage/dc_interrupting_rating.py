@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
@@ -39,7 +40,7 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     circuits = [circuit for circuit in circuits_in_series(given.system, device) if role(given, circuit) is CircuitRole.STORAGE_DC]
     if not circuits:
         return does_not_apply(f"{device.tag} is in series with no battery circuit")
-    parts = [_one(device, _available(circuit, given), given) for circuit in circuits]
+    parts = parts_for(circuits, lambda circuit: _one(device, _available(circuit, given), given))
     return all_of(f"{device.tag}: it can interrupt the battery's fault current", parts)
 
 

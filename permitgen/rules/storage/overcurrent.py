@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_least, require_at_most
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import circuit_current, role
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.installed_device import InstalledDevice
+    from permitgen.values.value import Value
 
 
 _STORAGE = (CircuitRole.STORAGE_AC, CircuitRole.STORAGE_DC)
@@ -42,12 +44,12 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
         return does_not_apply(f"{device.tag} is in series with no storage circuit")
     units = _units(circuits, given)
     unknown = [unit.tag for unit in units if unit.largest_device_a is None]
-    if unknown:
-        return not_judged(f"largest overcurrent device that the manufacturer of {' and '.join(unknown)} permits")
     battery = [circuit for circuit in circuits if role(given, circuit) is CircuitRole.STORAGE_DC]
     if not battery:
+        if unknown:
+            return not_judged(f"largest overcurrent device that the manufacturer of {' and '.join(unknown)} permits")
         return does_not_apply(f"{device.tag} is an ac device (see overcurrent-rating and listed-overcurrent-maximum)")
-    parts = list({part.message: part for part in _parts(battery, units, device, given)}.values())
+    parts = list({part.message: part for part in parts_of(lambda: _parts(battery, units, device, given))}.values())
     return all_of(f"{device.tag}: it carries the current and stays within the manufacturer's largest", parts)
 
 
@@ -56,15 +58,23 @@ def _units(circuits: Sequence[Circuit], given: Given) -> list[EnergyStorageSyste
     return list({unit.tag: unit for unit in ends if isinstance(unit, EnergyStorageSystem)}.values())
 
 
-def _parts(circuits: Sequence[Circuit], units: Sequence[EnergyStorageSystem], device: InstalledDevice, given: Given) -> Iterator[Judgement]:
+def _parts(circuits: Sequence[Circuit], units: Sequence[EnergyStorageSystem], device: InstalledDevice, given: Given) -> list[Judgement]:
     rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
-    for circuit in circuits:
-        current = circuit_current(given, circuit)
-        needed = current.maximum_a if device.device.listed_for_100_percent else current.required_a
-        message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed"
-        yield require_at_least(message, computed=rating, limit=needed)
-    for unit in units:
-        stated = given.need(unit.largest_device_a, f"largest overcurrent device that the manufacturer of {unit.tag} permits")
-        largest = stated.named("OCPD_max")
-        message = f"{device.tag}: {rating.number:g} A, {largest.number:g} A permitted by the manufacturer of {unit.tag}"
-        yield require_at_most(message, computed=rating, limit=largest)
+    return [
+        *parts_for(circuits, lambda circuit: _carries(circuit, device, rating, given)),
+        *parts_for(units, lambda unit: _within(unit, device, rating, given)),
+    ]
+
+
+def _carries(circuit: Circuit, device: InstalledDevice, rating: Value, given: Given) -> Judgement:
+    current = circuit_current(given, circuit)
+    needed = current.maximum_a if device.device.listed_for_100_percent else current.required_a
+    message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed"
+    return require_at_least(message, computed=rating, limit=needed)
+
+
+def _within(unit: EnergyStorageSystem, device: InstalledDevice, rating: Value, given: Given) -> Judgement:
+    stated = given.need(unit.largest_device_a, f"largest overcurrent device that the manufacturer of {unit.tag} permits")
+    largest = stated.named("OCPD_max")
+    message = f"{device.tag}: {rating.number:g} A, {largest.number:g} A permitted by the manufacturer of {unit.tag}"
+    return require_at_most(message, computed=rating, limit=largest)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
+from permitgen.rules.parts import parts_of
 from permitgen.rules.rule import rule
 from permitgen.rules.terminations.described_terminals import has_marked_terminals
 
@@ -32,7 +33,7 @@ def judge(termination: Termination, given: Given) -> Judgement:
     if not has_marked_terminals(given.system, termination.end):
         return does_not_apply(f"{termination.tag}: no terminal of its own")
     terminal = given.need(termination.terminal, f"terminal at {termination.end}")
-    parts = [_size(termination, given, terminal), _material(termination, terminal), _strands(termination, terminal)]
+    parts = [*parts_of(lambda: _size(termination, given, terminal)), _material(termination, terminal), _strands(termination, terminal)]
     return all_of(
         f"{termination.tag}: the terminal takes {termination.circuit.conductors.size} {termination.circuit.conductors.material}", parts
     )
