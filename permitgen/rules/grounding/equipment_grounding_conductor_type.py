@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.grounding_conductor_device import governing_device_rating
+from permitgen.rules.quantities.length_of_ways import longest_way_ft
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
-from permitgen.values.equation import sum_of
 from permitgen.values.trade_size import trade_size_in
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     parts = [_kind(given, circuit, run) for run in runs if run.kind not in FLEXIBLE]
     flexible = [run for run in runs if run.kind in FLEXIBLE]
     if flexible:
-        parts += [_length(given, circuit, flexible), *(_device(given, circuit, run) for run in flexible)]
+        parts += [_length(given, circuit), *(_device(given, circuit, run) for run in flexible)]
     return all_of(f"{circuit.tag}: its raceways may serve as equipment grounding conductor", parts)
 
 
@@ -60,9 +60,9 @@ def _kind(given: Given, circuit: Circuit, run: Raceway) -> Judgement:
     return require(run.kind in allowed, f"{circuit.tag}: {run.tag} is {run.kind}; {', '.join(allowed)} may be a grounding conductor")
 
 
-def _length(given: Given, circuit: Circuit, runs: list[Raceway]) -> Judgement:
-    lengths = [given.need(run.length_ft, f"length of {run.tag}") for run in runs]
-    total = sum_of(lengths, symbol="L", title=f"flexible raceways of {circuit.tag} together")
+def _length(given: Given, circuit: Circuit) -> Judgement:
+    """The ground return path of each way is a path of its own."""
+    total = longest_way_ft(given, circuit, f"flexible raceways of {circuit.tag} together", lambda run: run.kind in FLEXIBLE)
     limit = given.provision("equipment_grounding_conductor_type").value("flexible_ft")
     return require_at_most(
         f"{circuit.tag}: {total.number:g} ft of flexible raceway, {limit.number:g} ft permitted", computed=total, limit=limit
