@@ -30,16 +30,14 @@ def contradictory_ways(circuit: CircuitModel, raceways: Mapping[str, RacewayMode
 
 
 def _contradictions(circuit: CircuitModel) -> Iterator[tuple[Key, str]]:
-    names = ", ".join(circuit.parallel)
+    names, count = ", ".join(circuit.parallel), len(circuit.parallel)
+    stated = circuit.conductors.sets
     if circuit.runs:
         yield ("runs",), f"runs and parallel both say where the conductors lie; expected one of them (parallel names the sets {names})"
-    if len(circuit.parallel) == 1:
+    if count == 1:
         yield ("parallel",), "parallel names one set; expected two sets or more, or runs: for one way"
-    if circuit.conductors.sets not in (None, len(circuit.parallel)):
-        yield (
-            ("conductors", "sets"),
-            f"{circuit.conductors.sets} sets, but parallel names {len(circuit.parallel)} ({names}); expected the same number, or no sets:",
-        )
+    if stated not in (None, count):
+        yield ("conductors", "sets"), f"{stated}, but parallel names {count} sets ({names}); expected {count}, or sets left out"
     for name, runs in circuit.parallel.items():
         if not runs:
             yield ("parallel", name), f"the set {name} has no run; expected the tags of its raceways or cables in order"

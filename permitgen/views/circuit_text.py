@@ -56,7 +56,7 @@ def device_texts(given: Given, circuit: Circuit) -> tuple[str, ...]:
 
 
 def runs_text(system: System, circuit: Circuit) -> str:
-    """Return the runs of a circuit in order; where each set has its own, set by set, for example ``A in R1: …; B in R2: …``."""
+    """Return the runs of a circuit in order; where each set has its own, set by set, ``set A in R1: …; set B in R2: …``."""
     ways = [", ".join(run_text(system, tag) for tag in way.runs) for way in circuit.ways]
     if not circuit.is_split:
         return "".join(ways)

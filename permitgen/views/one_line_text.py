@@ -73,8 +73,14 @@ def _ground(circuit: Circuit) -> list[str]:
 
 
 def _ways(system: System, circuit: Circuit) -> tuple[str, ...]:
-    """Return the runs on one line; where each set has its own, one line a way."""
-    return tuple(line for way in circuit.ways for line in _runs(system, way.runs))
+    """Return the runs on one line; where each set has its own and they differ, one line a set."""
+    lines = [line for way in circuit.ways for line in _runs(system, way.runs)]
+    if not circuit.is_split:
+        return tuple(lines)
+    kinds = {line.partition(" ")[2] for line in lines}
+    if len(kinds) == 1 and all(len(way.runs) == 1 for way in circuit.ways):
+        return (f"{' and '.join(circuit.runs)}, each {kinds.pop()}",)
+    return tuple(f"set {way.name}: {line}" for way, line in zip(circuit.ways, lines, strict=True))
 
 
 def _runs(system: System, tags: tuple[str, ...]) -> tuple[str, ...]:

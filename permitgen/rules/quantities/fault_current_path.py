@@ -113,8 +113,14 @@ def _parts(circuit: Circuit, ways: Ways) -> list[tuple[Value, Value]]:
     """
     if len(ways) <= 1:
         return [(run.resistance_ohm, run.reactance_ohm) for way in ways for run in way]
-    resistances = [_behind([run.resistance_ohm for run in way], "R", f"resistance of a way of {circuit.tag}") for way in ways]
-    reactances = [_behind([run.reactance_ohm for run in way], "X", f"reactance of a way of {circuit.tag}") for way in ways]
+    resistances = [
+        _behind([run.resistance_ohm for run in way], f"R_{number}", f"resistance of way {number} of {circuit.tag}")
+        for number, way in enumerate(ways, start=1)
+    ]
+    reactances = [
+        _behind([run.reactance_ohm for run in way], f"X_{number}", f"reactance of way {number} of {circuit.tag}")
+        for number, way in enumerate(ways, start=1)
+    ]
     title = f"{circuit.tag}, {len(ways)} ways side by side"
     return [
         (
@@ -147,7 +153,7 @@ def _of_run(given: Given, circuit: Circuit, size: ConductorSize, tag: str) -> Ru
             length_ft=length,
             per_length_ohm_per_kft=each,
             sets_count=count,
-            symbol=f"{symbol}_{circuit.tag}",
+            symbol=f"{symbol}_{tag if circuit.is_split else circuit.tag}",
             title=f"{words} of {circuit.tag} in {tag}, out and back",
         )
         for each, symbol, words in ((cold_resistance, "R", "resistance"), (reactance, "X", "reactance"))
