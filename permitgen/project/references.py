@@ -11,9 +11,11 @@ from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, 
 from permitgen.project.messages import Location, Where
 from permitgen.project.place_building import usual_building
 from permitgen.project.run_place import contradictions
+from permitgen.project.run_ways import contradictory_ways, runs_named
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
+from permitgen.project.sections.wiring import CircuitModel
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
@@ -86,11 +88,22 @@ def _circuits(check: _Check) -> Iterator[Problem]:
         yield from _end(check, ("circuits", tag, "from"), circuit.from_)
         yield from _end(check, ("circuits", tag, "to"), circuit.to)
         yield from _kinds_of_current(check, tag, circuit)
-        for run in circuit.runs:
-            if run not in check.models.raceways:
-                yield check.unknown(("circuits", tag, "runs"), "no raceway has the tag", run, check.models.raceways)
-        if circuit.conductors.ungrounded == 0 or circuit.conductors.sets < 1:
+        yield from _ways(check, tag, circuit)
+        if circuit.conductors.ungrounded == 0 or circuit.conductors.sets == 0:
             yield check.problem(("circuits", tag, "conductors"), "expected at least one ungrounded conductor and one set")
+
+
+def _ways(check: _Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
+    for key, runs in runs_named(circuit):
+        for run in runs:
+            if run not in check.models.raceways:
+                yield check.unknown(("circuits", tag, *key), "no raceway has the tag", run, check.models.raceways)
+    for name in circuit.parallel:
+        if not TAG.fullmatch(name):
+            message = f'"{name}" is not a name of a set; it is a letter and up to 15 letters, digits, - or _, as A and B'
+            yield check.problem(("circuits", tag, "parallel", name), message, at_key=True)
+    for key, message in contradictory_ways(circuit, check.models.raceways):
+        yield check.problem(("circuits", tag, *key), message)
 
 
 # What gives or takes alternating current only, so that no dc port of an inverter can be meant.

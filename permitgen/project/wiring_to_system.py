@@ -9,7 +9,7 @@ from permitgen.project import quantities
 from permitgen.project.cursor import Cursor
 from permitgen.project.hardware_to_system import USUAL_POLES, device_of
 from permitgen.project.run_place import run_place_of
-from permitgen.system.circuit import Circuit, End
+from permitgen.system.circuit import Circuit, End, Way, one_way
 from permitgen.system.conductors import Conductors
 from permitgen.system.control_circuit import ControlCircuit
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
@@ -85,10 +85,10 @@ def circuit_of(at: Cursor, tag: str, equipment: Mapping[str, Equipment]) -> Circ
         name=given.name,
         start=start,
         finish=finish,
-        conductors=_conductors(at.child("conductors"), ungrounded, is_dc=is_dc),
+        conductors=_conductors(at.child("conductors"), ungrounded, len(given.parallel), is_dc=is_dc),
         start_device=_device(at.child("overcurrent"), "from_end", start, ungrounded),
         finish_device=_device(at.child("overcurrent"), "to_end", finish, ungrounded),
-        runs=given.runs,
+        ways=tuple(Way(name=name, runs=runs) for name, runs in given.parallel.items()) or one_way(given.runs),
         is_dc=is_dc,
         volts=at.value("voltage", f"voltage of {tag}", "E"),
         current_a=at.value("current", f"current of {tag}"),
@@ -132,7 +132,8 @@ def _neutral(text: str, ungrounded: int, *, is_dc: bool) -> tuple[bool | None, C
     return True, quantities.parse_conductor_size(text)
 
 
-def _conductors(at: Cursor, ungrounded: int, *, is_dc: bool) -> Conductors:
+def _conductors(at: Cursor, ungrounded: int, named_sets: int, *, is_dc: bool) -> Conductors:
+    """Build the conductors; sets that the circuit names are counted there, else as many as are stated, else one."""
     given: Any = at.model
     size, size_at = at.size("size")
     egc, egc_at = at.size("equipment_ground")
@@ -150,7 +151,7 @@ def _conductors(at: Cursor, ungrounded: int, *, is_dc: bool) -> Conductors:
         egc_material=given.equipment_ground_material,
         has_wire_egc=not given.equipment_ground_by_raceway and not given.without_equipment_ground,
         egc_shared_with=given.equipment_ground_shared_with,
-        sets=given.sets,
+        sets=named_sets or given.sets or 1,
         fine_stranded=bool(given.fine_stranded),
         stranding=given.stranding,
         is_compact=given.compact,

@@ -28,10 +28,24 @@ class End:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """One way from end to end: tags of its ``runs`` in order. ``name`` is that of its set, empty where all sets go one way."""
+
+    name: str = ""
+    runs: tuple[str, ...]
+
+
+def one_way(runs: tuple[str, ...]) -> tuple[Way, ...]:
+    """Return the ways of a circuit whose sets all lie in the same runs, one after the other; none where no run is known."""
+    return (Way(runs=runs),) if runs else ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Circuit:
     """Conductors from one end to the other.
 
-    ``runs`` are tags of raceways in order; ``is_dc`` and ``volts`` say what it carries; ``continuous`` None lets the load decide.
+    ``ways`` is empty where no run is stated, one way for all sets of conductors, or one way for each set; ``is_dc`` and ``volts``
+    say what it carries; ``continuous`` None lets the load decide.
     ``reason_for_increase`` says why conductors are larger than needed (``voltage drop``), for the equipment grounding rule.
     """
 
@@ -42,7 +56,7 @@ class Circuit:
     conductors: Conductors
     start_device: OvercurrentDevice | None = None
     finish_device: OvercurrentDevice | None = None
-    runs: tuple[str, ...] = ()
+    ways: tuple[Way, ...] = ()
     is_dc: bool = False
     volts: Value | None = None
     current_a: Value | None = None
@@ -59,6 +73,30 @@ class Circuit:
     def ends(self) -> tuple[End, End]:
         """Both ends, start first."""
         return (self.start, self.finish)
+
+    @property
+    def runs(self) -> tuple[str, ...]:
+        """Tags of all runs, each once: in order along the first way, then those that further ways add."""
+        return tuple(dict.fromkeys(run for way in self.ways for run in way.runs))
+
+    @property
+    def is_split(self) -> bool:
+        """Whether each set of conductors has a way of its own."""
+        return len(self.ways) > 1
+
+    @property
+    def sets_in_way(self) -> int:
+        """How many parallel sets go each way."""
+        return 1 if self.is_split else self.conductors.sets
+
+    def sets_in(self, run: str) -> int:
+        """Return how many parallel sets lie in a run."""
+        return self.sets_in_way * sum(run in way.runs for way in self.ways)
+
+    def runs_at(self, end: End) -> tuple[str, ...]:
+        """Return the runs nearest to one end of the circuit, one for each way, each once."""
+        index = 0 if end is self.start else -1
+        return tuple(dict.fromkeys(way.runs[index] for way in self.ways))
 
     def fact(self, name: str) -> Value | None:
         """Return a further measured fact of the circuit, or None."""

@@ -216,6 +216,31 @@ def sum_of(values: list[Value], *, symbol: str, title: str, provision: Any = Non
     return Value(math.fsum(value.number for value in values), units.pop(), derivation, symbol, title)
 
 
+def parallel_of(values: list[Value], *, symbol: str, title: str, note: str = "") -> Value:
+    """Return 1 ÷ (1 ÷ a + 1 ÷ b + …) of ``values`` (all of one unit, two or more): resistances side by side (physics).
+
+    It is nothing where one of them is nothing.
+
+    Raises:
+        ValueError: the units differ, or there are fewer than two values.
+    """
+    units = {value.unit for value in values}
+    if len(units) != 1 or len(values) < 2:
+        raise ValueError(f"values side by side need one unit and two values, got {len(values)} of {sorted(units)}")
+    shorted = tuple(value for value in values if value.number == 0)
+    if shorted:
+        return selected(0.0, units.pop(), by="nothing in parallel with", inputs=tuple(values), symbol=symbol, title=title, note=note)
+    node: Node[Value] | None = None
+    for value in values:
+        share = Operation("÷", Constant(1.0), Symbol(value))
+        node = share if node is None else Operation("+", node, share)
+    assert node is not None  # noqa: S101 - there are two values or more
+    derivation = Derivation(
+        equation="in parallel", expression=Operation("÷", Constant(1.0), node), inputs=tuple(values), provision="", section="", note=note
+    )
+    return Value(1 / math.fsum(1 / value.number for value in values), units.pop(), derivation, symbol, title)
+
+
 def selected(  # noqa: PLR0913 - a selection names all of its facts
     number: float,
     unit: str,

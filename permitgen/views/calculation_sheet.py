@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
 from permitgen.system.walks.circuit_sides import role_of
-from permitgen.views.circuit_text import conductor_text, device_texts, run_text
+from permitgen.views.circuit_text import conductor_text, device_texts, run_text, runs_text
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.explanation import StepText, steps_of
 from permitgen.views.findings import FindingText, MethodLine, finding_text
@@ -157,7 +157,7 @@ def _circuit_row(evaluation: Evaluation, circuit: Circuit) -> CircuitRow:
         role=str(role_of(evaluation.system, circuit)),
         device=", ".join(device_texts(evaluation.given, circuit)) or "–",
         conductors=conductor_text(circuit),
-        raceway=", ".join(run_text(evaluation.system, tag) for tag in circuit.runs),
+        raceway=runs_text(evaluation.system, circuit),
         verdict=str(worst),
     )
 
@@ -241,5 +241,5 @@ def _facts(evaluation: Evaluation, tag: str) -> tuple[tuple[str, str], ...]:
         ("Kind", str(role_of(system, circuit))),
         ("Conductors", conductor_text(circuit)),
         ("Overcurrent", ", ".join(device_texts(evaluation.given, circuit)) or "–"),
-        ("Run", ", ".join(run_text(system, run) for run in circuit.runs)),
+        ("Run", runs_text(system, circuit)),
     )

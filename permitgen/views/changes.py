@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
-from permitgen.views.circuit_text import conductor_text, device_texts, run_text
+from permitgen.views.circuit_text import conductor_text, device_texts, runs_text
 from permitgen.views.findings import FindingText, finding_text
 from permitgen.views.label_set import label_set_of
 
@@ -107,7 +107,7 @@ def _circuit(evaluation: Evaluation, tag: str) -> dict[str, str]:
         "path": f"{circuit.start} → {circuit.finish}",
         "conductors": conductor_text(circuit),
         "overcurrent": ", ".join(device_texts(evaluation.given, circuit)),
-        "run": ", ".join(run_text(evaluation.system, run) for run in circuit.runs),
+        "run": runs_text(evaluation.system, circuit),
     }
 
 

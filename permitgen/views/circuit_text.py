@@ -55,6 +55,21 @@ def device_texts(given: Given, circuit: Circuit) -> tuple[str, ...]:
     return tuple(f"{device_text(found.device)} ({found.part})" for found in devices_protecting(given, circuit))
 
 
+def runs_text(system: System, circuit: Circuit) -> str:
+    """Return the runs of a circuit in order; where each set has its own, set by set, ``set A in R1: …; set B in R2: …``."""
+    ways = [", ".join(run_text(system, tag) for tag in way.runs) for way in circuit.ways]
+    if not circuit.is_split:
+        return "".join(ways)
+    return "; ".join(f"set {way.name} in {text}" for way, text in zip(circuit.ways, ways, strict=True))
+
+
+def run_tags_text(circuit: Circuit) -> str:
+    """Return the tags of a circuit's runs, ``R1, R2``; where each set has its own, ``A: R1; B: R2``."""
+    if not circuit.is_split:
+        return ", ".join(circuit.runs)
+    return "; ".join(f"{way.name}: {', '.join(way.runs)}" for way in circuit.ways)
+
+
 def run_text(system: System, tag: str) -> str:
     """Return for example ``R3: 2 in EMT, 26 ft``."""
     run = system.raceways[tag]

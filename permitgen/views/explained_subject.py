@@ -9,7 +9,7 @@ from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.system.walks.in_series import devices_in_series
-from permitgen.views.circuit_text import conductor_text, device_texts, run_text
+from permitgen.views.circuit_text import conductor_text, device_texts, run_text, runs_text
 from permitgen.views.findings import FindingText, finding_text
 
 if TYPE_CHECKING:
@@ -85,5 +85,5 @@ def _facts(evaluation: Evaluation, tag: str) -> tuple[tuple[str, str], ...]:
         ("kind", str(role_of(system, circuit))),
         ("conductors", conductor_text(circuit)),
         ("overcurrent", ", ".join(device_texts(evaluation.given, circuit)) or "–"),
-        ("run", ", ".join(run_text(system, run) for run in circuit.runs)),
+        ("run", runs_text(system, circuit)),
     )

@@ -49,9 +49,9 @@ def conductor_lines(system: System, circuit: Circuit) -> tuple[tuple[str, ...], 
     elif conductors.neutral is None:
         others.append("N not stated")
     others += _ground(circuit)
-    full = (f"{hot} {conductors.insulation}".rstrip(), *([", ".join(others)] if others else []), *_runs(system, circuit.runs))
+    full = (f"{hot} {conductors.insulation}".rstrip(), *([", ".join(others)] if others else []), *_ways(system, circuit))
     short = [f"+ {_in_short(part)}".replace(" ", NO_BREAK) for part in others]
-    brief = (" ".join((hot, *short)), *_runs(system, circuit.runs))
+    brief = (" ".join((hot, *short)), *_ways(system, circuit))
     return full, brief
 
 
@@ -70,6 +70,17 @@ def _ground(circuit: Circuit) -> list[str]:
     if not conductors.has_wire_egc:
         return ["raceway as EGC"]
     return [f"(1) {size_text(conductors.egc_size)} G"] if conductors.egc_size is not None else []
+
+
+def _ways(system: System, circuit: Circuit) -> tuple[str, ...]:
+    """Return the runs on one line; where each set has its own and they differ, one line a set."""
+    lines = [line for way in circuit.ways for line in _runs(system, way.runs)]
+    if not circuit.is_split:
+        return tuple(lines)
+    kinds = {line.partition(" ")[2] for line in lines}
+    if len(kinds) == 1 and all(len(way.runs) == 1 for way in circuit.ways):
+        return (f"{' and '.join(circuit.runs)}, each {kinds.pop()}",)
+    return tuple(f"set {way.name}: {line}" for way, line in zip(circuit.ways, lines, strict=True))
 
 
 def _runs(system: System, tags: tuple[str, ...]) -> tuple[str, ...]:

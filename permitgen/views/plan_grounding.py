@@ -118,7 +118,8 @@ class _Bonding:
             return (f"raceway {', '.join(circuit.runs)}",)
         if conductors.egc_size is None:
             return ("size open",)
-        return (f"{conductors.egc_size} {MATERIAL_MARKS[conductors.egc_material]}",)
+        each = " in each set" if conductors.sets > 1 else ""
+        return (f"{conductors.egc_size} {MATERIAL_MARKS[conductors.egc_material]}{each}",)
 
 
 def _grounded_conductor(circuit: Circuit) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
 from permitgen.system.walks.circuit_sides import role_of
-from permitgen.views.circuit_text import conductor_text, device_texts, run_text
+from permitgen.views.circuit_text import conductor_text, device_texts, run_text, runs_text
 from permitgen.views.findings import numbers_of, shown_relation
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def _circuit_line(evaluation: Evaluation, circuit: Circuit, verdicts: list[Verdi
         role=str(role_of(evaluation.system, circuit)),
         device=", ".join(device_texts(evaluation.given, circuit)) or "–",
         conductors=conductor_text(circuit),
-        raceway=", ".join(run_text(evaluation.system, tag) for tag in circuit.runs),
+        raceway=runs_text(evaluation.system, circuit),
         verdict=str(next((verdict for verdict in _WORST_FIRST if verdict in verdicts), Verdict.NOT_JUDGED)),
     )
 

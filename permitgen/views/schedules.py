@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Verdict
 from permitgen.system.installed_device import InstalledDevice
 from permitgen.system.walks.circuit_sides import role_of
-from permitgen.views.circuit_text import conductor_text, device_text
+from permitgen.views.circuit_text import conductor_text, device_text, run_tags_text
 from permitgen.views.findings import numbers_of
 from permitgen.views.one_line_ratings import rating_lines
 from permitgen.views.vocabulary import verdict_word
@@ -125,7 +125,7 @@ def _conductor_row(evaluation: Evaluation, circuit: Circuit) -> tuple[str, ...]:
         str(circuit.finish),
         str(role_of(evaluation.system, circuit)),
         conductor_text(circuit),
-        ", ".join(circuit.runs) or _NOTHING,
+        run_tags_text(circuit) or _NOTHING,
         ampacity,
         current,
         drop,
@@ -140,7 +140,8 @@ def _raceways(evaluation: Evaluation) -> Schedule:
 
 def _raceway_row(evaluation: Evaluation, run: Raceway) -> tuple[str, ...]:
     fill, permitted = _compared(evaluation, "conduit-fill", run.tag)
-    controls = [control.tag for control in evaluation.system.controls.values() if run.tag in control.runs]
+    held = [_held(evaluation.system.circuits[tag], run) for tag in evaluation.system.circuits_in_run.get(run.tag, ())]
+    held += [control.tag for control in evaluation.system.controls.values() if run.tag in control.runs]
     return (
         run.tag,
         f"{run.trade_size} in {run.kind}" if run.trade_size else run.kind,
@@ -148,11 +149,19 @@ def _raceway_row(evaluation: Evaluation, run: Raceway) -> tuple[str, ...]:
         run.location or _NOTHING,
         _text(run.ambient_c),
         _text(run.cover_in) if run.underground else _NOTHING,
-        ", ".join([*evaluation.system.circuits_in_run.get(run.tag, ()), *controls]) or _NOTHING,
+        ", ".join(held) or _NOTHING,
         fill,
         permitted,
         worst_verdict(findings_about(evaluation, run.tag)),
     )
+
+
+def _held(circuit: Circuit, run: Raceway) -> str:
+    """Return a circuit that lies in a run; of one whose sets go several ways, which sets do."""
+    if not circuit.is_split:
+        return circuit.tag
+    names = " and ".join(way.name for way in circuit.ways if run.tag in way.runs)
+    return f"{circuit.tag} set {names}"
 
 
 def _devices(evaluation: Evaluation) -> Schedule:

@@ -25,7 +25,7 @@ from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.rules.given import Given
-from permitgen.system.circuit import Circuit, End
+from permitgen.system.circuit import Circuit, End, one_way
 from permitgen.system.conductors import Conductors
 from permitgen.system.control_circuit import ControlCircuit
 from permitgen.system.equipment.autotransformer import Autotransformer
@@ -126,7 +126,7 @@ class Grower:
             conductors=conductors,
             start_device=near,
             finish_device=far,
-            runs=tuple(runs),
+            ways=one_way(tuple(runs)),
         )
 
     def grow(self) -> System:

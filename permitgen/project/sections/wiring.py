@@ -168,7 +168,7 @@ class ConductorsModel(Section, says="Conductors of one circuit; what is left out
     equipment_ground_material: Material = "copper"
     equipment_ground_by_raceway: YesNo = False
     equipment_ground_shared_with: Text = ""
-    sets: Whole = 1
+    sets: Whole | None = None
     fine_stranded: YesNo = False
     stranding: Annotated[str, one_of("solid", "stranded"), choice_schema("solid", "stranded")] = ""
     compact: YesNo = None
@@ -186,7 +186,9 @@ class OvercurrentModel(Section, says="The devices at the ends of a circuit; ``2P
 
 class CircuitModel(
     Section,
-    says="A circuit. ``moved`` says that it was taken from another panel, ``added_length`` what was added to it outside of enclosures.",
+    says="A circuit. ``runs`` lie one after the other and hold every set of conductors; where each set has runs of its own, ``parallel`` "
+    "names the sets with theirs, and ``shared_runs`` those that hold more than one set. ``moved`` says that it was taken from another "
+    "panel, ``added_length`` what was added to it outside of enclosures.",
 ):
     name: Text = ""
     from_: Text = Field(alias="from")
@@ -194,6 +196,8 @@ class CircuitModel(
     overcurrent: OvercurrentModel = Field(default_factory=OvercurrentModel)
     conductors: ConductorsModel = Field(default_factory=ConductorsModel)
     runs: Words = ()
+    parallel: dict[str, Words] = Field(default_factory=dict)
+    shared_runs: Words = ()
     voltage: Voltage = None
     current: Current = None
     continuous: YesNo = None

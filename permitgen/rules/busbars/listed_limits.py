@@ -25,13 +25,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         *parts_for([busbar.listed_sources_a], lambda marked: _sources(busbar, marked, given)),
     ]
     if busbar.rating_a is not None:
-        parts.append(
-            require_at_most(
-                f"busbar of {busbar.rating_a.number:g} A behind a breaker or fuse of {supply.number:g} A",
-                computed=supply,
-                limit=busbar.rating_a,
-            ).under(given.provision("panelboard_protection"))
-        )
+        parts += parts_for([busbar.rating_a], lambda rating: _own_rating(busbar, rating, given))
     return replace(all_of("supply and sources within the limits of the listing", parts), method="listed limits").under(provision)
 
 
@@ -43,3 +37,10 @@ def _supply(busbar: Busbar, marked: Value, given: Given) -> Judgement:
 def _sources(busbar: Busbar, marked: Value, given: Given) -> Judgement:
     sources = source_current(given, busbar)
     return require_at_most(f"sources of {sources.number:g} A within the marked {marked.number:g} A", computed=sources, limit=marked)
+
+
+def _own_rating(busbar: Busbar, rating: Value, given: Given) -> Judgement:
+    supply = protecting_rating(given, busbar)
+    return require_at_most(
+        f"busbar of {rating.number:g} A behind a breaker or fuse of {supply.number:g} A", computed=supply, limit=rating
+    ).under(given.provision("panelboard_protection"))

@@ -14,7 +14,7 @@ from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.system.circuit import Circuit
+    from permitgen.system.circuit import Circuit, Way
     from permitgen.system.raceway import Raceway
 
 
@@ -36,8 +36,8 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     """
     if len(raceway.route) > 1:
         return _by_route(raceway, given)
-    circuits = (circuit for circuit in given.system.circuits.values() if raceway.tag in circuit.runs)
-    parts = parts_for(circuits, lambda circuit: _by_ends(circuit, given))
+    ways = [(circuit, way) for circuit in given.system.circuits.values() for way in circuit.ways if raceway.tag in way.runs]
+    parts = parts_for(ways, lambda each: _by_ends(*each, given))
     return (
         all_of(f"{raceway.tag}: long enough for what it joins", parts) if parts else does_not_apply(f"{raceway.tag}: its way is not drawn")
     )
@@ -58,10 +58,10 @@ def _by_route(raceway: Raceway, given: Given) -> Judgement:
     return all_of(message, parts)
 
 
-def _by_ends(circuit: Circuit, given: Given) -> list[Judgement]:
-    """The runs of a circuit in series reach from one end to the other."""
+def _by_ends(circuit: Circuit, way: Way, given: Given) -> list[Judgement]:
+    """The runs of each way reach from one end to the other."""
     system = given.system
-    lengths = [system.raceways[tag].length_ft for tag in circuit.runs]
+    lengths = [system.raceways[tag].length_ft for tag in way.runs]
     straight = straight_ft(system, system.equipment[circuit.start.tag], system.equipment[circuit.finish.tag])
     known = [length for length in lengths if length is not None]
     if straight is None or len(known) < len(lengths):
@@ -71,8 +71,7 @@ def _by_ends(circuit: Circuit, given: Given) -> list[Judgement]:
     tolerance = given.provision("drawn_as_stated").value("longer_ft").number
     least = _drawn(max(0.0, straight - tolerance), f"straight line between the ends of {circuit.tag} on the plan, less the tolerance")
     message = (
-        f"{', '.join(circuit.runs)}: {stated.number:g} ft stated,"
-        f" {circuit.start.tag} and {circuit.finish.tag} drawn {straight:.1f} ft apart"
+        f"{', '.join(way.runs)}: {stated.number:g} ft stated, {circuit.start.tag} and {circuit.finish.tag} drawn {straight:.1f} ft apart"
     )
     return [require_at_least(message, computed=stated, limit=least)]
 

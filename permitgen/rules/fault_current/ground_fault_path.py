@@ -1,7 +1,8 @@
 """A ground fault at the far end of a circuit draws enough current to trip its device promptly.
 
 An estimate: the magnitudes of source and loop are added, with conductors at 75 °C, so the true current is larger. The code asks
-for an effective path without a number; five times the rating of the device is practice.
+for an effective path without a number; five times the rating of the device is practice. Of sets in one way the loop of one set is taken;
+ways side by side each have their phase and grounding conductor, which meet at the far end.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from permitgen.rules.quantities.grounding_conductor_device import device_rating
 from permitgen.rules.quantities.grounding_conductor_size import grounding_conductor_owner
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import parallel_of, sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -91,13 +92,15 @@ def _loop(given: Given, circuit: Circuit) -> Value:
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
     grounding = given.need(owner.conductors.egc_size, f"equipment grounding conductor size of {owner.tag}")
     given.need(circuit.runs or None, f"raceway of {circuit.tag}")
-    parts = []
+    by_tag = {}
     for tag in circuit.runs:
         run = given.system.raceways[tag]
         phase, _ = table_impedance(given, circuit, size, run)
         ground, _ = table_impedance(given, owner, grounding, run)
         length = given.need(run.length_ft, f"length of {tag}")
-        parts.append(
-            ground_fault_loop_ohm.derive(length_ft=length, phase_ohm_per_kft=phase, grounding_ohm_per_kft=ground, symbol=f"R_{tag}")
+        by_tag[tag] = ground_fault_loop_ohm.derive(
+            length_ft=length, phase_ohm_per_kft=phase, grounding_ohm_per_kft=ground, symbol=f"R_{tag}"
         )
-    return sum_of(parts, symbol="R_g", title=f"phase and grounding conductor of {circuit.tag}, to the far end")
+    title = f"phase and grounding conductor of {circuit.tag}, to the far end"
+    ways = [sum_of([by_tag[tag] for tag in way.runs], symbol="R_g", title=title) for way in circuit.ways]
+    return ways[0] if len(ways) == 1 else parallel_of(ways, symbol="R_g", title=f"{title}, {len(ways)} ways side by side")

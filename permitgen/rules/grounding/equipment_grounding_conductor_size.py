@@ -1,7 +1,8 @@
 """The equipment grounding conductor is large enough for the overcurrent device ahead of the circuit.
 
 The table is read by "not exceeding": a 45 A device takes the 60 A row. A conductor larger than the circuit's own is never
-required. One conductor may serve several circuits in a raceway, by the largest device. Parallel sets have a full-size one each.
+required. One conductor may serve several circuits in a raceway, by the largest device. Parallel sets, and the
+raceways of ways side by side, have a full-size one each.
 """
 
 from __future__ import annotations
@@ -47,7 +48,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if not circuit.conductors.has_wire_egc:
         return does_not_apply(f"{circuit.tag}: a metal raceway is the equipment grounding conductor")
     owner = grounding_conductor_owner(given, circuit)
-    if owner is not circuit and not set(owner.runs) & set(circuit.runs):
+    if owner is not circuit and not (circuit.ways and all(set(owner.runs) & set(way.runs) for way in circuit.ways)):
         return require(fact=False, message=f"{circuit.tag} shares the grounding conductor of {owner.tag} but is in another raceway")
     size = given.need(owner.conductors.egc_size, f"equipment grounding conductor size of {owner.tag}")
     required = by_device(given, circuit)

@@ -12,9 +12,9 @@ from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.grounding_conductor_device import governing_device_rating
+from permitgen.rules.quantities.length_of_ways import longest_way_ft
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
-from permitgen.values.equation import sum_of
 from permitgen.values.trade_size import trade_size_in
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     parts = [_kind(given, circuit, run) for run in runs if run.kind not in FLEXIBLE]
     flexible = [run for run in runs if run.kind in FLEXIBLE]
     if flexible:
-        parts += parts_of(lambda: _length(given, circuit, flexible))
+        parts += parts_of(lambda: _length(given, circuit))
         parts += parts_for(flexible, lambda run: _device(given, circuit, run))
     return all_of(f"{circuit.tag}: its raceways may serve as equipment grounding conductor", parts)
 
@@ -62,9 +62,9 @@ def _kind(given: Given, circuit: Circuit, run: Raceway) -> Judgement:
     return require(run.kind in allowed, f"{circuit.tag}: {run.tag} is {run.kind}; {', '.join(allowed)} may be a grounding conductor")
 
 
-def _length(given: Given, circuit: Circuit, runs: list[Raceway]) -> Judgement:
-    lengths = [given.need(run.length_ft, f"length of {run.tag}") for run in runs]
-    total = sum_of(lengths, symbol="L", title=f"flexible raceways of {circuit.tag} together")
+def _length(given: Given, circuit: Circuit) -> Judgement:
+    """The ground return path of each way is a path of its own."""
+    total = longest_way_ft(given, circuit, f"flexible raceways of {circuit.tag} together", lambda run: run.kind in FLEXIBLE)
     limit = given.provision("equipment_grounding_conductor_type").value("flexible_ft")
     return require_at_most(
         f"{circuit.tag}: {total.number:g} ft of flexible raceway, {limit.number:g} ft permitted", computed=total, limit=limit

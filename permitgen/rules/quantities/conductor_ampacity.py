@@ -98,7 +98,7 @@ def _compute(given: Given, circuit: Circuit) -> ConductorAmpacity:
     runs = tuple(_run_ampacity(given, circuit, size, run) for run in runs_of(given, circuit))
     terminals = terminal_ampacity(given, circuit)
     terminal_c, terminal_a = terminals.column_c, terminals.ampacity_a
-    _, corrected = governing_ampacity(given, circuit.tag, runs)
+    corrected = _over_ways(given, circuit, runs)
     final_a = selected(
         min(terminal_a.number, corrected.number),
         "a",
@@ -111,8 +111,20 @@ def _compute(given: Given, circuit: Circuit) -> ConductorAmpacity:
     return ConductorAmpacity(terminal_c, terminal_a, runs, corrected, final_a)
 
 
+def _over_ways(given: Given, circuit: Circuit, runs: tuple[RunAmpacity, ...]) -> Value:
+    """Return the ampacity after factors; of ways side by side the weakest decides for every set, for alike sets share alike."""
+    by_tag = {run.run.tag: run for run in runs}
+    found = [governing_ampacity(given, circuit.tag, [by_tag[tag] for tag in way.runs])[1] for way in circuit.ways]
+    if len(found) == 1:
+        return found[0]
+    lowest = min(found, key=lambda value: value.number)
+    title = f"ampacity of {circuit.tag} after factors, by its weakest way"
+    provision = given.provision("parallel_conductors")
+    return selected(lowest.number, "a", by="lowest of", inputs=tuple(found), symbol="A_corr", title=title, provision=provision)
+
+
 def runs_of(given: Given, circuit: Circuit) -> list[Raceway]:
-    """Return the runs of a circuit in order.
+    """Return the runs of a circuit, each once.
 
     Raises:
         MissingFactError: the file names none.

@@ -35,8 +35,8 @@ class ConductorGroup:
     is_estimate: bool = False
 
 
-def groups_of_circuit(given: Given, circuit: Circuit) -> list[ConductorGroup]:
-    """Return the conductors of a circuit, each kind once: ungrounded, neutral, equipment grounding.
+def groups_of_circuit(given: Given, circuit: Circuit, sets: int) -> list[ConductorGroup]:
+    """Return the conductors of so many sets of a circuit, each kind once: ungrounded, neutral, equipment grounding.
 
     Raises:
         MissingFactError: a size or the insulation is not stated.
@@ -45,18 +45,27 @@ def groups_of_circuit(given: Given, circuit: Circuit) -> list[ConductorGroup]:
     conductors = circuit.conductors
     if conductors.cable_diameter_in is not None:
         area = round_area_in2.derive(diameter_in=conductors.cable_diameter_in, provision=given.provision("multiconductor_cable_fill"))
-        return [ConductorGroup(circuit.tag, 1, area.named(f"A_{circuit.tag}"), conductors.cable_diameter_in)]
+        return _cables(circuit.tag, sets, area, conductors.cable_diameter_in)
     size = given.need(conductors.size, f"conductor size of {circuit.tag}")
     insulation = given.need(conductors.insulation or None, f"insulation of {circuit.tag}")
     stated = conductors.outside_diameter_in
-    found = [_group(given, circuit.tag, insulation, size, conductors.ungrounded_count * conductors.sets, stated)]
+    found = [_group(given, circuit.tag, insulation, size, conductors.ungrounded_count * sets, stated)]
     if conductors.has_neutral:
-        found.append(_group(given, f"{circuit.tag} neutral", insulation, conductors.neutral_size or size, conductors.sets, stated))
-    found += _grounding(given, circuit, insulation)
+        found.append(_group(given, f"{circuit.tag} neutral", insulation, conductors.neutral_size or size, sets, stated))
+    found += _grounding(given, circuit, insulation, sets)
     return found
 
 
-def _grounding(given: Given, circuit: Circuit, insulation: str) -> list[ConductorGroup]:
+def _cables(name: str, sets: int, area: Value, diameter_in: Value) -> list[ConductorGroup]:
+    """One cable for each set: a cable holds all conductors of its set and no more."""
+    if sets == 1:
+        return [ConductorGroup(name, 1, area.named(f"A_{name}"), diameter_in)]
+    count = Value(float(sets), "count", FromSystem(f"parallel sets of {name}"), "n", f"cables of {name}")
+    together = conductor_group_area_in2.derive(conductors_count=count, each_in2=area, symbol=f"A_{name}", title=f"{sets} cables of {name}")
+    return [ConductorGroup(name, sets, together, diameter_in)]
+
+
+def _grounding(given: Given, circuit: Circuit, insulation: str, sets: int) -> list[ConductorGroup]:
     conductors = circuit.conductors
     if not conductors.has_wire_egc or conductors.egc_shared_with:
         return []
@@ -66,9 +75,9 @@ def _grounding(given: Given, circuit: Circuit, insulation: str) -> list[Conducto
     name = f"{circuit.tag} equipment ground"
     if conductors.has_bare_egc:
         each = given.table("conductor_properties").at(("stranded", egc_size), "bare_area").named("a")
-        return [_of_area(name, egc_size, conductors.sets, each)]
+        return [_of_area(name, egc_size, sets, each)]
     covering = "THWN-2" if insulation.casefold() == PV_WIRE.casefold() else insulation
-    return [_group(given, name, covering, egc_size, conductors.sets, None)]
+    return [_group(given, name, covering, egc_size, sets, None)]
 
 
 def groups_of_control(given: Given, control: ControlCircuit) -> list[ConductorGroup]:

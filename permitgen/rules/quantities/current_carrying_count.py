@@ -19,25 +19,26 @@ _PER_CONTROL = 2
 
 
 def current_carrying_count(given: Given, run: Raceway) -> Value:
-    """Return the number of current-carrying conductors in a run.
+    """Return the number of current-carrying conductors in a run: of each circuit, those of the parallel sets that lie in it.
 
     The neutral of a 3-wire 120/240 V circuit, one that only senses voltage, and equipment grounding conductors are not counted;
     the neutral of a 2-wire circuit is, and that of two legs of a wye. Cables in one run are bundled, and their conductors add
-    up, unless the file says that they are kept apart; so are conductors in free air. Class 1 conductors count where their load is
-    more than a tenth of their ampacity, or is not stated.
+    up, unless the file says that they are kept apart, those of parallel sets too; so are conductors in free air. Class 1
+    conductors count where their load is more than a tenth of their ampacity, or is not stated.
     """
     return given.once_for_topology(("count", run.tag), lambda: _count(given, run))
 
 
 def _count(given: Given, run: Raceway) -> Value:
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_in_run[run.tag]]
-    each = [_of_circuit(given, circuit) for circuit in circuits]
     if run.answer("spaced") and not run.is_filled:
         title = f"current-carrying conductors of one circuit in {run.tag}, kept apart from others"
-        number = 1 if run.is_free_air else max(each, default=1)
+        number = 1 if run.is_free_air else max((_of_one_set(given, circuit) for circuit in circuits), default=1)
         return Value(float(number), "count", FromSystem(f"counted on one circuit in {run.tag}"), "n", title)
     controls = [control for control in given.system.controls.values() if run.tag in control.runs]
-    number = sum(each) + sum(_PER_CONTROL for control in controls if _counts(given, control))
+    number = sum(_of_one_set(given, circuit) * circuit.sets_in(run.tag) for circuit in circuits) + sum(
+        _PER_CONTROL for control in controls if _counts(given, control)
+    )
     names = ", ".join(circuit.tag for circuit in circuits) or "no circuit"
     title = f"current-carrying conductors in {run.tag}"
     own = Value(float(max(number, 1)), "count", FromSystem(f"counted on {names}"), "n", title)
@@ -45,11 +46,11 @@ def _count(given: Given, run: Raceway) -> Value:
     return own if others is None else sum_of([own, others], symbol="n", title=title)
 
 
-def _of_circuit(given: Given, circuit: Circuit) -> int:
+def _of_one_set(given: Given, circuit: Circuit) -> int:
     conductors = circuit.conductors
     senses_only = conductors.neutral_senses_voltage_only
     neutral_counts = conductors.has_neutral and not senses_only and (conductors.ungrounded_count == 1 or is_wye(given))
-    return (conductors.ungrounded_count + int(neutral_counts)) * conductors.sets
+    return conductors.ungrounded_count + int(neutral_counts)
 
 
 def is_wye(given: Given) -> bool:

@@ -16,7 +16,7 @@ from permitgen.code.equations.fault_current import (
 from permitgen.code.equations.voltage_drop import resistance_at_temperature_ohm_per_kft
 from permitgen.rules.quantities.fault_current_source import SourceImpedance, utility_sources
 from permitgen.values.conductor_size import ConductorSize
-from permitgen.values.equation import selected, sum_of
+from permitgen.values.equation import parallel_of, selected, sum_of
 from permitgen.values.origin import Assumed, FromSystem
 from permitgen.values.value import Value
 
@@ -38,6 +38,9 @@ class RunImpedance:
     table_resistance_ohm_per_kft: Value
     table_reactance_ohm_per_kft: Value
     sets_count: Value
+
+
+Ways = tuple[tuple[RunImpedance, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +65,10 @@ def fault_beyond(given: Given, circuits: tuple[Circuit, ...]) -> FaultBeyondCond
 
 
 def _compute(given: Given, circuits: tuple[Circuit, ...]) -> FaultBeyondConductors:
-    runs = [run for circuit in circuits for run in impedances_of(given, circuit)]
+    parts = [part for circuit in circuits for part in _parts(circuit, ways_of(given, circuit))]
     where = f"beyond {circuits[-1].tag}" if circuits else "at the service point"
-    resistance = sum_of([run.resistance_ohm for run in runs], symbol="R_L", title=f"resistance of the conductors, {where}", unit="ohm")
-    reactance = sum_of([run.reactance_ohm for run in runs], symbol="X_L", title=f"reactance of the conductors, {where}", unit="ohm")
+    resistance = sum_of([part[0] for part in parts], symbol="R_L", title=f"resistance of the conductors, {where}", unit="ohm")
+    reactance = sum_of([part[1] for part in parts], symbol="X_L", title=f"reactance of the conductors, {where}", unit="ohm")
     sources = utility_sources(given, mostly_reactive_run=reactance.number > resistance.number)
     found = tuple((source.fault, _by_impedance(given, source, resistance, reactance, where)) for source in sources)
     largest = max((value for _, value in found), key=lambda value: value.number)
@@ -74,7 +77,7 @@ def _compute(given: Given, circuits: tuple[Circuit, ...]) -> FaultBeyondConducto
         largest = selected(
             largest.number, "a", by="larger of", inputs=inputs, symbol="I_net", title=f"fault current of the utility, {where}"
         )
-    return FaultBeyondConductors(largest, found, _point_to_point(sources[0], runs))
+    return FaultBeyondConductors(largest, found, _point_to_point(sources[0], [ways_of(given, circuit) for circuit in circuits]))
 
 
 def _by_impedance(given: Given, source: SourceImpedance, resistance: Value, reactance: Value, where: str) -> Value:
@@ -90,12 +93,45 @@ def _by_impedance(given: Given, source: SourceImpedance, resistance: Value, reac
     )
 
 
-def impedances_of(given: Given, circuit: Circuit) -> tuple[RunImpedance, ...]:
-    """Return the impedance of a circuit in each of its runs; none where its conductor size is not stated."""
+def ways_of(given: Given, circuit: Circuit) -> Ways:
+    """Return the impedance of a circuit in each run of each of its ways; none where its conductor size is not stated."""
     size = circuit.conductors.size
     if size is None:
         return ()
-    return given.once(("run impedances", circuit.tag), lambda: tuple(_of_run(given, circuit, size, tag) for tag in circuit.runs))
+
+    def find() -> Ways:
+        return tuple(tuple(_of_run(given, circuit, size, tag) for tag in way.runs) for way in circuit.ways)
+
+    return given.once(("run impedances", circuit.tag), find)
+
+
+def _parts(circuit: Circuit, ways: Ways) -> list[tuple[Value, Value]]:
+    """Return resistances and reactances that follow each other: those of the runs of one way, or of all ways side by side.
+
+    Side by side, resistances and reactances are each taken for themselves: exact for alike ways, and never more than the true ones
+    (the current that divides so that the least is lost divides by resistance alone), so that the fault current is never too small.
+    """
+    if len(ways) <= 1:
+        return [(run.resistance_ohm, run.reactance_ohm) for way in ways for run in way]
+    resistances = [
+        _behind([run.resistance_ohm for run in way], f"R_{number}", f"resistance of way {number} of {circuit.tag}")
+        for number, way in enumerate(ways, start=1)
+    ]
+    reactances = [
+        _behind([run.reactance_ohm for run in way], f"X_{number}", f"reactance of way {number} of {circuit.tag}")
+        for number, way in enumerate(ways, start=1)
+    ]
+    title = f"{circuit.tag}, {len(ways)} ways side by side"
+    return [
+        (
+            parallel_of(resistances, symbol=f"R_{circuit.tag}", title=f"resistance of {title}"),
+            parallel_of(reactances, symbol=f"X_{circuit.tag}", title=f"reactance of {title}"),
+        )
+    ]
+
+
+def _behind(values: list[Value], symbol: str, title: str) -> Value:
+    return values[0] if len(values) == 1 else sum_of(values, symbol=symbol, title=title)
 
 
 def _of_run(given: Given, circuit: Circuit, size: ConductorSize, tag: str) -> RunImpedance:
@@ -110,14 +146,14 @@ def _of_run(given: Given, circuit: Circuit, size: ConductorSize, tag: str) -> Ru
         base_c=change.value("base_c"),
         provision=change,
     )
-    count = Value(float(circuit.conductors.sets), "count", FromSystem(f"parallel sets of {circuit.tag}"), "n", "parallel sets")
+    count = Value(float(circuit.sets_in_way), "count", FromSystem(f"parallel sets of {circuit.tag}"), "n", "parallel sets")
     length = run.length_ft or Value(0.0, "ft", Assumed(f"length of {tag} not stated; no reduction counted"), "L", f"length of {tag}")
     parts = [
         run_ohm.derive(
             length_ft=length,
             per_length_ohm_per_kft=each,
             sets_count=count,
-            symbol=f"{symbol}_{circuit.tag}",
+            symbol=f"{symbol}_{tag if circuit.is_split else circuit.tag}",
             title=f"{words} of {circuit.tag} in {tag}, out and back",
         )
         for each, symbol, words in ((cold_resistance, "R", "resistance"), (reactance, "X", "reactance"))
@@ -137,22 +173,33 @@ def table_impedance(given: Given, circuit: Circuit, size: ConductorSize, run: Ra
     return table.at(found, column).named("R", f"resistance of {found}"), table.at(found, reactance).named("X", f"reactance of {found}")
 
 
-def _point_to_point(source: SourceImpedance, runs: list[RunImpedance]) -> Value:
+def _point_to_point(source: SourceImpedance, circuits: list[Ways]) -> Value:
+    """Step along the circuits, run by run; ways side by side are one step, whose factors combine as resistances do."""
     current = source.current_a
-    for run in runs:
-        if run.length_ft.number == 0:
+    for ways in circuits:
+        if len(ways) > 1:
+            factors = [_behind([_factor(source, current, run) for run in way], "f", "factor of a way") for way in ways]
+            current = _beyond(current, parallel_of(factors, symbol="f", title=f"factor of {len(ways)} ways side by side"))
             continue
-        factor = point_to_point_factor.derive(
-            length_ft=run.length_ft,
-            fault_current_a=current,
-            impedance_ohm_per_kft=conductor_impedance_ohm_per_kft.derive(
-                resistance_ohm_per_kft=run.table_resistance_ohm_per_kft, reactance_ohm_per_kft=run.table_reactance_ohm_per_kft
-            ),
-            sets_count=run.sets_count,
-            volts_v=source.volts_v,
-        )
-        multiplier = point_to_point_multiplier_factor.derive(run_factor=factor)
-        current = fault_current_beyond_run_a.derive(
-            fault_current_a=current, multiplier_factor=multiplier, title="fault current by the point-to-point method"
-        )
+        for run in (run for way in ways for run in way if run.length_ft.number != 0):
+            current = _beyond(current, _factor(source, current, run))
     return current.named("I_ptp", "fault current by the point-to-point method, as a cross-check")
+
+
+def _factor(source: SourceImpedance, current: Value, run: RunImpedance) -> Value:
+    return point_to_point_factor.derive(
+        length_ft=run.length_ft,
+        fault_current_a=current,
+        impedance_ohm_per_kft=conductor_impedance_ohm_per_kft.derive(
+            resistance_ohm_per_kft=run.table_resistance_ohm_per_kft, reactance_ohm_per_kft=run.table_reactance_ohm_per_kft
+        ),
+        sets_count=run.sets_count,
+        volts_v=source.volts_v,
+    )
+
+
+def _beyond(current: Value, factor: Value) -> Value:
+    multiplier = point_to_point_multiplier_factor.derive(run_factor=factor)
+    return fault_current_beyond_run_a.derive(
+        fault_current_a=current, multiplier_factor=multiplier, title="fault current by the point-to-point method"
+    )

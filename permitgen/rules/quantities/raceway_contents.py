@@ -47,7 +47,8 @@ def raceway_contents(given: Given, raceway: Raceway) -> RacewayContents | None:
 
 def groups_in(given: Given, raceway: Raceway) -> list[ConductorGroup]:
     """Return the groups of conductors in a raceway, power circuits first."""
-    found = [group for tag in given.system.circuits_in_run[raceway.tag] for group in groups_of_circuit(given, given.system.circuits[tag])]
+    circuits = [given.system.circuits[tag] for tag in given.system.circuits_in_run[raceway.tag]]
+    found = [group for circuit in circuits for group in groups_of_circuit(given, circuit, circuit.sets_in(raceway.tag))]
     for control in given.system.controls.values():
         if raceway.tag in control.runs:
             found += groups_of_control(given, control)

@@ -27,7 +27,8 @@ def ends_of(given: Given, raceway: Raceway) -> tuple[Equipment, ...]:
     """Return the equipment at the ends of a run, read off the circuits and control circuits in it, each once."""
     found: list[str] = []
     for circuit in (given.system.circuits[tag] for tag in given.system.circuits_in_run[raceway.tag]):
-        found += _touched(circuit.runs, raceway.tag, circuit.start.tag, circuit.finish.tag)
+        for way in circuit.ways:
+            found += _touched(way.runs, raceway.tag, circuit.start.tag, circuit.finish.tag)
     for control in given.system.controls.values():
         if raceway.tag in control.runs:
             found += _touched(control.runs, raceway.tag, control.source, control.device)

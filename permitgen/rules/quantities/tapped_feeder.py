@@ -9,6 +9,7 @@ from permitgen.code.equations.currents import required_continuous_current_a
 from permitgen.code.equations.taps import feeder_and_source_a
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.feeding import feeds_at, output_of, rating_of
+from permitgen.rules.quantities.length_of_ways import longest_way_ft
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.dwelling_load import devices_at_load_end
 from permitgen.values.equation import sum_of
@@ -59,10 +60,9 @@ def _length(given: Given, circuit: Circuit) -> Value:
     stated = circuit.fact("tap_length")
     if stated is not None:
         return stated
-    lengths = [given.need(given.system.raceways[tag].length_ft, f"length of {tag}") for tag in circuit.runs]
-    if not lengths:
+    if not circuit.ways:
         raise MissingFactError(f"length of the tap {circuit.tag}")
-    return lengths[0] if len(lengths) == 1 else sum_of(lengths, symbol="L", title=f"length of the tap {circuit.tag}")
+    return longest_way_ft(given, circuit, f"length of the tap {circuit.tag}")
 
 
 def feeder_basis_a(given: Given, circuit: Circuit, tap: TappedFeeder, *, is_short: bool) -> Value:

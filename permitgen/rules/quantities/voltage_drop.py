@@ -16,7 +16,7 @@ from permitgen.code.equations.voltage_drop import (
 from permitgen.code.equations.voltage_drop import two_wire_voltage_drop_v as resistive_drop_v
 from permitgen.rules.quantities.circuit_current import circuit_volts
 from permitgen.rules.quantities.conductor_ampacity import runs_of
-from permitgen.values.equation import selected, sum_of
+from permitgen.values.equation import parallel_of, selected, sum_of
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -29,7 +29,7 @@ _STEEL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC", "MC cable"})
 
 
 def resistance_in_run(given: Given, circuit: Circuit, run: Raceway) -> Value:
-    """Return the ac resistance of the conductors in a run, Ω/kft at 75 °C, by material and kind of raceway; sets in parallel."""
+    """Return the ac resistance of the conductors in a run, Ω/kft at 75 °C, by material and kind of raceway; sets of one way in parallel."""
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
     column = f"{circuit.conductors.material}_resistance_in_{'steel' if run.kind in _STEEL else 'pvc'}"
     return _in_sets(circuit, given.table("ac_impedance").at(size, column).named("R", f"resistance of {size} {circuit.conductors.material}"))
@@ -63,9 +63,9 @@ def impedance_in_run(given: Given, circuit: Circuit, run: Raceway) -> Value:
 
 
 def _in_sets(circuit: Circuit, each: Value) -> Value:
-    if circuit.conductors.sets == 1:
+    if circuit.sets_in_way == 1:
         return each
-    count = Value(float(circuit.conductors.sets), "count", FromSystem(f"parallel sets of {circuit.tag}"), "n", "parallel sets")
+    count = Value(float(circuit.sets_in_way), "count", FromSystem(f"parallel sets of {circuit.tag}"), "n", "parallel sets")
     return parallel_resistance_ohm_per_kft.derive(resistance_ohm_per_kft=each, sets_count=count, symbol=each.symbol)
 
 
@@ -123,7 +123,15 @@ def trunk_rise_v(given: Given, circuit: Circuit, unit_a: Value, units: Value) ->
 
 
 def _over_runs(given: Given, circuit: Circuit, symbol: str, in_run: Callable[[Raceway], Value]) -> Value:
-    parts = [in_run(run) for run in runs_of(given, circuit)]
+    """Add what runs behind one another lose. Each of several ways is taken with the whole current, then all side by side."""
+    by_tag = {run.tag: in_run(run) for run in runs_of(given, circuit)}
+    ways = [_in_series([by_tag[tag] for tag in way.runs], symbol) for way in circuit.ways]
+    if len(ways) == 1:
+        return ways[0]
+    return parallel_of(ways, symbol=symbol, title=f"{ways[0].title.split(' in ')[0]}, {len(ways)} ways side by side")
+
+
+def _in_series(parts: list[Value], symbol: str) -> Value:
     return parts[0] if len(parts) == 1 else sum_of(parts, symbol=symbol, title=f"{parts[0].title.split(' in ')[0]}, all runs")
 
 

@@ -66,7 +66,8 @@ def _groups(space: WiringSpace, given: Given) -> list[ConductorGroup]:
     found = []
     for tag in space.circuits:
         if tag in given.system.circuits:
-            found += groups_of_circuit(given, given.system.circuits[tag])
+            circuit = given.system.circuits[tag]
+            found += groups_of_circuit(given, circuit, circuit.conductors.sets)
         elif tag in given.system.controls:
             found += groups_of_control(given, given.system.controls[tag])
     return found

@@ -48,12 +48,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
 
 def _ends_at(run: Raceway, item: Equipment, given: Given) -> bool:
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_in_run[run.tag]]
-    at_end = any(
-        (end is circuit.start and circuit.runs[0] == run.tag) or (end is circuit.finish and circuit.runs[-1] == run.tag)
-        for circuit in circuits
-        for end in circuit.ends
-        if end.tag == item.tag
-    )
+    at_end = any(run.tag in circuit.runs_at(end) for circuit in circuits for end in circuit.ends if end.tag == item.tag)
     controls = (c for c in given.system.controls.values() if run.tag in c.runs)
     return at_end or item.tag in run.entries or any(item.tag in (control.source, control.device) for control in controls)
 

@@ -24,7 +24,7 @@ _STEEL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC"})
 def judge(raceway: Raceway, given: Given) -> Judgement:
     """Judge what a steel raceway encloses.
 
-    Requires: every conductor of a circuit in the same raceway; of parallel sets, whole sets.
+    Requires: every conductor of a circuit in the same raceway; of parallel sets, whole sets, which a way for each set says.
     Why: steel around one conductor alone is the core of a transformer with one turn: it heats until insulation fails.
     Applies to: metal raceways with ac circuits; metal raceways count as steel unless the file says nonferrous.
     Example that fails: two parallel sets with L1 in one steel conduit and L2 in the other.
@@ -42,9 +42,9 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
 
 
 def _whole(raceway: Raceway, circuit: Circuit) -> Judgement:
-    """One set lies whole in each of its runs, as the circuit is described; of several sets the file has to say it."""
+    """A set that has a way of its own lies whole in each of its runs, as the circuit is described; else the file has to say it."""
     stated = raceway.answer("whole_sets")
-    if stated is None and circuit.conductors.sets == 1:
+    if stated is None and circuit.sets_in_way == 1:
         stated = True
     what = "all conductors" if circuit.conductors.sets == 1 else f"whole sets of the {circuit.conductors.sets} parallel ones"
     message = f"{raceway.tag}: {raceway.kind} {'holds' if stated else 'does not hold'} {what} of {circuit.tag}"

@@ -20,6 +20,7 @@ from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.system.circuit import Way
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.place import Place
 
@@ -57,13 +58,12 @@ def _entrance(item: Equipment, place: Place, given: Given) -> Judgement:
     outdoors = given.need(place.outdoors, f"whether {item.tag} is outdoors")
     if outdoors:
         return require(fact=True, message=f"{item.tag}: outdoors")
-    runs = {tag: given.system.raceways[tag] for circuit in circuits_landing_at(given, item.tag) for tag in circuit.runs}
-    inside = [
-        given.need(run.length_ft, f"length of {run.tag}")
-        for run in runs.values()
-        if run.inside_building and not counts_as_outside(given, run)
-    ]
-    total = sum_of(inside, symbol="L_in", title=f"service conductors inside the building before {item.tag}", unit="ft")
+    inside: dict[str, Value] = {}
+    for circuit in circuits_landing_at(given, item.tag):
+        # Ways side by side are as long inside as the longest of them, not as all together.
+        longest: dict[str, Value] = max((_inside(given, way) for way in circuit.ways), key=_feet_of, default={})
+        inside.update(longest)
+    total = sum_of(list(inside.values()), symbol="L_in", title=f"service conductors inside the building before {item.tag}", unit="ft")
     option = given.system.jurisdiction.option(OPTION, "")
     if option:
         limit = Value(_feet(option), "ft", FromSystem(f"option {OPTION} of the jurisdiction"), "L_max", "longest service conductors inside")
@@ -72,6 +72,17 @@ def _entrance(item: Equipment, place: Place, given: Given) -> Judgement:
         return require(fact=True, message=f"{item.tag}: at the point of entrance")
     message = f"{item.tag}: {total.number:g} ft of service conductors inside; the disconnect belongs nearest the point of entrance"
     return require(fact=False, message=message, otherwise=Verdict.CAUTION, values=(total,))
+
+
+def _feet_of(lengths: dict[str, Value]) -> float:
+    return sum(length.number for length in lengths.values())
+
+
+def _inside(given: Given, way: Way) -> dict[str, Value]:
+    """Return the lengths of the runs of a way that lie inside the building, by tag."""
+    runs = (given.system.raceways[tag] for tag in way.runs)
+    counted = (run for run in runs if run.inside_building and not counts_as_outside(given, run))
+    return {run.tag: given.need(run.length_ft, f"length of {run.tag}") for run in counted}
 
 
 def _feet(option: str) -> float:

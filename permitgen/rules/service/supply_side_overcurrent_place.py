@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_most
 from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.length_of_ways import longest_way_ft
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
-from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
     from permitgen.code.provision import Provision
@@ -51,8 +51,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     else:
         return _outside(given, circuit, to_source, provision)
     field = "longest_ft" if provision.has("longest_ft") else "longest_in_dwelling_ft"
-    lengths = [given.need(run.length_ft, f"length of {run.tag}") for run in counted]
-    total = sum_of(lengths, symbol="L", title=f"conductors of {circuit.tag} to the first device")
+    total = longest_way_ft(given, circuit, f"conductors of {circuit.tag} to the first device", lambda run: run in counted)
     limit = provision.value(field)
     return require_at_most(
         f"{circuit.tag}: {total.number:g} ft to the first device, {limit.number:g} ft permitted", computed=total, limit=limit

@@ -53,21 +53,22 @@ def _by_listing(terminal: Terminal, size: ConductorSize, given: Given) -> Judgem
 
 
 def _by_table(termination: Termination, given: Given, terminal: Terminal, size: ConductorSize) -> Judgement:
-    wall = _wall_entered(termination, given)
+    walls = _walls_entered(termination, given)
     space = given.system.equipment[termination.end.tag].fact(f"bending_space_{terminal.faces}") if terminal.faces else None
     missing = [
         *([f"wall that the terminal at {termination.end} faces"] if not terminal.faces else []),
-        *([f"wall through which {termination.circuit.tag} enters {termination.end.tag}"] if not wall else []),
+        *([f"wall through which {termination.circuit.tag} enters {termination.end.tag}"] if "" in walls else []),
         *([f"bending space before the terminal at {termination.end}"] if space is None else []),
     ]
     if missing or space is None:
         return not_judged(*missing)
-    opposite = wall == terminal.faces
+    # Of sets that enter through several walls, one through the wall opposite the terminal needs the larger space.
+    opposite = terminal.faces in walls
     name = "wire_bending_opposite_wall" if opposite else "wire_bending_other_walls"
     provision = given.provision("wire_bending_space_opposite_wall" if opposite else "wire_bending_space_other_walls")
     needed = _needed(given, given.table(name), termination, size, opposite=opposite)
     return require_at_least(
-        f"{space.number:g} in to the {terminal.faces} wall, {needed.number:g} in asked, entering at the {wall}",
+        f"{space.number:g} in to the {terminal.faces} wall, {needed.number:g} in asked, entering at the {' and '.join(walls)}",
         computed=space,
         limit=needed,
         method="table",
@@ -83,11 +84,8 @@ def _needed(given: Given, table: Table, termination: Termination, size: Conducto
     return table.at(row, _WIRES[min(conductors.sets, len(_WIRES)) - 1]).named("s_min", f"bending space for {size}")
 
 
-def _wall_entered(termination: Termination, given: Given) -> str:
-    """Return the wall through which the run nearest to this end enters the enclosure, empty where the file does not say."""
-    circuit = termination.circuit
-    if not circuit.runs:
-        return ""
-    run = given.system.raceways[circuit.runs[0] if termination.end is circuit.start else circuit.runs[-1]]
-    entry = run.entries.get(termination.end.tag)
-    return entry.wall if entry is not None else ""
+def _walls_entered(termination: Termination, given: Given) -> tuple[str, ...]:
+    """Return the walls through which the runs nearest to this end enter the enclosure, empty text for one that is not stated."""
+    runs = [given.system.raceways[tag] for tag in termination.circuit.runs_at(termination.end)]
+    entries = [run.entries.get(termination.end.tag) for run in runs]
+    return tuple(dict.fromkeys(entry.wall if entry is not None else "" for entry in entries)) or ("",)

@@ -84,19 +84,24 @@ def _screws(evaluation: Evaluation, circuit: Circuit, end: End) -> list[_Screw]:
     own = evaluation.system.terminal_at(end)
     material = {"copper": "Cu", "aluminum": "Al"}[conductors.material]
     names = ("+", "−") if circuit.is_dc else ("L1", "L2", "L3")
-    sets = [""] if conductors.sets == 1 else [f" set {number}" for number in range(1, conductors.sets + 1)]
-    screws = [
-        _Screw(f"{name}{one_set}", conductors.size, f"{conductors.size} {material} {conductors.insulation}", own)
-        for one_set in sets
-        for name in names[: conductors.ungrounded_count]
-    ]
-    if conductors.neutral:
-        size = conductors.neutral_size or conductors.size
-        screws.append(_Screw("N", size, f"{size} {material} {conductors.insulation}", None))
-    if conductors.egc_size is not None and conductors.has_wire_egc:
-        ground = {"copper": "Cu", "aluminum": "Al"}[conductors.egc_material]
-        screws.append(_Screw("G", conductors.egc_size, f"{conductors.egc_size} {ground}", None))
+    screws = []
+    for one_set in _sets(circuit):
+        words = f"{conductors.size} {material} {conductors.insulation}"
+        screws += [_Screw(f"{name}{one_set}", conductors.size, words, own) for name in names[: conductors.ungrounded_count]]
+        if conductors.neutral:
+            size = conductors.neutral_size or conductors.size
+            screws.append(_Screw(f"N{one_set}", size, f"{size} {material} {conductors.insulation}", None))
+        if conductors.egc_size is not None and conductors.has_wire_egc:
+            ground = {"copper": "Cu", "aluminum": "Al"}[conductors.egc_material]
+            screws.append(_Screw(f"G{one_set}", conductors.egc_size, f"{conductors.egc_size} {ground}", None))
     return screws
+
+
+def _sets(circuit: Circuit) -> list[str]:
+    """Return what tells the sets apart behind the name of a conductor: the file's names of sets, else numbers; nothing for one set."""
+    if circuit.is_split:
+        return [f" set {way.name}" for way in circuit.ways]
+    return [""] if circuit.conductors.sets == 1 else [f" set {number}" for number in range(1, circuit.conductors.sets + 1)]
 
 
 def _screw_line(evaluation: Evaluation, id_: str, tag: str, title: str, at: str, screw: _Screw) -> ChecklistLine:
