@@ -39,7 +39,7 @@ PROJECTS = {
 }
 FACTORS = (0.02, 50.0)
 # Rules of several ways of which one suffices: a way that is not open any more is no part that was hidden.
-OF_WAYS = ("busbar-sources", "source-disconnect")
+OF_WAYS = ("busbar-sources", "feeder-with-source", "source-disconnect")
 
 
 class Pair(NamedTuple):
