@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import total_ordering
 
 _AWG = ["18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0"]
@@ -29,6 +30,15 @@ class ConductorSize:
     def is_kcmil(self) -> bool:
         """Whether the size is written in kcmil rather than AWG."""
         return self.name in _KCMIL
+
+    @property
+    def area_cmil(self) -> float:
+        """Its area by definition, cmil: 36 AWG is 5 mils and 4/0 AWG 460 mils with 39 equal steps between (ASTM B258); kcmil as named."""
+        number, _, of_noughts = self.name.partition("/")
+        if self.is_kcmil:
+            return 1000.0 * int(number)
+        gauge = 1 - int(number) if of_noughts else int(number)
+        return 25.0 * math.pow(92.0, (36 - gauge) / 19.5)
 
     def __str__(self) -> str:
         return f"{self.name} {'kcmil' if self.is_kcmil else 'AWG'}"

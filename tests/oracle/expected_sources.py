@@ -23,7 +23,7 @@ MAKER_BY_TABLE = "whether the factor of Table 690.7(A) may stand against the mak
 INPUT_CURRENT = "whether the maker's figure is the usable current or the largest short-circuit current"
 SWITCH_CURRENT = "whether a switch takes the current of its source or 125 percent of it"
 SERVICE_RATING = "2017 says the rating of the service; whether a weaker conductor is its rating is not said"
-LEAST_DEVICE_A = 15  # 240.6(A): no branch breaker is smaller
+LEAST_DEVICE_A = {2017: 15, 2020: 15, 2023: 10}  # 240.6(A): no branch breaker is smaller; 10 A is standard from 2023
 DWELLING_LIMIT_V = 600
 
 
@@ -213,7 +213,7 @@ def primary_device(home: Home, panel: Panel) -> Fraction:
 def busbar(home: Home, panel: Panel) -> list[Expected]:
     """705.12(B)(1)-(4) (2020 (B)(3)(1)-(4), 2017 (B)(2)(3)(a)-(d)): any one method; *every* source at the end opposite the supply.
 
-    The sum of all devices is out of reach where even breakers of 15 A on the poles in use would exceed the rating.
+    The sum of all devices is out of reach where even the smallest breakers on the poles in use would exceed the rating.
     """
     spaces, total = busbar_spaces(home, panel)
     if not spaces:
@@ -226,7 +226,7 @@ def busbar(home: Home, panel: Panel) -> list[Expected]:
     by_position = ends == opposite if opposite else ends in ({"top"}, {"bottom"})
     by_120 = by_position and supply + sources <= rating * Fraction(6, 5)
     poles = 30 if panel is home.panel else 6
-    least_devices = poles // 2 * LEAST_DEVICE_A + sum((exact(source.device.rating) for source in panel.sources), Fraction(0))
+    least_devices = poles // 2 * LEAST_DEVICE_A[home.edition] + sum((exact(source.device.rating) for source in panel.sources), Fraction(0))
     doubt = ""
     if not (by_sum or by_120) and (least_devices <= rating):
         doubt = "705.12(B)(3): the sum of all devices, which are not told"

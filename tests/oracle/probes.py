@@ -131,9 +131,13 @@ PROBES: Mapping[str, Home] = {
     home.name: home
     for home in (
         with_sources("in order", branch("PV1", 37), branch("PV2", 38)),
-        with_sources("a branch beside the main", branch("PV1", 37), branch("PV2", 1)),
+        with_sources("a branch beside the main", branch("PV1", 37), branch("PV2", 1), edition=2020),
         with_sources(
-            "center-fed, sources at both ends", branch("PV1", 1), branch("PV2", 37), panel=replace(SERVICE_PANEL, supply_end="center")
+            "center-fed, sources at both ends",
+            branch("PV1", 1),
+            branch("PV2", 37),
+            panel=replace(SERVICE_PANEL, supply_end="center"),
+            edition=2020,
         ),
         with_sources("120 percent exceeded", INVERTER, battery("ESS1", 38)),
         with_sources("combiner output in a hot place", COMBINER, panel=replace(SERVICE_PANEL, busbar=225)),

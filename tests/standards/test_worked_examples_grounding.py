@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from permitgen.code.equations import bonding, generator, overcurrent
 from permitgen.code.errors import NotInTableError
 from permitgen.code.standard_sizes import conductor_area_cmil, next_standard_rating_a, smallest_size_of_ampacity, smallest_size_of_area
@@ -28,8 +30,11 @@ def test_we_egc_03_just_fits(example, book):
 
 
 def test_we_egc_04_misses_by_two_circular_mils(example, book):
+    """By the areas as printed; by the gauge they are equal, which the rule goes by."""
     required = increased(book, example.inputs)
     assert area(book, "8") < required < area(book, "8") + 2
+    table, needed, installed, grown = (ConductorSize(name).area_cmil for name in ("10", "6", "4", "8"))
+    assert bonding.proportional_grounding_area_cmil(table, installed, needed) == pytest.approx(grown, rel=1e-12)
     example.check(required_cmil=required, egc=f"{smallest_size_of_area(book, required)} Cu")
 
 

@@ -13,7 +13,7 @@ from permitgen.values.equation import equation
     needed_area_cmil="A_min",
 )
 def proportional_grounding_area_cmil(table_area_cmil: float, installed_area_cmil: float, needed_area_cmil: float) -> float:
-    """Return the table's grounding conductor grown as the ungrounded conductor grew, cmil (250.122(B), areas of Chapter 9 Table 8)."""
+    """Return the table's grounding conductor grown as the ungrounded conductor grew, cmil (250.122(B))."""
     return table_area_cmil * installed_area_cmil / needed_area_cmil
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import supply_and_sources_a
+from permitgen.rules.busbars.protected_from_utility import protected_from_utility
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require_at_least, require_at_most
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.busbar_feeds import brings_source, feeds_of, protecting_rating, source_current
@@ -25,12 +26,14 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge every way from the busbar to loads by the feeder rule.
 
     Each is protected by a device on the load side of the sources, at the busbar or at the far end of the feeder, within the
-    rating of busbar and feeder; or busbar and conductors beyond carry the protecting device and 125 percent of the sources.
+    rating of busbar and feeder; or busbar and conductors beyond carry the protecting device and 125 percent of the sources. What
+    lies toward the utility is protected by the device ahead of it either way: a device beyond the sources does nothing for it.
     """
     provision = given.provision("feeder_with_source")
     parts = parts_for(_ways_to_loads(busbar, given), lambda link: _way(busbar, link, given))
     if not parts:
         return does_not_apply("no load conductors leave this busbar").under(provision)
+    parts += parts_of(lambda: protected_from_utility(busbar, given))
     return replace(all_of("feeder with sources", parts), method="feeder").under(provision)
 
 

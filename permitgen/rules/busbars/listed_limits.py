@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from permitgen.rules.busbars.protected_from_utility import protected_from_utility
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
-from permitgen.rules.parts import parts_for
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.busbar_feeds import protecting_rating, source_current
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         *parts_for([busbar.listed_sources_a], lambda marked: _sources(busbar, marked, given)),
     ]
     if busbar.rating_a is not None:
-        parts += parts_for([busbar.rating_a], lambda rating: _own_rating(busbar, rating, given))
+        parts += parts_of(lambda: protected_from_utility(busbar, given).under(given.provision("panelboard_protection")))
     return replace(all_of("supply and sources within the limits of the listing", parts), method="listed limits").under(provision)
 
 
@@ -37,10 +38,3 @@ def _supply(busbar: Busbar, marked: Value, given: Given) -> Judgement:
 def _sources(busbar: Busbar, marked: Value, given: Given) -> Judgement:
     sources = source_current(given, busbar)
     return require_at_most(f"sources of {sources.number:g} A within the marked {marked.number:g} A", computed=sources, limit=marked)
-
-
-def _own_rating(busbar: Busbar, rating: Value, given: Given) -> Judgement:
-    supply = protecting_rating(given, busbar)
-    return require_at_most(
-        f"busbar of {rating.number:g} A behind a breaker or fuse of {supply.number:g} A", computed=supply, limit=rating
-    ).under(given.provision("panelboard_protection"))

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import busbar_limit_a, least_sum_of_breakers_a
 from permitgen.code.standard_sizes import standard_ratings_a
+from permitgen.rules.busbars.protected_from_utility import protected_from_utility
 from permitgen.rules.judgement import Judgement, Verdict, all_of, not_judged, require_at_most
 from permitgen.rules.parts import parts_of
-from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, has_breakers_outside_file, protecting_rating
+from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, has_breakers_outside_file
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
@@ -41,7 +42,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     summed = require_at_most(message, computed=total, limit=limit)
     known = stated is not None or has_breakers_outside_file(given, busbar) is False
     first = summed if known or summed.verdict is not Verdict.PASSES else _with_others(given, busbar, summed, limit)
-    parts = [first, *parts_of(lambda: _protected(busbar, rating, given))]
+    parts = [first, *parts_of(lambda: protected_from_utility(busbar, given))]
     verdict = all_of(message, parts)
     told = verdict if verdict.verdict is not Verdict.PASSES else replace(summed, parts=tuple(parts))
     return replace(told, method=METHOD).under(provision)
@@ -53,12 +54,6 @@ def _with_others(given: Given, busbar: Busbar, summed: Judgement, limit: Value) 
     least = _least_sum(given, busbar, summed.computed)
     beyond = require_at_most(f"breakers and fuses of at least {least.number:g} A together: {summed.message}", computed=least, limit=limit)
     return beyond if beyond.verdict is Verdict.VIOLATED else not_judged(f"ratings of all breakers in {busbar.tag}")
-
-
-def _protected(busbar: Busbar, rating: Value, given: Given) -> Judgement:
-    primary = protecting_rating(given, busbar)
-    message = f"busbar of {rating.number:g} A behind a breaker or fuse of {primary.number:g} A"
-    return require_at_most(message, computed=primary, limit=rating)
 
 
 def _least_sum(given: Given, busbar: Busbar, shown: Value) -> Value:

@@ -23,16 +23,15 @@ KINDS = frozenset({"panelboard", "microgrid_interconnect_device"})
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge whether anything foreign stands in the panel's own space.
 
-    Requires: width and depth of the panel, from the floor to 6 ft above it or the ceiling, free of what is not electrical.
+    Requires: width and depth of the panel, from the floor to 6 ft above it or the ceiling, outdoors from grade to 6 ft above it, free
+        of what is not electrical.
     Why: leaking pipes above a panel, and no way left for the next conduit.
-    Applies to: panelboards and interconnect devices with a busbar, indoors.
+    Applies to: panelboards and interconnect devices with a busbar, indoors and outdoors.
     Example that fails: water pipe across the wall above the panel.
     Example that passes: wall above and below the panel clear.
     """
     if item.kind not in KINDS:
         return does_not_apply(f"{item.tag}: no dedicated space is asked for")
     place = given.need(item.place, f"place of {item.tag}")
-    if given.need(place.outdoors, f"whether {item.tag} is outdoors"):
-        return does_not_apply(f"{item.tag}: outdoors")
     space = given.need(place.word("dedicated_space") or None, f"dedicated space of {item.tag} (clear or obstructed)")
     return require(space == "clear", f"{item.tag}: dedicated space {space}")

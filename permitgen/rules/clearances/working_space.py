@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.clearances import working_height_ft, working_width_in
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least
-from permitgen.rules.parts import parts_of
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import line_to_neutral
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect
@@ -41,7 +41,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
 
     Requires: depth by voltage to ground and what is opposite; width ≥ 30 in and the equipment's; height ≥ 6-1/2 ft and the equipment's.
     Why: somebody who touches a live part must be able to fall back.
-    Applies to: panelboards, interconnect devices, disconnects, transfer switches; depth as advice for storage units and inverters.
+    Applies to: panelboards, interconnect devices, disconnects, transfer switches; what is stated of storage units and inverters as advice.
     Example that fails: panelboard 34 in from a freezer.
     Example that passes: panelboard with 3 ft of clear depth, 36 in of width, 8 ft of height.
     """
@@ -49,10 +49,18 @@ def judge(item: Equipment, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: no working space is asked for")
     place = given.need(item.place, f"place of {item.tag}")
     if item.kind in ADVISED:
-        if place.fact("clear_depth") is None:
-            return does_not_apply(f"{item.tag}: working space by its instructions")
-        return _depth(item, place, given, otherwise=Verdict.CAUTION)
+        return _advised(item, place, given)
     parts = parts_of(lambda: _depth(item, place, given), lambda: _width(item, place, given), lambda: _height(item, place, given))
+    return all_of(f"{item.tag}: working space clear", parts)
+
+
+def _advised(item: Equipment, place: Place, given: Given) -> Judgement:
+    """Judge what the file states of the space in front; whether the code asks for it turns on work done while energized."""
+    judges = {"clear_depth": _depth, "clear_width": _width, "clear_height": _height}
+    stated = [judge_part for name, judge_part in judges.items() if place.fact(name) is not None]
+    if not stated:
+        return does_not_apply(f"{item.tag}: working space by its instructions")
+    parts = parts_for(stated, lambda judge_part: judge_part(item, place, given, otherwise=Verdict.CAUTION))
     return all_of(f"{item.tag}: working space clear", parts)
 
 
@@ -78,17 +86,18 @@ def _to_ground(item: Equipment, given: Given) -> Value:
     return line_to_neutral(given).named("V", "voltage to ground")
 
 
-def _width(item: Equipment, place: Place, given: Given) -> Judgement:
+def _width(item: Equipment, place: Place, given: Given, otherwise: Verdict = Verdict.VIOLATED) -> Judgement:
     clear = given.need(place.fact("clear_width"), f"clear width in front of {item.tag}")
     smallest = given.provision("working_space").value("width_in")
     width = item.fact("width")
     needed = (
         working_width_in.derive(smallest_in=smallest, equipment_in=width, provision=given.provision("working_space")) if width else smallest
     )
-    return require_at_least(f"{item.tag}: {clear.number:g} in clear width, {needed.number:g} in needed", computed=clear, limit=needed)
+    message = f"{item.tag}: {clear.number:g} in clear width, {needed.number:g} in needed"
+    return require_at_least(message, computed=clear, limit=needed, otherwise=otherwise)
 
 
-def _height(item: Equipment, place: Place, given: Given) -> Judgement:
+def _height(item: Equipment, place: Place, given: Given, otherwise: Verdict = Verdict.VIOLATED) -> Judgement:
     clear = given.need(place.fact("clear_height"), f"clear height in front of {item.tag}")
     provision = given.provision("working_space")
     smallest, height = provision.value("height_ft"), item.fact("height")
@@ -99,7 +108,7 @@ def _height(item: Equipment, place: Place, given: Given) -> Judgement:
         + ("; an existing panel may keep less" if excused else ""),
         computed=clear,
         limit=needed,
-        otherwise=Verdict.CAUTION if excused else Verdict.VIOLATED,
+        otherwise=Verdict.CAUTION if excused else otherwise,
     )
 
 

@@ -1,7 +1,8 @@
 """Where conductors are larger than needed, the equipment grounding conductor grows in the same proportion.
 
 What is needed is the smallest size that every rule about current accepts with the real device, factors and terminals, so an
-increase that correction factors ask for is no increase. Areas are compared as the table prints them, without rounding.
+increase that correction factors ask for is no increase. Areas are those of the wire gauge itself (ASTM B258): the table of conductor
+properties prints them rounded, and a proportion of printed areas misses by a circular mil what is equal.
 
 The section on PV circuits waives the increase where they were enlarged against voltage drop. A file that gives no reason is not
 waived. Whether the waiver reaches the ac output of an inverter is disputed: there both answers are shown.
@@ -14,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Remedy, Verdict, does_not_apply, not_judged, require_at_least
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.conductor_area import area_of_gauge
 from permitgen.rules.quantities.grounding_conductor_device import PV_ROLES
 from permitgen.rules.quantities.grounding_conductor_size import grounding_conductor_owner, grown_in_proportion
 from permitgen.rules.quantities.smallest_sufficient_size import smallest_sufficient_size
@@ -46,8 +47,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     Why: larger conductors let through a larger fault current, which a small grounding conductor may not survive.
     Applies to: circuits whose conductors are larger than needed; not where a raceway is the grounding conductor, and by the waiver
         for PV circuits not to dc circuits enlarged against voltage drop, which the file has to state.
-    Example that fails: 60 A circuit, 6 AWG enlarged to 2 AWG with a 6 AWG grounding conductor: 26 250 cmil needed, 26 240 there.
-    Example that passes: the same with 4 AWG.
+    Example that fails: 60 A circuit, 6 AWG enlarged to 2 AWG with an 8 AWG grounding conductor: 26 251 cmil needed, 16 510 there.
+    Example that passes: the same with 6 AWG, four gauges above 10 AWG as 2 AWG is above 6 AWG.
     """
     reason = _not_concerned(circuit, given)
     if reason:
@@ -63,7 +64,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     judgement = require_at_least(
         f"{circuit.tag}: {circuit.conductors.size} where {needed} suffices; its grounding conductor grows to {required.size},"
         f" {size} is there" + (f", sized by {qualified}" if excepted else ""),
-        computed=area_of_size(given, size, "A_EGC", f"area of the grounding conductor, {size}"),
+        computed=area_of_gauge(size, "A_EGC", f"area of the grounding conductor, {size}"),
         limit=required.area_cmil,
         otherwise=Verdict.CAUTION if excepted else Verdict.VIOLATED,
         remedies=(_with_grounding(owner, required.size), *_with_needed(circuit, needed)),

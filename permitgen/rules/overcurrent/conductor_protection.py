@@ -8,6 +8,7 @@ carry 125 percent of that output.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import required_continuous_current_a
@@ -92,18 +93,19 @@ def _sources(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
 
 
 def _by_output(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
+    """125 percent at the terminals, before factors; after factors the output itself."""
     provision = given.provision("source_conductors")
     output = output_of(given, exposure.feeds.sources, circuit.tag)
     required = required_continuous_current_a.derive(
         continuous_factor=provision.value("continuous_factor"), continuous_a=output, provision=provision
     )
     ampacity = conductor_ampacity(given, circuit)
-    return require_at_least(
-        f"its conductors carry {ampacity.final_a.number:.4g} A; the sources hold themselves to {output.number:.4g} A",
-        computed=ampacity.final_a,
-        limit=required,
-        method="output of the sources",
-    ).under(provision)
+    holds_itself = f"the sources hold themselves to {output.number:.4g} A"
+    parts = [
+        require_at_least(f"{what} its conductors carry {carried.number:.4g} A; {holds_itself}", computed=carried, limit=limit)
+        for what, carried, limit in (("at the terminals", ampacity.terminal_a, required), ("after factors", ampacity.corrected_a, output))
+    ]
+    return replace(all_of(parts[0].message, parts), method="output of the sources").under(provision)
 
 
 def protects(circuit: Circuit, given: Given, rating: Value, what: str) -> Judgement:

@@ -8,6 +8,7 @@ from permitgen.code.equations.ampacity import dwelling_ampacity_a
 from permitgen.rules.judgement import Judgement, any_of, at_least, at_most, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.circuit_current import line_to_line, line_to_neutral, role
 from permitgen.rules.quantities.conductor_ampacity import ConductorAmpacity, conductor_ampacity
+from permitgen.rules.quantities.terminal_rating import is_marked_for_less
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.dwelling_load import loads_beside
 from permitgen.values.conductor_size import ConductorSize
@@ -59,10 +60,15 @@ def _is_usual_system(given: Given) -> bool:
 
 
 def _by_table(circuit: Circuit, given: Given, rating: Value, ampacity: ConductorAmpacity) -> Judgement:
-    """The table may be used where no run asks for correction or adjustment; it stands above the rule of the terminals."""
+    """The table may be used where no run asks for correction or adjustment.
+
+    It stands above the rule for terminals without a mark; terminals marked for 60 °C stay what they are (110.14(C)).
+    """
     provision = given.provision("dwelling_83_percent")
     table = given.table("dwelling_service_conductor")
     row = f"{rating.number:g}"
+    if is_marked_for_less(given, circuit):
+        return does_not_apply("the table of dwelling service conductors is for terminals of 75 °C").under(provision)
     if not provision.flag("table_in_code") or ampacity.has_factors or row not in table.rows or circuit.conductors.sets > 1:
         return does_not_apply("the table of dwelling service conductors does not reach this case").under(provision)
     smallest = ConductorSize(table.text_at(row, circuit.conductors.material).text)

@@ -1,4 +1,4 @@
-"""Areas of conductors, in circular mils as the code's table of conductor properties prints them."""
+"""Areas of conductors, in circular mils: as the code's table of conductor properties prints them, or of the wire gauge itself."""
 
 from __future__ import annotations
 
@@ -21,6 +21,15 @@ def area_of_size(given: Given, size: ConductorSize, symbol: str = "A", title: st
         NotInTableError: the table has no such size.
     """
     return given.table("conductor_properties").at(("stranded", size), "area").named(symbol, title or f"area of {size}")
+
+
+def area_of_gauge(size: ConductorSize, symbol: str, title: str) -> Value:
+    """Return the area of a size by the definition of the wire gauge, cmil; for proportions, which the rounding of the table would break.
+
+    The table prints 8 AWG 16 510, 6 AWG 26 240, 4 AWG 41 740, so that a conductor which grows by two gauges beside circuit conductors
+    that grow by two gauges would miss by 1.5 cmil.
+    """
+    return Value(size.area_cmil, "cmil", FromSystem("definition of the wire gauge, ASTM B258"), symbol, title)
 
 
 def area_of_sets(given: Given, circuit: Circuit) -> Value:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.bonding import proportional_grounding_area_cmil
-from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.judgement import at_least
+from permitgen.rules.quantities.conductor_area import area_of_gauge, area_of_size
 from permitgen.rules.quantities.grounding_conductor_device import circuits_served, governing_device_rating
 from permitgen.rules.quantities.smallest_sufficient_size import smallest_sufficient_size
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
@@ -81,22 +82,18 @@ def grown_in_proportion(given: Given, circuit: Circuit) -> RequiredGroundingCond
         return None
     base = by_device(given, circuit)
     grown = proportional_grounding_area_cmil.derive(
-        table_area_cmil=base.area_cmil,
-        installed_area_cmil=area_of_size(given, installed, "A_inst", f"area of the installed conductors, {installed}"),
-        needed_area_cmil=area_of_size(given, needed, "A_min", f"area of the smallest sufficient conductors, {needed}"),
+        table_area_cmil=area_of_gauge(base.size, "A_table", f"area of the grounding conductor for {base.rating_a.number:g} A, {base.size}"),
+        installed_area_cmil=area_of_gauge(installed, "A_inst", f"area of the installed conductors, {installed}"),
+        needed_area_cmil=area_of_gauge(needed, "A_min", f"area of the smallest sufficient conductors, {needed}"),
         provision=given.provision("equipment_grounding_conductor_increase"),
     )
-    cap = area_of_size(given, installed, "A_circuit", f"area of the circuit conductors, {installed}")
+    cap = area_of_gauge(installed, "A_circuit", f"area of the circuit conductors, {installed}")
     if cap.number < grown.number:
         grown = _smaller(given, grown, cap, f"grounding conductor no larger than the circuit conductors, {installed}")
-    return RequiredGroundingConductor(_size_with(given, grown), grown, base.rating_a)
+    return RequiredGroundingConductor(_size_with(grown), grown, base.rating_a)
 
 
-def _size_with(given: Given, area: Value) -> ConductorSize:
-    """Return the smallest size whose area is not below ``area``: areas are compared as the table prints them, never rounded."""
-    table = given.table("conductor_properties")
-    for size in ALL_SIZES:
-        found = table.number_at(("stranded", size), "area")
-        if found is not None and found >= area.number * (1 - 1e-9):
-            return size
-    return ALL_SIZES[-1]
+def _size_with(area: Value) -> ConductorSize:
+    """Return the smallest size whose area by the gauge is not below ``area``."""
+    sufficient = (size for size in ALL_SIZES if at_least(area_of_gauge(size, "A", f"area of {size}"), area))
+    return next(sufficient, ALL_SIZES[-1])

@@ -28,6 +28,14 @@ def terminal_rating_c(given: Given, circuit: Circuit) -> Value:
     return given.once_for_topology(("terminal rating", circuit.tag), lambda: _lowest(given, circuit))
 
 
+def is_marked_for_less(given: Given, circuit: Circuit) -> bool:
+    """Whether a termination of the circuit is marked for less than the 75 °C of large circuits; one without a mark is not."""
+    large = given.provision("terminal_temperature").value("large_circuit_c").number
+    ends = [end for end in circuit.ends if given.system.equipment[end.tag].kind not in _NOT_TERMINATIONS]
+    marks = [terminal.temperature_c for terminal in map(given.system.terminal_at, ends) if terminal is not None]
+    return any(mark is not None and mark.number < large for mark in marks)
+
+
 def _lowest(given: Given, circuit: Circuit) -> Value:
     provision = given.provision("terminal_temperature")
     ends = [end for end in circuit.ends if given.system.equipment[end.tag].kind not in _NOT_TERMINATIONS]

@@ -9,13 +9,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
-from permitgen.rules.parts import parts_of
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
-from permitgen.rules.quantities.grounding_electrodes import conductor_stated
+from permitgen.rules.quantities.grounding_electrodes import conductor_stated, largest_needed
 from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for
 from permitgen.rules.quantities.siting_buildings import keeps_three_wires, supply_of_second_building
 from permitgen.rules.rule import rule
+from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.system.walks.circuit_sides import CircuitRole
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         )
     )
     if role(given, circuit) is not CircuitRole.BRANCH:
-        parts += parts_of(lambda: _electrode_conductor(given, circuit, item, building))
+        parts += _electrode_conductors(given, circuit, item, building)
     return all_of(f"{circuit.tag}: {supply.building} grounded by electrodes of its own and by the supply, neutral isolated", parts)
 
 
@@ -98,7 +99,32 @@ def _bond(circuit: Circuit, item: Equipment) -> list[Judgement]:
     return [require(None if bonded is None else not bonded, message, missing=f"neutral bond of {item.tag}")]
 
 
-def _electrode_conductor(given: Given, circuit: Circuit, item: Equipment, building: str) -> Judgement:
+def _electrode_conductors(given: Given, circuit: Circuit, item: Equipment, building: str) -> list[Judgement]:
+    """The conductor may be told with the electrodes that it comes from or at the equipment where it lands; both count."""
+    told = [each for each in given.system.equipment.values() if isinstance(each, GroundingElectrodeSystem) and each.lands_at == item.tag]
+    parts = parts_for(told, lambda electrodes: _from_electrodes(given, circuit, electrodes))
+    if not told or item.electrode_conductor_size is not None:
+        parts += parts_of(lambda: _at_equipment(given, circuit, item, building))
+    return parts
+
+
+def _from_electrodes(given: Given, circuit: Circuit, electrodes: GroundingElectrodeSystem) -> Judgement:
+    if "conductor" in electrodes.absent:
+        return require(fact=False, message=f"{electrodes.tag}: there is no grounding electrode conductor")
+    size = given.need(electrodes.conductor_size, f"grounding electrode conductor size of {electrodes.tag}")
+    material = electrodes.conductor_material
+    table = electrode_conductor_for(given, area_of(given, [circuit]), material)
+    cap = largest_needed(given, electrodes)
+    required = table if cap is None else min(table, cap)
+    return require_at_least(
+        f"{electrodes.tag}: {size} {material} grounding electrode conductor; {required} is required",
+        computed=area_of_size(given, size, "A", f"area of the grounding electrode conductor of {electrodes.tag}, {size}"),
+        limit=area_of_size(given, required, "A_GEC", f"grounding electrode conductor for {circuit.tag}, {required}"),
+        places=(electrodes.size_at,) if electrodes.size_at else (),
+    )
+
+
+def _at_equipment(given: Given, circuit: Circuit, item: Equipment, building: str) -> Judgement:
     size = item.electrode_conductor_size
     if size is None:
         message = f"{item.tag}: no grounding electrode conductor at {building}"
