@@ -114,11 +114,22 @@ def _size_devices(given: Given, made: list[Sizing]) -> Given:
     for tag, installed in given.system.devices.items():
         if installed.device.rating_a is not None or installed.device.is_rating_unknown or _exists(given.system, installed):
             continue
+        if not _has_least_rating(given, installed):
+            made.append(
+                Sizing(tag, "overcurrent device", "", "", "", f"not checked: state rating of {tag}: nothing says what it has to carry")
+            )
+            continue
         given, sizing = _first_that_passes(
             given, "overcurrent device", tag, _device(tag), _device_choices(given, installed), keeps_graph=False
         )
         made.append(sizing)
     return given
+
+
+def _has_least_rating(given: Given, installed: InstalledDevice) -> bool:
+    """Whether a rule asks for a least rating; where none does, as of a main behind a feeder, the smallest choice would be an invention."""
+    verdicts = (run_rule(rule, installed, given).verdict for rule in _rules_that_size("overcurrent device"))
+    return any(verdict is not Verdict.DOES_NOT_APPLY for verdict in verdicts)
 
 
 def _exists(system: System, installed: InstalledDevice) -> bool:

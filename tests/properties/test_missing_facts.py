@@ -49,6 +49,7 @@ LOOKED_AT = {
     ("enclosure-type", "enclosure_type"): "indoors any type will do; one that is stated is named",
     ("surge-protective-device", "surge_protection"): "judges a device that is stated; other rules ask whether there is one",
     ("rapid-shutdown-every-mode", "shuts_down"): "that nothing shuts the array down is a violation of another rule",
+    ("return-conductor", "neutral"): "a neutral that is left out is sized and drawn with the phases; only a word says that there is none",
     ("source-disconnect", "rating"): "any one of several handles may be the disconnect; another one is rated for it",
 }
 # Rules that hold devices to every limit that is stated; another rule asks for the one that is not, and says so.
@@ -225,10 +226,15 @@ def head_of(subject: str) -> str:
     return subject.partition("@")[0].partition(".")[0]
 
 
+def newly_sized(evaluation: Evaluation) -> frozenset[str]:
+    """Return the tags of what the program chose because the fact is open."""
+    sized = {(s.tag, s.what, s.chosen) for s in evaluation.sizings} - {(s.tag, s.what, s.chosen) for s in base().sizings}
+    return frozenset(tag for tag, _, chosen in sized if chosen)
+
+
 def is_accounted_for(path: Path_, before: Finding, after: Finding, evaluation: Evaluation) -> bool:
     """Whether a finding that holds, or no longer applies, without a fact says how."""
-    sized = {(s.tag, s.what, s.chosen) for s in evaluation.sizings} - {(s.tag, s.what, s.chosen) for s in base().sizings}
-    if any(tag in owners_of(path) | {head_of(after.subject)} for tag, _, _ in sized):
+    if newly_sized(evaluation) & (owners_of(path) | {head_of(after.subject)}):
         return True
     if after.verdict in HOLDS and after.judgement.method != before.judgement.method:
         return True
@@ -280,6 +286,8 @@ def wrongly_better(path: Path_, evaluation: Evaluation) -> Iterator[str]:
         was = str(before.verdict) if before is not None else "absent"
         better = after.verdict in HOLDS and (before is None or before.verdict not in HOLDS)
         better = better or (before is not None and before.verdict in OPEN and after.verdict is Verdict.DOES_NOT_APPLY)
+        if better and was == "does not apply" and newly_sized(evaluation):
+            continue
         if better and not (was in ("absent", "does not apply") and is_told_elsewhere(path, after, evaluation)):
             yield f"{dotted(path)}: {after.id} was {was}, is {after.verdict}: {after.judgement.message}"
 
@@ -335,7 +343,7 @@ def test_an_answer_is_missed_by_every_finding_that_another_answer_violates(part:
         if evaluation is None or is_listed(path, evaluation):
             continue
         found = [finding for id_ in sorted(violated_by_another_answer(path)) if (finding := evaluation.by_id.get(id_)) is not None]
-        unsaid = [f for f in found if f.verdict in SILENT and not is_told_elsewhere(path, f, evaluation)]
+        unsaid = [f for f in found if f.verdict in SILENT and f.rule not in CONTRADICTIONS and not is_told_elsewhere(path, f, evaluation)]
         silent += [f"{dotted(path)}: {f.id} {f.verdict}: {f.judgement.message}" for f in unsaid if (f.rule, str(path[-1])) not in LOOKED_AT]
     assert silent == []
 

@@ -35,7 +35,8 @@ _JUDGED = (CircuitRole.FEEDER, CircuitRole.GENERATOR_OUTPUT)
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the neutral of one circuit against the grounding conductor table.
 
-    Requires: area of the neutral ≥ area of the equipment grounding conductor that the circuit's device asks for.
+    Requires: area of the neutral ≥ area of the equipment grounding conductor that the circuit's device asks for, which is never
+        larger than the circuit conductors.
     Why: otherwise a fault to the neutral may burn it open before the device trips.
     Applies to: feeders and circuits of generators and their inlets, with a neutral.
     Example that fails: 8 AWG neutral in a feeder on a 125 A device; 6 AWG is required.
@@ -48,6 +49,9 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     rating = device_rating(given, circuit)
     table = given.table("equipment_grounding_conductor")
     required = ConductorSize(table.band_text(rating.number, conductors.material).text)
+    if conductors.size is not None and conductors.sets == 1:
+        # 250.122(A): never larger than the circuit conductors, which are judged by themselves.
+        required = min(required, conductors.size)
     limit = selected(
         area_of_size(given, required).number,
         "cmil",

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 from permitgen.rules.quantities.circuit_current import protecting_rating
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.load_scope import LoadScope, scope_on
+from permitgen.rules.quantities.protection import devices_protecting
 from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_circuits, service_side
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import side_in_mode
+from permitgen.system.walks.in_series import devices_in_series
 from permitgen.values.equation import selected, sum_of
 
 if TYPE_CHECKING:
@@ -79,12 +81,15 @@ def feeder_scope(given: Given, circuit: Circuit) -> LoadScope | None:
 
 
 def feeder_limit(given: Given, circuit: Circuit) -> Value:
-    """Return the smaller of a feeder's device and the ampacity of its conductors, A.
+    """Return the smallest of the devices through which just the feeder's current flows and the ampacity of its conductors, A.
 
     Raises:
         MissingFactError: the rating, or what the ampacity rests on, is not stated.
     """
-    rating = protecting_rating(given, circuit)
-    ampacity = conductor_ampacity(given, circuit).final_a
-    number = min(rating.number, ampacity.number)
-    return selected(number, "a", by="smaller of", inputs=(rating, ampacity), symbol="I_feeder", title=f"capacity of {circuit.tag}")
+    first = devices_protecting(given, circuit)[:1]
+    others = [each for each in devices_in_series(given.system, circuit) if all(each.device is not found.device for found in first)]
+    ratings = [protecting_rating(given, circuit)]
+    ratings += [given.need(each.device.rating_a, f"rating of {each.tag}").named(f"OCPD_{each.tag}") for each in others]
+    limits = (*ratings, conductor_ampacity(given, circuit).final_a)
+    number = min(limit.number for limit in limits)
+    return selected(number, "a", by="smallest of", inputs=limits, symbol="I_feeder", title=f"capacity of {circuit.tag}")

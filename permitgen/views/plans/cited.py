@@ -42,6 +42,11 @@ def not_kept(verdict: Verdict) -> str:
     return {Verdict.VIOLATED: "NOT MET", Verdict.NOT_JUDGED: "NOT CHECKED", Verdict.CAUTION: "CAUTION"}.get(verdict, "")
 
 
+def depth_in_front(finding: Finding) -> Judgement | None:
+    """Return what a finding on working space says of the depth; None where it did not judge it."""
+    return next((part for part in finding.judgement.parts if part.provision == "working_space_depth" and part.limit is not None), None)
+
+
 def working_space_limits(finding: Finding) -> tuple[Value, Value, Value] | None:
     """Return depth (ft), width (in) and height (ft) that a finding on working space asks for; None where it did not judge all three."""
     found: dict[str, Value] = {}

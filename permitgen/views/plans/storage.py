@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.quantities.plan_distances import foot_on, measured
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.site.geometry import edges
-from permitgen.views.plans.cited import comparison, finding_of, not_kept
+from permitgen.views.plans.cited import comparison, depth_in_front, finding_of, not_kept
 from permitgen.views.plans.parts import PlanDimension, PlanEquipment, PlanZone, Point
 from permitgen.views.plans.site import equipment_on_plan
 from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry, site_geometry_of
@@ -27,7 +27,7 @@ _RULES = (
     ("storage-openings", "openings"),
     ("storage-vehicle-impact", "vehicles"),
     ("storage-fire-detection", "fire detection"),
-    ("working-space", "depth in front"),
+    ("working-space", "space in front"),
 )
 _AROUND_FT = 5.0
 _AGREES_FT = 0.25
@@ -123,13 +123,13 @@ def _fronts(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[P
     found = []
     for unit in units:
         finding = finding_of(evaluation, "working-space", unit.tag)
-        limit = finding.judgement.limit if finding is not None else None
-        if finding is None or limit is None or len(unit.outline) != 4:
+        depth = depth_in_front(finding) if finding is not None else None
+        if depth is None or depth.limit is None or len(unit.outline) != 4:
             continue
         _, front_a, front_b, _ = unit.outline
-        reach = (unit.facing[0] * limit.number, unit.facing[1] * limit.number)
+        reach = (unit.facing[0] * depth.limit.number, unit.facing[1] * depth.limit.number)
         outline = (front_a, front_b, (front_b[0] + reach[0], front_b[1] + reach[1]), (front_a[0] + reach[0], front_a[1] + reach[1]))
-        found.append(PlanZone("working space", outline, (comparison(finding.judgement),)))
+        found.append(PlanZone("working space", outline, (comparison(depth),)))
     return tuple(found)
 
 
@@ -205,7 +205,8 @@ def _rows(evaluation: Evaluation, tags: list[str]) -> tuple[tuple[str, str, str]
         for rule, name in _RULES:
             finding = finding_of(evaluation, rule, tag)
             if finding is not None:
-                rows.append((tag, f"{name}: {_said(finding.judgement)}", finding.citation))
+                said = _said(finding.judgement) if rule != "working-space" else "; ".join(map(_said, finding.judgement.parts))
+                rows.append((tag, f"{name}: {said}", finding.citation))
     energy = finding_of(evaluation, "storage-energy", "system")
     if energy is not None:
         parts = energy.judgement.parts or (energy.judgement,)
