@@ -1,14 +1,21 @@
 """What all tests share: the tiers, the seed, programs of the operating system that some need, projects opened once."""
 
+import fcntl
+import gc
 import os
+import resource
 import shutil
+import sys
 from collections import Counter
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 
 import pytest
 
+from permitgen.cli.main import COLLECT_AFTER
+from permitgen.package.build import build_package
 from permitgen.package.opened_project import open_project
 
 DEBIAN_PACKAGE = {
@@ -28,7 +35,8 @@ def pytest_addoption(parser):
 
 
 def pytest_configure(config):
-    """Settle the seed before workers start, so that all of them have the same."""
+    """Settle the seed before workers start, so that all of them have the same; collect garbage as rarely as a command does."""
+    gc.set_threshold(*COLLECT_AFTER)
     if config.option.seed is None:
         config.option.seed = int(datetime.now(UTC).strftime("%Y%m%d")) if config.option.nightly else SEED_OF_THE_SUITE
 
@@ -109,3 +117,38 @@ def open_once():
 def demo(open_once):
     """The demo house, opened; its evaluation is made once a worker."""
     return open_once(Path(__file__).resolve().parents[1] / "demo_project")
+
+
+@pytest.fixture(scope="session")
+def demo_package(demo, tmp_path_factory):
+    """The files of the demo's package, built by the first worker that needs them."""
+    shared = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
+    built = shared / "demo_package"
+    with (shared / "demo_package.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not built.is_dir():
+            build_package(demo, built)
+    return {path.relative_to(built).as_posix(): path.read_bytes() for path in sorted(built.rglob("*")) if path.is_file()}
+
+
+@pytest.fixture
+def short_files(monkeypatch):
+    """Return a context in which no file grows beyond so many bytes, as on a full disk.
+
+    Python keeps what it compiles beside a module without looking whether all of it was written, so it may keep nothing meanwhile.
+    """
+
+    @contextmanager
+    def up_to(most):
+        before = resource.getrlimit(resource.RLIMIT_FSIZE)
+        with monkeypatch.context() as patch:
+            patch.setattr(sys, "dont_write_bytecode", True)
+            resource.setrlimit(resource.RLIMIT_FSIZE, (most, before[1]))
+            try:
+                yield
+            finally:
+                resource.setrlimit(resource.RLIMIT_FSIZE, before)
+
+    return up_to

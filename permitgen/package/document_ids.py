@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from permitgen.package.made_once import made_once
 from permitgen.views.document_list import ListedDocument
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
 
 
-@lru_cache(maxsize=2)
+@made_once
 def documents_of(opened: OpenedProject) -> tuple[ListedDocument, ...]:
     """Return every label, plate, sheet and page of a project but the record, which lists the others."""
     return tuple(listed for _, list_them in _LISTS for listed in list_them(opened))
@@ -55,10 +55,10 @@ def _sheets(opened: OpenedProject) -> Iterator[ListedDocument]:
 
 
 def _calculations(opened: OpenedProject) -> Iterator[ListedDocument]:
-    from permitgen.views.calculation_sheet import view_of
+    from permitgen.package.calculation_job import calculation_of
 
     files = ("calculations.pdf", "calculations.docx")
-    yield ListedDocument(view_of(opened.evaluation).document_id, "page", "Electrical calculations", files=files)
+    yield ListedDocument(calculation_of(opened).document_id, "page", "Electrical calculations", files=files)
 
 
 def _checklist(opened: OpenedProject) -> Iterator[ListedDocument]:

@@ -23,14 +23,9 @@ class Document:
 
 
 def _calculations(opened: OpenedProject, _earlier: Files) -> Files:
-    from permitgen.documents.calculation_docx import calculation_docx
-    from permitgen.documents.calculation_pdf import calculation_pdf
-    from permitgen.documents.resources import template_path
-    from permitgen.views.calculation_sheet import view_of
+    from permitgen.package.calculation_job import calculation_files
 
-    view = view_of(opened.evaluation)
-    template = template_path("calculation.docx", opened.loaded.folder)
-    return {"calculations.pdf": calculation_pdf(view), "calculations.docx": calculation_docx(view, template)}
+    return calculation_files(opened)
 
 
 def _plan_set(opened: OpenedProject, _earlier: Files) -> Files:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.comparison import Comparison, compare_states
+from permitgen.package.made_once import made_once
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from permitgen.views.record import Record
 
 
+@made_once
 def comparison_of_states(opened: OpenedProject) -> Comparison:
     """Evaluate the built state beside the permitted one.
 
@@ -26,6 +28,7 @@ def comparison_of_states(opened: OpenedProject) -> Comparison:
     return compare_states(opened.evaluation, built_project(opened).system)
 
 
+@made_once
 def labels_to_place(opened: OpenedProject) -> tuple[LabelToPlace, ...]:
     """Return the required labels as the checklist asks for them, then the old ones that are to be taken off."""
     from permitgen.package.label_job import labels_of
@@ -56,6 +59,7 @@ def checklist_files(opened: OpenedProject) -> dict[str, bytes]:
     }
 
 
+@made_once
 def checklist_of(opened: OpenedProject) -> FieldChecklist:
     """Return the checklist of an opened project."""
     from permitgen.views.document_id import with_document_id
@@ -86,11 +90,17 @@ def record_files_of(opened: OpenedProject, others: Mapping[str, bytes] | None = 
 
 
 def record_of_project(opened: OpenedProject, others: Mapping[str, bytes]) -> Record:
-    """Return the record of an opened project."""
-    from permitgen.package.document_ids import documents_of
-    from permitgen.views.record import RecordDocument, record_of
+    """Return the record of an opened project; ``others`` are documents of the package to list with their digests."""
+    from permitgen.views.record import RecordDocument, with_documents
 
-    documents = [RecordDocument(name, hashlib.sha256(content).hexdigest(), len(content)) for name, content in sorted(others.items())]
-    return record_of(
-        comparison_of_states(opened), required_labels=labels_to_place(opened), documents=documents, listed=documents_of(opened)
-    )
+    documents = (RecordDocument(name, hashlib.sha256(content).hexdigest(), len(content)) for name, content in sorted(others.items()))
+    return with_documents(_record_alone(opened), tuple(documents))
+
+
+@made_once
+def _record_alone(opened: OpenedProject) -> Record:
+    """Return the record before the files of its package are known."""
+    from permitgen.package.document_ids import documents_of
+    from permitgen.views.record import record_of
+
+    return record_of(comparison_of_states(opened), required_labels=labels_to_place(opened), listed=documents_of(opened))

@@ -17,6 +17,7 @@ from permitgen.documents.labels.measuring_bars import NO_CORRECTION, PrinterCorr
 from permitgen.documents.labels.set_label import SetLabel, set_label
 from permitgen.documents.labels.sheet import print_test_page
 from permitgen.documents.labels.stock import STOCKS, LabelDoesNotFitError, LabelStock, single, tape
+from permitgen.package.made_once import made_once
 from permitgen.project.quantities import QuantityError, parse_quantity
 from permitgen.reading.nearest import did_you_mean
 from permitgen.views.label_set import LabelSet, label_set_of
@@ -55,6 +56,7 @@ class LabelJob:
     dpi: Literal[300, 600] = 300
 
 
+@made_once
 def labels_of(opened: OpenedProject) -> LabelSet:
     """Return the labels of a project, with specifications beside the project file standing over the shipped ones."""
     folder = opened.loaded.folder / "label_specs"

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import replace
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from permitgen.documents.plan_set import AttachedDocument, PlanSet, PlanSheets, changed_sheets, plan_set_pdf, plan_sheets, with_changes
 from permitgen.package.attached_files import page_counts
 from permitgen.package.documents import PLACARD
 from permitgen.package.label_job import labels_of
+from permitgen.package.made_once import made_once
 from permitgen.views.calculation_summary import calculation_summary_of
 from permitgen.views.cover import cover_of
 from permitgen.views.label_places import label_numbers, with_label_numbers
@@ -84,7 +84,7 @@ def plan_set_files(opened: OpenedProject) -> dict[str, bytes]:
     return {"plan_set.pdf": plan_set_pdf(*drawn_plan_set(opened))}
 
 
-@lru_cache(maxsize=2)
+@made_once
 def drawn_plan_set(opened: OpenedProject) -> tuple[PlanSet, PlanSheets]:
     """Return what the sheets say, and the sheets: their file, the record and the manifest need the same ones."""
     plans = plan_set_of(opened)

@@ -216,12 +216,11 @@ def record_of(
     comparison: Comparison,
     *,
     required_labels: Sequence[LabelToPlace] = (),
-    documents: Sequence[RecordDocument] = (),
     listed: Sequence[ListedDocument] = (),
 ) -> Record:
-    """Return the record of an installation; ``listed`` are the Document IDs that are good today."""
+    """Return the record of an installation, no files listed; ``listed`` are the Document IDs that are good today."""
     checklist = checklist_of(comparison.permitted, "", required_labels)
-    whole = _whole(comparison, checklist, tuple(documents), tuple(listed))
+    whole = _whole(comparison, checklist, tuple(listed))
     system = comparison.built.system
     words = name_words(system)
     contact = (system.record.emergency_contact,) if system.record is not None and system.record.emergency_contact else ()
@@ -239,9 +238,13 @@ def _tells_address(comparison: Comparison) -> bool:
     return record is not None and record.address_public
 
 
-def _whole(
-    comparison: Comparison, checklist: FieldChecklist, documents: tuple[RecordDocument, ...], listed: tuple[ListedDocument, ...]
-) -> PublicRecord:
+def with_documents(record: Record, documents: tuple[RecordDocument, ...]) -> Record:
+    """Return the record with the files handed in beside it; they change no Document ID."""
+    private = replace(record.private, public=replace(record.private.public, documents=documents))
+    return Record(replace(record.public, documents=documents), private)
+
+
+def _whole(comparison: Comparison, checklist: FieldChecklist, listed: tuple[ListedDocument, ...]) -> PublicRecord:
     """Return the record before anything is taken out."""
     built = comparison.built
     system = built.system
@@ -265,7 +268,7 @@ def _whole(
         results=result_rows(checklist, results),
         settings=tuple(system.settings.items()),
         revisions=_revisions(comparison),
-        documents=documents,
+        documents=(),
         listed=listed,
         status=status_of(built),
         cautions=CAUTIONS,

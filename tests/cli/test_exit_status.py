@@ -124,17 +124,11 @@ def test_a_read_only_place_is_status_3(house):
     [["labels", "house", "--only", "service-disconnect"], ["redirect", "https://example.org/record/"]],
     ids=["labels", "redirect"],
 )
-def test_a_full_disk_leaves_the_older_file(house, command):
+def test_a_full_disk_leaves_the_older_file(house, command, short_files):
     """A limit on the size of files stands for the full disk: a part is written, then the system refuses."""
-    import resource
-
     (house / "out.pdf").write_bytes(b"older")
-    before = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (100, before[1]))
-    try:
+    with short_files(100):
         done = CliRunner().invoke(cli, [*command, "--out", "out.pdf"])
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, before)
     assert (done.exit_code, done.stderr) == (3, f"out.pdf: {os.strerror(errno.EFBIG)}\n")
     assert (house / "out.pdf").read_bytes() == b"older"
     assert {path.name for path in house.iterdir()} == {"house", "out.pdf"}
@@ -227,7 +221,7 @@ def test_usage_is_status_2(house):
         assert "Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("option", ["-O", "-OO"])
+@pytest.mark.parametrize("option", ["-OO", pytest.param("-O", marks=pytest.mark.nightly)])
 def test_commands_run_without_assertions_and_docstrings(house, option):
     def run(*arguments):
         done = subprocess.run(

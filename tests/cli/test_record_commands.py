@@ -13,9 +13,10 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from permitgen.package.field_and_record import record_of_project
+from permitgen.package.field_and_record import comparison_of_states, labels_to_place
 from permitgen.package.opened_project import open_project
 from permitgen.project.field_batches import read_field_log
+from permitgen.views.record import record_of
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_project"
@@ -113,7 +114,9 @@ def test_a_photo_sent_later_belongs_to_its_line(house, results):
     assert "0 added, 1 photos; 200 were there already" in done.stdout
     (photo,) = (house / "field" / "photos").iterdir()
     assert photo.read_bytes().startswith(b"\xff\xd8")
-    row = next(row for row in record_of_project(open_project(house), {}).private.results if row.id == "photo:HP:open")
+    opened = open_project(house)
+    record = record_of(comparison_of_states(opened), required_labels=labels_to_place(opened))
+    row = next(row for row in record.private.results if row.id == "photo:HP:open")
     assert (row.photos, row.verdict) == ((f"field/photos/{photo.name}",), "passes")
     photo.unlink()
     assert "nothing new" not in _run("record", house, _with_photo(results, "red", slice(0, 200))).stdout

@@ -36,8 +36,8 @@ LENGTH_OF_C7 = ("trade_size: 1 in, length: 1.5 ft", "trade_size: 1 in, length: 2
 NEXT_REVISION = ("  revisions:\n", "  revisions:\n    - {number: 2, date: 2026-05-05, reason: Another day, by: M. Tarn}\n")
 
 
-def _edited(folder, *edits):
-    shutil.copytree(DEMO, folder)
+def _edited(folder, *edits, house=DEMO):
+    shutil.copytree(house, folder)
     file = folder / "project.yaml"
     text = file.read_text("utf-8")
     for before, after in edits:
@@ -45,16 +45,6 @@ def _edited(folder, *edits):
         text = text.replace(before, after, 1)
     file.write_text(text, "utf-8")
     return folder
-
-
-@pytest.fixture(scope="module")
-def demo():
-    return open_project(DEMO)
-
-
-@pytest.fixture(scope="module")
-def package(demo, tmp_path_factory):
-    return build_package(demo, tmp_path_factory.mktemp("demo") / "package").files
 
 
 def _changes(demo, folder):
@@ -69,9 +59,16 @@ def test_it_has_eight_signs_that_cannot_be_mistaken(demo):
     assert len(sheets) == len(set(sheets))
 
 
-def test_a_comment_changes_no_paper(package, tmp_path):
+@pytest.mark.parametrize("house", ["small", pytest.param("demo", marks=pytest.mark.nightly)])
+def test_a_comment_changes_no_paper(house, tmp_path):
     """Lines inserted above everything: also what says where a number is written stays as it was."""
-    again = build_package(open_project(_edited(tmp_path / "p", *COMMENTS)), tmp_path / "package").files
+    there = DEMO
+    if house == "small":
+        there = tmp_path / "small"
+        there.mkdir()
+        (there / "project.yaml").write_text(HOUSE, "utf-8")
+    package = build_package(open_project(there), tmp_path / "package").files
+    again = build_package(open_project(_edited(tmp_path / "p", *COMMENTS, house=there)), tmp_path / "again").files
     assert again.keys() == package.keys()
     changed = {name for name in package if package[name] != again[name]}
     # Both hold the digest of the project file; findings name its lines; the form carries the digest home with results.
@@ -88,7 +85,7 @@ def test_the_next_revision_leaves_what_says_the_same(demo, tmp_path):
     assert not changes.new
 
 
-def test_a_length_changes_only_what_shows_it(demo, package, tmp_path):
+def test_a_length_changes_only_what_shows_it(demo, demo_package, tmp_path):
     """Run R6 of circuit C7: its row, the fault current behind it and the drop on it; supports on the checklist."""
     folder = _edited(tmp_path / "p", LENGTH_OF_C7)
     changes = _changes(demo, folder)
@@ -105,8 +102,8 @@ def test_a_length_changes_only_what_shows_it(demo, package, tmp_path):
     }
     assert all(now for _, now in changes.old)
     again = build_package(open_project(folder), tmp_path / "package", only=["plan_set", "labels", "placard"]).files
-    assert {name for name in again if again[name] != package[name]} == {"manifest.json", "plan_set.pdf"}
-    pages = [pypdfium2.PdfDocument(files["plan_set.pdf"]) for files in (package, again)]
+    assert {name for name in again if again[name] != demo_package[name]} == {"manifest.json", "plan_set.pdf"}
+    pages = [pypdfium2.PdfDocument(files["plan_set.pdf"]) for files in (demo_package, again)]
     assert len(pages[0]) == len(pages[1])
     different = set()
     for number in range(len(pages[0])):

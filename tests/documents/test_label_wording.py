@@ -9,7 +9,7 @@ import yaml
 from permitgen.views.label_specs import known_facts, load_label_specs
 
 HERE = Path(__file__).parent
-MANDATED = yaml.safe_load((HERE / "mandated_wording.yaml").read_text("utf-8"))
+MANDATED = yaml.load((HERE / "mandated_wording.yaml").read_text("utf-8"), yaml.CSafeLoader)
 SPECS = load_label_specs()
 
 # Least heights of capitals, inches: NEC 2017 690.56(C), 690.31(G)(4); 2020 690.56(C), 690.31(D)(2); 2023 690.12(D), 690.31(D)(2),

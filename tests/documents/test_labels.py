@@ -36,7 +36,7 @@ from permitgen.views.label_specs import load_label_specs
 
 VALUES = {
     name: tuple(value) if isinstance(value, list) else value
-    for name, value in yaml.safe_load((Path(__file__).parent / "label_values.yaml").read_text("utf-8")).items()
+    for name, value in yaml.load((Path(__file__).parent / "label_values.yaml").read_text("utf-8"), yaml.CSafeLoader).items()
 }
 ROOF = RoofDiagram(
     planes=(RoofPlane(((0, 0), (46, 0), (46, 15), (0, 15)), 180, 27), RoofPlane(((0, 15), (46, 15), (46, 30), (0, 30)), 0, 27)),

@@ -22,6 +22,7 @@ from permitgen.package.verify import verify_package
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_project"
+SMALL = ROOT / "tests" / "cli" / "small_house.yaml"
 HOSTILE = "House {{ 7*7 }} <script>alert(1)</script> & ]]> {% raw %}"
 
 
@@ -39,12 +40,12 @@ def _build(folder, out, *, cwd, seed):
     return {p.relative_to(out).as_posix(): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(out.rglob("*")) if p.is_file()}
 
 
-def test_two_builds_give_identical_bytes(tmp_path, whole):
-    """Other folder, other way of naming the project, other hash seed, a source date in the environment; by night from a third place."""
-    first = _build(DEMO, tmp_path / "one", cwd=ROOT, seed="1")
-    second = _build("demo_project/project.yaml", tmp_path / "two", cwd=ROOT, seed="77")
-    assert first == second
+def test_two_builds_give_identical_bytes(demo_package, tmp_path, whole):
+    """Other folder, other way of naming the project, other hash seed, a source date in the environment; by night from other places."""
+    first = {name: hashlib.sha256(content).hexdigest() for name, content in demo_package.items()}
+    assert _build("demo_project/project.yaml", tmp_path / "one", cwd=ROOT, seed="77") == first
     if whole:
+        assert _build(DEMO, tmp_path / "two", cwd=ROOT, seed="1") == first
         assert _build("project.yaml", tmp_path / "three", cwd=DEMO, seed="4") == first
 
 
@@ -55,15 +56,25 @@ def test_demo_builds_without_violation():
     assert done.returncode == 0, done.stdout[-2000:]
 
 
-@pytest.fixture(scope="module")
-def hostile_package(tmp_path_factory):
+# The name of the project, and that of a thing: the public record keeps the project's name to itself.
+NAMES = {
+    "small": (SMALL, "name: Small house", "name: Main panel"),
+    "demo": (DEMO / "project.yaml", "name: Quillfern Lane backup system", "name: Battery unit 1"),
+}
+
+
+@pytest.fixture(scope="module", params=["small", pytest.param("demo", marks=pytest.mark.nightly)])
+def hostile_package(request, tmp_path_factory):
     folder = tmp_path_factory.mktemp("hostile")
-    text = (DEMO / "project.yaml").read_text("utf-8")
-    text = text.replace("name: Quillfern Lane backup system", f"name: '{HOSTILE}'", 1)
-    text = text.replace("name: Battery unit 1", f"name: '{HOSTILE}'", 1)  # the public record keeps the project's name to itself
+    file, *names = NAMES[request.param]
+    text = file.read_text("utf-8")
+    for name in names:
+        assert name in text
+        text = text.replace(name, f"name: '{HOSTILE}'", 1)
     (folder / "project.yaml").write_text(text, "utf-8")
-    for name in ("attachments", "revisions"):  # files that the project names
-        shutil.copytree(DEMO / name, folder / name)
+    if request.param == "demo":
+        for name in ("attachments", "revisions"):  # files that the project names
+            shutil.copytree(DEMO / name, folder / name)
     return build_package(open_project(folder), folder / "package").files
 
 

@@ -276,7 +276,7 @@ def _cut_out(image, text):
     return ground, ((ground.width - side) / 2, (ground.height - side) / 2, side), side / modules
 
 
-@pytest.mark.sample(every=5)
+@pytest.mark.sample(every=11)
 @pytest.mark.parametrize(("edition", "number", "size"), VARIANTS)
 def test_both_codes_of_every_placard_in_six_conditions(edition, number, size):
     placard = replace(_placards(edition)[number - 1], size=size)

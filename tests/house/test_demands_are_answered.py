@@ -15,9 +15,9 @@ from permitgen.views.plan_sheets import SHEETS
 
 ROOT = Path(__file__).resolve().parents[2]
 FILE = ROOT / "docs" / "demand_coverage.yaml"
-DOCUMENT = yaml.safe_load(FILE.read_text(encoding="utf-8"))
+DOCUMENT = yaml.load(FILE.read_text(encoding="utf-8"), yaml.CSafeLoader)
 COVERAGE = DOCUMENT["coverage"]
-DEMANDS = yaml.safe_load((ROOT / "docs" / "demands.yaml").read_text(encoding="utf-8"))["demands"]
+DEMANDS = yaml.load((ROOT / "docs" / "demands.yaml").read_text(encoding="utf-8"), yaml.CSafeLoader)["demands"]
 KIND_OF = {demand["id"]: kind for kind, demands in DEMANDS.items() for demand in demands}
 
 RULES = {rule.id for rule in all_rules()}

@@ -31,7 +31,7 @@ SENTENCES = ["demand", "limit", "beyond", "within"]
 FIELDS = {"id", "modes", "sections", "fact", "exemptions", "how_sure", *SENTENCES}
 
 
-class _UniqueKeys(yaml.SafeLoader):
+class _UniqueKeys(yaml.CSafeLoader):
     """A safe loader that takes no mapping with a key written twice."""
 
 

@@ -18,7 +18,7 @@ from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
 
 HERE = Path(__file__).parent
-ITEMS = yaml.safe_load((HERE / "permit_package_checklist.yaml").read_text(encoding="utf-8"))
+ITEMS = yaml.load((HERE / "permit_package_checklist.yaml").read_text(encoding="utf-8"), yaml.CSafeLoader)
 
 
 @lru_cache(maxsize=1)

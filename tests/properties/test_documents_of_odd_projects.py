@@ -66,7 +66,7 @@ def odd_project(file: Path, seed: int, folder: Path) -> OpenedProject:
 FIXED = list(enumerate(TOPOLOGIES[::2]))
 
 
-@pytest.mark.sample(every=3)
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize(("number", "file"), FIXED, ids=[file.stem for _, file in FIXED])
 def test_every_document_is_drawn(number: int, file: Path, tmp_path: Path) -> None:
     draw_all(odd_project(file, number, tmp_path))

@@ -17,13 +17,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from permitgen.package.built_project import built_project
-from permitgen.package.field_and_record import comparison_of_states, labels_to_place, record_files_of, record_of_project
+from permitgen.package.field_and_record import comparison_of_states, labels_to_place, record_files_of
 from permitgen.package.field_job import new_batch, take_in_results
 from permitgen.package.opened_project import open_project
 from permitgen.project.field_batches import batch_file, read_field_log
 from permitgen.project.field_results import results_of
 from permitgen.reading.problems import ProblemsError
 from permitgen.views.field_checklist import view_of
+from permitgen.views.record import record_of
 
 ROOT = Path(__file__).resolve().parents[2]
 SCHEMA = json.loads((ROOT / "permitgen" / "project" / "field_results.schema.json").read_text("utf-8"))
@@ -95,7 +96,9 @@ def departures(project):
 
 
 def row(project, id_):
-    return next(row for row in record_of_project(open_project(project), {}).private.results if row.id == id_)
+    opened = open_project(project)
+    record = record_of(comparison_of_states(opened), required_labels=labels_to_place(opened))
+    return next(row for row in record.private.results if row.id == id_)
 
 
 def test_schema_is_valid():

@@ -1,7 +1,6 @@
 """One file whole or not at all: a limit on the size of files stands for a full disk, since it leaves a part written just the same."""
 
 import os
-import resource
 import subprocess
 import sys
 from pathlib import Path
@@ -12,19 +11,9 @@ from permitgen.project import staging
 from permitgen.project.whole_file import write_file_whole
 
 
-@pytest.fixture
-def short_files():
-    """No file grows beyond 1000 bytes."""
-    before = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (1000, before[1]))
-    yield
-    resource.setrlimit(resource.RLIMIT_FSIZE, before)
-
-
-@pytest.mark.usefixtures("short_files")
-def test_a_write_that_fails_half_way_leaves_the_older_file(tmp_path):
+def test_a_write_that_fails_half_way_leaves_the_older_file(tmp_path, short_files):
     (tmp_path / "labels.pdf").write_bytes(b"older")
-    with pytest.raises(OSError, match="File too large"):
+    with short_files(1000), pytest.raises(OSError, match="File too large"):
         write_file_whole(tmp_path / "labels.pdf", b"x" * 2000)
     assert [path.name for path in tmp_path.iterdir()] == ["labels.pdf"]
     assert (tmp_path / "labels.pdf").read_bytes() == b"older"

@@ -27,7 +27,7 @@ ID_IN_NAME = re.compile(r"test_(we_[a-z]+_\d+)")
 @cache
 def worked_examples():
     """Every example by its id."""
-    return {example["id"]: example for example in yaml.safe_load(FILE.read_text(encoding="utf-8"))["examples"]}
+    return {example["id"]: example for example in yaml.load(FILE.read_text(encoding="utf-8"), yaml.CSafeLoader)["examples"]}
 
 
 class Example:

@@ -14,7 +14,7 @@ from permitgen.values.equation import Equation
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 
-EXAMPLES = yaml.safe_load(Path(__file__).with_name("equation_examples.yaml").read_text(encoding="utf-8"))
+EXAMPLES = yaml.load(Path(__file__).with_name("equation_examples.yaml").read_text(encoding="utf-8"), yaml.CSafeLoader)
 
 
 def equations():

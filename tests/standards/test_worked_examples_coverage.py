@@ -14,7 +14,7 @@ NOT_ANSWERED_HERE: dict[str, str] = {}
 
 
 def examples():
-    return yaml.safe_load((HERE / "worked_examples.yaml").read_text(encoding="utf-8"))["examples"]
+    return yaml.load((HERE / "worked_examples.yaml").read_text(encoding="utf-8"), yaml.CSafeLoader)["examples"]
 
 
 def answered():

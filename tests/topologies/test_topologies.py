@@ -113,6 +113,7 @@ def test_an_expected_file_gives_a_reason_for_every_line(name: str) -> None:
     assert all(sized["is"] and sized["why"] for sized in data.get("sized", {}).values())
 
 
+@pytest.mark.sample(every=4)
 @topology
 def test_the_command_checks_it(name: str, edition: str) -> None:
     done = CliRunner().invoke(cli, ["check", str(HERE / f"{name}.yaml"), "--edition", edition])

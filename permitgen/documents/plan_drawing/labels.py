@@ -107,17 +107,19 @@ class LabelRoom:
         """
         size = _size(lines, style, disc)
         best: tuple[float, Box, bool] | None = None
-        for base, box, reach in _candidates(anchor, size, toward, centered=within is not None):
-            if (best is not None and base >= best[0]) or not self.is_free(box):
+        candidates = _candidates(anchor, size, toward, centered=within is not None)
+        for base, box, reach in sorted(candidates, key=lambda candidate: candidate[0]):
+            if best is not None and base >= best[0]:
+                break  # what comes after costs more before anything is looked at
+            if not self.is_free(box):
                 continue
             leads = not within.contains(box) if within is not None else reach > _NEAR_MM
             if leads and must_lie_within:
                 continue
-            lead = _lead(anchor, box) if leads else None
-            if lead is not None and not self._may_lead(lead):
-                continue
-            cost = base + 5.0 * self.covered(box) + (2.0 + self._crossed(lead) if lead else 0.0)
-            if best is None or cost < best[0]:
+            cost = base + 5.0 * self.covered(box)
+            if leads:
+                cost += self._cost_of(_lead(anchor, box))
+            if cost < (best[0] if best is not None else math.inf):
                 best = (cost, box, leads)
         if best is None:
             return False
@@ -129,8 +131,9 @@ class LabelRoom:
         others = [box for box in self.boxes if not box.contains(Box(lead[0], lead[1], lead[0], lead[1]))]
         return not any(_cuts(lead, box.grown(-0.2)) for box in others) and not any(crossing(lead, other) for other in self.leaders)
 
-    def _crossed(self, lead: Segment) -> float:
-        return 2.5 * sum(crossing(lead, segment) for segment, _ in self.lines)
+    def _cost_of(self, lead: Segment) -> float:
+        """Return what a leader costs: more with each line that it crosses, infinity where it may not stand."""
+        return 2.0 + 2.5 * sum(crossing(lead, segment) for segment, _ in self.lines) if self._may_lead(lead) else math.inf
 
     def _set(self, anchor: Point, words: _Words, box: Box, *, leader: bool) -> None:
         if leader:
@@ -224,8 +227,10 @@ def crossing(one: Segment, other: Segment) -> bool:
         return (bx - ax) * (py - ay) - (by - ay) * (px - ax)
 
     first = side(*one, other[0], other[1]) * side(*one, other[2], other[3])
+    if first >= -1e-9:
+        return False
     second = side(*other, one[0], one[1]) * side(*other, one[2], one[3])
-    return first < -1e-9 and second < -1e-9
+    return second < -1e-9
 
 
 def _cuts(segment: Segment, box: Box) -> bool:
