@@ -66,7 +66,7 @@ def crowded(violating):
     return replace(violating, title=title, groups=groups, open_findings=findings)
 
 
-@pytest.fixture(scope="module", params=["sheet", "violating", "crowded"])
+@pytest.fixture(scope="module", params=["violating", "crowded", pytest.param("sheet", marks=pytest.mark.nightly)])
 def pages(request):
     return calculation_pages(request.getfixturevalue(request.param))
 

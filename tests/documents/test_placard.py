@@ -188,7 +188,7 @@ def test_the_project_file_knows_the_same_sizes():
     assert references._PLATES == PLATE_SIZES
 
 
-@pytest.mark.sample(every=3)
+@pytest.mark.sample(every=7)
 @pytest.mark.parametrize("size", PLATE_SIZES)
 @pytest.mark.parametrize("name", ["b06a_generator_on_mid", "b07_pv_on_both_sides", "b11_detached_building", "b12_bidirectional_ev"])
 def test_variants_of_other_houses_hold_and_scan(name, size):

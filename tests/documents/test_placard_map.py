@@ -61,6 +61,7 @@ def tip_of_the_arrow(drawn: list[tuple[Shape, Box]]) -> tuple[float, float]:
     return middle(arrow)[0], arrow.top
 
 
+@pytest.mark.sample(every=5)
 @of_every_house
 def test_every_switch_is_on_the_map(file: Path, edition: str) -> None:
     for placard in placards(file, edition):
