@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -85,6 +86,12 @@ def _review_reply(opened: OpenedProject, _earlier: Files) -> Files:
     return {"review_reply.docx": review_reply_docx(reply, template_path("review_reply.docx", opened.loaded.folder))}
 
 
+def _project_file(opened: OpenedProject, _earlier: Files) -> Files:
+    """A copy of the file that was read: whoever has the package can draw it again."""
+    name = Path(opened.loaded.file.file).name
+    return {f"project_file/{name}": opened.inputs[name]}
+
+
 DOCUMENTS: tuple[Document, ...] = (
     Document("calculations", "Electrical calculation", _calculations),
     Document("plan_set", "Plan set", _plan_set),
@@ -94,4 +101,5 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("record", "As-built record", _record),
     Document("review_reply", "Reply to the plan review", _review_reply),
     Document("findings", "Findings for other programs", _findings),
+    Document("project_file", "Copy of the project file", _project_file),
 )

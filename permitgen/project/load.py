@@ -8,14 +8,15 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from permitgen import __version__
 from permitgen.project.fields import no_answers
 from permitgen.project.messages import Location, problems_of
 from permitgen.project.panel_contents import panel_problems
 from permitgen.project.references import reference_problems
-from permitgen.project.sections.project_file import ProjectFile
+from permitgen.project.sections.project_file import FORMAT, ProjectFile
 from permitgen.project.to_system import to_system
 from permitgen.reading.nearest import did_you_mean
-from permitgen.reading.problems import Problem, ProblemsError
+from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.system.system import System
 
@@ -54,6 +55,8 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedP
     Raises:
         ProblemsError: anything wrong with its content.
     """
+    if problem := _of_another_format(file):
+        raise ProblemsError([problem])
     unanswered = [file.problem(where, message) for where, message in no_answers(file.data)]
     if unanswered:
         raise ProblemsError(unanswered)
@@ -75,6 +78,15 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedP
     if problems:
         raise ProblemsError(problems)
     return LoadedProject(file, models, system, folder)
+
+
+def _of_another_format(file: ReadFile) -> Problem | None:
+    """Return why a file of another form is not read; alone, since every other message would be about a form that it does not have."""
+    given = _mapping(file.data).get("format", FORMAT)
+    if given == FORMAT:
+        return None
+    earlier = "; an earlier version reads it, CHANGELOG.md says what to change" if given == "1" else ""
+    return file.problem(("format",), f"permitgen {__version__} reads format {FORMAT}, not {quoted(str(given))}{earlier}")
 
 
 def _lacks_its_catalog(loc: tuple[int | str, ...], tags: set[str]) -> bool:

@@ -71,8 +71,8 @@ def test_a_comment_changes_no_paper(house, tmp_path):
     again = build_package(open_project(_edited(tmp_path / "p", *COMMENTS, house=there)), tmp_path / "again").files
     assert again.keys() == package.keys()
     changed = {name for name in package if package[name] != again[name]}
-    # Both hold the digest of the project file; findings name its lines; the form carries the digest home with results.
-    assert changed == {"manifest.json", "findings.json", "field_checklist.html"}
+    # The copy of the project file; what holds its digest; findings name its lines; the form carries the digest home with results.
+    assert changed == {"project_file/project.yaml", "manifest.json", "findings.json", "field_checklist.html"}
     before, after = (json.loads(files["manifest.json"]) for files in (package, again))
     assert before["documents"] == after["documents"]
     assert before["fingerprint"] != after["fingerprint"]

@@ -49,6 +49,10 @@ def test_two_builds_give_identical_bytes(demo_package, tmp_path, whole):
         assert _build("project.yaml", tmp_path / "three", cwd=DEMO, seed="4") == first
 
 
+def test_a_package_holds_the_file_it_was_made_from(demo_package):
+    assert demo_package["project_file/project.yaml"] == (DEMO / "project.yaml").read_bytes()
+
+
 def test_demo_builds_without_violation():
     done = subprocess.run(
         [sys.executable, "-m", "permitgen", "check", "demo_project"], cwd=ROOT, capture_output=True, text=True, check=False

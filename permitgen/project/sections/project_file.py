@@ -11,8 +11,12 @@ from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, Re
 from permitgen.project.sections.papers import AttachmentModel, ReviewCommentModel
 from permitgen.project.sections.wiring import CircuitModel, ControlModel, LoadModel, RacewayModel
 
+FORMAT = "2"
+"""The form of the project file that this version reads; a file that does not name its form is taken to be of this one."""
+
 
 class ProjectFile(Section, says="Every section of a project file."):
+    format: Text = FORMAT
     project: ProjectModel
     jurisdiction: JurisdictionModel
     site: SiteModel = Field(default_factory=SiteModel)
