@@ -18,7 +18,12 @@ _PITCH = re.compile(r"([0-9]{1,3}(?:\.[0-9]+)?) ?[/:] ?([0-9]{1,3}(?:\.[0-9]+)?)
 _BY_LETTERS = {word.replace("-", ""): index * 360 / len(WORDS) for index, word in enumerate(WORDS)}
 
 
-def _read_direction(value: object) -> Direction | None:
+def read_direction(value: object) -> Direction | None:
+    """Read a compass word or degrees; None where it is empty or unknown.
+
+    Raises:
+        ValueError: neither.
+    """
     if value is None or isinstance(value, Direction):
         return value
     text = value.strip() if isinstance(value, str) else str(value)
@@ -36,7 +41,7 @@ def _read_direction(value: object) -> Direction | None:
 
 Compass = Annotated[
     Direction | None,
-    PlainValidator(_read_direction),
+    PlainValidator(read_direction),
     WithJsonSchema(
         {"type": "string", "description": "a compass word or degrees from true north; or unknown", "examples": ["south", "203°"]}
     ),

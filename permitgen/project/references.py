@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
+from permitgen.project.directions import read_direction
 from permitgen.project.messages import Location, Where
 from permitgen.project.place_building import usual_building
 from permitgen.project.run_place import contradictions
@@ -16,9 +17,11 @@ from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
+from permitgen.project.site_to_system import north_of, wall_named
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
+from permitgen.system.site.facing import walls_facing
 
 TAG = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,15}")
 _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
@@ -297,6 +300,29 @@ def _asked_for(check: _Check) -> Iterator[Problem]:
             yield check.problem(("site", "plan", "roof_planes", name), message, at_key=True)
 
 
+def _openings_shown(check: _Check) -> Iterator[Problem]:
+    """Walls said to be drawn whole are walls of the plan, and somebody looked."""
+    plan = check.models.site.plan
+    if plan is None:
+        return
+    for name, by in plan.openings_shown.items():
+        where = ("site", "plan", "openings_shown", name)
+        building, side = wall_named(name, plan.buildings)
+        if building not in plan.buildings:
+            yield check.unknown(where, "the plan has no building", building, plan.buildings)
+            continue
+        if by.strip().casefold() in ("", "none", "unknown"):
+            yield check.problem(where, "expected who looked at the walls, and when")
+        try:
+            faces = read_direction(side)
+        except ValueError as error:
+            yield check.problem(where, str(error), at_key=True)
+            continue
+        outline = tuple((x, y) for x, y in plan.buildings[building].outline)
+        if not walls_facing(outline, faces, north_of(plan)):
+            yield check.problem(where, f"no wall drawn of {building} faces {side}", at_key=True)
+
+
 def _built(check: _Check) -> Iterator[Problem]:
     built = check.models.built
     if built is None:
@@ -351,6 +377,7 @@ _PARTS = (
     _unconnected,
     _run_places,
     _asked_for,
+    _openings_shown,
     _built,
     _settings,
     _review_sheets,

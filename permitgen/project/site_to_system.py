@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from permitgen.project.cursor import Cursor
+from permitgen.project.directions import read_direction
 from permitgen.project.fields import Measured
 from permitgen.project.place_building import usual_building
 from permitgen.project.sections.facts import FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.site.facing import fall_from_eave, fall_toward
 from permitgen.system.site.geometry import Outline, Point
-from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane
+from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, ShownWalls
 
 
 def plan_of(site: Cursor, models: ProjectFile) -> Plan:
@@ -18,7 +21,7 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
     if given is None:
         return Plan()
     at = site.child("plan")
-    north_deg = _north(given)
+    north_deg = north_of(given)
     openings = [(index, entry) for index, entry in enumerate(given.features) if _is_opening(entry)]
     return Plan(
         north_deg=north_deg,
@@ -38,6 +41,7 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
             Opening(kind=entry.kind, point=_point(entry.at), width_ft=_feet(entry.width), label=entry.label, at=at.line("features", index))
             for index, entry in openings
         ),
+        openings_shown=tuple(_shown_walls(at, name, by, given) for name, by in given.openings_shown.items()),
         features=tuple(
             Feature(
                 kind=entry.kind,
@@ -69,8 +73,8 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
     )
 
 
-def _north(given: PlanModel) -> float:
-    """The front of the plan is the bottom of the page: what it faces is the opposite of the page's up."""
+def north_of(given: PlanModel) -> float:
+    """Return the compass direction of the page's up, degrees: the opposite of what the front faces, which is the bottom of the page."""
     if given.front_faces is not None:
         return (given.front_faces.bearing_deg + 180) % 360
     return given.north if given.north is not None else 0.0
@@ -96,6 +100,22 @@ def _roof_plane(at: Cursor, name: str, entry: RoofPlaneModel, north_deg: float, 
         unknown_fall=unknown if fall is None else "",
         at=at.line("roof_planes", name),
     )
+
+
+def _shown_walls(at: Cursor, name: str, by: str, given: PlanModel) -> ShownWalls:
+    building, side = wall_named(name, given.buildings)
+    return ShownWalls(building, read_direction(side) if side else None, by, at.line("openings_shown", name))
+
+
+def wall_named(name: str, buildings: Iterable[str]) -> tuple[str, str]:
+    """Return building and side of walls named as ``garage`` or ``garage, east``: the side empty for all walls.
+
+    The longest name of a building that begins it counts; both are as written where none does.
+    """
+    text = " ".join(name.replace(",", " ").split())
+    begins = [building for building in buildings if f"{text} ".startswith(f"{building} ")]
+    building = max(begins, key=len, default=text)
+    return building, text.removeprefix(building).strip()
 
 
 def _is_opening(entry: FeatureModel) -> bool:

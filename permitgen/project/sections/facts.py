@@ -187,6 +187,8 @@ class PlanModel(
     Section,
     says="Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees; in "
     "its stead ``front_faces`` is what a compass reads at the front of the house, looking out, where the bottom of the page is the front. "
+    "``openings_shown`` names the walls of which every door and window is drawn, a building or one side of it (``garage, east``), "
+    "each with who looked and when; a wall that it does not name may have more. "
     "``escape_openings_above_roofs`` says no where no emergency escape opening has a roof below it; where one has, it is a "
     "feature.",
 ):
@@ -196,6 +198,7 @@ class PlanModel(
     buildings: dict[str, BuildingModel] = Field(default_factory=dict)
     roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
     features: list[FeatureModel] = Field(default_factory=list)
+    openings_shown: dict[str, Text] = Field(default_factory=dict)
     escape_openings_above_roofs: YesNo = None
     obstructions: list[ObstructionModel] = Field(default_factory=list)
     bollards: list[BollardModel] = Field(default_factory=list)

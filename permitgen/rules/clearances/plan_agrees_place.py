@@ -8,7 +8,7 @@ from permitgen.rules.clearances.working_space import WORKED_ON
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least, require_at_most
 from permitgen.rules.quantities.plan_contradictions import inside_ft, outside_ft, shape_on_plan
 from permitgen.rules.quantities.plan_distances import footprint_on_plan, space_before
-from permitgen.rules.quantities.plan_openings import distance_to_opening
+from permitgen.rules.quantities.plan_openings import distance_to_opening, distance_to_unseen_opening
 from permitgen.rules.quantities.siting_buildings import AT_WALL_FT
 from permitgen.rules.rule import rule
 from permitgen.system.site.facing import facing_on_page
@@ -129,6 +129,9 @@ def _openings(item: Equipment, place: Place, given: Given) -> list[Judgement]:
     if stated is None or not known:
         return []
     drawn = min(known, key=lambda distance: abs(stated.number - distance.number))
+    unseen = distance_to_unseen_opening(given.system, item, of_any_building=True)
+    if stated.number < drawn.number and unseen is not None and unseen.number <= stated.number:
+        return []  # what was measured on site may be an opening that the plan does not draw
     apart = abs(stated.number - drawn.number)
     message = f"{item.tag}: {stated.number:g} ft to a door or window stated, {drawn.number:.1f} ft drawn"
     return [_at_most(message, apart, given, f"difference of stated and drawn distance of {item.tag}")]

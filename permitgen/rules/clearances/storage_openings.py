@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
-from permitgen.rules.quantities.plan_openings import distance_to_opening
+from permitgen.rules.judgement import Judgement, does_not_apply
+from permitgen.rules.quantities.plan_openings import judge_distance_to_openings
 from permitgen.rules.quantities.siting_places import storage_units
 from permitgen.rules.rule import rule
 
@@ -34,9 +34,5 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     place = given.need(unit.place, f"place of {unit.tag}")
     if not given.need(place.outdoors, f"whether {unit.tag} is outdoors"):
         return does_not_apply(f"{unit.tag}: indoors")
-    stated = place.fact("to_door_or_window")
-    found = stated if stated is not None else distance_to_opening(given.system, unit)
-    distance = given.need(found, f"distance of {unit.tag} to the nearest door or window")
     limit = given.provision("ess_opening_clearance").value("from_openings_ft")
-    message = f"{unit.tag}: {distance.number:.4g} ft to the nearest door or window, {limit.number:g} ft needed"
-    return require_at_least(message, computed=distance, limit=limit)
+    return judge_distance_to_openings(unit, given, limit, f"{limit.number:g} ft needed")

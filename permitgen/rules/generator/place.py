@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Verdict, does_not_apply, not_judged, require_at_least
+from permitgen.rules.judgement import Judgement, Verdict, does_not_apply
+from permitgen.rules.quantities.plan_openings import judge_distance_to_openings
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -25,9 +26,6 @@ def judge(machine: Generator, given: Given) -> Judgement:
     place = machine.place
     if place is not None and place.outdoors is False:
         return does_not_apply(f"{machine.tag} is indoors, in a room of its own codes")
-    distance = place.fact("to_door_or_window") if place is not None else None
-    if distance is None:
-        return not_judged(f"distance from {machine.tag} to the next door or window")
     limit = given.provision("generator_place").value("from_openings_ft").named("d_min")
-    message = f"{machine.tag} is {distance.number:g} ft from the nearest door or window, {limit.number:g} ft advised"
-    return require_at_least(message, computed=distance.named("d"), limit=limit, otherwise=Verdict.CAUTION)
+    words = f"{limit.number:g} ft advised"
+    return judge_distance_to_openings(machine, given, limit, words, of_any_building=True, otherwise=Verdict.CAUTION)

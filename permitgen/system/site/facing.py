@@ -10,7 +10,7 @@ from permitgen.system.site.geometry import Outline, Point, area_signed, centroid
 
 if TYPE_CHECKING:
     from permitgen.system.place import Place
-    from permitgen.system.site.plan import Plan
+    from permitgen.system.site.plan import Building, Plan
 
 ON_WALL_FT = 0.25
 """A place this near a wall line stands against that wall; its point is then the middle of its back."""
@@ -56,6 +56,22 @@ def fall_toward(outline: Outline, faces: Direction, north_deg: float) -> tuple[P
     if best_angle > _SAME_DEG and any(angle_between_deg(best, normal) > _SAME_DEG for _, normal in near[1:]):
         return None, f"two corners of its eave, as several edges drawn may face {faces.words} (north {north_deg:g}°)"
     return best, ""
+
+
+def walls_facing(outline: Outline, faces: Direction | None, north_deg: float) -> list[tuple[Point, Point]]:
+    """Return the walls of an outline whose outside faces a direction, within ``NEAR_DEG``; all of them for None."""
+    walls = [edge for edge in edges(outline) if edge[0] != edge[1]]
+    if faces is None:
+        return walls
+    told = faces.on_page(north_deg)
+    return [wall for wall in walls if angle_between_deg(told, outward(outline, wall)) <= NEAR_DEG + 1e-6]
+
+
+def walls_not_shown(plan: Plan, building: Building) -> list[tuple[Point, Point]]:
+    """Return the walls of a building that may have doors and windows which the plan does not draw."""
+    said = [shown for shown in plan.openings_shown if shown.building == building.name]
+    shown = {wall for each in said for wall in walls_facing(building.outline, each.faces, plan.north_deg)}
+    return [wall for wall in walls_facing(building.outline, None, plan.north_deg) if wall not in shown]
 
 
 def facing_on_page(plan: Plan, place: Place | None) -> Point:

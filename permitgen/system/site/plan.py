@@ -104,6 +104,19 @@ class Opening:
     at: ProjectLine | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class ShownWalls:
+    """Walls of a building of which every door and window is drawn: those that face a direction, all where ``faces`` is None.
+
+    ``by`` is who looked, and when. What a plan does not draw elsewhere is unknown, not absent.
+    """
+
+    building: str
+    faces: Direction | None
+    by: str
+    at: ProjectLine | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Feature:
     """Something else that the plan shows: a street, a driveway, a tree, a gas meter; an outline, a point, or both."""
@@ -192,6 +205,7 @@ class Plan:
     buildings: tuple[Building, ...] = ()
     roof_planes: tuple[RoofPlane, ...] = ()
     openings: tuple[Opening, ...] = ()
+    openings_shown: tuple[ShownWalls, ...] = ()
     features: tuple[Feature, ...] = ()
     escape_openings_above_roofs: bool | None = None
     obstructions: tuple[Obstruction, ...] = ()
