@@ -201,8 +201,8 @@ def _tightness(judgement: Judgement) -> tuple[bool, float]:
 
 
 def _excess(judgement: Judgement) -> float:
-    """How far a comparison misses its limit, as a share of the limit; for ordering only."""
+    """How far a comparison misses its limit, as a share of the limit; for ordering only, and so without the noise of a sine."""
     computed, limit = judgement.computed, judgement.limit
     if computed is None or limit is None or limit.number == 0:
         return float("inf") if judgement.verdict is Verdict.VIOLATED else 0.0
-    return abs(computed.number - limit.number) / abs(limit.number)
+    return round(abs(computed.number - limit.number) / abs(limit.number), 9)

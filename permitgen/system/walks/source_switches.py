@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from permitgen.system.walks.circuit_sides import is_distribution
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def separating_handles(system: System, sources: tuple[PowerSource, ...]) -> tuple[Handle, ...]:
-    """Return the handles each of which alone separates ``sources`` from every other source and from every load.
+    """Return the handles each of which alone separates ``sources`` from every other source and from every load, the nearest first.
 
     A walk over all modes: what is open in one mode may close in another. An ac source is not separated from the strings and
     batteries that feed it; a string is separated only where nothing passes on through its inverter.
@@ -24,16 +25,23 @@ def separating_handles(system: System, sources: tuple[PowerSource, ...]) -> tupl
     tags = {source.tag for source in sources}
     starts = [source.node for source in sources]
     is_ac = all(source.is_ac for source in sources)
-    ids = _on_one_way_out(system, starts)
-    handles = [handle for handle in system.handles.values() if handle.kind != "generator stop" and (ids is None or handle.id in ids)]
+    handles = [system.handles[each] for each in _on_the_way_out(system, starts) if each in system.handles]
+    handles = [handle for handle in handles if handle.kind != "generator stop"]
     return tuple(handle for handle in handles if _separates(system, handle.id, starts, tags, is_ac=is_ac))
 
 
-def _on_one_way_out(system: System, starts: list[str]) -> frozenset[str] | None:
-    """Return the handles on one way to the utility: a handle that separates lies on every way. None where no way leads there."""
+def _on_the_way_out(system: System, starts: list[str]) -> Iterable[str]:
+    """Return the handles on one way to the utility, from the sources on: a handle that separates lies on every way.
+
+    Where no way leads there, every handle, by how many connections away it is.
+    """
     reached = system.graph.reach(starts, lambda _: True)
     utility = next((node for node in system.utility_nodes if node in reached), None)
-    return None if utility is None else frozenset(link.handle for link in system.graph.path_back(reached, utility) if link.handle)
+    if utility is not None:
+        return dict.fromkeys(link.handle for link in reversed(system.graph.path_back(reached, utility)) if link.handle)
+    away = {node: len(system.graph.path_back(reached, node)) for node in reached}
+    found = ((away[node], link.handle) for node in reached for link in system.graph.at_node.get(node, ()) if link.handle)
+    return dict.fromkeys([handle for _, handle in sorted(found)] + list(system.handles))
 
 
 def _separates(system: System, handle: str, starts: list[str], tags: set[str], *, is_ac: bool) -> bool:
