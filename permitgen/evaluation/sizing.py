@@ -209,7 +209,7 @@ def _size_grounding(given: Given, made: list[Sizing]) -> Given:
 
 def _size_raceways(given: Given, made: list[Sizing]) -> Given:
     for tag, raceway in given.system.raceways.items():
-        if raceway.trade_size is not None or raceway.is_size_unknown or not raceway.is_filled:
+        if raceway.trade_size is not None or raceway.is_size_unknown or not raceway.is_conduit:
             continue
         choices = (
             _Choice(f"{size} in", given.system.with_raceway(_with_trade_size(raceway, size))) for size in _trade_sizes(given, raceway)

@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from permitgen.system.raceway import WIREWAYS
+
 UNDERGROUND, ROOF = "underground", "roof"
 INSIDE = ("indoors", "attic")
 PLACES = (*INSIDE, "outdoors", ROOF, UNDERGROUND)
@@ -67,10 +69,22 @@ def contradictions(given: Any) -> Iterator[tuple[str, str]]:
         if getattr(given, key):
             said = told or "buried: no"
             yield key, f"{said} and {key} contradict each other, as only a run underground has one; expected place: underground"
+    yield from _sizes(given)
     if given.wet is False:
         where = _always_wet(given)
         if where:
             yield "wet", f"{where} and wet: no contradict each other; what lies there counts as wet; expected wet: yes, or no such key"
+
+
+def _sizes(given: Any) -> Iterator[tuple[str, str]]:
+    """A wireway has a width and a depth, conduit and tubing a trade size."""
+    if given.kind in WIREWAYS:
+        if given.trade_size is not None:
+            yield "trade_size", "a wireway has no trade size; expected interior_width and interior_depth"
+        return
+    for key in ("interior_width", "interior_depth"):
+        if getattr(given, key) is not None:
+            yield key, f"only a wireway has an interior width and depth; {given.kind} has none"
 
 
 def _always_wet(given: Any) -> str:

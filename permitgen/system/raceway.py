@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
 
-METAL_RACEWAYS = frozenset({"EMT", "RMC", "IMC"})
+METAL_WIREWAY = "metal wireway"
+WIREWAYS = frozenset({METAL_WIREWAY, "nonmetallic wireway"})
+METAL_RACEWAYS = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC", METAL_WIREWAY})
 CABLES = frozenset({"NM-B cable", "SER cable", "SEU cable", "MC cable", "UF-B cable", "TC-ER cable"})
 FREE_AIR = "free air"
 
@@ -32,7 +34,7 @@ class Entry:
 class Raceway:
     """One run between two enclosures. ``trade_size`` None asks the program for one, unless nobody knows it.
 
-    ``kind`` is a raceway of Chapter 9 Table 4 (``EMT``, ``PVC-40`` …), a cable, or ``free air``. ``ambient_c`` is the design
+    ``kind`` is a raceway of Chapter 9 Table 4 (``EMT``, ``PVC-40`` …), a wireway, a cable, or ``free air``. ``ambient_c`` is the design
     ambient along it; ``above_roof_in`` its distance above a sunlit roof; ``bonding`` how a metal raceway of service
     conductors is bonded to its enclosures. ``surface`` is what lies over a buried run (``open ground``, ``driveway``, ``street``,
     ``building``, ``slab``, ``concrete in trench``), ``riser`` the kind of raceway in which it comes out of the ground; ``route``
@@ -110,8 +112,23 @@ class Raceway:
 
     @property
     def is_filled(self) -> bool:
-        """Whether the run is a raceway whose fill is limited."""
+        """Whether the run is a raceway whose fill is limited: conduit, tubing or wireway."""
         return not self.is_cable and not self.is_free_air
+
+    @property
+    def is_wireway(self) -> bool:
+        """Whether the run is a trough with a cover, into which conductors are laid; it has a width and a depth, no trade size."""
+        return self.kind in WIREWAYS
+
+    @property
+    def is_conduit(self) -> bool:
+        """Whether the run is conduit or tubing, through which conductors are drawn; it has a trade size."""
+        return self.is_filled and not self.is_wireway
+
+    @property
+    def is_metal(self) -> bool:
+        """Whether the run is a metal raceway; those of this file are of steel."""
+        return self.kind in METAL_RACEWAYS
 
     def fact(self, name: str) -> Value | None:
         """Return a further measured fact of the run, or None."""

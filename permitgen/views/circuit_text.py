@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.conductors import Conductors
     from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.raceway import Raceway
     from permitgen.system.system import System
 
 _MATERIAL = {"copper": "Cu", "aluminum": "Al"}
@@ -73,6 +74,12 @@ def run_tags_text(circuit: Circuit) -> str:
 def run_text(system: System, tag: str) -> str:
     """Return for example ``R3: 2 in EMT, 26 ft``."""
     run = system.raceways[tag]
-    size = f"{run.trade_size} in " if run.trade_size else ""
     length = f", {value_text(run.length_ft)}" if run.length_ft is not None else ""
-    return f"{tag}: {size}{run.kind}{length}"
+    return f"{tag}: {run_words(run)}{length}"
+
+
+def run_words(run: Raceway) -> str:
+    """Return size and kind of a run: ``2 in EMT``, ``4 in × 4 in metal wireway``, ``NM-B cable``."""
+    sides = [side for side in (run.fact("interior_width"), run.fact("interior_depth")) if side is not None]
+    size = f"{run.trade_size} in " if run.trade_size else f"{' × '.join(map(value_text, sides))} " if sides else ""
+    return f"{size}{run.kind}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.views.circuit_text import run_words
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
@@ -87,7 +88,7 @@ def _runs(system: System, tags: tuple[str, ...]) -> tuple[str, ...]:
     texts = []
     for tag in tags:
         run = system.raceways[tag]
-        texts.append(f"{tag} {run.trade_size + ' in ' if run.trade_size else ''}{run.kind}")
+        texts.append(f"{tag} {run_words(run)}")
     return (", ".join(texts),) if texts else ()
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Verdict
 from permitgen.system.installed_device import InstalledDevice
 from permitgen.system.walks.circuit_sides import role_of
-from permitgen.views.circuit_text import conductor_text, device_text, run_tags_text
+from permitgen.views.circuit_text import conductor_text, device_text, run_tags_text, run_words
 from permitgen.views.findings import numbers_of
 from permitgen.views.one_line_ratings import rating_lines
 from permitgen.views.vocabulary import verdict_word
@@ -139,12 +139,12 @@ def _raceways(evaluation: Evaluation) -> Schedule:
 
 
 def _raceway_row(evaluation: Evaluation, run: Raceway) -> tuple[str, ...]:
-    fill, permitted = _compared(evaluation, "conduit-fill", run.tag)
+    fill, permitted = _compared(evaluation, "wireway-fill" if run.is_wireway else "conduit-fill", run.tag)
     held = [_held(evaluation.system.circuits[tag], run) for tag in evaluation.system.circuits_in_run.get(run.tag, ())]
     held += [control.tag for control in evaluation.system.controls.values() if run.tag in control.runs]
     return (
         run.tag,
-        f"{run.trade_size} in {run.kind}" if run.trade_size else run.kind,
+        run_words(run),
         _text(run.length_ft),
         run.location or _NOTHING,
         _text(run.ambient_c),

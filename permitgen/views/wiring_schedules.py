@@ -8,6 +8,7 @@ from permitgen.code.errors import NotInTableError
 from permitgen.rules.given import MissingFactError, NotInForceError
 from permitgen.rules.quantities.conductor_identification import Use, identifications
 from permitgen.rules.quantities.raceway_supports import Supports, supports_of
+from permitgen.views.circuit_text import run_words
 from permitgen.views.wording import number_text, value_text
 
 if TYPE_CHECKING:
@@ -36,11 +37,10 @@ def supports_rows(evaluation: Evaluation) -> tuple[tuple[str, ...], ...]:
     for run in evaluation.system.raceways.values():
         found = known_supports(evaluation, run)
         if found is not None:
-            what = f"{run.trade_size} in {run.kind}" if run.trade_size else run.kind
             rows.append(
                 (
                     run.tag,
-                    what,
+                    run_words(run),
                     value_text(found.from_enclosure_ft),
                     value_text(found.between_ft),
                     fewest_text(found, run),

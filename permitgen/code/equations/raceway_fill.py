@@ -49,7 +49,7 @@ def pv_wire_diameter_in(bare_diameter_in: float, wall_in: float, tolerance_facto
     return (bare_diameter_in + 2 * wall_in) * tolerance_factor
 
 
-@equation("A_g", "cross section of the wiring space", width_in="w", depth_in="d")
+@equation("A_g", "cross section of a wiring space or wireway", width_in="w", depth_in="d")
 def gutter_area_in2(width_in: float, depth_in: float) -> float:
-    """Return width × depth of a wiring space, in² (312.8(A))."""
+    """Return width × depth of a wiring space or wireway, in² (312.8(A), 376.22(A))."""
     return width_in * depth_in

@@ -49,6 +49,8 @@ RUN_KINDS = (
     "MC cable",
     "UF-B cable",
     "TC-ER cable",
+    "metal wireway",
+    "nonmetallic wireway",
     "free air",
 )
 
@@ -92,10 +94,13 @@ class RacewayModel(
     says="A raceway, a cable or conductors in free air between two enclosures. ``place`` settles whether it is wet, buried and inside a "
     "building; ``wet`` stands over it (a sheltered wall, a washed cellar). ``below``, ``height``, ``attachment_height``, "
     "``roof_below``, ``over_roof`` and ``to_openings`` are asked for overhead service conductors; ``concrete_around`` is what "
-    "encases service conductors inside a building.",
+    "encases service conductors inside a building. A wireway has ``interior_width`` and ``interior_depth`` instead of a trade size.",
 ):
     kind: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)]
     trade_size: TradeSize | None = None
+    interior_width: SmallLength = None
+    interior_depth: SmallLength = None
+    listed_for_grounding: YesNo = None
     length: Length = None
     location: Text = ""
     place: RunPlaces = ()

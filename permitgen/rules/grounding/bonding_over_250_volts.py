@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
     from permitgen.values.value import Value
 
-METAL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC"})
-
 
 @rule(
     "bonding-over-250-volts",
@@ -40,7 +38,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     """
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_in_run[raceway.tag]]
     strings = [circuit for circuit in circuits if circuit.is_dc]
-    if raceway.kind not in METAL or not strings:
+    if not raceway.is_metal or not strings:
         return does_not_apply(f"{raceway.tag}: no metal raceway of dc circuits")
     provision = given.provision("bonding_over_250_v")
     volts = [voltage for circuit in strings for voltage in _voltages(given, circuit)]

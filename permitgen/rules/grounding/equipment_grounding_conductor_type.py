@@ -58,6 +58,9 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
 
 def _kind(given: Given, circuit: Circuit, run: Raceway) -> Judgement:
+    if run.is_wireway and run.is_metal:
+        message = f"{circuit.tag}: the metal wireway {run.tag} is {'' if run.answer('listed_for_grounding') else 'not '}listed as a ground"
+        return require(run.answer("listed_for_grounding"), message, missing=f"whether {run.tag} is listed for grounding")
     allowed = given.provision("equipment_grounding_conductor_type").words("raceways")
     return require(run.kind in allowed, f"{circuit.tag}: {run.tag} is {run.kind}; {', '.join(allowed)} may be a grounding conductor")
 

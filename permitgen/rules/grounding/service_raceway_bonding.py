@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.raceway import Raceway
 
-METAL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC"})
-
 
 @rule(
     "service-raceway-bonding",
@@ -35,7 +33,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     Example that passes: the same conduit in threaded hubs.
     """
     service = {tag for circuit in service_circuits(given) for tag in circuit.runs}
-    if raceway.tag not in service or raceway.kind not in METAL:
+    if raceway.tag not in service or not raceway.is_metal:
         return does_not_apply(f"{raceway.tag}: not a metal raceway of service conductors")
     bonding = given.need(raceway.bonding or None, f"bonding of {raceway.tag}")
     accepted = given.provision("service_raceway_bonding").words("accepted")

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.raceway import Raceway
 
-METAL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC", "MC cable"})
-
 
 @rule(
     "pv-wiring-in-building",
@@ -49,7 +47,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 def _run(circuit: Circuit, run: Raceway) -> Judgement:
     if not run.inside_building:
         return does_not_apply(f"{run.tag} is outside")
-    return require(run.kind in METAL, f"{circuit.tag} runs inside the building in {run.kind} ({run.tag})")
+    return require(run.is_metal or run.kind == "MC cable", f"{circuit.tag} runs inside the building in {run.kind} ({run.tag})")
 
 
 def _is_due(given: Given, circuit: Circuit) -> bool:

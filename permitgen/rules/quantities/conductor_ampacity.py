@@ -14,6 +14,7 @@ from permitgen.rules.quantities.governing_run import governing_ampacity
 from permitgen.rules.quantities.insulation import insulation_rating
 from permitgen.rules.quantities.terminal_rating import terminal_rating_c
 from permitgen.rules.quantities.units_of_length import length_in
+from permitgen.system.raceway import METAL_WIREWAY
 from permitgen.values.equation import selected
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
@@ -215,6 +216,12 @@ def _ambient_factor(given: Given, ambient: Value, insulation_c: Value) -> Value:
 
 
 def _adjustment(given: Given, run: Raceway, count: Value) -> Value:
+    if run.kind == METAL_WIREWAY:
+        wireway = given.provision("metal_wireway_adjustment")
+        most = wireway.value("most_count")
+        if at_most(count, most):
+            by, told = "no adjustment in a metal wireway", f"adjustment for count in {run.tag}, a metal wireway"
+            return selected(1.0, "factor", by=by, inputs=(count, most), symbol="F_n", title=told, provision=wireway)
     nipple = given.provision("nipple_adjustment")
     limit = nipple.value("longest_in")
     title = f"adjustment for count in {run.tag}, at most 24 in long"

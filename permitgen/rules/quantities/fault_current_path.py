@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.raceway import Raceway
 
-STEEL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC"})
-
 
 @dataclass(frozen=True, slots=True)
 class RunImpedance:
@@ -164,12 +162,12 @@ def _of_run(given: Given, circuit: Circuit, size: ConductorSize, tag: str) -> Ru
 def table_impedance(given: Given, circuit: Circuit, size: ConductorSize, run: Raceway) -> tuple[Value, Value]:
     """Return resistance at 75 °C and reactance of a size in a run, Ω/kft; sizes that the table leaves out take the next larger row."""
     table = given.table("ac_impedance")
-    column = f"{circuit.conductors.material}_resistance_in_{'steel' if run.kind in STEEL else 'pvc'}"
+    column = f"{circuit.conductors.material}_resistance_in_{'steel' if run.is_metal else 'pvc'}"
     row: ConductorSize | None = size
     while row is not None and table.number_at(row, column) is None:
         row = row.larger()
     found = row or size
-    reactance = "reactance_in_steel" if run.kind in STEEL else "reactance_in_pvc_or_aluminum"
+    reactance = "reactance_in_steel" if run.is_metal else "reactance_in_pvc_or_aluminum"
     return table.at(found, column).named("R", f"resistance of {found}"), table.at(found, reactance).named("X", f"reactance of {found}")
 
 

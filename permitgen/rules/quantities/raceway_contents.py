@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.code.equations.raceway_fill import permitted_fill_in2
+from permitgen.code.equations.raceway_fill import gutter_area_in2, permitted_fill_in2
 from permitgen.rules.judgement import at_most
 from permitgen.rules.quantities.conductor_cross_section import ConductorGroup, groups_of_circuit, groups_of_control
 from permitgen.rules.quantities.units_of_length import length_in
@@ -39,7 +39,7 @@ def raceway_contents(given: Given, raceway: Raceway) -> RacewayContents | None:
     """Return what lies in the raceway, None where nothing does.
 
     Raises:
-        MissingFactError: a conductor size, an insulation or the trade size is not stated.
+        MissingFactError: a conductor size, an insulation, the trade size, or width or depth of a wireway is not stated.
         NotInTableError: the tables do not have the raceway, its trade size or the conductors.
     """
     return given.once(("contents", raceway.tag), lambda: _compute(given, raceway))
@@ -61,14 +61,32 @@ def _compute(given: Given, raceway: Raceway) -> RacewayContents | None:
         return None
     count = sum(group.count for group in groups)
     area = sum_of([group.area_in2 for group in groups], symbol="A_cond", title=f"area of the conductors in {raceway.tag}")
+    permitted = _of_wireway(given, raceway) if raceway.is_wireway else _of_conduit(given, raceway, count)
+    return RacewayContents(area, count, permitted, tuple(groups))
+
+
+def wireway_provision(raceway: Raceway) -> str:
+    """Return the provision that limits the fill of a wireway of this kind."""
+    return "metal_wireway_fill" if raceway.is_metal else "nonmetallic_wireway_fill"
+
+
+def _of_wireway(given: Given, raceway: Raceway) -> Value:
+    provision = given.provision(wireway_provision(raceway))
+    sides = [given.need(raceway.fact(f"interior_{side}"), f"interior {side} of {raceway.tag}") for side in ("width", "depth")]
+    area = gutter_area_in2.derive(width_in=sides[0], depth_in=sides[1], title=f"cross section of {raceway.tag}")
+    share = provision.value("fill_percent").named("p", "permitted share of a wireway")
+    title = f"permitted fill of {raceway.tag}"
+    return permitted_fill_in2.derive(fill_percent=share, total_area_in2=area, provision=provision, title=title)
+
+
+def _of_conduit(given: Given, raceway: Raceway, count: int) -> Value:
     trade_size = given.need(raceway.trade_size, f"trade size of {raceway.tag}")
-    permitted = permitted_fill_in2.derive(
+    return permitted_fill_in2.derive(
         fill_percent=_share(given, raceway, count),
         total_area_in2=given.table("raceway_dimensions").at((raceway.kind, trade_size), "total_area").named("A_total"),
         provision=given.provision("conduit_fill"),
         title=f"permitted fill of {raceway.tag}",
     )
-    return RacewayContents(area, count, permitted, tuple(groups))
 
 
 def _share(given: Given, raceway: Raceway, count: int) -> Value:

@@ -57,13 +57,13 @@ class Supports:
 
 
 def supports_of(given: Given, raceway: Raceway) -> Supports | None:
-    """Return the supports of a run, None for conductors in free air.
+    """Return the supports of a run, None for conductors in free air and for wireways.
 
     Raises:
         MissingFactError: the trade size of a raceway is not stated.
         NotInTableError: the table has no such raceway of that size.
     """
-    return None if raceway.is_free_air else given.once(("supports", raceway.tag), lambda: _supports(given, raceway))
+    return None if raceway.is_free_air or raceway.is_wireway else given.once(("supports", raceway.tag), lambda: _supports(given, raceway))
 
 
 def _supports(given: Given, raceway: Raceway) -> Supports:

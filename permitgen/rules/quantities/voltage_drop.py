@@ -25,14 +25,16 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.raceway import Raceway
 
-_STEEL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC", "MC cable"})
-
 
 def resistance_in_run(given: Given, circuit: Circuit, run: Raceway) -> Value:
     """Return the ac resistance of the conductors in a run, Ω/kft at 75 °C, by material and kind of raceway; sets of one way in parallel."""
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
-    column = f"{circuit.conductors.material}_resistance_in_{'steel' if run.kind in _STEEL else 'pvc'}"
+    column = f"{circuit.conductors.material}_resistance_in_{'steel' if _is_in_steel(run) else 'pvc'}"
     return _in_sets(circuit, given.table("ac_impedance").at(size, column).named("R", f"resistance of {size} {circuit.conductors.material}"))
+
+
+def _is_in_steel(run: Raceway) -> bool:
+    return run.is_metal or run.kind == "MC cable"
 
 
 def impedance_in_run(given: Given, circuit: Circuit, run: Raceway) -> Value:
@@ -42,7 +44,7 @@ def impedance_in_run(given: Given, circuit: Circuit, run: Raceway) -> Value:
     """
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
     table = given.table("ac_impedance")
-    steel = run.kind in _STEEL
+    steel = _is_in_steel(run)
     resistance = resistance_in_run(given, circuit, run)
     if circuit.power_factor is not None:
         cosine = circuit.power_factor.named("cos φ", f"power factor of {circuit.tag}")

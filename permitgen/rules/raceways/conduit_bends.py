@@ -22,7 +22,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     Example that fails: five quarter bends.
     Example that passes: four quarter bends.
     """
-    if not raceway.is_filled:
+    if not raceway.is_conduit:
         return does_not_apply(f"{raceway.tag}: {raceway.kind} is not a raceway")
     bends = raceway.fact("bends")
     if bends is None:

@@ -34,7 +34,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     Example that fails: four 6 AWG and one 10 AWG THWN-2 in 3/4 in EMT, 0.224 in² in 0.213 in².
     Example that passes: three 6 AWG and one 10 AWG THWN-2 in 3/4 in EMT, 0.173 in² in 0.213 in².
     """
-    if not raceway.is_filled:
+    if not raceway.is_conduit:
         return does_not_apply(f"{raceway.tag}: {raceway.kind} is not filled")
     contents = raceway_contents(given, raceway)
     if contents is None:

@@ -31,7 +31,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     Example that fails: three 3 AWG THWN-2 in 1 in EMT, 1.049 in over 0.352 in, ratio 2.98.
     Example that passes: three 6 AWG THWN-2 in 1 in EMT, ratio 4.1.
     """
-    if not raceway.is_filled:
+    if not raceway.is_conduit:
         return does_not_apply(f"{raceway.tag}: {raceway.kind} is not filled")
     groups = [group for group in groups_in(given, raceway) if group.diameter_in is not None]
     widest = max((g.diameter_in.number for g in groups if g.diameter_in is not None), default=0.0)

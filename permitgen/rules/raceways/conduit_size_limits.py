@@ -31,7 +31,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     Example that fails: 10 ft of 3/8 in liquidtight flexible metal conduit.
     Example that passes: 6 ft of it.
     """
-    if not raceway.is_filled:
+    if not raceway.is_conduit:
         return does_not_apply(f"{raceway.tag}: {raceway.kind} has no trade size")
     size = given.need(raceway.trade_size, f"trade size of {raceway.tag}")
     provision = given.provision("conduit_size_limits")

@@ -37,7 +37,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     """
     if not item.entry_zones:
         return does_not_apply(f"{item.tag}: no entry zones are stated")
-    entering = [run for run in given.system.raceways.values() if run.is_filled and _ends_at(run, item, given)]
+    entering = [run for run in given.system.raceways.values() if run.is_conduit and _ends_at(run, item, given)]
     if not entering:
         return does_not_apply(f"{item.tag}: no raceway enters it")
     parts = parts_for(entering, lambda run: _one(item, given, run))

@@ -12,8 +12,6 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.raceway import Raceway
 
-_STEEL = frozenset({"EMT", "RMC", "IMC", "FMC", "LFMC"})
-
 
 @rule(
     "induced-heating",
@@ -30,7 +28,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     Example that fails: two parallel sets with L1 in one steel conduit and L2 in the other.
     Example that passes: the same sets with L1, L2, neutral and ground in each conduit.
     """
-    if raceway.kind not in _STEEL:
+    if not raceway.is_metal:
         return does_not_apply(f"{raceway.tag}: {raceway.kind} is not steel")
     if raceway.answer("nonferrous"):
         return does_not_apply(f"{raceway.tag}: {raceway.kind} of nonferrous metal")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_most
 from permitgen.rules.quantities.raceway_supports import supports_of
 from permitgen.rules.rule import rule
 
@@ -32,6 +32,8 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     if spacing is None and first is None:
         return does_not_apply(f"{raceway.tag}: its supports are not in the file; they are measured on site")
     limits = supports_of(given, raceway)
+    if raceway.is_wireway:
+        return not_judged(f"supports of the {raceway.kind} {raceway.tag}, which are looked at on site")
     if limits is None:
         return does_not_apply(f"{raceway.tag}: conductors in free air")
     what = f"{raceway.trade_size} in {raceway.kind}" if raceway.trade_size else raceway.kind

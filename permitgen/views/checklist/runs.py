@@ -29,7 +29,7 @@ def run_lines(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     """Yield the lines of every new run: kind and size, supports, seals; then framing, roof deck and steel where they occur."""
     runs = [run for run in evaluation.system.raceways.values() if _is_new(evaluation, run)]
     for run in runs:
-        if run.is_filled and run.trade_size is not None:
+        if run.is_conduit and run.trade_size is not None:
             yield _size(evaluation, run)
         else:
             yield from _fastened(evaluation, run)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.roof_obstructions import way_of
+from permitgen.views.circuit_text import run_words
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded
 from permitgen.views.plans.parts import Outline, PlanRoute
 
@@ -45,5 +46,4 @@ def _cover(evaluation: Evaluation, raceway: Raceway) -> str:
 
 
 def _words(raceway: Raceway) -> str:
-    size = f"{raceway.trade_size} in " if raceway.trade_size else ""
-    return f"{raceway.tag}: {size}{raceway.kind}"
+    return f"{raceway.tag}: {run_words(raceway)}"
