@@ -23,6 +23,7 @@ from permitgen.reading.reader import ReadFile
 TAG = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,15}")
 _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
     "panelboard": ("main", "feed_through"),
+    "meter_main": ("line", "feed_through"),
     "microgrid_interconnect_device": ("supply", "load"),
     "disconnect": ("line", "load"),
     "transfer_switch": ("normal", "alternate", "load"),
@@ -36,7 +37,7 @@ _PLAN_SHEETS = (
     *("G-001", "G-002", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
-_HAS_POSITIONS = ("panelboard", "microgrid_interconnect_device")
+_HAS_POSITIONS = ("panelboard", "meter_main", "microgrid_interconnect_device")
 _ASKED_FOR: dict[str, dict[str, str]] = {
     "inverter": {"functions": "interactive, multimode, or both", "energy": "photovoltaic or energy storage"},
     "energy_storage_system": {"coupling": "ac or dc", "functions": "interactive, multimode, or both"},
@@ -107,7 +108,10 @@ def _ways(check: _Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
 
 
 # What gives or takes alternating current only, so that no dc port of an inverter can be meant.
-_AC_ONLY = ("panelboard", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service", "generator", "power_inlet")
+_AC_ONLY = (
+    *("panelboard", "meter_main", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service"),
+    *("generator", "power_inlet"),
+)
 
 
 def _kinds_of_current(check: _Check, tag: str, circuit: Any) -> Iterator[Problem]:

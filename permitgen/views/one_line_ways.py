@@ -92,8 +92,9 @@ class Wiring:
         if isinstance(item, MicrogridInterconnectDevice):
             return self._interconnect_parts(item, circuit, end)
         if isinstance(item, Panelboard):
-            if end.terminal == "main":
-                return (self.breaker(item.main, f"{item.tag}.main", "MAIN"),) if item.main is not None else ()
+            if end.terminal == item.supply_terminal:
+                main = (self.breaker(item.main, f"{item.tag}.main", "MAIN"),) if item.main is not None else ()
+                return (*main, Part("meter")) if item.is_metering else main
             device = _device_at(circuit, end)
             return (self.breaker(device, self._handle(circuit, end)),) if device is not None else ()
         return ()
@@ -125,7 +126,7 @@ class Wiring:
         item = self.system.equipment[end.tag]
         if device is None or isinstance(item, MicrogridInterconnectDevice):
             return None
-        if isinstance(item, Panelboard) and end.terminal != "main":
+        if isinstance(item, Panelboard) and end.terminal != item.supply_terminal:
             return None
         return self.breaker(device, self._handle(circuit, end))
 
