@@ -44,6 +44,10 @@ def conductor_names(circuit: Circuit) -> tuple[str, ...]:
     return (*hot, *neutral, *ground)
 
 
+# Terminals of which the drawing says more than the key of the project file.
+_TERMINAL_WORDS = {"feed_through": "feed-through lugs"}
+
+
 @dataclass(frozen=True)
 class Wiring:
     """Writes ways and leads of one system. ``steps`` holds the placard's number of each handle."""
@@ -53,7 +57,7 @@ class Wiring:
 
     def way(self, item: Equipment, circuit: Circuit, end: End, lead: Lead | None) -> Way:
         """Return the way on which ``circuit`` lands at ``end``."""
-        terminal = str(end.position) if end.position is not None else end.terminal
+        terminal = str(end.position) if end.position is not None else _TERMINAL_WORDS.get(end.terminal, end.terminal)
         return Way(
             terminal=terminal,
             parts=self._parts(item, circuit, end),
