@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -157,9 +157,8 @@ def _end(check: _Check, location: Location, text: str) -> Iterator[Problem]:
         yield check.unknown(location, "no equipment has the tag", tag, check.models.equipment)
         return
     known = terminal_names(item)
-    if not terminal and isinstance(item, kinds.InverterModel) and len(known) > 1:
-        named = ", ".join(f"{tag}.{name}" for name in known)
-        yield check.problem(location, f"{tag} has several ports; name the one on which the circuit lands: {named}")
+    if not terminal and (message := _unnamed(tag, item, known)):
+        yield check.problem(location, message)
     if not terminal or item.kind in _ANY_TERMINAL:
         return
     if terminal.isdecimal() and item.kind in _HAS_POSITIONS:
@@ -172,6 +171,17 @@ def _end(check: _Check, location: Location, text: str) -> Iterator[Problem]:
         yield check.problem(location, f'{tag} has no terminal "{terminal}"{did_you_mean(terminal, known)} (terminals: {have})')
     elif isinstance(item, kinds.MicrogridInterconnectDeviceModel) and terminal not in _FIXED_TERMINALS[item.kind]:
         yield from _accepts(check, tag, terminal, item)
+
+
+def _unnamed(tag: str, item: Any, terminals: Sequence[str]) -> str:
+    """Return what to say of a circuit that names no terminal where several could be meant; empty where only one can."""
+    named = ", ".join(f"{tag}.{name}" for name in terminals)
+    if isinstance(item, kinds.InverterModel) and len(terminals) > 1:
+        return f"{tag} has several ports; name the one on which the circuit lands: {named}"
+    if isinstance(item, kinds.MeterMainModel):
+        # Without a name it would stand for the busbar, behind the main.
+        return f"{tag} has several terminals; name the one on which the circuit lands: {named}, or a breaker space as {tag}.1"
+    return ""
 
 
 def _accepts(check: _Check, tag: str, terminal: str, item: kinds.MicrogridInterconnectDeviceModel) -> Iterator[Problem]:
