@@ -7,7 +7,7 @@ from typing import Any
 
 # Circuits lead on through these.
 _PASSED = ("junction_box", "disconnect")
-_DISTRIBUTION = ("panelboard", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service")
+_DISTRIBUTION = ("panelboard", "meter_main", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service")
 
 
 def inverter_energy(models: Any, tag: str) -> str:

@@ -16,6 +16,7 @@ from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.equipment import disconnect, energy_storage_system, generator, grounding_electrode_system, pass_through, utilization
 from permitgen.system.equipment.autotransformer import Autotransformer
 from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.meter_main import MeterMain
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.utility_service import UtilityService
@@ -106,7 +107,8 @@ def _voltage(at: Cursor, volts: float | None, spelled: str, title: str) -> Value
 
 def _panelboard(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipment:
     given: Any = at.model
-    return Panelboard(
+    kind = MeterMain if isinstance(given, kinds.MeterMainModel) else Panelboard
+    return kind(
         **common,
         busbar_rating_a=at.value("busbar", f"busbar rating of {at.owner}"),
         main=device_of(at.child("main")) if given.main is not None else None,
@@ -298,6 +300,7 @@ _BUILDERS: dict[type[Any], Callable[[Cursor, dict[str, Any], ProjectFile], Equip
     kinds.MeterModel: _plain(pass_through.Meter),
     kinds.JunctionBoxModel: _plain(pass_through.JunctionBox),
     kinds.PanelboardModel: _panelboard,
+    kinds.MeterMainModel: _panelboard,
     kinds.MicrogridInterconnectDeviceModel: _mid,
     kinds.PVArrayModel: array_of,
     kinds.InverterModel: inverter_of,

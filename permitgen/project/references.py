@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -26,6 +26,7 @@ from permitgen.system.site.facing import walls_facing
 TAG = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,15}")
 _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
     "panelboard": ("main", "feed_through"),
+    "meter_main": ("line", "feed_through"),
     "microgrid_interconnect_device": ("supply", "load"),
     "disconnect": ("line", "load"),
     "transfer_switch": ("normal", "alternate", "load"),
@@ -39,7 +40,7 @@ _PLAN_SHEETS = (
     *("G-001", "G-002", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
-_HAS_POSITIONS = ("panelboard", "microgrid_interconnect_device")
+_HAS_POSITIONS = ("panelboard", "meter_main", "microgrid_interconnect_device")
 _ASKED_FOR: dict[str, dict[str, str]] = {
     "inverter": {"functions": "interactive, multimode, or both", "energy": "photovoltaic or energy storage"},
     "energy_storage_system": {"coupling": "ac or dc", "functions": "interactive, multimode, or both"},
@@ -110,7 +111,10 @@ def _ways(check: _Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
 
 
 # What gives or takes alternating current only, so that no dc port of an inverter can be meant.
-_AC_ONLY = ("panelboard", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service", "generator", "power_inlet")
+_AC_ONLY = (
+    *("panelboard", "meter_main", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service"),
+    *("generator", "power_inlet"),
+)
 
 
 def _kinds_of_current(check: _Check, tag: str, circuit: Any) -> Iterator[Problem]:
@@ -156,9 +160,8 @@ def _end(check: _Check, location: Location, text: str) -> Iterator[Problem]:
         yield check.unknown(location, "no equipment has the tag", tag, check.models.equipment)
         return
     known = terminal_names(item)
-    if not terminal and isinstance(item, kinds.InverterModel) and len(known) > 1:
-        named = ", ".join(f"{tag}.{name}" for name in known)
-        yield check.problem(location, f"{tag} has several ports; name the one on which the circuit lands: {named}")
+    if not terminal and (message := _unnamed(tag, item, known)):
+        yield check.problem(location, message)
     if not terminal or item.kind in _ANY_TERMINAL:
         return
     if terminal.isdecimal() and item.kind in _HAS_POSITIONS:
@@ -171,6 +174,17 @@ def _end(check: _Check, location: Location, text: str) -> Iterator[Problem]:
         yield check.problem(location, f'{tag} has no terminal "{terminal}"{did_you_mean(terminal, known)} (terminals: {have})')
     elif isinstance(item, kinds.MicrogridInterconnectDeviceModel) and terminal not in _FIXED_TERMINALS[item.kind]:
         yield from _accepts(check, tag, terminal, item)
+
+
+def _unnamed(tag: str, item: Any, terminals: Sequence[str]) -> str:
+    """Return what to say of a circuit that names no terminal where several could be meant; empty where only one can."""
+    named = ", ".join(f"{tag}.{name}" for name in terminals)
+    if isinstance(item, kinds.InverterModel) and len(terminals) > 1:
+        return f"{tag} has several ports; name the one on which the circuit lands: {named}"
+    if isinstance(item, kinds.MeterMainModel):
+        # Without a name it would stand for the busbar, behind the main.
+        return f"{tag} has several terminals; name the one on which the circuit lands: {named}, or a breaker space as {tag}.1"
+    return ""
 
 
 def _accepts(check: _Check, tag: str, terminal: str, item: kinds.MicrogridInterconnectDeviceModel) -> Iterator[Problem]:

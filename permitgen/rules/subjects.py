@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.neutral_bonds import NeutralNetwork, neutral_networks
 
@@ -106,6 +107,10 @@ def _sources(system: System) -> Iterator[InstalledSource]:
             yield InstalledSource(source.id, source, system.equipment[source.tag].at)
 
 
+def _panelboards(system: System) -> Iterator[Panelboard]:
+    return (item for item in system.equipment.values() if isinstance(item, Panelboard))
+
+
 def _of_kind(kind: str) -> Callable[[System], Iterator[Any]]:
     return lambda system: (item for item in system.equipment.values() if item.kind == kind)
 
@@ -121,6 +126,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
     "neutral": _neutrals,
     "mode": lambda system: (InMode(str(mode), mode) for mode in system.modes),
     "system": lambda _: iter((Whole(),)),
+    "panelboard": _panelboards,
     "equipment": lambda system: iter(system.equipment.values()),
     "PV string": _array_circuits("strings"),
     "PV branch": _array_circuits("branches"),
@@ -131,7 +137,6 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
         "utility_service",
         "meter",
         "junction_box",
-        "panelboard",
         "microgrid_interconnect_device",
         "pv_array",
         "inverter",

@@ -314,5 +314,5 @@ def _map_steps(system: System, shutdown: Shutdown) -> tuple[MapStep, ...]:
 def _service_point(system: System) -> Point | None:
     """Return where the reader of the placard stands: at the service disconnect, else at the meter."""
     places = [system.handles[handle].place for handle in service_handles(system) if handle in system.handles]
-    places += [item.place for item in system.equipment.values() if item.kind == "meter"]
+    places += [item.place for item in system.equipment.values() if item.is_metering]
     return next((point for point in map(point_of, places) if point is not None), None)

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-PartKind = Literal["breaker", "fuse", "switch", "contact", "autotransformer", "lugs"]
+PartKind = Literal["breaker", "fuse", "switch", "contact", "autotransformer", "lugs", "meter"]
 LeadKind = Literal["power", "dc", "control", "ground"]
 UnitKind = Literal[
     "utility",

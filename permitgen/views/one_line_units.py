@@ -34,6 +34,7 @@ _KINDS: dict[str, UnitKind] = {
     "meter": "meter",
     "junction_box": "junction",
     "panelboard": "panelboard",
+    "meter_main": "panelboard",
     "microgrid_interconnect_device": "interconnect device",
     "transfer_switch": "transfer switch",
     "disconnect": "disconnect",
@@ -223,7 +224,7 @@ class _Writer:
 
 def bond_of(item: Equipment) -> BondKind:
     """Return how neutral and ground stand to each other in an enclosure; empty for equipment that has no neutral bar."""
-    if item.kind not in ("panelboard", "microgrid_interconnect_device", "generator", "disconnect", "transfer_switch"):
+    if not item.holds_devices and item.kind != "generator":
         return ""
     if item.kind in ("disconnect", "transfer_switch") and item.neutral_bond is None:
         return ""
@@ -263,4 +264,4 @@ def _place_in_order(item: Equipment, onward: Onward) -> tuple[float, ...]:
     if not onward.circuits:
         return (50, rank, 0)
     first = min(_end_order(item, entry.there.position, entry.there.terminal) for entry in onward.circuits)
-    return first if item.kind in ("panelboard", "microgrid_interconnect_device", "inverter") else (rank, *first)
+    return first if item.is_cabinet_with_bus or item.kind == "inverter" else (rank, *first)

@@ -44,6 +44,10 @@ def conductor_names(circuit: Circuit) -> tuple[str, ...]:
     return (*hot, *neutral, *ground)
 
 
+# Terminals of which the drawing says more than the key of the project file.
+_TERMINAL_WORDS = {"feed_through": "feed-through lugs"}
+
+
 @dataclass(frozen=True)
 class Wiring:
     """Writes ways and leads of one system. ``steps`` holds the placard's number of each handle."""
@@ -53,7 +57,7 @@ class Wiring:
 
     def way(self, item: Equipment, circuit: Circuit, end: End, lead: Lead | None) -> Way:
         """Return the way on which ``circuit`` lands at ``end``."""
-        terminal = str(end.position) if end.position is not None else end.terminal
+        terminal = str(end.position) if end.position is not None else _TERMINAL_WORDS.get(end.terminal, end.terminal)
         return Way(
             terminal=terminal,
             parts=self._parts(item, circuit, end),
@@ -92,8 +96,9 @@ class Wiring:
         if isinstance(item, MicrogridInterconnectDevice):
             return self._interconnect_parts(item, circuit, end)
         if isinstance(item, Panelboard):
-            if end.terminal == "main":
-                return (self.breaker(item.main, f"{item.tag}.main", "MAIN"),) if item.main is not None else ()
+            if end.terminal == item.supply_terminal:
+                main = (self.breaker(item.main, f"{item.tag}.main", "MAIN"),) if item.main is not None else ()
+                return (*main, Part("meter")) if item.is_metering else main
             device = _device_at(circuit, end)
             return (self.breaker(device, self._handle(circuit, end)),) if device is not None else ()
         return ()
@@ -125,7 +130,7 @@ class Wiring:
         item = self.system.equipment[end.tag]
         if device is None or isinstance(item, MicrogridInterconnectDevice):
             return None
-        if isinstance(item, Panelboard) and end.terminal != "main":
+        if isinstance(item, Panelboard) and end.terminal != item.supply_terminal:
             return None
         return self.breaker(device, self._handle(circuit, end))
 

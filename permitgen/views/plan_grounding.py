@@ -32,8 +32,6 @@ NEUTRAL, GROUND = "neutral", "ground"
 """On which bar of an enclosure a way lands; the ways of service conductors land on the neutral."""
 # Kinds ahead of the service disconnect, drawn with the neutral alone.
 _AHEAD_OF_SERVICE = frozenset({"utility_service", "meter"})
-# Kinds that have a neutral bar where a circuit brings a neutral.
-_HAS_NEUTRAL_BAR = frozenset({"panelboard", "microgrid_interconnect_device", "generator", "transfer_switch", "disconnect"})
 _KINDS_WITH_BUS = frozenset({"panelboard", "interconnect device", "inverter"})
 
 
@@ -91,7 +89,8 @@ class _Bonding:
         if piece.item.kind in _AHEAD_OF_SERVICE:
             return "neutral"
         circuits = (self.evaluation.system.circuits[tag] for tag in self.evaluation.system.circuits_at.get(piece.tag, ()))
-        has_neutral = piece.item.kind in _HAS_NEUTRAL_BAR and any(c.conductors.neutral for c in circuits)
+        # A cabinet or a machine has a neutral bar where a circuit brings a neutral.
+        has_neutral = (piece.item.holds_devices or piece.item.kind == "generator") and any(c.conductors.neutral for c in circuits)
         return "neutral and ground" if has_neutral else "ground"
 
     def _bar(self, entries: list[Entry]) -> str:

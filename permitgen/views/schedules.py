@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Verdict
 from permitgen.system.installed_device import InstalledDevice
 from permitgen.system.walks.circuit_sides import role_of
+from permitgen.system.walks.dc_circuits import circuit_at
 from permitgen.views.circuit_text import conductor_text, device_text, run_tags_text, run_words
 from permitgen.views.findings import numbers_of
 from permitgen.views.one_line_ratings import rating_lines
@@ -243,6 +244,8 @@ def _panel(evaluation: Evaluation, tag: str) -> Schedule:
     rating = f", busbar {value_text(busbar.rating_a)}" if busbar.rating_a is not None else ""
     fed = [load for load in system.loads.values() if load.panel == item.tag]
     rows += [(_NOTHING, _NOTHING, load.tag, _load_words(load)) for load in fed]
+    through = circuit_at(system, busbar.tag, "feed_through")
+    rows += [("lugs", _NOTHING, through.tag, through.name or _NOTHING)] if through is not None else []
     supply = f"supply at the {busbar.supply_end}" if busbar.supply_end else "end of supply not stated"
     title = f"Panel {tag}: {item.name}{rating}, {busbar.spaces} spaces, {supply}"
     return Schedule(title, ("SPACE", "DEVICE", "CIRCUIT", "SERVES"), tuple(rows))

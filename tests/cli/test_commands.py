@@ -85,7 +85,7 @@ def test_schema_is_2020_12_and_accepts_the_demo():
     schema = project_schema()
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
     jsonschema.Draft202012Validator.check_schema(schema)
-    for path in (ROOT / "demo_project" / "project.yaml", SMALL):
+    for path in (ROOT / "demo_project" / "project.yaml", SMALL, ROOT / "tests" / "topologies" / "b16_meter_main_40_a.yaml"):
         data = yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader)
         jsonschema.Draft202012Validator(schema).validate(data)
 

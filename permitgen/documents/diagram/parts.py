@@ -8,7 +8,7 @@ from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.diagram.manner import ABOVE_PART_MM, GAP_MM, Manner
 from permitgen.documents.diagram.sketch import Sketch, snapped
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.symbols import conversion, switching
+from permitgen.documents.symbols import conversion, metering, switching
 from permitgen.documents.symbols.markers import STEP_RADIUS_MM, step
 from permitgen.documents.symbols.symbol import NEW, UNIT, Inks, Symbol
 from permitgen.views.one_line import Part
@@ -19,6 +19,7 @@ _SYMBOLS = {
     "switch": switching.switch,
     "contact": switching.contact,
     "autotransformer": conversion.autotransformer,
+    "meter": metering.meter,
 }
 _TEXT_GAP_MM = 1.4
 

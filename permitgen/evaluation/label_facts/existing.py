@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.services import main_disconnects
 from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, on_equipment
+from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.sources_on_busbar import supply_path
 
@@ -48,19 +49,20 @@ def _reaches_utility(system: System, path: Sequence[Link]) -> bool:
 def panel_circuits_changed(evaluation: Evaluation) -> Found:
     """Existing panelboards on whose busbar a new circuit lands."""
     changed = _lands_new(evaluation.system, on_breakers=True)
-    return tuple(on_equipment(item) for item in _existing(evaluation.system) if item.kind == "panelboard" and item.tag in changed)
+    return tuple(on_equipment(item) for item in _existing(evaluation.system) if isinstance(item, Panelboard) and item.tag in changed)
 
 
 def panel_supply_changed(evaluation: Evaluation) -> Found:
     """Existing panelboards with a new circuit on their main terminals."""
     changed = _lands_new(evaluation.system, on_breakers=False)
-    return tuple(on_equipment(item) for item in _existing(evaluation.system) if item.kind == "panelboard" and item.tag in changed)
+    return tuple(on_equipment(item) for item in _existing(evaluation.system) if isinstance(item, Panelboard) and item.tag in changed)
 
 
 def _lands_new(system: System, *, on_breakers: bool) -> set[str]:
     """Tags at which a new circuit lands, on a breaker or on the main terminals."""
     ends = [end for circuit in system.circuits.values() if not circuit.existing for end in circuit.ends]
-    return {end.tag for end in ends if (end.position is not None if on_breakers else end.terminal == "main")}
+    supplied = {item.tag: item.supply_terminal for item in system.equipment.values() if isinstance(item, Panelboard)}
+    return {end.tag for end in ends if (end.position is not None if on_breakers else end.terminal == supplied.get(end.tag, "main"))}
 
 
 def neutral_bond_moved(evaluation: Evaluation) -> Found:

@@ -14,6 +14,7 @@ from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.rule import all_rules
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 
@@ -28,7 +29,7 @@ _MANAGED = ("island", "always")
 
 def is_panelboard(evaluation: Evaluation) -> Found:
     """Panelboards whose circuits are new or changed."""
-    return tuple(on_equipment(item) for item in evaluation.system.equipment.values() if item.kind == "panelboard")
+    return tuple(on_equipment(item) for item in evaluation.system.equipment.values() if isinstance(item, Panelboard))
 
 
 def is_feeder_supplied_panelboard(evaluation: Evaluation) -> Found:
@@ -48,7 +49,7 @@ def panel_live_when_utility_is_lost(evaluation: Evaluation) -> Found:
         live |= set(system.graph.reach(starts, closed_in(mode)))
     combiners = {item.tag for item in system.equipment.values() if any("combin" in role for role in item.roles)}
     items = (system.equipment[bus.tag] for bus in system.busbars.values() if bus.node in live)
-    return tuple(on_equipment(item) for item in items if item.kind == "panelboard" and item.tag not in combiners)
+    return tuple(on_equipment(item) for item in items if isinstance(item, Panelboard) and item.tag not in combiners)
 
 
 def overcurrent_devices_supplied_from_multiple_sources(evaluation: Evaluation) -> Found:

@@ -136,6 +136,14 @@ class PanelboardModel(
     replacement_evidence: Annotated[str, one_of(*REPLACEMENT_EVIDENCE), choice_schema(*REPLACEMENT_EVIDENCE)] = ""
 
 
+class MeterMainModel(
+    PanelboardModel,
+    says="Meter, main and a panelboard in one enclosure. The utility's conductors end on ``line``, those to a panel beyond begin at "
+    "``feed_through``, the lugs at the end of the busbar.",
+):
+    kind: Literal["meter_main"]  # type: ignore[assignment]
+
+
 class AutotransformerModel(Section, says="The neutral former."):
     neutral_current: Current = None
     rating: TransformerRating = None
@@ -276,6 +284,7 @@ EquipmentEntry = Annotated[
     | MeterModel
     | JunctionBoxModel
     | PanelboardModel
+    | MeterMainModel
     | MicrogridInterconnectDeviceModel
     | PVArrayModel
     | InverterModel
@@ -297,6 +306,7 @@ CatalogEntry = Annotated[
     | MeterModel
     | JunctionBoxModel
     | PanelboardModel
+    | MeterMainModel
     | MicrogridInterconnectDeviceModel
     | PVArrayModel
     | InverterModel
@@ -331,6 +341,7 @@ __all__ = [
     "GroundingElectrodeSystemModel",
     "InverterModel",
     "JunctionBoxModel",
+    "MeterMainModel",
     "MeterModel",
     "MicrogridInterconnectDeviceModel",
     "ModuleInverterModel",

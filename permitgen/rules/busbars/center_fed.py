@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.busbar import busbar_limit_a, supply_and_sources_a
 from permitgen.rules.judgement import Judgement, Verdict, does_not_apply, not_judged, require_at_most
 from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, protecting_rating, source_current, sources_at_end
+from permitgen.rules.quantities.feed_through_lugs import feed_through_lugs, what_is_missing
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -31,10 +32,18 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     verdict = require_at_most(
         f"{total.number:g} A on {limit.number:g} A, 120 percent of a center-fed busbar", computed=total, limit=limit, method="center-fed"
     ).under(provision)
-    if verdict.verdict is Verdict.VIOLATED:
-        return verdict
+    return verdict if verdict.verdict is Verdict.VIOLATED else _by_place(verdict, busbar, given).under(provision)
+
+
+def _by_place(verdict: Judgement, busbar: Busbar, given: Given) -> Judgement:
+    """Judge where the sources stand, the sum being within the limit."""
     devices = devices_on_busbar(given, busbar)
     ends = [sources_at_end(busbar, devices, end) for end in ("top", "bottom")]
     if None in ends:
-        return not_judged(f"breaker positions of the sources in {busbar.tag}").under(provision)
-    return verdict if any(ends) else does_not_apply("not every source is at one and the same end of the center-fed busbar").under(provision)
+        return not_judged(f"breaker positions of the sources in {busbar.tag}")
+    lugs = feed_through_lugs(given, busbar)
+    if lugs is None and busbar.has_feed_through_lugs:
+        return not_judged(what_is_missing(busbar))
+    if lugs is not None and lugs.feeds_loads:
+        return not_judged(f"at which end of {busbar.tag} the feed-through lugs are")
+    return verdict if any(ends) else does_not_apply("not every source is at one and the same end of the center-fed busbar")

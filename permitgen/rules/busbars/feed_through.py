@@ -11,10 +11,12 @@ from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_n
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.busbar_feeds import protecting_rating, source_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
+from permitgen.rules.quantities.feed_through_lugs import feed_through_lugs, what_is_missing
 from permitgen.system.walks.dc_circuits import circuit_at
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.rules.quantities.feed_through_lugs import FeedThroughLugs
     from permitgen.system.busbar import Busbar
     from permitgen.system.circuit import Circuit
 
@@ -33,16 +35,17 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         return replace(does_not_apply(given.code.provision("feed_through_busbar").citation), method=METHOD)
     provision = given.provision("feed_through_busbar")
     circuit = circuit_at(given.system, busbar.tag, "feed_through")
-    if circuit is None:
-        return replace(not_judged(f"circuit on the feed-through lugs of {busbar.tag}"), method=METHOD).under(provision)
-    parts = parts_of(lambda: _conductors(busbar, circuit, given))
+    lugs = feed_through_lugs(given, busbar)
+    if circuit is None or lugs is None:
+        return replace(not_judged(what_is_missing(busbar)), method=METHOD).under(provision)
+    parts = parts_of(lambda: _conductors(busbar, circuit, lugs, given))
     if given.system.jurisdiction.option("feed_through_busbar_alone", "no") != "yes":
         parts += parts_for(_both_busbars(busbar, circuit, given), lambda bus: _first_methods(bus, given))
     verdict = all_of("feed-through conductors and both busbars", parts)
     return replace(verdict, method=METHOD).under(provision)
 
 
-def _conductors(busbar: Busbar, circuit: Circuit, given: Given) -> Judgement:
+def _conductors(busbar: Busbar, circuit: Circuit, lugs: FeedThroughLugs, given: Given) -> Judgement:
     provision = given.provision("feed_through_busbar")
     total = supply_and_sources_a.derive(
         protecting_a=protecting_rating(given, busbar),
@@ -53,10 +56,11 @@ def _conductors(busbar: Busbar, circuit: Circuit, given: Given) -> Judgement:
     ampacity = conductor_ampacity(given, circuit).final_a
     message = f"{circuit.tag} carries {ampacity.number:.4g} A, device and sources together {total.number:g} A"
     methods = [require_at_least(message, computed=ampacity, limit=total)]
-    for device in (circuit.start_device, circuit.finish_device):
-        if device is not None and device.rating_a is not None:
-            text = f"{circuit.tag} is protected at {device.rating_a.number:g} A, it carries {ampacity.number:.4g} A"
-            methods.append(require_at_most(text, computed=device.rating_a, limit=ampacity))
+    if lugs.device is not None:
+        part = lugs.device.link.part
+        rating = given.need(lugs.device.device.rating_a, f"rating of {part}")
+        text = f"{part}, {rating.number:g} A, protects {circuit.tag}, which carries {ampacity.number:.4g} A"
+        methods.append(require_at_most(text, computed=rating, limit=ampacity))
     return any_of("feed-through conductors", methods)
 
 

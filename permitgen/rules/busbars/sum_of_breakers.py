@@ -11,12 +11,14 @@ from permitgen.rules.busbars.protected_from_utility import protected_from_utilit
 from permitgen.rules.judgement import Judgement, Verdict, all_of, not_judged, require_at_most
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, has_breakers_outside_file
+from permitgen.rules.quantities.feed_through_lugs import feed_through_lugs, what_is_missing
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.rules.quantities.feed_through_lugs import FeedThroughLugs
     from permitgen.system.busbar import Busbar
 
 METHOD = "sum of breakers"
@@ -26,7 +28,8 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge the sum of devices, and the device that protects the busbar.
 
     The autotransformer's device counts unless the jurisdiction reads it otherwise (strict by default). Breakers that the file
-    does not show as circuits would escape the sum, so a panel must say that all are in the file, or what all come to.
+    does not show as circuits would escape the sum, so a panel must say that all are in the file, or what all come to. What feed-through
+    lugs take is limited by the first devices beyond them: those count as if they stood on the busbar.
     """
     provision = given.provision("sum_of_breakers")
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
@@ -36,16 +39,29 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     title = f"sum of the overcurrent devices on the busbar of {busbar.tag}, without its supply"
     shown = sum_of(terms, symbol="ΣOCPD", title=title, provision=provision, unit="a")
     stated = given.system.equipment[busbar.tag].fact("all_breakers_but_main")
-    total = shown if stated is None or stated.number < shown.number else stated.named("ΣOCPD", title)
+    own = shown if stated is None or stated.number < shown.number else stated.named("ΣOCPD", title)
+    lugs = feed_through_lugs(given, busbar)
+    if lugs is None and busbar.has_feed_through_lugs:
+        return replace(not_judged(what_is_missing(busbar)), method=METHOD).under(provision)
+    beyond = _beyond(given, lugs) if lugs is not None else []
+    here = terms if own is shown else [own]
+    total = sum_of([*here, *beyond], symbol="ΣOCPD", title=title, provision=provision) if beyond else own
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
     message = f"breakers and fuses of {total.number:g} A together on a busbar of {rating.number:g} A"
     summed = require_at_most(message, computed=total, limit=limit)
-    known = stated is not None or has_breakers_outside_file(given, busbar) is False
+    known = (stated is not None or has_breakers_outside_file(given, busbar) is False) and (lugs is None or lugs.shows_all)
     first = summed if known or summed.verdict is not Verdict.PASSES else _with_others(given, busbar, summed, limit)
     parts = [first, *parts_of(lambda: protected_from_utility(busbar, given))]
     verdict = all_of(message, parts)
     told = verdict if verdict.verdict is not Verdict.PASSES else replace(summed, parts=tuple(parts))
     return replace(told, method=METHOD).under(provision)
+
+
+def _beyond(given: Given, lugs: FeedThroughLugs) -> list[Value]:
+    """The ratings of the first devices beyond feed-through lugs."""
+    found = [(each.link.part, each.device.rating_a) for each in lugs.devices]
+    stated = [(part, given.need(rating, f"rating of the breaker or fuse at {part}")) for part, rating in found]
+    return [rating.named(f"OCPD_{_short(part)}", f"rating of {part}, beyond the feed-through lugs") for part, rating in stated]
 
 
 def _with_others(given: Given, busbar: Busbar, summed: Judgement, limit: Value) -> Judgement:

@@ -11,8 +11,6 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.equipment import Equipment
 
-KINDS = frozenset({"panelboard", "microgrid_interconnect_device"})
-
 
 @rule(
     "dedicated-space",
@@ -30,7 +28,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: water pipe across the wall above the panel.
     Example that passes: wall above and below the panel clear.
     """
-    if item.kind not in KINDS:
+    if not item.is_cabinet_with_bus:
         return does_not_apply(f"{item.tag}: no dedicated space is asked for")
     place = given.need(item.place, f"place of {item.tag}")
     space = given.need(place.word("dedicated_space") or None, f"dedicated space of {item.tag} (clear or obstructed)")

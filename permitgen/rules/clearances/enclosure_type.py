@@ -11,23 +11,6 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.equipment import Equipment
 
-KINDS = frozenset(
-    {
-        "meter",
-        "junction_box",
-        "panelboard",
-        "microgrid_interconnect_device",
-        "inverter",
-        "energy_storage_system",
-        "generator",
-        "disconnect",
-        "transfer_switch",
-        "power_inlet",
-        "rapid_shutdown_initiator",
-        "ev_supply_equipment",
-    }
-)
-
 
 @rule("enclosure-type", title="Enclosures outdoors are of a type that keeps rain out", provision="enclosure_type", judges="equipment")
 def judge(item: Equipment, given: Given) -> Judgement:
@@ -39,7 +22,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: type 1 panelboard on an outside wall.
     Example that passes: type 3R panelboard at the same place.
     """
-    if item.kind not in KINDS:
+    if not item.is_enclosure:
         return does_not_apply(f"{item.tag}: no enclosure of its own")
     suitable = given.provision("enclosure_type").words("outdoors")
     if item.enclosure_type in suitable:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.clearances.working_space import WORKED_ON
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least, require_at_most
 from permitgen.rules.quantities.plan_contradictions import inside_ft, outside_ft, shape_on_plan
 from permitgen.rules.quantities.plan_distances import footprint_on_plan, space_before
@@ -86,7 +85,7 @@ def _before(item: Equipment, place: Place, given: Given) -> list[Judgement]:
     """
     system, clear = given.system, place.fact("clear_depth")
     outline, facing = footprint_on_plan(system, item), facing_on_page(system.site.plan, place)
-    if item.kind not in WORKED_ON or clear is None or outline is None:
+    if not item.holds_devices or clear is None or outline is None:
         return []
     low, high = along(outline, (-facing[1], facing[0]))
     space = space_before(outline, facing, max(0.0, high - low - 2 * _BARELY_FT), clear.number)

@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.place import Place
 
-WORKED_ON = frozenset({"panelboard", "microgrid_interconnect_device", "disconnect", "transfer_switch"})
 ADVISED = frozenset({"energy_storage_system", "inverter"})
 _COLUMN = {"insulated": "condition_1", "grounded": "condition_2", "live": "condition_3"}
 _ONE_DEPTH_TO_V = 150.0
@@ -45,7 +44,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: panelboard 34 in from a freezer.
     Example that passes: panelboard with 3 ft of clear depth, 36 in of width, 8 ft of height.
     """
-    if item.kind not in WORKED_ON | ADVISED:
+    if not item.holds_devices and item.kind not in ADVISED:
         return does_not_apply(f"{item.tag}: no working space is asked for")
     place = given.need(item.place, f"place of {item.tag}")
     if item.kind in ADVISED:

@@ -19,8 +19,6 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.values.value import Value
 
-KINDS = frozenset({"panelboard", "microgrid_interconnect_device", "meter", "disconnect", "transfer_switch"})
-
 
 @rule(
     "short-circuit-current-rating",
@@ -37,7 +35,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: 10 kA contactor where 13.2 kA are available, whatever the breaker beside it can interrupt.
     Example that passes: 22 kA contactor and assembly at the same place.
     """
-    if item.kind not in KINDS:
+    if not item.is_assembly:
         return does_not_apply(f"{item.tag}: its listing covers fault current")
     nodes = tuple(node for node in given.system.graph.at_node if node.split(".", maxsplit=1)[0] == item.tag)
     available = largest_at(given, nodes)

@@ -44,7 +44,7 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
         return require(fact=False, message=f"{item.tag}: no grounding electrode conductor lands at the service")
     lands_at = given.need(item.lands_at or None, f"where the conductor of {item.tag} ends")
     enclosures = service_side(given).enclosures
-    meters = {tag for tag, found in given.system.equipment.items() if found.kind == "meter"}
+    meters = {tag for tag, found in given.system.equipment.items() if found.is_metering}
     there = lands_at in enclosures or lands_at in meters
     message = f"{item.tag}: grounding electrode conductor ends at {lands_at}"
     wanted = f"; the service disconnect is in {title_of(enclosures)}" if enclosures and not there else ""

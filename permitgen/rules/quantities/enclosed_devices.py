@@ -8,12 +8,10 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.system import System
 
-_ENCLOSURES = frozenset({"panelboard", "microgrid_interconnect_device", "disconnect", "transfer_switch"})
-
 
 def holds_overcurrent_devices(system: System, item: Equipment) -> bool:
     """Whether an enclosure holds devices that people reach: its own, or those of the circuits that land there."""
-    if item.kind not in _ENCLOSURES or item.status == "removed":
+    if not item.holds_devices or item.status == "removed":
         return False
     nodes = {node for node in system.graph.at_node if node.split(".", maxsplit=1)[0] == item.tag}
     return any(link.device is not None for node in nodes for link in system.graph.at_node[node])

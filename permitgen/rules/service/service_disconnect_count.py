@@ -10,9 +10,11 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_most
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.quantities.busbar_feeds import has_breakers_outside_file
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
+from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -47,11 +49,19 @@ def judge(service: UtilityService, given: Given) -> Judgement:
             limit=provision.value("largest_count"),
         )
     ]
+    parts += [not_judged(f"all breakers of {tag}, which has no main and is switched off by them") for tag in _not_all_shown(given)]
     if provision.flag("separate_enclosures"):
         parts += [_enclosure(tag, number, given) for tag, number in Counter(d.enclosure for d in disconnects).items()]
     return all_of(
         f"{service.tag}: {len(disconnects)} service disconnect{'s, each in an enclosure of its own' if len(disconnects) > 1 else ''}", parts
     )
+
+
+def _not_all_shown(given: Given) -> list[str]:
+    """Tags of enclosures whose breakers disconnect the service, of which the file does not say that it shows them all."""
+    items = (given.system.equipment[tag] for tag in service_side(given).enclosures)
+    switched_by_breakers = [item.tag for item in items if isinstance(item, Panelboard) and item.main is None]
+    return [tag for tag in switched_by_breakers if has_breakers_outside_file(given, given.system.busbars[tag]) is not False]
 
 
 def _enclosure(tag: str, number: int, given: Given) -> Judgement:

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from permitgen.system.terminal import Terminal
     from permitgen.values.value import Value
 
-_ENCLOSURES = frozenset({"panelboard", "microgrid_interconnect_device", "disconnect", "transfer_switch", "meter"})
 _WIRES = ("one_wire", "two_wires", "three_wires", "four_wires", "five_wires")
 
 
@@ -32,7 +31,7 @@ def judge(termination: Termination, given: Given) -> Judgement:
     Example that passes: 3/0 AWG turning aside with 4 in.
     """
     item = given.system.equipment[termination.end.tag]
-    if item.kind not in _ENCLOSURES:
+    if not item.is_assembly:
         return does_not_apply(f"{termination.tag} is in no cabinet")
     terminal = termination.terminal
     if terminal is None:

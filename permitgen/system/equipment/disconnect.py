@@ -25,6 +25,9 @@ class Disconnect(Equipment):
     """
 
     kind: ClassVar[str] = "disconnect"
+    is_enclosure: ClassVar[bool] = True
+    is_assembly: ClassVar[bool] = True
+    holds_devices: ClassVar[bool] = True
 
     rating_a: Value | None = None
     device: OvercurrentDevice | None = None
@@ -73,6 +76,9 @@ class TransferSwitch(Equipment):
     """A two-position switch: ``normal`` or ``alternate`` to ``load``. ``switches_neutral`` None means not stated."""
 
     kind: ClassVar[str] = "transfer_switch"
+    is_enclosure: ClassVar[bool] = True
+    is_assembly: ClassVar[bool] = True
+    holds_devices: ClassVar[bool] = True
 
     rating_a: Value | None = None
     device: OvercurrentDevice | None = None
@@ -127,6 +133,7 @@ class RapidShutdownInitiator(Equipment):
     """
 
     kind: ClassVar[str] = "rapid_shutdown_initiator"
+    is_enclosure: ClassVar[bool] = True
 
     shuts_down: tuple[str, ...] = ()
     also_stops: tuple[str, ...] = ()

@@ -26,6 +26,7 @@ class EnergyStorageSystem(Equipment):
     """
 
     kind: ClassVar[str] = "energy_storage_system"
+    is_enclosure: ClassVar[bool] = True
 
     output_a: Value | None = None
     output_v: Value | None = None

@@ -39,6 +39,16 @@ class Equipment:
 
     kind: ClassVar[str] = "equipment"
 
+    # What a kind is to those who ask; a class says it of itself, so that no rule keeps a list of kinds.
+    # An enclosure of its own that weather may enter; one with a marked short-circuit current rating, in which conductors bend to lugs;
+    # one with devices at which people work and whose handles they reach; one with a busbar in a cabinet, kept clear above and below;
+    # a revenue meter.
+    is_enclosure: ClassVar[bool] = False
+    is_assembly: ClassVar[bool] = False
+    holds_devices: ClassVar[bool] = False
+    is_cabinet_with_bus: ClassVar[bool] = False
+    is_metering: ClassVar[bool] = False
+
     tag: str
     name: str
     place: Place | None = None

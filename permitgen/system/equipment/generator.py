@@ -26,6 +26,7 @@ class Generator(Equipment):
     """
 
     kind: ClassVar[str] = "generator"
+    is_enclosure: ClassVar[bool] = True
 
     output_a: Value | None = None
     output_va: Value | None = None
@@ -95,6 +96,7 @@ class PowerInlet(Equipment):
     """
 
     kind: ClassVar[str] = "power_inlet"
+    is_enclosure: ClassVar[bool] = True
 
     rating_a: Value | None = None
     generator: str = ""

@@ -30,6 +30,7 @@ class Inverter(Equipment):
     """
 
     kind: ClassVar[str] = "inverter"
+    is_enclosure: ClassVar[bool] = True
 
     ports: Mapping[str, Port] = field(default_factory=dict)
     relay: TransferRelay | None = None

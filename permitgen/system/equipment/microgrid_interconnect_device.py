@@ -38,6 +38,10 @@ class MicrogridInterconnectDevice(Equipment):
     """
 
     kind: ClassVar[str] = "microgrid_interconnect_device"
+    is_enclosure: ClassVar[bool] = True
+    is_assembly: ClassVar[bool] = True
+    holds_devices: ClassVar[bool] = True
+    is_cabinet_with_bus: ClassVar[bool] = True
 
     main: OvercurrentDevice | None = None
     contactor_rating_a: Value | None = None

@@ -22,11 +22,17 @@ if TYPE_CHECKING:
 class Panelboard(Equipment):
     """A panelboard. ``main`` None means main lugs only. A main breaker has the handle ``TAG.main``.
 
-    The circuit that supplies it ends on the terminal ``main``; branch circuits end on positions. ``interlocked_position`` is the
+    The circuit that supplies it ends on the terminal ``supply_terminal``; branch circuits end on positions. ``interlocked_position`` is the
     breaker of a power inlet that a listed interlock keeps open while the main is closed.
     """
 
     kind: ClassVar[str] = "panelboard"
+    is_enclosure: ClassVar[bool] = True
+    is_assembly: ClassVar[bool] = True
+    holds_devices: ClassVar[bool] = True
+    is_cabinet_with_bus: ClassVar[bool] = True
+    # The terminal on which the circuit that supplies it ends.
+    supply_terminal: ClassVar[str] = "main"
 
     busbar_rating_a: Value | None = None
     main: OvercurrentDevice | None = None
@@ -43,13 +49,13 @@ class Panelboard(Equipment):
         return frozenset({OperatingMode.ON_GENERATOR}) if interlocked else ALL_MODES
 
     def node_of(self, end: End) -> str:
-        """``main`` and ``feed_through`` are terminals; everything else is a breaker on the bus."""
-        return f"{self.tag}.{end.terminal}" if end.terminal in ("main", "feed_through") else f"{self.tag}.bus"
+        """The supply terminal and ``feed_through`` are terminals; everything else is a breaker on the bus."""
+        return f"{self.tag}.{end.terminal}" if end.terminal in (self.supply_terminal, "feed_through") else f"{self.tag}.bus"
 
     def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
         """Main breaker or lugs to the bus, and feed-through lugs where there are any."""
         main = Link(
-            first=f"{self.tag}.main",
+            first=f"{self.tag}.{self.supply_terminal}",
             second=f"{self.tag}.bus",
             part=f"{self.tag} main",
             device=self.main,

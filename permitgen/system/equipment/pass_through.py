@@ -25,6 +25,9 @@ class Meter(PassThrough):
     """A revenue meter and its socket."""
 
     kind: ClassVar[str] = "meter"
+    is_enclosure: ClassVar[bool] = True
+    is_assembly: ClassVar[bool] = True
+    is_metering: ClassVar[bool] = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +35,7 @@ class JunctionBox(PassThrough):
     """A junction or pull box. Circuits that pass through it keep apart: each is its own node."""
 
     kind: ClassVar[str] = "junction_box"
+    is_enclosure: ClassVar[bool] = True
 
     def node_of(self, end: End) -> str:
         """A circuit that names a set lands on that set, so that several circuits may share a box."""

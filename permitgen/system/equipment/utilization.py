@@ -19,6 +19,7 @@ class EVSupplyEquipment(Equipment):
     """Electric vehicle supply equipment; ``setting_a`` an adjustable setting with restricted access. ``exports`` makes it a source."""
 
     kind: ClassVar[str] = "ev_supply_equipment"
+    is_enclosure: ClassVar[bool] = True
 
     current_a: Value | None = None
     setting_a: Value | None = None

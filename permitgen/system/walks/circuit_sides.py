@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import Overlay, Region, SpanningForest, forest_in
 
@@ -133,7 +134,7 @@ def _numbers(forest: SpanningForest, nodes: Set[str]) -> tuple[int, ...]:
 
 def is_distribution(item: Equipment) -> bool:
     """A panelboard feeds loads unless it is a combiner panel for sources only."""
-    return item.kind == "panelboard" and not any("combiner" in role or "combining" in role for role in item.roles)
+    return isinstance(item, Panelboard) and not any("combiner" in role or "combining" in role for role in item.roles)
 
 
 def role_of(system: System, circuit: Circuit) -> CircuitRole:

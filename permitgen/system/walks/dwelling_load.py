@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import forest_in
 from permitgen.system.walks.feeds import Border, border_devices
@@ -20,7 +21,7 @@ def load_places(system: System) -> frozenset[str]:
     places |= {f"{load.panel}.bus" for load in system.loads.values()}
     for busbar in system.busbars.values():
         item = system.equipment[busbar.tag]
-        if item.kind == "panelboard" and not any(word in role for role in item.roles for word in _SOURCES_ONLY):
+        if isinstance(item, Panelboard) and not any(word in role for role in item.roles for word in _SOURCES_ONLY):
             places.add(busbar.node)
     return frozenset(places)
 

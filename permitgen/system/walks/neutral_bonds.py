@@ -99,6 +99,7 @@ def _is_bonded(item: Equipment, nodes: Set[str], mode: OperatingMode) -> bool:
 # the utility ahead of the service disconnect (250.142(A)), so they are left out of the count.
 _NEUTRAL_BARS = {
     "panelboard": ("bus",),
+    "meter_main": ("bus",),
     "microgrid_interconnect_device": ("supply", "bus"),
     "generator": ("windings",),
     "disconnect": ("line",),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.neutral_bond import BondState
 from permitgen.system.walks.neutral_bonds import service_disconnect_enclosures
 from permitgen.values.origin import ProjectLine
@@ -52,7 +53,7 @@ def _papers(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         "papers:revision", "", f"The plans in hand are {revision}, as permitted", "INST", why="checking against old plans proves nothing"
     )
     for item in evaluation.system.equipment.values():
-        if item.status in ("existing", "removed") and item.kind not in ("panelboard",):
+        if item.status in ("existing", "removed") and not isinstance(item, Panelboard):
             continue
         yield from _nameplate(item, rating_choices(evaluation))
         if item.kind in _HAS_SERIAL:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.field_tests import insulation_system_voltage_v
+from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.neutral_bonds import service_disconnect_enclosures
 from permitgen.views.checklist.line import (
@@ -118,7 +119,7 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     cited = practice(evaluation, "single_neutral_bond").citation
     service = service_disconnect_enclosures(evaluation.system)
     for item in evaluation.system.equipment.values():
-        if item.kind != "panelboard" or item.tag in service or item.neutral_bond is None or item.neutral_bond.state.is_bonded:
+        if not isinstance(item, Panelboard) or item.tag in service or item.neutral_bond is None or item.neutral_bond.state.is_bonded:
             continue
         if not any(
             circuit.conductors.neutral

@@ -11,6 +11,7 @@ from permitgen.documents.diagram.parts import Extent, lines_below, part_extent, 
 from permitgen.documents.diagram.sketch import Sketch, snapped
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.markers import STEP_RADIUS_MM, TAG_HEIGHT_MM, circuit_tag, step, tag_width
+from permitgen.documents.symbols.metering import meter_of_legs
 from permitgen.documents.symbols.symbol import UNIT
 from permitgen.views.one_line import Lead, Part, Way
 from permitgen.views.one_line_ways import GROUND_NAME, NEUTRAL_NAME
@@ -50,10 +51,16 @@ def draw_poles(
     middle = (start + end) / 2
     symbol = part_symbol(part, inks(is_existing=is_existing))
     hot = [index for index, name in enumerate(names) if is_hot(name) or (name == NEUTRAL_NAME and part.opens_neutral)]
+    if part.kind == "meter":
+        # A meter has no poles: one circle takes all the ungrounded conductors.
+        center = y + sum(hot) / max(1, len(hot)) * TRACK_MM
+        legs = tuple(y + index * TRACK_MM - center for index in hot)
+        sketch.symbol(meter_of_legs(legs, inks(is_existing=is_existing)), middle, center)
     for index, name in enumerate(names):
         at, pen = y + index * TRACK_MM, track_pen(name, is_existing=is_existing)
         if index in hot:
-            sketch.symbol(symbol, middle, at)
+            if part.kind != "meter":
+                sketch.symbol(symbol, middle, at)
             sketch.wire(((start, at), (middle + symbol.left, at)), pen)
             sketch.wire(((middle + symbol.right, at), (end, at)), pen)
         else:
