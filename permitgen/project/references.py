@@ -36,7 +36,9 @@ _PLAN_SHEETS = (
     *("G-001", "G-002", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
-_HAS_POSITIONS = ("panelboard", "microgrid_interconnect_device")
+_HAS_POSITIONS = ("panelboard", "microgrid_interconnect_device", "dc_combiner")
+_MOST_UNITS = 99
+_SAME_ENERGY = 1e-6
 _ASKED_FOR: dict[str, dict[str, str]] = {
     "inverter": {"functions": "interactive, multimode, or both", "energy": "photovoltaic or energy storage"},
     "energy_storage_system": {"coupling": "ac or dc", "functions": "interactive, multimode, or both"},
@@ -115,6 +117,8 @@ def _kinds_of_current(check: _Check, tag: str, circuit: Any) -> Iterator[Problem
     for key, here, there in (("from", circuit.from_, circuit.to), ("to", circuit.to, circuit.from_)):
         inverter, terminal = _named(check, here)
         other, strings = _named(check, there)
+        if isinstance(inverter, kinds.DCCombinerModel) and _gives_ac(check, there):
+            yield check.problem(("circuits", tag, key), f"{here} is on direct current, and {there} is on alternating current")
         if not isinstance(inverter, kinds.InverterModel) or other is None:
             continue
         is_dc = is_dc_terminal(inverter, terminal)
@@ -124,6 +128,14 @@ def _kinds_of_current(check: _Check, tag: str, circuit: Any) -> Iterator[Problem
         if is_dc and other.kind in _AC_ONLY:
             ac = ", ".join(name for name in terminal_names(inverter) if not is_dc_terminal(inverter, name))
             yield check.problem(("circuits", tag, key), f"{there} is on alternating current, and {here} is a dc port (ac ports: {ac})")
+
+
+def _gives_ac(check: _Check, text: str) -> bool:
+    item, terminal = _named(check, text)
+    if isinstance(item, kinds.InverterModel):
+        return bool(terminal) and not is_dc_terminal(item, terminal)
+    stated = getattr(item, "coupling", "") == "ac"
+    return item is not None and (item.kind in _AC_ONLY or stated)
 
 
 def _named(check: _Check, text: str) -> tuple[Any, str]:
@@ -220,6 +232,26 @@ def _pv_counts(check: _Check) -> Iterator[Problem]:
             yield check.problem(
                 ("equipment", tag, "modules"), f"{tag} says {item.modules.number:.0f} modules; its {what} add up to {total:.0f}"
             )
+
+
+def _storage_units(check: _Check) -> Iterator[Problem]:
+    """The energy of one unit and how many there are say the whole; what is said beside them has to agree."""
+    for tag, item in check.models.equipment.items():
+        if isinstance(item, kinds.EnergyStorageSystemModel):
+            for key, message in _unit_contradictions(tag, item):
+                yield check.problem(("equipment", tag, key), message)
+
+
+def _unit_contradictions(tag: str, item: kinds.EnergyStorageSystemModel) -> Iterator[tuple[str, str]]:
+    count, each, total = (value.number if value is not None else None for value in (item.units, item.unit_energy, item.energy))
+    if count is not None and not 1 <= count <= _MOST_UNITS:
+        yield "units", f"{tag} says {count:.0f} units; expected how many there are, 1 to {_MOST_UNITS}"
+    elif each is not None and "units" not in item.model_fields_set:
+        yield "unit_energy", f"{tag} says the energy of one unit and not how many there are; expected units: a whole number"
+    elif each is None and total is not None and "units" in item.model_fields_set and count != 1:
+        yield "energy", f"{tag} has units; expected unit_energy, the rated energy of one, from which that of all follows"
+    elif count is not None and each is not None and total is not None and abs(count * each - total) > _SAME_ENERGY * total:
+        yield "energy", f"{tag} says {total:g} kWh; its {count:.0f} units of {each:g} kWh are {count * each:g} kWh"
 
 
 def _equipment_references(check: _Check) -> Iterator[Problem]:
@@ -346,6 +378,7 @@ _PARTS = (
     _catalog_parts,
     _branches,
     _pv_counts,
+    _storage_units,
     _equipment_references,
     _controls_and_loads,
     _unconnected,

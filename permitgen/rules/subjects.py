@@ -132,6 +132,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
         "meter",
         "junction_box",
         "panelboard",
+        "dc_combiner",
         "microgrid_interconnect_device",
         "pv_array",
         "inverter",

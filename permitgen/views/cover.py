@@ -44,6 +44,7 @@ _SCOPE_KINDS = (
     "transfer_switch",
     "ev_supply_equipment",
     "panelboard",
+    "dc_combiner",
 )
 
 

@@ -34,6 +34,7 @@ _KINDS: dict[str, UnitKind] = {
     "meter": "meter",
     "junction_box": "junction",
     "panelboard": "panelboard",
+    "dc_combiner": "panelboard",
     "microgrid_interconnect_device": "interconnect device",
     "transfer_switch": "transfer switch",
     "disconnect": "disconnect",

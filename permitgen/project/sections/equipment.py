@@ -147,6 +147,13 @@ class AutotransformerModel(Section, says="The neutral former."):
     shares_breaker_with: Text = ""
 
 
+class DCCombinerModel(EquipmentModel, says="A dc busbar on which batteries and inverters meet; their fuses stand on its spaces."):
+    kind: Literal["dc_combiner"]
+    busbar: Current = None
+    voltage: Voltage = None
+    spaces: Whole | None = None
+
+
 class MicrogridInterconnectDeviceModel(EquipmentModel, says="The device that islands the house."):
     none_means: ClassVar[dict[str, tuple[str, str]]] = {"main": ("main_lugs_only", "yes")}
     kind: Literal["microgrid_interconnect_device"]
@@ -276,6 +283,7 @@ EquipmentEntry = Annotated[
     | MeterModel
     | JunctionBoxModel
     | PanelboardModel
+    | DCCombinerModel
     | MicrogridInterconnectDeviceModel
     | PVArrayModel
     | InverterModel
@@ -297,6 +305,7 @@ CatalogEntry = Annotated[
     | MeterModel
     | JunctionBoxModel
     | PanelboardModel
+    | DCCombinerModel
     | MicrogridInterconnectDeviceModel
     | PVArrayModel
     | InverterModel
@@ -321,6 +330,7 @@ __all__ = [
     "AutotransformerModel",
     "CatalogEntry",
     "ConverterModel",
+    "DCCombinerModel",
     "DisconnectModel",
     "EVSupplyEquipmentModel",
     "EnergyMonitorModel",

@@ -193,10 +193,17 @@ def _unit_row(item: EnergyStorageSystem) -> tuple[str, ...]:
     return (
         item.tag,
         item.name,
-        value_text(item.energy_kwh) if item.energy_kwh is not None else "not stated",
+        _energy_text(item),
         item.chemistry or "not stated",
         " x ".join(size) if len(size) == 3 else "not stated",
     )
+
+
+def _energy_text(item: EnergyStorageSystem) -> str:
+    total, each = item.energy_kwh, item.unit_energy_kwh
+    if total is None:
+        return "not stated"
+    return value_text(total) if item.unit_count == 1 or each is None else f"{item.unit_count} x {value_text(each)} = {value_text(total)}"
 
 
 def _rows(evaluation: Evaluation, tags: list[str]) -> tuple[tuple[str, str, str], ...]:
