@@ -246,9 +246,9 @@ def _unit_contradictions(tag: str, item: kinds.EnergyStorageSystemModel) -> Iter
     count, each, total = (value.number if value is not None else None for value in (item.units, item.unit_energy, item.energy))
     if count is not None and not 1 <= count <= _MOST_UNITS:
         yield "units", f"{tag} says {count:.0f} units; expected how many there are, 1 to {_MOST_UNITS}"
-    elif each is not None and "units" not in item.model_fields_set:
+    elif each is not None and count is None and "units" not in item.unknown:
         yield "unit_energy", f"{tag} says the energy of one unit and not how many there are; expected units: a whole number"
-    elif each is None and total is not None and "units" in item.model_fields_set and count != 1:
+    elif each is None and total is not None and count not in (None, 1):
         yield "energy", f"{tag} has units; expected unit_energy, the rated energy of one, from which that of all follows"
     elif count is not None and each is not None and total is not None and abs(count * each - total) > _SAME_ENERGY * total:
         yield "energy", f"{tag} says {total:g} kWh; its {count:.0f} units of {each:g} kWh are {count * each:g} kWh"

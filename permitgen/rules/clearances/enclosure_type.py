@@ -16,6 +16,7 @@ KINDS = frozenset(
         "meter",
         "junction_box",
         "panelboard",
+        "dc_combiner",
         "microgrid_interconnect_device",
         "inverter",
         "energy_storage_system",

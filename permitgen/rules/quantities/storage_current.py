@@ -63,7 +63,9 @@ def battery_circuit_current(given: Given, circuit: Circuit) -> Value:
     """
     found = _by_sides(given, circuit)
     if not found:
-        raise MissingFactError(f"discharge current of the storage on {circuit.tag}, or power, lowest voltage and efficiency of its inverter")
+        raise MissingFactError(
+            f"discharge current of the storage on {circuit.tag}, or power, lowest voltage and efficiency of its inverter"
+        )
     return _larger(given, found, f"current of the battery circuit {circuit.tag}")
 
 
@@ -83,15 +85,19 @@ def _by_sides(given: Given, circuit: Circuit) -> list[Value]:
     """Return what the sides of a circuit say of its current, for each direction in which batteries feed inverters."""
     system, link = given.system, given.system.graph.conductors_of(circuit.tag)
     found: list[Value] = []
+    if not inverters_fed(system, f"{circuit.tag}.start"):
+        return [storage_current(given, circuit.tag, list(storage_joined(system, f"{circuit.tag}.start")))]
     for here, there in (("start", "finish"), ("finish", "start")):
         giving, taking = f"{circuit.tag}.{here}", f"{circuit.tag}.{there}"
         units, inverters = list(storage_beyond(system, link, giving)), inverters_beyond(system, link, taking)
+        if not units or not inverters:
+            continue
         shares_inverter = bool(storage_beyond(system, link, taking))
         shares_battery = bool(inverters_beyond(system, link, giving))
         neither_alone = shares_inverter and shares_battery
-        if units and all(unit.output_a is not None for unit in units) and (not shares_battery or neither_alone):
+        if all(unit.output_a is not None for unit in units) and (not shares_battery or neither_alone):
             found.append(storage_current(given, circuit.tag, units))
-        drawn = _drawn(given, circuit.tag, inverters) if units and (not shares_inverter or neither_alone) else None
+        drawn = _drawn(given, circuit.tag, inverters) if not shares_inverter or neither_alone else None
         found += [drawn] if drawn is not None else []
     return found
 

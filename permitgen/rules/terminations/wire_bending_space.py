@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from permitgen.system.terminal import Terminal
     from permitgen.values.value import Value
 
-_ENCLOSURES = frozenset({"panelboard", "microgrid_interconnect_device", "disconnect", "transfer_switch", "meter"})
+_ENCLOSURES = frozenset({"panelboard", "dc_combiner", "microgrid_interconnect_device", "disconnect", "transfer_switch", "meter"})
 _WIRES = ("one_wire", "two_wires", "three_wires", "four_wires", "five_wires")
 
 
