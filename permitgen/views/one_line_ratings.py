@@ -115,8 +115,9 @@ def _storage(item: EnergyStorageSystem) -> list[str]:
 @_ratings.register
 def _dc_combiner(item: DCCombiner) -> list[str]:
     return [
-        joined(_value(item.busbar_rating_a, after=" dc busbar"), _value(item.marked_v, after=" dc")),
-        joined(_value(item.short_circuit_rating_ka, after=" SCCR"), _enclosure(item)),
+        _value(item.busbar_rating_a, after=" dc busbar"),
+        joined(_value(item.marked_v, after=" dc"), _value(item.short_circuit_rating_ka, after=" SCCR")),
+        _enclosure(item),
     ]
 
 

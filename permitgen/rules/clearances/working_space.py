@@ -42,7 +42,8 @@ def judge(item: Equipment, given: Given) -> Judgement:
 
     Requires: depth by voltage to ground and what is opposite; width ≥ 30 in and the equipment's; height ≥ 6-1/2 ft and the equipment's.
     Why: somebody who touches a live part must be able to fall back.
-    Applies to: panelboards, dc combiners, interconnect devices, disconnects, transfer switches; what is stated of storage units and inverters as advice.
+    Applies to: panelboards, dc combiners, interconnect devices, disconnects, transfer switches; what is stated of storage units and
+        inverters as advice.
     Example that fails: panelboard 34 in from a freezer.
     Example that passes: panelboard with 3 ft of clear depth, 36 in of width, 8 ft of height.
     """
