@@ -52,6 +52,7 @@ class StorageLine:
     energy: str
     chemistry: str
     energy_kwh: Value | None
+    unit_count: int | None
     tags: tuple[str, ...]
 
 
@@ -285,6 +286,7 @@ def _storage_line(place: str, chemistry: str, units: list[EnergyStorageSystem], 
         energy=value_text(energy) if energy is not None else "? kWh",
         chemistry=_chemistry(chemistry, phrases),
         energy_kwh=energy,
+        unit_count=count,
         tags=tuple(unit.tag for unit in units),
     )
 

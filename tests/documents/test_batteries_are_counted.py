@@ -108,9 +108,10 @@ def test_cover_storage_plan_and_checklist(two):
 def test_units_of_one_system_count_each(five):
     english = emergency_of(five).english
     assert english.sources == ("utility power", "5 battery units")
-    assert [(line.units, plain(line.energy)) for line in english.storage] == [("5 units", "30 kWh")]
+    assert [(line.units, line.unit_count, plain(line.energy)) for line in english.storage] == [("5 units", 5, "30 kWh")]
     assert "Energy storage: 30 kWh rated energy" in map(plain, cover_of(five).scope)
     assert [plain(row[2]) for row in storage_plan_of(five).unit_rows] == ["3 x 5 kWh = 15 kWh", "2 x 7.5 kWh = 15 kWh"]
+    assert {"ESS1: 3 units, drawn as one.", "ESS2: 2 units, drawn as one."} <= set(storage_plan_of(five).notes)
     nameplates = {line.id for line in before_power(five).lines}
     assert {"unit_energy:ESS1", "units:ESS1"} <= nameplates
     assert "energy:ESS1" not in nameplates

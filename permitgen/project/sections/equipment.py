@@ -152,6 +152,7 @@ class DCCombinerModel(EquipmentModel, says="A dc busbar on which batteries and i
     busbar: Current = None
     voltage: Voltage = None
     spaces: Whole | None = None
+    qualified_persons_only: YesNo = None
 
 
 class MicrogridInterconnectDeviceModel(EquipmentModel, says="The device that islands the house."):

@@ -240,6 +240,9 @@ def _notes(evaluation: Evaluation, site: SiteGeometry, units: tuple[PlanEquipmen
         "Positions are those of the project file; the units' installation instructions govern where they require more.",
         "Hatched: working space, provided and required.",
     ]
+    items = (evaluation.system.equipment[unit.tag] for unit in units)
+    several = [item for item in items if isinstance(item, EnergyStorageSystem) and item.unit_count != 1]
+    notes += [f"{item.tag}: {item.unit_count or 'an unknown number of'} units, drawn as one." for item in several]
     if any(point.is_opening and point.width_ft is None for point in site.points):
         notes.append("A diamond marks the center of an opening whose width is not in the project file.")
     for one, other, start, end in _sides(units):
