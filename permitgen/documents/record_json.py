@@ -128,6 +128,8 @@ def _storage(emergency: Emergency) -> list[dict[str, Any]]:
             "chemistry": line.chemistry,
             "tags": list(line.tags),
         }
+        if line.unit_count is not None:
+            content["units"] = line.unit_count
         if line.energy_kwh is not None:
             content["energy"] = _quantity(line.energy_kwh.number, printed_unit(line.energy_kwh.unit))
         found.append(content)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 # Circuits lead on through these.
-_PASSED = ("junction_box", "disconnect")
+_PASSED = ("junction_box", "disconnect", "dc_combiner")
 _DISTRIBUTION = ("panelboard", "meter_main", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service")
 
 

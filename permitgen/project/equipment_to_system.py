@@ -15,12 +15,14 @@ from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.equipment import disconnect, energy_storage_system, generator, grounding_electrode_system, pass_through, utilization
 from permitgen.system.equipment.autotransformer import Autotransformer
+from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.meter_main import MeterMain
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.values.equation import sum_of
 from permitgen.values.origin import Assumed, ProjectLine
 from permitgen.values.value import Value
 
@@ -178,7 +180,9 @@ def _storage(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipme
         output_v=at.value("ac_voltage", f"ac voltage of {at.owner}", "E"),
         charge_a=at.value("charge_current", f"charge current of {at.owner}"),
         limit_a=at.value("power_control_limit"),
-        energy_kwh=at.value("energy", f"rated energy of {at.owner}"),
+        energy_kwh=_rated_energy(at),
+        units=at.value("units", f"number of units of {at.owner}"),
+        unit_energy_kwh=at.value("unit_energy", f"rated energy of one unit of {at.owner}"),
         chemistry=given.chemistry,
         coupling=storage_coupling(models, at.owner),
         functions=frozenset(given.functions),
@@ -188,6 +192,26 @@ def _storage(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipme
         fault_current_a=at.value("fault_current", f"maximum output fault current of {at.owner}"),
         is_listed_system=given.listed_system,
         spacing_listed_in=at.value("listed_spacing"),
+    )
+
+
+def _rated_energy(at: Cursor) -> Value | None:
+    """Return the rated energy of all units of a storage system together, kWh: their sum where that of one is stated, else as stated."""
+    given: Any = at.model
+    each = at.value("unit_energy", f"rated energy of one unit of {at.owner}")
+    if each is None or given.units is None:
+        return at.value("energy", f"rated energy of {at.owner}")
+    units = [each.named(f"E_{number}", f"rated energy of unit {number} of {at.owner}") for number in range(1, int(given.units.number) + 1)]
+    return sum_of(units, symbol="E", title=f"rated energy of {at.owner}")
+
+
+def _dc_combiner(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equipment:
+    given: Any = at.model
+    return DCCombiner(
+        **common,
+        busbar_rating_a=at.value("busbar", f"busbar rating of {at.owner}"),
+        marked_v=at.value("voltage", f"dc voltage for which {at.owner} is marked", "V_marked"),
+        spaces=given.spaces,
     )
 
 
@@ -301,6 +325,7 @@ _BUILDERS: dict[type[Any], Callable[[Cursor, dict[str, Any], ProjectFile], Equip
     kinds.JunctionBoxModel: _plain(pass_through.JunctionBox),
     kinds.PanelboardModel: _panelboard,
     kinds.MeterMainModel: _panelboard,
+    kinds.DCCombinerModel: _dc_combiner,
     kinds.MicrogridInterconnectDeviceModel: _mid,
     kinds.PVArrayModel: array_of,
     kinds.InverterModel: inverter_of,

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
-from permitgen.project.directions import read_direction
 from permitgen.project.messages import Location, Where
 from permitgen.project.place_building import usual_building
 from permitgen.project.run_place import contradictions
@@ -17,11 +16,10 @@ from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
-from permitgen.project.site_to_system import north_of, wall_named
+from permitgen.project.shown_walls import problems_of_shown_walls
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
-from permitgen.system.site.facing import walls_facing
 
 TAG = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,15}")
 _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
@@ -40,7 +38,9 @@ _PLAN_SHEETS = (
     *("G-001", "G-002", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
-_HAS_POSITIONS = ("panelboard", "meter_main", "microgrid_interconnect_device")
+_HAS_POSITIONS = ("panelboard", "meter_main", "microgrid_interconnect_device", "dc_combiner")
+_MOST_UNITS = 99
+_SAME_ENERGY = 1e-6
 _ASKED_FOR: dict[str, dict[str, str]] = {
     "inverter": {"functions": "interactive, multimode, or both", "energy": "photovoltaic or energy storage"},
     "energy_storage_system": {"coupling": "ac or dc", "functions": "interactive, multimode, or both"},
@@ -122,6 +122,8 @@ def _kinds_of_current(check: _Check, tag: str, circuit: Any) -> Iterator[Problem
     for key, here, there in (("from", circuit.from_, circuit.to), ("to", circuit.to, circuit.from_)):
         inverter, terminal = _named(check, here)
         other, strings = _named(check, there)
+        if isinstance(inverter, kinds.DCCombinerModel) and _gives_ac(check, there):
+            yield check.problem(("circuits", tag, key), f"{here} is on direct current, and {there} is on alternating current")
         if not isinstance(inverter, kinds.InverterModel) or other is None:
             continue
         is_dc = is_dc_terminal(inverter, terminal)
@@ -131,6 +133,14 @@ def _kinds_of_current(check: _Check, tag: str, circuit: Any) -> Iterator[Problem
         if is_dc and other.kind in _AC_ONLY:
             ac = ", ".join(name for name in terminal_names(inverter) if not is_dc_terminal(inverter, name))
             yield check.problem(("circuits", tag, key), f"{there} is on alternating current, and {here} is a dc port (ac ports: {ac})")
+
+
+def _gives_ac(check: _Check, text: str) -> bool:
+    item, terminal = _named(check, text)
+    if isinstance(item, kinds.InverterModel):
+        return bool(terminal) and not is_dc_terminal(item, terminal)
+    stated = getattr(item, "coupling", "") == "ac"
+    return item is not None and (item.kind in _AC_ONLY or stated)
 
 
 def _named(check: _Check, text: str) -> tuple[Any, str]:
@@ -239,6 +249,26 @@ def _pv_counts(check: _Check) -> Iterator[Problem]:
             )
 
 
+def _storage_units(check: _Check) -> Iterator[Problem]:
+    """The energy of one unit and how many there are say the whole; what is said beside them has to agree."""
+    for tag, item in check.models.equipment.items():
+        if isinstance(item, kinds.EnergyStorageSystemModel):
+            for key, message in _unit_contradictions(tag, item):
+                yield check.problem(("equipment", tag, key), message)
+
+
+def _unit_contradictions(tag: str, item: kinds.EnergyStorageSystemModel) -> Iterator[tuple[str, str]]:
+    count, each, total = (value.number if value is not None else None for value in (item.units, item.unit_energy, item.energy))
+    if count is not None and not 1 <= count <= _MOST_UNITS:
+        yield "units", f"{tag} says {count:.0f} units; expected how many there are, 1 to {_MOST_UNITS}"
+    elif each is not None and count is None and "units" not in item.unknown:
+        yield "unit_energy", f"{tag} says the energy of one unit and not how many there are; expected units: a whole number"
+    elif each is None and total is not None and count not in (None, 1):
+        yield "energy", f"{tag} has units; expected unit_energy, the rated energy of one, from which that of all follows"
+    elif count is not None and each is not None and total is not None and abs(count * each - total) > _SAME_ENERGY * total:
+        yield "energy", f"{tag} says {total:g} kWh; its {count:.0f} units of {each:g} kWh are {count * each:g} kWh"
+
+
 def _equipment_references(check: _Check) -> Iterator[Problem]:
     for tag, item in check.models.equipment.items():
         lists = {"shuts_down": getattr(item, "shuts_down", ()), "also_stops": getattr(item, "also_stops", ())}
@@ -315,26 +345,9 @@ def _asked_for(check: _Check) -> Iterator[Problem]:
 
 
 def _openings_shown(check: _Check) -> Iterator[Problem]:
-    """Walls said to be drawn whole are walls of the plan, and somebody looked."""
     plan = check.models.site.plan
-    if plan is None:
-        return
-    for name, by in plan.openings_shown.items():
-        where = ("site", "plan", "openings_shown", name)
-        building, side = wall_named(name, plan.buildings)
-        if building not in plan.buildings:
-            yield check.unknown(where, "the plan has no building", building, plan.buildings)
-            continue
-        if by.strip().casefold() in ("", "none", "unknown"):
-            yield check.problem(where, "expected who looked at the walls, and when")
-        try:
-            faces = read_direction(side)
-        except ValueError as error:
-            yield check.problem(where, str(error), at_key=True)
-            continue
-        outline = tuple((x, y) for x, y in plan.buildings[building].outline)
-        if not walls_facing(outline, faces, north_of(plan)):
-            yield check.problem(where, f"no wall drawn of {building} faces {side}", at_key=True)
+    for name, message, at_key in problems_of_shown_walls(plan) if plan is not None else ():
+        yield check.problem(("site", "plan", "openings_shown", name), message, at_key=at_key)
 
 
 def _built(check: _Check) -> Iterator[Problem]:
@@ -386,6 +399,7 @@ _PARTS = (
     _catalog_parts,
     _branches,
     _pv_counts,
+    _storage_units,
     _equipment_references,
     _controls_and_loads,
     _unconnected,

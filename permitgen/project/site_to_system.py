@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from permitgen.project.cursor import Cursor
 from permitgen.project.directions import read_direction
 from permitgen.project.fields import Measured
 from permitgen.project.place_building import usual_building
 from permitgen.project.sections.facts import FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
+from permitgen.project.shown_walls import north_of, wall_named
 from permitgen.system.site.facing import fall_from_eave, fall_toward
 from permitgen.system.site.geometry import Outline, Point
 from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, ShownWalls
@@ -73,13 +72,6 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
     )
 
 
-def north_of(given: PlanModel) -> float:
-    """Return the compass direction of the page's up, degrees: the opposite of what the front faces, which is the bottom of the page."""
-    if given.front_faces is not None:
-        return (given.front_faces.bearing_deg + 180) % 360
-    return given.north if given.north is not None else 0.0
-
-
 def _roof_plane(at: Cursor, name: str, entry: RoofPlaneModel, north_deg: float, models: ProjectFile) -> RoofPlane:
     outline = _outline(entry.outline)
     fall, unknown = None, ""
@@ -105,17 +97,6 @@ def _roof_plane(at: Cursor, name: str, entry: RoofPlaneModel, north_deg: float, 
 def _shown_walls(at: Cursor, name: str, by: str, given: PlanModel) -> ShownWalls:
     building, side = wall_named(name, given.buildings)
     return ShownWalls(building, read_direction(side) if side else None, by, at.line("openings_shown", name))
-
-
-def wall_named(name: str, buildings: Iterable[str]) -> tuple[str, str]:
-    """Return building and side of walls named as ``garage`` or ``garage, east``: the side empty for all walls.
-
-    The longest name of a building that begins it counts; both are as written where none does.
-    """
-    text = " ".join(name.replace(",", " ").split())
-    begins = [building for building in buildings if f"{text} ".startswith(f"{building} ")]
-    building = max(begins, key=len, default=text)
-    return building, text.removeprefix(building).strip()
 
 
 def _is_opening(entry: FeatureModel) -> bool:

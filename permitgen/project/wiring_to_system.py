@@ -12,6 +12,7 @@ from permitgen.project.run_place import run_place_of
 from permitgen.system.circuit import Circuit, End, Way, one_way
 from permitgen.system.conductors import Conductors
 from permitgen.system.control_circuit import ControlCircuit
+from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.inverter import Inverter
@@ -120,7 +121,7 @@ def _is_dc_end(item: Equipment | None, end: End) -> bool:
         return end.terminal in item.strings
     if isinstance(item, Inverter):
         return item.is_dc_at(end.terminal)
-    return isinstance(item, EnergyStorageSystem) and item.coupling == "dc"
+    return isinstance(item, DCCombiner) or (isinstance(item, EnergyStorageSystem) and item.coupling == "dc")
 
 
 def _neutral(text: str, ungrounded: int, *, is_dc: bool) -> tuple[bool | None, ConductorSize | None]:

@@ -137,6 +137,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
         "utility_service",
         "meter",
         "junction_box",
+        "dc_combiner",
         "microgrid_interconnect_device",
         "pv_array",
         "inverter",

@@ -45,6 +45,7 @@ _SCOPE_KINDS = (
     "ev_supply_equipment",
     "panelboard",
     "meter_main",
+    "dc_combiner",
 )
 
 

@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.site.facing import facing_on_page
+from permitgen.system.walks.batteries import units_together
 from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, load_nodes, service_handles, shutdown_steps
 from permitgen.system.walks.live_sources import LiveStretch, live_stretches, sources_reaching, stopped_by
 from permitgen.values.equation import sum_of
 from permitgen.views.languages import LANGUAGES, Phrases, phrases_in
 from permitgen.views.site_map import MapStep, Point, SiteMap, point_of, site_map_of
+from permitgen.views.source_names import grouped_sources, is_one_source, shown_count
 from permitgen.views.wording import number_text, value_text
 
 if TYPE_CHECKING:
@@ -50,6 +52,7 @@ class StorageLine:
     energy: str
     chemistry: str
     energy_kwh: Value | None
+    unit_count: int | None
     tags: tuple[str, ...]
 
 
@@ -122,7 +125,7 @@ def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> Emerg
     return EmergencyText(
         language=phrases.language,
         phrases=phrases,
-        sources=tuple(grouped_sources(tuple(system.sources.values()), phrases)),
+        sources=tuple(grouped_sources(system, tuple(system.sources.values()), phrases)),
         alarm=_alarm(system, shutdown, phrases),
         steps=_steps(system, shutdown, phrases),
         warning=_warning(system, phrases),
@@ -171,19 +174,19 @@ def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[Emerge
                 place=_place(handle, phrases),
                 object=object_text(system, handle, phrases),
                 action=phrases.choose(f"action.{handle.action}", "action.default"),
-                stops=_stops(stopped, phrases),
+                stops=_stops(system, stopped, phrases),
                 stop_tags=tuple(dict.fromkeys(s.tag for s in stopped)),
             )
         )
     return tuple(found)
 
 
-def _stops(stopped: tuple[PowerSource, ...], phrases: Phrases) -> str:
+def _stops(system: System, stopped: tuple[PowerSource, ...], phrases: Phrases) -> str:
     """Say what a step stops; utility power is cut off, it does not stop."""
     if not stopped:
         return ""
     key = "stops.utility" if any(source.kind == "utility" for source in stopped) else "stops"
-    return phrases.say(key, sources=phrases.listed(tuple(grouped_sources(stopped, phrases))))
+    return phrases.say(key, sources=phrases.listed(tuple(grouped_sources(system, stopped, phrases))))
 
 
 def object_text(system: System, handle: Handle, phrases: Phrases) -> str:
@@ -204,25 +207,14 @@ def _place(handle: Handle, phrases: Phrases) -> str:
     )
 
 
-def grouped_sources(sources: tuple[PowerSource, ...], phrases: Phrases) -> list[str]:
-    """Return sources named by kind: all arrays together, storage units by their count."""
-    by_kind: dict[str, dict[str, None]] = {}
-    for source in sources:
-        by_kind.setdefault(source.kind, {})[source.tag] = None
-    return [
-        phrases.choose(*([f"source.{kind}.one"] if len(tags) == 1 else []), f"source.{kind}", "source.unknown", count=len(tags))
-        for kind, tags in by_kind.items()
-    ]
-
-
 def _warning(system: System, phrases: Phrases) -> str:
     """Say that the utility alone is not enough, where it is not: found by opening only the service disconnects."""
     still = sources_reaching(system, service_handles(system), load_nodes(system))
     others = tuple(s for s in still if s.kind != "utility")
     if not others:
         return ""
-    named = tuple(grouped_sources(others, phrases))
-    is_one = len(named) == 1 and others[0].kind != "photovoltaic" and len({source.tag for source in others}) == 1
+    named = tuple(grouped_sources(system, others, phrases))
+    is_one = len(named) == 1 and others[0].kind != "photovoltaic" and is_one_source(system, {source.tag for source in others})
     return phrases.say(f"utility_alone_is_not_enough{'.one' if is_one else ''}", sources=phrases.listed(named))
 
 
@@ -284,15 +276,17 @@ def _room(item: EnergyStorageSystem) -> str:
 
 
 def _storage_line(place: str, chemistry: str, units: list[EnergyStorageSystem], phrases: Phrases) -> StorageLine:
+    count = units_together(units)
     stated = [unit.energy_kwh for unit in units if unit.energy_kwh is not None]
     whole = len(stated) == len(units)
     energy = sum_of(stated, symbol="E", title=f"rated energy of {', '.join(unit.tag for unit in units)}") if whole else None
     return StorageLine(
         place=phrases.place(place) if place else phrases.say("place.unknown"),
-        units=phrases.choose(*(["storage.units.one"] if len(units) == 1 else []), "storage.units", count=len(units)),
+        units=phrases.choose(*(["storage.units.one"] if count == 1 else []), "storage.units", count=shown_count(count)),
         energy=value_text(energy) if energy is not None else "? kWh",
         chemistry=_chemistry(chemistry, phrases),
         energy_kwh=energy,
+        unit_count=count,
         tags=tuple(unit.tag for unit in units),
     )
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from permitgen.code.errors import NotInTableError
 from permitgen.rules.given import MissingFactError, NotInForceError
 from permitgen.system.walks.live_sources import island_sources_reaching, sources_reaching
-from permitgen.views.emergency import grouped_sources
 from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, in_a_row, where
 from permitgen.views.label_values_electrical import ELECTRICAL
+from permitgen.views.source_names import grouped_sources
 from permitgen.views.vocabulary import paper_word
 
 if TYPE_CHECKING:
@@ -89,7 +89,8 @@ def _nodes(about: AboutLabel) -> list[str]:
 def _named(about: AboutLabel, sources: tuple[PowerSource, ...]) -> str:
     phrases = about.context.emergency.english.phrases
     utility = phrases.say("source.utility")
-    named = [paper_word("source.utility") if name == utility else name for name in grouped_sources(sources, phrases)]
+    grouped = grouped_sources(about.system, sources, phrases)
+    named = [paper_word("source.utility") if name == utility else name for name in grouped]
     return capitals(in_a_row(_plain(name) for name in named))
 
 

@@ -10,9 +10,12 @@ from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.circuit_current import circuit_current, line_to_line
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import outside_supplies
+from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.generator import PowerInlet
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.utility_service import UtilityService
-from permitgen.system.walks.dc_circuits import inverters_fed
+from permitgen.system.walks.batteries import batteries_among
+from permitgen.system.walks.dc_circuits import inverters_fed, storage_joined
 from permitgen.system.walks.pv_disconnects import ac_sources_of, interconnection_points
 from permitgen.system.walks.rapid_shutdown import arrays_of, initiators
 from permitgen.system.walks.service_path import device_toward_utility
@@ -22,6 +25,7 @@ from permitgen.views.label_context import AboutLabel, Provider, bare, capitals, 
 from permitgen.views.wording import number_text
 
 if TYPE_CHECKING:
+    from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.handle import Handle
     from permitgen.system.power_source import PowerSource
@@ -228,7 +232,7 @@ def _series_rating(about: AboutLabel) -> str:
 
 
 def _operating_dc_voltage(about: AboutLabel) -> str:
-    """The highest working voltage of the strings on an inverter: modules in series at their maximum-power voltage."""
+    """The highest working voltage on an inverter or a combiner: strings at their maximum-power voltage, batteries at their nominal one."""
     fed = [
         array.module.vmp_v.number * count.number
         for array in arrays_of(about.system)
@@ -236,7 +240,15 @@ def _operating_dc_voltage(about: AboutLabel) -> str:
         if array.module is not None and array.module.vmp_v is not None
         if about.subject.tag in {inverter.tag for inverter in inverters_fed(about.system, f"{array.tag}.{name}")}
     ]
+    fed += [unit.nominal_v.number for unit in _batteries_on(about) if unit.nominal_v is not None]
     return number_text(max(fed), "v", decimals=0) if fed else ""
+
+
+def _batteries_on(about: AboutLabel) -> tuple[EnergyStorageSystem, ...]:
+    system, item = about.system, _item(about)
+    starts = [item.bus_node] if isinstance(item, DCCombiner) else []
+    starts += [f"{item.tag}.{name}" for name in item.dc_inputs] if isinstance(item, Inverter) else []
+    return batteries_among(system, [source.tag for start in starts for source in storage_joined(system, start)])
 
 
 def _behind_switch(about: AboutLabel) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from functools import singledispatch
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.disconnect import Disconnect, RapidShutdownInitiator, TransferSwitch
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.equipment import Equipment
@@ -107,7 +108,17 @@ def _inverter(item: Inverter) -> list[str]:
 
 @_ratings.register
 def _storage(item: EnergyStorageSystem) -> list[str]:
-    return [joined(_value(item.energy_kwh), f"{_value(item.output_a)} {item.coupling}".strip()), item.chemistry]
+    units = _value(item.unit_energy_kwh, f"{item.unit_count or '?'} × ") if item.unit_count != 1 else ""
+    return [joined(_value(item.energy_kwh), f"{_value(item.output_a)} {item.coupling}".strip()), units, item.chemistry]
+
+
+@_ratings.register
+def _dc_combiner(item: DCCombiner) -> list[str]:
+    return [
+        _value(item.busbar_rating_a, after=" dc busbar"),
+        joined(_value(item.marked_v, after=" dc"), _value(item.short_circuit_rating_ka, after=" SCCR")),
+        _enclosure(item),
+    ]
 
 
 @_ratings.register

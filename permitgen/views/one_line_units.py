@@ -35,6 +35,7 @@ _KINDS: dict[str, UnitKind] = {
     "junction_box": "junction",
     "panelboard": "panelboard",
     "meter_main": "panelboard",
+    "dc_combiner": "panelboard",
     "microgrid_interconnect_device": "interconnect device",
     "transfer_switch": "transfer switch",
     "disconnect": "disconnect",

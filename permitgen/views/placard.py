@@ -14,6 +14,7 @@ from permitgen.evaluation.label_facts.photovoltaic import is_pv_system_disconnec
 from permitgen.evaluation.label_facts.services import service_locations
 from permitgen.evaluation.label_facts.sources import is_ess_disconnect, is_interconnected_source_disconnect
 from permitgen.evaluation.label_facts.subject import one_a_location
+from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.site.facing import facing_deg
 from permitgen.system.walks.isolation import service_handles
@@ -202,7 +203,8 @@ def _object(system: System, source: PowerSource, handle: Handle) -> str:
     if handle.kind == "generator stop":
         return "emergency stop"
     if handle.kind == "breaker" and enclosure is not None and enclosure.tag != handle.id:
-        return "its breaker" if enclosure.tag == source.tag else f"breaker in {enclosure.name}"
+        word = "fuses" if handle.name.startswith("fuses ") else "breaker"
+        return f"its {word}" if enclosure.tag == source.tag else f"{word} in {enclosure.name}"
     if handle.kind == "energy storage disconnect" and enclosure is not None and enclosure.sources():
         return "its own switch"
     return handle.name
@@ -220,8 +222,13 @@ def _disconnects_of(system: System, source: PowerSource) -> list[Handle]:
 
 
 def _is_of_other_storage(system: System, source: PowerSource, handle: Handle) -> bool:
-    """Whether a switch stands on a storage unit that is not the source: behind a hybrid inverter it disconnects the unit alone."""
+    """Whether a switch stands on a storage unit that is not the source: behind a hybrid inverter it disconnects the unit alone.
+
+    So do the devices of a dc combiner, which part an inverter from its batteries and not from the house.
+    """
     enclosure = _enclosure(system, handle)
+    if isinstance(enclosure, DCCombiner):
+        return source.is_ac
     return isinstance(enclosure, EnergyStorageSystem) and enclosure.tag != source.tag and source.tag not in handle.stops
 
 

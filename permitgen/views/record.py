@@ -315,6 +315,8 @@ _RATING_WORDS = {
     "output_a": "output current",
     "output_va": "output power",
     "energy_kwh": "rated energy",
+    "units": "units",
+    "unit_energy_kwh": "rated energy of one unit",
     "rating_a": "rating",
     "current_a": "rated current",
     "module_count": "modules",

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.batteries import batteries_among
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -62,6 +63,8 @@ def _have(system: System, phrases: Phrases) -> tuple[str, ...]:
     for item in system.equipment.values():
         place = phrases.place(item.place.description) if item.place is not None and item.place.description else phrases.say("place.unknown")
         kinds = {source.kind for source in system.sources.values() if source.tag == item.tag} - {"utility"}
+        if "energy storage" in kinds and not batteries_among(system, (item.tag,)):
+            kinds = kinds - {"energy storage"} | {"battery inverter"}
         for kind in sorted(kinds):
             lines[phrases.say(f"owner.have.{kind}", name=_name(item.name, item.tag, phrases), place=place)] = None
         if item.kind == "microgrid_interconnect_device":

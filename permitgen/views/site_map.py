@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.site.geometry import Point
+from permitgen.system.walks.batteries import batteries_among
 from permitgen.views.site_geometry import SiteGeometry, point_of, site_geometry_of
 
 if TYPE_CHECKING:
@@ -61,6 +62,6 @@ def _sources(system: System) -> tuple[MapSource, ...]:
     found = []
     for source in system.sources.values():
         at = point_of(system.equipment[source.tag].place)
-        if at is not None and source.kind in ("energy storage", "generator"):
+        if at is not None and (source.kind == "generator" or batteries_among(system, (source.tag,))):
             found.append(MapSource(source.kind, at, source.tag))
     return tuple(found)

@@ -8,19 +8,22 @@ from permitgen.evaluation.label_facts.services import main_disconnects
 from permitgen.evaluation.label_facts.subject import Fact, Found, each_once, on_equipment, on_handle
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.siting_buildings import is_stated_dwelling, outside_supplies
+from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.disconnect import TransferSwitch
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.walks.array_place import is_small_dwelling
-from permitgen.system.walks.dc_circuits import inverters_fed
+from permitgen.system.walks.dc_circuits import dc_nodes, inverters_fed
 from permitgen.system.walks.rapid_shutdown import arrays_of
 from permitgen.system.walks.source_switches import separating_handles
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
+    from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.equipment.photovoltaic import PVArray
+    from permitgen.system.system import System
 
 
 def _found_by(evaluation: Evaluation, rule: str) -> list[Finding]:
@@ -61,11 +64,20 @@ def is_feeder_emergency_disconnect(evaluation: Evaluation) -> Found:
 
 
 def dc_distribution_is_ungrounded(evaluation: Evaluation) -> Found:
-    """Inverters whose dc circuits are stated to be ungrounded; None where one does not say."""
+    """Dc combiners and inverters whose dc circuits are stated to be ungrounded; None where an inverter does not say.
+
+    The mark belongs on the dc panelboard: on the combiner where the batteries of an inverter meet in one, else on the inverter.
+    """
     inverters = [item for item in evaluation.system.equipment.values() if isinstance(item, Inverter) and item.dc_inputs]
     if any(not item.word("dc_grounding") for item in inverters):
         return None
-    return tuple(on_equipment(item) for item in inverters if item.word("dc_grounding") == "ungrounded")
+    ungrounded = [item for item in inverters if item.word("dc_grounding") == "ungrounded"]
+    return each_once(on_equipment(found) for item in ungrounded for found in (_combiners_of(evaluation.system, item) or (item,)))
+
+
+def _combiners_of(system: System, inverter: Inverter) -> tuple[Equipment, ...]:
+    nodes = {node for name in inverter.dc_inputs for node in dc_nodes(system, f"{inverter.tag}.{name}")}
+    return tuple(item for item in system.equipment.values() if isinstance(item, DCCombiner) and item.bus_node in nodes)
 
 
 def pv_array_is_solidly_grounded_bipolar(evaluation: Evaluation) -> Found:

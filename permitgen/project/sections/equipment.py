@@ -155,6 +155,14 @@ class AutotransformerModel(Section, says="The neutral former."):
     shares_breaker_with: Text = ""
 
 
+class DCCombinerModel(EquipmentModel, says="A dc busbar on which batteries and inverters meet; their fuses stand on its spaces."):
+    kind: Literal["dc_combiner"]
+    busbar: Current = None
+    voltage: Voltage = None
+    spaces: Whole | None = None
+    qualified_persons_only: YesNo = None
+
+
 class MicrogridInterconnectDeviceModel(EquipmentModel, says="The device that islands the house."):
     none_means: ClassVar[dict[str, tuple[str, str]]] = {"main": ("main_lugs_only", "yes")}
     kind: Literal["microgrid_interconnect_device"]
@@ -285,6 +293,7 @@ EquipmentEntry = Annotated[
     | JunctionBoxModel
     | PanelboardModel
     | MeterMainModel
+    | DCCombinerModel
     | MicrogridInterconnectDeviceModel
     | PVArrayModel
     | InverterModel
@@ -307,6 +316,7 @@ CatalogEntry = Annotated[
     | JunctionBoxModel
     | PanelboardModel
     | MeterMainModel
+    | DCCombinerModel
     | MicrogridInterconnectDeviceModel
     | PVArrayModel
     | InverterModel
@@ -331,6 +341,7 @@ __all__ = [
     "AutotransformerModel",
     "CatalogEntry",
     "ConverterModel",
+    "DCCombinerModel",
     "DisconnectModel",
     "EVSupplyEquipmentModel",
     "EnergyMonitorModel",

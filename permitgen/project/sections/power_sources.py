@@ -169,13 +169,19 @@ class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."
     frequency_droop: Percent = None
 
 
-class EnergyStorageSystemModel(EquipmentModel, says="A storage unit."):
+class EnergyStorageSystemModel(
+    EquipmentModel,
+    says="A storage unit, or as many equal ``units`` (cabinets) as stand behind one output: ``unit_energy`` is that of one, all other "
+    "ratings are those of the units together.",
+):
     kind: Literal["energy_storage_system"]
     output: Current = None
     ac_voltage: Voltage = None
     charge_current: Current = None
     power_control_limit: Current = None
     energy: Energy = None
+    units: Count = None
+    unit_energy: Energy = None
     chemistry: Text = ""
     coupling: Annotated[str, one_of("ac", "dc"), choice_schema("ac", "dc")] = ""
     functions: Words = ()

@@ -37,6 +37,7 @@ def judge(_subject: Whole, given: Given) -> Judgement:
     Requires: each unit ≤ 20 kWh; together ≤ 40 kWh in utility spaces, ≤ 80 kWh in garages, on outside walls, on the ground.
     Why: more energy in one place than its walls can withstand makes a fire that nobody fights.
     Applies to: storage at one- and two-family dwellings; larger systems follow the commercial chapters.
+        Of equal units behind one output each counts by itself, and all of them for the place.
     Example that fails: four units of 12.4 kWh in a basement, 49.6 kWh.
     Example that passes: the same units in the garage.
     """
@@ -54,8 +55,12 @@ def judge(_subject: Whole, given: Given) -> Judgement:
 
 
 def _unit(given: Given, unit: EnergyStorageSystem, limit: Value) -> Judgement:
-    energy = _energy(given, unit)
+    energy = given.need(unit.energy_of_one_kwh, f"rated energy of {_of_one(unit)}{unit.tag}").named(f"E_{unit.tag}")
     return require_at_most(f"{unit.tag}: {energy.number:g} kWh in one unit", computed=energy, limit=limit)
+
+
+def _of_one(unit: EnergyStorageSystem) -> str:
+    return "" if unit.unit_count == 1 else "one unit of "
 
 
 def _places(given: Given, units: Sequence[EnergyStorageSystem]) -> list[Judgement]:

@@ -25,12 +25,12 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
 
     Requires: distance ≥ 3 ft, or ≥ the spacing of the listing where large-scale fire testing shows less to be enough.
     Why: a burning unit must not set its neighbor on fire.
-    Applies to: storage units beside others.
+    Applies to: storage units beside others, be they of the same system.
     Example that fails: units 2-1/2 ft apart, no spacing in the listing.
     Example that passes: units 1 ft apart, listed for 6 in.
     """
     units = storage_units(given)
-    if unit not in units or len(units) == 1:
+    if unit not in units or (len(units) == 1 and unit.unit_count == 1):
         return does_not_apply(f"{unit.tag}: no other unit is near it")
     distance = length_in.derive(
         length_ft=given.need(unit.place.fact("to_next_unit") if unit.place else None, f"distance of {unit.tag} to the next unit")

@@ -14,6 +14,7 @@ from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import line_to_neutral
 from permitgen.rules.rule import rule
+from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.values.origin import FromSystem
@@ -40,7 +41,8 @@ def judge(item: Equipment, given: Given) -> Judgement:
 
     Requires: depth by voltage to ground and what is opposite; width ≥ 30 in and the equipment's; height ≥ 6-1/2 ft and the equipment's.
     Why: somebody who touches a live part must be able to fall back.
-    Applies to: panelboards, interconnect devices, disconnects, transfer switches; what is stated of storage units and inverters as advice.
+    Applies to: panelboards, dc combiners, interconnect devices, disconnects, transfer switches; what is stated of storage units and
+        inverters as advice.
     Example that fails: panelboard 34 in from a freezer.
     Example that passes: panelboard with 3 ft of clear depth, 36 in of width, 8 ft of height.
     """
@@ -79,7 +81,7 @@ def _to_ground(item: Equipment, given: Given) -> Value:
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(item.tag, ())]
     if any(circuit.is_dc for circuit in circuits):
         stated = item.voltage_v if isinstance(item, Disconnect) else getattr(item, "largest_dc_input_v", None)
-        stated = stated or item.fact("maximum_voltage")
+        stated = stated or (item.marked_v if isinstance(item, DCCombiner) else item.fact("maximum_voltage"))
         volts: Value = given.need(stated, f"dc voltage of {item.tag}")
         return volts.named("V", f"dc voltage at {item.tag}")
     return line_to_neutral(given).named("V", "voltage to ground")

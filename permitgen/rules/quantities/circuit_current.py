@@ -22,7 +22,6 @@ from permitgen.rules.quantities.storage_current import battery_circuit_current, 
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.walks.circuit_sides import CircuitRole, Side, fewest_loads, role_of, side_of
-from permitgen.system.walks.dc_circuits import inverters_fed
 from permitgen.values.equation import selected, sum_of
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
@@ -232,9 +231,7 @@ def _storage_ac(given: Given, circuit: Circuit) -> CircuitCurrent:
 
 
 def _storage_dc(given: Given, circuit: Circuit) -> CircuitCurrent:
-    units = [s for s in source_side(given, circuit).sources if s.kind == "energy storage" and not s.is_ac]
-    inverters = list(inverters_fed(given.system, f"{circuit.tag}.start"))
-    current = battery_circuit_current(given, circuit.tag, units, inverters)
+    current = battery_circuit_current(given, circuit)
     return _continuous(given, CircuitRole.STORAGE_DC, current, "rated current of the battery circuit", "ess_conductors")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.energy_storage import governing_storage_current_a, inverter_input_current_a
@@ -9,11 +10,13 @@ from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.source_output import own_output
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.walks.dc_circuits import inverters_beyond, inverters_fed, storage_beyond, storage_joined
 from permitgen.values.equation import selected, sum_of
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
     from permitgen.system.power_source import PowerSource
 
 
@@ -49,28 +52,74 @@ def unit_current(given: Given, source: PowerSource) -> Value:
     )
 
 
-def battery_circuit_current(given: Given, tag: str, units: list[PowerSource], inverters: list[Inverter]) -> Value:
-    """Return the current of a battery circuit, A: what the batteries state, or what the inverter draws at its lowest voltage.
+def battery_circuit_current(given: Given, circuit: Circuit) -> Value:
+    """Return the current of a battery circuit, A: what the batteries on one side state, or what the inverters on the other draw.
+
+    Of an inverter input circuit both count, and the larger governs. Where several batteries share an inverter, the circuit of one of them
+    carries what that battery states, for the draw of the inverter divides among them.
 
     Raises:
         MissingFactError: neither is stated.
     """
-    found = [storage_current(given, tag, units)] if all(unit.output_a is not None for unit in units) and units else []
-    found += [current for inverter in inverters if (current := _input_current(given, inverter)) is not None]
+    found = _by_sides(given, circuit)
     if not found:
-        raise MissingFactError(f"discharge current of the storage on {tag}, or power, lowest voltage and efficiency of its inverter")
+        raise MissingFactError(
+            f"discharge current of the storage on {circuit.tag}, or power, lowest voltage and efficiency of its inverter"
+        )
+    return _larger(given, found, f"current of the battery circuit {circuit.tag}")
+
+
+def dc_busbar_current(given: Given, tag: str, node: str) -> Value:
+    """Return the largest current that a dc busbar carries, A: what its batteries give together or what its inverters draw.
+
+    Raises:
+        MissingFactError: a battery states no discharge current.
+    """
+    units = list(storage_joined(given.system, node))
+    drawn = _drawn(given, tag, inverters_fed(given.system, node))
+    found = [storage_current(given, tag, units), *([drawn] if drawn is not None else [])]
+    return _larger(given, found, f"current of the dc busbar {tag}")
+
+
+def _by_sides(given: Given, circuit: Circuit) -> list[Value]:
+    """Return what the sides of a circuit say of its current, for each direction in which batteries feed inverters."""
+    system, link = given.system, given.system.graph.conductors_of(circuit.tag)
+    found: list[Value] = []
+    if not inverters_fed(system, f"{circuit.tag}.start"):
+        return [storage_current(given, circuit.tag, list(storage_joined(system, f"{circuit.tag}.start")))]
+    for here, there in (("start", "finish"), ("finish", "start")):
+        giving, taking = f"{circuit.tag}.{here}", f"{circuit.tag}.{there}"
+        units, inverters = list(storage_beyond(system, link, giving)), inverters_beyond(system, link, taking)
+        if not units or not inverters:
+            continue
+        shares_inverter = bool(storage_beyond(system, link, taking))
+        shares_battery = bool(inverters_beyond(system, link, giving))
+        neither_alone = shares_inverter and shares_battery
+        if all(unit.output_a is not None for unit in units) and (not shares_battery or neither_alone):
+            found.append(storage_current(given, circuit.tag, units))
+        drawn = _drawn(given, circuit.tag, inverters) if not shares_inverter or neither_alone else None
+        found += [drawn] if drawn is not None else []
+    return found
+
+
+def _larger(given: Given, found: list[Value], title: str) -> Value:
     if len(found) == 1:
         return found[0]
     largest = max(found, key=lambda value: value.number)
-    return selected(
-        largest.number,
-        "a",
-        by="larger of",
-        inputs=tuple(found),
-        symbol="I",
-        title=f"current of the battery circuit {tag}",
-        provision=given.provision("ess_current"),
-    )
+    provision = given.provision("ess_current")
+    return selected(largest.number, "a", by="larger of", inputs=tuple(found), symbol="I", title=title, provision=provision)
+
+
+def _drawn(given: Given, tag: str, inverters: Iterable[Inverter]) -> Value | None:
+    """Return what inverters draw together at their lowest voltages, A; None where there is none or one does not state it."""
+    currents = [_input_current(given, inverter) for inverter in inverters]
+    known = [current for current in currents if current is not None]
+    if not known or len(known) < len(currents):
+        return None
+    if len(known) == 1:
+        return known[0]
+    named = [current.named(f"I_dc_{number}") for number, current in enumerate(known, start=1)]
+    return sum_of(named, symbol="I_dc", title=f"input current of the inverters on {tag}", provision=given.provision("ess_current"))
 
 
 def _input_current(given: Given, inverter: Inverter) -> Value | None:

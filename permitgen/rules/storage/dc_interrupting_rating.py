@@ -1,22 +1,23 @@
-"""Devices in battery circuits can interrupt the battery's fault current."""
+"""Devices in battery circuits can interrupt the fault current that reaches them from either side."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
 from permitgen.rules.parts import parts_for
+from permitgen.rules.quantities.battery_fault import fault_current_together
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.rule import rule
-from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.walks.circuit_sides import CircuitRole
-from permitgen.system.walks.dc_circuits import storage_joined
+from permitgen.system.walks.dc_circuits import inverters_beyond, storage_beyond
 from permitgen.system.walks.in_series import circuits_in_series
-from permitgen.values.equation import selected, sum_of
+from permitgen.values.equation import selected
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.inverter import Inverter
     from permitgen.system.installed_device import InstalledDevice
     from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
@@ -24,39 +25,40 @@ if TYPE_CHECKING:
 
 @rule(
     "ess-dc-interrupting-rating",
-    title="Devices in battery circuits can interrupt the battery's fault current",
+    title="Devices in battery circuits can interrupt the fault current that reaches them from either side",
     provision="ess_dc_interrupting_rating",
     judges="device",
 )
 def judge(device: InstalledDevice, given: Given) -> Judgement:
-    """Judge one device in series with a battery circuit against what the batteries can give into a fault.
+    """Judge one device in series with a battery circuit against what batteries and inverters can give into a fault.
 
-    Requires: dc interrupting rating ≥ sum of the declared fault currents of the batteries on the circuit.
+    Requires: dc interrupting rating ≥ sum of the declared fault currents of the batteries on one side of the device, and ≥ that of those
+        on the other: a fault beside one of several batteries is fed through its device by all others and by what comes back through
+        the inverter.
     Why: a battery gives thousands of amperes with nothing to limit them, and a dc arc does not pass through zero.
     Applies to: devices of dc circuits of storage, at their ends or in a switch.
-    Example that fails: a 10 kA breaker on a battery that declares 20 kA.
+    Example that fails: a 10 kA breaker on a battery that declares 20 kA; a 10 kA fuse on one of three batteries of 6 kA.
     Example that passes: a 20 kA fuse there.
     """
     circuits = [circuit for circuit in circuits_in_series(given.system, device) if role(given, circuit) is CircuitRole.STORAGE_DC]
     if not circuits:
         return does_not_apply(f"{device.tag} is in series with no battery circuit")
-    parts = parts_for(circuits, lambda circuit: _one(device, _available(circuit, given), given))
-    return all_of(f"{device.tag}: it can interrupt the battery's fault current", parts)
+    parts = parts_for(_fed_from(device, given), lambda side: _one(device, fault_current_together(given, *side, device.tag), given))
+    return all_of(f"{device.tag}: it can interrupt the fault current of either side", parts)
 
 
-def _available(circuit: Circuit, given: Given) -> Value:
-    units = storage_joined(given.system, f"{circuit.tag}.start")
-    currents = [given.need(_declared(unit, given), f"fault current that {unit.tag} declares").named(f"I_f_{unit.tag}") for unit in units]
-    return (
-        currents[0]
-        if len(currents) == 1
-        else sum_of(currents, symbol="ΣI_f", title=f"fault current of the batteries on {circuit.tag}", unit="a")
-    )
+def _fed_from(device: InstalledDevice, given: Given) -> Iterator[tuple[tuple[PowerSource, ...], tuple[Inverter, ...]]]:
+    """Yield what feeds a fault through the device from each side; an inverter counts beside a battery, or where it states what comes back.
 
-
-def _declared(source: PowerSource, given: Given) -> Value | None:
-    unit = given.system.equipment[source.tag]
-    return unit.fault_current_a if isinstance(unit, EnergyStorageSystem) else None
+    Beside batteries that are judged for what is known of them alone, the inverter is asked for: a rating that they exceed is exceeded.
+    """
+    for node in device.nodes:
+        units, inverters = storage_beyond(given.system, device.link, node), inverters_beyond(given.system, device.link, node)
+        returning = tuple(item for item in inverters if units or item.dc_backfeed_a is not None)
+        if units and returning:
+            yield units, ()
+        if units or returning:
+            yield units, returning
 
 
 def _one(device: InstalledDevice, available: Value, given: Given) -> Judgement:

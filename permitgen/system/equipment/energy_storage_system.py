@@ -22,7 +22,8 @@ class EnergyStorageSystem(Equipment):
     """A storage unit with ``coupling`` ``ac`` or ``dc``; ``output_a`` is its rated output (ac) or discharge current (dc).
 
     ``functions`` without ``multimode`` is a unit that works with the utility only. ``has_disconnect`` says that a
-    disconnecting means is part of the unit.
+    disconnecting means is part of the unit. ``units`` counts equal units (cabinets) behind the one output: ratings and ``energy_kwh``
+    are those of all of them together, ``unit_energy_kwh`` that of one.
     """
 
     kind: ClassVar[str] = "energy_storage_system"
@@ -33,6 +34,8 @@ class EnergyStorageSystem(Equipment):
     charge_a: Value | None = None
     limit_a: Value | None = None
     energy_kwh: Value | None = None
+    units: Value | None = None
+    unit_energy_kwh: Value | None = None
     chemistry: str = ""
     coupling: str = "ac"
     functions: frozenset[str] = frozenset({"interactive", "multimode"})
@@ -42,6 +45,18 @@ class EnergyStorageSystem(Equipment):
     fault_current_a: Value | None = None
     is_listed_system: bool | None = None
     spacing_listed_in: Value | None = None
+
+    @property
+    def unit_count(self) -> int | None:
+        """How many units it is: an entry that states none is one unit; None where nobody knows."""
+        if self.units is not None:
+            return int(self.units.number)
+        return None if "units" in self.unknown else 1
+
+    @property
+    def energy_of_one_kwh(self) -> Value | None:
+        """Rated energy of one unit, kWh."""
+        return self.energy_kwh if self.unit_energy_kwh is None and self.unit_count == 1 else self.unit_energy_kwh
 
     def node_of(self, end: End) -> str:
         """One output."""

@@ -10,6 +10,7 @@ from permitgen.system.spanning_forest import joined_with
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
+    from permitgen.system.link import Link
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
 
@@ -65,3 +66,21 @@ def dc_circuits(system: System, node: str) -> tuple[Circuit, ...]:
     """Return the circuits joined to ``node`` without passing a converter."""
     nodes = dc_nodes(system, node)
     return tuple(c for c in system.circuits.values() if f"{c.tag}.start" in nodes)
+
+
+def dc_nodes_beyond(system: System, link: Link, node: str) -> frozenset[str]:
+    """Return the nodes joined to ``node`` when ``link`` is taken away, without passing a converter."""
+    return frozenset(system.graph.reach([node], lambda each: each is not link and not each.is_converter))
+
+
+def storage_beyond(system: System, link: Link, node: str) -> tuple[PowerSource, ...]:
+    """Return the dc-coupled storage joined to ``node`` when ``link`` is taken away."""
+    nodes = dc_nodes_beyond(system, link, node)
+    return tuple(s for s in system.sources.values() if s.kind == "energy storage" and not s.is_ac and s.node in nodes)
+
+
+def inverters_beyond(system: System, link: Link, node: str) -> tuple[Inverter, ...]:
+    """Return the inverters one of whose dc inputs is joined to ``node`` when ``link`` is taken away."""
+    nodes = dc_nodes_beyond(system, link, node)
+    inverters = (item for item in system.equipment.values() if isinstance(item, Inverter))
+    return tuple(item for item in inverters if any(f"{item.tag}.{name}" in nodes for name in item.dc_inputs))

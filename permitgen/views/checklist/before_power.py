@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.neutral_bond import BondState
+from permitgen.system.walks.batteries import batteries_among
 from permitgen.system.walks.neutral_bonds import service_disconnect_enclosures
 from permitgen.values.origin import ProjectLine
 from permitgen.views.checklist.line import TEXT, ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice, rating_choices
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.power_source import PowerSource
+    from permitgen.system.system import System
     from permitgen.values.value import Value
 
 # What a nameplate must agree with, by attribute of the equipment: project-file key and words.
@@ -23,6 +25,8 @@ _NAMEPLATE = (
     ("busbar_rating_a", "busbar", "Busbar rating"),
     ("contactor_rating_a", "contactor_rating", "Contactor rating"),
     ("energy_kwh", "energy", "Rated energy"),
+    ("unit_energy_kwh", "unit_energy", "Rated energy of each unit"),
+    ("units", "units", "Number of units installed"),
     ("output_a", "output", "Output current"),
     ("module_count", "modules", "Number of modules installed"),
     ("current_a", "current", "Rated current"),
@@ -105,6 +109,7 @@ def _locked(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         "utility": "Service disconnect open and locked; the utility side stays live",
         "photovoltaic": "Initiator off, disconnect or breakers open and locked",
         "energy storage": "Unit switched off, its disconnect open and locked",
+        "battery inverter": "Inverter switched off, its disconnect open and locked",
         "generator": "Start disabled (control locked off or starting battery lifted), breaker open",
         "vehicle": "Vehicle unplugged, disconnect open and locked",
     }
@@ -112,12 +117,17 @@ def _locked(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield done_line(
             f"locked:{tag}",
             tag,
-            f"{system.equipment[tag].name}: {how.get(found.kind, 'source off and locked')}",
+            f"{system.equipment[tag].name}: {how.get(_sort(system, found), 'source off and locked')}",
             "70E",
             source=source,
             place=place_of(evaluation, tag),
             why="each source feeds the house independently",
         )
+
+
+def _sort(system: System, source: PowerSource) -> str:
+    is_inverter = source.kind == "energy storage" and not batteries_among(system, (source.tag,))
+    return "battery inverter" if is_inverter else source.kind
 
 
 def _absence_of_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:

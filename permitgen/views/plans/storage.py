@@ -193,10 +193,17 @@ def _unit_row(item: EnergyStorageSystem) -> tuple[str, ...]:
     return (
         item.tag,
         item.name,
-        value_text(item.energy_kwh) if item.energy_kwh is not None else "not stated",
+        _energy_text(item),
         item.chemistry or "not stated",
         " x ".join(size) if len(size) == 3 else "not stated",
     )
+
+
+def _energy_text(item: EnergyStorageSystem) -> str:
+    total, each = item.energy_kwh, item.unit_energy_kwh
+    if total is None:
+        return "not stated"
+    return value_text(total) if item.unit_count == 1 or each is None else f"{item.unit_count} x {value_text(each)} = {value_text(total)}"
 
 
 def _rows(evaluation: Evaluation, tags: list[str]) -> tuple[tuple[str, str, str], ...]:
@@ -233,6 +240,9 @@ def _notes(evaluation: Evaluation, site: SiteGeometry, units: tuple[PlanEquipmen
         "Positions are those of the project file; the units' installation instructions govern where they require more.",
         "Hatched: working space, provided and required.",
     ]
+    items = (evaluation.system.equipment[unit.tag] for unit in units)
+    several = [item for item in items if isinstance(item, EnergyStorageSystem) and item.unit_count != 1]
+    notes += [f"{item.tag}: {item.unit_count or 'an unknown number of'} units, drawn as one." for item in several]
     if any(point.is_opening and point.width_ft is None for point in site.points):
         notes.append("A diamond marks the center of an opening whose width is not in the project file.")
     for one, other, start, end in _sides(units):
