@@ -103,6 +103,8 @@ def test_cover_storage_plan_and_checklist(two):
     locked = {line.tag: line.instruction for line in before_power(two).lines if line.id.startswith("locked:")}
     assert "Inverter switched off" in locked["INV1"]
     assert "Unit switched off" in locked["ESS1"]
+    dead = next(line for line in before_power(two).lines if line.id == "dead:DCB")
+    assert "pole to pole" in dead.instruction
 
 
 def test_units_of_one_system_count_each(five):

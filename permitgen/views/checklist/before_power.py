@@ -136,6 +136,8 @@ def _absence_of_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for item in evaluation.system.equipment.values():
         if item.kind == "microgrid_interconnect_device":
             tests[item.tag] = "both sides of the contactor and every source terminal: each leg to the other, to neutral and to ground"
+        if item.kind == "dc_combiner":
+            tests[item.tag] = "dc busbar and both sides of each fuse: pole to pole and each pole to ground"
     for tag, what in tests.items():
         yield done_line(
             f"dead:{tag}",

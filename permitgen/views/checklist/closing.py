@@ -114,7 +114,7 @@ def photos(evaluation: Evaluation) -> ChecklistSection:
 def _photos(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for item in evaluation.system.equipment.values():
         where = place_of(evaluation, item.tag)
-        if item.busbars():
+        if item.busbars() or item.kind == "dc_combiner":
             for key, words in _VIEWS:
                 yield done_line(f"photo:{item.tag}:{key}", item.tag, f"{item.name}, {words}", "CP", photo=True, place=where)
         elif item.kind == "pv_array":

@@ -96,7 +96,7 @@ def _continuity(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for item in evaluation.system.equipment.values():
         what = wanted.get(item.kind) or (
             "enclosure to the grounding bar of the service"
-            if item.busbars() or item.kind in ("inverter", "energy_storage_system", "generator")
+            if item.busbars() or item.kind in ("inverter", "energy_storage_system", "dc_combiner", "generator")
             else ""
         )
         if not what or item.status in ("existing", "removed"):
