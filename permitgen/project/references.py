@@ -14,6 +14,7 @@ from permitgen.project.run_place import contradictions
 from permitgen.project.run_ways import contradictory_ways, runs_named
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.built import BuiltModel
+from permitgen.project.sections.facts import DWELLING_USES
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
 from permitgen.reading.nearest import did_you_mean
@@ -297,6 +298,39 @@ def _asked_for(check: _Check) -> Iterator[Problem]:
             yield check.problem(("site", "plan", "roof_planes", name), message, at_key=True)
 
 
+def _buildings(check: _Check) -> Iterator[Problem]:
+    """What is said of buildings fits the plan, and every name that is used is one of those stated or drawn."""
+    site = check.models.site
+    drawn = site.plan.buildings if site.plan is not None else {}
+    for name, stated in site.buildings.items():
+        if stated.attached_to == name:
+            yield check.problem(("site", "buildings", name, "attached_to"), f"{name} is attached to itself; expected another building or none")
+        dwelling = drawn[name].dwelling if name in drawn else None
+        if stated.use and dwelling is not None and dwelling != (stated.use in DWELLING_USES):
+            word = "yes" if dwelling else "no"
+            message = f"use: {stated.use} and dwelling: {word} on the plan contradict each other; expected one of the two, or both alike"
+            yield check.problem(("site", "buildings", name, "use"), message)
+    if site.buildings:
+        known = sorted({*drawn, *site.buildings, usual_building(check.models)} - {""})
+        for location, name in _buildings_used(check.models):
+            if name not in known:
+                yield check.unknown(location, "site.buildings and the plan have no building", name, known)
+
+
+def _buildings_used(models: ProjectFile) -> Iterator[tuple[Location, str]]:
+    for name, stated in models.site.buildings.items():
+        if stated.attached_to not in ("", "none"):
+            yield ("site", "buildings", name, "attached_to"), stated.attached_to
+    for tag, item in models.equipment.items():
+        if item.place is not None and item.place.building:
+            yield ("equipment", tag, "place", "building"), item.place.building
+        if getattr(item, "on_building", ""):
+            yield ("equipment", tag, "on_building"), getattr(item, "on_building", "")
+    for tag, run in models.raceways.items():
+        if run.building:
+            yield ("raceways", tag, "building"), run.building
+
+
 def _built(check: _Check) -> Iterator[Problem]:
     built = check.models.built
     if built is None:
@@ -351,6 +385,7 @@ _PARTS = (
     _unconnected,
     _run_places,
     _asked_for,
+    _buildings,
     _built,
     _settings,
     _review_sheets,

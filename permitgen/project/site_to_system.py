@@ -4,12 +4,27 @@ from __future__ import annotations
 
 from permitgen.project.cursor import Cursor
 from permitgen.project.fields import Measured
-from permitgen.project.place_building import usual_building
+from permitgen.project.place_building import structure_named, usual_building
 from permitgen.project.sections.facts import FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
+from permitgen.system.site.building import ALONE, StatedBuilding
 from permitgen.system.site.facing import fall_from_eave, fall_toward
 from permitgen.system.site.geometry import Outline, Point
 from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane
+
+
+def stated_buildings(site: Cursor, models: ProjectFile) -> tuple[StatedBuilding, ...]:
+    """Build what the file says of each building, and the poles and pedestals that places name without naming a building."""
+    stated = {
+        name: StatedBuilding(name=name, use=entry.use, attached_to=entry.attached_to, at=site.line("buildings", name))
+        for name, entry in models.site.buildings.items()
+    }
+    places = [item.place for item in models.equipment.values() if item.place is not None]
+    for place in places:
+        use = structure_named(place)
+        if use:
+            stated.setdefault(place.space.casefold(), StatedBuilding(name=place.space.casefold(), use=use, attached_to=ALONE))
+    return tuple(stated.values())
 
 
 def plan_of(site: Cursor, models: ProjectFile) -> Plan:
