@@ -304,7 +304,7 @@ def _buildings(check: _Check) -> Iterator[Problem]:
     drawn = site.plan.buildings if site.plan is not None else {}
     for name, stated in site.buildings.items():
         if stated.attached_to == name:
-            yield check.problem(("site", "buildings", name, "attached_to"), f"{name} is attached to itself; expected another building or none")
+            yield check.problem(("site", "buildings", name, "attached_to"), f"{name} is attached to itself; expected another or none")
         dwelling = drawn[name].dwelling if name in drawn else None
         if stated.use and dwelling is not None and dwelling != (stated.use in DWELLING_USES):
             word = "yes" if dwelling else "no"

@@ -16,7 +16,9 @@ from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruct
 def stated_buildings(site: Cursor, models: ProjectFile) -> tuple[StatedBuilding, ...]:
     """Build what the file says of each building, and the poles and pedestals that places name without naming a building."""
     stated = {
-        name: StatedBuilding(name=name, use=entry.use, attached_to=entry.attached_to, at=site.line("buildings", name))
+        name: StatedBuilding(
+            name=name, use=entry.use, attached_to=entry.attached_to, sprinklers=entry.sprinklers, at=site.line("buildings", name)
+        )
         for name, entry in models.site.buildings.items()
     }
     places = [item.place for item in models.equipment.values() if item.place is not None]

@@ -106,7 +106,8 @@ class MeasuredDemand:
 class Site:
     """Climate and dwelling facts. Temperatures in °C; ``plan`` is what the site plan draws.
 
-    ``buildings`` is what the project says of buildings and structures beside their outlines; ``roof_fire_class`` is the class that the building code asks of the roof, ``none required`` where it asks for none.
+    ``buildings`` is what the project says of buildings and structures beside their outlines.
+    ``roof_fire_class`` is the class that the building code asks of the roof, ``none required`` where it asks for none.
     """
 
     stated_dwelling: str = ""

@@ -227,10 +227,12 @@ BUILDING_USES = (*DWELLING_USES, *NONHABITABLE_USES, *OTHER_USES, *STRUCTURE_USE
 class BuildingUseModel(
     Section,
     says="What a building or structure of the site is used for. ``attached_to`` names the building with which it is one structure, or says "
-    "``none`` where it stands by itself or behind a fire wall; without it the outlines of the plan tell.",
+    "``none`` where it stands by itself or behind a fire wall; without it the outlines of the plan tell. ``site.dwelling`` and "
+    "``site.sprinklers`` speak of the house.",
 ):
     use: Annotated[str, one_of(*BUILDING_USES), choice_schema(*BUILDING_USES)] = ""
     attached_to: Text = ""
+    sprinklers: YesNo = None
 
 
 ROOF_FIRE_CLASSES = ("A", "B", "C", "none required")

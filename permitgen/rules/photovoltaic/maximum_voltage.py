@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 
-
 @dataclass(frozen=True, slots=True)
 class Limit:
     """What binds the dc voltage of a string; ``value`` is None where the project does not state the number.
@@ -48,7 +47,6 @@ class Limit:
             for limit in limits
         ]
         return either_way(readings, *self.missing)
-
 
 
 @rule(
@@ -117,7 +115,8 @@ def _by(method: VoltageMethod, circuit: ArrayCircuit, given: Given, limits: list
     provision = given.provision(method.provision)
     voltage = modules_in_series_voltage(circuit.array, circuit.name, circuit.count, module_v, given.provision("pv_maximum_voltage"))
     parts = [
-        limit.judge(voltage, f"{voltage.number:.4g} V by the {method.name}", lambda most: _fewer(circuit, module_v, most)) for limit in limits
+        limit.judge(voltage, f"{voltage.number:.4g} V by the {method.name}", lambda most: _fewer(circuit, module_v, most))
+        for limit in limits
     ]
     worst = all_of(f"{voltage.number:.4g} V by the {method.name}", parts)
     tightest = min(

@@ -37,9 +37,7 @@ def _buildings(given: Given, array: PVArray, circuits: Sequence[Circuit]) -> tup
         ends = [name for end in circuit.ends if (name := _standing(given, end.tag)) is not None]
         found += [run.on_building for run in runs if run.on_building]
         found += [name for name in ends if name]
-        if any(run.inside and not run.on_building for run in runs) and not any(ends):
-            found.append("")
-        elif "" in ends:
+        if "" in ends or (any(run.inside and not run.on_building for run in runs) and not any(ends)):
             found.append("")
     return tuple(dict.fromkeys(found))
 
@@ -74,4 +72,4 @@ def of_unknown_use(given: Given, buildings: Sequence[str]) -> tuple[str, ...]:
     """Return what the project leaves open about several buildings, as questions."""
     named = [name for name in buildings if name and is_small_dwelling_at(given, name) is None]
     asked = [question(name) for name in named]
-    return tuple([*asked, *(["the building that these circuits enter"] if "" in buildings else [])])
+    return (*asked, *(("the building that these circuits enter",) if "" in buildings else ()))

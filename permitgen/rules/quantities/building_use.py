@@ -11,9 +11,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.dwelling_kind import ONE_AND_TWO_FAMILY, ONE_FAMILY
-from permitgen.rules.quantities.siting_buildings import structure_of
+from permitgen.rules.quantities.siting_buildings import are_told_apart, building_of, structure_of
 from permitgen.system.equipment.photovoltaic import PVArray
-from permitgen.system.site.building import DWELLING_USES, NONHABITABLE_USES, STRUCTURE_USES
+from permitgen.system.site.building import DWELLING_USES, NONHABITABLE_USES
+from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -74,7 +75,9 @@ def _house(given: Given) -> frozenset[str]:
     structures = {structure_of(given, name) for name in possible}
     if len(structures) == 1:
         return next(iter(structures))
-    return structure_of(given, _UNNAMED) if not drawn and not dwellings and _UNNAMED in _named(given) else frozenset()
+    if drawn or dwellings or (possible and _UNNAMED not in possible) or _stated_use(given, _UNNAMED) is not None:
+        return frozenset()
+    return structure_of(given, _UNNAMED)
 
 
 def _named(given: Given) -> frozenset[str]:
@@ -87,14 +90,21 @@ def _named(given: Given) -> frozenset[str]:
 
 def is_small_dwelling_at(given: Given, building: str) -> bool | None:
     """Whether a building is a one- or two-family dwelling or a townhouse; None where the project does not say."""
-    use = use_of(given, building)
-    return None if use is None else use in ONE_AND_TWO_FAMILY
+    return _is_among(given, building, ONE_AND_TWO_FAMILY)
 
 
 def is_one_family_at(given: Given, building: str) -> bool | None:
     """Whether a building is a one-family dwelling; None where the project does not say."""
+    return _is_among(given, building, ONE_FAMILY)
+
+
+def _is_among(given: Given, building: str, kinds: frozenset[str]) -> bool | None:
+    """Whether a building is a dwelling of some kinds; where the site's dwellings are of no such kind, silence is no either way."""
     use = use_of(given, building)
-    return None if use is None else use in ONE_FAMILY
+    if use is None:
+        stated = given.system.site.stated_dwelling
+        return False if stated and stated not in kinds else None
+    return use in kinds
 
 
 def is_dwelling_at(given: Given, building: str) -> bool | None:
@@ -106,17 +116,34 @@ def is_dwelling_at(given: Given, building: str) -> bool | None:
     return None if use is None else use in DWELLING_USES
 
 
+def is_elsewhere(given: Given, tag: str) -> bool:
+    """Whether equipment is known to stand in another building or at another structure than the house."""
+    return given.once_for_topology(("is elsewhere", tag), lambda: _is_elsewhere(given, tag))
+
+
+def _is_elsewhere(given: Given, tag: str) -> bool:
+    house = house_of(given)
+    try:
+        building = building_of(given, tag)
+    except MissingFactError:
+        return False
+    return bool(building and house) and building not in house and any(are_told_apart(given, building, name) for name in house)
+
+
 def is_detached_nonhabitable(given: Given, building: str) -> bool:
     """Whether a building and all that is one structure with it are garages, carports, barns, sheds: nobody lives or stays there."""
     uses = {given.system.site.stated_building(name).use for name in structure_of(given, building)}
     return uses <= NONHABITABLE_USES
 
 
-def is_structure_only(given: Given, building: str) -> bool:
-    """Whether a name is that of a pole or a pedestal, which is a structure and no building."""
-    return given.system.site.stated_building(building).use in STRUCTURE_USES
+def has_sprinklers(given: Given, building: str) -> bool:
+    """Whether a building has sprinklers throughout: ``site.sprinklers`` speaks of the house, other buildings for themselves."""
+    own = {given.system.site.stated_building(name).sprinklers for name in structure_of(given, building)} - {None}
+    if own:
+        return own == {True}
+    return building in house_of(given) and bool(given.system.site.answer("sprinklers"))
 
 
 def question(building: str) -> str:
     """Return what is missing where a building's use is not known."""
-    return f"whether {building} is a dwelling (site.buildings, use)"
+    return f"whether {building} is a dwelling (site.buildings, use)" if building else "which building is the house (site.buildings, use)"

@@ -86,7 +86,12 @@ def _stands_alone(stated: StatedBuilding) -> bool:
     return stated.attached_to == ALONE or stated.use in STRUCTURE_USES
 
 
-def _is_told(given: Given, first: str, second: str) -> bool:
+def are_told_apart(given: Given, first: str, second: str) -> bool:
+    """Whether two buildings are known to be structures of their own."""
+    return not are_one_structure(given, first, second) and is_structure_told(given, first, second)
+
+
+def is_structure_told(given: Given, first: str, second: str) -> bool:
     """Whether the project tells if two buildings are one structure: by its words, or by the outlines of both."""
     stated = [given.system.site.stated_building(name) for name in (first, second)]
     return any(_stands_alone(each) for each in stated) or all(outlines_of(given).get(name) for name in (first, second))
@@ -131,8 +136,8 @@ def _find(given: Given) -> list[OutsideSupply]:
             continue
         first, second = (str(name) for name in buildings)
         if first and second and not are_one_structure(given, first, second):
-            found.append(OutsideSupply(second, circuit, there, _is_told(given, first, second)))
-        elif second and not first and _stands_in_the_open(here) and f"{circuit.tag}.{near}" in order and not _comes_back(given, circuit, f"{circuit.tag}.{near}", second):
+            found.append(OutsideSupply(second, circuit, there, is_structure_told(given, first, second)))
+        elif second and not first and _stands_in_the_open(here) and _is_first_from(given, circuit, f"{circuit.tag}.{near}", second):
             found.append(OutsideSupply(second, circuit, there, drawn=True))
     return found
 
@@ -142,12 +147,12 @@ def _stands_in_the_open(item: Equipment) -> bool:
     return item.place is not None and item.kind not in _NOT_IN_A_BUILDING and item.kind not in _SOURCES
 
 
-def _comes_back(given: Given, circuit: Circuit, node: str, building: str) -> bool:
-    """Whether the way from the utility to the near end of a circuit has been in the building already."""
+def _is_first_from(given: Given, circuit: Circuit, node: str, building: str) -> bool:
+    """Whether the utility reaches the near end of a circuit without having been in the building already."""
     ends = {circuit.start.tag, circuit.finish.tag}
-    passed = {end.tag for before in circuits_toward_utility(given.system, node) for end in before.ends} - ends
-    standing = [_building(given, given.system.equipment[tag]) for tag in passed]
-    return any(name and are_one_structure(given, name, building) for name in standing)
+    way = circuits_toward_utility(given.system, node)
+    standing = [_building(given, given.system.equipment[end.tag]) for before in way for end in before.ends if end.tag not in ends]
+    return bool(way) and not any(name and are_one_structure(given, name, building) for name in standing)
 
 
 def is_in_second_building(given: Given, item: Equipment | None) -> bool:

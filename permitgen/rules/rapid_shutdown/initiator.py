@@ -25,7 +25,8 @@ if TYPE_CHECKING:
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge every device that starts rapid shutdown of one array.
 
-    Requires: outside and readily accessible where the array or its circuits are at a one- or two-family dwelling; off starts shutdown; off and on plainly shown.
+    Requires: outside and readily accessible where the array or its circuits are at a one- or two-family dwelling; off starts shutdown;
+        off and on plainly shown.
     Why: whoever comes first must find it from outside and see that it is off.
     Applies to: arrays that need rapid shutdown; service disconnect, PV disconnect or a switch made for it.
     Example that fails: a shutdown switch inside the garage.

@@ -54,7 +54,9 @@ def _emergency_disconnect(given: Given, supply: OutsideSupply) -> Judgement:
 
 
 def _ahead_in_sight(given: Given, supply: OutsideSupply) -> list[Equipment]:
-    end = next(name for name, end in (("start", supply.circuit.start), ("finish", supply.circuit.finish)) if end.tag == supply.equipment.tag)
+    end = next(
+        name for name, end in (("start", supply.circuit.start), ("finish", supply.circuit.finish)) if end.tag == supply.equipment.tag
+    )
     passed = circuits_toward_utility(given.system, f"{supply.circuit.tag}.{end}")
     tags = dict.fromkeys(end.tag for circuit in passed for end in circuit.ends if end.tag != supply.equipment.tag)
     items = [given.system.equipment[tag] for tag in tags]

@@ -28,7 +28,8 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
 
     Requires: at most 100 V between conductors or to ground; where live parts are out of reach, from 2020 at most 600 V.
     Why: those who live with a battery are no electricians.
-    Applies to: dc-coupled storage in, at or outdoors near one- and two-family dwellings, not in another building; the dc part of a listed ac unit is inside its listing.
+    Applies to: dc-coupled storage in, at or outdoors near one- and two-family dwellings, not in another building; the dc part of a
+        listed ac unit is inside its listing.
     Example that fails: an open rack of 120 V.
     Example that passes: an open rack of 54 V, or a sealed one of 400 V.
     """

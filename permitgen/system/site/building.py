@@ -24,4 +24,5 @@ class StatedBuilding:
     name: str
     use: str = ""
     attached_to: str = ""
+    sprinklers: bool | None = None
     at: ProjectLine | None = None

@@ -1,0 +1,58 @@
+"""Whether a circuit carries the entire load of one dwelling, building by building."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.building_use import house_of, is_small_dwelling_at, question
+from permitgen.rules.quantities.siting_buildings import are_one_structure, are_told_apart, building_of, structure_of
+from permitgen.system.walks.dwelling_load import load_places, loads_beside
+
+if TYPE_CHECKING:
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+
+
+def why_not_one_dwelling(given: Given, circuit: Circuit) -> str:
+    """Return why a circuit does not carry the entire load of just one dwelling; empty where it does.
+
+    What hangs on other buildings and structures does not count, on whichever side of the circuit. What stands in the open, and what
+    does not say its building on a site with one, is the house's.
+
+    Raises:
+        MissingFactError: the answer rests on a building whose use, or whose standing apart from the dwelling, nobody states.
+    """
+    beside = loads_beside(given.system, circuit.tag)
+    carried = {node.split(".", maxsplit=1)[0] for node in load_places(given.system)} - set(beside)
+    house = min(house_of(given), default="")
+    buildings = sorted({_building(given, tag, house) for tag in carried})
+    dwellings = {min(structure_of(given, name)): name for name in buildings if _may_be_dwelling(given, name, house)}
+    if not dwellings:
+        given.need(given.system.site.stated_dwelling or None, "kind of dwelling")
+        return "it carries no dwelling"
+    if len(dwellings) > 1:
+        return f"it carries more than one dwelling: {', '.join(sorted(dwellings.values()))}"
+    (dwelling,) = dwellings.values()
+    left = [tag for tag in beside if are_one_structure(given, _building(given, tag, house), dwelling)]
+    if left:
+        return f"it does not carry the whole dwelling: {', '.join(left)} is connected elsewhere"
+    for tag in beside:
+        name = _building(given, tag, house)
+        given.need(are_told_apart(given, name, dwelling) or None, f"whether {name} is a building apart from {dwelling} (attached_to)")
+    return ""
+
+
+def _building(given: Given, tag: str, house: str) -> str:
+    return building_of(given, tag) or house
+
+
+def _may_be_dwelling(given: Given, name: str, house: str) -> bool:
+    """Whether a building is a dwelling; one of unknown use counts with the house unless it is known to stand apart.
+
+    Raises:
+        MissingFactError: it stands apart, and nobody says what it is used for.
+    """
+    answer = is_small_dwelling_at(given, name)
+    if answer is None and (not house or are_told_apart(given, name, house)):
+        given.need(None, question(name))
+    return bool(answer)
