@@ -32,6 +32,12 @@ def usual_building(models: ProjectFile) -> str:
     return dwellings[0] if len(dwellings) == 1 else UNNAMED
 
 
+def usual_roof(models: ProjectFile) -> str:
+    """Return the building of a roof plane that states none: the only one that the plan draws, else as for anything else."""
+    drawn = list(models.site.plan.buildings) if models.site.plan is not None else []
+    return drawn[0] if len(drawn) == 1 else usual_building(models)
+
+
 def building_of_place(place: PlaceModel, models: ProjectFile) -> str:
     """Return the building or structure at which a place lies: as stated, else the pole or pedestal that its space names.
 

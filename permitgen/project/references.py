@@ -9,7 +9,7 @@ from typing import Any
 
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
 from permitgen.project.messages import Location, Where
-from permitgen.project.place_building import usual_building
+from permitgen.project.place_building import usual_building, usual_roof
 from permitgen.project.run_place import contradictions
 from permitgen.project.run_ways import contradictory_ways, runs_named
 from permitgen.project.sections import equipment as kinds
@@ -292,7 +292,7 @@ def _asked_for(check: _Check) -> Iterator[Problem]:
                 yield check.problem(("equipment", tag), f"{tag} does not say its {key}; expected {key}: {expected}", at_key=True)
     plan = check.models.site.plan
     for name, plane in plan.roof_planes.items() if plan is not None else ():
-        if not plane.building and not usual_building(check.models):
+        if not plane.building and not usual_roof(check.models):
             known = ", ".join(plan.buildings) if plan is not None else ""
             message = f"the roof plane does not say its building; expected building: one of {known}"
             yield check.problem(("site", "plan", "roof_planes", name), message, at_key=True)

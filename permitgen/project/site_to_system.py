@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from permitgen.project.cursor import Cursor
 from permitgen.project.fields import Measured
-from permitgen.project.place_building import structure_named, usual_building
+from permitgen.project.place_building import structure_named, usual_roof
 from permitgen.project.sections.facts import FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.site.building import ALONE, StatedBuilding
@@ -104,7 +104,7 @@ def _roof_plane(at: Cursor, name: str, entry: RoofPlaneModel, north_deg: float, 
         unknown = f"eave of the roof plane {name}: {why}"
     return RoofPlane(
         name=name,
-        building=entry.building or usual_building(models),
+        building=entry.building or usual_roof(models),
         outline=outline,
         stated_slope=entry.pitch,
         fall=fall,

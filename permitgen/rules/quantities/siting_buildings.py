@@ -54,6 +54,12 @@ def are_one_structure(given: Given, first: str, second: str) -> bool:
     return second in structure_of(given, first)
 
 
+def stand_at_one_structure(given: Given, first: str, second: str) -> bool:
+    """Whether two pieces of equipment are not known to stand at different structures."""
+    names = [_building(given, given.system.equipment[tag]) for tag in (first, second)]
+    return not all(names) or are_one_structure(given, str(names[0]), str(names[1]))
+
+
 def structure_of(given: Given, name: str) -> frozenset[str]:
     """Return the names of the buildings that are one structure with the one named, its own among them, remembered."""
     return given.once_for_topology(("structure", name), lambda: _structure(given, name))
