@@ -5,7 +5,7 @@ from __future__ import annotations
 from permitgen.project.cursor import Cursor
 from permitgen.project.fields import Measured
 from permitgen.project.place_building import structure_named, usual_roof
-from permitgen.project.sections.facts import FeatureModel, PlanModel, RoofPlaneModel
+from permitgen.project.sections.facts import DWELLING_USES, FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.site.building import ALONE, StatedBuilding
 from permitgen.system.site.facing import fall_from_eave, fall_toward
@@ -45,7 +45,7 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
                 name=name,
                 outline=_outline(entry.outline),
                 label=entry.label,
-                dwelling=entry.dwelling,
+                dwelling=_is_dwelling(entry.dwelling, models, name),
                 at=at.line("buildings", name),
             )
             for name, entry in given.buildings.items()
@@ -84,6 +84,12 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
             for index, entry in enumerate(given.bollards)
         ),
     )
+
+
+def _is_dwelling(drawn: bool | None, models: ProjectFile, name: str) -> bool | None:  # noqa: FBT001 - as the plan says it
+    """Whether a building is a dwelling, by the plan, else by its use; None where neither says."""
+    use = models.site.buildings[name].use if name in models.site.buildings else ""
+    return use in DWELLING_USES if drawn is None and use else drawn
 
 
 def _north(given: PlanModel) -> float:

@@ -123,3 +123,22 @@ def test_the_dwelling_behind_a_pole_gets_its_own_emergency_label() -> None:
     """225.41(C) (2023) asks for EMERGENCY DISCONNECT at the dwelling that a feeder supplies, and for none at the barn."""
     found = where_it_holds(evaluated(pole_first()), "is_feeder_emergency_disconnect")
     assert {subject.equipment for subject in found or ()} == {"HP"}
+
+
+def test_only_the_building_with_two_feeders_has_more_than_one_supply() -> None:
+    """225.37: a plaque where a building has more than one supply, naming those of that building; the barn has one feeder alone."""
+    data = pole_first()
+    assert where_it_holds(evaluated(data), "building_has_more_than_one_supply") == ()
+    data["equipment"]["HP2"] = {**copy.deepcopy(data["equipment"]["HP"]), "name": "Second house panel"}
+    data["circuits"]["F3"] = {**copy.deepcopy(data["circuits"]["F1"]), "from": "PM.2", "to": "HP2.main"}
+    found = where_it_holds(evaluated(data), "building_has_more_than_one_supply")
+    assert {subject.equipment for subject in found or ()} == {"HP", "HP2"}
+
+
+def test_a_dwelling_that_nobody_calls_one_is_not_guessed() -> None:
+    """Two buildings drawn apart, neither said to be a dwelling: what binds a dwelling alone (225.41, 310.12) is not judged for either."""
+    data = pole_first()
+    del data["site"]["plan"]["buildings"]["house"]["dwelling"], data["site"]["buildings"]
+    found = verdicts(evaluated(data))
+    assert {found["outside-dwelling", tag] for tag in ("F1", "F2")} == {"not judged"}
+    assert found["conductor-protection", "F1"] == "not judged"
