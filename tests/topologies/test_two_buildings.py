@@ -20,16 +20,22 @@ from permitgen.evaluation.label_facts.facts import where_it_holds
 from permitgen.project.load import load_project
 
 BASE = Path(__file__).parents[1] / "rules" / "bases" / "pole_and_two_buildings.yaml"
+WORKSHOP = Path(__file__).parent / "b11_detached_building.yaml"
 NAMES = {"house": "east lodge", "barn": "house"}
 """Other names for the same buildings; the barn takes the word that the dwelling had, which must not make it one."""
 
 
-def pole_first() -> dict[str, Any]:
-    """Service on a pole, feeders F1 to the house and F2 to the barn."""
-    with BASE.open(encoding="utf-8") as file:
+def read(path: Path) -> dict[str, Any]:
+    """Return a project file as text of scalars, as the program reads it."""
+    with path.open(encoding="utf-8") as file:
         data = yaml.load(file, Loader=yaml.BaseLoader)
     assert isinstance(data, dict)
     return data
+
+
+def pole_first() -> dict[str, Any]:
+    """Service on a pole, feeders F1 to the house and F2 to the barn."""
+    return read(BASE)
 
 
 def house_first() -> dict[str, Any]:
@@ -93,10 +99,12 @@ def renamed(data: dict[str, Any], names: dict[str, str]) -> dict[str, Any]:
     data = copy.deepcopy(data)
     site = data["site"]
     for holder in (site, site["plan"]):
-        holder["buildings"] = {names.get(name, name): entry for name, entry in holder["buildings"].items()}
-    for item in data["equipment"].values():
-        if item.get("place", {}).get("building"):
-            item["place"]["building"] = names.get(item["place"]["building"], item["place"]["building"])
+        holder["buildings"] = {names.get(name, name): entry for name, entry in holder.get("buildings", {}).items()}
+    places = [item["place"] for item in data["equipment"].values() if "place" in item]
+    for said in (*places, *data["raceways"].values(), *site["plan"].get("roof_planes", {}).values(), *data["equipment"].values()):
+        for key in ("building", "on_building"):
+            if key in said:
+                said[key] = names.get(said[key], said[key])
     return data
 
 
@@ -106,7 +114,7 @@ def turned_over(data: dict[str, Any]) -> dict[str, Any]:
     for section in ("equipment", "raceways", "circuits", "loads"):
         data[section] = dict(reversed(data[section].items()))
     for holder in (data["site"], data["site"]["plan"]):
-        holder["buildings"] = dict(reversed(holder["buildings"].items()))
+        holder["buildings"] = dict(reversed(holder.get("buildings", {}).items()))
     return data
 
 
@@ -116,6 +124,15 @@ def test_names_of_buildings_and_the_order_of_the_file_change_no_verdict(order: s
     data = ORDERS[order]()
     before = verdicts(evaluated(data, edition))
     assert verdicts(evaluated(renamed(data, NAMES), edition)) == before
+    assert verdicts(evaluated(turned_over(data), edition)) == before
+
+
+@pytest.mark.parametrize("edition", [2017, 2020, 2023])
+def test_names_change_no_verdict_where_an_array_stands_on_a_workshop(edition: int) -> None:
+    data = read(WORKSHOP)
+    before = verdicts(evaluated(data, edition))
+    names = {"house": "workshop", "workshop": "house", "garage": "annex"}
+    assert verdicts(evaluated(renamed(data, names), edition)) == before
     assert verdicts(evaluated(turned_over(data), edition)) == before
 
 
