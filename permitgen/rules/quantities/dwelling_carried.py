@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.building_use import house_of, is_small_dwelling_at, question
+from permitgen.rules.quantities.building_use import house_of, is_one_family_at, is_small_dwelling_at, question
+from permitgen.rules.quantities.dwelling_kind import ONE_AND_TWO_FAMILY, ONE_FAMILY
 from permitgen.rules.quantities.siting_buildings import are_one_structure, are_told_apart, building_of, structure_of
+from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.dwelling_load import load_places, loads_beside
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
 
@@ -56,3 +60,32 @@ def _may_be_dwelling(given: Given, name: str, house: str) -> bool:
     if answer is None and (not house or are_told_apart(given, name, house)):
         given.need(None, question(name))
     return bool(answer)
+
+
+def reached_from(given: Given, service: str) -> frozenset[str]:
+    """Return the nodes that one service point reaches with the utility."""
+    start = [f"{service}.service_point"]
+    return frozenset(given.system.graph.reach(start, lambda link: OperatingMode.WITH_UTILITY in link.closed_in))
+
+
+def serves_one_family(given: Given, service: str) -> bool | None:
+    """Whether a one-family dwelling is among the buildings that a service supplies; None where the project leaves it open.
+
+    Where several buildings are supplied, directly or by feeders, one that is a one-family dwelling decides.
+    """
+    return _serves(given, service, is_one_family_at, ONE_FAMILY)
+
+
+def serves_small_dwelling(given: Given, service: str) -> bool | None:
+    """Whether a one- or two-family dwelling is among the buildings that a service supplies; None where the project leaves it open."""
+    return _serves(given, service, is_small_dwelling_at, ONE_AND_TWO_FAMILY)
+
+
+def _serves(given: Given, service: str, is_one: Callable[[Given, str], bool | None], kinds: frozenset[str]) -> bool | None:
+    places = load_places(given.system) & reached_from(given, service)
+    house = min(house_of(given), default="")
+    buildings = {_building(given, node.split(".", maxsplit=1)[0], house) for node in places}
+    answers = {is_one(given, name) for name in buildings if name}
+    if not answers or "" in buildings:
+        answers.add(given.system.site.dwelling in kinds)
+    return True if True in answers else None if None in answers else False
