@@ -10,7 +10,7 @@ from permitgen.project.converted_energy import storage_coupling
 from permitgen.project.cursor import Cursor
 from permitgen.project.hardware_to_system import bond_of, device_of, entry_zones_of, island_bond_of, place_of, terminals_of, wiring_space_of
 from permitgen.project.photovoltaic_to_system import array_of, inverter_of
-from permitgen.project.place_building import usual_building
+from permitgen.project.place_building import building_of_place
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.equipment import disconnect, energy_storage_system, generator, grounding_electrode_system, pass_through, utilization
@@ -59,7 +59,7 @@ def _common(at: Cursor, tag: str, models: ProjectFile) -> dict[str, Any]:
     return {
         "tag": tag,
         "name": given.name or given.kind.replace("_", " "),
-        "place": place_of(at.child("place"), given.place.building or usual_building(models)) if given.place is not None else None,
+        "place": place_of(at.child("place"), building_of_place(given.place, models)) if given.place is not None else None,
         "terminals": terminals_of(at),
         "neutral_bond": bond_of(at),
         "roles": frozenset(given.role),

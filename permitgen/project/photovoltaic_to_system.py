@@ -7,7 +7,7 @@ from typing import Any
 from permitgen.project.converted_energy import inverter_energy
 from permitgen.project.cursor import Cursor
 from permitgen.project.hardware_to_system import island_bond_of
-from permitgen.project.place_building import usual_building
+from permitgen.project.place_building import usual_roof
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.inverter import Inverter
@@ -108,7 +108,7 @@ def _building_of_roof(given: Any, models: ProjectFile) -> str:
     planes = models.site.plan.roof_planes if models.site.plan is not None else {}
     found = next((planes[name].building for name in given.roof_planes if name in planes and planes[name].building), "")
     on_roof = given.place is not None and given.place.space == "roof"
-    return found or (given.place.building if on_roof else "") or (usual_building(models) if on_roof or given.roof_planes else "")
+    return found or (given.place.building if on_roof else "") or (usual_roof(models) if on_roof or given.roof_planes else "")
 
 
 def _port(at: Cursor, name: str) -> Port:

@@ -1,12 +1,65 @@
-"""The building of what states none."""
+"""The building or structure of what states none."""
 
 from __future__ import annotations
 
-from permitgen.project.sections.project_file import ProjectFile
+from typing import TYPE_CHECKING
+
+from permitgen.project.sections.facts import DWELLING_USES, STRUCTURE_USES
+from permitgen.system.site.geometry import AT_WALL_FT, distance_to_outline
+
+if TYPE_CHECKING:
+    from permitgen.project.sections.hardware import PlaceModel
+    from permitgen.project.sections.project_file import ProjectFile
+
+UNNAMED = "house"
+"""What the house is called in a file that names and draws no building."""
 
 
 def usual_building(models: ProjectFile) -> str:
-    """Return the building of what states none: the only one on the site plan, ``house`` without a plan, empty among several."""
-    plan = models.site.plan
-    names = list(plan.buildings) if plan is not None else []
-    return "" if len(names) > 1 else names[0] if names else "house"
+    """Return the building of what states none: the house.
+
+    That is the only building on the site plan that may be a dwelling, without a plan the only dwelling of ``site.buildings``, else
+    ``house``; empty where several are drawn.
+    """
+    drawn = models.site.plan.buildings if models.site.plan is not None else {}
+    uses = {name: stated.use for name, stated in models.site.buildings.items()}
+    if len(drawn) > 1:
+        return ""
+    for name, building in drawn.items():
+        if building.dwelling is not False and uses.get(name, "") in ("", *DWELLING_USES):
+            return name
+    dwellings = [name for name, use in uses.items() if use in DWELLING_USES]
+    return dwellings[0] if len(dwellings) == 1 else UNNAMED
+
+
+def usual_roof(models: ProjectFile) -> str:
+    """Return the building of a roof plane that states none: the only one that the plan draws, else as for anything else."""
+    drawn = list(models.site.plan.buildings) if models.site.plan is not None else []
+    return drawn[0] if len(drawn) == 1 else usual_building(models)
+
+
+def building_of_place(place: PlaceModel, models: ProjectFile) -> str:
+    """Return the building or structure at which a place lies: as stated, else the pole or pedestal that its space names.
+
+    Empty outdoors away from the one building that the plan draws; else the usual building.
+    """
+    if place.building:
+        return place.building
+    if structure_named(place):
+        return place.space.casefold()
+    return "" if _is_away(place, models) else usual_building(models)
+
+
+def structure_named(place: PlaceModel) -> str:
+    """Return the use of the structure that a space names by its last word (``yard pole``); empty where it names none."""
+    words = place.space.casefold().split()
+    return words[-1] if not place.building and words and words[-1] in STRUCTURE_USES else ""
+
+
+def _is_away(place: PlaceModel, models: ProjectFile) -> bool:
+    """Whether a place outdoors is drawn farther from the one building on the plan than equipment on its wall is."""
+    drawn = list(models.site.plan.buildings.values()) if models.site.plan is not None else []
+    if len(drawn) != 1 or not place.outdoors or len(place.map) != 2 or "roof" in place.space:
+        return False
+    outline = tuple((x, y) for x, y in drawn[0].outline)
+    return distance_to_outline(outline, (place.map[0], place.map[1])) > AT_WALL_FT

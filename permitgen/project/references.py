@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
 from permitgen.project.messages import Location, Where
-from permitgen.project.place_building import usual_building
+from permitgen.project.place_building import usual_roof
+from permitgen.project.reference_check import Check
 from permitgen.project.run_place import contradictions
 from permitgen.project.run_ways import contradictory_ways, runs_named
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
-from permitgen.project.shown_walls import problems_of_shown_walls
+from permitgen.project.site_references import buildings, openings_shown
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
@@ -48,29 +48,16 @@ _ASKED_FOR: dict[str, dict[str, str]] = {
 _ANY_TERMINAL = ("junction_box",)
 
 
-@dataclass(frozen=True, slots=True)
-class _Check:
-    models: ProjectFile
-    file: ReadFile
-    where: Where
-
-    def problem(self, location: Location, message: str, *, at_key: bool = False) -> Problem:
-        return self.file.problem(self.where(location), message, at_key=at_key)
-
-    def unknown(self, location: Location, what: str, name: str, known: Iterable[str]) -> Problem:
-        return self.problem(location, f'{what} "{name}"{did_you_mean(name, known)}')
-
-
 def reference_problems(models: ProjectFile, file: ReadFile, where: Where) -> list[Problem]:
     """Return every reference that leads nowhere and every tag that cannot stand on a drawing."""
-    check = _Check(models, file, where)
+    check = Check(models, file, where)
     found: list[Problem] = []
     for part in _PARTS:
         found.extend(part(check))
     return found
 
 
-def _tags(check: _Check) -> Iterator[Problem]:
+def _tags(check: Check) -> Iterator[Problem]:
     first: dict[str, Location] = {}
     for section in ("equipment", "raceways", "circuits", "control", "loads"):
         for tag in getattr(check.models, section):
@@ -87,7 +74,7 @@ def _tags(check: _Check) -> Iterator[Problem]:
             first.setdefault(tag, location)
 
 
-def _circuits(check: _Check) -> Iterator[Problem]:
+def _circuits(check: Check) -> Iterator[Problem]:
     for tag, circuit in check.models.circuits.items():
         yield from _end(check, ("circuits", tag, "from"), circuit.from_)
         yield from _end(check, ("circuits", tag, "to"), circuit.to)
@@ -97,7 +84,7 @@ def _circuits(check: _Check) -> Iterator[Problem]:
             yield check.problem(("circuits", tag, "conductors"), "expected at least one ungrounded conductor and one set")
 
 
-def _ways(check: _Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
+def _ways(check: Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
     for key, runs in runs_named(circuit):
         for run in runs:
             if run not in check.models.raceways:
@@ -117,7 +104,7 @@ _AC_ONLY = (
 )
 
 
-def _kinds_of_current(check: _Check, tag: str, circuit: Any) -> Iterator[Problem]:
+def _kinds_of_current(check: Check, tag: str, circuit: Any) -> Iterator[Problem]:
     """A string on an ac port, or a panel on a dc port, is a slip of the pen that nothing behind it would survive."""
     for key, here, there in (("from", circuit.from_, circuit.to), ("to", circuit.to, circuit.from_)):
         inverter, terminal = _named(check, here)
@@ -135,7 +122,7 @@ def _kinds_of_current(check: _Check, tag: str, circuit: Any) -> Iterator[Problem
             yield check.problem(("circuits", tag, key), f"{there} is on alternating current, and {here} is a dc port (ac ports: {ac})")
 
 
-def _gives_ac(check: _Check, text: str) -> bool:
+def _gives_ac(check: Check, text: str) -> bool:
     item, terminal = _named(check, text)
     if isinstance(item, kinds.InverterModel):
         return bool(terminal) and not is_dc_terminal(item, terminal)
@@ -143,12 +130,12 @@ def _gives_ac(check: _Check, text: str) -> bool:
     return item is not None and (item.kind in _AC_ONLY or stated)
 
 
-def _named(check: _Check, text: str) -> tuple[Any, str]:
+def _named(check: Check, text: str) -> tuple[Any, str]:
     tag, _, terminal = text.partition(".")
     return check.models.equipment.get(tag), terminal
 
 
-def _ports(check: _Check) -> Iterator[Problem]:
+def _ports(check: Check) -> Iterator[Problem]:
     """Terminals are the lugs of the ports: they have the same names."""
     for tag, item in check.models.equipment.items():
         if not isinstance(item, kinds.InverterModel) or not item.ports:
@@ -163,7 +150,7 @@ def _ports(check: _Check) -> Iterator[Problem]:
                 yield check.problem(("equipment", tag, "ports"), f"{by_kind.count(kind)} ports of the kind {kind}; one is read")
 
 
-def _end(check: _Check, location: Location, text: str) -> Iterator[Problem]:
+def _end(check: Check, location: Location, text: str) -> Iterator[Problem]:
     tag, _, terminal = text.partition(".")
     item = check.models.equipment.get(tag)
     if item is None:
@@ -197,7 +184,7 @@ def _unnamed(tag: str, item: Any, terminals: Sequence[str]) -> str:
     return ""
 
 
-def _accepts(check: _Check, tag: str, terminal: str, item: kinds.MicrogridInterconnectDeviceModel) -> Iterator[Problem]:
+def _accepts(check: Check, tag: str, terminal: str, item: kinds.MicrogridInterconnectDeviceModel) -> Iterator[Problem]:
     """A source terminal that does not say its source would lead nowhere, and nothing behind it would be judged."""
     if not item.terminals[terminal].accepts:
         kinds_of_source = "photovoltaic, energy storage, generator or any source"
@@ -215,7 +202,7 @@ def terminal_names(item: Any) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
 
 
-def _catalog_parts(check: _Check) -> Iterator[Problem]:
+def _catalog_parts(check: Check) -> Iterator[Problem]:
     wanted = {"module": kinds.ModuleModel, "module_inverter": kinds.ModuleInverterModel, "converter": kinds.ConverterModel}
     for tag, item in check.models.equipment.items():
         if not isinstance(item, kinds.PVArrayModel):
@@ -227,14 +214,14 @@ def _catalog_parts(check: _Check) -> Iterator[Problem]:
                 yield check.unknown(("equipment", tag, key), f"the catalog has no {key.replace('_', ' ')}", name, fitting)
 
 
-def _branches(check: _Check) -> Iterator[Problem]:
+def _branches(check: Check) -> Iterator[Problem]:
     for tag, item in check.models.equipment.items():
         if isinstance(item, kinds.PVArrayModel) and item.branches and not item.module_inverter:
             message = "branches are ac circuits of microinverters; expected module_inverter with the name of a catalog entry, or strings"
             yield check.problem(("equipment", tag, "branches"), message, at_key=True)
 
 
-def _pv_counts(check: _Check) -> Iterator[Problem]:
+def _pv_counts(check: Check) -> Iterator[Problem]:
     for tag, item in check.models.equipment.items():
         if not isinstance(item, kinds.PVArrayModel) or item.modules is None:
             continue
@@ -249,7 +236,7 @@ def _pv_counts(check: _Check) -> Iterator[Problem]:
             )
 
 
-def _storage_units(check: _Check) -> Iterator[Problem]:
+def _storage_units(check: Check) -> Iterator[Problem]:
     """The energy of one unit and how many there are say the whole; what is said beside them has to agree."""
     for tag, item in check.models.equipment.items():
         if isinstance(item, kinds.EnergyStorageSystemModel):
@@ -269,7 +256,7 @@ def _unit_contradictions(tag: str, item: kinds.EnergyStorageSystemModel) -> Iter
         yield "energy", f"{tag} says {total:g} kWh; its {count:.0f} units of {each:g} kWh are {count * each:g} kWh"
 
 
-def _equipment_references(check: _Check) -> Iterator[Problem]:
+def _equipment_references(check: Check) -> Iterator[Problem]:
     for tag, item in check.models.equipment.items():
         lists = {"shuts_down": getattr(item, "shuts_down", ()), "also_stops": getattr(item, "also_stops", ())}
         for key, tags in lists.items():
@@ -283,7 +270,7 @@ def _equipment_references(check: _Check) -> Iterator[Problem]:
             yield check.unknown(("equipment", tag, "lands_at"), "no equipment has the tag", lands, check.models.equipment)
 
 
-def _plugged(check: _Check, tag: str, item: kinds.PowerInletModel) -> Iterator[Problem]:
+def _plugged(check: Check, tag: str, item: kinds.PowerInletModel) -> Iterator[Problem]:
     machines = [name for name, found in check.models.equipment.items() if isinstance(found, kinds.GeneratorModel)]
     if item.generator and item.generator not in machines:
         asked = "expected the tag of the portable generator that is plugged into this inlet"
@@ -291,7 +278,7 @@ def _plugged(check: _Check, tag: str, item: kinds.PowerInletModel) -> Iterator[P
         yield check.problem(("equipment", tag, "generator"), f'no generator has the tag "{item.generator}"{known}; {asked}')
 
 
-def _controls_and_loads(check: _Check) -> Iterator[Problem]:
+def _controls_and_loads(check: Check) -> Iterator[Problem]:
     for tag, control in check.models.control.items():
         for key in ("source", "device"):
             name = getattr(control, key)
@@ -305,7 +292,7 @@ def _controls_and_loads(check: _Check) -> Iterator[Problem]:
             yield check.unknown(("loads", tag, "panel"), "no equipment has the tag", load.panel, check.models.equipment)
 
 
-def _unconnected(check: _Check) -> Iterator[Problem]:
+def _unconnected(check: Check) -> Iterator[Problem]:
     used = {end.partition(".")[0] for circuit in check.models.circuits.values() for end in (circuit.from_, circuit.to)}
     used |= {name for control in check.models.control.values() for name in (control.source, control.device)}
     used |= {item.generator for item in check.models.equipment.values() if isinstance(item, kinds.PowerInletModel)}
@@ -316,7 +303,7 @@ def _unconnected(check: _Check) -> Iterator[Problem]:
             )
 
 
-def _run_places(check: _Check) -> Iterator[Problem]:
+def _run_places(check: Check) -> Iterator[Problem]:
     for tag, run in check.models.raceways.items():
         for key, message in contradictions(run):
             yield check.problem(("raceways", tag, key), message)
@@ -330,7 +317,7 @@ def _told(models: ProjectFile, tag: str, key: str) -> bool:
     return bool(coupling) if key == "coupling" else coupling == "dc" or bool(getattr(item, key))
 
 
-def _asked_for(check: _Check) -> Iterator[Problem]:
+def _asked_for(check: Check) -> Iterator[Problem]:
     """What decides which rules bind at all is asked for: silence would leave them out."""
     for tag, item in check.models.equipment.items():
         for key, expected in _ASKED_FOR.get(item.kind, {}).items():
@@ -338,19 +325,13 @@ def _asked_for(check: _Check) -> Iterator[Problem]:
                 yield check.problem(("equipment", tag), f"{tag} does not say its {key}; expected {key}: {expected}", at_key=True)
     plan = check.models.site.plan
     for name, plane in plan.roof_planes.items() if plan is not None else ():
-        if not plane.building and not usual_building(check.models):
+        if not plane.building and not usual_roof(check.models):
             known = ", ".join(plan.buildings) if plan is not None else ""
             message = f"the roof plane does not say its building; expected building: one of {known}"
             yield check.problem(("site", "plan", "roof_planes", name), message, at_key=True)
 
 
-def _openings_shown(check: _Check) -> Iterator[Problem]:
-    plan = check.models.site.plan
-    for name, message, at_key in problems_of_shown_walls(plan) if plan is not None else ():
-        yield check.problem(("site", "plan", "openings_shown", name), message, at_key=at_key)
-
-
-def _built(check: _Check) -> Iterator[Problem]:
+def _built(check: Check) -> Iterator[Problem]:
     built = check.models.built
     if built is None:
         return
@@ -364,7 +345,7 @@ def _built(check: _Check) -> Iterator[Problem]:
     yield from _settlements(check, built)
 
 
-def _settlements(check: _Check, built: BuiltModel) -> Iterator[Problem]:
+def _settlements(check: Check, built: BuiltModel) -> Iterator[Problem]:
     """A settlement names one place and one answer."""
     for index, settlement in enumerate(built.settlements):
         location = ("built", "settlements", index)
@@ -377,14 +358,14 @@ def _settlements(check: _Check, built: BuiltModel) -> Iterator[Problem]:
             yield check.unknown((*location, "path"), "no section is called", steps[0], ProjectFile.model_fields)
 
 
-def _settings(check: _Check) -> Iterator[Problem]:
+def _settings(check: Check) -> Iterator[Problem]:
     for name, what, known in (("placard_size", "plate", _PLATES), ("sheet_size", "sheet", _SHEETS)):
         size = check.models.settings.get(name, known[0])
         if size not in known:
             yield check.problem(("settings", name), f'"{size}" is not a {what} size{did_you_mean(size, known)}; sizes: {", ".join(known)}')
 
 
-def _review_sheets(check: _Check) -> Iterator[Problem]:
+def _review_sheets(check: Check) -> Iterator[Problem]:
     for index, comment in enumerate(check.models.plan_review):
         # A further sheet of the same content carries a number behind: E-603-2.
         sheet = re.sub(r"-([2-9]|[1-9]\d)$", "", comment.sheet)
@@ -405,7 +386,8 @@ _PARTS = (
     _unconnected,
     _run_places,
     _asked_for,
-    _openings_shown,
+    openings_shown,
+    buildings,
     _built,
     _settings,
     _review_sheets,

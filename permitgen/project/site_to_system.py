@@ -5,13 +5,30 @@ from __future__ import annotations
 from permitgen.project.cursor import Cursor
 from permitgen.project.directions import read_direction
 from permitgen.project.fields import Measured
-from permitgen.project.place_building import usual_building
-from permitgen.project.sections.facts import FeatureModel, PlanModel, RoofPlaneModel
+from permitgen.project.place_building import structure_named, usual_roof
+from permitgen.project.sections.facts import DWELLING_USES, FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import north_of, wall_named
+from permitgen.system.site.building import ALONE, StatedBuilding
 from permitgen.system.site.facing import fall_from_eave, fall_toward
 from permitgen.system.site.geometry import Outline, Point
 from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, ShownWalls
+
+
+def stated_buildings(site: Cursor, models: ProjectFile) -> tuple[StatedBuilding, ...]:
+    """Build what the file says of each building, and the poles and pedestals that places name without naming a building."""
+    stated = {
+        name: StatedBuilding(
+            name=name, use=entry.use, attached_to=entry.attached_to, sprinklers=entry.sprinklers, at=site.line("buildings", name)
+        )
+        for name, entry in models.site.buildings.items()
+    }
+    places = [item.place for item in models.equipment.values() if item.place is not None]
+    for place in places:
+        use = structure_named(place)
+        if use:
+            stated.setdefault(place.space.casefold(), StatedBuilding(name=place.space.casefold(), use=use, attached_to=ALONE))
+    return tuple(stated.values())
 
 
 def plan_of(site: Cursor, models: ProjectFile) -> Plan:
@@ -30,7 +47,7 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
                 name=name,
                 outline=_outline(entry.outline),
                 label=entry.label,
-                dwelling=entry.dwelling,
+                dwelling=_is_dwelling(entry.dwelling, models, name),
                 at=at.line("buildings", name),
             )
             for name, entry in given.buildings.items()
@@ -72,6 +89,12 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
     )
 
 
+def _is_dwelling(drawn: bool | None, models: ProjectFile, name: str) -> bool | None:  # noqa: FBT001 - as the plan says it
+    """Whether a building is a dwelling, by the plan, else by its use; None where neither says."""
+    use = models.site.buildings[name].use if name in models.site.buildings else ""
+    return use in DWELLING_USES if drawn is None and use else drawn
+
+
 def _roof_plane(at: Cursor, name: str, entry: RoofPlaneModel, north_deg: float, models: ProjectFile) -> RoofPlane:
     outline = _outline(entry.outline)
     fall, unknown = None, ""
@@ -83,7 +106,7 @@ def _roof_plane(at: Cursor, name: str, entry: RoofPlaneModel, north_deg: float, 
         unknown = f"eave of the roof plane {name}: {why}"
     return RoofPlane(
         name=name,
-        building=entry.building or usual_building(models),
+        building=entry.building or usual_roof(models),
         outline=outline,
         stated_slope=entry.pitch,
         fall=fall,

@@ -12,7 +12,7 @@ from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.fields import Measured
 from permitgen.project.messages import Where
 from permitgen.project.sections.project_file import ProjectFile
-from permitgen.project.site_to_system import plan_of
+from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, load_of, raceway_of
 from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure, Settlement
@@ -95,6 +95,7 @@ def _site(root: Cursor, models: ProjectFile) -> Site:
         design_high_c=climate.value("design_high", "design high ambient temperature", "T_a"),
         ground_c=climate.value("ground", "earth temperature"),
         plan=plan_of(at, models),
+        buildings=stated_buildings(at, models),
         facts=at.facts(frozenset({"floor_area"})),
         answers=at.answers(),
         measured_demand=_measured_demand(at),

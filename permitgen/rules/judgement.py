@@ -173,6 +173,16 @@ def any_of(message: str, methods: Sequence[Judgement]) -> Judgement:
     return replace(first, verdict=Verdict.VIOLATED, message=_led_by(message, first.message), parts=tuple(methods), remedies=remedies)
 
 
+def either_way(readings: Sequence[Judgement], *missing: str) -> Judgement:
+    """Return the verdict that every reading of an unstated fact gives, by the reading nearest to its limit.
+
+    *Not judged*, naming what is missing, where the readings differ.
+    """
+    if len({reading.verdict for reading in readings}) > 1:
+        return replace(not_judged(*missing), parts=tuple(readings))
+    return min(readings, key=_tightness)
+
+
 def _led_by(message: str, detail: str) -> str:
     """Return ``detail`` behind ``message``; a tag that both begin with is said once."""
     tag = message.replace(",", ":").split(":", 1)[0]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.system.site.building import StatedBuilding
 from permitgen.system.site.plan import Plan
 from permitgen.values.missing_fact import stated
 
@@ -105,6 +106,7 @@ class MeasuredDemand:
 class Site:
     """Climate and dwelling facts. Temperatures in °C; ``plan`` is what the site plan draws.
 
+    ``buildings`` is what the project says of buildings and structures beside their outlines.
     ``roof_fire_class`` is the class that the building code asks of the roof, ``none required`` where it asks for none.
     """
 
@@ -115,6 +117,7 @@ class Site:
     design_high_c: Value | None = None
     ground_c: Value | None = None
     plan: Plan = field(default_factory=Plan)
+    buildings: tuple[StatedBuilding, ...] = ()
     facts: tuple[tuple[str, Value], ...] = ()
     answers: tuple[tuple[str, bool], ...] = ()
     measured_demand: MeasuredDemand | None = None
@@ -127,6 +130,10 @@ class Site:
             MissingFactError: the project does not state it.
         """
         return stated(self.stated_dwelling or None, "kind of dwelling")
+
+    def stated_building(self, name: str) -> StatedBuilding:
+        """Return what the project says of a building; an empty statement where it says nothing."""
+        return next((stated for stated in self.buildings if stated.name == name), StatedBuilding(name=name))
 
     def fact(self, name: str) -> Value | None:
         """Return a further measured fact (``small_appliance_circuits``), or None where the project does not state it."""

@@ -9,7 +9,7 @@ from permitgen.evaluation.label_facts.sources import source_disconnect_of
 from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.circuit_current import circuit_current, line_to_line
 from permitgen.rules.quantities.service_disconnects import service_side
-from permitgen.rules.quantities.siting_buildings import outside_supplies
+from permitgen.rules.quantities.siting_buildings import outside_supplies, stand_at_one_structure
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.generator import PowerInlet
 from permitgen.system.equipment.inverter import Inverter
@@ -206,10 +206,11 @@ def _called(system: System, handle: Handle) -> str:
 
 
 def _supplies(about: AboutLabel) -> tuple[str, ...]:
-    """Every other service and circuit that supplies the building, with the place of its disconnect."""
+    """Every other service and circuit that supplies the building of the label, with the place of its disconnect."""
     given = about.context.evaluation.given
     items = [given.system.equipment[found.enclosure] for found in service_side(given).of_loads]
     items += [supply.equipment for supply in outside_supplies(given) if supply.building]
+    items = [item for item in items if stand_at_one_structure(given, item.tag, about.subject.equipment)]
     others = {item.tag: item for item in items if item.tag != about.subject.equipment}
     return tuple(capitals(f"{item.name}: {where(item.place)}") for item in others.values())
 

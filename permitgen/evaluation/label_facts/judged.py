@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.label_facts.services import main_disconnects
 from permitgen.evaluation.label_facts.subject import Fact, Found, each_once, on_equipment, on_handle
 from permitgen.rules.judgement import Verdict
-from permitgen.rules.quantities.siting_buildings import is_stated_dwelling, outside_supplies
+from permitgen.rules.quantities.building_use import is_small_dwelling_at
+from permitgen.rules.quantities.siting_buildings import outside_supplies
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.disconnect import TransferSwitch
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
@@ -56,10 +57,10 @@ def ess_disconnect_out_of_sight(evaluation: Evaluation) -> Found:
 
 def is_feeder_emergency_disconnect(evaluation: Evaluation) -> Found:
     """Disconnects of dwellings that a feeder supplies, where the edition asks for an emergency disconnect there (225.41)."""
-    if not evaluation.given.code.provision("outside_emergency_disconnect").is_in_force or not is_small_dwelling(evaluation.system):
+    if not evaluation.given.code.provision("outside_emergency_disconnect").is_in_force:
         return ()
     given = evaluation.given
-    supplies = [supply for supply in outside_supplies(given) if is_stated_dwelling(given, supply.building)]
+    supplies = [supply for supply in outside_supplies(given) if supply.building and is_small_dwelling_at(given, supply.building)]
     return each_once(on_equipment(supply.equipment) for supply in supplies)
 
 

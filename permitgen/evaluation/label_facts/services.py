@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, each_once, on_equipment, on_handle, one_a_location
 from permitgen.rules.quantities.service_disconnects import ServiceDisconnect, service_side
-from permitgen.rules.quantities.siting_buildings import outside_supplies
+from permitgen.rules.quantities.siting_buildings import outside_supplies, structure_of
+from permitgen.rules.service.service_count import buildings_of_service, supply_one_structure
 from permitgen.system.walks.array_place import is_small_dwelling
+from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -96,15 +98,31 @@ def building_has_more_than_one_supply(evaluation: Evaluation) -> Found:
 
     Several disconnects of one service are not several services, and a source of power in a building is no supply of it.
     """
+    given = evaluation.given
     found: list[LabelSubject] = []
-    if sum(item.kind == "utility_service" for item in evaluation.system.equipment.values()) > 1:
-        found += main_disconnects(evaluation)
-    supplies = outside_supplies(evaluation.given)
-    buildings = [supply.building for supply in supplies]
-    if "" in buildings:
+    try:
+        shared = _buildings_of_several_services(evaluation)
+    except MissingFactError:
         return None
-    found += [on_equipment(supply.equipment) for supply in supplies if buildings.count(supply.building) > 1]
+    found += [main for main in main_disconnects(evaluation) if main.place is not None and main.place.building in shared]
+    supplies = outside_supplies(given)
+    if any(not supply.building for supply in supplies):
+        return None
+    structures = [structure_of(given, supply.building) for supply in supplies]
+    found += [on_equipment(supply.equipment) for supply, built in zip(supplies, structures, strict=True) if structures.count(built) > 1]
     return each_once(found)
+
+
+def _buildings_of_several_services(evaluation: Evaluation) -> frozenset[str]:
+    """Return the buildings that are parts of a structure with more than one service.
+
+    Raises:
+        MissingFactError: there are several services, and a service disconnect has no place.
+    """
+    given = evaluation.given
+    services = [item for item in evaluation.system.equipment.values() if item.kind == "utility_service" and item.status != "removed"]
+    several = [a for a in services if any(a is not b and supply_one_structure(given, a, b) for b in services)]
+    return frozenset(name for service in several for name in buildings_of_service(given, service))
 
 
 def building_supplied_by_stand_alone_system(evaluation: Evaluation) -> Found:

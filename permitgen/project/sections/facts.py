@@ -219,6 +219,25 @@ class MeasuredDemandModel(Section, says="The measured maximum demand of an exist
     source: Text = ""
 
 
+# What a building or structure is used for, as ``use`` says: dwellings, buildings that nobody lives in, structures that are no building.
+DWELLING_USES = ("one-family", "two-family", "townhouse", "other dwelling")
+NONHABITABLE_USES = ("garage", "carport", "barn", "shed")
+OTHER_USES = ("workshop", "other")
+STRUCTURE_USES = ("pole", "pedestal")
+BUILDING_USES = (*DWELLING_USES, *NONHABITABLE_USES, *OTHER_USES, *STRUCTURE_USES)
+
+
+class BuildingUseModel(
+    Section,
+    says="What a building or structure of the site is used for. ``attached_to`` names the building with which it is one structure, or says "
+    "``none`` where it stands by itself or behind a fire wall; without it the outlines of the plan tell. ``site.dwelling`` and "
+    "``site.sprinklers`` speak of the house.",
+):
+    use: Annotated[str, one_of(*BUILDING_USES), choice_schema(*BUILDING_USES)] = ""
+    attached_to: Text = ""
+    sprinklers: YesNo = None
+
+
 ROOF_FIRE_CLASSES = ("A", "B", "C", "none required")
 
 
@@ -234,6 +253,7 @@ class SiteModel(Section, says="The dwelling, its climate and its plan."):
     laundry_circuits: Count = None
     measured_demand: MeasuredDemandModel | None = None
     climate: ClimateModel = Field(default_factory=ClimateModel)
+    buildings: dict[str, BuildingUseModel] = Field(default_factory=dict)
     plan: PlanModel | None = None
 
 

@@ -8,10 +8,9 @@ from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply
 from permitgen.rules.quantities.plan_contradictions import inside_ft, outside_ft, shape_on_plan
 from permitgen.rules.quantities.plan_distances import footprint_on_plan, space_before
 from permitgen.rules.quantities.plan_openings import distance_to_opening, distance_to_unseen_opening
-from permitgen.rules.quantities.siting_buildings import AT_WALL_FT
 from permitgen.rules.rule import rule
 from permitgen.system.site.facing import facing_on_page
-from permitgen.system.site.geometry import Outline, Point, along, distance_between
+from permitgen.system.site.geometry import AT_WALL_FT, Outline, Point, along, distance_between
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 

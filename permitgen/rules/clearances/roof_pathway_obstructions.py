@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.clearances.roof_pathways import pathways_of
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply
-from permitgen.rules.quantities.roof_access import RoofAccess, access_parts, is_too_flat, planes_around
+from permitgen.rules.quantities.roof_access import RoofAccess, access_exemption, access_parts, is_too_flat, planes_around
 from permitgen.rules.quantities.roof_obstructions import clear_spans_ft, met_in, obstructed_by, roof_obstructions
 from permitgen.rules.quantities.siting_roof import free_spans_ft
 from permitgen.rules.rule import rule
-from permitgen.system.walks.array_place import is_array_on_building
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -36,8 +35,9 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: the only strip of the south plane, 36 in wide, with a raceway across it.
     Example that passes: the same raceway across one of two strips of the plane.
     """
-    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
-        return does_not_apply(f"{array.tag}: not on a building")
+    exempt = access_exemption(array, given)
+    if exempt is not None:
+        return exempt
     if is_too_flat(array, given):
         return does_not_apply(f"{array.tag}: roof of 2 in 12 or less")
     if any(part.verdict is Verdict.VIOLATED for part in access_parts(pathways_of(array, given), given)):

@@ -9,10 +9,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply
-from permitgen.rules.quantities.roof_access import RoofAccess, access_parts, is_too_flat, planes_around
+from permitgen.rules.quantities.roof_access import RoofAccess, access_exemption, access_parts, is_too_flat, planes_around
 from permitgen.rules.quantities.siting_roof import free_spans_ft
 from permitgen.rules.rule import rule
-from permitgen.system.walks.array_place import is_array_on_building
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -32,12 +31,13 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Requires: two strips of 36 in from eave to ridge on separate planes; one on the side of the street or driveway; one on each plane
         with modules, on a plane beside it, or straddling both.
     Why: a crew with a saw must reach the ridge without walking on modules.
-    Applies to: arrays on roofs of dwellings steeper than 2 in 12.
+    Applies to: arrays on roofs steeper than 2 in 12; not of detached garages, barns and the like, where nobody lives.
     Example that fails: south and north plane covered from gable to gable.
     Example that passes: 3 ft free at one gable of the south plane, nothing on the north plane.
     """
-    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
-        return does_not_apply(f"{array.tag}: not on a building")
+    exempt = access_exemption(array, given)
+    if exempt is not None:
+        return exempt
     if is_too_flat(array, given):
         return does_not_apply(f"{array.tag}: roof of 2 in 12 or less")
     access = pathways_of(array, given)

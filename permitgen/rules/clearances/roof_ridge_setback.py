@@ -12,6 +12,8 @@ from permitgen.code.equations.clearances import along_slope_in
 from permitgen.code.equations.roof import array_share_percent
 from permitgen.rules.judgement import Judgement, all_of, at_most, does_not_apply, require_at_least
 from permitgen.rules.parts import parts_for
+from permitgen.rules.quantities.building_use import has_sprinklers
+from permitgen.rules.quantities.roof_access import access_exemption
 from permitgen.rules.quantities.siting_roof import (
     array_area_ft2,
     distance_to_ridge_ft,
@@ -20,7 +22,6 @@ from permitgen.rules.quantities.siting_roof import (
     roof_area_ft2,
 )
 from permitgen.rules.rule import rule
-from permitgen.system.walks.array_place import is_array_on_building
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -41,12 +42,13 @@ def judge(array: PVArray, given: Given) -> Judgement:
 
     Requires: distance ≥ 18 in where all arrays take at most 33 percent of the roof in plan, else ≥ 36 in.
     Why: smoke and heat are let out at the ridge.
-    Applies to: arrays on sloped roofs of dwellings.
+    Applies to: arrays on sloped roofs; not of detached garages, barns and the like, where nobody lives.
     Example that fails: arrays of 612 ft² on a roof of 1800 ft² in plan, 34 percent, 24 in from the ridge.
     Example that passes: arrays of 540 ft² on the same roof, 30 percent, 24 in from the ridge.
     """
-    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
-        return does_not_apply(f"{array.tag}: not on a building")
+    exempt = access_exemption(array, given)
+    if exempt is not None:
+        return exempt
     planes = [plane for plane in planes_of(given, array) if ridge_of(plane) is not None]
     if not planes:
         return does_not_apply(f"{array.tag}: its roof planes have no horizontal ridge")
@@ -59,7 +61,7 @@ def _plane(array: PVArray, plane: RoofPlane, given: Given) -> Judgement:
     share = array_share_percent.derive(
         array_area_ft2=array_area_ft2(given, plane.building), roof_area_ft2=roof_area_ft2(given, plane.building), provision=provision
     )
-    sprinklered = bool(given.system.site.answer("sprinklers"))
+    sprinklered = has_sprinklers(given, plane.building)
     largest = provision.value("sprinklered_share_percent" if sprinklered else "share_percent")
     limit = provision.value("small_in" if at_most(share, largest) else "large_in")
     plan = Value(

@@ -8,9 +8,9 @@ from permitgen.code.equations.ampacity import dwelling_ampacity_a
 from permitgen.rules.judgement import Judgement, any_of, at_least, at_most, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.circuit_current import line_to_line, line_to_neutral, role
 from permitgen.rules.quantities.conductor_ampacity import ConductorAmpacity, conductor_ampacity
+from permitgen.rules.quantities.dwelling_carried import why_not_one_dwelling
 from permitgen.rules.quantities.terminal_rating import is_marked_for_less
 from permitgen.system.walks.circuit_sides import CircuitRole
-from permitgen.system.walks.dwelling_load import loads_beside
 from permitgen.values.conductor_size import ConductorSize
 
 if TYPE_CHECKING:
@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     """Judge ``ampacity ≥ 0.83 × rating`` where the circuit carries the whole dwelling.
 
-    Whether it does is read off the graph: with the conductors taken away, no load may still be reached from the utility. A
-    feeder to a backup panel that holds a part of the loads never qualifies.
+    Whether it does is read off the graph: with the conductors taken away, no load of the dwelling may still be reached from the
+    utility; loads in other buildings may. A feeder to a backup panel that holds a part of the loads never qualifies.
     """
     reason = _why_not(circuit, given, rating)
     provision = given.provision("dwelling_83_percent")
@@ -45,14 +45,11 @@ def _why_not(circuit: Circuit, given: Given, rating: Value) -> str:
     provision = given.provision("dwelling_83_percent")
     if role(given, circuit) not in (CircuitRole.SERVICE, CircuitRole.FEEDER):
         return "neither service conductors nor a feeder"
-    if given.need(given.system.site.dwelling or None, "kind of dwelling") == "other":
-        return "the building is no dwelling"
     if not (at_least(rating, provision.value("smallest_rating_a")) and at_most(rating, provision.value("largest_rating_a"))):
         return "the rule covers ratings from 100 A to 400 A"
     if circuit.conductors.ungrounded_count != 2 or not _is_usual_system(given):
         return "the rule covers single-phase 120/240 V and two legs of 208Y/120 V"
-    beside = given.once_for_topology(("loads beside", circuit.tag), lambda: loads_beside(given.system, circuit.tag))
-    return f"it does not carry the whole dwelling: {', '.join(beside)} is connected elsewhere" if beside else ""
+    return given.once_for_topology(("not the whole dwelling", circuit.tag), lambda: why_not_one_dwelling(given, circuit))
 
 
 def _is_usual_system(given: Given) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply
 from permitgen.rules.photovoltaic.maximum_voltage import limits_of
 from permitgen.rules.quantities.pv_voltage import converter_string_voltage
 from permitgen.rules.rule import rule
@@ -33,12 +33,8 @@ def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
         return does_not_apply(f"{circuit.tag} has no dc-to-dc converters")
     voltage = converter_string_voltage(given, circuit)
     parts = [
-        not_judged(what)
-        if limit is None
-        else require_at_most(
-            f"{circuit.tag}: its converters give at most {voltage.number:g} V, {limit.number:g} V {what}", computed=voltage, limit=limit
-        )
-        for what, limit in limits_of(circuit, given)
-        if not what.startswith("maximum system voltage")
+        limit.judge(voltage, f"{circuit.tag}: its converters give at most {voltage.number:g} V")
+        for limit in limits_of(circuit, given)
+        if not limit.what.startswith("maximum system voltage")
     ]
     return all_of(f"{circuit.tag}: its converters give at most {voltage.number:g} V", parts)

@@ -58,7 +58,13 @@ def existing_load(given: Given, scope: LoadScope) -> LoadCalculation:
 
 
 def _tiered(given: Given, scope: LoadScope, provision: Provision, comfort: tuple[CountedLoad, ...]) -> list[LoadRow]:
-    rows = [*general_rows(given), *(row_of(load) for load in scope.of(*_NAMEPLATE)), *(row_of(load) for load in comfort)]
+    elsewhere = [load for load in scope.of("general") if load.elsewhere]  # not in the floor area of the dwelling
+    rows = [
+        *general_rows(given),
+        *(row_of(load) for load in elsewhere),
+        *(row_of(load) for load in scope.of(*_NAMEPLATE)),
+        *(row_of(load) for load in comfort),
+    ]
     rows += [
         LoadRow(load.name, vehicle_load(given, load), section=given.provision("ev_load").section)
         for load in scope.of("ev supply equipment")

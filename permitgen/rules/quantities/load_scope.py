@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.loads import power_of_current_va
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.building_use import is_elsewhere
 from permitgen.rules.quantities.circuit_current import circuit_volts, line_to_line
 from permitgen.rules.quantities.load_power import load_power
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
@@ -37,7 +38,10 @@ CATEGORIES = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class CountedLoad:
-    """One load. ``leg`` is ``L1``, ``L2`` or ``both``, empty where the project does not say; ``is_new`` None where it does not."""
+    """One load. ``leg`` is ``L1``, ``L2`` or ``both``, empty where the project does not say; ``is_new`` None where it does not.
+
+    ``elsewhere`` says that it is known to hang on a panel in another building than the house.
+    """
 
     tag: str
     name: str
@@ -46,13 +50,15 @@ class CountedLoad:
     leg: str
     is_new: bool | None
     shed: str
+    elsewhere: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class LoadScope:
     """The loads behind ``title``.
 
-    ``is_whole_dwelling`` says that no load of the project is left out; ``charging`` are storage units that take their charge here.
+    ``is_whole_dwelling`` says that no load of the house is left out; loads in other buildings may be.
+    ``charging`` are storage units that take their charge here.
     """
 
     title: str
@@ -85,8 +91,8 @@ def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
     units = given.once_for_topology("storage units", lambda: _storage_units(given))
     storage = [unit for unit in units if f"{unit.tag}.output" in nodes]
     charging = tuple(item for item in storage if item.coupling == "ac" and item.answer("charges_from_utility") is not False)
-    everything = given.once_for_topology("number of loads", lambda: _number_of_loads(given))
-    return LoadScope(title, tuple(loads), charging, len(loads) == everything)
+    everything = given.once_for_topology("loads of the house", lambda: _loads_of_house(given))
+    return LoadScope(title, tuple(loads), charging, _is_whole({load.tag for load in loads}, everything, _number_of_loads(given)))
 
 
 def _storage_units(given: Given) -> tuple[EnergyStorageSystem, ...]:
@@ -95,6 +101,18 @@ def _storage_units(given: Given) -> tuple[EnergyStorageSystem, ...]:
 
 def _number_of_loads(given: Given) -> int:
     return len(given.system.loads) + sum(isinstance(item, EVSupplyEquipment | Appliance) for item in given.system.equipment.values())
+
+
+def _loads_of_house(given: Given) -> frozenset[str]:
+    """Return the loads that are not known to be in another building."""
+    system = given.system
+    loads = {tag for tag, load in system.loads.items() if not is_elsewhere(given, load.panel)}
+    items = {tag for tag, item in system.equipment.items() if isinstance(item, EVSupplyEquipment | Appliance)}
+    return frozenset(loads | {tag for tag in items if not is_elsewhere(given, tag)})
+
+
+def _is_whole(tags: set[str], of_house: frozenset[str], number: int) -> bool:
+    return of_house <= tags if of_house else len(tags) == number
 
 
 def _known(category: str, tag: str) -> str:
@@ -107,7 +125,16 @@ def _known(category: str, tag: str) -> str:
 
 def _of_load(given: Given, tag: str) -> CountedLoad:
     load = given.system.loads[tag]
-    return CountedLoad(tag, load.name, _known(load.category, tag), load_power(given, load), load.stated_leg, load.is_new, load.shed)
+    return CountedLoad(
+        tag,
+        load.name,
+        _known(load.category, tag),
+        load_power(given, load),
+        load.stated_leg,
+        load.is_new,
+        load.shed,
+        is_elsewhere(given, load.panel),
+    )
 
 
 def _of_charger(given: Given, item: EVSupplyEquipment) -> CountedLoad:

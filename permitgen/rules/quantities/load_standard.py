@@ -42,7 +42,7 @@ _MIDDLE_RANGE_KW = 8.75
 def standard_load(given: Given, scope: LoadScope) -> LoadCalculation:
     """Return the worksheet of the standard method.
 
-    A whole dwelling takes its lighting from the floor area; a part of it takes its general loads as they are listed.
+    A whole dwelling takes its lighting from the floor area; a part of it, and another building, take their general loads as listed.
 
     Raises:
         MissingFactError: floor area or a load is not stated.
@@ -73,7 +73,8 @@ def _general(given: Given, scope: LoadScope) -> list[LoadRow]:
         third_factor=provision.value("third_factor"),
         provision=provision,
     )
-    return [*rows, LoadRow("Lighting demand", total, demand_va=demand, section=provision.section)]
+    elsewhere = [LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in scope.of("general") if load.elsewhere]
+    return [*rows, LoadRow("Lighting demand", total, demand_va=demand, section=provision.section), *elsewhere]
 
 
 def _cooking_and_appliances(scope: LoadScope) -> tuple[list[CountedLoad], list[CountedLoad]]:

@@ -10,11 +10,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.clearances import length_in
-from permitgen.rules.judgement import Judgement, Verdict, at_least, not_judged, require, require_at_least
+from permitgen.rules.judgement import Judgement, Verdict, at_least, does_not_apply, not_judged, require, require_at_least
+from permitgen.rules.quantities.array_buildings import building_of_array
+from permitgen.rules.quantities.building_use import is_detached_nonhabitable
 from permitgen.rules.quantities.plan_distances import foot_on
 from permitgen.rules.quantities.siting_roof import planes_of, roof_planes
 from permitgen.system.site.geometry import Point, Polygon, centroid, distance_between, distance_to_segment, edges
 from permitgen.system.site.plan import RoofPlane
+from permitgen.system.walks.array_place import is_array_on_building
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -60,6 +63,21 @@ class RoofAccess:
         title = f"widest {self.free} strip of the {plane.name} roof"
         found = Value(width, "ft", FromSystem(f"site plan, roof plane {plane.name}"), "w", title)
         return length_in.derive(length_ft=found, symbol="w", title=title)
+
+
+def access_exemption(array: PVArray, given: Given) -> Judgement | None:
+    """Return why the roof that carries an array needs no access for firefighters, None where it needs it.
+
+    Raises:
+        MissingFactError: the project does not say whether the array is on a building.
+    """
+    if not given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
+        return does_not_apply(f"{array.tag}: not on a building")
+    building = building_of_array(given, array)
+    if given.in_force("roof_access_detached") and is_detached_nonhabitable(given, building):
+        reason = f"{array.tag}: {building} stands by itself and nobody lives in it"
+        return does_not_apply(reason).under(given.provision("roof_access_detached"))
+    return None
 
 
 def is_too_flat(array: PVArray, given: Given) -> bool:

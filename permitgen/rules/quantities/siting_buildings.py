@@ -10,8 +10,10 @@ from permitgen.rules.quantities.circuit_current import role
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.system.site.geometry import Point, Polygon, contains, distance_between, distance_to_segment, edges
+from permitgen.system.site.building import ALONE, STRUCTURE_USES, StatedBuilding
+from permitgen.system.site.geometry import AT_WALL_FT, Point, distance_between, distance_to_outline
 from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.system.walks.service_path import circuits_toward_utility
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -21,9 +23,8 @@ if TYPE_CHECKING:
 
 # Outlines drawn to a tenth of a foot may miss each other by that much.
 TOUCHING_FT = 0.2
-# Equipment on an outside wall is drawn within this distance of the outline.
-AT_WALL_FT = 3.0
 _NOT_IN_A_BUILDING = frozenset({"utility_service", "meter", "pv_array", "grounding_electrode_system", "junction_box"})
+_SOURCES = frozenset({"generator"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class OutsideSupply:
     """A circuit that supplies a second building: ``equipment`` is where it ends there.
 
     ``building`` is empty where nobody says at which building one of its ends is;
-    ``drawn`` is False then, and where the site plan lacks an outline, so that nobody can tell whether the buildings are one structure.
+    ``drawn`` is False then, and where neither outlines nor words tell whether the buildings are one structure.
     """
 
     building: str
@@ -46,41 +47,81 @@ def outlines_of(given: Given) -> dict[str, tuple[Point, ...]]:
 
 
 def are_one_structure(given: Given, first: str, second: str) -> bool:
-    """Whether two buildings are one structure: the same name, or outlines on the site plan that touch, directly or by a third."""
-    return second in _structure(given, first)
+    """Whether two buildings are one structure: the same name, said to be attached, or outlines that touch; directly or by a third.
+
+    What is said to stand by itself is a structure of its own, wherever its outline is drawn.
+    """
+    return second in structure_of(given, first)
+
+
+def stand_at_one_structure(given: Given, first: str, second: str) -> bool:
+    """Whether two pieces of equipment are not known to stand at different structures."""
+    names = [_building(given, given.system.equipment[tag]) for tag in (first, second)]
+    return not all(names) or are_one_structure(given, str(names[0]), str(names[1]))
+
+
+def structure_of(given: Given, name: str) -> frozenset[str]:
+    """Return the names of the buildings that are one structure with the one named, its own among them, remembered."""
+    return given.once_for_topology(("structure", name), lambda: _structure(given, name))
 
 
 def _structure(given: Given, name: str) -> frozenset[str]:
-    shapes = outlines_of(given)
+    names = {*outlines_of(given), *(stated.name for stated in given.system.site.buildings)}
     found = {name}
     waiting = [name]
     while waiting:
-        here = shapes.get(waiting.pop())
-        for other, shape in shapes.items():
-            if other not in found and here and shape and distance_between(here, shape) <= TOUCHING_FT:
-                found.add(other)
-                waiting.append(other)
+        here = waiting.pop()
+        joined = [other for other in names - found if _are_joined(given, here, other)]
+        found.update(joined)
+        waiting += joined
     return frozenset(found)
+
+
+def _are_joined(given: Given, here: str, other: str) -> bool:
+    shapes, site = outlines_of(given), given.system.site
+    first, second = site.stated_building(here), site.stated_building(other)
+    if first.attached_to == other or second.attached_to == here:
+        return True
+    if _stands_alone(first) or _stands_alone(second):
+        return False
+    drawn, beside = shapes.get(here), shapes.get(other)
+    return bool(drawn and beside) and distance_between(drawn or (), beside or ()) <= TOUCHING_FT
+
+
+def _stands_alone(stated: StatedBuilding) -> bool:
+    return stated.attached_to == ALONE or stated.use in STRUCTURE_USES
+
+
+def are_told_apart(given: Given, first: str, second: str) -> bool:
+    """Whether two buildings are known to be structures of their own."""
+    return not are_one_structure(given, first, second) and is_structure_told(given, first, second)
+
+
+def is_structure_told(given: Given, first: str, second: str) -> bool:
+    """Whether the project tells if two buildings are one structure: by its words, or by the outlines of both."""
+    stated = [given.system.site.stated_building(name) for name in (first, second)]
+    return any(_stands_alone(each) for each in stated) or all(outlines_of(given).get(name) for name in (first, second))
 
 
 def supply_of_second_building(given: Given, circuit: Circuit) -> OutsideSupply | None:
     """Return what ``circuit`` supplies in a second building, None where it does not lead to one.
 
     Raises:
-        MissingFactError: the buildings at its ends have no outlines on the site plan that would show whether they are one structure.
+        MissingFactError: neither outlines on the site plan nor words show whether the buildings at its ends are one structure.
     """
     supply = next((found for found in outside_supplies(given) if found.circuit is circuit), None)
     if supply is not None and not supply.drawn:
         for end in (circuit.start.tag, circuit.finish.tag):
             building_of(given, end)
-        raise MissingFactError(f"outlines on the site plan, to show whether {supply.building} is a building of its own")
+        raise MissingFactError(f"outlines on the site plan or attached_to, to show whether {supply.building} is a building of its own")
     return supply
 
 
 def outside_supplies(given: Given) -> tuple[OutsideSupply, ...]:
     """Return the circuits that lead from one building to another that is not one structure with it, remembered.
 
-    The end farther from the utility is in the building supplied; circuits to equipment on the ground or on a roof do not count.
+    The end farther from the utility is in the building supplied; circuits to equipment on the ground or on a roof do not count. A
+    circuit from a pole, a pedestal or other equipment in the open supplies the building to which it leads, unless it comes from there.
     """
     return given.once_for_topology("outside supplies", lambda: tuple(_find(given)))
 
@@ -98,21 +139,32 @@ def _find(given: Given) -> list[OutsideSupply]:
         buildings = [_building(given, item) for item in (here, there)]
         if None in buildings:
             found.append(OutsideSupply("", circuit, there, drawn=False))
-        elif all(buildings) and not are_one_structure(given, str(buildings[0]), str(buildings[1])):
-            found.append(OutsideSupply(str(buildings[1]), circuit, there, all(outlines_of(given).get(str(name)) for name in buildings)))
+            continue
+        first, second = (str(name) for name in buildings)
+        if first and second and not are_one_structure(given, first, second):
+            found.append(OutsideSupply(second, circuit, there, is_structure_told(given, first, second)))
+        elif second and not first and _stands_in_the_open(here) and _is_first_from(given, circuit, f"{circuit.tag}.{near}", second):
+            found.append(OutsideSupply(second, circuit, there, drawn=True))
     return found
+
+
+def _stands_in_the_open(item: Equipment) -> bool:
+    """Whether equipment with switches or breakers is known to stand outdoors away from every building: a pole, a pedestal, a pad."""
+    return item.place is not None and item.kind not in _NOT_IN_A_BUILDING and item.kind not in _SOURCES
+
+
+def _is_first_from(given: Given, circuit: Circuit, node: str, building: str) -> bool:
+    """Whether the utility reaches the near end of a circuit without having been in the building already."""
+    ends = {circuit.start.tag, circuit.finish.tag}
+    way = circuits_toward_utility(given.system, node)
+    standing = [_building(given, given.system.equipment[end.tag]) for before in way for end in before.ends if end.tag not in ends]
+    return bool(way) and not any(name and are_one_structure(given, name, building) for name in standing)
 
 
 def is_in_second_building(given: Given, item: Equipment | None) -> bool:
     """Whether a piece of equipment stands in a building that a circuit from another building supplies."""
-    building = building_of(given, item.tag) if item is not None and item.kind not in _NOT_IN_A_BUILDING and item.kind != "generator" else ""
+    building = building_of(given, item.tag) if item is not None and item.kind not in _NOT_IN_A_BUILDING | _SOURCES else ""
     return bool(building) and any(are_one_structure(given, supply.building, building) for supply in outside_supplies(given))
-
-
-def is_stated_dwelling(given: Given, building: str) -> bool | None:
-    """Whether the site plan says that a building is a dwelling; None where it does not say."""
-    found = given.system.site.plan.building(building)
-    return found.dwelling if found is not None else None
 
 
 def keeps_three_wires(given: Given, circuit: Circuit) -> bool:
@@ -144,7 +196,7 @@ def building_of(given: Given, tag: str) -> str:
         return place.building if place is not None else ""
     if place.x_ft is not None and place.y_ft is not None:
         point = (place.x_ft.number, place.y_ft.number)
-        distances = {name: _distance(shape, point) for name, shape in outlines_of(given).items() if shape}
+        distances = {name: distance_to_outline(shape, point) for name, shape in outlines_of(given).items() if shape}
         nearest = min(distances, key=lambda name: distances[name], default="")
         if nearest and distances[nearest] <= AT_WALL_FT:
             return nearest
@@ -153,14 +205,9 @@ def building_of(given: Given, tag: str) -> str:
     raise MissingFactError(f"building of {tag}")
 
 
-def _distance(shape: Polygon, point: Point) -> float:
-    """Return how far a point lies from a building, ft; nothing where it lies inside."""
-    return 0.0 if contains(shape, point) else min(distance_to_segment(point, *edge) for edge in edges(shape))
-
-
 def _building(given: Given, item: Equipment) -> str | None:
     """Return the building, empty for what stands in none, None where nobody says."""
-    if item.place is None or item.kind in _NOT_IN_A_BUILDING or item.kind == "generator":
+    if item.place is None or item.kind in _NOT_IN_A_BUILDING | _SOURCES:
         return ""
     try:
         return building_of(given, item.tag)

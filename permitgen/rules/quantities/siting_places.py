@@ -6,6 +6,7 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.building_use import NO_DWELLING, use_of
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 
 if TYPE_CHECKING:
@@ -64,7 +65,7 @@ _OUTDOOR_WORDS: tuple[tuple[str, SitingClass], ...] = (
 
 
 def siting_class(given: Given, unit: EnergyStorageSystem) -> SitingClass:
-    """Return the class of the place where a storage unit stands.
+    """Return the class of the place where a storage unit stands; a storage room of a detached building is no space of the dwelling.
 
     Raises:
         MissingFactError: the place, whether it is outdoors, or the kind of space is not stated, or not known.
@@ -76,6 +77,8 @@ def siting_class(given: Given, unit: EnergyStorageSystem) -> SitingClass:
     found = next((kind for word, kind in words if word in space), None)
     if found is None:
         raise MissingFactError(f'kind of space of {unit.tag}; "{place.space}" is none that the codes name')
+    if found is SitingClass.UTILITY_SPACE and use_of(given, place.building) == NO_DWELLING:
+        return SitingClass.GARAGE
     return found
 
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require
-from permitgen.rules.quantities.dwelling_kind import is_one_or_two_family
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require
+from permitgen.rules.quantities.dwelling_carried import reached_from, serves_small_dwelling
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect
@@ -35,21 +35,25 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     Example that fails: new main panel inside the garage, nothing but the meter outside.
     Example that passes: interconnect device with the service disconnect on the outside wall.
     """
-    if not is_one_or_two_family(given):
+    small = serves_small_dwelling(given, service.tag)
+    if small is False:
         return does_not_apply(f"{service.tag}: not a one- or two-family dwelling")
+    reached = {node.split(".", maxsplit=1)[0] for node in reached_from(given, service.tag)}
     side = service_side(given)
-    equipment = [given.system.equipment[tag] for tag in side.enclosures]
+    equipment = [given.system.equipment[tag] for tag in side.enclosures if tag in reached]
     if not equipment:
         return does_not_apply(f"{service.tag}: no service disconnect")
     if all(item.status == "existing" for item in equipment):
         return does_not_apply(f"{service.tag}: the service equipment is existing and stays")
-    ahead = {node.split(".", maxsplit=1)[0] for node in side.ahead}
+    ahead = {node.split(".", maxsplit=1)[0] for node in side.ahead} & reached
     switches = [item for tag, item in given.system.equipment.items() if tag in ahead and isinstance(item, Disconnect)]
     switches = [item for item in switches if item.purpose == "emergency"]
     each = [_outside(item) for item in (*switches, *equipment)]
     if len(equipment) > 1 and not switches:
-        return all_of(f"{service.tag}: every service disconnect serves as emergency disconnect", each)
-    return any_of(f"{service.tag}: emergency disconnect", each)
+        found = all_of(f"{service.tag}: every service disconnect serves as emergency disconnect", each)
+    else:
+        found = any_of(f"{service.tag}: emergency disconnect", each)
+    return found if small or found.holds else not_judged(f"whether {service.tag} supplies a one- or two-family dwelling")
 
 
 def _outside(item: Equipment) -> Judgement:

@@ -9,9 +9,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, does_not_apply
+from permitgen.rules.quantities.building_use import is_dwelling_at
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.service_disconnects import service_side
-from permitgen.rules.quantities.siting_buildings import is_in_second_building, is_stated_dwelling
+from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
 from permitgen.rules.service.surge_protection import judge_device
 from permitgen.system.walks.circuit_sides import CircuitRole
@@ -43,7 +44,7 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(panel.tag, ())]
     if not any(role(given, circuit) is CircuitRole.FEEDER for circuit in circuits):
         return does_not_apply(f"{panel.tag}: no feeder supplies it")
-    if is_in_second_building(given, panel) and panel.place is not None and is_stated_dwelling(given, panel.place.building) is False:
+    if is_in_second_building(given, panel) and panel.place is not None and is_dwelling_at(given, panel.place.building) is False:
         return does_not_apply(f"{panel.tag}: {panel.place.building} is no dwelling")
     if panel.status == "existing":
         return does_not_apply(f"{panel.tag}: existing and stays")

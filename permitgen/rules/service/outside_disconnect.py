@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least, require_at_most
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, either_way, require, require_at_least, require_at_most
 from permitgen.rules.parts import parts_of
+from permitgen.rules.quantities.building_use import is_one_family_at, question
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.siting_buildings import disconnect_rating_of, is_stated_dwelling, supply_of_second_building
+from permitgen.rules.quantities.siting_buildings import disconnect_rating_of, supply_of_second_building
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.walks.circuit_sides import CircuitRole
@@ -36,7 +37,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
     Requires: a disconnect there, or at most six breakers together, readily accessible, of at least the building's smallest rating.
     Why: people in that building must be able to make it dead without running to the house.
-    Applies to: feeders and branch circuits to a detached building.
+    Applies to: feeders and branch circuits to a building that stands by itself, also to the house behind a service on a pole.
     Example that fails: feeder to a detached garage that ends in a panel with main lugs only and seven breakers.
     Example that passes: the same feeder on a panel with a 60 A main breaker.
     """
@@ -98,16 +99,23 @@ def _few_enough(given: Given, item: Equipment, number: int) -> Judgement:
 
 def _large_enough(given: Given, circuit: Circuit, item: Equipment, building: str, rating: Value) -> Judgement:
     provision = given.provision("outside_disconnect_rating")
-    limit = provision.value(_field(given, circuit, item, building))
-    message = f"{item.tag}: disconnect of {rating.number:g} A for {building}, at least {limit.number:g} A"
-    return require_at_least(message, computed=rating, limit=limit).under(provision)
+    limits = [provision.value(field) for field in _fields(given, circuit, item, building)]
+    readings = [
+        require_at_least(
+            f"{item.tag}: disconnect of {rating.number:g} A for {building}, at least {limit.number:g} A", computed=rating, limit=limit
+        ).under(provision)
+        for limit in limits
+    ]
+    return either_way(readings, question(building))
 
 
-def _field(given: Given, circuit: Circuit, item: Equipment, building: str) -> str:
+def _fields(given: Given, circuit: Circuit, item: Equipment, building: str) -> tuple[str, ...]:
+    """The limits that may bind: one, or two where the project leaves open whether the building is a one-family dwelling."""
     number = 1 if role(given, circuit) is CircuitRole.BRANCH else _two_wire_branches(given, item)
     if number is not None and number <= 2:
-        return "one_circuit_a" if number <= 1 else "two_circuits_a"
-    return "one_family_a" if given.need(is_stated_dwelling(given, building), f"whether {building} is a dwelling") else "other_a"
+        return ("one_circuit_a" if number <= 1 else "two_circuits_a",)
+    one_family = is_one_family_at(given, building)
+    return ("one_family_a", "other_a") if one_family is None else ("one_family_a" if one_family else "other_a",)
 
 
 def _two_wire_branches(given: Given, item: Equipment) -> int | None:

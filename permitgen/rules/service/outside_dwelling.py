@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require
 from permitgen.rules.parts import parts_of
-from permitgen.rules.quantities.siting_buildings import is_stated_dwelling, supply_of_second_building
+from permitgen.rules.quantities.building_use import is_dwelling_at, is_small_dwelling_at, question
+from permitgen.rules.quantities.siting_buildings import OutsideSupply, supply_of_second_building
 from permitgen.rules.rule import rule
 from permitgen.rules.service.surge_protection import judge_device
+from permitgen.system.equipment.disconnect import Disconnect
+from permitgen.system.equipment.panelboard import Panelboard
+from permitgen.system.walks.service_path import circuits_toward_utility
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.equipment import Equipment
 
 
 @rule(
@@ -24,21 +29,44 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the supply of a second dwelling: emergency disconnect and surge protection.
 
-    Requires: the building's disconnect outdoors and readily accessible; a surge-protective device of 10 kA there.
+    Requires: at a one- or two-family dwelling a disconnect outdoors and readily accessible, that of the building or one ahead of it in
+        sight; a surge-protective device of 10 kA at the building.
     Why: firefighters need the same at a dwelling behind a feeder as at one with a service.
-    Applies to: feeders to another building that is a dwelling.
+    Applies to: feeders to another building that is a dwelling, also to the house behind a service on a pole.
     Example that fails: guest house whose only disconnect is the panel in its hall.
     Example that passes: disconnect on its outside wall, surge protection of 10 kA in it.
     """
     supply = supply_of_second_building(given, circuit)
-    if supply is None or not given.need(is_stated_dwelling(given, supply.building), f"whether {supply.building} is a dwelling"):
+    if supply is None or not given.need(is_dwelling_at(given, supply.building), question(supply.building)):
         return does_not_apply(f"{circuit.tag}: supplies no second dwelling")
     item = supply.equipment
+    parts = parts_of(
+        lambda: _emergency_disconnect(given, supply) if is_small_dwelling_at(given, supply.building) else None,
+        lambda: judge_device(item, given, given.provision("outside_surge_protection")),
+    )
+    return all_of(f"{circuit.tag}: emergency disconnect and surge protection at {supply.building}", parts)
+
+
+def _emergency_disconnect(given: Given, supply: OutsideSupply) -> Judgement:
+    """The disconnect of the building itself, or one ahead of it in sight of the building."""
+    ahead = [_outside(item, supply.building) for item in _ahead_in_sight(given, supply)]
+    return any_of(f"{supply.circuit.tag}: emergency disconnect", [_outside(supply.equipment, supply.building), *ahead])
+
+
+def _ahead_in_sight(given: Given, supply: OutsideSupply) -> list[Equipment]:
+    end = next(
+        name for name, end in (("start", supply.circuit.start), ("finish", supply.circuit.finish)) if end.tag == supply.equipment.tag
+    )
+    passed = circuits_toward_utility(given.system, f"{supply.circuit.tag}.{end}")
+    tags = dict.fromkeys(end.tag for circuit in passed for end in circuit.ends if end.tag != supply.equipment.tag)
+    items = [given.system.equipment[tag] for tag in tags]
+    switches = [item for item in items if isinstance(item, Panelboard | Disconnect)]
+    seen = {supply.equipment.tag, supply.building}
+    return [item for item in switches if item.place is not None and seen & set(item.place.in_sight_of)]
+
+
+def _outside(item: Equipment, building: str) -> Judgement:
     facts = (item.place.outdoors, item.place.readily_accessible) if item.place is not None else (None, None)
     outside = False if False in facts else None if None in facts else True
     where = "outdoors, readily accessible" if outside else "not outdoors or not readily accessible"
-    parts = [
-        require(outside, f"{item.tag}: disconnect of {supply.building} {where}", missing=f"place of {item.tag}"),
-        *parts_of(lambda: judge_device(item, given, given.provision("outside_surge_protection"))),
-    ]
-    return all_of(f"{circuit.tag}: emergency disconnect and surge protection at {supply.building}", parts)
+    return require(outside, f"{item.tag}: disconnect of {building} {where}", missing=f"place of {item.tag}")

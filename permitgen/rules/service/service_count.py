@@ -40,7 +40,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     if service.status == "removed":
         return does_not_apply(f"{service.tag}: removed")
     services = [item for item in given.system.equipment.values() if item.kind == "utility_service" and item.status != "removed"]
-    together = [item for item in services if item is service or _supply_one_structure(given, service, item)]
+    together = [item for item in services if item is service or supply_one_structure(given, service, item)]
     number = Value(float(len(together)), "count", FromSystem("counted on the graph"), "n", f"services with {service.tag}")
     names = ", ".join(item.tag for item in together)
     limit = given.provision("service_count").value("largest_count")
@@ -62,12 +62,17 @@ def _reasons(given: Given, together: list[Equipment]) -> Judgement:
     return require(fact=False, message="no reason of the code for a further service")
 
 
-def _supply_one_structure(given: Given, first: Equipment, second: Equipment) -> bool:
-    return any(are_one_structure(given, a, b) for a in _buildings(given, first) for b in _buildings(given, second))
+def supply_one_structure(given: Given, first: Equipment, second: Equipment) -> bool:
+    """Whether two service points supply parts of one structure."""
+    return any(are_one_structure(given, a, b) for a in buildings_of_service(given, first) for b in buildings_of_service(given, second))
 
 
-def _buildings(given: Given, service: Equipment) -> frozenset[str]:
-    """The buildings whose service disconnects a service point reaches."""
+def buildings_of_service(given: Given, service: Equipment) -> frozenset[str]:
+    """Return the buildings whose service disconnects a service point reaches.
+
+    Raises:
+        MissingFactError: a service disconnect has no place.
+    """
     graph = given.system.graph
     reached = set(graph.reach([f"{service.tag}.service_point"], lambda link: OperatingMode.WITH_UTILITY in link.closed_in))
     disconnects = [d for d in service_side(given).disconnects if {d.link.first, d.link.second} & reached]

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
-from permitgen.rules.quantities.dwelling_kind import is_one_family
+from permitgen.rules.judgement import Judgement, does_not_apply, either_way, require_at_least
+from permitgen.rules.quantities.dwelling_carried import reached_from, serves_one_family
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
@@ -17,6 +17,7 @@ from permitgen.values.equation import sum_of
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.utility_service import UtilityService
+    from permitgen.values.value import Value
 
 
 @rule(
@@ -30,21 +31,23 @@ def judge(service: UtilityService, given: Given) -> Judgement:
 
     Requires: sum of the ratings of the service disconnects ≥ 100 A for a one-family dwelling, 60 A otherwise.
     Why: a dwelling outgrows a smaller service before its equipment wears out.
-    Applies to: services; disconnects of sources on the supply side do not count.
+    Applies to: services, each by the buildings that it supplies; disconnects of sources on the supply side do not count.
     Example that fails: 90 A main breaker as the service disconnect of a house.
     Example that passes: 100 A main breaker.
     """
-    disconnects = service_side(given).of_loads
+    reached = reached_from(given, service.tag)
+    disconnects = [found for found in service_side(given).of_loads if {found.link.first, found.link.second} & reached]
     if not disconnects:
         return does_not_apply(f"{service.tag}: no service disconnect")
     ratings = [given.need(d.rating_a, f"rating of {d.handle}").named(f"I_{d.enclosure}", f"rating of {d.handle}") for d in disconnects]
     total = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="ΣI", title="ratings of the service disconnects together")
-    kind = "one_family_a" if is_one_family(given) else "other_a"
+    one_family = serves_one_family(given, service.tag)
+    kinds = ("one_family_a", "other_a") if one_family is None else ("one_family_a" if one_family else "other_a",)
+    return either_way([_at_least(given, service, total, kind) for kind in kinds], f"whether {service.tag} supplies a one-family dwelling")
+
+
+def _at_least(given: Given, service: UtilityService, total: Value, kind: str) -> Judgement:
     limit = given.provision("service_minimum_rating").value(kind)
-    return require_at_least(
-        f"{service.tag}: service of {total.number:g} A, at least {limit.number:g} A for a {given.system.site.dwelling} building"
-        if kind == "other_a"
-        else f"{service.tag}: service of {total.number:g} A, at least {limit.number:g} A for a one-family dwelling",
-        computed=total,
-        limit=limit,
-    )
+    what = "a one-family dwelling" if kind == "one_family_a" else "other than a one-family dwelling"
+    message = f"{service.tag}: service of {total.number:g} A, at least {limit.number:g} A for {what}"
+    return require_at_least(message, computed=total, limit=limit)

@@ -9,6 +9,9 @@ Point = tuple[float, float]
 Polygon = Sequence[Point]
 Outline = tuple[Point, ...]
 
+# Equipment on an outside wall is drawn within this distance of the outline.
+AT_WALL_FT = 3.0
+
 
 def area(polygon: Polygon) -> float:
     """Return the area of a simple polygon, ft² (shoelace formula)."""
@@ -47,6 +50,11 @@ def contains(polygon: Polygon, point: Point) -> bool:
         if (y1 > point[1]) != (y2 > point[1]) and point[0] < (x2 - x1) * (point[1] - y1) / (y2 - y1) + x1:
             inside = not inside
     return inside
+
+
+def distance_to_outline(polygon: Polygon, point: Point) -> float:
+    """Return how far a point lies from a building, ft; nothing where it lies inside."""
+    return 0.0 if contains(polygon, point) else min(distance_to_segment(point, *edge) for edge in edges(polygon))
 
 
 def distance_between(first: Polygon, second: Polygon) -> float:

@@ -1,0 +1,91 @@
+"""Whether a circuit carries the entire load of one dwelling, building by building."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.rules.quantities.building_use import house_of, is_one_family_at, is_small_dwelling_at, question
+from permitgen.rules.quantities.dwelling_kind import ONE_AND_TWO_FAMILY, ONE_FAMILY
+from permitgen.rules.quantities.siting_buildings import are_one_structure, are_told_apart, building_of, structure_of
+from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.dwelling_load import load_places, loads_beside
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
+
+
+def why_not_one_dwelling(given: Given, circuit: Circuit) -> str:
+    """Return why a circuit does not carry the entire load of just one dwelling; empty where it does.
+
+    What hangs on other buildings and structures does not count, on whichever side of the circuit. What stands in the open, and what
+    does not say its building on a site with one, is the house's.
+
+    Raises:
+        MissingFactError: the answer rests on a building whose use, or whose standing apart from the dwelling, nobody states.
+    """
+    beside = loads_beside(given.system, circuit.tag)
+    carried = {node.split(".", maxsplit=1)[0] for node in load_places(given.system)} - set(beside)
+    house = min(house_of(given), default="")
+    buildings = sorted({_building(given, tag, house) for tag in carried})
+    dwellings = {min(structure_of(given, name)): name for name in buildings if _may_be_dwelling(given, name, house)}
+    if not dwellings:
+        given.need(given.system.site.stated_dwelling or None, "kind of dwelling")
+        return "it carries no dwelling"
+    if len(dwellings) > 1:
+        return f"it carries more than one dwelling: {', '.join(sorted(dwellings.values()))}"
+    (dwelling,) = dwellings.values()
+    left = [tag for tag in beside if are_one_structure(given, _building(given, tag, house), dwelling)]
+    if left:
+        return f"it does not carry the whole dwelling: {', '.join(left)} is connected elsewhere"
+    for tag in beside:
+        name = _building(given, tag, house)
+        given.need(are_told_apart(given, name, dwelling) or None, f"whether {name} is a building apart from {dwelling} (attached_to)")
+    return ""
+
+
+def _building(given: Given, tag: str, house: str) -> str:
+    return building_of(given, tag) or house
+
+
+def _may_be_dwelling(given: Given, name: str, house: str) -> bool:
+    """Whether a building is a dwelling; one of unknown use counts with the house unless it is known to stand apart.
+
+    Raises:
+        MissingFactError: it stands apart, and nobody says what it is used for.
+    """
+    answer = is_small_dwelling_at(given, name)
+    if answer is None and (not house or are_told_apart(given, name, house)):
+        given.need(None, question(name))
+    return bool(answer)
+
+
+def reached_from(given: Given, service: str) -> frozenset[str]:
+    """Return the nodes that one service point reaches with the utility."""
+    start = [f"{service}.service_point"]
+    return frozenset(given.system.graph.reach(start, lambda link: OperatingMode.WITH_UTILITY in link.closed_in))
+
+
+def serves_one_family(given: Given, service: str) -> bool | None:
+    """Whether a one-family dwelling is among the buildings that a service supplies; None where the project leaves it open.
+
+    Where several buildings are supplied, directly or by feeders, one that is a one-family dwelling decides.
+    """
+    return _serves(given, service, is_one_family_at, ONE_FAMILY)
+
+
+def serves_small_dwelling(given: Given, service: str) -> bool | None:
+    """Whether a one- or two-family dwelling is among the buildings that a service supplies; None where the project leaves it open."""
+    return _serves(given, service, is_small_dwelling_at, ONE_AND_TWO_FAMILY)
+
+
+def _serves(given: Given, service: str, is_one: Callable[[Given, str], bool | None], kinds: frozenset[str]) -> bool | None:
+    places = load_places(given.system) & reached_from(given, service)
+    house = min(house_of(given), default="")
+    buildings = {_building(given, node.split(".", maxsplit=1)[0], house) for node in places}
+    answers = {is_one(given, name) for name in buildings if name}
+    if not answers or "" in buildings:
+        answers.add(given.system.site.dwelling in kinds)
+    return True if True in answers else None if None in answers else False
