@@ -41,6 +41,7 @@ _COMMON_WORDS = (
     "dc_grounding",
     "fire_class",
     "water_piping",
+    "fault_current_source",
 )
 
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 def rating_lines(item: Equipment) -> tuple[str, ...]:
     """Return the ratings of a piece of equipment, one a line; a fact that the project does not state leaves no line."""
-    return tuple(line for line in (item.model, *_ratings(item)) if line)
+    return tuple(line for line in (item.model, *_ratings(item), *_known_fault_current(item)) if line)
 
 
 def joined(*parts: str) -> str:
@@ -50,6 +50,13 @@ def _own(value: Value | None, before: str = "", after: str = "") -> str:
 
 def _enclosure(item: Equipment) -> str:
     return f"type {item.enclosure_type}" if item.enclosure_type else ""
+
+
+def _known_fault_current(item: Equipment) -> list[str]:
+    """What a letter or study says of this very place; the service point has lines of its own."""
+    if isinstance(item, UtilityService):
+        return []
+    return [_own(item.fact("available_fault_current"), after=" available"), item.word("fault_current_source")]
 
 
 @singledispatch
