@@ -258,6 +258,21 @@ def _controls_and_loads(check: _Check) -> Iterator[Problem]:
             yield check.unknown(("loads", tag, "panel"), "no equipment has the tag", load.panel, check.models.equipment)
 
 
+# Behind what the load of a part of the installation can be known as one figure.
+_CARRIES_LOADS = ("panelboard", "microgrid_interconnect_device", "disconnect", "transfer_switch", "meter")
+
+
+def _known_loads(check: _Check) -> Iterator[Problem]:
+    carriers = [tag for tag, item in check.models.equipment.items() if item.kind in _CARRIES_LOADS]
+    for tag in check.models.known_loads:
+        item = check.models.equipment.get(tag)
+        if item is None:
+            yield check.problem(("known_loads", tag), f'no equipment has the tag "{tag}"{did_you_mean(tag, carriers)}', at_key=True)
+        elif tag not in carriers:
+            message = f"{tag} is of the kind {item.kind}, behind which no load of a house lies{did_you_mean(tag, carriers)}"
+            yield check.problem(("known_loads", tag), message, at_key=True)
+
+
 def _unconnected(check: _Check) -> Iterator[Problem]:
     used = {end.partition(".")[0] for circuit in check.models.circuits.values() for end in (circuit.from_, circuit.to)}
     used |= {name for control in check.models.control.values() for name in (control.source, control.device)}
@@ -348,6 +363,7 @@ _PARTS = (
     _pv_counts,
     _equipment_references,
     _controls_and_loads,
+    _known_loads,
     _unconnected,
     _run_places,
     _asked_for,

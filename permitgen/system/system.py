@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit, End
     from permitgen.system.control_circuit import ControlCircuit
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.known_load import KnownLoad
     from permitgen.system.load import Load
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.power_source import PowerSource
@@ -39,6 +40,7 @@ class System:
     raceways: Mapping[str, Raceway] = field(default_factory=dict)
     controls: Mapping[str, ControlCircuit] = field(default_factory=dict)
     loads: Mapping[str, Load] = field(default_factory=dict)
+    known_loads: Mapping[str, KnownLoad] = field(default_factory=dict)
     record: RecordFacts | None = None
     built: Built | None = None
     label_overrides: Mapping[str, str] = field(default_factory=dict)

@@ -9,7 +9,7 @@ from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
 from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
 from permitgen.project.sections.papers import AttachmentModel, ReviewCommentModel
-from permitgen.project.sections.wiring import CircuitModel, ControlModel, LoadModel, RacewayModel
+from permitgen.project.sections.wiring import CircuitModel, ControlModel, KnownLoadModel, LoadModel, RacewayModel
 
 
 class ProjectFile(Section, says="Every section of a project file."):
@@ -22,6 +22,7 @@ class ProjectFile(Section, says="Every section of a project file."):
     circuits: dict[str, CircuitModel] = Field(default_factory=dict)
     control: dict[str, ControlModel] = Field(default_factory=dict)
     loads: dict[str, LoadModel] = Field(default_factory=dict)
+    known_loads: dict[str, KnownLoadModel] = Field(default_factory=dict)
     settings: dict[str, Text] = Field(default_factory=dict)
     labels: dict[str, Text] = Field(default_factory=dict)
     attachments: list[AttachmentModel] = Field(default_factory=list)
