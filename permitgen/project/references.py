@@ -231,9 +231,18 @@ def _equipment_references(check: _Check) -> Iterator[Problem]:
                     yield check.unknown(("equipment", tag, key), "no equipment has the tag", name, check.models.equipment)
         if isinstance(item, kinds.PowerInletModel):
             yield from _plugged(check, tag, item)
-        lands = getattr(item, "lands_at", "")
-        if lands and lands not in check.models.equipment:
-            yield check.unknown(("equipment", tag, "lands_at"), "no equipment has the tag", lands, check.models.equipment)
+        if isinstance(item, kinds.GroundingElectrodeSystemModel):
+            yield from _landings(check, tag, item)
+
+
+def _landings(check: _Check, tag: str, item: kinds.GroundingElectrodeSystemModel) -> Iterator[Problem]:
+    for name in item.lands_at:
+        if name not in check.models.equipment:
+            yield check.unknown(("equipment", tag, "lands_at"), "no equipment has the tag", name, check.models.equipment)
+    for name in item.to_each:
+        if name not in item.lands_at:
+            message = f'lands_at does not name "{name}"{did_you_mean(name, item.lands_at)}'
+            yield check.problem(("equipment", tag, "to_each", name), message, at_key=True)
 
 
 def _plugged(check: _Check, tag: str, item: kinds.PowerInletModel) -> Iterator[Problem]:

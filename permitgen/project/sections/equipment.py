@@ -247,12 +247,17 @@ class EnergyMonitorModel(EquipmentModel, says="Energy monitor."):
     kind: Literal["energy_monitor"]
 
 
-class GroundingElectrodeSystemModel(EquipmentModel, says="Electrodes and their conductor."):
+class GroundingElectrodeSystemModel(
+    EquipmentModel,
+    says="Electrodes and their conductor. Where it lands at several service disconnects, ``conductor`` is the common one and ``to_each`` "
+    "the tap to each of them; ``to_each`` alone are conductors of their own from the electrodes.",
+):
     kind: Literal["grounding_electrode_system"]
     electrodes: Words = ()
     conductor: Size | None = None
     conductor_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = "copper"
-    lands_at: Text = ""
+    lands_at: Words = ()
+    to_each: dict[str, Size] = Field(default_factory=dict)
     second_rod: YesNo = None
     bonding_jumper: Size | None = None
     bonding_jumper_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = "copper"
