@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
+from permitgen.project.figures_and_controls import known_load_faults, power_control_faults
 from permitgen.project.messages import Location, Where
 from permitgen.project.place_building import usual_building
 from permitgen.project.run_place import contradictions
@@ -68,7 +69,7 @@ def reference_problems(models: ProjectFile, file: ReadFile, where: Where) -> lis
 
 def _tags(check: _Check) -> Iterator[Problem]:
     first: dict[str, Location] = {}
-    for section in ("equipment", "raceways", "circuits", "control", "loads"):
+    for section in ("equipment", "raceways", "circuits", "control", "loads", "power_control"):
         for tag in getattr(check.models, section):
             location: Location = (section, tag)
             if not TAG.fullmatch(tag):
@@ -267,19 +268,9 @@ def _controls_and_loads(check: _Check) -> Iterator[Problem]:
             yield check.unknown(("loads", tag, "panel"), "no equipment has the tag", load.panel, check.models.equipment)
 
 
-# Behind what the load of a part of the installation can be known as one figure.
-_CARRIES_LOADS = ("panelboard", "microgrid_interconnect_device", "disconnect", "transfer_switch", "meter")
-
-
-def _known_loads(check: _Check) -> Iterator[Problem]:
-    carriers = [tag for tag, item in check.models.equipment.items() if item.kind in _CARRIES_LOADS]
-    for tag in check.models.known_loads:
-        item = check.models.equipment.get(tag)
-        if item is None:
-            yield check.problem(("known_loads", tag), f'no equipment has the tag "{tag}"{did_you_mean(tag, carriers)}', at_key=True)
-        elif tag not in carriers:
-            message = f"{tag} is of the kind {item.kind}, behind which no load of a house lies{did_you_mean(tag, carriers)}"
-            yield check.problem(("known_loads", tag), message, at_key=True)
+def _figures_and_controls(check: _Check) -> Iterator[Problem]:
+    for location, message, at_key in (*known_load_faults(check.models), *power_control_faults(check.models)):
+        yield check.problem(location, message, at_key=at_key)
 
 
 def _unconnected(check: _Check) -> Iterator[Problem]:
@@ -372,7 +363,7 @@ _PARTS = (
     _pv_counts,
     _equipment_references,
     _controls_and_loads,
-    _known_loads,
+    _figures_and_controls,
     _unconnected,
     _run_places,
     _asked_for,

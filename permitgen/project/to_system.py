@@ -13,7 +13,7 @@ from permitgen.project.fields import Measured
 from permitgen.project.messages import Where
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of
-from permitgen.project.wiring_to_system import circuit_of, control_of, known_load_of, load_of, raceway_of
+from permitgen.project.wiring_to_system import circuit_of, control_of, known_load_of, load_of, power_control_of, raceway_of
 from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure, Settlement
 from permitgen.system.project_facts import (
@@ -44,6 +44,7 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         controls={tag: control_of(root.child("control", tag, model=entry), tag) for tag, entry in models.control.items()},
         loads={tag: load_of(root.child("loads", tag, model=entry), tag) for tag, entry in models.loads.items()},
         known_loads={tag: known_load_of(root.child("known_loads", tag, model=entry), tag) for tag, entry in models.known_loads.items()},
+        power_controls={tag: power_control_of(root.child("power_control", tag, model=c), tag) for tag, c in models.power_control.items()},
         record=_record(models),
         built=_built(root),
         label_overrides=dict(models.labels),

@@ -19,6 +19,7 @@ from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.known_load import KnownLoad
 from permitgen.system.load import Load
 from permitgen.system.overcurrent_device import OvercurrentDevice
+from permitgen.system.power_control import PowerControl
 from permitgen.system.raceway import Entry, Raceway
 from permitgen.values.conductor_size import ConductorSize
 
@@ -246,3 +247,11 @@ def known_load_of(at: Cursor, tag: str) -> KnownLoad:
         by=given.by,
         at=at.line(),
     )
+
+
+def power_control_of(at: Cursor, tag: str) -> PowerControl:
+    """Build a power control system."""
+    at.owner = tag
+    given: Any = at.model
+    setting = at.value("setting", f"setting of {tag}", f"I_{tag}")
+    return PowerControl(tag=tag, name=given.name or tag, setting_a=setting, sources=given.sources, limits=given.limits, at=at.line())

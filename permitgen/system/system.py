@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from permitgen.system.known_load import KnownLoad
     from permitgen.system.load import Load
     from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.power_control import PowerControl
     from permitgen.system.power_source import PowerSource
     from permitgen.system.project_facts import Assumption, Attachment, Jurisdiction, ProjectFacts, RecordFacts, ReviewComment, Site
     from permitgen.system.raceway import Raceway
@@ -41,6 +42,7 @@ class System:
     controls: Mapping[str, ControlCircuit] = field(default_factory=dict)
     loads: Mapping[str, Load] = field(default_factory=dict)
     known_loads: Mapping[str, KnownLoad] = field(default_factory=dict)
+    power_controls: Mapping[str, PowerControl] = field(default_factory=dict)
     record: RecordFacts | None = None
     built: Built | None = None
     label_overrides: Mapping[str, str] = field(default_factory=dict)

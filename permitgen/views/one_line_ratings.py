@@ -23,12 +23,22 @@ from permitgen.views.one_line_text import device_text
 from permitgen.views.wording import number_text, value_text
 
 if TYPE_CHECKING:
+    from permitgen.system.system import System
     from permitgen.values.value import Value
 
 
 def rating_lines(item: Equipment) -> tuple[str, ...]:
     """Return the ratings of a piece of equipment, one a line; a fact that the project does not state leaves no line."""
     return tuple(line for line in (item.model, *_ratings(item), *_known_fault_current(item)) if line)
+
+
+def control_lines(item: Equipment, system: System) -> tuple[str, ...]:
+    """Return the power control systems that hold a source or a busbar, each with its one setting and all that it holds together."""
+    return tuple(
+        joined(f"{control.name}: {_value(control.setting_a) or 'setting not stated'}", f"{' and '.join(control.sources)} together")
+        for control in system.power_controls.values()
+        if item.tag in (*control.sources, *control.limits)
+    )
 
 
 def joined(*parts: str) -> str:

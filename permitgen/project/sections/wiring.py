@@ -294,3 +294,14 @@ class KnownLoadModel(
         if stated and stated[0].startswith("measured") and self.method:
             raise ValueError("method tells how a load was calculated, and this one is measured")
         return self
+
+
+class PowerControlModel(
+    Section,
+    says="A listed power control system with one setting: the currents of its ``sources`` together stay within ``setting`` on the "
+    "busbars and circuits that ``limits`` names.",
+):
+    name: Text = ""
+    setting: Current = None
+    sources: Words
+    limits: Words
