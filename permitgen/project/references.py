@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
-from permitgen.project.figures_and_controls import known_load_faults, power_control_faults
+from permitgen.project.figures_and_controls import interlock_faults, known_load_faults, power_control_faults
 from permitgen.project.messages import Location, Where
 from permitgen.project.place_building import usual_building
 from permitgen.project.run_place import contradictions
@@ -269,8 +269,9 @@ def _controls_and_loads(check: _Check) -> Iterator[Problem]:
 
 
 def _figures_and_controls(check: _Check) -> Iterator[Problem]:
-    for location, message, at_key in (*known_load_faults(check.models), *power_control_faults(check.models)):
-        yield check.problem(location, message, at_key=at_key)
+    for faults in (known_load_faults, power_control_faults, interlock_faults):
+        for location, message, at_key in faults(check.models):
+            yield check.problem(location, message, at_key=at_key)
 
 
 def _unconnected(check: _Check) -> Iterator[Problem]:

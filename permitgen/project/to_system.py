@@ -13,7 +13,7 @@ from permitgen.project.fields import Measured
 from permitgen.project.messages import Where
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of
-from permitgen.project.wiring_to_system import circuit_of, control_of, known_load_of, load_of, power_control_of, raceway_of
+from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
 from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure, Settlement
 from permitgen.system.project_facts import (
@@ -45,6 +45,7 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         loads={tag: load_of(root.child("loads", tag, model=entry), tag) for tag, entry in models.loads.items()},
         known_loads={tag: known_load_of(root.child("known_loads", tag, model=entry), tag) for tag, entry in models.known_loads.items()},
         power_controls={tag: power_control_of(root.child("power_control", tag, model=c), tag) for tag, c in models.power_control.items()},
+        interlocks=tuple(interlock_of(root.child("interlocks", n, model=each)) for n, each in enumerate(models.interlocks)),
         record=_record(models),
         built=_built(root),
         label_overrides=dict(models.labels),

@@ -16,6 +16,7 @@ from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.interlock import Interlock
 from permitgen.system.known_load import KnownLoad
 from permitgen.system.load import Load
 from permitgen.system.overcurrent_device import OvercurrentDevice
@@ -255,3 +256,16 @@ def power_control_of(at: Cursor, tag: str) -> PowerControl:
     given: Any = at.model
     setting = at.value("setting", f"setting of {tag}", f"I_{tag}")
     return PowerControl(tag=tag, name=given.name or tag, setting_a=setting, sources=given.sources, limits=given.limits, at=at.line())
+
+
+def interlock_of(at: Cursor) -> Interlock:
+    """Build an interlock."""
+    given: Any = at.model
+    return Interlock(
+        not_both_closed=given.not_both_closed,
+        when=given.when,
+        first_opens=given.first_opens,
+        by=given.by,
+        is_listed=given.listed,
+        at=at.line(),
+    )

@@ -41,6 +41,12 @@ def control_lines(item: Equipment, system: System) -> tuple[str, ...]:
     )
 
 
+def interlock_lines(item: Equipment, system: System) -> tuple[str, ...]:
+    """Return the interlocks of the switches in a piece of equipment."""
+    found = [each for each in system.interlocks if item.tag in {name.partition(".")[0] for name in each.switches}]
+    return tuple(f"interlock: {each}" for each in found)
+
+
 def joined(*parts: str) -> str:
     """Return the parts that say something, with commas."""
     return ", ".join(part for part in parts if part)

@@ -18,7 +18,7 @@ from permitgen.views.findings import numbers_of, shown_relation
 from permitgen.views.one_line import BondKind, Branch, Grounding, OneLine, Part, StepOn, SupplyEnd, Unit, UnitKind, Way
 from permitgen.views.one_line_modes import modes_of
 from permitgen.views.one_line_notes import notes_of
-from permitgen.views.one_line_ratings import control_lines, rating_lines
+from permitgen.views.one_line_ratings import control_lines, interlock_lines, rating_lines
 from permitgen.views.one_line_text import named, place_text
 from permitgen.views.one_line_tree import Entry, Onward, Piece, trees_of
 from permitgen.views.one_line_ways import NEUTRAL_NAME, Wiring
@@ -94,7 +94,7 @@ class _Writer:
             name=named(self.evaluation.system, item),
             entries=self._entries(piece),
             branches=self._branches(piece),
-            lines=(*rating_lines(item), *control_lines(item, self.evaluation.system)),
+            lines=(*rating_lines(item), *control_lines(item, self.evaluation.system), *interlock_lines(item, self.evaluation.system)),
             place=place_text(item),
             inside=self._inside(item),
             step=step,

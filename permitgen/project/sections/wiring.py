@@ -305,3 +305,30 @@ class PowerControlModel(
     setting: Current = None
     sources: Words
     limits: Words
+
+
+def _read_when(value: Any) -> str:
+    return read_words(value)[0].removesuffix(" closes") if read_words(value) else ""
+
+
+class InterlockModel(
+    Section,
+    says="An interlock between two pieces of equipment: breakers and switches of which ``not_both_closed`` can be closed together, or what "
+    "``first_opens`` ``when`` another one closes. ``by`` is what does it.",
+):
+    not_both_closed: Words = ()
+    when: Annotated[str, PlainValidator(_read_when), WithJsonSchema({"type": "string", "examples": ["ATS.alternate closes"]})] = ""
+    first_opens: Words = ()
+    by: Text = ""
+    listed: YesNo = None
+
+    @model_validator(mode="after")
+    def say_one_kind(self) -> InterlockModel:
+        """Refuse an interlock of two kinds, of none, or of one switch with itself."""
+        if bool(self.not_both_closed) == bool(self.when or self.first_opens) or bool(self.when) != bool(self.first_opens):
+            raise ValueError("expected not_both_closed: [two or more], or when: one and first_opens: the others")
+        if self.not_both_closed and len(set(self.not_both_closed)) < 2:
+            raise ValueError("not_both_closed names one switch; expected two or more that differ")
+        if self.when and self.when in self.first_opens:
+            raise ValueError(f"{self.when} cannot open first when it closes itself")
+        return self
