@@ -240,7 +240,7 @@ def _size_electrode_conductor(given: Given, made: list[Sizing]) -> Given:
     for item in given.system.equipment.values():
         if not isinstance(item, GroundingElectrodeSystem) or item.conductor_size is not None or not item.lands_at:
             continue
-        if "conductor" in item.absent | item.unknown:
+        if "conductor" in item.absent | item.unknown or item.is_individual:
             continue
         choices = (
             _Choice(str(size), given.system.with_equipment(replace(item, conductor_size=size)))

@@ -44,6 +44,7 @@ _COMMON_WORDS = (
     "dc_grounding",
     "fire_class",
     "water_piping",
+    "fault_current_source",
 )
 
 
@@ -306,6 +307,7 @@ def _electrodes(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equ
         conductor_material=given.conductor_material,
         size_at=size_at,
         lands_at=given.lands_at,
+        sizes_to_each={name: each.size for name, each in given.to_each.items() if each.size is not None},
         second_rod=given.second_rod,
         jumper_size=jumper,
         jumper_material=given.bonding_jumper_material,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -194,6 +195,24 @@ def _read_count(value: Any) -> Measured | None:
     return Measured(0.0 if text.casefold() == NONE else float(quantities.parse_count(text)), "count", text)
 
 
+_RECORD = re.compile(r"(\d{1,5}|one|a) (days?|weeks?|months?|years?)")
+_DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
+
+
+def _read_days(value: Any) -> Measured | None:
+    """Read how long a record ran, in days; a month counts 30, a year 365."""
+    if isinstance(value, Measured):
+        return value
+    text = _text_of(value)
+    if quantities.is_unknown(text):
+        return None
+    found = _RECORD.fullmatch(text.casefold())
+    if found is None:
+        raise ValueError(f'"{text}" is not the length of a record; write it as 30 days or 1 year')
+    number = 1 if found[1] in ("one", "a") else int(found[1])
+    return Measured(float(number * _DAYS[found[2].removesuffix("s")]), "count", text)
+
+
 def _read_factor(value: Any) -> Measured | None:
     if isinstance(value, Measured):
         return value
@@ -216,6 +235,7 @@ def _read_coefficient(value: Any) -> Measured | None:
 
 
 Count = Annotated[Measured | None, PlainValidator(_read_count), _schema("8", "a whole number")]
+RecordLength = Annotated[Measured | None, PlainValidator(_read_days), _schema("30 days", "how long a record ran")]
 Factor = Annotated[Measured | None, PlainValidator(_read_factor), _schema("0.95", "a plain number")]
 Coefficient = Annotated[Measured | None, PlainValidator(_read_coefficient), _schema("-0.27 %/°C", "a temperature coefficient of voltage")]
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
+from permitgen.project.figures_and_controls import interlock_faults, known_load_faults, power_control_faults
 from permitgen.project.messages import Location, Where
 from permitgen.project.place_building import usual_roof
 from permitgen.project.reference_check import Check
@@ -17,6 +18,7 @@ from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
 from permitgen.project.site_references import buildings, openings_shown
+from permitgen.project.storage_references import storage_units
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
@@ -39,8 +41,6 @@ _PLAN_SHEETS = (
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
 _HAS_POSITIONS = ("panelboard", "meter_main", "microgrid_interconnect_device", "dc_combiner")
-_MOST_UNITS = 99
-_SAME_ENERGY = 1e-6
 _ASKED_FOR: dict[str, dict[str, str]] = {
     "inverter": {"functions": "interactive, multimode, or both", "energy": "photovoltaic or energy storage"},
     "energy_storage_system": {"coupling": "ac or dc", "functions": "interactive, multimode, or both"},
@@ -59,7 +59,7 @@ def reference_problems(models: ProjectFile, file: ReadFile, where: Where) -> lis
 
 def _tags(check: Check) -> Iterator[Problem]:
     first: dict[str, Location] = {}
-    for section in ("equipment", "raceways", "circuits", "control", "loads"):
+    for section in ("equipment", "raceways", "circuits", "control", "loads", "power_control"):
         for tag in getattr(check.models, section):
             location: Location = (section, tag)
             if not TAG.fullmatch(tag):
@@ -236,26 +236,6 @@ def _pv_counts(check: Check) -> Iterator[Problem]:
             )
 
 
-def _storage_units(check: Check) -> Iterator[Problem]:
-    """The energy of one unit and how many there are say the whole; what is said beside them has to agree."""
-    for tag, item in check.models.equipment.items():
-        if isinstance(item, kinds.EnergyStorageSystemModel):
-            for key, message in _unit_contradictions(tag, item):
-                yield check.problem(("equipment", tag, key), message)
-
-
-def _unit_contradictions(tag: str, item: kinds.EnergyStorageSystemModel) -> Iterator[tuple[str, str]]:
-    count, each, total = (value.number if value is not None else None for value in (item.units, item.unit_energy, item.energy))
-    if count is not None and not 1 <= count <= _MOST_UNITS:
-        yield "units", f"{tag} says {count:.0f} units; expected how many there are, 1 to {_MOST_UNITS}"
-    elif each is not None and count is None and "units" not in item.unknown:
-        yield "unit_energy", f"{tag} says the energy of one unit and not how many there are; expected units: a whole number"
-    elif each is None and total is not None and count not in (None, 1):
-        yield "energy", f"{tag} has units; expected unit_energy, the rated energy of one, from which that of all follows"
-    elif count is not None and each is not None and total is not None and abs(count * each - total) > _SAME_ENERGY * total:
-        yield "energy", f"{tag} says {total:g} kWh; its {count:.0f} units of {each:g} kWh are {count * each:g} kWh"
-
-
 def _equipment_references(check: Check) -> Iterator[Problem]:
     for tag, item in check.models.equipment.items():
         lists = {"shuts_down": getattr(item, "shuts_down", ()), "also_stops": getattr(item, "also_stops", ())}
@@ -265,9 +245,18 @@ def _equipment_references(check: Check) -> Iterator[Problem]:
                     yield check.unknown(("equipment", tag, key), "no equipment has the tag", name, check.models.equipment)
         if isinstance(item, kinds.PowerInletModel):
             yield from _plugged(check, tag, item)
-        lands = getattr(item, "lands_at", "")
-        if lands and lands not in check.models.equipment:
-            yield check.unknown(("equipment", tag, "lands_at"), "no equipment has the tag", lands, check.models.equipment)
+        if isinstance(item, kinds.GroundingElectrodeSystemModel):
+            yield from _landings(check, tag, item)
+
+
+def _landings(check: Check, tag: str, item: kinds.GroundingElectrodeSystemModel) -> Iterator[Problem]:
+    for name in item.lands_at:
+        if name not in check.models.equipment:
+            yield check.unknown(("equipment", tag, "lands_at"), "no equipment has the tag", name, check.models.equipment)
+    for name in item.to_each:
+        if name not in item.lands_at:
+            message = f'lands_at does not name "{name}"{did_you_mean(name, item.lands_at)}'
+            yield check.problem(("equipment", tag, "to_each", name), message, at_key=True)
 
 
 def _plugged(check: Check, tag: str, item: kinds.PowerInletModel) -> Iterator[Problem]:
@@ -290,6 +279,12 @@ def _controls_and_loads(check: Check) -> Iterator[Problem]:
     for tag, load in check.models.loads.items():
         if load.panel not in check.models.equipment:
             yield check.unknown(("loads", tag, "panel"), "no equipment has the tag", load.panel, check.models.equipment)
+
+
+def _figures_and_controls(check: Check) -> Iterator[Problem]:
+    for faults in (known_load_faults, power_control_faults, interlock_faults):
+        for location, message, at_key in faults(check.models):
+            yield check.problem(location, message, at_key=at_key)
 
 
 def _unconnected(check: Check) -> Iterator[Problem]:
@@ -380,9 +375,10 @@ _PARTS = (
     _catalog_parts,
     _branches,
     _pv_counts,
-    _storage_units,
+    storage_units,
     _equipment_references,
     _controls_and_loads,
+    _figures_and_controls,
     _unconnected,
     _run_places,
     _asked_for,

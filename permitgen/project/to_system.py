@@ -13,7 +13,7 @@ from permitgen.project.fields import Measured
 from permitgen.project.messages import Where
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of, stated_buildings
-from permitgen.project.wiring_to_system import circuit_of, control_of, load_of, raceway_of
+from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
 from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure, Settlement
 from permitgen.system.project_facts import (
@@ -43,6 +43,9 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         raceways={tag: raceway_of(root.child("raceways", tag, model=entry), tag) for tag, entry in models.raceways.items()},
         controls={tag: control_of(root.child("control", tag, model=entry), tag) for tag, entry in models.control.items()},
         loads={tag: load_of(root.child("loads", tag, model=entry), tag) for tag, entry in models.loads.items()},
+        known_loads={tag: known_load_of(root.child("known_loads", tag, model=entry), tag) for tag, entry in models.known_loads.items()},
+        power_controls={tag: power_control_of(root.child("power_control", tag, model=c), tag) for tag, c in models.power_control.items()},
+        interlocks=tuple(interlock_of(root.child("interlocks", n, model=each)) for n, each in enumerate(models.interlocks)),
         record=_record(models),
         built=_built(root),
         label_overrides=dict(models.labels),

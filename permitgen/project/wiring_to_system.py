@@ -17,8 +17,11 @@ from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.interlock import Interlock
+from permitgen.system.known_load import KnownLoad
 from permitgen.system.load import Load
 from permitgen.system.overcurrent_device import OvercurrentDevice
+from permitgen.system.power_control import PowerControl
 from permitgen.system.raceway import Entry, Raceway
 from permitgen.values.conductor_size import ConductorSize
 
@@ -224,5 +227,46 @@ def load_of(at: Cursor, tag: str) -> Load:
         added_length_ft=at.value("added_length", f"wiring added to {tag} outside of enclosures"),
         has_new_outlets=given.new_outlets,
         has_arc_fault_protection=given.arc_fault_protection,
+        at=at.line(),
+    )
+
+
+def known_load_of(at: Cursor, tag: str) -> KnownLoad:
+    """Build the load that is known behind equipment as one figure."""
+    at.owner = tag
+    given: Any = at.model
+    is_measured = any(getattr(given, name) is not None for name in ("measured", "measured_power", "over"))
+    kind = "measured" if is_measured else "calculated"
+    return KnownLoad(
+        tag=tag,
+        is_measured=is_measured,
+        current_a=at.value(kind, f"{kind} load of {tag}", "I_known"),
+        power_va=at.value(f"{kind}_power", f"{kind} load of {tag}", "S_known"),
+        method=given.method,
+        record_days_count=at.value("over", f"days of the record of the load of {tag}", "n"),
+        sources_connected=given.sources_connected,
+        seasonal_loads_included=given.seasonal_loads_included,
+        by=given.by,
+        at=at.line(),
+    )
+
+
+def power_control_of(at: Cursor, tag: str) -> PowerControl:
+    """Build a power control system."""
+    at.owner = tag
+    given: Any = at.model
+    setting = at.value("setting", f"setting of {tag}", f"I_{tag}")
+    return PowerControl(tag=tag, name=given.name or tag, setting_a=setting, sources=given.sources, limits=given.limits, at=at.line())
+
+
+def interlock_of(at: Cursor) -> Interlock:
+    """Build an interlock."""
+    given: Any = at.model
+    return Interlock(
+        not_both_closed=given.not_both_closed,
+        when=given.when,
+        first_opens=given.first_opens,
+        by=given.by,
+        is_listed=given.listed,
         at=at.line(),
     )

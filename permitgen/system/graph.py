@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Hashable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
+from permitgen.system.interlock import obeying
 from permitgen.system.link import Link
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit, End
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.interlock import Interlock
     from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.overcurrent_device import OvercurrentDevice
 
@@ -69,14 +71,16 @@ def closed_in(mode: OperatingMode) -> Callable[[Link], bool]:
     return lambda link: mode in link.closed_in
 
 
-def build_graph(equipment: Mapping[str, Equipment], circuits: Mapping[str, Circuit]) -> Graph:
-    """Join the inner links of all equipment with the conductors and end devices of all circuits."""
+def build_graph(equipment: Mapping[str, Equipment], circuits: Mapping[str, Circuit], interlocks: Sequence[Interlock] = ()) -> Graph:
+    """Join the inner links of all equipment with the conductors and end devices of all circuits; interlocks open what they do."""
     links: list[Link] = []
     landed = _devices_at_source_terminals(equipment, circuits)
     for item in equipment.values():
         links.extend(item.links(landed.get(item.tag, {})))
     for circuit in circuits.values():
         links.extend(_links_of_circuit(equipment, circuit))
+    if interlocks:
+        links = obeying(links, interlocks, [source for item in equipment.values() for source in item.sources()])
     at_node: dict[str, list[Link]] = {}
     for link in links:
         at_node.setdefault(link.first, []).append(link)

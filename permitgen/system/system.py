@@ -19,8 +19,11 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit, End
     from permitgen.system.control_circuit import ControlCircuit
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.interlock import Interlock
+    from permitgen.system.known_load import KnownLoad
     from permitgen.system.load import Load
     from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.power_control import PowerControl
     from permitgen.system.power_source import PowerSource
     from permitgen.system.project_facts import Assumption, Attachment, Jurisdiction, ProjectFacts, RecordFacts, ReviewComment, Site
     from permitgen.system.raceway import Raceway
@@ -39,6 +42,9 @@ class System:
     raceways: Mapping[str, Raceway] = field(default_factory=dict)
     controls: Mapping[str, ControlCircuit] = field(default_factory=dict)
     loads: Mapping[str, Load] = field(default_factory=dict)
+    known_loads: Mapping[str, KnownLoad] = field(default_factory=dict)
+    power_controls: Mapping[str, PowerControl] = field(default_factory=dict)
+    interlocks: tuple[Interlock, ...] = ()
     record: RecordFacts | None = None
     built: Built | None = None
     label_overrides: Mapping[str, str] = field(default_factory=dict)
@@ -50,7 +56,7 @@ class System:
     @cached_property
     def graph(self) -> Graph:
         """The graph of equipment and circuits."""
-        return build_graph(self.equipment, self.circuits)
+        return build_graph(self.equipment, self.circuits, self.interlocks)
 
     @cached_property
     def sources(self) -> Mapping[str, PowerSource]:

@@ -10,6 +10,7 @@ from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.circuit_current import circuit_current, line_to_line
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import outside_supplies, stand_at_one_structure
+from permitgen.rules.quantities.source_output import controls_at
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.generator import PowerInlet
 from permitgen.system.equipment.inverter import Inverter
@@ -155,12 +156,16 @@ def _largest_dc_current(about: AboutLabel) -> str:
 
 
 def _setting(about: AboutLabel) -> str:
-    """The setting of the load management, else the sum of what the sources on the busbar are held to."""
+    """The setting of the load management, else what the sources on the busbar are held to, each or together, in all."""
     system = about.system
     item, bus = system.equipment.get(about.subject.tag), system.busbars.get(about.subject.tag)
     setting = item.fact("load_management_setting") if item is not None else None
     if setting is None and bus is not None:
-        limits = [s.limit_a for s in feeds_of(about.context.evaluation.given, bus).sources if s.limit_a is not None]
+        given = about.context.evaluation.given
+        controls = controls_at(given, bus.tag)
+        together = {tag for control in controls for tag in control.sources}
+        limits = [control.setting_a for control in controls if control.setting_a is not None]
+        limits += [s.limit_a for s in feeds_of(given, bus).sources if s.limit_a is not None and s.tag not in together]
         setting = sum_of(limits, symbol="I_set", title="set current of the sources", unit="a") if limits else None
     return bare(setting) if setting is not None else ""
 
@@ -170,7 +175,8 @@ def _managed(about: AboutLabel) -> str:
     system = about.system
     bus = system.busbars.get(about.subject.tag)
     sources = feeds_of(about.context.evaluation.given, bus).sources if bus is not None else ()
-    held = dict.fromkeys(system.equipment[source.tag].name for source in sources if source.limit_a is not None)
+    together = {tag for control in system.power_controls.values() if about.subject.tag in control.limits for tag in control.sources}
+    held = dict.fromkeys(system.equipment[s.tag].name for s in sources if s.limit_a is not None or s.tag in together)
     loads = [load.name for load in system.loads.values() if load.shed == "always"]
     return "; ".join(capitals(name) for name in (*held, *loads)) or capitals(about.subject.name)
 

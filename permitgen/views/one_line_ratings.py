@@ -24,12 +24,28 @@ from permitgen.views.one_line_text import device_text
 from permitgen.views.wording import number_text, value_text
 
 if TYPE_CHECKING:
+    from permitgen.system.system import System
     from permitgen.values.value import Value
 
 
 def rating_lines(item: Equipment) -> tuple[str, ...]:
     """Return the ratings of a piece of equipment, one a line; a fact that the project does not state leaves no line."""
-    return tuple(line for line in (item.model, *_ratings(item)) if line)
+    return tuple(line for line in (item.model, *_ratings(item), *_known_fault_current(item)) if line)
+
+
+def control_lines(item: Equipment, system: System) -> tuple[str, ...]:
+    """Return the power control systems that hold a source or a busbar, each with its one setting and all that it holds together."""
+    return tuple(
+        joined(f"{control.name}: {_value(control.setting_a) or 'setting not stated'}", f"{' and '.join(control.sources)} together")
+        for control in system.power_controls.values()
+        if item.tag in (*control.sources, *control.limits)
+    )
+
+
+def interlock_lines(item: Equipment, system: System) -> tuple[str, ...]:
+    """Return the interlocks of the switches in a piece of equipment."""
+    found = [each for each in system.interlocks if item.tag in {name.partition(".")[0] for name in each.switches}]
+    return tuple(f"interlock: {each}" for each in found)
 
 
 def joined(*parts: str) -> str:
@@ -51,6 +67,13 @@ def _own(value: Value | None, before: str = "", after: str = "") -> str:
 
 def _enclosure(item: Equipment) -> str:
     return f"type {item.enclosure_type}" if item.enclosure_type else ""
+
+
+def _known_fault_current(item: Equipment) -> list[str]:
+    """What a letter or study says of this very place; the service point has lines of its own."""
+    if isinstance(item, UtilityService):
+        return []
+    return [_own(item.fact("available_fault_current"), after=" available"), item.word("fault_current_source")]
 
 
 @singledispatch

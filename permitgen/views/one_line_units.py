@@ -13,12 +13,13 @@ from permitgen.system.equipment.grounding_electrode_system import GroundingElect
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.isolation import shutdown_steps
+from permitgen.views.electrode_conductor_text import electrode_conductor_text
 from permitgen.views.findings import numbers_of, shown_relation
 from permitgen.views.one_line import BondKind, Branch, Grounding, OneLine, Part, StepOn, SupplyEnd, Unit, UnitKind, Way
 from permitgen.views.one_line_modes import modes_of
 from permitgen.views.one_line_notes import notes_of
-from permitgen.views.one_line_ratings import rating_lines
-from permitgen.views.one_line_text import MATERIAL_MARKS, named, place_text
+from permitgen.views.one_line_ratings import control_lines, interlock_lines, rating_lines
+from permitgen.views.one_line_text import named, place_text
 from permitgen.views.one_line_tree import Entry, Onward, Piece, trees_of
 from permitgen.views.one_line_ways import NEUTRAL_NAME, Wiring
 from permitgen.views.wording import number_text, plural, value_text
@@ -95,7 +96,7 @@ class _Writer:
             name=named(self.evaluation.system, item),
             entries=self._entries(piece),
             branches=self._branches(piece),
-            lines=rating_lines(item),
+            lines=(*rating_lines(item), *control_lines(item, self.evaluation.system), *interlock_lines(item, self.evaluation.system)),
             place=place_text(item),
             inside=self._inside(item),
             step=step,
@@ -203,11 +204,9 @@ class _Writer:
 
     def _grounding(self, item: Equipment) -> Grounding | None:
         for system in self.evaluation.system.equipment.values():
-            if isinstance(system, GroundingElectrodeSystem) and system.lands_at == item.tag:
-                material = MATERIAL_MARKS[system.conductor_material]
-                size = f"{system.conductor_size} {material}" if system.conductor_size is not None else "size open"
+            if isinstance(system, GroundingElectrodeSystem) and item.tag in system.lands_at:
                 electrodes = [f"2 {e}s" if e == "ground rod" and system.second_rod else e for e in system.electrodes]
-                return Grounding(f"GEC {size}", tuple(electrodes) or ("electrodes not stated",))
+                return Grounding(electrode_conductor_text(system, item.tag), tuple(electrodes) or ("electrodes not stated",))
         return None
 
     def _own_parts(self, item: Equipment) -> tuple[Part, ...]:

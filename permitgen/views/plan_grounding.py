@@ -12,6 +12,7 @@ from permitgen.rules.rule import all_rules
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.system.walks.circuit_sides import CircuitRole, role_of
 from permitgen.system.walks.neutral_bonds import neutral_networks
+from permitgen.views.electrode_conductor_text import electrode_conductor_text
 from permitgen.views.findings import numbers_of, shown_relation
 from permitgen.views.one_line import Branch, Grounding, Lead, LeadKind, Unit, Way
 from permitgen.views.one_line_text import MATERIAL_MARKS, named
@@ -133,7 +134,7 @@ def _states(evaluation: Evaluation, tag: str, bond: str) -> tuple[str, ...]:
     words = {"bonded": "neutral bonded to ground here", "not bonded": "neutral kept apart", "not stated": "neutral bond not stated"}
     lines = [words[bond]] if bond else []
     for item in evaluation.system.equipment.values():
-        if isinstance(item, GroundingElectrodeSystem) and item.lands_at == tag and bond == "bonded":
+        if isinstance(item, GroundingElectrodeSystem) and tag in item.lands_at and bond == "bonded":
             size = f"{item.jumper_size} {MATERIAL_MARKS[item.jumper_material]}" if item.jumper_size is not None else ""
             jumper = "as supplied with the equipment" if item.jumper_is_factory else size or "size not stated"
             lines.append(f"bonding jumper {jumper}")
@@ -142,10 +143,9 @@ def _states(evaluation: Evaluation, tag: str, bond: str) -> tuple[str, ...]:
 
 def _electrodes(system: System, tag: str) -> Grounding | None:
     for item in system.equipment.values():
-        if isinstance(item, GroundingElectrodeSystem) and item.lands_at == tag:
-            size = f"{item.conductor_size} {MATERIAL_MARKS[item.conductor_material]}" if item.conductor_size is not None else "size open"
+        if isinstance(item, GroundingElectrodeSystem) and tag in item.lands_at:
             electrodes = [f"two {name}s" if name == "ground rod" and item.second_rod else name for name in item.electrodes]
-            return Grounding(f"GEC {size}, {item.tag}", tuple(electrodes) or ("electrodes not stated",))
+            return Grounding(f"{electrode_conductor_text(item, tag)}, {item.tag}", tuple(electrodes) or ("electrodes not stated",))
     return None
 
 

@@ -55,7 +55,7 @@ LOOKED_AT = {
 # Rules that hold devices to every limit that is stated; another rule asks for the one that is not, and says so.
 ASKED_FOR_ELSEWHERE = ("listed-overcurrent-maximum",)
 # Rules that hold what is stated against what is drawn: only where both are given can they contradict each other.
-CONTRADICTIONS = ("plan-agrees-length", "plan-agrees-place", "plan-agrees-roof")
+CONTRADICTIONS = ("fault-current-agrees", "plan-agrees-length", "plan-agrees-place", "plan-agrees-roof")
 # Other words for facts of a few words, beside yes and no. The key: last key of the fact.
 OTHER_WORDS = {
     "neutral": ("yes", "no"),

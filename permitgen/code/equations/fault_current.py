@@ -143,6 +143,12 @@ def fault_current_ka(fault_current_a: float) -> float:
     return fault_current_a / 1000
 
 
+@equation("I_most", "largest fault current that agrees with what is stated upstream", more_factor="f", fault_current_a="I_f")
+def fault_current_ceiling_ka(more_factor: float, fault_current_a: float) -> float:
+    """Return f × I ÷ 1000, kA: what upstream leaves, and the tolerance above it (arithmetic)."""
+    return more_factor * fault_current_a / 1000
+
+
 @equation("m", "fault current as a multiple of the rating", fault_current_a="I_f", rating_a="OCPD")
 def multiple_of_rating_factor(fault_current_a: float, rating_a: float) -> float:
     """Return fault current ÷ rating of the device (arithmetic; trip curves are drawn over this multiple)."""

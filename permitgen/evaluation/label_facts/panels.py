@@ -93,9 +93,9 @@ def pcs_limits_busbar_current(evaluation: Evaluation) -> Found:
     """Busbars that would not be permitted if a listed power control system did not hold their sources down."""
     system = evaluation.system
     limited = [item for item in system.equipment.values() if isinstance(item, Inverter | EnergyStorageSystem) and item.limit_a is not None]
-    if not limited:
+    if not limited and not system.power_controls:
         return ()
-    free = replace(system, equipment={**system.equipment, **{item.tag: replace(item, limit_a=None) for item in limited}})
+    free = replace(system, power_controls={}, equipment={**system.equipment, **{item.tag: replace(item, limit_a=None) for item in limited}})
     given = Given(free, evaluation.given.code)
     rule = next(rule for rule in all_rules() if rule.id == "busbar-sources")
     relying = [tag for tag in _busbars_passing(evaluation) if not run_rule(rule, free.busbars[tag], given).holds]

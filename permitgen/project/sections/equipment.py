@@ -15,7 +15,6 @@ from permitgen.project.fields import (
     Count,
     Current,
     Factor,
-    FaultCurrent,
     Frequency,
     KiloAmperes,
     Length,
@@ -37,7 +36,7 @@ from permitgen.project.fields import (
     one_of,
 )
 from permitgen.project.sections.hardware import DeviceModel, IslandBond
-from permitgen.project.sections.placed_equipment import EquipmentModel
+from permitgen.project.sections.placed_equipment import EquipmentModel, OnThePathModel
 from permitgen.project.sections.power_sources import (
     ConverterModel,
     EnergyStorageSystemModel,
@@ -67,11 +66,9 @@ SystemVoltageText = Annotated[
 FURTHER_SERVICE = ("parallel power production", "fire pump", "emergency or standby system", "different characteristics", "none")
 
 
-class UtilityServiceModel(EquipmentModel, says="The utility's service point."):
+class UtilityServiceModel(OnThePathModel, says="The utility's service point."):
     kind: Literal["utility_service"]
     voltage: SystemVoltageText = "120/240 V"
-    available_fault_current: FaultCurrent = None
-    fault_current_source: Text = ""
     transformer: TransformerRating = None
     transformer_impedance: Percent = None
     x_over_r: Factor = None
@@ -80,7 +77,7 @@ class UtilityServiceModel(EquipmentModel, says="The utility's service point."):
     ground_fault_equipment_sees_sources: YesNo = None
 
 
-class MeterModel(EquipmentModel, says="A revenue meter."):
+class MeterModel(OnThePathModel, says="A revenue meter."):
     kind: Literal["meter"]
 
 
@@ -89,7 +86,7 @@ LINE_SIDE_CONNECTORS = ("marked for the line side", "listed", "neither")
 
 
 class JunctionBoxModel(
-    EquipmentModel,
+    OnThePathModel,
     says="A junction or pull box. ``pull`` says how conductors of 4 AWG and larger pass; ``volume`` is asked for smaller ones.",
 ):
     kind: Literal["junction_box"]
@@ -109,7 +106,7 @@ REPLACEMENT_EVIDENCE = ("listed for the enclosure", "identified for the enclosur
 
 
 class PanelboardModel(
-    EquipmentModel,
+    OnThePathModel,
     says="A panelboard. ``poles_in_use`` counts the poles of breakers that the file does not show as circuits. ``spaces_used`` and "
     "``all_breakers_but_main`` are totals as built, the breakers of this file among them; a breaker of two poles counts once in the sum.",
 ):
@@ -163,7 +160,7 @@ class DCCombinerModel(EquipmentModel, says="A dc busbar on which batteries and i
     qualified_persons_only: YesNo = None
 
 
-class MicrogridInterconnectDeviceModel(EquipmentModel, says="The device that islands the house."):
+class MicrogridInterconnectDeviceModel(OnThePathModel, says="The device that islands the house."):
     none_means: ClassVar[dict[str, tuple[str, str]]] = {"main": ("main_lugs_only", "yes")}
     kind: Literal["microgrid_interconnect_device"]
     main: DeviceModel | None = None
@@ -193,7 +190,7 @@ class MicrogridInterconnectDeviceModel(EquipmentModel, says="The device that isl
     generator_in_parallel_listed: YesNo = None
 
 
-class DisconnectModel(EquipmentModel, says="A switch in its own enclosure."):
+class DisconnectModel(OnThePathModel, says="A switch in its own enclosure."):
     kind: Literal["disconnect"]
     rating: Current = None
     device: DeviceModel | None = None
@@ -211,7 +208,7 @@ class DisconnectModel(EquipmentModel, says="A switch in its own enclosure."):
     overcurrent_adjacent: YesNo = None
 
 
-class TransferSwitchModel(EquipmentModel, says="A transfer switch."):
+class TransferSwitchModel(OnThePathModel, says="A transfer switch."):
     kind: Literal["transfer_switch"]
     rating: Current = None
     device: DeviceModel | None = None
@@ -266,12 +263,17 @@ class EnergyMonitorModel(EquipmentModel, says="Energy monitor."):
     kind: Literal["energy_monitor"]
 
 
-class GroundingElectrodeSystemModel(EquipmentModel, says="Electrodes and their conductor."):
+class GroundingElectrodeSystemModel(
+    EquipmentModel,
+    says="Electrodes and their conductor. Where it lands at several service disconnects, ``conductor`` is the common one and ``to_each`` "
+    "the tap to each of them; ``to_each`` alone are conductors of their own from the electrodes.",
+):
     kind: Literal["grounding_electrode_system"]
     electrodes: Words = ()
     conductor: Size | None = None
     conductor_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = "copper"
-    lands_at: Text = ""
+    lands_at: Words = ()
+    to_each: dict[str, Size] = Field(default_factory=dict)
     second_rod: YesNo = None
     bonding_jumper: Size | None = None
     bonding_jumper_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = "copper"

@@ -9,6 +9,7 @@ from pydantic import Field
 from permitgen.project.fields import (
     CrossSection,
     Current,
+    FaultCurrent,
     KiloAmperes,
     Section,
     Size,
@@ -75,3 +76,12 @@ class EquipmentModel(Section, says="What every kind may state."):
     surge_short_circuit_rating: KiloAmperes = None
     load_management_setting: Current = None
     existing_labels: Words = ()
+
+
+class OnThePathModel(
+    EquipmentModel,
+    says="What stands on the way of the utility's current. ``available_fault_current`` is what a letter, a study or a label says of this "
+    "very place, without the inverters of the premises; ``fault_current_source`` names it.",
+):
+    available_fault_current: FaultCurrent = None
+    fault_current_source: Text = ""

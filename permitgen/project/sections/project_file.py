@@ -9,7 +9,15 @@ from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
 from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
 from permitgen.project.sections.papers import AttachmentModel, ReviewCommentModel
-from permitgen.project.sections.wiring import CircuitModel, ControlModel, LoadModel, RacewayModel
+from permitgen.project.sections.wiring import (
+    CircuitModel,
+    ControlModel,
+    InterlockModel,
+    KnownLoadModel,
+    LoadModel,
+    PowerControlModel,
+    RacewayModel,
+)
 
 FORMAT = "2"
 """The form of the project file that this version reads; a file that does not name its form is taken to be of this one."""
@@ -26,6 +34,9 @@ class ProjectFile(Section, says="Every section of a project file."):
     circuits: dict[str, CircuitModel] = Field(default_factory=dict)
     control: dict[str, ControlModel] = Field(default_factory=dict)
     loads: dict[str, LoadModel] = Field(default_factory=dict)
+    known_loads: dict[str, KnownLoadModel] = Field(default_factory=dict)
+    power_control: dict[str, PowerControlModel] = Field(default_factory=dict)
+    interlocks: list[InterlockModel] = Field(default_factory=list)
     settings: dict[str, Text] = Field(default_factory=dict)
     labels: dict[str, Text] = Field(default_factory=dict)
     attachments: list[AttachmentModel] = Field(default_factory=list)

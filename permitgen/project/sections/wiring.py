@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import Field, PlainValidator, WithJsonSchema
+from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
 
 from permitgen.project import quantities
 from permitgen.project.fields import (
@@ -14,6 +14,7 @@ from permitgen.project.fields import (
     Factor,
     Length,
     Power,
+    RecordLength,
     Section,
     Size,
     SmallLength,
@@ -264,3 +265,75 @@ class LoadModel(Section, says="A load of a panel."):
     new_outlets: YesNo = None
     arc_fault_protection: YesNo = None
     shed: Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")] = "none"
+
+
+LOAD_METHODS = ("standard", "optional", "existing dwelling")
+
+
+class KnownLoadModel(
+    Section,
+    says="The load behind a panel, a disconnect or a meter as one figure, calculated or measured; ``by`` names the paper. It stands in "
+    "place of the loads behind it that are listed as existing; new ones are added to it. A measured load is the highest average of 15 "
+    "minutes; ``over`` is how long its record ran, ``seasonal_loads_included`` says that heating and cooling are in it.",
+):
+    calculated: Current = None
+    calculated_power: Power = None
+    method: Annotated[str, one_of(*LOAD_METHODS), choice_schema(*LOAD_METHODS)] = ""
+    measured: Current = None
+    measured_power: Power = None
+    over: RecordLength = None
+    sources_connected: YesNo = None
+    seasonal_loads_included: YesNo = None
+    by: Text = ""
+
+    @model_validator(mode="after")
+    def say_one_figure(self) -> KnownLoadModel:
+        """Refuse two figures for one load, and what belongs to a figure of the other kind."""
+        figures = ("calculated", "calculated_power", "measured", "measured_power")
+        stated = [name for name in figures if getattr(self, name) is not None]
+        if len(stated) > 1:
+            raise ValueError(f"{' and '.join(stated)} are two figures for one load; expected one of: {', '.join(figures)}")
+        of_a_record = [name for name in ("over", "sources_connected", "seasonal_loads_included") if getattr(self, name) is not None]
+        if stated and stated[0].startswith("calculated") and of_a_record:
+            raise ValueError(f"{of_a_record[0]} tells of a measured load, and this one is calculated")
+        if stated and stated[0].startswith("measured") and self.method:
+            raise ValueError("method tells how a load was calculated, and this one is measured")
+        return self
+
+
+class PowerControlModel(
+    Section,
+    says="A listed power control system with one setting: the currents of its ``sources`` together stay within ``setting`` on the "
+    "busbars and circuits that ``limits`` names.",
+):
+    name: Text = ""
+    setting: Current = None
+    sources: Words
+    limits: Words
+
+
+def _read_when(value: Any) -> str:
+    return read_words(value)[0].removesuffix(" closes") if read_words(value) else ""
+
+
+class InterlockModel(
+    Section,
+    says="An interlock between two pieces of equipment: breakers and switches of which ``not_both_closed`` can be closed together, or what "
+    "``first_opens`` ``when`` another one closes. ``by`` is what does it.",
+):
+    not_both_closed: Words = ()
+    when: Annotated[str, PlainValidator(_read_when), WithJsonSchema({"type": "string", "examples": ["ATS.alternate closes"]})] = ""
+    first_opens: Words = ()
+    by: Text = ""
+    listed: YesNo = None
+
+    @model_validator(mode="after")
+    def say_one_kind(self) -> InterlockModel:
+        """Refuse an interlock of two kinds, of none, or of one switch with itself."""
+        if bool(self.not_both_closed) == bool(self.when or self.first_opens) or bool(self.when) != bool(self.first_opens):
+            raise ValueError("expected not_both_closed: [two or more], or when: one and first_opens: the others")
+        if self.not_both_closed and len(set(self.not_both_closed)) < 2:
+            raise ValueError("not_both_closed names one switch; expected two or more that differ")
+        if self.when and self.when in self.first_opens:
+            raise ValueError(f"{self.when} cannot open first when it closes itself")
+        return self

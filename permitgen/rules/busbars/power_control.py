@@ -10,6 +10,7 @@ from permitgen.code.equations.busbar import sources_at_125_percent_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require_at_most
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, feeds_of, protecting_rating
+from permitgen.rules.quantities.source_output import controls_at, counted_output, held_together
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -25,8 +26,9 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     Two readings are met: on a monitored busbar the set value counts without a further 125 percent (this method); a busbar that
     only relies on the set value takes 125 percent of it (the other methods).
     """
-    controlled = [s for s in feeds_of(given, busbar).sources if s.limit_a is not None]
-    if not controlled or not given.in_force("power_control_system"):
+    sources = feeds_of(given, busbar).sources
+    together = {tag for control in controls_at(given, busbar.tag) for tag in control.sources}
+    if not any(s.limit_a is not None or s.tag in together for s in sources) or not given.in_force("power_control_system"):
         return does_not_apply("no listed power control system limits its sources")
     provision = given.provision("power_control_system")
     monitored = given.system.equipment[busbar.tag].answer("power_control_monitored")
@@ -44,8 +46,12 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
 def _sum(busbar: Busbar, given: Given) -> Judgement:
     provision, methods = given.provision("power_control_system"), given.provision("sum_of_ratings")
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
-    terms = [protecting_rating(given, busbar)]
-    for source in feeds_of(given, busbar).sources:
+    controls = controls_at(given, busbar.tag)
+    together = {tag for control in controls for tag in control.sources}
+    sources = feeds_of(given, busbar).sources
+    held = [(source, counted_output(given, source)) for source in sources if source.tag in together]
+    terms = [protecting_rating(given, busbar), *held_together(given, controls, held)]
+    for source in (each for each in sources if each.tag not in together):
         if source.limit_a is not None:
             terms.append(source.limit_a.named(f"I_set_{source.id}", f"current to which {source.id} is held"))
         else:

@@ -17,8 +17,8 @@ from permitgen.code.equations.fault_current import (
 )
 from permitgen.rules.judgement import Judgement, Verdict, does_not_apply, require_at_least
 from permitgen.rules.quantities.circuit_current import line_to_neutral, role
-from permitgen.rules.quantities.fault_current import beyond_conductors, circuits_from_utility
-from permitgen.rules.quantities.fault_current_path import table_impedance
+from permitgen.rules.quantities.fault_current_known import circuits_from_utility, known_starts
+from permitgen.rules.quantities.fault_current_path import fault_beyond, table_impedance
 from permitgen.rules.quantities.grounding_conductor_device import device_rating
 from permitgen.rules.quantities.grounding_conductor_size import grounding_conductor_owner
 from permitgen.rules.rule import rule
@@ -54,10 +54,14 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     near = _end_near_utility(given, circuit)
     if near is None:
         return does_not_apply(f"{circuit.tag}: the utility does not feed it")
-    _need_lengths_ahead(given, near)
+    starts = known_starts(given, near)
+    for start in starts:
+        _need_lengths(given, start.circuits)
     rating = device_rating(given, circuit)
     volts = line_to_neutral(given)
-    source = source_impedance_ohm.derive(volts_v=volts, fault_current_a=beyond_conductors(given, near).point_to_point_a)
+    # Of several stated currents the smallest: it trips the device last.
+    ahead = [fault_beyond(given, start.circuits, start.tag).point_to_point_a for start in starts]
+    source = source_impedance_ohm.derive(volts_v=volts, fault_current_a=min(ahead, key=lambda value: value.number))
     current = ground_fault_current_a.derive(
         volts_v=volts, source_ohm=source, loop_ohm=_loop(given, circuit), provision=given.provision("effective_fault_path")
     )
@@ -71,9 +75,9 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     )
 
 
-def _need_lengths_ahead(given: Given, near: str) -> None:
-    """Ask for every length between the utility and the circuit: a missing one would make the fault current larger than it is."""
-    for ahead in circuits_from_utility(given, near):
+def _need_lengths(given: Given, circuits: tuple[Circuit, ...]) -> None:
+    """Ask for every length ahead of the circuit: a missing one would make the fault current larger than it is."""
+    for ahead in circuits:
         given.need(ahead.conductors.size, f"conductor size of {ahead.tag}")
         given.need(ahead.runs or None, f"raceway of {ahead.tag}")
         for tag in ahead.runs:

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.fault_current import series_rating
 from permitgen.rules.judgement import Judgement, any_of, does_not_apply, require_at_most
-from permitgen.rules.quantities.fault_current import beyond_conductors, circuits_from_utility, connected, largest_at
+from permitgen.rules.quantities.fault_current import beyond_conductors, connected, largest_at, turns_on
+from permitgen.rules.quantities.fault_current_known import circuits_from_utility
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 
@@ -41,7 +42,7 @@ def judge(subject: InstalledDevice, given: Given) -> Judgement:
         return does_not_apply(f"{subject.tag}: no ac source reaches it")
     rating = given.need(subject.device.interrupting_rating_ka, f"interrupting rating of {subject.tag}")
     full = require_at_most(
-        f"{subject.tag}: {available.number:.3g} kA available, interrupting rating {rating.number:g} kA",
+        f"{subject.tag}: {available.number:.3g} kA available, interrupting rating {rating.number:g} kA{turns_on(given, subject.nodes)}",
         computed=available,
         limit=rating.named("IR"),
         method="full rating",

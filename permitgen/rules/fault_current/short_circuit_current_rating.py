@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
 from permitgen.rules.parts import parts_for
-from permitgen.rules.quantities.fault_current import largest_at
+from permitgen.rules.quantities.fault_current import largest_at, turns_on
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 
@@ -41,8 +41,9 @@ def judge(item: Equipment, given: Given) -> Judgement:
     available = largest_at(given, nodes)
     if available is None:
         return does_not_apply(f"{item.tag}: no ac source reaches it")
-    parts = parts_for(_ratings(item), lambda rated: _part(item, available, *rated, given))
-    return all_of(f"{item.tag}: {available.number:.3g} kA available, within its short-circuit current rating", parts)
+    by = turns_on(given, nodes)
+    parts = parts_for(_ratings(item), lambda rated: _part(item, available, by, *rated, given))
+    return all_of(f"{item.tag}: {available.number:.3g} kA available, within its short-circuit current rating{by}", parts)
 
 
 def _ratings(item: Equipment) -> list[tuple[str, Value | None]]:
@@ -54,8 +55,8 @@ def _ratings(item: Equipment) -> list[tuple[str, Value | None]]:
     return found
 
 
-def _part(item: Equipment, available: Value, name: str, stated: Value | None, given: Given) -> Judgement:
+def _part(item: Equipment, available: Value, by: str, name: str, stated: Value | None, given: Given) -> Judgement:
     rating = given.need(stated, f"short-circuit current rating of {name}")
     owner = "" if name == item.tag else f", {name}"
-    message = f"{item.tag}: {available.number:.3g} kA available, short-circuit current rating {rating.number:g} kA{owner}"
+    message = f"{item.tag}: {available.number:.3g} kA available, short-circuit current rating {rating.number:g} kA{owner}{by}"
     return require_at_most(message, computed=available, limit=rating.named("SCCR"))

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.rule import rule
 from permitgen.system.graph import closed_in
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.generator import Generator
+    from permitgen.system.interlock import Interlock
     from permitgen.system.operating_mode import OperatingMode
+    from permitgen.system.system import System
 
 
 @rule(
@@ -33,10 +36,30 @@ def judge(machine: Generator, given: Given) -> Judgement:
         return does_not_apply(f"{machine.tag}: there is no utility")
     joined = [mode for mode in given.system.modes if _way(machine, mode, given)]
     if not joined:
-        return require(fact=True, message=f"{machine.tag} and the utility are never connected in the same mode")
+        apart = require(fact=True, message=f"{machine.tag} and the utility are never connected in the same mode")
+        parts = [apart, *(_listed(each) for each in _keeping_apart(machine, given))]
+        return all_of(apart.message, parts) if len(parts) > 1 else apart
     way = " - ".join(_way(machine, joined[0], given))
     names = ", ".join(str(mode) for mode in joined)
     return require(fact=False, message=f"{machine.tag} is connected to the utility ({names}) by {way}")
+
+
+def _keeping_apart(machine: Generator, given: Given) -> list[Interlock]:
+    """Return the interlocks without which a mode would join the machine and the utility."""
+    system = given.system
+    interlocks = system.interlocks
+    without = {each: replace(system, interlocks=tuple(other for other in interlocks if other is not each)) for each in interlocks}
+    return [each for each, changed in without.items() if any(_joins(machine, mode, changed) for mode in system.modes)]
+
+
+def _joins(machine: Generator, mode: OperatingMode, system: System) -> bool:
+    return bool(set(system.utility_nodes) & set(system.graph.reach([f"{machine.tag}.windings"], closed_in(mode))))
+
+
+def _listed(interlock: Interlock) -> Judgement:
+    message = f"{interlock} is {'not ' if interlock.is_listed is False else ''}listed for transfer"
+    missing = f"whether the interlock of {' and '.join(interlock.switches)} is listed"
+    return require(interlock.is_listed, message, missing=missing, places=(interlock.at,) if interlock.at is not None else ())
 
 
 def _way(machine: Generator, mode: OperatingMode, given: Given) -> list[str]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_electrodes import largest_needed
-from permitgen.rules.quantities.grounding_service_area import electrode_conductor_for, service_area
+from permitgen.rules.quantities.grounding_service_area import area_together, electrode_conductor_for, service_area
 from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
 from permitgen.values.equation import selected
@@ -40,14 +40,16 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: 8 AWG copper to a water pipe, service of 4/0 AWG aluminum: 4 AWG is required.
     Example that passes: 6 AWG copper to two ground rods only, whatever the service.
     """
-    if is_in_second_building(given, given.system.equipment.get(item.lands_at)):
+    if is_in_second_building(given, given.system.equipment.get(item.first_landing)):
         return does_not_apply(f"{item.tag}: the electrodes of a second building (see outside-grounding)")
     if "conductor" in item.absent:
         return require(fact=False, message=f"{item.tag}: there is no grounding electrode conductor")
     if "electrodes" in item.absent:
         return does_not_apply(f"{item.tag}: there is no electrode (see grounding-electrodes)")
     given.need(item.electrodes or None, f"electrodes of {item.tag}")
-    service = service_area(given)
+    if item.is_individual:
+        return does_not_apply(f"{item.tag}: a conductor to each service disconnect (see grounding-electrode-taps)")
+    service = area_together(given, item.lands_at) if len(item.lands_at) > 1 else service_area(given)
     table = electrode_conductor_for(given, service, item.conductor_material)
     cap = largest_needed(given, item)
     required = min(table, cap) if cap is not None else table

@@ -36,7 +36,7 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: it still ends in the old main panel after the interconnect device became the service equipment.
     Example that passes: it ends in the interconnect device that holds the service disconnect.
     """
-    if is_in_second_building(given, given.system.equipment.get(item.lands_at)):
+    if is_in_second_building(given, given.system.equipment.get(item.first_landing)):
         return does_not_apply(f"{item.tag}: the electrodes of a second building (see outside-grounding)")
     if not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: there is no service")
@@ -45,8 +45,8 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     lands_at = given.need(item.lands_at or None, f"where the conductor of {item.tag} ends")
     enclosures = service_side(given).enclosures
     meters = {tag for tag, found in given.system.equipment.items() if found.is_metering}
-    there = lands_at in enclosures or lands_at in meters
-    message = f"{item.tag}: grounding electrode conductor ends at {lands_at}"
+    there = all(tag in enclosures or tag in meters for tag in lands_at)
+    message = f"{item.tag}: grounding electrode conductor ends at {', '.join(lands_at)}"
     wanted = f"; the service disconnect is in {title_of(enclosures)}" if enclosures and not there else ""
     return require(there, message + wanted, remedies=tuple(_landing_at(item, tag) for tag in enclosures), places=_place(item))
 
@@ -58,6 +58,6 @@ def _place(item: GroundingElectrodeSystem) -> tuple[object, ...]:
 
 def _landing_at(item: GroundingElectrodeSystem, tag: str) -> Remedy:
     def change(system: System) -> System:
-        return system.with_equipment(replace(item, lands_at=tag))
+        return system.with_equipment(replace(item, lands_at=(tag,), sizes_to_each={}))
 
     return Remedy(f"land the grounding electrode conductor at {tag}", change)

@@ -33,7 +33,7 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: 6 AWG copper jumper, service of 4/0 AWG aluminum.
     Example that passes: 4 AWG copper jumper, the same service.
     """
-    if is_in_second_building(given, given.system.equipment.get(item.lands_at)):
+    if is_in_second_building(given, given.system.equipment.get(item.first_landing)):
         return does_not_apply(f"{item.tag}: the electrodes of a second building (see outside-grounding)")
     if not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: there is no service")

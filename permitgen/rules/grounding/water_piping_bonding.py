@@ -58,7 +58,7 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
 
 
 def _area(given: Given, item: GroundingElectrodeSystem) -> ServiceArea:
-    feeders = [supply.circuit for supply in outside_supplies(given) if supply.equipment.tag == item.lands_at and supply.drawn]
+    feeders = [supply.circuit for supply in outside_supplies(given) if supply.equipment.tag in item.lands_at and supply.drawn]
     return area_of(given, feeders[:1]) if feeders else service_area(given)
 
 

@@ -47,7 +47,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
     backup = backup_of(given, subject.mode)
     if backup is None:
         return does_not_apply(f"{subject.tag}: no source keeps the house energized in this mode")
-    if not backup.scope.loads:
+    if backup.scope.is_empty:
         return not_judged(f"loads that are supplied {subject.tag}")
     basis = given.system.jurisdiction.option(OPTION, FULL)
     full = _standby(subject, given, backup)
@@ -90,6 +90,9 @@ def _largest(subject: InMode, given: Given, backup: BackupMode) -> Judgement:
     """The largest single load that can run in the mode; general lighting is no single load."""
     provision = given.provision("island_capacity" if given.in_force("island_capacity") else "stand_alone_capacity")
     largest = backup.largest_load_a
+    if backup.scope.known:
+        behind = ", ".join(known.tag for known in backup.scope.known)
+        return not_judged(f"largest single load behind {behind}, whose load is known as one figure").under(provision)
     if largest is None:
         message = f"{subject.tag}: only general loads, none of which is a single load"
         return Judgement(Verdict.PASSES, message, method="largest single load").under(provision)

@@ -39,7 +39,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     scope = feeder_scope(given, circuit)
     if scope is None:
         return does_not_apply(f"{circuit.tag}: the utility does not feed it")
-    if not scope.loads:
+    if scope.is_empty:
         return not_judged(f"loads behind {circuit.tag}")
     limit = feeder_limit(given, circuit)
     return any_of(f"{circuit.tag}: calculated load behind the feeder", judge_methods(given, scope, limit))

@@ -43,6 +43,9 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     scope = feeder_scope(given, circuit)
     if scope is None:
         return does_not_apply(f"{circuit.tag}: the utility does not feed it")
+    if scope.known:
+        behind = ", ".join(known.tag for known in scope.known)
+        return not_judged(f"neutral load behind {behind}, whose load is known as one figure")
     if not scope.loads:
         return does_not_apply(f"{circuit.tag}: no loads are listed behind it")
     load = standard_load(given, scope)

@@ -37,7 +37,7 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
         return does_not_apply(f"{panel.tag}: the utility feeds no loads through it")
     side = side_beyond(given.system, path[0], f"{panel.tag}.bus", OperatingMode.WITH_UTILITY)
     scope = scope_on(given, side.nodes, f"the loads behind {panel.tag}")
-    if not scope.loads:
+    if scope.is_empty:
         return does_not_apply(f"{panel.tag}: the project lists no loads behind it")
     rating = given.need(panel.busbar_rating_a, f"busbar rating of {panel.tag}").named("B", f"rating of {panel.tag}")
     found = any_of(f"{panel.tag}: calculated load on a panel of {rating.number:g} A", judge_methods(given, scope, rating))

@@ -38,7 +38,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     if not side.of_loads:
         return does_not_apply(f"{service.tag}: no service disconnect")
     scope = whole_scope(given)
-    if not scope.loads and given.system.site.measured_demand is None:
+    if scope.is_empty and given.system.site.measured_demand is None:
         if scope.charging:
             return not_judged("loads of the dwelling, to which storage adds its charging current")
         return does_not_apply(f"{service.tag}: the project lists no loads and adds none")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.feeding import feeds_ahead
-from permitgen.rules.quantities.source_output import counted_output
+from permitgen.rules.quantities.source_output import counted_outputs
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import forest_in
@@ -49,7 +49,7 @@ def source_current(given: Given, busbar: Busbar) -> Value:
     Raises:
         MissingFactError: a source does not state its output current.
     """
-    outputs = [counted_output(given, source) for source in feeds_of(given, busbar).sources]
+    outputs = counted_outputs(given, feeds_of(given, busbar).sources, busbar.tag)
     return sum_of(outputs, symbol="S", title=f"output current of the sources on the busbar of {busbar.tag}", unit="a")
 
 

@@ -17,7 +17,7 @@ from permitgen.code.equations.currents import (
 from permitgen.rules.given import Given, MissingFactError
 from permitgen.rules.quantities.branch_load import branch_load
 from permitgen.rules.quantities.pv_current import pv_dc_current
-from permitgen.rules.quantities.source_output import own_output
+from permitgen.rules.quantities.source_output import controls_at, held_together, own_output
 from permitgen.rules.quantities.storage_current import battery_circuit_current, storage_current
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.utility_service import UtilityService
@@ -100,7 +100,9 @@ def output_of_sources(given: Given, side: Side, tag: str) -> Value:
         raise MissingFactError(f"sources on {tag}")
     if len(outputs) == 1:
         return outputs[0].named("I", outputs[0].title)
-    named = [value.named(f"I_{s.id}", value.title) for value, s in zip(outputs, sources, strict=True)]
+    titled = [(s, value.named(f"I_{s.id}", value.title)) for value, s in zip(outputs, sources, strict=True)]
+    controls = controls_at(given, tag) if given.provision("source_circuit_current").flag("power_limit_counts") else ()
+    named = held_together(given, controls, titled)
     return sum_of(
         named, symbol="I", title=f"sum of the source output currents on {tag}", provision=given.provision("source_circuit_current")
     )

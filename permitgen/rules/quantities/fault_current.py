@@ -2,16 +2,19 @@
 
 With the utility: its current beyond the conductors, and what the inverters on the premises add. Islanded: the inverters. On the
 generator: the generator over its subtransient reactance, and the inverters that stay connected. The generator never runs in
-parallel with the utility, so modes are compared, not added.
+parallel with the utility, so modes are compared, not added. Where the utility and equipment on the way both state a current, each is
+carried to the node and the largest counts, so that a device passes only where it passes with all.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.fault_current import fault_current_ka, fault_current_of_reactance_a, inverter_fault_contribution_a
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import generator_current
+from permitgen.rules.quantities.fault_current_known import known_starts
 from permitgen.rules.quantities.fault_current_path import FaultBeyondConductors, fault_beyond
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.operating_mode import OperatingMode
@@ -21,7 +24,6 @@ from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.system.circuit import Circuit
     from permitgen.system.link import Link
     from permitgen.system.power_source import PowerSource
 
@@ -66,13 +68,19 @@ def _in_mode(given: Given, node: str, mode: OperatingMode) -> Value | None:
     utility = any(s.kind == "utility" for s in sources)
     if utility and mode is OperatingMode.WITH_UTILITY:
         beyond = beyond_conductors(given, node)
-        added = [contribution_of(given, s) for s in sources if s.kind not in ("utility", "generator")]
+        added = [contribution_of(given, source) for source in sources_beside_utility(given, node)]
         return _sum(given, [beyond.largest_a, *added], mode)
     machines = [s for s in sources if s.kind == "generator" and mode is OperatingMode.ON_GENERATOR]
     inverters = [s for s in sources if s.kind not in ("utility", "generator")]
     if not machines and not any(s.forms_island for s in inverters):
         return None
     return _sum(given, [*(_of_generator(given, s) for s in machines), *(contribution_of(given, s) for s in inverters)], mode)
+
+
+def sources_beside_utility(given: Given, node: str) -> list[PowerSource]:
+    """Return the inverters on ac that feed into a fault at a node beside the utility."""
+    reached = connected(given, node, OperatingMode.WITH_UTILITY)
+    return [s for s in given.system.sources.values() if s.node in reached and s.is_ac and s.kind not in ("utility", "generator")]
 
 
 def connected(given: Given, node: str, mode: OperatingMode) -> frozenset[str]:
@@ -89,23 +97,39 @@ def _conducts(link: Link, mode: OperatingMode) -> bool:
     return mode in link.closed_in and not link.is_converter
 
 
-def circuits_from_utility(given: Given, node: str) -> tuple[Circuit, ...]:
-    """Return the circuits between the service point and a node, those nearest to the service point first."""
-    graph = given.system.graph
-    found = given.once_for_topology(
-        "paths from the utility", lambda: graph.reach(given.system.utility_nodes, lambda link: _conducts(link, OperatingMode.WITH_UTILITY))
-    )
-    path = graph.path_back(found, node)
-    return tuple(given.system.circuits[link.circuit] for link in reversed(path) if link.circuit)
-
-
 def beyond_conductors(given: Given, node: str) -> FaultBeyondConductors:
-    """Return the utility's part of the fault current at a node with its cross-check.
+    """Return the utility's part of the fault current at a node with its cross-check: the largest of all that is known on the way.
 
     Raises:
-        MissingFactError: the utility states neither its fault current nor its transformer.
+        MissingFactError: nothing on the way states it, and the utility neither its fault current nor its transformer.
     """
-    return fault_beyond(given, circuits_from_utility(given, node))
+    found = [fault_beyond(given, start.circuits, start.tag) for start in known_starts(given, node)]
+    largest = max(found, key=lambda each: each.largest_a.number)
+    if len(found) == 1:
+        return largest
+    currents = tuple(each.largest_a for each in found)
+    return replace(
+        largest,
+        largest_a=selected(
+            largest.largest_a.number, "a", by="larger of", inputs=currents, symbol="I_net", title=f"fault current of the utility at {node}"
+        ),
+    )
+
+
+def turns_on(given: Given, nodes: tuple[str, ...]) -> str:
+    """Return in words on which stated value the largest fault current over ``nodes`` turns; empty where only the utility states one."""
+    mode = OperatingMode.WITH_UTILITY
+    currents = {node: value.number for node in nodes if (value := available_fault_current(given, node)) is not None}
+    node = max(currents, key=lambda each: currents[each], default=None)
+    with_utility = fault_current_in(given, node, mode) if node is not None else None
+    utility = set(given.system.utility_nodes)
+    if node is None or with_utility is None or with_utility.number < currents[node] or not utility & connected(given, node, mode):
+        return ""
+    starts = known_starts(given, node)
+    largest = max(starts, key=lambda start: fault_beyond(given, start.circuits, start.tag).largest_a.number)
+    if largest.tag:
+        return f", by the current stated at {largest.tag}"
+    return ", by the current of the utility" if len(starts) > 1 else ""
 
 
 def _sum(given: Given, parts: list[Value], mode: OperatingMode) -> Value:

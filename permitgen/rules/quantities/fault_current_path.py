@@ -14,7 +14,7 @@ from permitgen.code.equations.fault_current import (
     run_ohm,
 )
 from permitgen.code.equations.voltage_drop import resistance_at_temperature_ohm_per_kft
-from permitgen.rules.quantities.fault_current_source import SourceImpedance, utility_sources
+from permitgen.rules.quantities.fault_current_source import SourceImpedance, source_known_at, utility_sources
 from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.equation import parallel_of, selected, sum_of
 from permitgen.values.origin import Assumed, FromSystem
@@ -50,24 +50,31 @@ class FaultBeyondConductors:
     point_to_point_a: Value
 
 
-def fault_beyond(given: Given, circuits: tuple[Circuit, ...]) -> FaultBeyondConductors:
-    """Return the utility's fault current beyond ``circuits``, those nearest to the service point first.
+def fault_beyond(given: Given, circuits: tuple[Circuit, ...], known_at: str = "") -> FaultBeyondConductors:
+    """Return the utility's fault current beyond ``circuits``, those nearest to where it is known first.
 
-    Conductors are taken cold, and a length or size that is not stated does not reduce the current.
+    It is known at the service point, or at the equipment ``known_at`` that states it. Conductors are taken cold, and a length or
+    size that is not stated does not reduce the current.
 
     Raises:
         MissingFactError: the utility states neither its fault current nor its transformer.
     """
-    key = ("fault beyond", tuple(circuit.tag for circuit in circuits))
-    return given.once(key, lambda: _compute(given, circuits))
+    key = ("fault beyond", known_at, tuple(circuit.tag for circuit in circuits))
+    return given.once(key, lambda: _compute(given, circuits, known_at))
 
 
-def _compute(given: Given, circuits: tuple[Circuit, ...]) -> FaultBeyondConductors:
+def _compute(given: Given, circuits: tuple[Circuit, ...], known_at: str) -> FaultBeyondConductors:
     parts = [part for circuit in circuits for part in _parts(circuit, ways_of(given, circuit))]
-    where = f"beyond {circuits[-1].tag}" if circuits else "at the service point"
+    place = f"at {known_at}" if known_at else "at the service point"
+    where = f"beyond {circuits[-1].tag}" + (f" from {known_at}" if known_at else "") if circuits else place
     resistance = sum_of([part[0] for part in parts], symbol="R_L", title=f"resistance of the conductors, {where}", unit="ohm")
     reactance = sum_of([part[1] for part in parts], symbol="X_L", title=f"reactance of the conductors, {where}", unit="ohm")
-    sources = utility_sources(given, mostly_reactive_run=reactance.number > resistance.number)
+    mostly_reactive = reactance.number > resistance.number
+    sources = (
+        (source_known_at(given, known_at, mostly_reactive_run=mostly_reactive),)
+        if known_at
+        else utility_sources(given, mostly_reactive_run=mostly_reactive)
+    )
     found = tuple((source.fault, _by_impedance(given, source, resistance, reactance, where)) for source in sources)
     largest = max((value for _, value in found), key=lambda value: value.number)
     if len(found) > 1:

@@ -79,6 +79,18 @@ def _compute(given: Given, *, mostly_reactive_run: bool) -> tuple[SourceImpedanc
     return (line, _half_winding(given, utility, line))
 
 
+def source_known_at(given: Given, tag: str, *, mostly_reactive_run: bool) -> SourceImpedance:
+    """Return the utility as it appears at equipment that states its available fault current; the split is not known there.
+
+    Raises:
+        MissingFactError: the system voltage, or the current of this equipment, is not stated.
+    """
+    utility = utility_of(given)
+    volts = given.need(utility.line_to_line_v if utility is not None else None, "system voltage")
+    current = given.need(given.system.equipment[tag].fact("available_fault_current"), f"available fault current of {tag}")
+    return _behind(volts, current, None, mostly_reactive_run=mostly_reactive_run)
+
+
 def _behind(volts: Value, current: Value, ratio: Value | None, *, mostly_reactive_run: bool) -> SourceImpedance:
     if ratio is not None:
         resistance = source_resistance_ohm.derive(volts_v=volts, fault_current_a=current, reactance_to_resistance_factor=ratio)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.source_output import counted_output
+from permitgen.rules.quantities.source_output import counted_outputs
 from permitgen.system.walks.feeds import Feed, Feeds, feeds_into, feeds_of_circuit
 from permitgen.values.equation import sum_of
 
@@ -89,5 +89,5 @@ def output_of(given: Given, sources: tuple[PowerSource, ...], where: str) -> Val
     Raises:
         MissingFactError: a source does not state its output.
     """
-    outputs = [counted_output(given, s) for s in sources if s.is_ac]
+    outputs = counted_outputs(given, [s for s in sources if s.is_ac], where)
     return sum_of(outputs, symbol="S", title=f"output current of the sources behind {where}", unit="a")

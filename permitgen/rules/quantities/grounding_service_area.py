@@ -15,6 +15,8 @@ from permitgen.values.equation import selected, sum_of
 from permitgen.values.origin import TableCell
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.values.value import Value
@@ -61,6 +63,31 @@ def _whole_service(given: Given) -> ServiceArea:
         candidates = [area_of(given, [circuit]) for circuit in circuits]
     # Aluminum and copper may meet at a meter: what the table asks for decides, not the bare area.
     return max(candidates, key=lambda found: (electrode_conductor_for(given, found, "copper"), found.area_kcmil.number))
+
+
+def area_at(given: Given, enclosure: str) -> ServiceArea:
+    """Return the area of the largest service conductors that end in one enclosure.
+
+    Raises:
+        MissingFactError: none is in the project, or a size is not stated.
+    """
+    found = [area_of(given, [circuit]) for circuit in circuits_landing_at(given, enclosure)]
+    if not found:
+        raise MissingFactError(f"service conductors that end at {enclosure}")
+    return max(found, key=lambda each: (electrode_conductor_for(given, each, "copper"), each.area_kcmil.number))
+
+
+def area_together(given: Given, enclosures: Sequence[str]) -> ServiceArea:
+    """Return the area of the largest conductors of each set that ends in one of several enclosures, together.
+
+    Raises:
+        MissingFactError: as for ``area_at``; or the sets are of different materials.
+    """
+    found = [area_at(given, tag) for tag in enclosures]
+    if len({each.material for each in found}) != 1:
+        raise MissingFactError("one material of the service conductors that end at the service disconnects")
+    areas = [each.area_kcmil for each in found]
+    return ServiceArea(sum_of(areas, symbol="A_service", title="service conductors of the disconnects, together"), found[0].material)
 
 
 def area_of(given: Given, circuits: list[Circuit]) -> ServiceArea:

@@ -6,7 +6,7 @@ that follows does not, being there by day only, nor a vehicle, which may be away
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import current_of_power_a
@@ -93,7 +93,7 @@ def _output(given: Given, source: PowerSource) -> Value:
 
 def _without_charging(scope: LoadScope) -> LoadScope:
     """Storage that feeds the island does not charge from it at the same time."""
-    return LoadScope(scope.title, scope.loads, (), scope.is_whole_dwelling)
+    return replace(scope, charging=())
 
 
 def _largest(given: Given, scope: LoadScope) -> Value | None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import current_of_power_a
-from permitgen.code.equations.loads import circuits_load_va, general_lighting_va, load_at_least_va, power_of_current_va
+from permitgen.code.equations.loads import circuits_load_va, demand_at_factor_va, general_lighting_va, load_at_least_va, power_of_current_va
 from permitgen.rules.quantities.circuit_current import line_to_line
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import Assumed
@@ -138,3 +138,17 @@ def charging_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
         )
         rows.append(LoadRow(f"{unit.name}, charging", power, demand_va=power, section=section))
     return rows
+
+
+def largest_motor_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
+    """Return the addition for the largest motor."""
+    motors = scope.of("motor", "heat pump", "air conditioning")
+    if not motors:
+        return []
+    largest = max(motors, key=lambda load: load.power_va.number)
+    provision = given.provision("largest_motor_load")
+    factor = provision.value("added_factor").named("k", "addition for the largest motor")
+    demand = demand_at_factor_va.derive(
+        demand_factor=factor, load_va=largest.power_va, provision=provision, title="addition for the largest motor"
+    )
+    return [LoadRow(f"Largest motor, added: {largest.name}", largest.power_va, factor, demand, provision.section)]

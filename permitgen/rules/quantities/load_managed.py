@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.loads import demand_at_factor_va, power_of_current_va
 from permitgen.rules.quantities.circuit_current import line_to_line
 from permitgen.rules.quantities.load_calculation import LoadCalculation, LoadRow, calculation
+from permitgen.rules.quantities.load_known import known_load
 from permitgen.rules.quantities.load_standard import standard_load
 from permitgen.values.equation import sum_of
 
@@ -26,13 +27,14 @@ def management_setting(given: Given) -> Value | None:
 
 
 def managed_load(given: Given, scope: LoadScope, setting: Value) -> LoadCalculation:
-    """Return the worksheet: loads outside the management by the standard method, those under it (shed ``always``) by the setting.
+    """Return the worksheet: loads outside the management as known or by the standard method, those shed ``always`` by its setting.
 
     Raises:
         MissingFactError: as for the standard method.
     """
     provision = given.provision("load_management")
-    outside = standard_load(given, scope.without(("always",)))
+    kept = scope.without(("always",))
+    outside = known_load(given, kept) if scope.is_known else standard_load(given, kept)
     power = power_of_current_va.derive(
         current_a=setting, volts_v=line_to_line(given), symbol="S_set", title="setting of the load management"
     )

@@ -1,7 +1,8 @@
 """The ways to calculate a load, each with its worksheet, what it misses, or why it is not permitted here.
 
 The optional method is for one dwelling unit on one set of conductors of 100 A or more that carries everything; the method for
-existing dwellings needs an existing dwelling; measured demand is barred where a source hid the load while it was recorded.
+existing dwellings needs an existing dwelling; measured demand is barred where a source hid the load while it was recorded. A load that is
+known as one figure stands in place of all of them.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.errors import NotInTableError
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.dwelling_kind import is_one_family
+from permitgen.rules.quantities.load_known import known_load, provision_of
 from permitgen.rules.quantities.load_managed import managed_load, management_setting
 from permitgen.rules.quantities.load_measured import measured_load
 from permitgen.rules.quantities.load_optional import existing_load, optional_load
@@ -38,6 +40,8 @@ class LoadMethod:
 
 def load_methods(given: Given, scope: LoadScope, capacity_a: Value) -> tuple[LoadMethod, ...]:
     """Return every method for the loads of ``scope`` on conductors that carry ``capacity_a``."""
+    if scope.is_known:
+        return (_computed("known load", provision_of(scope.known[0]), lambda: known_load(given, scope)), _managed(given, scope))
     return (
         _computed("standard method", "standard_load_calculation", lambda: standard_load(given, scope)),
         _optional(given, scope, capacity_a),

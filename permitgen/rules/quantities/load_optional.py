@@ -15,6 +15,7 @@ from permitgen.rules.quantities.load_calculation import (
     sum_row,
     vehicle_load,
 )
+from permitgen.rules.quantities.load_known import known_rows
 from permitgen.values.equation import selected, sum_of
 
 if TYPE_CHECKING:
@@ -36,7 +37,7 @@ def optional_load(given: Given, scope: LoadScope) -> LoadCalculation:
         MissingFactError: floor area or a load is not stated.
     """
     provision = given.provision("optional_dwelling_load")
-    rows = [*_tiered(given, scope, provision, ()), *_comfort(scope, provision), *charging_rows(given, scope)]
+    rows = [*_tiered(given, scope, provision, ()), *_comfort(scope, provision), *charging_rows(given, scope), *known_rows(given, scope)]
     note = "vehicle supply equipment counted among the general loads; storage that charges counted whole"
     return calculation(given, "optional method", scope.title, provision, rows, notes=(note,))
 
@@ -53,7 +54,7 @@ def existing_load(given: Given, scope: LoadScope) -> LoadCalculation:
     rows = _tiered(given, scope, provision, () if added else comfort)
     if added:
         rows += _added(scope, provision)
-    rows += charging_rows(given, scope)
+    rows += [*charging_rows(given, scope), *known_rows(given, scope)]
     return calculation(given, "optional method for an existing dwelling", scope.title, provision, rows)
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.loads import power_of_current_va
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.building_use import is_elsewhere
 from permitgen.rules.quantities.circuit_current import circuit_volts, line_to_line
+from permitgen.rules.quantities.load_known_places import is_all_known, known_within, outermost
 from permitgen.rules.quantities.load_power import load_power
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection
 
     from permitgen.rules.given import Given
+    from permitgen.system.known_load import KnownLoad
     from permitgen.values.value import Value
 
 CATEGORIES = frozenset(
@@ -58,13 +60,21 @@ class LoadScope:
     """The loads behind ``title``.
 
     ``is_whole_dwelling`` says that no load of the house is left out; loads in other buildings may be.
-    ``charging`` are storage units that take their charge here.
+    ``charging`` are storage units that take their charge here. ``known`` are loads that are known as one figure; they are not among
+    ``loads``. ``is_known`` says that nothing else is there but what the project adds.
     """
 
     title: str
     loads: tuple[CountedLoad, ...]
     charging: tuple[EnergyStorageSystem, ...]
     is_whole_dwelling: bool
+    known: tuple[KnownLoad, ...] = ()
+    is_known: bool = False
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether the project states no load here, neither listed nor as one figure."""
+        return not self.loads and not self.known
 
     def of(self, *categories: str) -> tuple[CountedLoad, ...]:
         """Return the loads of some categories."""
@@ -73,7 +83,7 @@ class LoadScope:
     def without(self, shed: Collection[str]) -> LoadScope:
         """Return the scope without the loads that are shed in the ways named (``island``, ``always``)."""
         kept = tuple(load for load in self.loads if load.shed not in shed)
-        return LoadScope(self.title, kept, self.charging, self.is_whole_dwelling)
+        return replace(self, loads=kept)
 
 
 def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
@@ -83,16 +93,26 @@ def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
         MissingFactError: the power of a load is not stated, or its category is not one the load calculation knows.
     """
     system = given.system
-    loads = [_of_load(given, tag) for tag, load in system.loads.items() if f"{load.panel}.bus" in nodes]
+    known, covered = known_within(given, nodes)
+    listed = [tag for tag, load in system.loads.items() if f"{load.panel}.bus" in nodes]
+    loads = [_of_load(given, tag) for tag in listed if f"{system.loads[tag].panel}.bus" not in covered or _is_added(given, tag)]
     tags = given.once_for_topology("nodes of loads", lambda: {f"{tag}.input": (n, tag) for n, tag in enumerate(system.equipment)})
-    equipment = [system.equipment[tag] for _, tag in sorted(tags[node] for node in nodes if node in tags)]
+    uses = [system.equipment[tag] for _, tag in sorted(tags[node] for node in nodes if node in tags)]
+    equipment = [item for item in uses if f"{item.tag}.input" not in covered or _is_new(item.status) is not False]
     loads += [_of_charger(given, item) for item in equipment if isinstance(item, EVSupplyEquipment)]
     loads += [_of_appliance(given, item) for item in equipment if isinstance(item, Appliance)]
     units = given.once_for_topology("storage units", lambda: _storage_units(given))
     storage = [unit for unit in units if f"{unit.tag}.output" in nodes]
     charging = tuple(item for item in storage if item.coupling == "ac" and item.answer("charges_from_utility") is not False)
     everything = given.once_for_topology("loads of the house", lambda: _loads_of_house(given))
-    return LoadScope(title, tuple(loads), charging, _is_whole({load.tag for load in loads}, everything, _number_of_loads(given)))
+    behind = {*listed, *(item.tag for item in uses if isinstance(item, EVSupplyEquipment | Appliance))}
+    is_whole = _is_whole(behind, everything, _number_of_loads(given)) and len(known) == len(outermost(given))
+    return LoadScope(title, tuple(loads), charging, is_whole, known, is_known=bool(known) and is_all_known(given, nodes, covered))
+
+
+def _is_added(given: Given, tag: str) -> bool:
+    """Whether a listed load behind a known figure comes on top of it."""
+    return given.need(given.system.loads[tag].is_new, f"whether {tag} is new")
 
 
 def _storage_units(given: Given) -> tuple[EnergyStorageSystem, ...]:

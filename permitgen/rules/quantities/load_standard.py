@@ -21,10 +21,12 @@ from permitgen.rules.quantities.load_calculation import (
     calculation,
     charging_rows,
     general_rows,
+    largest_motor_rows,
     row_of,
     sum_row,
     vehicle_rows,
 )
+from permitgen.rules.quantities.load_known import known_rows
 from permitgen.values.equation import selected, sum_of
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
@@ -53,7 +55,7 @@ def standard_load(given: Given, scope: LoadScope) -> LoadCalculation:
     range_rows = _cooking(given, cooking)
     dryers = _dryers(given, scope.of("dryer"))
     rows = [*general, *range_rows, *dryers, *_appliances(given, appliances), *_motors(scope), *_comfort(given, scope)]
-    rows += [*vehicle_rows(given, scope), *charging_rows(given, scope), *_largest_motor(given, scope)]
+    rows += [*vehicle_rows(given, scope), *charging_rows(given, scope), *largest_motor_rows(given, scope), *known_rows(given, scope)]
     neutral = _neutral(given, scope, [row.demand_va for row in general if row.demand_va is not None], [*range_rows, *dryers], appliances)
     return calculation(given, "standard method", scope.title, given.provision("standard_load_calculation"), rows, neutral_va=neutral)
 
@@ -194,19 +196,6 @@ def _comfort(given: Given, scope: LoadScope) -> list[LoadRow]:
             f"Heating or cooling, the larger: {', '.join(load.name for load in named)}", larger, demand_va=demand, section=provision.section
         )
     ]
-
-
-def _largest_motor(given: Given, scope: LoadScope) -> list[LoadRow]:
-    motors = scope.of("motor", "heat pump", "air conditioning")
-    if not motors:
-        return []
-    largest = max(motors, key=lambda load: load.power_va.number)
-    provision = given.provision("largest_motor_load")
-    factor = provision.value("added_factor").named("k", "addition for the largest motor")
-    demand = demand_at_factor_va.derive(
-        demand_factor=factor, load_va=largest.power_va, provision=provision, title="addition for the largest motor"
-    )
-    return [LoadRow(f"Largest motor, added: {largest.name}", largest.power_va, factor, demand, provision.section)]
 
 
 def _neutral(given: Given, scope: LoadScope, general: list[Value], reduced: list[LoadRow], appliances: list[CountedLoad]) -> Value:

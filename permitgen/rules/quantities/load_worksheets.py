@@ -52,7 +52,7 @@ def _worksheet(subject: str, title: str, given: Given, facts: Callable[[], tuple
         scope, capacity = facts()
     except MissingFactError as missing:
         return LoadWorksheet(subject, title, None, (), missing.names)
-    if not scope.loads:
+    if scope.is_empty:
         return None
     methods = load_methods(given, scope, capacity)
     calculations = tuple(method.calculation for method in methods if method.calculation is not None)

@@ -101,7 +101,7 @@ def _bond(circuit: Circuit, item: Equipment) -> list[Judgement]:
 
 def _electrode_conductors(given: Given, circuit: Circuit, item: Equipment, building: str) -> list[Judgement]:
     """The conductor may be told with the electrodes that it comes from or at the equipment where it lands; both count."""
-    told = [each for each in given.system.equipment.values() if isinstance(each, GroundingElectrodeSystem) and each.lands_at == item.tag]
+    told = [each for each in given.system.equipment.values() if isinstance(each, GroundingElectrodeSystem) and item.tag in each.lands_at]
     parts = parts_for(told, lambda electrodes: _from_electrodes(given, circuit, electrodes))
     if not told or item.electrode_conductor_size is not None:
         parts += parts_of(lambda: _at_equipment(given, circuit, item, building))

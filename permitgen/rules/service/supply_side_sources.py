@@ -14,7 +14,7 @@ from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import source_side
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.service_disconnects import ServiceSide, service_circuits, service_side
-from permitgen.rules.quantities.source_output import counted_output
+from permitgen.rules.quantities.source_output import counted_outputs
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
 
@@ -56,7 +56,8 @@ def judge(service: UtilityService, given: Given) -> Judgement:
 
 def _on_one(circuit: Circuit, given: Given, side: ServiceSide) -> Judgement:
     beyond = {source.id for source in source_side(given, circuit).sources}
-    outputs = [counted_output(given, source) for disconnect in side.of_sources for source in disconnect.sources if source.id in beyond]
+    sources = [source for disconnect in side.of_sources for source in disconnect.sources if source.id in beyond]
+    outputs = counted_outputs(given, sources, circuit.tag)
     provision = given.provision("supply_side_sum")
     total = sum_of(outputs, symbol="ΣI", title="output currents of the sources on the supply side", provision=provision, unit="a")
     limit = conductor_ampacity(given, circuit).final_a

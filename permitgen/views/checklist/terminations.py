@@ -14,6 +14,7 @@ from permitgen.code.errors import NotInTableError
 from permitgen.evaluation.field_verdict import PassRule
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, FurtherInput, done_line, place_of, practice
+from permitgen.views.one_line_text import MATERIAL_MARKS
 from permitgen.views.wording import number_text, value_text, with_unit
 
 if TYPE_CHECKING:
@@ -195,13 +196,12 @@ def _controls(evaluation: Evaluation) -> list[ChecklistLine]:
 def _electrode_conductors(evaluation: Evaluation) -> list[ChecklistLine]:
     lines: list[ChecklistLine] = []
     for item in evaluation.system.equipment.values():
-        if not isinstance(item, GroundingElectrodeSystem) or item.conductor_size is None:
+        if not isinstance(item, GroundingElectrodeSystem):
             continue
-        material = {"copper": "Cu", "aluminum": "Al"}[item.conductor_material]
-        screw = _Screw("GEC", item.conductor_size, f"{item.conductor_size} {material}", None)
-        lines += [
-            _screw_line(evaluation, f"torque:{item.tag}@{at}:GEC", item.tag, f"{item.tag} at {at}", at, screw)
-            for at in dict.fromkeys((item.lands_at, item.tag))
-            if at
-        ]
+        ends = {at: item.size_at_landing(at) for at in item.lands_at}
+        ends |= {item.tag: item.conductor_size or max(item.sizes_to_each.values(), default=None)}
+        for at, size in ends.items():
+            if size is not None:
+                screw = _Screw("GEC", size, f"{size} {MATERIAL_MARKS[item.conductor_material]}", None)
+                lines.append(_screw_line(evaluation, f"torque:{item.tag}@{at}:GEC", item.tag, f"{item.tag} at {at}", at, screw))
     return lines

@@ -1,0 +1,77 @@
+"""What loads that are known as one figure, power control systems and interlocks name exists and can have it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from permitgen.project.messages import Location
+from permitgen.project.sections.project_file import ProjectFile
+from permitgen.reading.nearest import did_you_mean
+
+# A place in the file, what is wrong there, and whether the key is meant rather than its value.
+Fault = tuple[Location, str, bool]
+
+_CARRIES_LOADS = ("panelboard", "microgrid_interconnect_device", "disconnect", "transfer_switch", "meter")
+_HAS_BUSBAR = ("panelboard", "microgrid_interconnect_device")
+_CAN_BE_HELD = ("inverter", "energy_storage_system", "pv_array", "ev_supply_equipment")
+
+
+def known_load_faults(models: ProjectFile) -> Iterator[Fault]:
+    """Yield what is wrong with the tags behind which a load is known."""
+    carriers = [tag for tag, item in models.equipment.items() if item.kind in _CARRIES_LOADS]
+    for tag in models.known_loads:
+        item = models.equipment.get(tag)
+        if item is None:
+            yield ("known_loads", tag), f'no equipment has the tag "{tag}"{did_you_mean(tag, carriers)}', True
+        elif tag not in carriers:
+            yield ("known_loads", tag), f"{tag} is of the kind {item.kind}, behind which no load of a house lies", True
+
+
+def power_control_faults(models: ProjectFile) -> Iterator[Fault]:
+    """Yield what is wrong with sources and places; of two settings for a source at one place, one would be forgotten."""
+    sources = [tag for tag, item in models.equipment.items() if item.kind in _CAN_BE_HELD]
+    places = [*(tag for tag, item in models.equipment.items() if item.kind in _HAS_BUSBAR), *models.circuits]
+    held: dict[tuple[str, str], str] = {}
+    for tag, control in models.power_control.items():
+        for key, what, names, known in (
+            ("sources", "no source that can be held has the tag", control.sources, sources),
+            ("limits", "no busbar or circuit has the tag", control.limits, places),
+        ):
+            for name in names:
+                if name not in known:
+                    yield ("power_control", tag, key), f'{what} "{name}"{did_you_mean(name, known)}', False
+        for source, place in ((source, place) for source in control.sources for place in control.limits):
+            if (source, place) in held:
+                by = held[source, place]
+                message = f"{source} is held on {place} by {by} already; expected one setting for a source at one place"
+                yield ("power_control", tag, "sources"), message, False
+            held.setdefault((source, place), tag)
+
+
+def interlock_faults(models: ProjectFile) -> Iterator[Fault]:
+    """Yield every name of an interlock that is no breaker and no switch of the project."""
+    known = tuple(dict.fromkeys(_switches(models)))
+    for index, interlock in enumerate(models.interlocks):
+        named = (("not_both_closed", interlock.not_both_closed), ("when", (interlock.when,)), ("first_opens", interlock.first_opens))
+        for key, names in named:
+            for name in names:
+                if name and name not in known:
+                    have = did_you_mean(name, known) or f" (there are: {', '.join(known)})"
+                    yield ("interlocks", index, key), f'no breaker or switch is called "{name}"{have}', False
+
+
+def _switches(models: ProjectFile) -> Iterator[str]:
+    """Yield the names of what opens and closes, as the graph names it."""
+    for tag, item in models.equipment.items():
+        if item.kind == "disconnect":
+            yield tag
+        elif item.kind == "transfer_switch":
+            yield from (f"{tag}.normal", f"{tag}.alternate")
+        elif item.kind == "microgrid_interconnect_device":
+            yield f"{tag}.contactor"
+        yield from (f"{tag}.{part}" for part in ("main", "breaker") if getattr(item, part, None) is not None)
+    panels = {tag for tag, item in models.equipment.items() if item.kind in _HAS_BUSBAR}
+    for circuit in models.circuits.values():
+        for end, device in ((circuit.from_, circuit.overcurrent.from_end), (circuit.to, circuit.overcurrent.to_end)):
+            if device is not None and end.partition(".")[0] in panels:
+                yield end
