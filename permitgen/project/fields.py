@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Annotated, Any, ClassVar, Self, get_args
 
-from pydantic import BaseModel, ConfigDict, ModelWrapValidatorHandler, PlainValidator, PrivateAttr, WithJsonSchema, model_validator
+from pydantic import BaseModel, ConfigDict, Field, ModelWrapValidatorHandler, PlainValidator, PrivateAttr, WithJsonSchema, model_validator
 from pydantic.fields import FieldInfo
 
 from permitgen.project import quantities
@@ -92,6 +92,16 @@ class Section(BaseModel):
         """Keep ``says`` where the schema looks for it."""
         super().__init_subclass__(**more)
         cls.__doc__ = says
+
+
+def described(default: Any, meaning: str, *, alias: str | None = None) -> Any:
+    """Return the field of a section that means ``meaning``: one sentence with its unit and where a person reads it, for schema and guide.
+
+    ``default`` is what a key left out is read as, a class or function that makes it, or ``...`` where the key has to be there.
+    """
+    if callable(default):
+        return Field(default_factory=default, description=meaning, alias=alias)
+    return Field(default, description=meaning, alias=alias)
 
 
 @cache

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from pydantic import Field
-
-from permitgen.project.fields import Section, Text
+from permitgen.project.fields import Section, Text, described
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
 from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
@@ -13,18 +11,32 @@ from permitgen.project.sections.wiring import CircuitModel, ControlModel, LoadMo
 
 
 class ProjectFile(Section, says="Every section of a project file."):
-    project: ProjectModel
-    jurisdiction: JurisdictionModel
-    site: SiteModel = Field(default_factory=SiteModel)
-    catalog: dict[str, CatalogEntry] = Field(default_factory=dict)
-    equipment: dict[str, EquipmentEntry]
-    raceways: dict[str, RacewayModel] = Field(default_factory=dict)
-    circuits: dict[str, CircuitModel] = Field(default_factory=dict)
-    control: dict[str, ControlModel] = Field(default_factory=dict)
-    loads: dict[str, LoadModel] = Field(default_factory=dict)
-    settings: dict[str, Text] = Field(default_factory=dict)
-    labels: dict[str, Text] = Field(default_factory=dict)
-    attachments: list[AttachmentModel] = Field(default_factory=list)
-    plan_review: list[ReviewCommentModel] = Field(default_factory=list)
-    record: RecordModel | None = None
-    built: BuiltModel | None = None
+    project: ProjectModel = described(..., "Title block: name, address, people, revisions.")
+    jurisdiction: JurisdictionModel = described(..., "Who reviews, under which edition and with which local interpretations.")
+    site: SiteModel = described(SiteModel, "The dwelling, its climate and its plan.")
+    catalog: dict[str, CatalogEntry] = described(
+        dict, "Hardware by model name, described once from data sheet and nameplate and placed many times."
+    )
+    equipment: dict[str, EquipmentEntry] = described(
+        ..., "Equipment on this site by tag; an entry's keys stand over those of the catalog entry that it names."
+    )
+    raceways: dict[str, RacewayModel] = described(dict, "Raceways, cables and conductors in free air by tag.")
+    circuits: dict[str, CircuitModel] = described(
+        dict, "Circuits by tag: conductors between two terminals, with the devices at their ends."
+    )
+    control: dict[str, ControlModel] = described(
+        dict, "Control circuits by tag: shutdown loops, generator start, load control, communication."
+    )
+    loads: dict[str, LoadModel] = described(dict, "Loads of panels by tag, for load calculation and backup capacity.")
+    settings: dict[str, Text] = described(
+        dict, "Settings of equipment to be matched on site, by name and value, and the program's own sheet_size and placard_size."
+    )
+    labels: dict[str, Text] = described(
+        dict, "Labels by id that are to be printed although nothing asks for them (print), or are left out (leave out)."
+    )
+    attachments: list[AttachmentModel] = described(list, "Documents appended to the plan set: specification sheets, letters.")
+    plan_review: list[ReviewCommentModel] = described(
+        list, "The plan reviewer's comments with their answers, from which the reply is written."
+    )
+    record: RecordModel | None = described(None, "The public as-built record behind the code on the placard.")
+    built: BuiltModel | None = described(None, "What a person says about the built state: departures, settlements, warranties.")
