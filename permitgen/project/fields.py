@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field, ModelWrapValidatorHandler, Pl
 from pydantic.fields import FieldInfo
 
 from permitgen.project import quantities
+from permitgen.project.value_schemas import ANSWER, FIGURE_AND_UNIT, FIGURES, SCALAR, plain_number, whole_number, words_schema
 from permitgen.reading.nearest import did_you_mean
 from permitgen.values.conductor_size import ConductorSize
 
@@ -149,7 +150,9 @@ def _reads(
 
 
 def _schema(example: str, words: str) -> WithJsonSchema:
-    return WithJsonSchema({"type": "string", "description": f"{words}, for example {example}; or unknown", "examples": [example]})
+    """A number with its unit, which holds a figure and a letter or sign."""
+    forms = [{"type": "string", "pattern": FIGURE_AND_UNIT}, words_schema(UNKNOWN)]
+    return WithJsonSchema({"anyOf": forms, "description": f"{words}, for example {example}", "examples": [example]})
 
 
 Current = Annotated[Measured | None, PlainValidator(_reads("a", positive=True)), _schema("48 A", "a current")]
@@ -225,8 +228,16 @@ def _read_coefficient(value: Any) -> Measured | None:
     return Measured(found.number, "percent_per_c" if found.unit == "percent_per_c" else "v_per_c", text)
 
 
-Count = Annotated[Measured | None, PlainValidator(_read_count), _schema("8", "a whole number")]
-Factor = Annotated[Measured | None, PlainValidator(_read_factor), _schema("0.95", "a plain number")]
+Count = Annotated[
+    Measured | None,
+    PlainValidator(_read_count),
+    WithJsonSchema({"anyOf": [*whole_number(), words_schema(NONE, UNKNOWN)], "examples": ["8"]}),
+]
+Factor = Annotated[
+    Measured | None,
+    PlainValidator(_read_factor),
+    WithJsonSchema({"anyOf": [*plain_number(minimum=0), words_schema(UNKNOWN)], "examples": ["0.95"]}),
+]
 Coefficient = Annotated[Measured | None, PlainValidator(_read_coefficient), _schema("-0.27 %/°C", "a temperature coefficient of voltage")]
 
 
@@ -238,8 +249,8 @@ def _read_whole(value: Any) -> int:
     return value if isinstance(value, int) else quantities.parse_count(_text_of(value))
 
 
-Number = Annotated[float, PlainValidator(_read_number), WithJsonSchema({"type": ["number", "string"]})]
-Whole = Annotated[int, PlainValidator(_read_whole), WithJsonSchema({"type": ["integer", "string"]})]
+Number = Annotated[float, PlainValidator(_read_number), WithJsonSchema({"anyOf": plain_number()})]
+Whole = Annotated[int, PlainValidator(_read_whole), WithJsonSchema({"anyOf": whole_number()})]
 
 
 def _read_yes_no(value: Any) -> bool | None:
@@ -249,14 +260,14 @@ def _read_yes_no(value: Any) -> bool | None:
     return None if quantities.is_unknown(text) else quantities.parse_yes_no(text)
 
 
-YesNo = Annotated[bool | None, PlainValidator(_read_yes_no), WithJsonSchema({"enum": ["yes", "no", "unknown", True, False]})]
+YesNo = Annotated[bool | None, PlainValidator(_read_yes_no), WithJsonSchema({"anyOf": [ANSWER, words_schema(UNKNOWN)]})]
 
 
 def _read_date(value: Any) -> str:
     return quantities.parse_date(_text_of(value)).isoformat()
 
 
-Day = Annotated[str, PlainValidator(_read_date), WithJsonSchema({"type": "string", "format": "date"})]
+Day = Annotated[str, PlainValidator(_read_date), WithJsonSchema({"type": "string", "pattern": r"^\s*[0-9]{4}\D[0-9]{2}\D[0-9]{2}\s*$"})]
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,14 +285,24 @@ def _read_size(value: Any) -> SizeText:
     return SizeText(None if quantities.is_unknown(text) else quantities.parse_conductor_size(text), text)
 
 
-Size = Annotated[SizeText, PlainValidator(_read_size), WithJsonSchema({"type": "string", "examples": ["6 AWG", "1/0 AWG", "250 kcmil"]})]
+def _sized(*examples: str) -> WithJsonSchema:
+    return WithJsonSchema(
+        {"anyOf": [{"type": ["string", "number"], "pattern": "[0-9]"}, words_schema(UNKNOWN)], "examples": list(examples)}
+    )
+
+
+Size = Annotated[SizeText, PlainValidator(_read_size), _sized("6 AWG", "1/0 AWG", "250 kcmil")]
 
 
 def _read_trade_size(value: Any) -> str:
     return quantities.parse_trade_size(_text_of(value))
 
 
-TradeSize = Annotated[str, PlainValidator(_read_trade_size), WithJsonSchema({"type": "string", "examples": ["3/4 in", "1-1/4 in"]})]
+TradeSize = Annotated[
+    str,
+    PlainValidator(_read_trade_size),
+    WithJsonSchema({"type": ["string", "number"], "pattern": f"[{FIGURES}]", "examples": ["3/4 in", "1-1/4 in"]}),
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,7 +328,11 @@ def _read_size_range(value: Any) -> SizeRange | None:
 
 
 WireRange = Annotated[
-    SizeRange | None, PlainValidator(_read_size_range), WithJsonSchema({"type": "string", "examples": ["14 AWG to 1 AWG"]})
+    SizeRange | None,
+    PlainValidator(_read_size_range),
+    WithJsonSchema(
+        {"anyOf": [{"type": "string", "pattern": "[0-9].* to .*[0-9]"}, words_schema(UNKNOWN)], "examples": ["14 AWG to 1 AWG"]}
+    ),
 ]
 
 
@@ -325,7 +350,7 @@ def one_of(*choices: str) -> PlainValidator:
 
 def choice_schema(*choices: str) -> WithJsonSchema:
     """Return the JSON Schema of a choice."""
-    return WithJsonSchema({"enum": list(choices)})
+    return WithJsonSchema({"enum": [*choices, *(int(choice) for choice in choices if choice.isdecimal())]})
 
 
 def read_words(value: Any) -> tuple[str, ...]:
@@ -340,7 +365,7 @@ def read_words(value: Any) -> tuple[str, ...]:
 Words = Annotated[
     tuple[str, ...],
     PlainValidator(read_words),
-    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]}),
+    WithJsonSchema({"anyOf": [SCALAR, {"type": "array", "items": SCALAR}]}),
 ]
 
 
@@ -348,4 +373,4 @@ def _read_text(value: Any) -> str:
     return _text_of(value)
 
 
-Text = Annotated[str, PlainValidator(_read_text), WithJsonSchema({"type": "string"})]
+Text = Annotated[str, PlainValidator(_read_text), WithJsonSchema(SCALAR)]

@@ -8,6 +8,7 @@ from pydantic import PlainValidator, WithJsonSchema
 
 from permitgen.project.fields import Day, Section, Text, described
 from permitgen.project.sections import meanings
+from permitgen.project.value_schemas import SCALAR
 
 
 def _read_built(value: Any) -> Any:
@@ -22,7 +23,7 @@ def _read_built(value: Any) -> Any:
 BuiltValue = Annotated[
     Any,
     PlainValidator(_read_built),
-    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "object"}, {"type": "array"}], "description": "what was built, or: not built"}),
+    WithJsonSchema({"anyOf": [SCALAR, {"type": "object", "minProperties": 1}, {"type": "array", "minItems": 1}]}),
 ]
 
 

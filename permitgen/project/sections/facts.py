@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated
+from dataclasses import dataclass
+from typing import Annotated, Any
 from urllib.parse import urlsplit
 
-from pydantic import AfterValidator, PlainValidator, WithJsonSchema, model_validator
+from pydantic import AfterValidator, GetJsonSchemaHandler, PlainValidator, WithJsonSchema, model_validator
 
 from permitgen.project.directions import Compass, Pitch
 from permitgen.project.fields import (
@@ -29,7 +30,9 @@ from permitgen.project.fields import (
     one_of,
 )
 from permitgen.project.sections import meanings
+from permitgen.project.value_schemas import SCALAR
 from permitgen.reading.problems import quoted
+from permitgen.system.local_options import LOCAL_OPTIONS, LocalOption
 
 EDITIONS = ("2017", "2020", "2023", "2026")
 
@@ -76,6 +79,24 @@ class ProjectModel(Section, says="The title block's facts."):
     people: list[PersonModel] = described(list, "People with a role: owner, contractor, designer.")
 
 
+def _option_schema(option: LocalOption) -> dict[str, Any]:
+    """An editor may read yes and no as answers, and a length as a number."""
+    choices: dict[str, Any] = {"enum": [*option.choices, *((True, False) if "yes" in option.choices else ())]} if option.choices else SCALAR
+    return {**choices, "description": option.meaning}
+
+
+Options = Annotated[
+    dict[str, Text],
+    WithJsonSchema(
+        {
+            "type": "object",
+            "properties": {name: _option_schema(option) for name, option in LOCAL_OPTIONS.items()},
+            "additionalProperties": False,
+        }
+    ),
+]
+
+
 class JurisdictionModel(Section, says="Who reviews and under which code."):
     name: Text = described(..., "Town, city or county that adopts the code here.")
     edition: Edition = described(..., "Year of the NEC edition that the jurisdiction has adopted, from its code adoption ordinance.")
@@ -86,9 +107,7 @@ class JurisdictionModel(Section, says="Who reviews and under which code."):
     fire_code: Text = described(
         "", "Adopted fire or residential code with its year, for example IRC 2021, for roof access and energy storage."
     )
-    options: dict[str, Text] = described(
-        dict, "Local interpretations of disputed points, each by its name; what is left out is read strictly."
-    )
+    options: Options = described(dict, "Local interpretations of disputed points, each by its name; what is left out is read strictly.")
     asks_for: Words = described((), "Names of labels that the authority, the fire service or the utility wants beyond the code.")
 
 
@@ -142,10 +161,22 @@ def _an_eave(points: list[list[float]]) -> list[list[float]]:
     return points
 
 
-Point = Annotated[list[Number], AfterValidator(_two_numbers), AfterValidator(_on_a_site)]
-Outline = Annotated[list[Point], AfterValidator(_an_outline)]
-Way = Annotated[list[Point], AfterValidator(_a_way)]
-Eave = Annotated[list[Point], AfterValidator(_an_eave)]
+@dataclass(frozen=True)
+class _Holds:
+    """How many entries a list has, for the schema: the message for people comes from the validator beside it."""
+
+    least: int
+    most: int | None
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        found = {**handler(schema), "minItems": self.least}
+        return found if self.most is None else {**found, "maxItems": self.most}
+
+
+Point = Annotated[list[Number], AfterValidator(_two_numbers), AfterValidator(_on_a_site), _Holds(2, 2)]
+Outline = Annotated[list[Point], AfterValidator(_an_outline), _Holds(3, None)]
+Way = Annotated[list[Point], AfterValidator(_a_way), _Holds(2, None)]
+Eave = Annotated[list[Point], AfterValidator(_an_eave), _Holds(0, 2)]
 
 
 class BuildingModel(Section, says="A building's outline on the plan, in feet."):
@@ -325,7 +356,11 @@ _HOST = re.compile(r"[a-z0-9](?:[a-z0-9.-]*[a-z0-9])?|[0-9a-f:.]+")
 _IN_AN_ADDRESS = re.compile(r"[A-Za-z0-9._~:/?#\[\]@!$&()*+,;=%-]+")
 _LONGEST_ADDRESS = 200
 _EXAMPLE = "https://records.example/17"
-WebAddress = Annotated[str, PlainValidator(_read_web_address), WithJsonSchema({"type": "string", "format": "uri", "examples": [_EXAMPLE]})]
+WebAddress = Annotated[
+    str,
+    PlainValidator(_read_web_address),
+    WithJsonSchema({"type": "string", "pattern": r"^\s*([Hh][Tt][Tt][Pp][Ss]?://.*)?$", "examples": [_EXAMPLE]}),
+]
 
 
 class RecordModel(

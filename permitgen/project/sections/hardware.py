@@ -31,6 +31,7 @@ from permitgen.project.fields import (
 )
 from permitgen.project.sections import meanings
 from permitgen.project.sections.facts import Point
+from permitgen.project.value_schemas import words_schema
 from permitgen.reading.nearest import did_you_mean
 
 _ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
@@ -100,13 +101,15 @@ def _read_marked_voltage(value: Any) -> str:
 
 
 MarkedVoltage = Annotated[
-    str, PlainValidator(_read_marked_voltage), WithJsonSchema({"type": "string", "examples": [*MARKED_VOLTAGES, "600 V dc"]})
+    str,
+    PlainValidator(_read_marked_voltage),
+    WithJsonSchema({"anyOf": [{"enum": list(MARKED_VOLTAGES)}, {"type": "string", "pattern": r"^\s*([0-9].*[Vv].*)?$"}]}),
 ]
 
 
 class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``."):
     silence_is_none: ClassVar[bool] = True
-    rating: Current = described(None, "Ampere rating on the handle or the fuse; size asks for the smallest one that is permitted.")
+    rating: Current = described(None, "Ampere rating on the handle or the fuse; left out, the smallest that is permitted is chosen.")
     poles: Whole | None = described(None, "How many poles open together, from the handle.")
     kind: Annotated[str, one_of("circuit breaker", "fuse"), choice_schema("circuit breaker", "fuse")] = described(
         "circuit breaker", "Whether the device is a circuit breaker or a fuse."
@@ -181,19 +184,23 @@ class TerminalModel(Section, says="A terminal."):
     closed_in: Words = described((), "Operating modes in which the relay of this input is closed, where they differ from the usual ones.")
 
 
+BONDS = ("installed", "removed", "factory fixed", "none possible", "none", "unknown")
+
+
 def _read_bond(value: Any) -> str:
     text = value.strip() if isinstance(value, str) else ""
-    choices = ("installed", "removed", "factory fixed", "none possible", "none", "unknown")
     if text.casefold() == NONE:
         return "removed"
-    if text not in choices:
-        raise ValueError(f'"{value}" is not one of: {", ".join(choices)}{did_you_mean(text, choices)}')
+    if text not in BONDS:
+        raise ValueError(f'"{value}" is not one of: {", ".join(BONDS)}{did_you_mean(text, BONDS)}')
     return text
 
 
-Bond = Annotated[
-    str, PlainValidator(_read_bond), WithJsonSchema({"enum": ["installed", "removed", "factory fixed", "none possible", "none", "unknown"]})
-]
+def _bond_schema(*choices: str) -> WithJsonSchema:
+    return WithJsonSchema({"anyOf": [{"enum": list(choices)}, words_schema(NONE)]})
+
+
+Bond = Annotated[str, PlainValidator(_read_bond), _bond_schema(*BONDS)]
 
 
 def _read_island_bond(value: Any) -> str:
@@ -201,5 +208,4 @@ def _read_island_bond(value: Any) -> str:
     return text if text == "automatic" else _read_bond(value)
 
 
-ISLAND_BONDS = ("automatic", "installed", "removed", "factory fixed", "none possible", "none", "unknown")
-IslandBond = Annotated[str, PlainValidator(_read_island_bond), WithJsonSchema({"enum": list(ISLAND_BONDS)})]
+IslandBond = Annotated[str, PlainValidator(_read_island_bond), _bond_schema("automatic", *BONDS)]

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from permitgen.project.fields import Section, Text, described
+from typing import Annotated
+
+from permitgen.project.fields import Section, Text, choice_schema, described
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
 from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
 from permitgen.project.sections.papers import AttachmentModel, ReviewCommentModel
 from permitgen.project.sections.wiring import CircuitModel, ControlModel, LoadModel, RacewayModel
+
+# Which labels there are is known where they are read; there a wrong word is refused with its place.
+LabelWord = Annotated[Text, choice_schema("print", "leave out")]
 
 
 class ProjectFile(Section, says="Every section of a project file."):
@@ -31,7 +36,7 @@ class ProjectFile(Section, says="Every section of a project file."):
     settings: dict[str, Text] = described(
         dict, "Settings of equipment to be matched on site, by name and value, and the program's own sheet_size and placard_size."
     )
-    labels: dict[str, Text] = described(
+    labels: dict[str, LabelWord] = described(
         dict, "Labels by id that are to be printed although nothing asks for them (print), or are left out (leave out)."
     )
     attachments: list[AttachmentModel] = described(list, "Documents appended to the plan set: specification sheets, letters.")

@@ -32,7 +32,9 @@ def _read_system_voltage(value: Any) -> str:
 
 
 SystemVoltageText = Annotated[
-    str, PlainValidator(_read_system_voltage), WithJsonSchema({"type": "string", "examples": ["120/240 V", "208Y/120 V"]})
+    str,
+    PlainValidator(_read_system_voltage),
+    WithJsonSchema({"type": "string", "pattern": "[0-9].*([Vv/])", "examples": ["120/240 V", "208Y/120 V"]}),
 ]
 
 

@@ -33,6 +33,7 @@ from permitgen.project.run_place import PLACES
 from permitgen.project.sections import meanings
 from permitgen.project.sections.facts import Way
 from permitgen.project.sections.hardware import DeviceModel
+from permitgen.project.value_schemas import words_schema
 from permitgen.reading.nearest import did_you_mean
 
 RUN_KINDS = (
@@ -190,7 +191,16 @@ def _read_neutral(value: Any) -> str:
     return text
 
 
-Neutral = Annotated[str, PlainValidator(_read_neutral), WithJsonSchema({"type": "string", "examples": ["yes", "no", "6 AWG", "unknown"]})]
+Neutral = Annotated[
+    str,
+    PlainValidator(_read_neutral),
+    WithJsonSchema(
+        {
+            "anyOf": [words_schema("yes", "no", "unknown"), {"type": "boolean"}, {"type": ["string", "number"], "pattern": "[0-9]"}],
+            "examples": ["6 AWG"],
+        }
+    ),
+]
 
 
 class ConductorsModel(Section, says="Conductors of one circuit; what is left out is sized."):
