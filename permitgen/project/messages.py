@@ -138,19 +138,25 @@ def choices_at(data: Any, location: Location) -> tuple[str, ...]:
 def is_asked_for(data: Any, location: Location) -> bool:
     """Whether a file cannot be read without the key at a location: the reader itself uses it."""
     field = _field_at(data, location)
-    return field is not None and (field.is_required() or location[-1] in ("kind", "catalog"))
+    return field is not None and (field.is_required() or (len(location) == 3 and location[-1] in ("kind", "catalog")))
 
 
-def _field_at(data: Any, location: Location) -> FieldInfo | None:
+def section_at(data: Any, location: Location) -> type[BaseModel] | None:
+    """Return the section that holds the key at a location; None where the key is a name of the writer's own."""
     annotation: Any = ProjectFile
     for depth, step in enumerate(location):
         if depth == 2 and location[0] in ("catalog", "equipment"):
             annotation = _by_kind(annotation).get(_kind_of(data, location[:2]))
-        model = _model_of(annotation)
-        if model is not None and depth == len(location) - 1:
-            return next((field for name, field in model.model_fields.items() if step in (name, field.alias)), None)
+        if depth == len(location) - 1:
+            return None if _by_kind(annotation) else _model_of(annotation)
         annotation = _step(annotation, step)
     return None
+
+
+def _field_at(data: Any, location: Location) -> FieldInfo | None:
+    model = section_at(data, location)
+    fields = model.model_fields.items() if model is not None else ()
+    return next((field for name, field in fields if location[-1] in (name, field.alias)), None)
 
 
 def _kind_of(data: Any, entry: Location) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import Field, dataclass, fields, is_dataclass
 from types import FrameType
 from typing import Any
 
@@ -51,7 +51,7 @@ def slots_of(system: Any) -> dict[Slot, Any]:
     found: dict[Slot, Any] = {}
     for owner, thing in _objects(system):
         for each in fields(thing):
-            if not _is_position(each.name):
+            if not _is_position(each):
                 found.update(_held(owner, each.name, object.__getattribute__(thing, each.name)))
     return found
 
@@ -75,15 +75,16 @@ def _kinds() -> dict[type, frozenset[str]]:
     """Return every kind of object of a system with the fields that are no positions."""
     modules = [module for name, module in sys.modules.items() if name.startswith(ROOM)]
     found = [thing for module in modules for thing in vars(module).values() if isinstance(thing, type) and _is_of_a_system(thing)]
-    return {kind: frozenset(each.name for each in fields(kind) if not _is_position(each.name)) for kind in dict.fromkeys(found)}
+    return {kind: frozenset(each.name for each in fields(kind) if not _is_position(each)) for kind in dict.fromkeys(found)}
 
 
 def _is_of_a_system(kind: type) -> bool:
     return is_dataclass(kind) and kind.__module__.startswith(ROOM) and kind.__module__ != __name__
 
 
-def _is_position(field: str) -> bool:
-    return field in ("at", "where") or field.endswith("_at")
+def _is_position(field: Field[Any]) -> bool:
+    """Whether a field says where a fact was written, which is no fact."""
+    return "ProjectLine" in str(field.type)
 
 
 def _reader(record: ReadRecord, owners: _Owners, names: frozenset[str]) -> Any:

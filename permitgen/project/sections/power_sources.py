@@ -15,7 +15,6 @@ from permitgen.project.fields import (
     KiloAmperes,
     Percent,
     Power,
-    Resistance,
     Section,
     SmallLength,
     Text,
@@ -68,9 +67,6 @@ class ModuleInverterModel(Section, says="A microinverter, or the inverter of an 
     )
     largest_units_per_branch: Count = described(None, "Most units that the instructions permit on one branch circuit.")
     fault_current: FaultCurrent = described(None, meanings.FAULT_CURRENT)
-    trunk_resistance_per_unit: Resistance = described(
-        None, "Resistance of the trunk cable between two units, out and back, in ohms, from the data sheet of the cable."
-    )
     ac_module: YesNo = described(
         None, "Whether module and inverter are listed together as one ac module, whose dc wiring is part of the listing."
     )

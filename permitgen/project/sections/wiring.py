@@ -329,7 +329,7 @@ class LoadModel(Section, says="A load of a panel."):
     power: Power = described(None, meanings.LOAD_POWER)
     current: Current = described(None, meanings.LOAD_CURRENT)
     locked_rotor_current: Current = described(
-        None, "Locked-rotor current of the motor (LRA), in amperes, from the nameplate; backup sources have to start it."
+        None, "Locked-rotor current of the motor (LRA), in amperes, from the nameplate; asked of 120 V motors behind a neutral former."
     )
     continuous: YesNo = described(None, meanings.CONTINUOUS)
     simultaneous: YesNo = described(
