@@ -9,6 +9,7 @@ from typing import Annotated
 from pydantic import PlainValidator, WithJsonSchema
 
 from permitgen.project.quantity_words import is_unknown
+from permitgen.project.value_schemas import words_schema
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import quoted
 from permitgen.system.site.compass import WORDS, Direction
@@ -16,6 +17,10 @@ from permitgen.system.site.compass import WORDS, Direction
 _DEGREES = re.compile(r"([0-9]{1,3}(?:\.[0-9]+)?) ?(?:°|deg|degrees)")
 _PITCH = re.compile(r"([0-9]{1,3}(?:\.[0-9]+)?) ?[/:] ?([0-9]{1,3}(?:\.[0-9]+)?)")
 _BY_LETTERS = {word.replace("-", ""): index * 360 / len(WORDS) for index, word in enumerate(WORDS)}
+
+# For the schema: degrees with their sign, or points of the compass one after the other.
+_POINT = "([Nn][Oo][Rr][Tt][Hh]|[Ss][Oo][Uu][Tt][Hh]|[Ee][Aa][Ss][Tt]|[Ww][Ee][Ss][Tt])"
+_SCHEMA_PATTERN = rf"^\s*([0-9].*(°|deg)|{_POINT}([- ]*{_POINT})*\s*$)"
 
 
 def read_direction(value: object) -> Direction | None:
@@ -42,9 +47,7 @@ def read_direction(value: object) -> Direction | None:
 Compass = Annotated[
     Direction | None,
     PlainValidator(read_direction),
-    WithJsonSchema(
-        {"type": "string", "description": "a compass word or degrees from true north; or unknown", "examples": ["south", "203°"]}
-    ),
+    WithJsonSchema({"anyOf": [{"type": "string", "pattern": _SCHEMA_PATTERN}, words_schema("unknown")], "examples": ["south", "203°"]}),
 ]
 
 
@@ -66,5 +69,5 @@ def _read_pitch(value: object) -> float | None:
 Pitch = Annotated[
     float | None,
     PlainValidator(_read_pitch),
-    WithJsonSchema({"type": "string", "description": "rise over run, or degrees; or unknown", "examples": ["5/12", "22.6°"]}),
+    WithJsonSchema({"anyOf": [{"type": "string", "pattern": "[0-9]"}, words_schema("unknown")], "examples": ["5/12", "22.6°"]}),
 ]

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Annotated, Any, ClassVar, Self, get_args
 
-from pydantic import BaseModel, ConfigDict, ModelWrapValidatorHandler, PlainValidator, PrivateAttr, WithJsonSchema, model_validator
+from pydantic import BaseModel, ConfigDict, Field, ModelWrapValidatorHandler, PlainValidator, PrivateAttr, WithJsonSchema, model_validator
 from pydantic.fields import FieldInfo
 
 from permitgen.project import quantities
+from permitgen.project.value_schemas import ANSWER, FIGURE_AND_UNIT, FIGURES, SCALAR, plain_number, whole_number, words_schema
 from permitgen.reading.nearest import did_you_mean
 from permitgen.values.conductor_size import ConductorSize
 
@@ -95,6 +96,16 @@ class Section(BaseModel):
         cls.__doc__ = says
 
 
+def described(default: Any, meaning: str, *, alias: str | None = None) -> Any:
+    """Return the field of a section that means ``meaning``: one sentence with its unit and where a person reads it, for schema and guide.
+
+    ``default`` is what a key left out is read as, a class or function that makes it, or ``...`` where the key has to be there.
+    """
+    if callable(default):
+        return Field(default_factory=default, description=meaning, alias=alias)
+    return Field(default, description=meaning, alias=alias)
+
+
 @cache
 def words_for_nothing(model: type[Section]) -> dict[str, tuple[str, ...]]:
     """Return, by key, the words that a section reads itself: where a key is left out, nothing is assumed in its place."""
@@ -140,7 +151,9 @@ def _reads(
 
 
 def _schema(example: str, words: str) -> WithJsonSchema:
-    return WithJsonSchema({"type": "string", "description": f"{words}, for example {example}; or unknown", "examples": [example]})
+    """A number with its unit, which holds a figure and a letter or sign."""
+    forms = [{"type": "string", "pattern": FIGURE_AND_UNIT}, words_schema(UNKNOWN)]
+    return WithJsonSchema({"anyOf": forms, "description": f"{words}, for example {example}", "examples": [example]})
 
 
 Current = Annotated[Measured | None, PlainValidator(_reads("a", positive=True)), _schema("48 A", "a current")]
@@ -234,9 +247,26 @@ def _read_coefficient(value: Any) -> Measured | None:
     return Measured(found.number, "percent_per_c" if found.unit == "percent_per_c" else "v_per_c", text)
 
 
-Count = Annotated[Measured | None, PlainValidator(_read_count), _schema("8", "a whole number")]
-RecordLength = Annotated[Measured | None, PlainValidator(_read_days), _schema("30 days", "how long a record ran")]
-Factor = Annotated[Measured | None, PlainValidator(_read_factor), _schema("0.95", "a plain number")]
+Count = Annotated[
+    Measured | None,
+    PlainValidator(_read_count),
+    WithJsonSchema({"anyOf": [*whole_number(), words_schema(NONE, UNKNOWN)], "examples": ["8"]}),
+]
+RecordLength = Annotated[
+    Measured | None,
+    PlainValidator(_read_days),
+    WithJsonSchema(
+        {
+            "anyOf": [{"type": "string", "pattern": r"^\s*([0-9]+|[Oo][Nn][Ee]|[Aa]) +[A-Za-z]+\s*$"}, words_schema(UNKNOWN)],
+            "examples": ["30 days", "1 year"],
+        }
+    ),
+]
+Factor = Annotated[
+    Measured | None,
+    PlainValidator(_read_factor),
+    WithJsonSchema({"anyOf": [*plain_number(minimum=0), words_schema(UNKNOWN)], "examples": ["0.95"]}),
+]
 Coefficient = Annotated[Measured | None, PlainValidator(_read_coefficient), _schema("-0.27 %/°C", "a temperature coefficient of voltage")]
 
 
@@ -248,8 +278,8 @@ def _read_whole(value: Any) -> int:
     return value if isinstance(value, int) else quantities.parse_count(_text_of(value))
 
 
-Number = Annotated[float, PlainValidator(_read_number), WithJsonSchema({"type": ["number", "string"]})]
-Whole = Annotated[int, PlainValidator(_read_whole), WithJsonSchema({"type": ["integer", "string"]})]
+Number = Annotated[float, PlainValidator(_read_number), WithJsonSchema({"anyOf": plain_number()})]
+Whole = Annotated[int, PlainValidator(_read_whole), WithJsonSchema({"anyOf": whole_number()})]
 
 
 def _read_yes_no(value: Any) -> bool | None:
@@ -259,14 +289,14 @@ def _read_yes_no(value: Any) -> bool | None:
     return None if quantities.is_unknown(text) else quantities.parse_yes_no(text)
 
 
-YesNo = Annotated[bool | None, PlainValidator(_read_yes_no), WithJsonSchema({"enum": ["yes", "no", "unknown", True, False]})]
+YesNo = Annotated[bool | None, PlainValidator(_read_yes_no), WithJsonSchema({"anyOf": [ANSWER, words_schema(UNKNOWN)]})]
 
 
 def _read_date(value: Any) -> str:
     return quantities.parse_date(_text_of(value)).isoformat()
 
 
-Day = Annotated[str, PlainValidator(_read_date), WithJsonSchema({"type": "string", "format": "date"})]
+Day = Annotated[str, PlainValidator(_read_date), WithJsonSchema({"type": "string", "pattern": r"^\s*[0-9]{4}\D[0-9]{2}\D[0-9]{2}\s*$"})]
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,14 +314,24 @@ def _read_size(value: Any) -> SizeText:
     return SizeText(None if quantities.is_unknown(text) else quantities.parse_conductor_size(text), text)
 
 
-Size = Annotated[SizeText, PlainValidator(_read_size), WithJsonSchema({"type": "string", "examples": ["6 AWG", "1/0 AWG", "250 kcmil"]})]
+def _sized(*examples: str) -> WithJsonSchema:
+    return WithJsonSchema(
+        {"anyOf": [{"type": ["string", "number"], "pattern": "[0-9]"}, words_schema(UNKNOWN)], "examples": list(examples)}
+    )
+
+
+Size = Annotated[SizeText, PlainValidator(_read_size), _sized("6 AWG", "1/0 AWG", "250 kcmil")]
 
 
 def _read_trade_size(value: Any) -> str:
     return quantities.parse_trade_size(_text_of(value))
 
 
-TradeSize = Annotated[str, PlainValidator(_read_trade_size), WithJsonSchema({"type": "string", "examples": ["3/4 in", "1-1/4 in"]})]
+TradeSize = Annotated[
+    str,
+    PlainValidator(_read_trade_size),
+    WithJsonSchema({"type": ["string", "number"], "pattern": f"[{FIGURES}]", "examples": ["3/4 in", "1-1/4 in"]}),
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -317,7 +357,11 @@ def _read_size_range(value: Any) -> SizeRange | None:
 
 
 WireRange = Annotated[
-    SizeRange | None, PlainValidator(_read_size_range), WithJsonSchema({"type": "string", "examples": ["14 AWG to 1 AWG"]})
+    SizeRange | None,
+    PlainValidator(_read_size_range),
+    WithJsonSchema(
+        {"anyOf": [{"type": "string", "pattern": "[0-9].* to .*[0-9]"}, words_schema(UNKNOWN)], "examples": ["14 AWG to 1 AWG"]}
+    ),
 ]
 
 
@@ -335,7 +379,7 @@ def one_of(*choices: str) -> PlainValidator:
 
 def choice_schema(*choices: str) -> WithJsonSchema:
     """Return the JSON Schema of a choice."""
-    return WithJsonSchema({"enum": list(choices)})
+    return WithJsonSchema({"enum": [*choices, *(int(choice) for choice in choices if choice.isdecimal())]})
 
 
 def read_words(value: Any) -> tuple[str, ...]:
@@ -350,7 +394,7 @@ def read_words(value: Any) -> tuple[str, ...]:
 Words = Annotated[
     tuple[str, ...],
     PlainValidator(read_words),
-    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}]}),
+    WithJsonSchema({"anyOf": [SCALAR, {"type": "array", "items": SCALAR}]}),
 ]
 
 
@@ -358,4 +402,4 @@ def _read_text(value: Any) -> str:
     return _text_of(value)
 
 
-Text = Annotated[str, PlainValidator(_read_text), WithJsonSchema({"type": "string"})]
+Text = Annotated[str, PlainValidator(_read_text), WithJsonSchema(SCALAR)]

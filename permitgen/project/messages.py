@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any, get_args, get_origin
 
-from pydantic import BaseModel
+from pydantic import BaseModel, WithJsonSchema
+from pydantic.fields import FieldInfo
 
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.reading.nearest import did_you_mean
@@ -119,8 +120,48 @@ def _by_kind(annotation: Any) -> dict[str, type[BaseModel]]:
     for part in get_args(annotation):
         if isinstance(part, type) and issubclass(part, BaseModel):
             kind = part.model_fields.get("kind")
-            if kind is not None:
+            if kind is not None and get_args(kind.annotation):
                 found[str(get_args(kind.annotation)[0])] = part
         else:
             found.update(_by_kind(part))
     return found
+
+
+def choices_at(data: Any, location: Location) -> tuple[str, ...]:
+    """Return the words from which the value at a location of the file is chosen; none where it is no choice."""
+    field = _field_at(data, location)
+    schemas = [part.json_schema or {} for part in field.metadata if isinstance(part, WithJsonSchema)] if field is not None else []
+    forms = [form for schema in schemas for form in (schema, *schema.get("anyOf", ()))]
+    return tuple(choice for form in forms for choice in form.get("enum", ()) if isinstance(choice, str))
+
+
+def is_asked_for(data: Any, location: Location) -> bool:
+    """Whether a file cannot be read without the key at a location: the reader itself uses it."""
+    field = _field_at(data, location)
+    return field is not None and (field.is_required() or (len(location) == 3 and location[-1] in ("kind", "catalog")))
+
+
+def section_at(data: Any, location: Location) -> type[BaseModel] | None:
+    """Return the section that holds the key at a location; None where the key is a name of the writer's own."""
+    annotation: Any = ProjectFile
+    for depth, step in enumerate(location):
+        if depth == 2 and location[0] in ("catalog", "equipment"):
+            annotation = _by_kind(annotation).get(_kind_of(data, location[:2]))
+        if depth == len(location) - 1:
+            return None if _by_kind(annotation) else _model_of(annotation)
+        annotation = _step(annotation, step)
+    return None
+
+
+def _field_at(data: Any, location: Location) -> FieldInfo | None:
+    model = section_at(data, location)
+    fields = model.model_fields.items() if model is not None else ()
+    return next((field for name, field in fields if location[-1] in (name, field.alias)), None)
+
+
+def _kind_of(data: Any, entry: Location) -> str:
+    """Return the kind of an entry: its own, or that of its catalog entry."""
+    found = data
+    for step in entry:
+        found = found[step]
+    return str(found.get("kind") or data.get("catalog", {}).get(found.get("catalog"), {}).get("kind", ""))

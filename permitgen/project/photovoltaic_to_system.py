@@ -54,7 +54,6 @@ def _module_inverter(at: Cursor) -> ModuleInverter:
         largest_branch_device_a=at.value("largest_branch_device", f"largest overcurrent device on a branch of {at.owner}"),
         largest_units_per_branch=at.value("largest_units_per_branch", f"most units of {at.owner} on one branch"),
         fault_current_a=at.value("fault_current"),
-        trunk_ohm_per_unit=at.value("trunk_resistance_per_unit"),
         is_ac_module=given.ac_module,
         is_listed_interactive=given.interactive_listed,
         has_arc_fault_protection=given.arc_fault_protection,

@@ -19,9 +19,10 @@ from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
 from permitgen.project.site_references import buildings, openings_shown
 from permitgen.project.storage_references import storage_units
-from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.nearest import did_you_mean, nearest_name
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
+from permitgen.system.local_options import LOCAL_OPTIONS
 
 TAG = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,15}")
 _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
@@ -35,6 +36,7 @@ _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
 # As the placard is drawn: views.placard.PLATE_SIZES; a test keeps both alike.
 _SHEETS = ("ANSI B", "ANSI C", "ANSI D", "Arch C", "Arch D", "letter", "tabloid")
 _PLATES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
+_OWN_SETTINGS = ("sheet_size", "placard_size")
 # As the plan set numbers them: views.plan_sheets.SHEETS; a test keeps both alike.
 _PLAN_SHEETS = (
     *("G-001", "G-002", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
@@ -353,11 +355,29 @@ def _settlements(check: Check, built: BuiltModel) -> Iterator[Problem]:
             yield check.unknown((*location, "path"), "no section is called", steps[0], ProjectFile.model_fields)
 
 
+def _options(check: Check) -> Iterator[Problem]:
+    """A misspelled option would be printed as chosen and change nothing."""
+    for name, choice in check.models.jurisdiction.options.items():
+        known = LOCAL_OPTIONS.get(name)
+        where = ("jurisdiction", "options", name)
+        if known is None:
+            yield check.problem(where, f'no option is called "{name}"{did_you_mean(name, LOCAL_OPTIONS)}', at_key=True)
+        elif known.choices and choice not in known.choices:
+            yield check.problem(where, f'"{choice}" is not one of: {", ".join(known.choices)}{did_you_mean(choice, known.choices)}')
+
+
 def _settings(check: Check) -> Iterator[Problem]:
     for name, what, known in (("placard_size", "plate", _PLATES), ("sheet_size", "sheet", _SHEETS)):
         size = check.models.settings.get(name, known[0])
         if size not in known:
             yield check.problem(("settings", name), f'"{size}" is not a {what} size{did_you_mean(size, known)}; sizes: {", ".join(known)}')
+    for name in check.models.settings:
+        meant = nearest_name(name, _OWN_SETTINGS)
+        if name not in _OWN_SETTINGS and meant is not None and name.casefold().endswith("size"):
+            own = ", ".join(_OWN_SETTINGS)
+            yield check.problem(
+                ("settings", name), f'"{name}" is none of the sizes read here ({own}); did you mean "{meant}"?', at_key=True
+            )
 
 
 def _review_sheets(check: Check) -> Iterator[Problem]:
@@ -385,6 +405,7 @@ _PARTS = (
     openings_shown,
     buildings,
     _built,
+    _options,
     _settings,
     _review_sheets,
 )

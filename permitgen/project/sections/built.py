@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import Field, PlainValidator, WithJsonSchema
+from pydantic import PlainValidator, WithJsonSchema
 
-from permitgen.project.fields import Day, Section, Text
+from permitgen.project.fields import Day, Section, Text, described
+from permitgen.project.sections import meanings
+from permitgen.project.value_schemas import SCALAR
 
 
 def _read_built(value: Any) -> Any:
@@ -21,7 +23,7 @@ def _read_built(value: Any) -> Any:
 BuiltValue = Annotated[
     Any,
     PlainValidator(_read_built),
-    WithJsonSchema({"anyOf": [{"type": "string"}, {"type": "object"}, {"type": "array"}], "description": "what was built, or: not built"}),
+    WithJsonSchema({"anyOf": [SCALAR, {"type": "object", "minProperties": 1}, {"type": "array", "minItems": 1}]}),
 ]
 
 
@@ -29,26 +31,30 @@ class DepartureModel(
     Section,
     says="One thing built otherwise than permitted. ``path`` is a key of this file, for example ``circuits.C7.conductors.size``.",
 ):
-    path: Text
-    to: BuiltValue
-    reason: Text = ""
-    decided_by: Text = ""
-    date: Day = ""
-    approved_by: Text = ""
+    path: Text = described(
+        ..., "Key of this file that was built otherwise, with points between the steps, for example circuits.C7.conductors.size."
+    )
+    to: BuiltValue = described(
+        ..., "What was built, written as it would stand in the file; not built where the permitted thing was left out."
+    )
+    reason: Text = described("", meanings.REASON)
+    decided_by: Text = described("", meanings.DECIDED_BY)
+    date: Day = described("", meanings.DECIDED_ON)
+    approved_by: Text = described("", meanings.APPROVED_BY)
 
 
 class SettlementModel(
     Section,
     says="Which of several answers from the field counts: one ``entry`` by its id, or a ``value``; at a ``line`` or a ``path``.",
 ):
-    line: Text = ""
-    path: Text = ""
-    entry: Text = ""
-    value: Text = ""
-    reason: Text
-    decided_by: Text
-    date: Day
-    approved_by: Text = ""
+    line: Text = described("", "Line of the checklist whose answers differ, by its id; either this or a path.")
+    path: Text = described("", "Key of this file about which the answers differ; either this or a line.")
+    entry: Text = described("", "Id of the entry in field/ that counts; either this or a value.")
+    value: Text = described("", "Value that stands in place of all entries; either this or an entry.")
+    reason: Text = described(..., meanings.REASON)
+    decided_by: Text = described(..., meanings.DECIDED_BY)
+    date: Day = described(..., meanings.DECIDED_ON)
+    approved_by: Text = described("", meanings.APPROVED_BY)
 
 
 def _refuse_results(_value: Any) -> None:
@@ -62,7 +68,9 @@ class BuiltModel(
     Section,
     says="What a person says about the built state; what the field says stands in ``field/``.",
 ):
-    departures: list[DepartureModel] = Field(default_factory=list)
-    settlements: list[SettlementModel] = Field(default_factory=list)
-    warranties: dict[str, Day] = Field(default_factory=dict)
-    results: ResultsElsewhere = None
+    departures: list[DepartureModel] = described(list, "Things that were built otherwise than permitted, each with who decided it.")
+    settlements: list[SettlementModel] = described(list, "Decisions about which of several differing answers from the field counts.")
+    warranties: dict[str, Day] = described(dict, "Day on which the warranty of each piece of equipment ends, by tag, as year-month-day.")
+    results: ResultsElsewhere = described(
+        None, "Field results do not stand here but in files of the folder field/ beside the project file."
+    )

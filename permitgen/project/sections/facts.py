@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated
+from dataclasses import dataclass
+from typing import Annotated, Any
 from urllib.parse import urlsplit
 
-from pydantic import AfterValidator, Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import AfterValidator, GetJsonSchemaHandler, PlainValidator, WithJsonSchema, model_validator
 
 from permitgen.project.directions import Compass, Pitch
 from permitgen.project.fields import (
@@ -25,9 +26,13 @@ from permitgen.project.fields import (
     Words,
     YesNo,
     choice_schema,
+    described,
     one_of,
 )
+from permitgen.project.sections import meanings
+from permitgen.project.value_schemas import SCALAR
 from permitgen.reading.problems import quoted
+from permitgen.system.local_options import LOCAL_OPTIONS, LocalOption
 
 EDITIONS = ("2017", "2020", "2023", "2026")
 
@@ -46,47 +51,77 @@ class RevisionModel(
     Section,
     says="One revision of the permit documents. ``file`` is the project file as it then was, kept in the project folder.",
 ):
-    number: Whole
-    date: Day
-    reason: Text
-    by: Text = ""
-    file: Text = ""
+    number: Whole = described(..., "Number of the revision as the title block prints it, counted from 0 for the first submission.")
+    date: Day = described(..., "Day of the revision, as year-month-day.")
+    reason: Text = described(..., "What changed since the revision before, as the revision table of every sheet prints it.")
+    by: Text = described("", "Initials or name of the person who made the revision.")
+    file: Text = described(
+        "", "Path, inside the project folder, of the project file as it was at this revision; with it the sheets that changed are marked."
+    )
 
 
 class PersonModel(Section, says="Somebody with a role in the project."):
-    role: Text
-    name: Text = ""
-    company: Text = ""
-    license: Text = ""
-    phone: Text = ""
-    email: Text = ""
+    role: Text = described(..., "What the person is to the project, for example owner, electrical contractor or designer.")
+    name: Text = described("", "Name of the person as it stands on permit papers.")
+    company: Text = described("", "Firm for which the person signs.")
+    license: Text = described("", "Number of the contractor's or electrician's license, from the state's license card.")
+    phone: Text = described("", "Telephone number for the permit desk; it never stands in the public record.")
+    email: Text = described("", "Electronic mail address for the permit desk; it never stands in the public record.")
 
 
 class ProjectModel(Section, says="The title block's facts."):
-    name: Text
-    number: Text = ""
-    address: Text = ""
-    description: Text = ""
-    permit_number: Text = ""
-    revisions: list[RevisionModel] = Field(default_factory=list)
-    people: list[PersonModel] = Field(default_factory=list)
+    name: Text = described(..., "Name of the project as title blocks and covers print it.")
+    number: Text = described("", "The office's own number of the project; field results are matched by it.")
+    address: Text = described("", "Street address and town of the site, as on the permit application.")
+    description: Text = described("", "What is built, in one sentence for the cover: sources, storage, generator and what is backed up.")
+    permit_number: Text = described("", "Number that the authority gave the permit, once there is one.")
+    revisions: list[RevisionModel] = described(list, "Every revision of the permit documents, the first submission included.")
+    people: list[PersonModel] = described(list, "People with a role: owner, contractor, designer.")
+
+
+def _option_schema(option: LocalOption) -> dict[str, Any]:
+    """An editor may read yes and no as answers, and a length as a number."""
+    choices: dict[str, Any] = {"enum": [*option.choices, *((True, False) if "yes" in option.choices else ())]} if option.choices else SCALAR
+    return {**choices, "description": option.meaning}
+
+
+Options = Annotated[
+    dict[str, Text],
+    WithJsonSchema(
+        {
+            "type": "object",
+            "properties": {name: _option_schema(option) for name, option in LOCAL_OPTIONS.items()},
+            "additionalProperties": False,
+        }
+    ),
+]
 
 
 class JurisdictionModel(Section, says="Who reviews and under which code."):
-    name: Text
-    edition: Edition
-    authority: Text = ""
-    amendments: Words = ()
-    fire_code: Text = ""
-    options: dict[str, Text] = Field(default_factory=dict)
-    asks_for: Words = ()
+    name: Text = described(..., "Town, city or county that adopts the code here.")
+    edition: Edition = described(..., "Year of the NEC edition that the jurisdiction has adopted, from its code adoption ordinance.")
+    authority: Text = described("", "Office that reviews the permit, for example Building Department.")
+    amendments: Words = described(
+        (), "Files with local amendments, as paths inside the project folder, laid over the edition in this order."
+    )
+    fire_code: Text = described(
+        "", "Adopted fire or residential code with its year, for example IRC 2021, for roof access and energy storage."
+    )
+    options: Options = described(dict, "Local interpretations of disputed points, each by its name; what is left out is read strictly.")
+    asks_for: Words = described((), "Names of labels that the authority, the fire service or the utility wants beyond the code.")
 
 
 class ClimateModel(Section, says="Design temperatures and where they come from."):
-    record_low: RecordLow = None
-    design_high: Temperature = None
-    ground: Temperature = None
-    source: Text = ""
+    record_low: RecordLow = described(
+        None,
+        "Lowest expected ambient temperature, in degrees, from the weather station's extreme annual mean minimum; it sets "
+        "the highest PV voltage.",
+    )
+    design_high: Temperature = described(
+        None, "Design high ambient temperature, in degrees, from the weather station's two-percent summer value, for ampacity."
+    )
+    ground: Temperature = described(None, "Temperature of the earth at the depth of burial, in degrees, for conductors underground.")
+    source: Text = described("", "Weather station or table from which the temperatures were taken.")
 
 
 def _two_numbers(point: list[float]) -> list[float]:
@@ -126,16 +161,28 @@ def _an_eave(points: list[list[float]]) -> list[list[float]]:
     return points
 
 
-Point = Annotated[list[Number], AfterValidator(_two_numbers), AfterValidator(_on_a_site)]
-Outline = Annotated[list[Point], AfterValidator(_an_outline)]
-Way = Annotated[list[Point], AfterValidator(_a_way)]
-Eave = Annotated[list[Point], AfterValidator(_an_eave)]
+@dataclass(frozen=True)
+class _Holds:
+    """How many entries a list has, for the schema: the message for people comes from the validator beside it."""
+
+    least: int
+    most: int | None
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        found = {**handler(schema), "minItems": self.least}
+        return found if self.most is None else {**found, "maxItems": self.most}
+
+
+Point = Annotated[list[Number], AfterValidator(_two_numbers), AfterValidator(_on_a_site), _Holds(2, 2)]
+Outline = Annotated[list[Point], AfterValidator(_an_outline), _Holds(3, None)]
+Way = Annotated[list[Point], AfterValidator(_a_way), _Holds(2, None)]
+Eave = Annotated[list[Point], AfterValidator(_an_eave), _Holds(0, 2)]
 
 
 class BuildingModel(Section, says="A building's outline on the plan, in feet."):
-    outline: Outline
-    label: Text = ""
-    dwelling: YesNo = None
+    outline: Outline = described(..., meanings.OUTLINE)
+    label: Text = described("", meanings.DRAWN_LABEL)
+    dwelling: YesNo = described(None, "Whether people live in this building; setbacks of storage and exits depend on it.")
 
 
 class RoofPlaneModel(
@@ -143,12 +190,14 @@ class RoofPlaneModel(
     says="A roof plane in plan: its corners, its pitch, the outlines of arrays on it, and the way it falls: ``eave`` is two points of its "
     "lower edge, from which it falls squarely; without one it falls square to the edge that ``faces`` fits best.",
 ):
-    building: Text = ""
-    outline: Outline
-    pitch: Pitch = None
-    faces: Compass = None
-    eave: Eave = Field(default_factory=list)
-    arrays: list[Outline] = Field(default_factory=list)
+    building: Text = described("", meanings.BUILDING_NAME)
+    outline: Outline = described(..., meanings.OUTLINE)
+    pitch: Pitch = described(None, "Slope of the roof plane as rise over run, for example 5/12, or in degrees, by level or from the plans.")
+    faces: Compass = described(None, "Direction toward which the roof plane falls, as a compass word or in degrees from true north.")
+    eave: Eave = described(
+        list, "Two points of the lower edge in feet, for a roof plane that does not fall squarely to the direction it faces."
+    )
+    arrays: list[Outline] = described(list, "Outlines of the arrays that lie on this plane, each a list of corners [x, y] in feet.")
 
 
 class FeatureModel(
@@ -156,11 +205,13 @@ class FeatureModel(
     says="Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window, an emergency escape opening. "
     "``width`` is that of an opening, ``at`` its middle on the wall.",
 ):
-    kind: Text
-    outline: Way = Field(default_factory=list)
-    at: Point = Field(default_factory=list)
-    width: Length = None
-    label: Text = ""
+    kind: Text = described(
+        ..., "What it is, for example driveway, street, tree, gas meter, door, vehicle door, window or emergency escape opening."
+    )
+    outline: Way = described(list, "Its line or outline on the plan, two or more points [x, y] in feet.")
+    at: Point = described(list, "Middle of a door or window on its wall, or the place of a small thing, as [x, y] in feet.")
+    width: Length = described(None, "Width of the opening in the wall, in feet or inches, by tape.")
+    label: Text = described("", meanings.DRAWN_LABEL)
 
 
 OBSTRUCTIONS = ("vent", "skylight", "chimney", "dish", "equipment", "other")
@@ -170,17 +221,19 @@ class ObstructionModel(
     Section,
     says="Something on a roof that firefighters would meet: round with ``at`` and ``diameter``, else an ``outline`` in plan.",
 ):
-    kind: Annotated[str, one_of(*OBSTRUCTIONS), choice_schema(*OBSTRUCTIONS)]
-    at: Point = Field(default_factory=list)
-    diameter: Length = None
-    outline: Outline = Field(default_factory=list)
-    label: Text = ""
+    kind: Annotated[str, one_of(*OBSTRUCTIONS), choice_schema(*OBSTRUCTIONS)] = described(
+        ..., "What stands on the roof: vent, skylight, chimney, dish, equipment or other."
+    )
+    at: Point = described(list, meanings.POINT_AT)
+    diameter: Length = described(None, "Diameter of a round one, in inches, by tape.")
+    outline: Outline = described(list, meanings.OUTLINE)
+    label: Text = described("", meanings.DRAWN_LABEL)
 
 
 class BollardModel(Section, says="A post that keeps vehicles away, at its middle."):
-    at: Point
-    diameter: Length = None
-    height: Length = None
+    at: Point = described(..., meanings.POINT_AT)
+    diameter: Length = described(None, "Diameter of the post, in inches, by tape.")
+    height: Length = described(None, "Height of the post above the floor or ground, in inches, by tape.")
 
 
 class PlanModel(
@@ -192,16 +245,32 @@ class PlanModel(
     "``escape_openings_above_roofs`` says no where no emergency escape opening has a roof below it; where one has, it is a "
     "feature.",
 ):
-    north: Number | None = None
-    front_faces: Compass = None
-    lot: Outline = Field(default_factory=list)
-    buildings: dict[str, BuildingModel] = Field(default_factory=dict)
-    roof_planes: dict[str, RoofPlaneModel] = Field(default_factory=dict)
-    features: list[FeatureModel] = Field(default_factory=list)
-    openings_shown: dict[str, Text] = Field(default_factory=dict)
-    escape_openings_above_roofs: YesNo = None
-    obstructions: list[ObstructionModel] = Field(default_factory=list)
-    bollards: list[BollardModel] = Field(default_factory=list)
+    north: Number | None = described(None, "Compass direction of the page's up, in degrees from true north; 0 where north is up.")
+    front_faces: Compass = described(
+        None,
+        "What a compass reads at the front door, looking out, in degrees or as a word, in place of north; the bottom of the "
+        "page is the front.",
+    )
+    lot: Outline = described(
+        list, "Corners of the lot line in order around it, each as [x, y] in feet, from the survey or the assessor's map."
+    )
+    buildings: dict[str, BuildingModel] = described(dict, "Buildings on the lot by name, each with its outline.")
+    roof_planes: dict[str, RoofPlaneModel] = described(
+        dict, "Roof planes by name, each with outline, pitch and direction; firefighters' pathways are judged on them."
+    )
+    features: list[FeatureModel] = described(
+        list, "What else the plan shows: driveway, street, trees, meters, doors, windows, escape openings."
+    )
+    openings_shown: dict[str, Text] = described(
+        dict, "Walls of which every door and window is drawn, as garage or garage, east, each with who looked and when."
+    )
+    escape_openings_above_roofs: YesNo = described(
+        None, "Say no where no emergency escape opening has a roof below it; one that has is drawn as a feature."
+    )
+    obstructions: list[ObstructionModel] = described(
+        list, "Vents, skylights, chimneys and the like on the roofs, which narrow firefighters' pathways."
+    )
+    bollards: list[BollardModel] = described(list, "Posts that keep vehicles away from equipment.")
 
     @model_validator(mode="after")
     def say_north_once(self) -> PlanModel:
@@ -212,11 +281,19 @@ class PlanModel(
 
 
 class MeasuredDemandModel(Section, says="The measured maximum demand of an existing service and how it was recorded."):
-    peak: Current = None
-    peak_power: Power = None
-    record: Annotated[str, one_of("one year", "30 days"), choice_schema("one year", "30 days")] = ""
-    sources_connected: YesNo = None
-    source: Text = ""
+    peak: Current = described(
+        None, "Highest measured current of the service averaged over fifteen minutes, in amperes, from the meter data or a recorder."
+    )
+    peak_power: Power = described(
+        None, "Highest measured demand of the service, in kilowatts or kilovolt-amperes, from the utility's bills or load data."
+    )
+    record: Annotated[str, one_of("one year", "30 days"), choice_schema("one year", "30 days")] = described(
+        "", "How long the demand was recorded: one year of utility data, or 30 days with a recorder."
+    )
+    sources_connected: YesNo = described(
+        None, "Whether solar, storage or a generator fed the house while the record was taken, which hides demand."
+    )
+    source: Text = described("", "Who recorded the demand, with which instrument or from which account data, and when.")
 
 
 # What a building or structure is used for, as ``use`` says: dwellings, buildings that nobody lives in, structures that are no building.
@@ -233,9 +310,13 @@ class BuildingUseModel(
     "``none`` where it stands by itself or behind a fire wall; without it the outlines of the plan tell. ``site.dwelling`` and "
     "``site.sprinklers`` speak of the house.",
 ):
-    use: Annotated[str, one_of(*BUILDING_USES), choice_schema(*BUILDING_USES)] = ""
-    attached_to: Text = ""
-    sprinklers: YesNo = None
+    use: Annotated[str, one_of(*BUILDING_USES), choice_schema(*BUILDING_USES)] = described(
+        "", "What it is used for, as a dwelling by its kind, a garage, a barn, a workshop, or a pole or pedestal that is no building."
+    )
+    attached_to: Text = described(
+        "", "Name of the building with which it is one structure, or none where it stands by itself or behind a fire wall."
+    )
+    sprinklers: YesNo = described(None, "Whether this building has fire sprinklers throughout.")
 
 
 ROOF_FIRE_CLASSES = ("A", "B", "C", "none required")
@@ -244,17 +325,33 @@ ROOF_FIRE_CLASSES = ("A", "B", "C", "none required")
 class SiteModel(Section, says="The dwelling, its climate and its plan."):
     dwelling: Annotated[
         str, one_of("one-family", "two-family", "townhouse", "other"), choice_schema("one-family", "two-family", "townhouse", "other")
-    ] = ""
-    floor_area: Area = None
-    existing_dwelling: YesNo = None
-    sprinklers: YesNo = None
-    roof_fire_class: Annotated[str, one_of(*ROOF_FIRE_CLASSES), choice_schema(*ROOF_FIRE_CLASSES)] = ""
-    small_appliance_circuits: Count = None
-    laundry_circuits: Count = None
-    measured_demand: MeasuredDemandModel | None = None
-    climate: ClimateModel = Field(default_factory=ClimateModel)
-    buildings: dict[str, BuildingUseModel] = Field(default_factory=dict)
-    plan: PlanModel | None = None
+    ] = described("", "Kind of dwelling: one-family, two-family, townhouse or other; it decides which dwelling rules bind.")
+    floor_area: Area = described(
+        None, "Floor area of the dwelling from outside dimensions, in square feet, without open porches and garages, for the general load."
+    )
+    existing_dwelling: YesNo = described(
+        None, "Whether the house stood before this work, so that the load calculation for existing dwellings may be used."
+    )
+    sprinklers: YesNo = described(
+        None, "Whether the dwelling has fire sprinklers throughout, which narrows firefighters' pathways on the roof."
+    )
+    roof_fire_class: Annotated[str, one_of(*ROOF_FIRE_CLASSES), choice_schema(*ROOF_FIRE_CLASSES)] = described(
+        "", "Fire class of the roof that the building code asks for here: A, B, C, or none required."
+    )
+    small_appliance_circuits: Count = described(
+        None, "How many 20 A small-appliance branch circuits serve kitchen and dining, counted at the panel."
+    )
+    laundry_circuits: Count = described(None, "How many 20 A laundry branch circuits there are, counted at the panel.")
+    measured_demand: MeasuredDemandModel | None = described(
+        None, "Measured maximum demand of an existing service, in place of a calculation of its loads."
+    )
+    climate: ClimateModel = described(ClimateModel, "Design temperatures of the place and their source.")
+    buildings: dict[str, BuildingUseModel] = described(
+        dict, "Buildings, poles and pedestals of the site by name, each with what it is used for and whether it stands by itself."
+    )
+    plan: PlanModel | None = described(
+        None, "Geometry of lot, buildings and roofs, from which site plan, roof plan and placard map are drawn."
+    )
 
 
 RECORD_PARTS = ("emergency", "owner", "electrician")
@@ -290,17 +387,25 @@ _HOST = re.compile(r"[a-z0-9](?:[a-z0-9.-]*[a-z0-9])?|[0-9a-f:.]+")
 _IN_AN_ADDRESS = re.compile(r"[A-Za-z0-9._~:/?#\[\]@!$&()*+,;=%-]+")
 _LONGEST_ADDRESS = 200
 _EXAMPLE = "https://records.example/17"
-WebAddress = Annotated[str, PlainValidator(_read_web_address), WithJsonSchema({"type": "string", "format": "uri", "examples": [_EXAMPLE]})]
+WebAddress = Annotated[
+    str,
+    PlainValidator(_read_web_address),
+    WithJsonSchema({"type": "string", "pattern": r"^\s*([Hh][Tt][Tt][Pp][Ss]?://.*)?$", "examples": [_EXAMPLE]}),
+]
 
 
 class RecordModel(
     Section,
     says="The public record: its short address, what may stand in it, and translations of the project's own words by language.",
 ):
-    address: WebAddress = ""
-    id: Text = ""
-    address_public: YesNo = False
-    public: RecordParts = ()
-    emergency_contact: Text = ""
-    status: Annotated[str, one_of(*RECORD_STATUSES), choice_schema(*RECORD_STATUSES)] = "in service"
-    translations: dict[str, dict[str, Text]] = Field(default_factory=dict)
+    address: WebAddress = described("", "Web address of the as-built record, which the code on placard and labels leads to.")
+    id: Text = described("", "Identifier of the record that placard, labels and record print, so that a person can compare them.")
+    address_public: YesNo = described(False, "Whether the street address of the house may stand in the public record.")
+    public: RecordParts = described((), "Parts that the public record shows: emergency, owner, electrician; left out, all of them.")
+    emergency_contact: Text = described(
+        "", "Whom to call about this installation, with telephone number, as placard and emergency page print it."
+    )
+    status: Annotated[str, one_of(*RECORD_STATUSES), choice_schema(*RECORD_STATUSES)] = described(
+        "in service", "State that the record announces: in service, do not energize, or removed."
+    )
+    translations: dict[str, dict[str, Text]] = described(dict, "Translations of the project's own words for places and names, by language.")

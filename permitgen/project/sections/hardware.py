@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import PlainValidator, WithJsonSchema, model_validator
 
 from permitgen.project import quantities
 from permitgen.project.directions import Compass
@@ -26,9 +26,12 @@ from permitgen.project.fields import (
     Words,
     YesNo,
     choice_schema,
+    described,
     one_of,
 )
+from permitgen.project.sections import meanings
 from permitgen.project.sections.facts import Point
+from permitgen.project.value_schemas import words_schema
 from permitgen.reading.nearest import did_you_mean
 
 _ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
@@ -43,27 +46,43 @@ class PlaceModel(
     Section,
     says="Where a thing stands. ``opposite`` is what faces it across the working space, ``bottom_height`` the height of its lower edge.",
 ):
-    description: Text = ""
-    building: Text = ""
-    space: Text = ""
-    outdoors: YesNo = None
-    readily_accessible: YesNo = None
-    in_sight_of: Words = ()
-    handle_height: SmallLength = None
-    bottom_height: SmallLength = None
-    map: Point = Field(default_factory=list)
-    faces: Compass = None
-    clear_depth: Length = None
-    clear_width: SmallLength = None
-    clear_height: Length = None
-    to_door_or_window: Length = None
-    to_next_unit: Length = None
-    opposite: Annotated[str, one_of("insulated", "grounded", "live"), choice_schema("insulated", "grounded", "live")] = ""
-    dedicated_space: Annotated[str, one_of("clear", "obstructed"), choice_schema("clear", "obstructed")] = ""
-    vehicle_protection: Annotated[str, one_of(*VEHICLE_PROTECTION), choice_schema(*VEHICLE_PROTECTION)] = ""
-    fire_detection: Annotated[str, one_of(*FIRE_DETECTION), choice_schema(*FIRE_DETECTION)] = ""
-    ventilation: Annotated[str, one_of(*VENTILATION), choice_schema(*VENTILATION)] = ""
-    to_receptacle: Length = None
+    description: Text = described("", "Where it is, in words that lead a stranger to it, for example garage, east wall, by the walk.")
+    building: Text = described("", meanings.BUILDING_NAME)
+    space: Text = described("", "Kind of space it stands in, for example garage, basement, closet, outside wall, roof or ground.")
+    outdoors: YesNo = described(None, "Whether it stands in the weather; enclosures, wet wiring and service switches depend on it.")
+    readily_accessible: YesNo = described(None, meanings.READILY_ACCESSIBLE)
+    in_sight_of: Words = described((), "Tags of the equipment that a person standing here sees, not more than 50 ft away.")
+    handle_height: SmallLength = described(
+        None, "Height of the grip at its highest position above the floor or platform, in inches, by tape."
+    )
+    bottom_height: SmallLength = described(None, "Height of the lower edge of the enclosure above the floor or ground, in inches, by tape.")
+    map: Point = described(list, "Its place on the plan as [x, y] in feet, on the wall where it hangs.")
+    faces: Compass = described(
+        None, "Direction toward which its front looks, as a compass word or in degrees; the elevations are drawn from it."
+    )
+    clear_depth: Length = described(
+        None, "Clear working depth in front of it, in feet, by tape from the enclosure's front or the live parts."
+    )
+    clear_width: SmallLength = described(None, "Clear width in front of it, in inches, by tape.")
+    clear_height: Length = described(None, "Clear height of the working space from the floor, in feet, by tape.")
+    to_door_or_window: Length = described(None, "Distance to the nearest door or window of the dwelling, in feet, by tape along the wall.")
+    to_next_unit: Length = described(None, "Distance to the nearest other energy storage unit, in feet or inches, by tape.")
+    opposite: Annotated[str, one_of("insulated", "grounded", "live"), choice_schema("insulated", "grounded", "live")] = described(
+        "", "What faces it across the working space: insulated (wood, drywall), grounded (concrete, brick, metal) or live parts."
+    )
+    dedicated_space: Annotated[str, one_of("clear", "obstructed"), choice_schema("clear", "obstructed")] = described(
+        "", "Whether the space above and below the panel, floor to ceiling, is clear of pipes and ducts."
+    )
+    vehicle_protection: Annotated[str, one_of(*VEHICLE_PROTECTION), choice_schema(*VEHICLE_PROTECTION)] = described(
+        "", "What keeps vehicles off equipment in a garage: bollard, raised mount, wall, out of vehicle path, or none."
+    )
+    fire_detection: Annotated[str, one_of(*FIRE_DETECTION), choice_schema(*FIRE_DETECTION)] = described(
+        "", "What listed fire detector serves the room of the energy storage: smoke alarm, heat detector or none."
+    )
+    ventilation: Annotated[str, one_of(*VENTILATION), choice_schema(*VENTILATION)] = described(
+        "", "How the room of a battery is ventilated: natural, mechanical or none."
+    )
+    to_receptacle: Length = described(None, "Distance from it to the nearest 125 V receptacle outlet for servicing, in feet, by tape.")
 
 
 # What breakers and fuses of dwellings are marked for on ac; for dc any voltage may be marked.
@@ -82,27 +101,39 @@ def _read_marked_voltage(value: Any) -> str:
 
 
 MarkedVoltage = Annotated[
-    str, PlainValidator(_read_marked_voltage), WithJsonSchema({"type": "string", "examples": [*MARKED_VOLTAGES, "600 V dc"]})
+    str,
+    PlainValidator(_read_marked_voltage),
+    WithJsonSchema({"anyOf": [{"enum": list(MARKED_VOLTAGES)}, {"type": "string", "pattern": r"^\s*([0-9].*[Vv].*)?$"}]}),
 ]
 
 
 class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``."):
     silence_is_none: ClassVar[bool] = True
-    rating: Current = None
-    poles: Whole | None = None
-    kind: Annotated[str, one_of("circuit breaker", "fuse"), choice_schema("circuit breaker", "fuse")] = "circuit breaker"
-    interrupting_rating: KiloAmperes = None
-    space: Annotated[str, one_of("full", "half", "quad"), choice_schema("full", "half", "quad")] = "full"
-    marked_line_and_load: YesNo = None
-    fastened: YesNo = None
-    listed_for_100_percent: YesNo = False
-    adjustable: YesNo = False
-    highest_setting: Current = None
-    restricted_access: YesNo = None
-    nonstandard: YesNo = False
-    voltage: MarkedVoltage = ""
-    dc_rated: YesNo = None
-    polarity: Annotated[str, one_of("positive", "negative"), choice_schema("positive", "negative")] = ""
+    rating: Current = described(None, "Ampere rating on the handle or the fuse; left out, the smallest that is permitted is chosen.")
+    poles: Whole | None = described(None, "How many poles open together, from the handle.")
+    kind: Annotated[str, one_of("circuit breaker", "fuse"), choice_schema("circuit breaker", "fuse")] = described(
+        "circuit breaker", "Whether the device is a circuit breaker or a fuse."
+    )
+    interrupting_rating: KiloAmperes = described(
+        None, "Highest fault current that it interrupts, in kiloamperes, from its label (AIC); 10 kA is the common least."
+    )
+    space: Annotated[str, one_of("full", "half", "quad"), choice_schema("full", "half", "quad")] = described(
+        "full", "Space that it takes in the panel: full, half (two in one space) or quad (two two-pole breakers in two spaces)."
+    )
+    marked_line_and_load: YesNo = described(None, "Whether its terminals are marked line and load, so that it may not be back-fed.")
+    fastened: YesNo = described(None, "Whether a back-fed breaker is held by a fastener or bolt so that it cannot be pulled off by hand.")
+    listed_for_100_percent: YesNo = described(False, "Whether the breaker is marked for 100 percent continuous load in its enclosure.")
+    adjustable: YesNo = described(False, "Whether its trip current can be set without changing a part.")
+    highest_setting: Current = described(None, "Highest long-time trip setting of an adjustable breaker, in amperes, from its dial.")
+    restricted_access: YesNo = described(
+        None, "Whether the adjusting means sit behind a bolted, locked or sealed cover that only qualified persons open."
+    )
+    nonstandard: YesNo = described(False, "Whether the device exists in this rating although the rating is not in the standard list.")
+    voltage: MarkedVoltage = described("", "Voltage that the device is marked for, for example 120/240 V or 600 V dc, from its label.")
+    dc_rated: YesNo = described(None, "Whether the device is marked for direct current.")
+    polarity: Annotated[str, one_of("positive", "negative"), choice_schema("positive", "negative")] = described(
+        "", "Conductor of a dc circuit in which a one-pole device sits: positive or negative."
+    )
 
     @model_validator(mode="before")
     @classmethod
@@ -123,41 +154,53 @@ class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``.
 
 
 class TerminalModel(Section, says="A terminal."):
-    wire: WireRange = None
-    materials: Words = ()
-    conductors: Count = None
-    temperature: Temperature = None
-    torque: Torque = None
-    torque_source: Text = "equipment marking"
-    fine_stranded: YesNo = None
+    wire: WireRange = described(
+        None, "Smallest and largest conductor that the lug takes, from the label in the enclosure, for example 14 AWG to 1 AWG."
+    )
+    materials: Words = described((), "Conductor metals that the lug is marked for, from the label: Cu, Al, or both.")
+    conductors: Count = described(None, "How many conductors may land under one screw of this terminal, from the label.")
+    temperature: Temperature = described(None, "Temperature rating of the terminal, in degrees, from the label: 60 °C, 75 °C or 90 °C.")
+    torque: Torque = described(None, "Tightening torque of the terminal, in pound-inches, from the label or instructions.")
+    torque_source: Text = described(
+        "equipment marking", "Where the torque was read, for example equipment marking or installation instructions."
+    )
+    fine_stranded: YesNo = described(None, "Whether the terminal is identified for fine-stranded conductors.")
     accepts: Annotated[
         str,
         one_of("energy storage", "photovoltaic", "generator", "any source"),
         choice_schema("energy storage", "photovoltaic", "generator", "any source"),
-    ] = ""
-    relay: Text = ""
-    rating: Current = None
-    device: DeviceModel | None = None
-    largest_device: Current = None
-    factory_conductor: Size | None = None
-    faces: Annotated[str, one_of("top", "bottom", "left", "right"), choice_schema("top", "bottom", "left", "right")] = ""
-    lay_in: YesNo = None
-    closed_in: Words = ()
+    ] = described("", "Kind of source that this input is made for: energy storage, photovoltaic, generator or any source.")
+    relay: Text = described("", "Name of the relay behind this input inside the device, as its wiring diagram calls it.")
+    rating: Current = described(None, "Current rating of this terminal or input, in amperes, from the label.")
+    device: DeviceModel | None = described(None, "Overcurrent device that comes with this terminal, built in by the manufacturer.")
+    largest_device: Current = described(None, "Largest overcurrent device that this input takes, in amperes, from the label.")
+    factory_conductor: Size | None = described(
+        None, "Size of the conductor that the manufacturer attached in place of a lug (pigtail or whip)."
+    )
+    faces: Annotated[str, one_of("top", "bottom", "left", "right"), choice_schema("top", "bottom", "left", "right")] = described(
+        "", "Wall that lies opposite the terminal, toward which its conductors leave: top, bottom, left or right."
+    )
+    lay_in: YesNo = described(None, "Whether the lug is removable or lay-in, for which less bending space is enough.")
+    closed_in: Words = described((), "Operating modes in which the relay of this input is closed, where they differ from the usual ones.")
+
+
+BONDS = ("installed", "removed", "factory fixed", "none possible", "none", "unknown")
 
 
 def _read_bond(value: Any) -> str:
     text = value.strip() if isinstance(value, str) else ""
-    choices = ("installed", "removed", "factory fixed", "none possible", "none", "unknown")
     if text.casefold() == NONE:
         return "removed"
-    if text not in choices:
-        raise ValueError(f'"{value}" is not one of: {", ".join(choices)}{did_you_mean(text, choices)}')
+    if text not in BONDS:
+        raise ValueError(f'"{value}" is not one of: {", ".join(BONDS)}{did_you_mean(text, BONDS)}')
     return text
 
 
-Bond = Annotated[
-    str, PlainValidator(_read_bond), WithJsonSchema({"enum": ["installed", "removed", "factory fixed", "none possible", "none", "unknown"]})
-]
+def _bond_schema(*choices: str) -> WithJsonSchema:
+    return WithJsonSchema({"anyOf": [{"enum": list(choices)}, words_schema(NONE)]})
+
+
+Bond = Annotated[str, PlainValidator(_read_bond), _bond_schema(*BONDS)]
 
 
 def _read_island_bond(value: Any) -> str:
@@ -165,5 +208,4 @@ def _read_island_bond(value: Any) -> str:
     return text if text == "automatic" else _read_bond(value)
 
 
-ISLAND_BONDS = ("automatic", "installed", "removed", "factory fixed", "none possible", "none", "unknown")
-IslandBond = Annotated[str, PlainValidator(_read_island_bond), WithJsonSchema({"enum": list(ISLAND_BONDS)})]
+IslandBond = Annotated[str, PlainValidator(_read_island_bond), _bond_schema("automatic", *BONDS)]

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from permitgen.project.fields import Section, Text
+from permitgen.project.fields import Section, Text, described
 
 
 class AttachmentModel(Section, says="A PDF in the project folder that is appended to the plan set: a specification sheet, a letter."):
-    title: Text
-    file: Text
+    title: Text = described(..., "Title of the document as the sheet list prints it.")
+    file: Text = described(..., "Path of the PDF inside the project folder.")
 
 
 class ReviewCommentModel(Section, says="One comment of the plan reviewer. ``sheet`` is where the change stands; ``answer`` what was done."):
-    comment: Text
-    answer: Text = ""
-    sheet: Text = ""
-    by: Text = ""
+    comment: Text = described(..., "The reviewer's comment, word for word.")
+    answer: Text = described("", "What was done about the comment, in words for the reply.")
+    sheet: Text = described("", "Number of the sheet on which the change stands, for example E-601.")
+    by: Text = described("", "Who made the comment, with name and office.")

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+from typing import Annotated
 
-from permitgen.project.fields import Section, Text
+from permitgen.project.fields import Section, Text, choice_schema, described
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
 from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
@@ -22,24 +22,45 @@ from permitgen.project.sections.wiring import (
 FORMAT = "2"
 """The form of the project file that this version reads; a file that does not name its form is taken to be of this one."""
 
+# Which labels there are is known where they are read; there a wrong word is refused with its place.
+LabelWord = Annotated[Text, choice_schema("print", "leave out")]
+
 
 class ProjectFile(Section, says="Every section of a project file."):
-    format: Text = FORMAT
-    project: ProjectModel
-    jurisdiction: JurisdictionModel
-    site: SiteModel = Field(default_factory=SiteModel)
-    catalog: dict[str, CatalogEntry] = Field(default_factory=dict)
-    equipment: dict[str, EquipmentEntry]
-    raceways: dict[str, RacewayModel] = Field(default_factory=dict)
-    circuits: dict[str, CircuitModel] = Field(default_factory=dict)
-    control: dict[str, ControlModel] = Field(default_factory=dict)
-    loads: dict[str, LoadModel] = Field(default_factory=dict)
-    known_loads: dict[str, KnownLoadModel] = Field(default_factory=dict)
-    power_control: dict[str, PowerControlModel] = Field(default_factory=dict)
-    interlocks: list[InterlockModel] = Field(default_factory=list)
-    settings: dict[str, Text] = Field(default_factory=dict)
-    labels: dict[str, Text] = Field(default_factory=dict)
-    attachments: list[AttachmentModel] = Field(default_factory=list)
-    plan_review: list[ReviewCommentModel] = Field(default_factory=list)
-    record: RecordModel | None = None
-    built: BuiltModel | None = None
+    format: Text = described(FORMAT, "Form of this project file, its first line; a file of another form is refused.")
+    project: ProjectModel = described(..., "Title block: name, address, people, revisions.")
+    jurisdiction: JurisdictionModel = described(..., "Who reviews, under which edition and with which local interpretations.")
+    site: SiteModel = described(SiteModel, "The dwelling, its climate and its plan.")
+    catalog: dict[str, CatalogEntry] = described(
+        dict, "Hardware by model name, described once from data sheet and nameplate and placed many times."
+    )
+    equipment: dict[str, EquipmentEntry] = described(
+        ..., "Equipment on this site by tag; an entry's keys stand over those of the catalog entry that it names."
+    )
+    raceways: dict[str, RacewayModel] = described(dict, "Raceways, cables and conductors in free air by tag.")
+    circuits: dict[str, CircuitModel] = described(
+        dict, "Circuits by tag: conductors between two terminals, with the devices at their ends."
+    )
+    control: dict[str, ControlModel] = described(
+        dict, "Control circuits by tag: shutdown loops, generator start, load control, communication."
+    )
+    loads: dict[str, LoadModel] = described(dict, "Loads of panels by tag, for load calculation and backup capacity.")
+    known_loads: dict[str, KnownLoadModel] = described(
+        dict, "Loads known as one figure, by the tag of the panel, disconnect or meter behind which they lie."
+    )
+    power_control: dict[str, PowerControlModel] = described(
+        dict, "Listed power control systems by tag, each with one setting that holds several sources together."
+    )
+    interlocks: list[InterlockModel] = described(list, "Interlocks between two pieces of equipment, which the operating modes obey.")
+    settings: dict[str, Text] = described(
+        dict, "Settings of equipment to be matched on site, by name and value, and the program's own sheet_size and placard_size."
+    )
+    labels: dict[str, LabelWord] = described(
+        dict, "Labels by id that are to be printed although nothing asks for them (print), or are left out (leave out)."
+    )
+    attachments: list[AttachmentModel] = described(list, "Documents appended to the plan set: specification sheets, letters.")
+    plan_review: list[ReviewCommentModel] = described(
+        list, "The plan reviewer's comments with their answers, from which the reply is written."
+    )
+    record: RecordModel | None = described(None, "The public as-built record behind the code on the placard.")
+    built: BuiltModel | None = described(None, "What a person says about the built state: departures, settlements, warranties.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import Field, PlainValidator, WithJsonSchema, model_validator
+from pydantic import PlainValidator, WithJsonSchema, model_validator
 
 from permitgen.project import quantities
 from permitgen.project.fields import (
@@ -26,12 +26,15 @@ from permitgen.project.fields import (
     Words,
     YesNo,
     choice_schema,
+    described,
     one_of,
     read_words,
 )
 from permitgen.project.run_place import PLACES
+from permitgen.project.sections import meanings
 from permitgen.project.sections.facts import Way
 from permitgen.project.sections.hardware import DeviceModel
+from permitgen.project.value_schemas import words_schema
 from permitgen.reading.nearest import did_you_mean
 
 RUN_KINDS = (
@@ -80,9 +83,9 @@ RunPlaces = Annotated[
 
 
 class EntryModel(Section, says="Where a run enters an enclosure."):
-    wall: Wall
-    from_left: SmallLength = None
-    from_back: SmallLength = None
+    wall: Wall = described(..., meanings.WALL)
+    from_left: SmallLength = described(None, "Distance of the hole's center from the left end of that wall, in inches, by tape.")
+    from_back: SmallLength = described(None, "Distance of the hole's center from the back of the enclosure, in inches, by tape.")
 
 
 # Overhead service conductors: what lies below them on the ground, and the roof they pass over.
@@ -97,56 +100,92 @@ class RacewayModel(
     "``roof_below``, ``over_roof`` and ``to_openings`` are asked for overhead service conductors; ``concrete_around`` is what "
     "encases service conductors inside a building. A wireway has ``interior_width`` and ``interior_depth`` instead of a trade size.",
 ):
-    kind: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)]
-    trade_size: TradeSize | None = None
-    interior_width: SmallLength = None
-    interior_depth: SmallLength = None
-    listed_for_grounding: YesNo = None
-    length: Length = None
-    location: Text = ""
-    place: RunPlaces = ()
-    wet: YesNo = None
-    ambient: Temperature = None
-    above_roof: SmallLength = None
-    buried: YesNo = None
-    cover: SmallLength = None
-    other_current_carrying: Count = None
-    building: Text = ""
-    inside_building: YesNo = None
-    exposed: YesNo = None
-    readily_accessible: YesNo = None
-    barrier: YesNo = None
-    within_array: YesNo = None
-    guarded: YesNo = None
-    bonding: Annotated[str, one_of(*RACEWAY_BONDING), choice_schema(*RACEWAY_BONDING)] = ""
-    bends: Bends = None
-    support_spacing: Length = None
-    first_support: Length = None
-    nonferrous: YesNo = None
-    whole_sets: YesNo = None
-    listed_for_wet: YesNo = None
-    identified_for_dwelling: YesNo = None
-    listed_assembly: YesNo = None
-    coldest: Temperature = None
-    hottest: Temperature = None
-    listed_ambient: Temperature = None
-    spaced: YesNo = None
-    thermal_insulation: YesNo = None
-    expansion_fitting: YesNo = None
-    in_sun: YesNo = None
-    sunlight_resistant: YesNo = None
-    surface: Annotated[str, one_of(*SURFACES), choice_schema(*SURFACES)] = ""
-    riser: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)] = ""
-    route: Way = Field(default_factory=list)
-    entries: dict[str, EntryModel] = Field(default_factory=dict)
-    concrete_around: SmallLength = None
-    bonding_jumper: Size | None = None
-    below: Annotated[str, one_of(*BELOW_OVERHEAD), choice_schema(*BELOW_OVERHEAD)] = ""
-    height: Length = None
-    attachment_height: Length = None
-    roof_below: Annotated[str, one_of(*ROOF_BELOW), choice_schema(*ROOF_BELOW)] = ""
-    over_roof: Length = None
-    to_openings: Length = None
+    kind: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)] = described(
+        ..., "Raceway or cable type, or free air, from the marking along it, for example EMT, PVC-40 or NM-B cable."
+    )
+    trade_size: TradeSize | None = described(
+        None, "Trade size of the raceway, from its marking; left out, the smallest that holds the conductors is chosen."
+    )
+    interior_width: SmallLength = described(None, "Width of a wireway inside, in inches, from its data sheet or by tape.")
+    interior_depth: SmallLength = described(None, "Depth of a wireway inside, in inches, from its data sheet or by tape.")
+    listed_for_grounding: YesNo = described(
+        None, "Whether a metal wireway is listed as an equipment grounding conductor, from its listing mark or data sheet."
+    )
+    length: Length = described(None, "Length along its way between the two enclosures, in feet, by tape or off the plan.")
+    location: Text = described("", "Where it runs, in words for the raceway schedule, for example garage wall and ceiling.")
+    place: RunPlaces = described(
+        (), "What it passes: indoors, attic, outdoors, roof, underground, or several; it settles whether it is wet, buried and inside."
+    )
+    wet: YesNo = described(
+        None, "Whether its inside counts as a wet location although its place says otherwise (a washed cellar, a sheltered wall)."
+    )
+    ambient: Temperature = described(None, "Highest ambient temperature along it, in degrees, for the correction of ampacity.")
+    above_roof: SmallLength = described(
+        None, "Height of its underside above the roof surface, in inches, by tape, for the heat of a sunlit roof."
+    )
+    buried: YesNo = described(None, "Whether it lies underground, where its place does not say.")
+    cover: SmallLength = described(None, "Earth or concrete over its top, in inches, by tape in the open trench.")
+    other_current_carrying: Count = described(
+        None, "How many current-carrying conductors of other wiring share it that this file does not show."
+    )
+    building: Text = described("", meanings.BUILDING_NAME)
+    inside_building: YesNo = described(None, "Whether it, or a part of it, lies inside a building, where its place does not say.")
+    exposed: YesNo = described(None, "Whether it is in plain view rather than behind a finished surface.")
+    readily_accessible: YesNo = described(None, meanings.READILY_ACCESSIBLE)
+    barrier: YesNo = described(None, "Whether a barrier or partition parts PV dc conductors from other wiring in it.")
+    within_array: YesNo = described(None, "Whether it lies within the footprint of the array, under the modules.")
+    guarded: YesNo = described(None, "Whether flexible or exposed PV wiring is guarded against touch.")
+    bonding: Annotated[str, one_of(*RACEWAY_BONDING), choice_schema(*RACEWAY_BONDING)] = described(
+        "", "How a metal raceway with service conductors is bonded to its enclosures."
+    )
+    bends: Bends = described(None, "Sum of the bends between two pull points, in degrees, counted along the run.")
+    support_spacing: Length = described(None, "Largest distance between two supports, in feet, by tape.")
+    first_support: Length = described(None, "Distance of the first support from the enclosure, in feet, by tape.")
+    nonferrous: YesNo = described(
+        None, "Whether the enclosure walls that the conductors pass are of nonferrous metal or slotted between the holes."
+    )
+    whole_sets: YesNo = described(
+        None, "Whether all conductors of a circuit, neutral and ground included, pass through one opening together."
+    )
+    listed_for_wet: YesNo = described(None, "Whether a metal-clad cable is listed for wet locations, from its marking.")
+    identified_for_dwelling: YesNo = described(None, "Whether tray cable is identified for use in dwellings (TC-ER-JP), from its marking.")
+    listed_assembly: YesNo = described(
+        None, "Whether the cable is a part of a listed assembly, for example the trunk cable of microinverters."
+    )
+    coldest: Temperature = described(
+        None, "Lowest temperature of the raceway, in degrees, where it differs from the record low, for expansion."
+    )
+    hottest: Temperature = described(
+        None, "Highest temperature of the raceway, in degrees, where it differs from the design high, for expansion."
+    )
+    listed_ambient: Temperature = described(None, "Highest ambient that a nonmetallic raceway is listed for, in degrees, from its marking.")
+    spaced: YesNo = described(None, "Whether cables lie apart from each other rather than bundled over more than 24 in.")
+    thermal_insulation: YesNo = described(None, "Whether a service cable used as branch circuit or feeder lies in thermal insulation.")
+    expansion_fitting: YesNo = described(None, "Whether a nonmetallic raceway has an expansion fitting in its straight run.")
+    in_sun: YesNo = described(None, "Whether direct sun reaches it.")
+    sunlight_resistant: YesNo = described(None, "Whether cable or conductors are marked sunlight resistant.")
+    surface: Annotated[str, one_of(*SURFACES), choice_schema(*SURFACES)] = described(
+        "", "What lies over a buried run: open ground, driveway, street, building, slab, or concrete in trench."
+    )
+    riser: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)] = described(
+        "", "Kind of raceway in which a buried run comes out of the ground, from its marking."
+    )
+    route: Way = described(list, "Its way on the plan, two or more points [x, y] in feet.")
+    entries: dict[str, EntryModel] = described(dict, "Where it enters each enclosure, by the enclosure's tag.")
+    concrete_around: SmallLength = described(
+        None, "Thickness of the concrete that encases service conductors inside a building, in inches."
+    )
+    bonding_jumper: Size | None = described(None, "Size of the jumper of a bonding bushing on this raceway.")
+    below: Annotated[str, one_of(*BELOW_OVERHEAD), choice_schema(*BELOW_OVERHEAD)] = described(
+        "", "What lies on the ground below overhead conductors: pedestrians, driveway or street."
+    )
+    height: Length = described(None, "Height of overhead conductors above the ground at their lowest, in feet, by measuring stick.")
+    attachment_height: Length = described(None, "Height of the point at which overhead conductors are attached to the house, in feet.")
+    roof_below: Annotated[str, one_of(*ROOF_BELOW), choice_schema(*ROOF_BELOW)] = described(
+        "", "Kind of roof below overhead conductors: none, low slope, steep or overhang."
+    )
+    over_roof: Length = described(None, "Height of overhead conductors above the roof, in feet, by measuring stick.")
+    to_openings: Length = described(None, "Distance of overhead conductors from the nearest window, door or balcony, in feet.")
 
 
 MATERIALS = ("copper", "aluminum")
@@ -160,34 +199,57 @@ def _read_neutral(value: Any) -> str:
     return text
 
 
-Neutral = Annotated[str, PlainValidator(_read_neutral), WithJsonSchema({"type": "string", "examples": ["yes", "no", "6 AWG", "unknown"]})]
+Neutral = Annotated[
+    str,
+    PlainValidator(_read_neutral),
+    WithJsonSchema(
+        {
+            "anyOf": [words_schema("yes", "no", "unknown"), {"type": "boolean"}, {"type": ["string", "number"], "pattern": "[0-9]"}],
+            "examples": ["6 AWG"],
+        }
+    ),
+]
 
 
 class ConductorsModel(Section, says="Conductors of one circuit; what is left out is sized."):
-    size: Size | None = None
-    material: Material = "copper"
-    insulation: Text = ""
-    ungrounded: Whole | None = None
-    neutral: Neutral = "unknown"
-    neutral_senses_voltage_only: YesNo = False
-    equipment_ground: Size | None = None
-    equipment_ground_material: Material = "copper"
-    equipment_ground_by_raceway: YesNo = False
-    equipment_ground_shared_with: Text = ""
-    sets: Whole | None = None
-    fine_stranded: YesNo = False
-    stranding: Annotated[str, one_of("solid", "stranded"), choice_schema("solid", "stranded")] = ""
-    compact: YesNo = None
-    sets_alike: YesNo = None
-    equipment_ground_bare: YesNo = False
-    without_equipment_ground: YesNo = False
-    outside_diameter: SmallLength = None
-    cable_diameter: SmallLength = None
+    size: Size | None = described(None, "Size of each ungrounded conductor, from its marking, for example 6 AWG; left out, it is sized.")
+    material: Material = described("copper", meanings.MATERIAL)
+    insulation: Text = described("", meanings.INSULATION)
+    ungrounded: Whole | None = described(None, "How many ungrounded conductors each set has: 2 for 240 V, 1 for 120 V.")
+    neutral: Neutral = described("unknown", "Whether a neutral conductor runs along (yes or no), or its size, for example 6 AWG.")
+    neutral_senses_voltage_only: YesNo = described(
+        False, "Whether the neutral serves only to measure voltage, as instructions of some inverters say."
+    )
+    equipment_ground: Size | None = described(None, "Size of the equipment grounding conductor, from its marking; left out, it is sized.")
+    equipment_ground_material: Material = described("copper", "Metal of the equipment grounding conductor, copper or aluminum.")
+    equipment_ground_by_raceway: YesNo = described(
+        False, "Whether the metal raceway is the equipment grounding conductor, so that no wire runs along."
+    )
+    equipment_ground_shared_with: Text = described(
+        "", "Tag of the circuit in the same raceway whose equipment grounding conductor serves this one too."
+    )
+    sets: Whole | None = described(None, "How many sets of conductors are joined in parallel at both ends.")
+    fine_stranded: YesNo = described(False, "Whether the conductors are fine-stranded, which only terminals identified for them take.")
+    stranding: Annotated[str, one_of("solid", "stranded"), choice_schema("solid", "stranded")] = described(
+        "", "Whether the conductors are solid or stranded, as seen at a cut end."
+    )
+    compact: YesNo = described(None, "Whether aluminum conductors are compact stranded, from their marking; they take less room.")
+    sets_alike: YesNo = described(None, "Whether parallel sets agree in length, metal, size, insulation and termination.")
+    equipment_ground_bare: YesNo = described(
+        False, "Whether the equipment grounding conductor is bare, which takes less room in a raceway."
+    )
+    without_equipment_ground: YesNo = described(
+        False, "Whether there is no equipment grounding conductor at all, as in old three-wire feeders."
+    )
+    outside_diameter: SmallLength = described(
+        None, "Outside diameter of one insulated conductor, in inches, from its data sheet, where no table has it."
+    )
+    cable_diameter: SmallLength = described(None, meanings.DIAMETER_OF_CABLE)
 
 
 class OvercurrentModel(Section, says="The devices at the ends of a circuit; ``2P size`` asks the program for the rating."):
-    from_end: DeviceModel | None = None
-    to_end: DeviceModel | None = None
+    from_end: DeviceModel | None = described(None, "Device at the end named under from, for example 2P 60 A, or 2P size to have it sized.")
+    to_end: DeviceModel | None = described(None, "Device at the end named under to, where a source feeds the circuit from that side.")
 
 
 class CircuitModel(
@@ -196,75 +258,97 @@ class CircuitModel(
     "names the sets with theirs, and ``shared_runs`` those that hold more than one set. ``moved`` says that it was taken from another "
     "panel, ``added_length`` what was added to it outside of enclosures.",
 ):
-    name: Text = ""
-    from_: Text = Field(alias="from")
-    to: Text
-    overcurrent: OvercurrentModel = Field(default_factory=OvercurrentModel)
-    conductors: ConductorsModel = Field(default_factory=ConductorsModel)
-    runs: Words = ()
-    parallel: dict[str, Words] = Field(default_factory=dict)
-    shared_runs: Words = ()
-    voltage: Voltage = None
-    current: Current = None
-    continuous: YesNo = None
-    power_factor: Factor = None
-    tap_of: Text = ""
-    reason_for_increase: Text = ""
-    existing: YesNo = False
-    tap_length: Length = None
-    metallic_paths_between_buildings: YesNo = None
-    moved: YesNo = None
-    added_length: Length = None
-    new_outlets: YesNo = None
-    arc_fault_protection: YesNo = None
+    name: Text = described("", "What schedules and drawings call the circuit, for example Feeder to the whole-house panel.")
+    from_: Text = described(..., "Terminal at which the circuit begins, as TAG.terminal or TAG.space, for example HP.2.", alias="from")
+    to: Text = described(..., "Terminal at which the circuit ends, as TAG.terminal or TAG.space, for example MID.PV.")
+    overcurrent: OvercurrentModel = described(OvercurrentModel, "Overcurrent devices at the ends of the circuit.")
+    conductors: ConductorsModel = described(ConductorsModel, "Conductors of the circuit; sizes that are left out are computed.")
+    runs: Words = described((), "Tags of the raceways and cables that hold every set of conductors, one after the other.")
+    parallel: dict[str, Words] = described(dict, "Sets of conductors by name, each with the raceways that hold that set alone.")
+    shared_runs: Words = described((), "Tags of raceways that hold more than one of the parallel sets.")
+    voltage: Voltage = described(None, "Voltage of the circuit, in volts, where the equipment at its ends does not settle it.")
+    current: Current = described(None, "Largest current of the circuit, in amperes, where the equipment at its ends does not settle it.")
+    continuous: YesNo = described(None, meanings.CONTINUOUS)
+    power_factor: Factor = described(
+        None, "Power factor of the load, a plain number up to 1, for voltage drop with the effective impedance."
+    )
+    tap_of: Text = described("", "Tag of the circuit from which this one is tapped without an overcurrent device at the tap.")
+    reason_for_increase: Text = described(
+        "", "Why the conductors are larger than needed, for example voltage drop; the equipment ground grows with them."
+    )
+    existing: YesNo = described(False, "Whether the circuit is there already and stays as it is.")
+    tap_length: Length = described(None, "Length of the tap conductors to their overcurrent device, in feet, by tape.")
+    metallic_paths_between_buildings: YesNo = described(
+        None, "Whether other continuous metal, such as pipes, joins the two buildings that this feeder joins."
+    )
+    moved: YesNo = described(None, meanings.MOVED)
+    added_length: Length = described(None, meanings.ADDED_LENGTH)
+    new_outlets: YesNo = described(None, meanings.NEW_OUTLETS)
+    arc_fault_protection: YesNo = described(None, meanings.BRANCH_ARC_FAULT)
 
 
 class ControlModel(Section, says="A control circuit."):
-    name: Text = ""
+    name: Text = described("", "What schedules and drawings call the control circuit, for example Shutdown loop, solar.")
     purpose: Annotated[
         str,
         one_of("rapid shutdown", "generator start", "load control", "emergency shutdown", "communication"),
         choice_schema("rapid shutdown", "generator start", "load control", "emergency shutdown", "communication"),
-    ]
-    source: Text
-    device: Text
-    source_class: Annotated[str, one_of("1", "2", "unknown"), choice_schema("1", "2", "unknown")] = "unknown"
-    supply_overcurrent: Current = None
-    voltage: Voltage = None
-    current: Current = None
-    size: Size | None = None
-    insulation: Text = ""
-    tail_size: Size | None = None
-    splice: Text = ""
-    length: Length = None
-    runs: Words = ()
-    reclassified: YesNo = None
-    associated_with: Words = ()
-    barrier: YesNo = None
-    tail_insulation: Text = ""
-    insulation_voltage: Voltage = None
-    cable_diameter: SmallLength = None
-    smallest_voltage: Voltage = None
-    fails_to_shutdown: YesNo = None
-    opens: YesNo = None
+    ] = described(..., "What it is for: rapid shutdown, generator start, load control, emergency shutdown or communication.")
+    source: Text = described(..., "Tag of the equipment that supplies the control circuit.")
+    device: Text = described(..., "Tag of the equipment that it operates or reads.")
+    source_class: Annotated[str, one_of("1", "2", "unknown"), choice_schema("1", "2", "unknown")] = described(
+        "unknown", "Class of its power source, 1 or 2, from the marking at the terminals of the equipment that supplies it."
+    )
+    supply_overcurrent: Current = described(
+        None, "Overcurrent device that protects the control circuit, in amperes, from the supplying equipment's instructions."
+    )
+    voltage: Voltage = described(None, "Voltage of the control circuit, in volts, from the instructions.")
+    current: Current = described(None, "Largest current of the control circuit, in amperes, from the instructions.")
+    size: Size | None = described(None, "Size of its conductors, from their marking, for example 14 AWG.")
+    insulation: Text = described("", meanings.INSULATION)
+    tail_size: Size | None = described(None, "Size of a finer wire that is spliced on at the device, whose terminals take no larger one.")
+    splice: Text = described(
+        "", "How the finer wire is spliced on and where, for example listed splice connectors in the switch enclosure."
+    )
+    length: Length = described(None, "Length of the control circuit one way, in feet, by tape.")
+    runs: Words = described((), "Tags of the raceways and cables that hold it.")
+    reclassified: YesNo = described(
+        None, "Whether a Class 2 circuit is wired as Class 1 and its marking taken off, so that it may lie with power wiring."
+    )
+    associated_with: Words = described((), "Tags of the equipment whose power circuits it controls, beside its source and device.")
+    barrier: YesNo = described(None, "Whether a barrier or a raceway of its own parts it from power wiring.")
+    tail_insulation: Text = described("", "Type letters printed on the insulation of the finer wire at the device.")
+    insulation_voltage: Voltage = described(
+        None, "Voltage rating of its insulation, in volts, from the marking; beside power wiring it is the highest there."
+    )
+    cable_diameter: SmallLength = described(None, meanings.DIAMETER_OF_CABLE)
+    smallest_voltage: Voltage = described(None, "Lowest voltage at which the device works, in volts, from its data sheet.")
+    fails_to_shutdown: YesNo = described(None, "Whether a broken wire of the loop shuts down, as fail-safe loops do.")
+    opens: YesNo = described(None, "Whether the switch opens the loop to shut down (normally closed contact) rather than closes it.")
 
 
 class LoadModel(Section, says="A load of a panel."):
-    name: Text = ""
-    panel: Text
-    category: Text = ""
-    leg: Annotated[str, one_of("L1", "L2", "both"), choice_schema("L1", "L2", "both")] = ""
-    power: Power = None
-    current: Current = None
-    locked_rotor_current: Current = None
-    continuous: YesNo = None
-    simultaneous: YesNo = True
-    new: YesNo = None
-    moved: YesNo = None
-    added_length: Length = None
-    new_outlets: YesNo = None
-    arc_fault_protection: YesNo = None
-    shed: Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")] = "none"
+    name: Text = described("", meanings.TAG_NAME)
+    panel: Text = described(..., "Tag of the panel that feeds the load.")
+    category: Text = described("", meanings.CATEGORY)
+    leg: Annotated[str, one_of("L1", "L2", "both"), choice_schema("L1", "L2", "both")] = described(
+        "", "Leg of the panel on which the load lies: L1, L2 or both, seen from the breaker's place."
+    )
+    power: Power = described(None, meanings.LOAD_POWER)
+    current: Current = described(None, meanings.LOAD_CURRENT)
+    locked_rotor_current: Current = described(
+        None, "Locked-rotor current of the motor (LRA), in amperes, from the nameplate; asked of 120 V motors behind a neutral former."
+    )
+    continuous: YesNo = described(None, meanings.CONTINUOUS)
+    simultaneous: YesNo = described(
+        True, "Whether it runs together with the others; no for one of two that never do, such as heat and cooling."
+    )
+    new: YesNo = described(None, "Whether the load is added by this work, for the load calculation of an existing dwelling.")
+    moved: YesNo = described(None, meanings.MOVED)
+    added_length: Length = described(None, meanings.ADDED_LENGTH)
+    new_outlets: YesNo = described(None, meanings.NEW_OUTLETS)
+    arc_fault_protection: YesNo = described(None, meanings.BRANCH_ARC_FAULT)
+    shed: Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")] = described("none", meanings.SHED)
 
 
 LOAD_METHODS = ("standard", "optional", "existing dwelling")
@@ -276,15 +360,23 @@ class KnownLoadModel(
     "place of the loads behind it that are listed as existing; new ones are added to it. A measured load is the highest average of 15 "
     "minutes; ``over`` is how long its record ran, ``seasonal_loads_included`` says that heating and cooling are in it.",
 ):
-    calculated: Current = None
-    calculated_power: Power = None
-    method: Annotated[str, one_of(*LOAD_METHODS), choice_schema(*LOAD_METHODS)] = ""
-    measured: Current = None
-    measured_power: Power = None
-    over: RecordLength = None
-    sources_connected: YesNo = None
-    seasonal_loads_included: YesNo = None
-    by: Text = ""
+    calculated: Current = described(None, "Calculated load, in amperes, from the permit or panel schedule that ``by`` names.")
+    calculated_power: Power = described(None, "Calculated load, in volt-amperes or kilovolt-amperes, from the paper that ``by`` names.")
+    method: Annotated[str, one_of(*LOAD_METHODS), choice_schema(*LOAD_METHODS)] = described(
+        "", "Method by which the load was calculated: standard, optional, or that for an existing dwelling."
+    )
+    measured: Current = described(
+        None, "Highest measured current averaged over fifteen minutes, in amperes, from a recorder or the meter data."
+    )
+    measured_power: Power = described(
+        None, "Highest measured demand over fifteen minutes, in kilowatts or kilovolt-amperes, from the utility's data."
+    )
+    over: RecordLength = described(None, "How long the record ran, in days or years, for example 30 days or 1 year.")
+    sources_connected: YesNo = described(
+        None, "Whether solar, storage or a generator fed the house while the record was taken, which hides demand."
+    )
+    seasonal_loads_included: YesNo = described(None, "Whether heating or cooling, the larger of them, is in the record or was added to it.")
+    by: Text = described("", "Who calculated or recorded the load, and when, for example permit of 2019.")
 
     @model_validator(mode="after")
     def say_one_figure(self) -> KnownLoadModel:
@@ -306,10 +398,10 @@ class PowerControlModel(
     says="A listed power control system with one setting: the currents of its ``sources`` together stay within ``setting`` on the "
     "busbars and circuits that ``limits`` names.",
 ):
-    name: Text = ""
-    setting: Current = None
-    sources: Words
-    limits: Words
+    name: Text = described("", meanings.NAME)
+    setting: Current = described(None, "Current to which the sources together are held, in amperes, as commissioned and locked on site.")
+    sources: Words = described(..., "Tags of the sources whose currents together stay within the setting.")
+    limits: Words = described(..., "Busbars and circuits on which the setting holds, for example MSP or F1.")
 
 
 def _read_when(value: Any) -> str:
@@ -321,11 +413,13 @@ class InterlockModel(
     says="An interlock between two pieces of equipment: breakers and switches of which ``not_both_closed`` can be closed together, or what "
     "``first_opens`` ``when`` another one closes. ``by`` is what does it.",
 ):
-    not_both_closed: Words = ()
-    when: Annotated[str, PlainValidator(_read_when), WithJsonSchema({"type": "string", "examples": ["ATS.alternate closes"]})] = ""
-    first_opens: Words = ()
-    by: Text = ""
-    listed: YesNo = None
+    not_both_closed: Words = described((), "Breakers and switches of which no two can be closed together, for example MSP.main and MSP.2.")
+    when: Annotated[str, PlainValidator(_read_when), WithJsonSchema({"type": "string", "examples": ["ATS.alternate closes"]})] = described(
+        "", "What closes, as the tag and position of a switch, for example ATS.alternate closes."
+    )
+    first_opens: Words = described((), "Breakers, switches or relays that open before it closes, by tag and position.")
+    by: Text = described("", "What keeps them apart, for example a sliding plate or an auxiliary contact.")
+    listed: YesNo = described(None, "Whether the interlock is listed for this equipment, from its listing mark.")
 
     @model_validator(mode="after")
     def say_one_kind(self) -> InterlockModel:

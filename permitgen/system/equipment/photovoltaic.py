@@ -47,7 +47,6 @@ class ModuleInverter:
     largest_branch_device_a: Value | None = None
     largest_units_per_branch: Value | None = None
     fault_current_a: Value | None = None
-    trunk_ohm_per_unit: Value | None = None
     is_ac_module: bool | None = None
     is_listed_interactive: bool | None = None
     has_arc_fault_protection: bool | None = None
