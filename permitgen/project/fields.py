@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -130,7 +129,12 @@ def _is_thing(field: FieldInfo) -> bool:
     return sized or sections or text or field.default == () or field.default_factory in (dict, list)
 
 
-def _text_of(value: Any) -> str:
+def text_of(value: Any) -> str:
+    """Return the text of a single value.
+
+    Raises:
+        ValueError: nothing, a list or a mapping.
+    """
     if not isinstance(value, str):
         raise ValueError("expected a single value, found " + ("nothing" if value is None else "a list or a mapping"))  # noqa: TRY004
     return value.strip()
@@ -142,7 +146,7 @@ def _reads(
     def read(value: Any) -> Measured | None:
         if isinstance(value, Measured):
             return value
-        text = _text_of(value)
+        text = text_of(value)
         if quantities.is_unknown(text):
             return None
         return Measured(quantities.parse_quantity(text, unit, minimum=minimum, maximum=maximum, positive=positive), unit, text)
@@ -175,7 +179,7 @@ def _read_power(value: Any) -> Measured | None:
     """Read watts or volt-amperes: nameplates give either, and load calculations take watts as volt-amperes."""
     if isinstance(value, Measured):
         return value
-    text = _text_of(value)
+    text = text_of(value)
     if quantities.is_unknown(text):
         return None
     number, _ = quantities.parse_one_of(text, ("va", "w"), positive=True)
@@ -202,34 +206,16 @@ Bends = Annotated[Measured | None, PlainValidator(_reads("deg", minimum=0)), _sc
 def _read_count(value: Any) -> Measured | None:
     if isinstance(value, Measured):
         return value
-    text = _text_of(value)
+    text = text_of(value)
     if quantities.is_unknown(text):
         return None
     return Measured(0.0 if text.casefold() == NONE else float(quantities.parse_count(text)), "count", text)
 
 
-_RECORD = re.compile(r"(\d{1,5}|one|a) (days?|weeks?|months?|years?)")
-_DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
-
-
-def _read_days(value: Any) -> Measured | None:
-    """Read how long a record ran, in days; a month counts 30, a year 365."""
-    if isinstance(value, Measured):
-        return value
-    text = _text_of(value)
-    if quantities.is_unknown(text):
-        return None
-    found = _RECORD.fullmatch(text.casefold())
-    if found is None:
-        raise ValueError(f'"{text}" is not the length of a record; write it as 30 days or 1 year')
-    number = 1 if found[1] in ("one", "a") else int(found[1])
-    return Measured(float(number * _DAYS[found[2].removesuffix("s")]), "count", text)
-
-
 def _read_factor(value: Any) -> Measured | None:
     if isinstance(value, Measured):
         return value
-    text = _text_of(value)
+    text = text_of(value)
     if quantities.is_unknown(text):
         return None
     return Measured(quantities.parse_number(text, minimum=0), "factor", text)
@@ -238,7 +224,7 @@ def _read_factor(value: Any) -> Measured | None:
 def _read_coefficient(value: Any) -> Measured | None:
     if isinstance(value, Measured):
         return value
-    text = _text_of(value)
+    text = text_of(value)
     if quantities.is_unknown(text):
         return None
     found = quantities.parse_temperature_coefficient(text)
@@ -252,16 +238,6 @@ Count = Annotated[
     PlainValidator(_read_count),
     WithJsonSchema({"anyOf": [*whole_number(), words_schema(NONE, UNKNOWN)], "examples": ["8"]}),
 ]
-RecordLength = Annotated[
-    Measured | None,
-    PlainValidator(_read_days),
-    WithJsonSchema(
-        {
-            "anyOf": [{"type": "string", "pattern": r"^\s*([0-9]+|[Oo][Nn][Ee]|[Aa]) +[A-Za-z]+\s*$"}, words_schema(UNKNOWN)],
-            "examples": ["30 days", "1 year"],
-        }
-    ),
-]
 Factor = Annotated[
     Measured | None,
     PlainValidator(_read_factor),
@@ -271,11 +247,11 @@ Coefficient = Annotated[Measured | None, PlainValidator(_read_coefficient), _sch
 
 
 def _read_number(value: Any) -> float:
-    return value if isinstance(value, float) else quantities.parse_number(_text_of(value))
+    return value if isinstance(value, float) else quantities.parse_number(text_of(value))
 
 
 def _read_whole(value: Any) -> int:
-    return value if isinstance(value, int) else quantities.parse_count(_text_of(value))
+    return value if isinstance(value, int) else quantities.parse_count(text_of(value))
 
 
 Number = Annotated[float, PlainValidator(_read_number), WithJsonSchema({"anyOf": plain_number()})]
@@ -285,7 +261,7 @@ Whole = Annotated[int, PlainValidator(_read_whole), WithJsonSchema({"anyOf": who
 def _read_yes_no(value: Any) -> bool | None:
     if isinstance(value, bool):
         return value
-    text = _text_of(value)
+    text = text_of(value)
     return None if quantities.is_unknown(text) else quantities.parse_yes_no(text)
 
 
@@ -293,7 +269,7 @@ YesNo = Annotated[bool | None, PlainValidator(_read_yes_no), WithJsonSchema({"an
 
 
 def _read_date(value: Any) -> str:
-    return quantities.parse_date(_text_of(value)).isoformat()
+    return quantities.parse_date(text_of(value)).isoformat()
 
 
 Day = Annotated[str, PlainValidator(_read_date), WithJsonSchema({"type": "string", "pattern": r"^\s*[0-9]{4}\D[0-9]{2}\D[0-9]{2}\s*$"})]
@@ -310,7 +286,7 @@ class SizeText:
 def _read_size(value: Any) -> SizeText:
     if isinstance(value, SizeText):
         return value
-    text = _text_of(value)
+    text = text_of(value)
     return SizeText(None if quantities.is_unknown(text) else quantities.parse_conductor_size(text), text)
 
 
@@ -324,7 +300,7 @@ Size = Annotated[SizeText, PlainValidator(_read_size), _sized("6 AWG", "1/0 AWG"
 
 
 def _read_trade_size(value: Any) -> str:
-    return quantities.parse_trade_size(_text_of(value))
+    return quantities.parse_trade_size(text_of(value))
 
 
 TradeSize = Annotated[
@@ -346,7 +322,7 @@ class SizeRange:
 def _read_size_range(value: Any) -> SizeRange | None:
     if isinstance(value, SizeRange):
         return value
-    text = _text_of(value)
+    text = text_of(value)
     if quantities.is_unknown(text):
         return None
     low, separator, high = text.partition(" to ")
@@ -369,7 +345,7 @@ def one_of(*choices: str) -> PlainValidator:
     """Return a validator that accepts one of ``choices``, with the nearest named in the message."""
 
     def read(value: Any) -> str:
-        text = _text_of(value)
+        text = text_of(value)
         if text not in choices:
             raise ValueError(f'"{text}" is not one of: {", ".join(choices)}{did_you_mean(text, choices)}')
         return text
@@ -387,8 +363,8 @@ def read_words(value: Any) -> tuple[str, ...]:
     if isinstance(value, tuple):
         return value
     if isinstance(value, list):
-        return tuple(_text_of(item) for item in value)
-    return tuple(part.strip() for part in _text_of(value).split(",") if part.strip())
+        return tuple(text_of(item) for item in value)
+    return tuple(part.strip() for part in text_of(value).split(",") if part.strip())
 
 
 Words = Annotated[
@@ -399,7 +375,7 @@ Words = Annotated[
 
 
 def _read_text(value: Any) -> str:
-    return _text_of(value)
+    return text_of(value)
 
 
 Text = Annotated[str, PlainValidator(_read_text), WithJsonSchema(SCALAR)]

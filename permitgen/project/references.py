@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from permitgen.project.choice_references import options, review_sheets, settings
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
 from permitgen.project.figures_and_controls import interlock_faults, known_load_faults, power_control_faults
 from permitgen.project.messages import Location, Where
@@ -19,10 +20,9 @@ from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
 from permitgen.project.site_references import buildings, openings_shown
 from permitgen.project.storage_references import storage_units
-from permitgen.reading.nearest import did_you_mean, nearest_name
+from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
-from permitgen.system.local_options import LOCAL_OPTIONS
 
 TAG = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,15}")
 _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
@@ -33,15 +33,6 @@ _FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
     "transfer_switch": ("normal", "alternate", "load"),
     "inverter": ("ac",),
 }
-# As the placard is drawn: views.placard.PLATE_SIZES; a test keeps both alike.
-_SHEETS = ("ANSI B", "ANSI C", "ANSI D", "Arch C", "Arch D", "letter", "tabloid")
-_PLATES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
-_OWN_SETTINGS = ("sheet_size", "placard_size")
-# As the plan set numbers them: views.plan_sheets.SHEETS; a test keeps both alike.
-_PLAN_SHEETS = (
-    *("G-001", "G-002", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
-    *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
-)
 _HAS_POSITIONS = ("panelboard", "meter_main", "microgrid_interconnect_device", "dc_combiner")
 _ASKED_FOR: dict[str, dict[str, str]] = {
     "inverter": {"functions": "interactive, multimode, or both", "energy": "photovoltaic or energy storage"},
@@ -355,39 +346,6 @@ def _settlements(check: Check, built: BuiltModel) -> Iterator[Problem]:
             yield check.unknown((*location, "path"), "no section is called", steps[0], ProjectFile.model_fields)
 
 
-def _options(check: Check) -> Iterator[Problem]:
-    """A misspelled option would be printed as chosen and change nothing."""
-    for name, choice in check.models.jurisdiction.options.items():
-        known = LOCAL_OPTIONS.get(name)
-        where = ("jurisdiction", "options", name)
-        if known is None:
-            yield check.problem(where, f'no option is called "{name}"{did_you_mean(name, LOCAL_OPTIONS)}', at_key=True)
-        elif known.choices and choice not in known.choices:
-            yield check.problem(where, f'"{choice}" is not one of: {", ".join(known.choices)}{did_you_mean(choice, known.choices)}')
-
-
-def _settings(check: Check) -> Iterator[Problem]:
-    for name, what, known in (("placard_size", "plate", _PLATES), ("sheet_size", "sheet", _SHEETS)):
-        size = check.models.settings.get(name, known[0])
-        if size not in known:
-            yield check.problem(("settings", name), f'"{size}" is not a {what} size{did_you_mean(size, known)}; sizes: {", ".join(known)}')
-    for name in check.models.settings:
-        meant = nearest_name(name, _OWN_SETTINGS)
-        if name not in _OWN_SETTINGS and meant is not None and name.casefold().endswith("size"):
-            own = ", ".join(_OWN_SETTINGS)
-            yield check.problem(
-                ("settings", name), f'"{name}" is none of the sizes read here ({own}); did you mean "{meant}"?', at_key=True
-            )
-
-
-def _review_sheets(check: Check) -> Iterator[Problem]:
-    for index, comment in enumerate(check.models.plan_review):
-        # A further sheet of the same content carries a number behind: E-603-2.
-        sheet = re.sub(r"-([2-9]|[1-9]\d)$", "", comment.sheet)
-        if comment.sheet and sheet not in _PLAN_SHEETS:
-            yield check.unknown(("plan_review", index, "sheet"), "the plan set has no sheet", comment.sheet, _PLAN_SHEETS)
-
-
 _PARTS = (
     _tags,
     _circuits,
@@ -405,7 +363,7 @@ _PARTS = (
     openings_shown,
     buildings,
     _built,
-    _options,
-    _settings,
-    _review_sheets,
+    options,
+    settings,
+    review_sheets,
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from permitgen.project.directions import read_direction
-from permitgen.project.sections.facts import PlanModel
+from permitgen.project.sections.plan import PlanModel
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import quoted
 from permitgen.system.site.facing import walls_facing

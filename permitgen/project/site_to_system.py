@@ -6,7 +6,7 @@ from permitgen.project.cursor import Cursor
 from permitgen.project.directions import read_direction
 from permitgen.project.fields import Measured
 from permitgen.project.place_building import structure_named, usual_roof
-from permitgen.project.sections.facts import DWELLING_USES, FeatureModel, PlanModel, RoofPlaneModel
+from permitgen.project.sections.plan import DWELLING_USES, FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import north_of, wall_named
 from permitgen.system.site.building import ALONE, StatedBuilding

@@ -70,11 +70,17 @@ def _validator_of(model, key):
 
 def _reads(model, key, value):
     """Whether the reader takes the value at this key, whatever else the section lacks."""
+    of_the_rest = {fault["msg"] for fault in _faults(model, {}) if not fault["loc"]}
+    faults = _faults(model, {key: value})
+    return not any(fault["loc"][:1] == (key,) or (not fault["loc"] and fault["msg"] not in of_the_rest) for fault in faults)
+
+
+def _faults(model, data):
     try:
-        model.model_validate({key: value})
+        model.model_validate(data)
     except ValidationError as error:
-        return not any(fault["loc"][:1] == (key,) or not fault["loc"] for fault in error.errors())
-    return True
+        return error.errors()
+    return []
 
 
 KEYS = [(model, field.alias or name) for model in sections() if _definition(model) for name, field in model.model_fields.items()]

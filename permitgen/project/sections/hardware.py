@@ -30,7 +30,7 @@ from permitgen.project.fields import (
     one_of,
 )
 from permitgen.project.sections import meanings
-from permitgen.project.sections.facts import Point
+from permitgen.project.sections.plan import Point
 from permitgen.project.value_schemas import words_schema
 from permitgen.reading.nearest import did_you_mean
 

@@ -1,0 +1,56 @@
+"""Checks of what is chosen by name: options of a jurisdiction, sizes of sheets and plates, sheets that a reviewer names."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from permitgen.project.reference_check import Check
+from permitgen.reading.nearest import did_you_mean, nearest_name
+from permitgen.reading.problems import Problem
+from permitgen.system.local_options import LOCAL_OPTIONS
+
+# As the placard is drawn: views.placard.PLATE_SIZES; a test keeps both alike.
+_SHEETS = ("ANSI B", "ANSI C", "ANSI D", "Arch C", "Arch D", "letter", "tabloid")
+_PLATES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
+# As the plan set numbers them: views.plan_sheets.SHEETS; a test keeps both alike.
+_PLAN_SHEETS = (
+    *("G-001", "G-002", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
+    *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
+)
+_OWN_SETTINGS = ("sheet_size", "placard_size")
+
+
+def options(check: Check) -> Iterator[Problem]:
+    """A misspelled option would be printed as chosen and change nothing."""
+    for name, choice in check.models.jurisdiction.options.items():
+        known = LOCAL_OPTIONS.get(name)
+        where = ("jurisdiction", "options", name)
+        if known is None:
+            yield check.problem(where, f'no option is called "{name}"{did_you_mean(name, LOCAL_OPTIONS)}', at_key=True)
+        elif known.choices and choice not in known.choices:
+            yield check.problem(where, f'"{choice}" is not one of: {", ".join(known.choices)}{did_you_mean(choice, known.choices)}')
+
+
+def settings(check: Check) -> Iterator[Problem]:
+    """Sizes of sheets and plates are those that are drawn."""
+    for name, what, known in (("placard_size", "plate", _PLATES), ("sheet_size", "sheet", _SHEETS)):
+        size = check.models.settings.get(name, known[0])
+        if size not in known:
+            yield check.problem(("settings", name), f'"{size}" is not a {what} size{did_you_mean(size, known)}; sizes: {", ".join(known)}')
+    for name in check.models.settings:
+        meant = nearest_name(name, _OWN_SETTINGS)
+        if name not in _OWN_SETTINGS and meant is not None and name.casefold().endswith("size"):
+            own = ", ".join(_OWN_SETTINGS)
+            yield check.problem(
+                ("settings", name), f'"{name}" is none of the sizes read here ({own}); did you mean "{meant}"?', at_key=True
+            )
+
+
+def review_sheets(check: Check) -> Iterator[Problem]:
+    """A reviewer's comment names a sheet of the plan set."""
+    for index, comment in enumerate(check.models.plan_review):
+        # A further sheet of the same content carries a number behind: E-603-2.
+        sheet = re.sub(r"-([2-9]|[1-9]\d)$", "", comment.sheet)
+        if comment.sheet and sheet not in _PLAN_SHEETS:
+            yield check.unknown(("plan_review", index, "sheet"), "the plan set has no sheet", comment.sheet, _PLAN_SHEETS)
