@@ -18,7 +18,7 @@ from permitgen.documents.canvas.shapes import Group, Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.placard import BODY, STEP_PLACE, alike, placard_files, placard_page
 from permitgen.package.opened_project import open_project
-from permitgen.project import references
+from permitgen.project import choice_references
 from permitgen.system.walks.isolation import load_nodes, possibly_live
 from permitgen.views.placard import PLATE_SIZES, placards_of
 
@@ -185,7 +185,7 @@ def test_every_plate_size_holds_it_and_scans(placard, size):
 
 
 def test_the_project_file_knows_the_same_sizes():
-    assert references._PLATES == PLATE_SIZES
+    assert choice_references._PLATES == PLATE_SIZES
 
 
 @pytest.mark.sample(every=7)

@@ -19,7 +19,7 @@ from permitgen.documents.review_reply_docx import review_reply_docx
 from permitgen.package.build import build_package
 from permitgen.package.documents import DOCUMENTS
 from permitgen.package.opened_project import open_project
-from permitgen.project import references
+from permitgen.project import choice_references
 from permitgen.reading.problems import ProblemsError
 from permitgen.system.project_facts import ReviewComment
 from permitgen.views.plan_sheets import SHEETS
@@ -201,7 +201,7 @@ def test_every_field_of_the_reply_is_documented(evaluation):
 
 
 def test_sheets_that_can_be_named_are_those_of_the_plan_set():
-    assert set(references._PLAN_SHEETS) == set(SHEETS)
+    assert set(choice_references._PLAN_SHEETS) == set(SHEETS)
 
 
 @pytest.mark.parametrize("sheet", [*SHEETS, "E-603-2", "E-607-12"])
