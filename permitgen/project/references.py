@@ -39,6 +39,7 @@ _ASKED_FOR: dict[str, dict[str, str]] = {
     "energy_storage_system": {"coupling": "ac or dc", "functions": "interactive, multimode, or both"},
 }
 _ANY_TERMINAL = ("junction_box",)
+_TWO_SIDED = ("panelboard", "microgrid_interconnect_device", "disconnect", "transfer_switch")
 
 
 def reference_problems(models: ProjectFile, file: ReadFile, where: Where) -> list[Problem]:
@@ -71,10 +72,23 @@ def _circuits(check: Check) -> Iterator[Problem]:
     for tag, circuit in check.models.circuits.items():
         yield from _end(check, ("circuits", tag, "from"), circuit.from_)
         yield from _end(check, ("circuits", tag, "to"), circuit.to)
+        yield from _guesses(check, tag, circuit)
         yield from _kinds_of_current(check, tag, circuit)
         yield from _ways(check, tag, circuit)
         if circuit.conductors.ungrounded == 0 or circuit.conductors.sets == 0:
             yield check.problem(("circuits", tag, "conductors"), "expected at least one ungrounded conductor and one set")
+
+
+def _guesses(check: Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
+    """An end without a terminal is a breaker of an unknown space; where no breaker is told, nobody knows on which side it lands."""
+    ends = (("from", circuit.from_, circuit.overcurrent.from_end), ("to", circuit.to, circuit.overcurrent.to_end))
+    for key, end, device in ends:
+        item = check.models.equipment.get(end)
+        if item is None or item.kind not in _TWO_SIDED or (item.kind in _HAS_POSITIONS and (device is not None or key == "from")):
+            continue
+        named = ", ".join(f"{end}.{name}" for name in terminal_names(item))
+        space = f", or the space of its breaker as {end}.1" if item.kind in _HAS_POSITIONS else ""
+        yield check.problem(("circuits", tag, key), f"{end} has several terminals; name the one on which the circuit lands: {named}{space}")
 
 
 def _ways(check: Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
