@@ -97,6 +97,7 @@ def _site(root: Cursor, models: ProjectFile) -> Site:
         record_low_c=climate.value("record_low", "lowest expected ambient temperature", "T_min"),
         design_high_c=climate.value("design_high", "design high ambient temperature", "T_a"),
         ground_c=climate.value("ground", "earth temperature"),
+        climate_source=given.climate.source,
         plan=plan_of(at, models),
         buildings=stated_buildings(at, models),
         facts=at.facts(frozenset({"floor_area"})),

@@ -114,6 +114,7 @@ class Site:
     roof_fire_class: str = ""
     floor_area_ft2: Value | None = None
     record_low_c: Value | None = None
+    climate_source: str = ""
     design_high_c: Value | None = None
     ground_c: Value | None = None
     plan: Plan = field(default_factory=Plan)

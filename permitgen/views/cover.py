@@ -105,8 +105,15 @@ def _site(system: System) -> list[tuple[str, str]]:
         rows.append(("permit", system.project.permit_number))
     if site.stated_dwelling:
         rows.append(("dwelling", site.stated_dwelling))
-    measured = (("floor area", site.floor_area_ft2), ("record low", site.record_low_c), ("design high", site.design_high_c))
+    measured = (
+        ("floor area", site.floor_area_ft2),
+        ("record low", site.record_low_c),
+        ("design high", site.design_high_c),
+        ("earth temperature", site.ground_c),
+    )
     rows += [(name, value_text(value)) for name, value in measured if value is not None]
+    if site.climate_source:
+        rows.append(("temperatures from", site.climate_source))
     sprinklers = site.answer("sprinklers")
     if sprinklers is not None:
         rows.append(("fire sprinklers", "yes" if sprinklers else "no"))
