@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.site.facing import facing_on_page
+from permitgen.system.walks.array_place import is_array_on_building
 from permitgen.system.walks.batteries import units_together
 from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, load_nodes, service_handles, shutdown_steps
 from permitgen.system.walks.live_sources import LiveStretch, live_stretches, sources_reaching, stopped_by
@@ -174,18 +176,19 @@ def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[Emerge
                 place=_place(handle, phrases),
                 object=object_text(system, handle, phrases),
                 action=phrases.choose(f"action.{handle.action}", "action.default"),
-                stops=_stops(system, stopped, phrases),
+                stops=_stops(system, handle, stopped, phrases),
                 stop_tags=tuple(dict.fromkeys(s.tag for s in stopped)),
             )
         )
     return tuple(found)
 
 
-def _stops(system: System, stopped: tuple[PowerSource, ...], phrases: Phrases) -> str:
-    """Say what a step stops; utility power is cut off, it does not stop."""
+def _stops(system: System, handle: Handle, stopped: tuple[PowerSource, ...], phrases: Phrases) -> str:
+    """Say what a step stops; utility power and a generator behind a breaker are cut off, they do not stop."""
     if not stopped:
         return ""
-    key = "stops.utility" if any(source.kind == "utility" for source in stopped) else "stops"
+    runs_on = ("utility",) if handle.kind in ("generator stop", "generator plug") else ("utility", "generator")
+    key = "stops.utility" if any(source.kind in runs_on for source in stopped) else "stops"
     return phrases.say(key, sources=phrases.listed(tuple(grouped_sources(system, stopped, phrases))))
 
 
@@ -235,28 +238,34 @@ def _stays_live(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[s
     stretches = live_stretches(system, opened)
     lines: dict[str, None] = {}
     for stretch in stretches:
-        for line in _live_lines(stretch, opened, phrases):
+        for line in _live_lines(system, stretch, opened, phrases):
             lines[line] = None
     for tag in busbars_ahead_of_service(system):
         lines[phrases.say("live.utility.ahead", name=system.equipment[tag].name)] = None
     kinds = {source.kind for source in system.sources.values()}
     for kind in ("photovoltaic", "energy storage"):
         if kind in kinds:
-            lines[phrases.say(f"live.{kind}")] = None
+            lines[phrases.say(f"live.{kind}{_beside_the_house(system, kind)}")] = None
     stopped = stopped_by(system, opened)
     if any(s.kind == "vehicle" and s.tag not in stopped for s in system.sources.values()):
         lines[phrases.say("live.vehicle.to")] = None
     return tuple(lines)
 
 
-def _live_lines(stretch: LiveStretch, opened: list[str], phrases: Phrases) -> list[str]:
+def _live_lines(system: System, stretch: LiveStretch, opened: list[str], phrases: Phrases) -> list[str]:
     kind = stretch.source.kind
-    key = "live.utility" if kind == "utility" else f"live.{kind}.to"
+    key = "live.utility" if kind == "utility" else f"live.{kind}.to{_beside_the_house(system, kind)}"
     if kind == "vehicle":
         return []
     if not stretch.ends_at:
         return [phrases.say("live.utility.no_handle")] if kind == "utility" else []
     return [phrases.say(key, number=opened.index(handle) + 1) for handle in stretch.ends_at]
+
+
+def _beside_the_house(system: System, kind: str) -> str:
+    """Return the ending of a phrase about solar wires where no array is on a roof, or nobody says that one is."""
+    arrays = [item for item in system.equipment.values() if isinstance(item, PVArray)]
+    return ".beside" if kind == "photovoltaic" and not any(is_array_on_building(array) for array in arrays) else ""
 
 
 def storage_lines(system: System, phrases: Phrases) -> tuple[StorageLine, ...]:
