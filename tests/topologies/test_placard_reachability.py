@@ -23,6 +23,7 @@ from permitgen.views.placard import Placard, placards_of
 
 HERE = Path(__file__).parent
 NAMES = tuple(sorted(path.stem for path in HERE.glob("*.yaml")))
+SEVERAL_MAINS = {"b21_two_service_panels"}  # no main alone cuts off the utility, so only the last says what it stops
 
 
 @lru_cache
@@ -68,7 +69,7 @@ def test_the_steps_of_every_topology_make_it_dead(name: str) -> None:
     assert placard(evaluation).refusal == ""
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [name for name in NAMES if name not in SEVERAL_MAINS])
 def test_no_step_is_for_nothing(name: str) -> None:
     assert [step.handle for step in placard(evaluated(name)).text.steps if not step.stops] == []
 
