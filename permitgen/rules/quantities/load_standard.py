@@ -47,7 +47,7 @@ def standard_load(given: Given, scope: LoadScope) -> LoadCalculation:
     A whole dwelling takes its lighting from the floor area; a part of it, and another building, take their general loads as listed.
 
     Raises:
-        MissingFactError: floor area or a load is not stated.
+        MissingFactError: floor area or a load is not stated; the general load of one unit of two is neither.
         NotInTableError: more or larger cooking appliances or dryers than the tables hold.
     """
     general = _general(given, scope)
@@ -62,7 +62,11 @@ def standard_load(given: Given, scope: LoadScope) -> LoadCalculation:
 
 def _general(given: Given, scope: LoadScope) -> list[LoadRow]:
     if not scope.is_whole_dwelling:
-        return [LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in scope.of("general")]
+        listed = scope.of("general")
+        if not listed and given.system.site.stated_dwelling == "two-family":
+            # What is behind may be a whole dwelling unit; its floor area has no place in the file.
+            raise MissingFactError(f"lighting, small-appliance and laundry load of the dwelling unit behind {scope.title}")
+        return [LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in listed]
     rows = general_rows(given)
     provision = given.provision("lighting_demand")
     total = sum_row("general lighting, small-appliance and laundry load", [row.load_va for row in rows], "S_gen")
