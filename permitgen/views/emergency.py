@@ -217,6 +217,9 @@ def _warning(system: System, phrases: Phrases) -> str:
     if not others:
         return ""
     named = tuple(grouped_sources(system, others, phrases))
+    if not any(source.forms_island for source in others):
+        # They stop with the utility, as they are listed to; what leads to them does not die with it.
+        return phrases.say("utility_alone_is_not_enough.wires", sources=phrases.listed(named))
     is_one = len(named) == 1 and others[0].kind != "photovoltaic" and is_one_source(system, {source.tag for source in others})
     return phrases.say(f"utility_alone_is_not_enough{'.one' if is_one else ''}", sources=phrases.listed(named))
 

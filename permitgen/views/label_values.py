@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.errors import NotInTableError
 from permitgen.rules.given import MissingFactError, NotInForceError
+from permitgen.rules.overcurrent.panel_directory import has_breakers_not_shown
+from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.walks.live_sources import island_sources_reaching, sources_reaching
 from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, in_a_row, where
 from permitgen.views.label_values_electrical import ELECTRICAL
@@ -151,6 +153,9 @@ def _circuit_list(about: AboutLabel) -> tuple[str, ...]:
     named = {circuit.name.casefold() for circuit in system.circuits.values() if any(end.tag == about.subject.tag for end in circuit.ends)}
     loads = [load for load in system.loads.values() if load.panel == about.subject.tag and load.name.casefold() not in named]
     lines += [capitals(f"___  {load.tag}  {load.name}") for load in loads]
+    panel = system.equipment[about.subject.tag]
+    if isinstance(panel, Panelboard) and has_breakers_not_shown(panel):
+        lines.append("ALL OTHERS: COPY FROM THE OLD LIST BEFORE IT COMES OFF")
     return tuple(lines)
 
 

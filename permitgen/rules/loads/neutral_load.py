@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.currents import current_of_power_a
 from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require_at_least
 from permitgen.rules.quantities.circuit_current import line_to_line, role
+from permitgen.rules.quantities.conductor_ampacity import in_parallel
 from permitgen.rules.quantities.load_capacity import feeder_scope
 from permitgen.rules.quantities.load_standard import standard_load
 from permitgen.rules.quantities.terminal_rating import terminal_rating_c
@@ -55,7 +56,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     size = conductors.neutral_size or given.need(conductors.size, f"conductor size of {circuit.tag}")
     terminal = terminal_rating_c(given, circuit)
     column = f"{conductors.material}_{terminal.number:.0f}c"
-    ampacity = given.table("conductor_ampacity").at(size, column).named("A_N", f"ampacity of the neutral, {size}")
+    each = given.table("conductor_ampacity").at(size, column).named("A_N", f"ampacity of the neutral, {size}")
+    ampacity = in_parallel(circuit, each)
     return require_at_least(
         f"{circuit.tag}: {size} {conductors.material} neutral carries {ampacity.number:g} A, neutral load {current.number:.4g} A",
         computed=ampacity,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -38,8 +38,17 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     for tag, name in (circuits | loads).items():
         given.need(name or None, f"name of {tag} for the directory of {panel.tag}")
     same = [*_alike(circuits), *_alike(loads)]
+    if not same and has_breakers_not_shown(panel):
+        return not_judged(f"names of the circuits of {panel.tag} that the file does not show")
     words = f"{', '.join(same)} have the same name" if same else "circuits and loads by names, no two alike,"
     return require(not same, f"{panel.tag}: {words} in its directory")
+
+
+def has_breakers_not_shown(panel: Panelboard) -> bool:
+    """Whether the file counts breakers that it does not show: then nobody knows from it what their directory says."""
+    in_use = panel.fact("poles_in_use")
+    totals = (panel.fact("spaces_used"), panel.fact("all_breakers_but_main"))
+    return (in_use is not None and in_use.number > 0) or any(total is not None for total in totals)
 
 
 def _circuits(given: Given, panel: Panelboard) -> dict[str, str]:

@@ -80,7 +80,7 @@ def terminal_ampacity(given: Given, circuit: Circuit) -> TerminalAmpacity:
 def _at_terminals(given: Given, circuit: Circuit) -> TerminalAmpacity:
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
     column = _terminal_column(given, circuit, [insulation_rating(given, circuit, run, size) for run in runs_of(given, circuit)])
-    ampacity = _in_parallel(circuit, _table_ampacity(given, circuit, size, column, "A_term", "ampacity at the terminals"))
+    ampacity = in_parallel(circuit, _table_ampacity(given, circuit, size, column, "A_term", "ampacity at the terminals"))
     return TerminalAmpacity(column, ampacity)
 
 
@@ -146,7 +146,8 @@ def _terminal_column(given: Given, circuit: Circuit, insulations: list[Insulatio
     )
 
 
-def _in_parallel(circuit: Circuit, each: Value) -> Value:
+def in_parallel(circuit: Circuit, each: Value) -> Value:
+    """Return what all parallel sets of a circuit carry together, where one carries ``each``."""
     if circuit.conductors.sets == 1:
         return each
     count = Value(float(circuit.conductors.sets), "count", FromSystem(f"parallel sets of {circuit.tag}"), "n", "parallel sets")
@@ -202,7 +203,7 @@ def _run_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Race
         title=f"ampacity after factors in {run.tag}",
     )
     has_factors = factor.number != 1.0 or adjustment.number != 1.0
-    return RunAmpacity(run, insulation, ambient, count, _in_parallel(circuit, corrected), has_factors)
+    return RunAmpacity(run, insulation, ambient, count, in_parallel(circuit, corrected), has_factors)
 
 
 def _ambient_factor(given: Given, ambient: Value, insulation_c: Value) -> Value:
