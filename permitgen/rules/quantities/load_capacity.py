@@ -45,7 +45,7 @@ def service_limit(given: Given) -> Value:
 
 
 def _service_limit(given: Given) -> Value:
-    at_each = [_at_enclosure(given, tag) for tag in service_side(given).enclosures]
+    at_each = [capacity_at(given, tag) for tag in service_side(given).enclosures]
     together = at_each[0] if len(at_each) == 1 else sum_of(at_each, symbol="I_service", title="service disconnects together")
     landing = {circuit.tag for tag in service_side(given).enclosures for circuit in circuits_landing_at(given, tag)}
     utility = {node.split(".", maxsplit=1)[0] for node in given.system.utility_nodes}
@@ -58,13 +58,34 @@ def _service_limit(given: Given) -> Value:
     return selected(number, "a", by="smaller of", inputs=(together, first), symbol="I_service", title="capacity of the service")
 
 
-def _at_enclosure(given: Given, tag: str) -> Value:
+def capacity_at(given: Given, tag: str) -> Value:
+    """Return what the service disconnects in an enclosure and the conductors that land there carry, A.
+
+    Raises:
+        MissingFactError: a rating, or what an ampacity rests on, is not stated.
+    """
     ratings = [given.need(d.rating_a, f"rating of {d.handle}").named("I") for d in service_side(given).of_loads if d.enclosure == tag]
     rating = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="I", title=f"service disconnects in {tag}", unit="a")
     ampacities = [conductor_ampacity(given, circuit).final_a for circuit in circuits_landing_at(given, tag)]
     smallest = min([rating, *ampacities], key=lambda value: value.number)
     title = f"capacity of the service at {tag}"
     return selected(smallest.number, "a", by="smaller of", inputs=(rating, *ampacities), symbol=f"I_{tag}", title=title)
+
+
+def scope_behind(given: Given, tag: str) -> LoadScope:
+    """Return the loads behind the service disconnects in an enclosure.
+
+    Raises:
+        MissingFactError: the power of a load is not stated.
+    """
+    side, graph = service_side(given), given.system.graph
+    handles = {found.handle for found in side.of_loads if found.enclosure == tag}
+    starts = [node for link in graph.links if link.handle in handles for node in (link.first, link.second) if node not in side.ahead]
+    nodes = graph.reach(
+        starts,
+        lambda link: OperatingMode.WITH_UTILITY in link.closed_in and not link.is_converter and link.handle not in handles,
+    )
+    return scope_on(given, set(nodes), f"the loads behind {tag}")
 
 
 def feeder_scope(given: Given, circuit: Circuit) -> LoadScope | None:
