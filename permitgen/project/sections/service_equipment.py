@@ -9,6 +9,7 @@ from pydantic import PlainValidator, WithJsonSchema
 from permitgen.project import quantities
 from permitgen.project.fields import (
     Count,
+    Current,
     Factor,
     Percent,
     SmallLength,
@@ -69,6 +70,7 @@ class UtilityServiceModel(OnThePathModel, says="The utility's service point."):
 
 class MeterModel(OnThePathModel, says="A revenue meter."):
     kind: Literal["meter"] = described(..., meanings.KIND)
+    rating: Current = described(None, "Continuous current rating of the meter socket, in amperes, from its label, for example 320 A.")
 
 
 SPLICED = ("copper", "aluminum", "copper and aluminum")

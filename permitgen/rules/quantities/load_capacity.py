@@ -51,11 +51,23 @@ def _service_limit(given: Given) -> Value:
     utility = {node.split(".", maxsplit=1)[0] for node in given.system.utility_nodes}
     shared = [c for c in service_circuits(given) if utility & {c.start.tag, c.finish.tag} and c.tag not in landing]
     if not shared:
-        return together
+        return _through_meter(given, together)
     ampacities = [conductor_ampacity(given, circuit).final_a.named(f"A_{circuit.tag}") for circuit in shared]
     first = ampacities[0] if len(ampacities) == 1 else sum_of(ampacities, symbol="A_first", title="conductors from the service point")
     number = min(together.number, first.number)
-    return selected(number, "a", by="smaller of", inputs=(together, first), symbol="I_service", title="capacity of the service")
+    smaller = selected(number, "a", by="smaller of", inputs=(together, first), symbol="I_service", title="capacity of the service")
+    return _through_meter(given, smaller)
+
+
+def _through_meter(given: Given, capacity: Value) -> Value:
+    """Return what passes the one meter too; where there are several, each carries a part of the load."""
+    meters = [item for item in given.system.equipment.values() if item.kind == "meter"]
+    rating = meters[0].fact("rating") if len(meters) == 1 else None
+    if rating is None:
+        return capacity
+    inputs = (capacity, rating.named("I_meter", f"rating of the meter {meters[0].tag}"))
+    number = min(value.number for value in inputs)
+    return selected(number, "a", by="smaller of", inputs=inputs, symbol="I_service", title="capacity of the service through its meter")
 
 
 def capacity_at(given: Given, tag: str) -> Value:
