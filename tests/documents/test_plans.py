@@ -112,6 +112,7 @@ def test_no_line_runs_through_letters(evaluations, name, paper):
                 assert not struck, f"{name}, {paper}, {drawing.name.number}: a line through {struck[:3]}"
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("name", [*PROJECTS, "no plan"])
 def test_every_piece_of_equipment_on_the_plan_is_named(evaluations, name):
     plans = plans_of(evaluations[name])

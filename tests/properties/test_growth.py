@@ -93,6 +93,7 @@ def drafted(branches: int, folder: Path, monkeypatch: pytest.MonkeyPatch) -> tup
     return len(system.circuits), counted
 
 
+@pytest.mark.nightly
 def test_a_large_diagram_is_not_drafted_anew_for_every_leaf(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The drafting of each circuit grew to the 1.8-fold with three times the circuits while every leaf was tried for every cut."""
     few, drafted_few = drafted(20, tmp_path, monkeypatch)

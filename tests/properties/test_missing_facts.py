@@ -38,7 +38,7 @@ HOLDS = (Verdict.PASSES, Verdict.CAUTION)
 SILENT = (*HOLDS, Verdict.DOES_NOT_APPLY)
 OPEN = (Verdict.VIOLATED, Verdict.NOT_JUDGED)
 # The facts are dealt out to so many tests, which run side by side.
-PARTS = 40
+PARTS = 80
 part_of_the_facts = pytest.mark.parametrize("part", range(PARTS))
 
 # Findings that hold, or do not apply, without a fact for a reason that was looked at. The key: rule and last key of the fact.
@@ -303,7 +303,7 @@ def silent_changes(path: Path_, evaluation: Evaluation) -> Iterator[str]:
             yield f"{dotted(path)}: {after.id} {after.verdict}: {after.judgement.message} (was: {before.judgement.message})"
 
 
-@pytest.mark.sample(every=20)
+@pytest.mark.sample(every=40)
 @part_of_the_facts
 def test_every_finding_misses_the_fact_it_rested_on(part: int) -> None:
     silent: list[str] = []
@@ -334,7 +334,7 @@ def violated_by_another_answer(path: Path_) -> frozenset[str]:
     return frozenset(found)
 
 
-@pytest.mark.sample(every=20)
+@pytest.mark.sample(every=40)
 @part_of_the_facts
 def test_an_answer_is_missed_by_every_finding_that_another_answer_violates(part: int) -> None:
     silent: list[str] = []
