@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.project.sections.plan import DWELLING_USES, STRUCTURE_USES
+from permitgen.system.site.building import DWELLING_USES, STRUCTURE_USES
 from permitgen.system.site.geometry import AT_WALL_FT, distance_to_outline
 
 if TYPE_CHECKING:

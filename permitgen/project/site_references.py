@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from permitgen.project.messages import Location
 from permitgen.project.place_building import usual_building
 from permitgen.project.reference_check import Check
-from permitgen.project.sections.plan import DWELLING_USES
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import problems_of_shown_walls
 from permitgen.reading.problems import Problem
+from permitgen.system.site.building import DWELLING_USES
 
 
 def openings_shown(check: Check) -> Iterator[Problem]:

@@ -6,10 +6,10 @@ from permitgen.project.cursor import Cursor
 from permitgen.project.directions import read_direction
 from permitgen.project.fields import Measured
 from permitgen.project.place_building import structure_named, usual_roof
-from permitgen.project.sections.plan import DWELLING_USES, FeatureModel, PlanModel, RoofPlaneModel
+from permitgen.project.sections.plan import FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import north_of, wall_named
-from permitgen.system.site.building import ALONE, StatedBuilding
+from permitgen.system.site.building import ALONE, DWELLING_USES, StatedBuilding
 from permitgen.system.site.facing import fall_from_eave, fall_toward
 from permitgen.system.site.geometry import Outline, Point
 from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, ShownWalls

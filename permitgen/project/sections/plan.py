@@ -19,6 +19,7 @@ from permitgen.project.fields import (
     one_of,
 )
 from permitgen.project.sections import meanings
+from permitgen.system.site.building import DWELLING_USES, NONHABITABLE_USES, STRUCTURE_USES
 
 
 def _two_numbers(point: list[float]) -> list[float]:
@@ -177,12 +178,7 @@ class PlanModel(
         return self
 
 
-# What a building or structure is used for, as ``use`` says: dwellings, buildings that nobody lives in, structures that are no building.
-DWELLING_USES = ("one-family", "two-family", "townhouse", "other dwelling")
-NONHABITABLE_USES = ("garage", "carport", "barn", "shed")
-OTHER_USES = ("workshop", "other")
-STRUCTURE_USES = ("pole", "pedestal")
-BUILDING_USES = (*DWELLING_USES, *NONHABITABLE_USES, *OTHER_USES, *STRUCTURE_USES)
+BUILDING_USES = (*DWELLING_USES, *NONHABITABLE_USES, "workshop", "other", *STRUCTURE_USES)
 
 
 class BuildingUseModel(

@@ -11,11 +11,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
-from permitgen.rules.quantities.grounding_electrodes import largest_needed
-from permitgen.rules.quantities.grounding_service_area import area_together, electrode_conductor_for, service_area
+from permitgen.rules.quantities.grounding_electrodes import required_area, required_conductor
+from permitgen.rules.quantities.grounding_service_area import area_together, service_area
 from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
-from permitgen.values.equation import selected
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -50,28 +49,23 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     if item.is_individual:
         return does_not_apply(f"{item.tag}: a conductor to each service disconnect (see grounding-electrode-taps)")
     service = area_together(given, item.lands_at) if len(item.lands_at) > 1 else service_area(given)
-    table = electrode_conductor_for(given, service, item.conductor_material)
-    cap = largest_needed(given, item)
-    required = min(table, cap) if cap is not None else table
+    required = required_conductor(given, item, service)
     size = given.need(item.conductor_size, f"grounding electrode conductor size of {item.tag}")
-    provision = given.provision("grounding_electrode_conductor_size")
-    limit = selected(
-        area_of_size(given, required).number,
-        "cmil",
-        by="cap of the electrodes" if required < table else given.table("grounding_electrode_conductor").number,
-        inputs=(service.area_kcmil,),
+    limit = required_area(
+        given,
+        required,
+        service,
         symbol="A_GEC",
-        title=f"grounding electrode conductor, {required} {item.conductor_material}",
-        provision=provision,
+        title=f"grounding electrode conductor, {required.size} {item.conductor_material}",
+        provision=given.provision("grounding_electrode_conductor_size"),
     )
-    only = (
-        f" to {' and '.join(item.electrodes)} only" if required < table else f" for {service.area_kcmil.number:g} kcmil {service.material}"
-    )
+    alone = f" to {' and '.join(item.electrodes)} only"
+    only = alone if required.is_capped else f" for {service.area_kcmil.number:g} kcmil {service.material}"
     return require_at_least(
-        f"{item.tag}: {size} {item.conductor_material} grounding electrode conductor; {required} is required{only}",
+        f"{item.tag}: {size} {item.conductor_material} grounding electrode conductor; {required.size} is required{only}",
         computed=area_of_size(given, size, "A", f"area of the grounding electrode conductor, {size}"),
         limit=limit,
-        remedies=(_with_size(item, required),),
+        remedies=(_with_size(item, required.size),),
         places=(item.size_at,) if item.size_at else (),
     )
 

@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.conductor_area import area_of_size
-from permitgen.rules.quantities.grounding_electrodes import largest_needed
-from permitgen.rules.quantities.grounding_service_area import area_at, electrode_conductor_for
+from permitgen.rules.quantities.grounding_electrodes import required_area, required_conductor
+from permitgen.rules.quantities.grounding_service_area import area_at
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
-from permitgen.values.equation import selected
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -60,21 +59,18 @@ def _reached(item: GroundingElectrodeSystem, enclosures: tuple[str, ...], given:
 def _size(item: GroundingElectrodeSystem, tag: str, given: Given) -> Judgement:
     size = given.need(item.sizes_to_each.get(tag), f"size of the conductor from {item.tag} to {tag}")
     service = area_at(given, tag)
-    table = electrode_conductor_for(given, service, item.conductor_material)
-    cap = largest_needed(given, item)
-    required = min(table, cap) if cap is not None else table
+    required = required_conductor(given, item, service)
     kind = "tap" if item.is_common else "grounding electrode conductor"
-    limit = selected(
-        area_of_size(given, required).number,
-        "cmil",
-        by="cap of the electrodes" if required < table else given.table("grounding_electrode_conductor").number,
-        inputs=(service.area_kcmil,),
+    limit = required_area(
+        given,
+        required,
+        service,
         symbol="A_tap",
-        title=f"{kind} to {tag}, {required} {item.conductor_material}",
+        title=f"{kind} to {tag}, {required.size} {item.conductor_material}",
         provision=given.provision("grounding_electrode_taps"),
     )
     return require_at_least(
-        f"{item.tag}: {size} {item.conductor_material} {kind} to {tag}; {required} is required",
+        f"{item.tag}: {size} {item.conductor_material} {kind} to {tag}; {required.size} is required",
         computed=area_of_size(given, size, "A", f"area of the {kind} to {tag}, {size}"),
         limit=limit,
     )

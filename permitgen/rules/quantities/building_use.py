@@ -133,7 +133,7 @@ def _is_elsewhere(given: Given, tag: str) -> bool:
 def is_detached_nonhabitable(given: Given, building: str) -> bool:
     """Whether a building and all that is one structure with it are garages, carports, barns, sheds: nobody lives or stays there."""
     uses = {given.system.site.stated_building(name).use for name in structure_of(given, building)}
-    return uses <= NONHABITABLE_USES
+    return uses <= set(NONHABITABLE_USES)
 
 
 def has_sprinklers(given: Given, building: str) -> bool:

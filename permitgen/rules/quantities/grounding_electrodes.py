@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.grounding_service_area import electrode_conductor_for
 from permitgen.values.conductor_size import ConductorSize
+from permitgen.values.equation import selected
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from permitgen.code.provision import Provision
     from permitgen.rules.given import Given
+    from permitgen.rules.quantities.grounding_service_area import ServiceArea
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+    from permitgen.values.value import Value
 
 # How a project may call an electrode, and the kind it is.
 KINDS: dict[str, str] = {
@@ -31,6 +38,14 @@ KINDS: dict[str, str] = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class RequiredConductor:
+    """Smallest grounding electrode conductor; ``is_capped`` where the electrodes alone ask for less than the table."""
+
+    size: ConductorSize
+    is_capped: bool
+
+
 def kinds_of(item: GroundingElectrodeSystem) -> tuple[str, ...]:
     """Return the kinds of the electrodes, one an electrode.
 
@@ -43,6 +58,26 @@ def kinds_of(item: GroundingElectrodeSystem) -> tuple[str, ...]:
     if unknown:
         raise MissingFactError(f'kind of the electrode "{unknown[0]}" of {item.tag} (known: {", ".join(sorted(set(KINDS)))})')
     return tuple(KINDS[name.casefold()] for name in item.electrodes)
+
+
+def required_conductor(given: Given, item: GroundingElectrodeSystem, service: ServiceArea) -> RequiredConductor:
+    """Return what the conductor to the electrodes must be: by the table for the service conductors, or the cap of the electrodes.
+
+    Raises:
+        MissingFactError: the electrodes are not stated.
+    """
+    table = electrode_conductor_for(given, service, item.conductor_material)
+    cap = largest_needed(given, item)
+    return RequiredConductor(cap, is_capped=True) if cap is not None and cap < table else RequiredConductor(table, is_capped=False)
+
+
+def required_area(
+    given: Given, required: RequiredConductor, service: ServiceArea, *, symbol: str, title: str, provision: Provision
+) -> Value:
+    """Return the area of the required conductor, traced to the table or the cap."""
+    by = "cap of the electrodes" if required.is_capped else given.table("grounding_electrode_conductor").number
+    area = area_of_size(given, required.size).number
+    return selected(area, "cmil", by=by, inputs=(service.area_kcmil,), symbol=symbol, title=title, provision=provision)
 
 
 def largest_needed(given: Given, item: GroundingElectrodeSystem) -> ConductorSize | None:

@@ -54,9 +54,7 @@ def _service_limit(given: Given) -> Value:
         return _through_meter(given, together)
     ampacities = [conductor_ampacity(given, circuit).final_a.named(f"A_{circuit.tag}") for circuit in shared]
     first = ampacities[0] if len(ampacities) == 1 else sum_of(ampacities, symbol="A_first", title="conductors from the service point")
-    number = min(together.number, first.number)
-    smaller = selected(number, "a", by="smaller of", inputs=(together, first), symbol="I_service", title="capacity of the service")
-    return _through_meter(given, smaller)
+    return _through_meter(given, _smallest(together, first, symbol="I_service", title="capacity of the service"))
 
 
 def _through_meter(given: Given, capacity: Value) -> Value:
@@ -65,9 +63,12 @@ def _through_meter(given: Given, capacity: Value) -> Value:
     rating = meters[0].fact("rating") if len(meters) == 1 else None
     if rating is None:
         return capacity
-    inputs = (capacity, rating.named("I_meter", f"rating of the meter {meters[0].tag}"))
-    number = min(value.number for value in inputs)
-    return selected(number, "a", by="smaller of", inputs=inputs, symbol="I_service", title="capacity of the service through its meter")
+    of_meter = rating.named("I_meter", f"rating of the meter {meters[0].tag}")
+    return _smallest(capacity, of_meter, symbol="I_service", title="capacity of the service through its meter")
+
+
+def _smallest(*limits: Value, symbol: str, title: str, by: str = "smaller of") -> Value:
+    return selected(min(limit.number for limit in limits), "a", by=by, inputs=limits, symbol=symbol, title=title)
 
 
 def capacity_at(given: Given, tag: str) -> Value:
@@ -79,9 +80,7 @@ def capacity_at(given: Given, tag: str) -> Value:
     ratings = [given.need(d.rating_a, f"rating of {d.handle}").named("I") for d in service_side(given).of_loads if d.enclosure == tag]
     rating = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="I", title=f"service disconnects in {tag}", unit="a")
     ampacities = [conductor_ampacity(given, circuit).final_a for circuit in circuits_landing_at(given, tag)]
-    smallest = min([rating, *ampacities], key=lambda value: value.number)
-    title = f"capacity of the service at {tag}"
-    return selected(smallest.number, "a", by="smaller of", inputs=(rating, *ampacities), symbol=f"I_{tag}", title=title)
+    return _smallest(rating, *ampacities, symbol=f"I_{tag}", title=f"capacity of the service at {tag}")
 
 
 def scope_behind(given: Given, tag: str) -> LoadScope:
@@ -123,6 +122,5 @@ def feeder_limit(given: Given, circuit: Circuit) -> Value:
     others = [each for each in devices_in_series(given.system, circuit) if all(each.device is not found.device for found in first)]
     ratings = [protecting_rating(given, circuit)]
     ratings += [given.need(each.device.rating_a, f"rating of {each.tag}").named(f"OCPD_{each.tag}") for each in others]
-    limits = (*ratings, conductor_ampacity(given, circuit).final_a)
-    number = min(limit.number for limit in limits)
-    return selected(number, "a", by="smallest of", inputs=limits, symbol="I_feeder", title=f"capacity of {circuit.tag}")
+    ampacity = conductor_ampacity(given, circuit).final_a
+    return _smallest(*ratings, ampacity, symbol="I_feeder", title=f"capacity of {circuit.tag}", by="smallest of")

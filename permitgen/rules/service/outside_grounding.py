@@ -12,7 +12,7 @@ from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
-from permitgen.rules.quantities.grounding_electrodes import conductor_stated, largest_needed
+from permitgen.rules.quantities.grounding_electrodes import conductor_stated, required_conductor
 from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for
 from permitgen.rules.quantities.siting_buildings import keeps_three_wires, supply_of_second_building
 from permitgen.rules.rule import rule
@@ -113,9 +113,7 @@ def _from_electrodes(given: Given, circuit: Circuit, electrodes: GroundingElectr
         return require(fact=False, message=f"{electrodes.tag}: there is no grounding electrode conductor")
     size = given.need(electrodes.conductor_size, f"grounding electrode conductor size of {electrodes.tag}")
     material = electrodes.conductor_material
-    table = electrode_conductor_for(given, area_of(given, [circuit]), material)
-    cap = largest_needed(given, electrodes)
-    required = table if cap is None else min(table, cap)
+    required = required_conductor(given, electrodes, area_of(given, [circuit])).size
     return require_at_least(
         f"{electrodes.tag}: {size} {material} grounding electrode conductor; {required} is required",
         computed=area_of_size(given, size, "A", f"area of the grounding electrode conductor of {electrodes.tag}, {size}"),

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from permitgen.values.origin import ProjectLine
 
-DWELLING_USES = frozenset({"one-family", "two-family", "townhouse", "other dwelling"})
-NONHABITABLE_USES = frozenset({"garage", "carport", "barn", "shed"})
-STRUCTURE_USES = frozenset({"pole", "pedestal"})
+# What a building or structure is used for: dwellings, buildings that nobody lives in, structures that are no building.
+DWELLING_USES = ("one-family", "two-family", "townhouse", "other dwelling")
+NONHABITABLE_USES = ("garage", "carport", "barn", "shed")
+STRUCTURE_USES = ("pole", "pedestal")
 ALONE = "none"
 
 

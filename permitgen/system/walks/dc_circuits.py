@@ -9,6 +9,8 @@ from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.spanning_forest import joined_with
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Set
+
     from permitgen.system.circuit import Circuit
     from permitgen.system.link import Link
     from permitgen.system.power_source import PowerSource
@@ -34,8 +36,7 @@ def strings_joined_without_device(system: System, node: str) -> tuple[PowerSourc
 
 def storage_joined(system: System, node: str) -> tuple[PowerSource, ...]:
     """Return the dc-coupled storage joined to ``node``: a stronger source than any string."""
-    nodes = dc_nodes(system, node)
-    return tuple(s for s in system.sources.values() if s.kind == "energy storage" and not s.is_ac and s.node in nodes)
+    return _storage_on(system, dc_nodes(system, node))
 
 
 def inverters_fed(system: System, node: str) -> tuple[Inverter, ...]:
@@ -46,9 +47,7 @@ def inverters_fed(system: System, node: str) -> tuple[Inverter, ...]:
 
 def ports_fed(system: System, node: str) -> tuple[tuple[Inverter, str], ...]:
     """Return the inverter inputs joined to ``node``, each with the name of its port or terminal."""
-    nodes = dc_nodes(system, node)
-    inverters = (item for item in system.equipment.values() if isinstance(item, Inverter))
-    return tuple((item, name) for item in inverters for name in item.dc_inputs if f"{item.tag}.{name}" in nodes)
+    return tuple(_inputs_on(system, dc_nodes(system, node)))
 
 
 def switches_between(system: System, node: str) -> tuple[Disconnect, ...]:
@@ -75,12 +74,19 @@ def dc_nodes_beyond(system: System, link: Link, node: str) -> frozenset[str]:
 
 def storage_beyond(system: System, link: Link, node: str) -> tuple[PowerSource, ...]:
     """Return the dc-coupled storage joined to ``node`` when ``link`` is taken away."""
-    nodes = dc_nodes_beyond(system, link, node)
-    return tuple(s for s in system.sources.values() if s.kind == "energy storage" and not s.is_ac and s.node in nodes)
+    return _storage_on(system, dc_nodes_beyond(system, link, node))
 
 
 def inverters_beyond(system: System, link: Link, node: str) -> tuple[Inverter, ...]:
     """Return the inverters one of whose dc inputs is joined to ``node`` when ``link`` is taken away."""
-    nodes = dc_nodes_beyond(system, link, node)
+    found = {item.tag: item for item, _ in _inputs_on(system, dc_nodes_beyond(system, link, node))}
+    return tuple(found.values())
+
+
+def _storage_on(system: System, nodes: Set[str]) -> tuple[PowerSource, ...]:
+    return tuple(s for s in system.sources.values() if s.kind == "energy storage" and not s.is_ac and s.node in nodes)
+
+
+def _inputs_on(system: System, nodes: Set[str]) -> Iterator[tuple[Inverter, str]]:
     inverters = (item for item in system.equipment.values() if isinstance(item, Inverter))
-    return tuple(item for item in inverters if any(f"{item.tag}.{name}" in nodes for name in item.dc_inputs))
+    return ((item, name) for item in inverters for name in item.dc_inputs if f"{item.tag}.{name}" in nodes)
