@@ -11,7 +11,9 @@ from PIL import Image
 
 from permitgen.code.codebook import CodeBook
 from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
-from permitgen.documents.canvas.shapes import Line, Text
+from permitgen.documents.canvas.colors import WHITE
+from permitgen.documents.canvas.shapes import Line, Polyline, Text
+from permitgen.documents.canvas.shapes import Path as Outline
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, SITE_SCALES
 from permitgen.documents.sheets.attachment_schedule import attachment_schedule_drawings
@@ -23,6 +25,8 @@ from permitgen.documents.sheets.sheet import Drawing, room_for_drawing, sheet_pa
 from permitgen.documents.sheets.site_plan import site_plan_drawings
 from permitgen.documents.sheets.storage_plan import storage_plan_drawings
 from permitgen.evaluation.evaluate import evaluate
+from permitgen.package.opened_project import open_project
+from permitgen.package.plan_set_job import plan_set_of
 from permitgen.project.load import load_project
 from permitgen.system.site.plan import Lot, Plan, RoofPlane
 from permitgen.views.plan_sheets import title_block_of
@@ -120,6 +124,30 @@ def test_every_piece_of_equipment_on_the_plan_is_named(evaluations, name):
         drawn = site_plan_drawings(plans.site, room_of(evaluations[name], paper))
         words = {s.text.removesuffix(" (E)") for drawing in drawn for s, box in placed_boxes(drawing.shapes) if isinstance(s, Text)}
         assert {item.tag for item in plans.site.equipment} <= words
+
+
+@pytest.mark.sample(every=7)
+@pytest.mark.parametrize("name", PROJECTS)
+def test_every_enclosure_on_a_wall_is_whole_and_named(name):
+    """Nothing that is written breaks the outline of equipment: a reviewer measures working space from it. With the numbers of labels."""
+    opened = open_project(PROJECTS[name])
+    plans = plan_set_of(opened)
+    drawings = elevation_drawings(plans.plans.elevations, room_of(opened.evaluation, "ANSI B"))
+    written = {shape.text for drawing in drawings for shape, _ in placed_boxes(drawing.shapes) if isinstance(shape, Text)}
+    items = [item for wall in plans.plans.elevations.walls for item in wall.items]
+    assert not [item.tag for item in items if item.words[0] not in written]
+    for drawing in drawings:
+        white = [
+            (shape, box) for shape, box in placed_boxes(drawing.shapes) if isinstance(shape, (Outline, Polyline)) and shape.fill == WHITE
+        ]
+        enclosures = [box for shape, box in white if shape.pen is not None]
+        grounds = [box for shape, box in white if shape.pen is None]
+        broken = [box for box in enclosures for ground in grounds if meet(box.grown(-0.4), ground) and not box.contains(ground)]
+        assert not broken, f"{name}: the ground of a text breaks an enclosure at {broken[0]}"
+
+
+def meet(one: Box, other: Box) -> bool:
+    return one.left < other.right and other.left < one.right and one.top < other.bottom and other.top < one.bottom
 
 
 def test_a_lot_line_measures_true(evaluations):

@@ -74,6 +74,10 @@ class LabelRoom:
         lines = sum(weight for segment, weight in self.lines if _cuts(segment, box))
         return lines + sum(weight for area, weight in self.areas if _meet(area, box))
 
+    def breaks(self, weight: float) -> bool:
+        """Whether something placed covers a line of at least this weight."""
+        return any(line >= weight and _cuts(segment, box.grown(-0.1)) for segment, line in self.lines for box in self.placed)
+
     def upright_label(self, middle: Point, words: str, style: TextStyle, within: Box) -> bool:
         """Place a text that reads from the right in the middle of an area; False where it finds no room there."""
         text = Text(middle[0] + style.cap_height_mm / 2, middle[1], words, style, "middle", 90.0)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.colors import WHITE
@@ -19,7 +21,8 @@ from permitgen.documents.plan_drawing.site_shapes import cloud_changes
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.sheet import Drawing
-from permitgen.views.plans.elevations import Elevation, ElevationItem, Elevations
+from permitgen.views.plans.elevations import Elevation, ElevationItem, Elevations, WorkingSpace
+from permitgen.views.plans.parts import PlanDimension
 from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 
 NUMBER = "A-201"
@@ -28,8 +31,10 @@ _UNSURE_PEN = Pen(MEDIUM.width_mm, dash_mm=SHORT_DASH)
 _OPENING_PEN = Pen(FINE.width_mm, dash_mm=(4.0, 1.0, 1.0, 1.0))
 _OPENING_FT = 6.5
 """How high openings are drawn, whose heights the project does not state."""
-_SIDE_MM = 16.0
-_ABOVE_MM = 16.0
+_ENCLOSURE = 10.0
+"""How much an enclosure weighs that a label would cover: more than any way to a place beside it."""
+_MARGINS_MM = tuple((side, above) for above in (16.0, 24.0, 32.0) for side in (16.0, 28.0, 40.0))
+"""Room beside and above a wall, the least first: of these the first in which all that is said of the wall finds its place."""
 _BELOW_MM = 34.0
 _GAP_MM = 6.0
 _BAR_MM = 32.0
@@ -50,8 +55,9 @@ Placed = tuple[Elevation, float, float]
 
 def _dealt(walls: Sequence[Elevation], room: Box) -> tuple[Scale, list[list[Placed]]]:
     """Return the scale and the walls of each sheet, with the left and top of each."""
-    fitting = [scale for scale in ELEVATION_SCALES if all(_fits(wall, scale, room) for wall in walls)]
-    for scale in fitting:
+    for scale in ELEVATION_SCALES:
+        if not all(_fits(wall, scale, room) for wall in walls):
+            continue
         pages = _shelves(walls, scale, room)
         # Rather a second sheet than lettering as large as what it names.
         if len(pages) <= 1 or scale is LARGE_SCALES[-1] or scale.mm_per_ft < LARGE_SCALES[-1].mm_per_ft:
@@ -64,12 +70,26 @@ def _fits(wall: Elevation, scale: Scale, room: Box) -> bool:
 
 
 def _width(wall: Elevation, scale: Scale) -> float:
+    return _bare_width(wall, scale) + 2 * _margins(wall, scale)[0]
+
+
+def _bare_width(wall: Elevation, scale: Scale) -> float:
     key = _BAR_MM + scale.bar_ft[-1] * scale.mm_per_ft + 6.0
-    return max((wall.right - wall.left) * scale.mm_per_ft, text_width(wall.title.upper(), LETTERING.heading), key) + 2 * _SIDE_MM
+    return max((wall.right - wall.left) * scale.mm_per_ft, text_width(wall.title.upper(), LETTERING.heading), key)
 
 
 def _height(wall: Elevation, scale: Scale) -> float:
-    return wall.top * scale.mm_per_ft + _ABOVE_MM + _BELOW_MM
+    return wall.top * scale.mm_per_ft + _margins(wall, scale)[1] + _BELOW_MM
+
+
+@lru_cache(maxsize=256)
+def _margins(wall: Elevation, scale: Scale) -> tuple[float, float]:
+    """Return the least margins with which everything said of the wall finds its place, and none covers an enclosure; else the largest."""
+    for side, above in _MARGINS_MM:
+        box = Box(0.0, 0.0, _bare_width(wall, scale) + 2 * side, wall.top * scale.mm_per_ft + above + _BELOW_MM)
+        if _drawn(wall, scale, box, side).is_legible:
+            break
+    return side, above
 
 
 def _shelves(walls: Sequence[Elevation], scale: Scale, room: Box) -> list[list[Placed]]:
@@ -98,22 +118,40 @@ def _sheet(page: Sequence[Placed], scale: Scale, clouds: RevisionClouds) -> Draw
     return DrawnSheet(shapes, taken, scale.name)
 
 
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """A wall without its title; ``is_legible`` where all that is said of it is there and covers no enclosure."""
+
+    lay: Lay
+    space: LabelRoom
+    shapes: list[Shape]
+    is_legible: bool
+
+
 def _wall(wall: Elevation, scale: Scale, box: Box, clouds: RevisionClouds) -> list[Shape]:
-    lay = Lay(scale, box.left + _SIDE_MM - wall.left * scale.mm_per_ft, box.bottom - _BELOW_MM)
+    side, _ = _margins(wall, scale)
+    drawn = _drawn(wall, scale, box, side)
+    changed: list[tuple[str, Box | None]] = [(i.words[0], _box(i, drawn.lay)) for i in wall.items if i.tag in clouds.elevations]
+    cloud_changes(changed, clouds.mark, drawn.space)
+    return [*drawn.shapes, *drawn.space.drawn, *_title(wall, drawn.lay, box.left + side, box.bottom - 19.0)]
+
+
+def _drawn(wall: Elevation, scale: Scale, box: Box, side: float) -> _Drawn:
+    lay = Lay(scale, box.left + side - wall.left * scale.mm_per_ft, box.bottom - _BELOW_MM)
     space = LabelRoom(Box(box.left, box.top, box.right, box.bottom - 20.0))
     shapes: list[Shape] = [*_ground(wall, lay, space), *_spaces(wall, lay, space)]
     for item in wall.items:
         shapes += _enclosure(item, lay, space)
-    for measure in wall.dimensions:
-        start, end = lay.at(measure.start), lay.at(measure.end)
-        if measure.away_from is None:
-            dimension(space, start, end, measure.words)
-        else:
-            dimension_outside(space, start, end, measure.words, lay.at(measure.away_from), off_mm=8.0)
-    _labels(wall, lay, space)
-    changed: list[tuple[str, Box | None]] = [(i.words[0], _box(i, lay)) for i in wall.items if i.tag in clouds.elevations]
-    cloud_changes(changed, clouds.mark, space)
-    return [*shapes, *space.drawn, *_title(wall, lay, box)]
+    measured = [_dimension(measure, lay, space) for measure in wall.dimensions]
+    named = list(_labels(wall, lay, space))
+    return _Drawn(lay, space, shapes, all(measured) and all(named) and not space.breaks(_ENCLOSURE))
+
+
+def _dimension(measure: PlanDimension, lay: Lay, space: LabelRoom) -> bool:
+    start, end = lay.at(measure.start), lay.at(measure.end)
+    if measure.away_from is None:
+        return dimension(space, start, end, measure.words)
+    return dimension_outside(space, start, end, measure.words, lay.at(measure.away_from), off_mm=8.0)
 
 
 def _ground(wall: Elevation, lay: Lay, space: LabelRoom) -> list[Shape]:
@@ -151,8 +189,8 @@ def _enclosure(item: ElevationItem, lay: Lay, space: LabelRoom) -> list[Shape]:
     width, height = lay.mm(item.width), lay.mm(item.height)
     pen = _UNSURE_PEN if not item.is_height_stated else (THIN if item.is_existing else WIDE)
     shapes: list[Shape] = [rectangle(left, top, width, height, pen=pen, fill=WHITE)]
-    space.take_outline(((left, top), (left + width, top), (left + width, top + height), (left, top + height)), 1.5)
-    space.areas.append((Box(left, top, left + width, top + height), 4.0))
+    space.take_outline(((left, top), (left + width, top), (left + width, top + height), (left, top + height)), _ENCLOSURE)
+    space.areas.append((Box(left, top, left + width, top + height), _ENCLOSURE))
     if item.grip is not None:
         x, y = left + width / 2, lay.at((0.0, item.grip))[1]
         shapes += [Line(x - 1.4, y, x + 1.4, y, MEDIUM), Line(x, y - 1.4, x, y + 1.4, MEDIUM)]
@@ -165,24 +203,33 @@ def _box(item: ElevationItem, lay: Lay) -> Box:
     return Box(left, top, left + lay.mm(item.width), top + lay.mm(item.height))
 
 
-def _labels(wall: Elevation, lay: Lay, space: LabelRoom) -> None:
+def _labels(wall: Elevation, lay: Lay, space: LabelRoom) -> Iterator[bool]:
+    """Place what is said of a wall; yields for each whether it found room."""
     for item in wall.items:
         x, y = lay.at((item.left + item.width / 2, item.bottom + item.height * 0.2))
         if space.label((x, y), item.words, style=LETTERING.strong, disc=item.step, within=_box(item, lay), must_lie_within=True):
             continue
         tall = lay.mm(item.height) > 12.0 and lay.mm(item.width) > 9.0
-        space.label((x, y) if tall else lay.at((item.left + item.width, item.bottom)), item.words, style=LETTERING.strong, disc=item.step)
-    for item in wall.items:
-        if item.space is not None:
-            anchor = lay.at((item.space.left + item.space.width / 2, item.space.height))
-            space.label(anchor, item.space.words, toward=(0.0, 1.0))
+        anchor = (x, y) if tall else lay.at((item.left + item.width, item.bottom))
+        yield space.label(anchor, item.words, style=LETTERING.strong, disc=item.step)
+    for words, of in _said_once([item.space for item in wall.items if item.space is not None]).items():
+        lines = (*words[:-1], f"{words[-1]}, EACH") if len(of) > 1 else words
+        anchors = [lay.at((each.left + each.width / 2, each.height)) for each in of]
+        yield any(space.label(anchor, lines, toward=(0.0, 1.0)) for anchor in anchors)
     for opening in wall.openings:
-        space.label(lay.at((opening.middle, _OPENING_FT)), (opening.words,), toward=(0.0, 1.0))
+        yield space.label(lay.at((opening.middle, _OPENING_FT)), (opening.words,), toward=(0.0, 1.0))
 
 
-def _title(wall: Elevation, lay: Lay, box: Box) -> list[Shape]:
+def _said_once(spaces: Sequence[WorkingSpace]) -> dict[tuple[str, ...], list[WorkingSpace]]:
+    """Return the working spaces of a wall by what is said of them."""
+    by_words: dict[tuple[str, ...], list[WorkingSpace]] = {}
+    for each in spaces:
+        by_words.setdefault(each.words, []).append(each)
+    return by_words
+
+
+def _title(wall: Elevation, lay: Lay, left: float, y: float) -> list[Shape]:
     """Name, scale in words and graphic scale below the wall."""
-    left, y = box.left + _SIDE_MM, box.bottom - 19.0
     title = wall.title.upper()
     ground, floor = lay.at((wall.right, 0.0))
     return [
