@@ -18,9 +18,14 @@ _CARRIES_LOADS = (*_HAS_BUSBAR, kinds.DisconnectModel, kinds.TransferSwitchModel
 _CAN_BE_HELD = ("inverter", "energy_storage_system", "pv_array", "ev_supply_equipment")
 
 
+def carriers_of_loads(models: ProjectFile) -> list[str]:
+    """Return the tags of the equipment behind which loads of a house lie: panels, switches and meters."""
+    return [tag for tag, item in models.equipment.items() if isinstance(item, _CARRIES_LOADS)]
+
+
 def known_load_faults(models: ProjectFile) -> Iterator[Fault]:
     """Yield what is wrong with the tags behind which a load is known."""
-    carriers = [tag for tag, item in models.equipment.items() if isinstance(item, _CARRIES_LOADS)]
+    carriers = carriers_of_loads(models)
     for tag in models.known_loads:
         item = models.equipment.get(tag)
         if item is None:

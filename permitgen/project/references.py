@@ -18,7 +18,7 @@ from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
-from permitgen.project.site_references import buildings, openings_shown
+from permitgen.project.site_references import buildings, dwelling_units, openings_shown
 from permitgen.project.storage_references import storage_units
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem
@@ -376,6 +376,7 @@ _PARTS = (
     _asked_for,
     openings_shown,
     buildings,
+    dwelling_units,
     _built,
     options,
     settings,

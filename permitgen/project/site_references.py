@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from permitgen.project.figures_and_controls import carriers_of_loads
 from permitgen.project.messages import Location
 from permitgen.project.place_building import usual_building
 from permitgen.project.reference_check import Check
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import problems_of_shown_walls
 from permitgen.reading.problems import Problem
-from permitgen.system.site.building import DWELLING_USES
+from permitgen.system.site.building import DWELLING_USES, UNITS_BY_USE
 
 
 def openings_shown(check: Check) -> Iterator[Problem]:
@@ -37,6 +38,53 @@ def buildings(check: Check) -> Iterator[Problem]:
         for location, name in _buildings_used(check.models):
             if name not in known:
                 yield check.unknown(location, "site.buildings and the plan have no building", name, known)
+
+
+def dwelling_units(check: Check) -> Iterator[Problem]:
+    """Dwelling units stand in dwellings, as many as their use says, each served by equipment of its own; no floor area is said twice."""
+    site = check.models.site
+    with_units = {name: stated for name, stated in site.buildings.items() if stated.units}
+    for building, stated in with_units.items():
+        where: Location = ("site", "buildings", building, "units")
+        number = UNITS_BY_USE.get(stated.use, len(stated.units))
+        if stated.use not in DWELLING_USES:
+            use = f"use: {stated.use}" if stated.use else "no use"
+            yield check.problem(where, f"{building} has dwelling units and {use}; expected one of: {', '.join(DWELLING_USES)}", at_key=True)
+        elif len(stated.units) != number:
+            message = f"a {stated.use} building has {_counted(number)}; found {len(stated.units)} ({', '.join(stated.units)})"
+            yield check.problem(where, message, at_key=True)
+    yield from _what_serves_units(check)
+    if with_units and not _dwellings_without_units(check.models):
+        for key in ("floor_area", "small_appliance_circuits", "laundry_circuits"):
+            if getattr(site, key) is not None:
+                yield check.problem(("site", key), f"the dwelling units state their own {key}; expected it there only", at_key=True)
+
+
+def _what_serves_units(check: Check) -> Iterator[Problem]:
+    carriers = carriers_of_loads(check.models)
+    served: dict[str, str] = {}
+    for building, stated in check.models.site.buildings.items():
+        for name, unit in stated.units.items():
+            location: Location = ("site", "buildings", building, "units", name, "served_by")
+            if unit.served_by not in carriers:
+                yield check.unknown(location, "no panel, main or meter has the tag", unit.served_by, carriers)
+            elif unit.served_by in served:
+                message = f"{unit.served_by} serves unit {served[unit.served_by]} already; expected equipment that serves unit {name} alone"
+                yield check.problem(location, message)
+            served.setdefault(unit.served_by, name)
+
+
+def _counted(number: int) -> str:
+    return "one dwelling unit" if number == 1 else f"{number} dwelling units"
+
+
+def _dwellings_without_units(models: ProjectFile) -> set[str]:
+    """Return the buildings that are dwellings, or may be, and whose units are not stated."""
+    stated = models.site.buildings
+    drawn = models.site.plan.buildings if models.site.plan is not None else {}
+    names = {name for name, entry in stated.items() if entry.use in DWELLING_USES}
+    names |= {name for name, building in drawn.items() if building.dwelling is not False and not (name in stated and stated[name].use)}
+    return {name for name in names if name not in stated or not stated[name].units}
 
 
 def _buildings_used(models: ProjectFile) -> Iterator[tuple[Location, str]]:

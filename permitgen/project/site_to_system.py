@@ -6,10 +6,10 @@ from permitgen.project.cursor import Cursor
 from permitgen.project.directions import read_direction
 from permitgen.project.fields import Measured
 from permitgen.project.place_building import structure_named, usual_roof
-from permitgen.project.sections.plan import FeatureModel, PlanModel, RoofPlaneModel
+from permitgen.project.sections.plan import BuildingUseModel, FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import north_of, wall_named
-from permitgen.system.site.building import ALONE, DWELLING_USES, StatedBuilding
+from permitgen.system.site.building import ALONE, DWELLING_USES, DwellingUnit, StatedBuilding
 from permitgen.system.site.facing import fall_from_eave, fall_toward
 from permitgen.system.site.geometry import Outline, Point
 from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, ShownWalls
@@ -19,7 +19,12 @@ def stated_buildings(site: Cursor, models: ProjectFile) -> tuple[StatedBuilding,
     """Build what the file says of each building, and the poles and pedestals that places name without naming a building."""
     stated = {
         name: StatedBuilding(
-            name=name, use=entry.use, attached_to=entry.attached_to, sprinklers=entry.sprinklers, at=site.line("buildings", name)
+            name=name,
+            use=entry.use,
+            attached_to=entry.attached_to,
+            sprinklers=entry.sprinklers,
+            units=_units(site.child("buildings", name, model=entry), name, entry),
+            at=site.line("buildings", name),
         )
         for name, entry in models.site.buildings.items()
     }
@@ -29,6 +34,16 @@ def stated_buildings(site: Cursor, models: ProjectFile) -> tuple[StatedBuilding,
         if use:
             stated.setdefault(place.space.casefold(), StatedBuilding(name=place.space.casefold(), use=use, attached_to=ALONE))
     return tuple(stated.values())
+
+
+def _units(at: Cursor, building: str, entry: BuildingUseModel) -> tuple[DwellingUnit, ...]:
+    found = []
+    for name, unit in entry.units.items():
+        own = at.child("units", name, model=unit)
+        area, facts = own.value("floor_area", f"floor area of unit {name}"), own.facts(frozenset({"floor_area"}))
+        line = at.line("units", name)
+        found.append(DwellingUnit(name=name, building=building, served_by=unit.served_by, floor_area_ft2=area, facts=facts, at=line))
+    return tuple(found)
 
 
 def plan_of(site: Cursor, models: ProjectFile) -> Plan:

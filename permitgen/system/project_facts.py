@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from permitgen.system.site.building import StatedBuilding
+from permitgen.system.site.building import DwellingUnit, StatedBuilding
 from permitgen.system.site.plan import Plan
 from permitgen.values.missing_fact import stated
 
@@ -131,6 +131,11 @@ class Site:
             MissingFactError: the project does not state it.
         """
         return stated(self.stated_dwelling or None, "kind of dwelling")
+
+    @property
+    def units(self) -> tuple[DwellingUnit, ...]:
+        """The dwelling units that the project tells apart, building by building."""
+        return tuple(unit for building in self.buildings for unit in building.units)
 
     def stated_building(self, name: str) -> StatedBuilding:
         """Return what the project says of a building; an empty statement where it says nothing."""

@@ -107,6 +107,7 @@ def _site(system: System) -> list[tuple[str, str]]:
         rows.append(("dwelling", site.stated_dwelling))
     measured = (
         ("floor area", site.floor_area_ft2),
+        *((f"floor area of unit {unit.name}", unit.floor_area_ft2) for unit in site.units),
         ("record low", site.record_low_c),
         ("design high", site.design_high_c),
         ("earth temperature", site.ground_c),

@@ -50,6 +50,12 @@ def demand_at_factor_va(demand_factor: float, load_va: float) -> float:
     return demand_factor * load_va
 
 
+@equation("S_dem", "demand of identical dwelling units", units_count="n", demand_factor="k", load_va="S_unit")
+def identical_units_demand_va(units_count: float, demand_factor: float, load_va: float) -> float:
+    """Return units × connected load of one × demand factor, VA (220.84, 220.85)."""
+    return units_count * demand_factor * load_va
+
+
 @equation("S", "load, not less than the smallest the code counts", nameplate_va="S_np", smallest_va="S_min")
 def load_at_least_va(nameplate_va: float, smallest_va: float) -> float:
     """Return the larger of nameplate and the smallest load to be counted, VA (dryers 220.54, EV supply 220.57)."""

@@ -25,6 +25,7 @@ from permitgen.project.fields import (
     described,
     one_of,
 )
+from permitgen.project.sections import meanings
 from permitgen.project.sections.plan import BuildingUseModel, PlanModel
 from permitgen.project.value_schemas import SCALAR
 from permitgen.reading.problems import quoted
@@ -143,9 +144,7 @@ class SiteModel(Section, says="The dwelling, its climate and its plan."):
     dwelling: Annotated[
         str, one_of("one-family", "two-family", "townhouse", "other"), choice_schema("one-family", "two-family", "townhouse", "other")
     ] = described("", "Kind of dwelling: one-family, two-family, townhouse or other; it decides which dwelling rules bind.")
-    floor_area: Area = described(
-        None, "Floor area of the dwelling from outside dimensions, in square feet, without open porches and garages, for the general load."
-    )
+    floor_area: Area = described(None, meanings.FLOOR_AREA)
     existing_dwelling: YesNo = described(
         None, "Whether the house stood before this work, so that the load calculation for existing dwellings may be used."
     )
@@ -155,10 +154,8 @@ class SiteModel(Section, says="The dwelling, its climate and its plan."):
     roof_fire_class: Annotated[str, one_of(*ROOF_FIRE_CLASSES), choice_schema(*ROOF_FIRE_CLASSES)] = described(
         "", "Fire class of the roof that the building code asks for here: A, B, C, or none required."
     )
-    small_appliance_circuits: Count = described(
-        None, "How many 20 A small-appliance branch circuits serve kitchen and dining, counted at the panel."
-    )
-    laundry_circuits: Count = described(None, "How many 20 A laundry branch circuits there are, counted at the panel.")
+    small_appliance_circuits: Count = described(None, meanings.SMALL_APPLIANCE_CIRCUITS)
+    laundry_circuits: Count = described(None, meanings.LAUNDRY_CIRCUITS)
     measured_demand: MeasuredDemandModel | None = described(
         None, "Measured maximum demand of an existing service, in place of a calculation of its loads."
     )

@@ -9,6 +9,8 @@ from pydantic import AfterValidator, GetJsonSchemaHandler, model_validator
 
 from permitgen.project.directions import Compass, Pitch
 from permitgen.project.fields import (
+    Area,
+    Count,
     Length,
     Number,
     Section,
@@ -181,6 +183,17 @@ class PlanModel(
 BUILDING_USES = (*DWELLING_USES, *NONHABITABLE_USES, "workshop", "other", *STRUCTURE_USES)
 
 
+class DwellingUnitModel(
+    Section,
+    says="One dwelling unit. Its loads are those behind the panel, main or meter that serves it, but for those of another unit that is "
+    "served from there. Where every dwelling of the site has its units here, ``site.floor_area`` and the circuits there are left out.",
+):
+    served_by: Text = described(..., "Tag of the panel, main or meter of this unit alone, through which its whole load comes.")
+    floor_area: Area = described(None, meanings.FLOOR_AREA)
+    small_appliance_circuits: Count = described(None, meanings.SMALL_APPLIANCE_CIRCUITS)
+    laundry_circuits: Count = described(None, meanings.LAUNDRY_CIRCUITS)
+
+
 class BuildingUseModel(
     Section,
     says="What a building or structure of the site is used for. ``attached_to`` names the building with which it is one structure, or says "
@@ -194,3 +207,6 @@ class BuildingUseModel(
         "", "Name of the building with which it is one structure, or none where it stands by itself or behind a fire wall."
     )
     sprinklers: YesNo = described(None, "Whether this building has fire sprinklers throughout.")
+    units: dict[str, DwellingUnitModel] = described(
+        dict, "Its dwelling units by name, for example the two of a two-family dwelling, each with what serves it and its floor area."
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require_at_most
+from permitgen.rules.judgement import Judgement, Verdict, any_of, does_not_apply, not_judged, require_at_most
 from permitgen.rules.quantities.load_methods import LoadMethod, load_methods
 
 if TYPE_CHECKING:
@@ -17,6 +17,18 @@ if TYPE_CHECKING:
 def judge_methods(given: Given, scope: LoadScope, limit: Value) -> list[Judgement]:
     """Judge the load behind ``scope`` against ``limit`` (A) by every method; those that do not apply say why."""
     return [_judge(method, given, limit) for method in load_methods(given, scope, limit)]
+
+
+def judge_load(given: Given, scope: LoadScope, limit: Value, message: str, *, behind: str) -> Judgement:
+    """Judge by any method, for a part of the installation that may hold a whole dwelling.
+
+    A load that fits is not judged where no floor area and no listed load says what lighting and receptacles are behind the equipment or
+    circuit ``behind``.
+    """
+    found = any_of(message, judge_methods(given, scope, limit))
+    if found.verdict is Verdict.PASSES and not (scope.known or scope.dwellings or scope.of("general")):
+        return not_judged(f"lighting and receptacle loads behind {behind}, as loads of the category general")
+    return found
 
 
 def _judge(method: LoadMethod, given: Given, limit: Value) -> Judgement:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Verdict, any_of, does_not_apply, not_judged
-from permitgen.rules.loads.methods import judge_methods
+from permitgen.rules.judgement import Judgement, does_not_apply
+from permitgen.rules.loads.methods import judge_load
 from permitgen.rules.quantities.load_capacity import capacity_at, scope_behind
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
@@ -26,8 +26,9 @@ def judge(item: Equipment, given: Given) -> Judgement:
 
     Requires: calculated load ≤ rating of the disconnect and ampacity of the conductors that land there.
     Why: two mains of 200 A carry 400 A together, and neither of them 250 A.
-    Applies to: services with disconnects in several enclosures. What the floor area gives is of the dwelling and of no panel, so that only
-    general loads that are listed count: without any a load that fits is not judged.
+    Applies to: services with disconnects in several enclosures. Behind one that serves a whole dwelling unit the floor area of the unit
+    counts. What the floor area of a dwelling with several disconnects gives is of no panel, so that only general loads that are listed
+    count: without any a load that fits is not judged.
     Example that fails: 41.5 kW of heat and 10 kW of other loads behind one of two 200 A mains, 214.6 A.
     Example that passes: 24 kW behind it, its lighting circuits among them.
     """
@@ -37,7 +38,4 @@ def judge(item: Equipment, given: Given) -> Judgement:
     scope = scope_behind(given, item.tag)
     if scope.is_empty:
         return does_not_apply(f"{item.tag}: no loads are listed behind it")
-    found = any_of(f"{item.tag}: calculated load behind it", judge_methods(given, scope, capacity_at(given, item.tag)))
-    if found.verdict is Verdict.PASSES and not scope.known and not scope.of("general"):
-        return not_judged(f"lighting and receptacle loads behind {item.tag}, as loads of the category general")
-    return found
+    return judge_load(given, scope, capacity_at(given, item.tag), f"{item.tag}: calculated load behind it", behind=item.tag)

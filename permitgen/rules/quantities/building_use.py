@@ -59,6 +59,14 @@ def _stated_use(given: Given, name: str) -> str | None:
     return None if answer is None else _DWELLING if answer else NO_DWELLING
 
 
+def possible_dwellings(given: Given) -> dict[str, bool]:
+    """Return the buildings that are not known to be none that people live in: True where the project says that they do."""
+    site = given.system.site
+    names = [*(drawn.name for drawn in site.plan.buildings), *(stated.name for stated in site.buildings)]
+    uses = {name: _stated_use(given, name) for name in names}
+    return {name: use is not None for name, use in uses.items() if use != NO_DWELLING}
+
+
 def house_of(given: Given) -> frozenset[str]:
     """Return the names of the buildings that make the house of ``site.dwelling``; empty where nobody can tell which it is."""
     return given.once_for_topology("house", lambda: _house(given))

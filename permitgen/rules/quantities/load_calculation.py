@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.currents import current_of_power_a
 from permitgen.code.equations.loads import circuits_load_va, demand_at_factor_va, general_lighting_va, load_at_least_va, power_of_current_va
 from permitgen.rules.quantities.circuit_current import line_to_line
+from permitgen.rules.quantities.dwelling_units import name_of
+from permitgen.system.site.building import UNITS_BY_USE, DwellingUnit
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
@@ -19,6 +21,7 @@ from permitgen.values.value import Value
 if TYPE_CHECKING:
     from permitgen.code.provision import Provision
     from permitgen.rules.given import Given
+    from permitgen.rules.quantities.dwelling_units import Dwelling
     from permitgen.rules.quantities.load_scope import CountedLoad, LoadScope
 
 
@@ -67,31 +70,41 @@ def calculation(
     return LoadCalculation(method, title, provision.section, tuple(rows), total, current, neutral_va, notes)
 
 
-def general_rows(given: Given) -> list[LoadRow]:
-    """Return general lighting, small-appliance and laundry circuits of a dwelling, each as a term.
+def general_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
+    """Return general lighting, small-appliance and laundry circuits of the whole dwellings of a scope, each as a term.
 
     Raises:
-        MissingFactError: the floor area is not stated.
+        MissingFactError: a floor area is not stated.
     """
-    site = given.system.site
+    return [row for dwelling in scope.dwellings for row in _rows_of(given, dwelling)]
+
+
+def _rows_of(given: Given, dwelling: Dwelling) -> list[LoadRow]:
+    unit = name_of(dwelling) if isinstance(dwelling, DwellingUnit) else ""
     lighting = given.provision("general_lighting_load")
-    floor = given.need(site.floor_area_ft2, "floor area of the dwelling").named("A", "floor area")
+    floor = given.need(dwelling.floor_area_ft2, f"floor area of {unit or 'the dwelling'}").named("A", "floor area")
+    of_unit = f" of {unit}" if unit else ""
     light = general_lighting_va.derive(density_va_per_ft2=lighting.value("density_va_per_ft2"), floor_area_ft2=floor, provision=lighting)
     return [
-        LoadRow(f"General lighting, {floor.number:g} ft²", light, section=lighting.section),
-        _circuits(given, "small_appliance_load", "small_appliance_circuits", "Small-appliance branch circuits"),
-        _circuits(given, "laundry_load", "laundry_circuits", "Laundry branch circuits"),
+        LoadRow(f"General lighting{of_unit}, {floor.number:g} ft²", light, section=lighting.section),
+        _circuits(given, dwelling, "small_appliance_load", "small_appliance_circuits", f"Small-appliance branch circuits{of_unit}"),
+        _circuits(given, dwelling, "laundry_load", "laundry_circuits", f"Laundry branch circuits{of_unit}"),
     ]
 
 
-def _circuits(given: Given, provision_id: str, fact: str, description: str) -> LoadRow:
+def _circuits(given: Given, dwelling: Dwelling, provision_id: str, fact: str, description: str) -> LoadRow:
     provision = given.provision(provision_id)
-    least = provision.value("smallest_count")
-    words = description.casefold()
-    assumed = Value(least.number, "count", Assumed(f"number of {words} not stated; the fewest that the code requires"), "n", words)
-    count = given.system.site.fact(fact) or assumed
+    least = provision.value("smallest_count").number * _units_in(dwelling)
+    words = description[:1].lower() + description[1:]
+    assumed = Value(least, "count", Assumed(f"number of {words} not stated; the fewest that the code requires"), "n", words)
+    count = dwelling.fact(fact) or assumed
     load = circuits_load_va.derive(circuits_count=count, circuit_va=provision.value("circuit_va"), provision=provision, title=words)
     return LoadRow(f"{description}, {count.number:.0f} × {provision.value('circuit_va').number:.0f} VA", load, section=provision.section)
+
+
+def _units_in(dwelling: Dwelling) -> int:
+    """Return how many dwelling units a floor area is that of: two where ``site`` speaks of a two-family dwelling."""
+    return 1 if isinstance(dwelling, DwellingUnit) else UNITS_BY_USE.get(dwelling.stated_dwelling, 1)
 
 
 def sum_row(description: str, loads: list[Value], symbol: str) -> Value:

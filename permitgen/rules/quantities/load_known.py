@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.loads import demand_at_factor_va, power_of_current_va
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import line_to_line
-from permitgen.rules.quantities.dwelling_kind import is_one_family
 from permitgen.rules.quantities.load_calculation import (
     LoadCalculation,
     LoadRow,
@@ -90,7 +89,7 @@ def _power(given: Given, known: KnownLoad) -> Value:
 
 def _need_method(given: Given, scope: LoadScope, known: KnownLoad) -> None:
     method = given.need(known.method or None, f"method by which the load of {known.tag} was calculated")
-    if method != "standard" and not (is_one_family(given) and scope.is_whole_dwelling):
+    if method != "standard" and not given.need(scope.is_one_unit, "kind of dwelling"):
         raise MissingFactError(f"load of {known.tag} by the standard method; the {method} method is for the whole load of one dwelling")
 
 

@@ -1,8 +1,8 @@
 """The ways to calculate a load, each with its worksheet, what it misses, or why it is not permitted here.
 
 The optional method is for one dwelling unit on one set of conductors of 100 A or more that carries everything; the method for
-existing dwellings needs an existing dwelling; measured demand is barred where a source hid the load while it was recorded. A load that is
-known as one figure stands in place of all of them.
+existing dwellings needs an existing dwelling; two dwelling units together may count as three alike; measured demand is barred where a
+source hid the load while it was recorded. A load that is known as one figure stands in place of all of them.
 """
 
 from __future__ import annotations
@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.errors import NotInTableError
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.quantities.dwelling_kind import is_one_family
 from permitgen.rules.quantities.load_known import known_load, provision_of
 from permitgen.rules.quantities.load_managed import managed_load, management_setting
 from permitgen.rules.quantities.load_measured import measured_load
 from permitgen.rules.quantities.load_optional import existing_load, optional_load
 from permitgen.rules.quantities.load_standard import standard_load
+from permitgen.rules.quantities.load_two_units import two_units_load, why_not_two_units
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -46,6 +46,7 @@ def load_methods(given: Given, scope: LoadScope, capacity_a: Value) -> tuple[Loa
         _computed("standard method", "standard_load_calculation", lambda: standard_load(given, scope)),
         _optional(given, scope, capacity_a),
         _existing(given, scope),
+        _two_units(given, scope),
         _measured(given, scope),
         _managed(given, scope),
     )
@@ -63,10 +64,8 @@ def _computed(name: str, provision: str, compute: Callable[[], LoadCalculation])
 def _optional(given: Given, scope: LoadScope, capacity_a: Value) -> LoadMethod:
     name, provision = "optional method", "optional_dwelling_load"
     smallest = given.provision(provision).value("smallest_ampacity_a")
-    if not is_one_family(given):
-        return LoadMethod(name, provision, barred="the optional method is for one dwelling unit")
-    if not scope.is_whole_dwelling:
-        return LoadMethod(name, provision, barred="the optional method needs conductors that carry the whole load of the dwelling")
+    if not given.need(scope.is_one_unit, "kind of dwelling"):
+        return LoadMethod(name, provision, barred="the optional method is for the whole load of one dwelling unit")
     if capacity_a.number < smallest.number:
         return LoadMethod(name, provision, barred=f"the optional method needs {smallest.number:g} A or more")
     return _computed(name, provision, lambda: optional_load(given, scope))
@@ -76,9 +75,17 @@ def _existing(given: Given, scope: LoadScope) -> LoadMethod:
     name, provision = "method for existing dwellings", "optional_existing_dwelling_load"
     if not given.system.site.answer("existing_dwelling"):
         return LoadMethod(name, provision, barred="the dwelling is not stated to be existing")
-    if not scope.is_whole_dwelling:
-        return LoadMethod(name, provision, barred="not the whole load of the dwelling")
+    if not given.need(scope.is_one_unit, "kind of dwelling"):
+        return LoadMethod(name, provision, barred="not the whole load of one dwelling unit")
     return _computed(name, provision, lambda: existing_load(given, scope))
+
+
+def _two_units(given: Given, scope: LoadScope) -> LoadMethod:
+    name, provision = "two dwelling units as three", "optional_two_dwelling_load"
+    barred = why_not_two_units(given, scope)
+    if barred:
+        return LoadMethod(name, provision, barred=barred)
+    return _computed(name, provision, lambda: two_units_load(given, scope))
 
 
 def _measured(given: Given, scope: LoadScope) -> LoadMethod:

@@ -16,6 +16,7 @@ from permitgen.rules.quantities.load_calculation import (
     vehicle_load,
 )
 from permitgen.rules.quantities.load_known import known_rows
+from permitgen.rules.quantities.load_scope import COMFORT
 from permitgen.values.equation import selected, sum_of
 
 if TYPE_CHECKING:
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from permitgen.rules.quantities.load_scope import CountedLoad, LoadScope
     from permitgen.values.value import Value
 
-COMFORT = ("space heating", "supplemental heat", "air conditioning", "heat pump")
 _NAMEPLATE = ("cooking", "dryer", "water heater", "fixed appliance", "motor")
 
 
@@ -59,10 +59,9 @@ def existing_load(given: Given, scope: LoadScope) -> LoadCalculation:
 
 
 def _tiered(given: Given, scope: LoadScope, provision: Provision, comfort: tuple[CountedLoad, ...]) -> list[LoadRow]:
-    elsewhere = [load for load in scope.of("general") if load.elsewhere]  # not in the floor area of the dwelling
     rows = [
-        *general_rows(given),
-        *(row_of(load) for load in elsewhere),
+        *general_rows(given, scope),
+        *(row_of(load) for load in scope.of("general") if load.is_beside_floor_area),
         *(row_of(load) for load in scope.of(*_NAMEPLATE)),
         *(row_of(load) for load in comfort),
     ]

@@ -9,6 +9,14 @@ from permitgen.code.equations.loads import power_of_current_va
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.building_use import is_elsewhere
 from permitgen.rules.quantities.circuit_current import circuit_volts, line_to_line
+from permitgen.rules.quantities.dwelling_kind import ONE_FAMILY
+from permitgen.rules.quantities.dwelling_units import (
+    house_has_no_units,
+    is_in_floor_area,
+    is_of_several_dwellings,
+    unit_at,
+    whole_units,
+)
 from permitgen.rules.quantities.load_known_places import is_all_known, known_within, outermost
 from permitgen.rules.quantities.load_power import load_power
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
@@ -18,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection
 
     from permitgen.rules.given import Given
+    from permitgen.rules.quantities.dwelling_units import Dwelling
     from permitgen.system.known_load import KnownLoad
     from permitgen.values.value import Value
 
@@ -37,12 +46,14 @@ CATEGORIES = frozenset(
     }
 )
 
+COMFORT = ("space heating", "supplemental heat", "air conditioning", "heat pump")
+
 
 @dataclass(frozen=True, slots=True)
 class CountedLoad:
     """One load. ``leg`` is ``L1``, ``L2`` or ``both``, empty where the project does not say; ``is_new`` None where it does not.
 
-    ``elsewhere`` says that it is known to hang on a panel in another building than the house.
+    ``is_beside_floor_area`` says of a general load that no floor area of the scope counts it.
     """
 
     tag: str
@@ -52,14 +63,16 @@ class CountedLoad:
     leg: str
     is_new: bool | None
     shed: str
-    elsewhere: bool = False
+    is_beside_floor_area: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class LoadScope:
     """The loads behind ``title``.
 
-    ``is_whole_dwelling`` says that no load of the house is left out; loads in other buildings may be.
+    ``is_whole_dwelling`` says that no load of the house is left out; loads in other buildings may be. ``dwellings`` are those whose
+    floor area gives the general load here; ``is_one_unit`` says that this is the whole load of one dwelling unit and of no other,
+    None where the kind of dwelling is not stated.
     ``charging`` are storage units that take their charge here. ``known`` are loads that are known as one figure; they are not among
     ``loads``. ``is_known`` says that nothing else is there but what the project adds.
     """
@@ -68,6 +81,8 @@ class LoadScope:
     loads: tuple[CountedLoad, ...]
     charging: tuple[EnergyStorageSystem, ...]
     is_whole_dwelling: bool
+    dwellings: tuple[Dwelling, ...] = ()
+    is_one_unit: bool | None = False
     known: tuple[KnownLoad, ...] = ()
     is_known: bool = False
 
@@ -107,7 +122,40 @@ def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
     everything = given.once_for_topology("loads of the house", lambda: _loads_of_house(given))
     behind = {*listed, *(item.tag for item in uses if isinstance(item, EVSupplyEquipment | Appliance))}
     is_whole = _is_whole(behind, everything, _number_of_loads(given)) and len(known) == len(outermost(given))
-    return LoadScope(title, tuple(loads), charging, is_whole, known, is_known=bool(known) and is_all_known(given, nodes, covered))
+    dwellings = _dwellings(given, nodes, is_whole=is_whole)
+    loads = [replace(load, is_beside_floor_area=not is_in_floor_area(given, place_of(given, load.tag), dwellings)) for load in loads]
+    return LoadScope(
+        title,
+        tuple(loads),
+        charging,
+        is_whole,
+        dwellings=dwellings,
+        is_one_unit=_is_one_unit(given, behind, dwellings),
+        known=known,
+        is_known=bool(known) and is_all_known(given, nodes, covered),
+    )
+
+
+def _dwellings(given: Given, nodes: Collection[str], *, is_whole: bool) -> tuple[Dwelling, ...]:
+    """Return the dwellings of which no load is left out on ``nodes``."""
+    house = (given.system.site,) if is_whole and house_has_no_units(given) else ()
+    return (*house, *whole_units(given, nodes))
+
+
+def place_of(given: Given, tag: str) -> str:
+    """Return the panel of a listed load, or the equipment itself."""
+    return given.system.loads[tag].panel if tag in given.system.loads else tag
+
+
+def _is_one_unit(given: Given, tags: Collection[str], dwellings: tuple[Dwelling, ...]) -> bool | None:
+    """Whether loads are those of one dwelling unit, with what hangs on its buildings that nobody lives in; None where nobody says."""
+    places = {place_of(given, tag) for tag in tags}
+    if len(dwellings) != 1 or is_of_several_dwellings(given, places):
+        return False
+    if given.system.site in dwellings:
+        kind = given.system.site.stated_dwelling
+        return None if not kind else kind in ONE_FAMILY and not any(unit_at(given, place) for place in places)
+    return all(unit_at(given, place) in dwellings or is_elsewhere(given, place) for place in places)
 
 
 def _is_added(given: Given, tag: str) -> bool:
@@ -124,11 +172,13 @@ def _number_of_loads(given: Given) -> int:
 
 
 def _loads_of_house(given: Given) -> frozenset[str]:
-    """Return the loads that are not known to be in another building."""
+    """Return the loads that are not known to be in another building, nor in a unit where the house itself is told apart from the units."""
     system = given.system
-    loads = {tag for tag, load in system.loads.items() if not is_elsewhere(given, load.panel)}
     items = {tag for tag, item in system.equipment.items() if isinstance(item, EVSupplyEquipment | Appliance)}
-    return frozenset(loads | {tag for tag in items if not is_elsewhere(given, tag)})
+    found = {tag for tag in {*system.loads, *items} if not is_elsewhere(given, place_of(given, tag))}
+    if house_has_no_units(given):
+        found = {tag for tag in found if unit_at(given, place_of(given, tag)) is None}
+    return frozenset(found)
 
 
 def _is_whole(tags: set[str], of_house: frozenset[str], number: int) -> bool:
@@ -153,7 +203,6 @@ def _of_load(given: Given, tag: str) -> CountedLoad:
         load.stated_leg,
         load.is_new,
         load.shed,
-        is_elsewhere(given, load.panel),
     )
 
 

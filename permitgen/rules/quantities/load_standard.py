@@ -15,6 +15,7 @@ from permitgen.code.equations.loads import (
     neutral_load_va,
 )
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.dwelling_units import has_untold_units
 from permitgen.rules.quantities.load_calculation import (
     LoadCalculation,
     LoadRow,
@@ -44,7 +45,8 @@ _MIDDLE_RANGE_KW = 8.75
 def standard_load(given: Given, scope: LoadScope) -> LoadCalculation:
     """Return the worksheet of the standard method.
 
-    A whole dwelling takes its lighting from the floor area; a part of it, and another building, take their general loads as listed.
+    Whole dwelling units take their lighting from the floor area, garage and sheds included; a part of a unit, and another building,
+    take their general loads as listed.
 
     Raises:
         MissingFactError: floor area or a load is not stated; the general load of one unit of two is neither.
@@ -61,13 +63,13 @@ def standard_load(given: Given, scope: LoadScope) -> LoadCalculation:
 
 
 def _general(given: Given, scope: LoadScope) -> list[LoadRow]:
-    if not scope.is_whole_dwelling:
+    if not scope.dwellings:
         listed = scope.of("general")
-        if not listed and given.system.site.stated_dwelling == "two-family":
-            # What is behind may be a whole dwelling unit; its floor area has no place in the file.
-            raise MissingFactError(f"lighting, small-appliance and laundry load of the dwelling unit behind {scope.title}")
+        if not listed and has_untold_units(given):
+            # What is behind may be a whole dwelling unit, whose floor area is then a part of the load.
+            raise MissingFactError(f"dwelling unit to which {scope.title} belong (site.buildings, units), or their general loads")
         return [LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in listed]
-    rows = general_rows(given)
+    rows = general_rows(given, scope)
     provision = given.provision("lighting_demand")
     total = sum_row("general lighting, small-appliance and laundry load", [row.load_va for row in rows], "S_gen")
     demand = lighting_demand_va.derive(
@@ -79,8 +81,8 @@ def _general(given: Given, scope: LoadScope) -> list[LoadRow]:
         third_factor=provision.value("third_factor"),
         provision=provision,
     )
-    elsewhere = [LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in scope.of("general") if load.elsewhere]
-    return [*rows, LoadRow("Lighting demand", total, demand_va=demand, section=provision.section), *elsewhere]
+    beside = [LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in scope.of("general") if load.is_beside_floor_area]
+    return [*rows, LoadRow("Lighting demand", total, demand_va=demand, section=provision.section), *beside]
 
 
 def _cooking_and_appliances(scope: LoadScope) -> tuple[list[CountedLoad], list[CountedLoad]]:
