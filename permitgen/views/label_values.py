@@ -12,6 +12,7 @@ from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.walks.live_sources import island_sources_reaching, sources_reaching
 from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, in_a_row, where
 from permitgen.views.label_values_electrical import ELECTRICAL
+from permitgen.views.label_values_service import SERVICE
 from permitgen.views.source_names import grouped_sources
 from permitgen.views.vocabulary import paper_word
 
@@ -216,6 +217,7 @@ def _contractor(about: AboutLabel) -> str:
 
 PROVIDERS: Mapping[str, Provider] = {
     **ELECTRICAL,
+    **SERVICE,
     "tag": _tag,
     "circuit_tag": _tag,
     "disconnect_list": _disconnect_list,

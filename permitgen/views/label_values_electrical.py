@@ -9,7 +9,6 @@ from permitgen.evaluation.label_facts.sources import source_disconnect_of
 from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.circuit_current import circuit_current, line_to_line
 from permitgen.rules.quantities.service_disconnects import service_side
-from permitgen.rules.quantities.siting_buildings import outside_supplies, stand_at_one_structure
 from permitgen.rules.quantities.source_output import controls_at
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.generator import PowerInlet
@@ -211,16 +210,6 @@ def _called(system: System, handle: Handle) -> str:
     return f"the {handle.name} {handle.id}"
 
 
-def _supplies(about: AboutLabel) -> tuple[str, ...]:
-    """Every other service and circuit that supplies the building of the label, with the place of its disconnect."""
-    given = about.context.evaluation.given
-    items = [given.system.equipment[found.enclosure] for found in service_side(given).of_loads]
-    items += [supply.equipment for supply in outside_supplies(given) if supply.building]
-    items = [item for item in items if stand_at_one_structure(given, item.tag, about.subject.equipment)]
-    others = {item.tag: item for item in items if item.tag != about.subject.equipment}
-    return tuple(capitals(f"{item.name}: {where(item.place)}") for item in others.values())
-
-
 def _inlet_ratings(about: AboutLabel) -> str:
     """Volts and amperes of a power inlet, as the plug that fits it is marked; nothing where the project does not state the amperes."""
     item = about.system.equipment.get(about.subject.tag)
@@ -288,6 +277,5 @@ ELECTRICAL: Mapping[str, Provider] = {
     "limited_list": _managed,
     "supply-side-connection.source": _source_ahead,
     "supply-side-connection.location": _other_disconnect,
-    "supply_list": _supplies,
     "bidirectional-equipment.disconnect": _isolating_switch,
 }

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, each_once, on_equipment, on_handle, one_a_location
+from permitgen.rules.quantities.dwelling_units import units_behind
+from permitgen.rules.quantities.grouped_places import groups_of
 from permitgen.rules.quantities.service_disconnects import ServiceDisconnect, service_side
-from permitgen.rules.quantities.siting_buildings import outside_supplies, structure_of
+from permitgen.rules.quantities.siting_buildings import building_of, outside_supplies, structure_of
 from permitgen.rules.service.service_count import buildings_of_service, supply_one_structure
 from permitgen.system.walks.array_place import is_small_dwelling
 from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.equipment.equipment import Equipment
 
 
 def _subjects(evaluation: Evaluation, disconnects: Iterable[ServiceDisconnect]) -> tuple[LabelSubject, ...]:
@@ -24,6 +27,12 @@ def _subjects(evaluation: Evaluation, disconnects: Iterable[ServiceDisconnect]) 
 def main_disconnects(evaluation: Evaluation) -> tuple[LabelSubject, ...]:
     """Return the service disconnects of the loads; those of sources on the supply side are left out."""
     return _subjects(evaluation, service_side(evaluation.given).of_loads)
+
+
+def disconnects_at(evaluation: Evaluation, subject: LabelSubject) -> tuple[ServiceDisconnect, ...]:
+    """Return the service disconnects of the loads that a label stands on."""
+    found = service_side(evaluation.given).of_loads
+    return tuple(each for each in found if _subjects(evaluation, (each,))[0].tag == subject.tag)
 
 
 def source_service_disconnects(evaluation: Evaluation) -> tuple[LabelSubject, ...]:
@@ -96,7 +105,8 @@ def is_disconnect_of_source_ahead(evaluation: Evaluation) -> Found:
 def building_has_more_than_one_supply(evaluation: Evaluation) -> Found:
     """The disconnects of several services, or of several circuits to a second building.
 
-    Several disconnects of one service are not several services, and a source of power in a building is no supply of it.
+    Several disconnects of one service are not several services, unless dwelling units have them in places of their own. A source of power
+    in a building is no supply of it.
     """
     given = evaluation.given
     found: list[LabelSubject] = []
@@ -105,12 +115,35 @@ def building_has_more_than_one_supply(evaluation: Evaluation) -> Found:
     except MissingFactError:
         return None
     found += [main for main in main_disconnects(evaluation) if main.place is not None and main.place.building in shared]
+    occupancies = _mains_of_occupancies(evaluation)
+    if occupancies is None:
+        return None
+    found += occupancies
     supplies = outside_supplies(given)
     if any(not supply.building for supply in supplies):
         return None
     structures = [structure_of(given, supply.building) for supply in supplies]
     found += [on_equipment(supply.equipment) for supply, built in zip(supplies, structures, strict=True) if structures.count(built) > 1]
     return each_once(found)
+
+
+def _mains_of_occupancies(evaluation: Evaluation) -> Found:
+    """The service disconnects of a building whose dwelling units have theirs in places of their own; each place names the others."""
+    given = evaluation.given
+    items = [given.system.equipment[tag] for tag in service_side(given).enclosures]
+    if len(items) < 2 or not any(units_behind(given, item.tag) for item in items):
+        return ()
+    try:
+        structures = {item.tag: structure_of(given, building_of(given, item.tag)) for item in items}
+        apart = [items_of for items_of in _by_structure(items, structures) if len(groups_of(given, items_of)) > 1]
+    except MissingFactError:
+        return None
+    tags = {item.tag for items_of in apart for item in items_of}
+    return tuple(main for main in main_disconnects(evaluation) if main.equipment in tags)
+
+
+def _by_structure(items: list[Equipment], structures: Mapping[str, frozenset[str]]) -> list[list[Equipment]]:
+    return [[item for item in items if structures[item.tag] == each] for each in dict.fromkeys(structures.values())]
 
 
 def _buildings_of_several_services(evaluation: Evaluation) -> frozenset[str]:

@@ -54,6 +54,18 @@ def unit_at(given: Given, tag: str) -> DwellingUnit | None:
     return next((unit for unit in given.system.site.units if own & nodes_of_unit(given, unit)), None)
 
 
+def units_behind(given: Given, tag: str) -> tuple[DwellingUnit, ...]:
+    """Return the units of which loads lie behind a piece of equipment, its own among them."""
+    behind = nodes_behind(given.system, tag) & load_places(given.system)
+    return tuple(unit for unit in given.system.site.units if behind & nodes_of_unit(given, unit))
+
+
+def units_on(given: Given, tags: Collection[str]) -> tuple[DwellingUnit, ...]:
+    """Return the units to which the loads of panels and equipment belong; none where some belong to no unit."""
+    found = [unit_at(given, tag) for tag in tags]
+    return tuple(unit for unit in given.system.site.units if unit in found) if all(found) else ()
+
+
 def house_has_no_units(given: Given) -> bool:
     """Whether the floor area of ``site`` is that of a dwelling: of every one where no units are told apart, else of one without units.
 

@@ -8,7 +8,7 @@ from permitgen.rules.quantities.circuit_current import protecting_rating
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.load_scope import LoadScope, scope_on
 from permitgen.rules.quantities.protection import devices_protecting
-from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_circuits, service_side
+from permitgen.rules.quantities.service_disconnects import circuits_landing_at, nodes_beyond, service_circuits, service_side
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import side_in_mode
 from permitgen.system.walks.in_series import devices_in_series
@@ -89,14 +89,8 @@ def scope_behind(given: Given, tag: str) -> LoadScope:
     Raises:
         MissingFactError: the power of a load is not stated.
     """
-    side, graph = service_side(given), given.system.graph
-    handles = {found.handle for found in side.of_loads if found.enclosure == tag}
-    starts = [node for link in graph.links if link.handle in handles for node in (link.first, link.second) if node not in side.ahead]
-    nodes = graph.reach(
-        starts,
-        lambda link: OperatingMode.WITH_UTILITY in link.closed_in and not link.is_converter and link.handle not in handles,
-    )
-    return scope_on(given, set(nodes), f"the loads behind {tag}")
+    disconnects = [found for found in service_side(given).of_loads if found.enclosure == tag]
+    return scope_on(given, nodes_beyond(given, disconnects), f"the loads behind {tag}")
 
 
 def feeder_scope(given: Given, circuit: Circuit) -> LoadScope | None:

@@ -8,9 +8,13 @@ from typing import TYPE_CHECKING
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.behind import nodes_behind
 from permitgen.system.walks.circuit_sides import CircuitRole, side_beyond
+from permitgen.system.walks.dwelling_load import load_places
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.link import Link
@@ -87,6 +91,27 @@ def _disconnect(given: Given, link: Link, ahead: frozenset[str]) -> ServiceDisco
     rating = link.device.rating_a if link.device is not None else getattr(item, "rating_a", None)
     sources = tuple(s for s in side.sources if s.is_ac and s.kind != "utility")
     return ServiceDisconnect(tag, link.handle, link, rating, side.has_loads or not side.sources, sources)
+
+
+def nodes_beyond(given: Given, disconnects: Collection[ServiceDisconnect]) -> frozenset[str]:
+    """Return the nodes that the utility reaches through service disconnects, those behind inverters and transformers left out."""
+    ahead, graph = service_side(given).ahead, given.system.graph
+    handles = {found.handle for found in disconnects}
+    starts = [node for link in graph.links if link.handle in handles for node in (link.first, link.second) if node not in ahead]
+    return frozenset(
+        graph.reach(
+            starts,
+            lambda link: OperatingMode.WITH_UTILITY in link.closed_in and not link.is_converter and link.handle not in handles,
+        )
+    )
+
+
+def loads_beyond(given: Given, disconnects: Collection[ServiceDisconnect]) -> tuple[str, ...]:
+    """Return the panels and the equipment with loads that service disconnects feed, those behind another of them left out."""
+    beyond = nodes_beyond(given, disconnects)
+    tags = sorted({node.split(".", maxsplit=1)[0] for node in load_places(given.system) & beyond})
+    behind = {tag: nodes_behind(given.system, tag) for tag in tags}
+    return tuple(tag for tag in tags if not any(behind[tag] < behind[other] for other in tags))
 
 
 def service_circuits(given: Given) -> tuple[Circuit, ...]:

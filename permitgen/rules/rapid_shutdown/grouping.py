@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require, require_at_most
 from permitgen.rules.parts import parts_of
-from permitgen.rules.quantities.siting_buildings import building_of
+from permitgen.rules.quantities.grouped_places import location_of
 from permitgen.rules.rule import rule
 from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.values.origin import FromSystem
@@ -51,10 +51,8 @@ def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whol
 
 
 def _together(found: tuple[Initiator, ...], given: Given) -> Judgement:
-    places = [initiator.item.place for initiator in found]
     names = ", ".join(initiator.item.tag for initiator in found)
-    if any(place is None or not place.space for place in places):
+    if any(initiator.item.place is None or not initiator.item.place.space for initiator in found):
         return not_judged(f"where {names} stand")
-    stand = [(initiator.item.tag, place) for initiator, place in zip(found, places, strict=True) if place is not None]
-    where = {(building_of(given, tag), place.space, place.faces) for tag, place in stand}
+    where = {location_of(given, initiator.item) for initiator in found}
     return require(len(where) == 1, f"{names} are {'together' if len(where) == 1 else 'in different places'}")
