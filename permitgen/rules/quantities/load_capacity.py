@@ -10,11 +10,14 @@ from permitgen.rules.quantities.load_scope import LoadScope, scope_on
 from permitgen.rules.quantities.protection import devices_protecting
 from permitgen.rules.quantities.service_disconnects import circuits_landing_at, nodes_beyond, service_circuits, service_side
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.behind import nodes_behind
 from permitgen.system.walks.circuit_sides import side_in_mode
 from permitgen.system.walks.in_series import devices_in_series
 from permitgen.values.equation import selected, sum_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.values.value import Value
@@ -72,7 +75,7 @@ def _smallest(*limits: Value, symbol: str, title: str, by: str = "smaller of") -
 
 
 def capacity_at(given: Given, tag: str) -> Value:
-    """Return what the service disconnects in an enclosure and the conductors that land there carry, A.
+    """Return what the service disconnects in an enclosure, the conductors that land there and a meter of its own carry, A.
 
     Raises:
         MissingFactError: a rating, or what an ampacity rests on, is not stated.
@@ -80,7 +83,17 @@ def capacity_at(given: Given, tag: str) -> Value:
     ratings = [given.need(d.rating_a, f"rating of {d.handle}").named("I") for d in service_side(given).of_loads if d.enclosure == tag]
     rating = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="I", title=f"service disconnects in {tag}", unit="a")
     ampacities = [conductor_ampacity(given, circuit).final_a for circuit in circuits_landing_at(given, tag)]
-    return _smallest(rating, *ampacities, symbol=f"I_{tag}", title=f"capacity of the service at {tag}")
+    return _smallest(rating, *ampacities, *_own_meters(given, tag), symbol=f"I_{tag}", title=f"capacity of the service at {tag}")
+
+
+def _own_meters(given: Given, tag: str) -> list[Value]:
+    """Return the ratings of the meters behind which an enclosure lies, where the service has several; those that state none left out."""
+    meters = [item for item in given.system.equipment.values() if item.kind == "meter"]
+    handles = {found.handle for found in service_side(given).of_loads if found.enclosure == tag}
+    ends = {node for link in given.system.graph.links if link.handle in handles for node in (link.first, link.second)}
+    ahead = [meter for meter in meters if len(meters) > 1 and ends <= nodes_behind(given.system, meter.tag)]
+    found = [(meter.tag, meter.fact("rating")) for meter in ahead]
+    return [rating.named("I_meter", f"rating of the meter {name}") for name, rating in found if rating is not None]
 
 
 def scope_behind(given: Given, tag: str) -> LoadScope:
@@ -99,11 +112,23 @@ def feeder_scope(given: Given, circuit: Circuit) -> LoadScope | None:
     Raises:
         MissingFactError: the power of a load is not stated.
     """
-    sides = [side_in_mode(given.system, circuit, end, OperatingMode.WITH_UTILITY) for end in ("start", "finish")]
-    away = [side for side in sides if not side.has_utility]
-    if len(away) != 1:
-        return None
-    return scope_on(given, away[0].nodes, f"the loads behind {circuit.tag}")
+    return scope_of_all(given, (circuit,))
+
+
+def scope_of_all(given: Given, circuits: Sequence[Circuit]) -> LoadScope | None:
+    """Return the loads on the sides of several circuits away from the utility, None where it is on neither side of one or on both.
+
+    Raises:
+        MissingFactError: the power of a load is not stated.
+    """
+    nodes: set[str] = set()
+    for circuit in circuits:
+        sides = [side_in_mode(given.system, circuit, end, OperatingMode.WITH_UTILITY) for end in ("start", "finish")]
+        away = [side for side in sides if not side.has_utility]
+        if len(away) != 1:
+            return None
+        nodes |= set(away[0].nodes)
+    return scope_on(given, nodes, f"the loads behind {' and '.join(circuit.tag for circuit in circuits)}")
 
 
 def feeder_limit(given: Given, circuit: Circuit) -> Value:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.rules.quantities.described_terminals import has_marked_terminals
 from permitgen.rules.quantities.protection import devices_protecting
 from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.equation import selected
@@ -15,15 +16,12 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.terminal import Terminal
 
-# Splices and module connectors do not limit the column, and what the utility lands on is its own.
-_NOT_TERMINATIONS = frozenset({"junction_box", "pv_array", "utility_service"})
-
 
 def terminal_rating_c(given: Given, circuit: Circuit) -> Value:
     """Return the lowest temperature rating of the terminations of a circuit, °C.
 
     A terminal without a mark counts as 60 °C on circuits of 100 A or less and where it is made for 14 to 1 AWG, else as 75 °C;
-    splices in boxes do not count.
+    splices in boxes and the connectors of modules count only where their marks are stated.
     """
     return given.once_for_topology(("terminal rating", circuit.tag), lambda: _lowest(given, circuit))
 
@@ -31,14 +29,14 @@ def terminal_rating_c(given: Given, circuit: Circuit) -> Value:
 def is_marked_for_less(given: Given, circuit: Circuit) -> bool:
     """Whether a termination of the circuit is marked for less than the 75 °C of large circuits; one without a mark is not."""
     large = given.provision("terminal_temperature").value("large_circuit_c").number
-    ends = [end for end in circuit.ends if given.system.equipment[end.tag].kind not in _NOT_TERMINATIONS]
+    ends = [end for end in circuit.ends if has_marked_terminals(given.system, end)]
     marks = [terminal.temperature_c for terminal in map(given.system.terminal_at, ends) if terminal is not None]
     return any(mark is not None and mark.number < large for mark in marks)
 
 
 def _lowest(given: Given, circuit: Circuit) -> Value:
     provision = given.provision("terminal_temperature")
-    ends = [end for end in circuit.ends if given.system.equipment[end.tag].kind not in _NOT_TERMINATIONS]
+    ends = [end for end in circuit.ends if has_marked_terminals(given.system, end)]
     found = [_rating(given, circuit, end.tag, given.system.terminal_at(end)) for end in ends]
     if not found:
         found = [_unmarked(given, circuit, circuit.tag, None)]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require_at_most
+from permitgen.rules.quantities.described_terminals import has_marked_terminals
 from permitgen.rules.rule import rule
-from permitgen.rules.terminations.described_terminals import has_marked_terminals
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 

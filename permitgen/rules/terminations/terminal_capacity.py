@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
 from permitgen.rules.parts import parts_of
+from permitgen.rules.quantities.described_terminals import has_marked_terminals
 from permitgen.rules.rule import rule
-from permitgen.rules.terminations.described_terminals import has_marked_terminals
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
