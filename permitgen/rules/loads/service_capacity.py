@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, any_of, does_not_apply, not_judged
-from permitgen.rules.loads.methods import judge_methods
-from permitgen.rules.quantities.load_capacity import service_limit, whole_scope
-from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.judgement import Judgement, does_not_apply, not_judged
+from permitgen.rules.loads.methods import judge_load
+from permitgen.rules.quantities.load_capacity import service_limit, service_scope
+from permitgen.rules.quantities.service_disconnects import enclosures_of
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -34,13 +34,12 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     Example that fails: 12.96 kW of measured demand and a new 40 A charger on a 100 A service, 107.5 A.
     Example that passes: 16.8 kW of measured demand and a new 48 A charger on a 200 A service, 135.5 A.
     """
-    side = service_side(given)
-    if not side.of_loads:
+    if not enclosures_of(given, service.tag):
         return does_not_apply(f"{service.tag}: no service disconnect")
-    scope = whole_scope(given)
+    scope = service_scope(given, service.tag)
     if scope.is_empty and given.system.site.measured_demand is None:
         if scope.charging:
             return not_judged("loads of the dwelling, to which storage adds its charging current")
         return does_not_apply(f"{service.tag}: the project lists no loads and adds none")
-    limit = service_limit(given)
-    return any_of(f"{service.tag}: calculated load of the dwelling", judge_methods(given, scope, limit))
+    limit = service_limit(given, service.tag)
+    return judge_load(given, scope, limit, f"{service.tag}: calculated load of the dwelling", behind=service.tag)

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from permitgen.rules.quantities.building_use import house_of, is_one_family_at, is_small_dwelling_at, question, use_of
 from permitgen.rules.quantities.dwelling_kind import ONE_AND_TWO_FAMILY, ONE_FAMILY
 from permitgen.rules.quantities.dwelling_units import name_of, unit_at
+from permitgen.rules.quantities.service_disconnects import reached_from
 from permitgen.rules.quantities.siting_buildings import are_one_structure, are_told_apart, building_of, structure_of
-from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.dwelling_load import load_places, loads_beside
 
 if TYPE_CHECKING:
@@ -91,12 +91,6 @@ def _may_be_dwelling(given: Given, name: str, house: str) -> bool:
     if answer is None and (not house or are_told_apart(given, name, house)):
         given.need(None, question(name))
     return bool(answer)
-
-
-def reached_from(given: Given, service: str) -> frozenset[str]:
-    """Return the nodes that one service point reaches with the utility."""
-    start = [f"{service}.service_point"]
-    return frozenset(given.system.graph.reach(start, lambda link: OperatingMode.WITH_UTILITY in link.closed_in))
 
 
 def serves_one_family(given: Given, service: str) -> bool | None:

@@ -8,7 +8,7 @@ from permitgen.rules.quantities.circuit_current import protecting_rating
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.load_scope import LoadScope, scope_on
 from permitgen.rules.quantities.protection import devices_protecting
-from permitgen.rules.quantities.service_disconnects import circuits_landing_at, nodes_beyond, service_circuits, service_side
+from permitgen.rules.quantities.service_disconnects import circuits_landing_at, enclosures_of, nodes_beyond, service_circuits, service_side
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.behind import nodes_behind
 from permitgen.system.walks.circuit_sides import side_in_mode
@@ -23,36 +23,36 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-def whole_scope(given: Given) -> LoadScope:
-    """Return every load that the utility can feed.
+def service_scope(given: Given, service: str) -> LoadScope:
+    """Return every load that one service point can feed.
 
     Raises:
         MissingFactError: the power of a load is not stated.
     """
-    return given.once("whole scope", lambda: _whole(given))
+    return given.once(("service scope", service), lambda: _service_scope(given, service))
 
 
-def _whole(given: Given) -> LoadScope:
-    graph = given.system.graph
-    nodes = graph.reach(given.system.utility_nodes, lambda link: OperatingMode.WITH_UTILITY in link.closed_in and not link.is_converter)
+def _service_scope(given: Given, service: str) -> LoadScope:
+    start = [f"{service}.service_point"]
+    nodes = given.system.graph.reach(start, lambda link: OperatingMode.WITH_UTILITY in link.closed_in and not link.is_converter)
     return scope_on(given, set(nodes), "the dwelling")
 
 
-def service_limit(given: Given) -> Value:
-    """Return what the service carries, A: the ratings of its disconnects or the ampacity of its conductors, whichever is less.
+def service_limit(given: Given, service: str) -> Value:
+    """Return what one service carries, A: the ratings of its disconnects or the ampacity of its conductors, whichever is less.
 
     Raises:
         MissingFactError: a rating, or what an ampacity rests on, is not stated.
     """
-    return given.once("service limit", lambda: _service_limit(given))
+    return given.once(("service limit", service), lambda: _service_limit(given, service))
 
 
-def _service_limit(given: Given) -> Value:
-    at_each = [capacity_at(given, tag) for tag in service_side(given).enclosures]
+def _service_limit(given: Given, service: str) -> Value:
+    enclosures = enclosures_of(given, service)
+    at_each = [capacity_at(given, tag) for tag in enclosures]
     together = at_each[0] if len(at_each) == 1 else sum_of(at_each, symbol="I_service", title="service disconnects together")
-    landing = {circuit.tag for tag in service_side(given).enclosures for circuit in circuits_landing_at(given, tag)}
-    utility = {node.split(".", maxsplit=1)[0] for node in given.system.utility_nodes}
-    shared = [c for c in service_circuits(given) if utility & {c.start.tag, c.finish.tag} and c.tag not in landing]
+    landing = {circuit.tag for tag in enclosures for circuit in circuits_landing_at(given, tag)}
+    shared = [c for c in service_circuits(given) if service in (c.start.tag, c.finish.tag) and c.tag not in landing]
     if not shared:
         return _through_meter(given, together)
     ampacities = [conductor_ampacity(given, circuit).final_a.named(f"A_{circuit.tag}") for circuit in shared]

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.load_backup import backup_of
-from permitgen.rules.quantities.load_capacity import feeder_limit, feeder_scope, service_limit, whole_scope
+from permitgen.rules.quantities.load_capacity import feeder_limit, feeder_scope, service_limit, service_scope
 from permitgen.rules.quantities.load_methods import load_methods
-from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.service_disconnects import enclosures_of
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole
 
@@ -38,9 +38,9 @@ class LoadWorksheet:
 
 
 def load_worksheets(given: Given) -> tuple[LoadWorksheet, ...]:
-    """Return the worksheets: service first, then feeders in file order, then operation without the utility."""
+    """Return the worksheets: services first, then feeders in file order, then operation without the utility."""
     found = [
-        _service(given),
+        *(_service(given, tag) for tag, item in given.system.equipment.items() if item.kind == "utility_service"),
         *(_feeder(given, tag) for tag in given.system.circuits),
         *(_backup(given, mode) for mode in given.system.modes),
     ]
@@ -60,11 +60,13 @@ def _worksheet(subject: str, title: str, given: Given, facts: Callable[[], tuple
     return LoadWorksheet(subject, title, capacity, calculations, missing_facts)
 
 
-def _service(given: Given) -> LoadWorksheet | None:
-    enclosures = service_side(given).enclosures
+def _service(given: Given, service: str) -> LoadWorksheet | None:
+    enclosures = enclosures_of(given, service)
     if not enclosures:
         return None
-    return _worksheet(enclosures[0], "Service", given, lambda: (whole_scope(given), service_limit(given)))
+    several = len(given.system.utility_nodes) > 1
+    title = f"Service {service}" if several else "Service"
+    return _worksheet(enclosures[0], title, given, lambda: (service_scope(given, service), service_limit(given, service)))
 
 
 def _feeder(given: Given, tag: str) -> LoadWorksheet | None:

@@ -93,6 +93,23 @@ def _disconnect(given: Given, link: Link, ahead: frozenset[str]) -> ServiceDisco
     return ServiceDisconnect(tag, link.handle, link, rating, side.has_loads or not side.sources, sources)
 
 
+def reached_from(given: Given, service: str) -> frozenset[str]:
+    """Return the nodes that one service point reaches with the utility."""
+    start = [f"{service}.service_point"]
+    return frozenset(given.system.graph.reach(start, lambda link: OperatingMode.WITH_UTILITY in link.closed_in))
+
+
+def disconnects_of(given: Given, service: str) -> tuple[ServiceDisconnect, ...]:
+    """Return the service disconnects proper of one service point."""
+    reached = reached_from(given, service)
+    return tuple(found for found in service_side(given).of_loads if {found.link.first, found.link.second} & reached)
+
+
+def enclosures_of(given: Given, service: str) -> tuple[str, ...]:
+    """Return the tags of the enclosures that hold the service disconnects proper of one service point."""
+    return tuple(dict.fromkeys(found.enclosure for found in disconnects_of(given, service)))
+
+
 def nodes_beyond(given: Given, disconnects: Collection[ServiceDisconnect]) -> frozenset[str]:
     """Return the nodes that the utility reaches through service disconnects, those behind inverters and transformers left out."""
     ahead, graph = service_side(given).ahead, given.system.graph

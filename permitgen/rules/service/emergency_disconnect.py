@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require
-from permitgen.rules.quantities.dwelling_carried import reached_from, serves_small_dwelling
-from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.dwelling_carried import serves_small_dwelling
+from permitgen.rules.quantities.service_disconnects import reached_from, service_side
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect
 

@@ -1,7 +1,8 @@
 """A building has one service; a further one needs a reason that the code knows.
 
-Power production that runs in parallel, fire pumps, emergency and standby systems, and a supply of another voltage may have a service
-of their own; each service location then names the others.
+Power production that runs in parallel, fire pumps, emergency and standby systems, loads beyond what one service is supplied with, and a
+supply of another voltage may have a service of their own, and whatever the authority permits in writing, as for several occupancies;
+each service location then names the others.
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require_at_most
 from permitgen.rules.quantities.busbar_feeds import has_breakers_outside_file
-from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.service_disconnects import disconnects_of, enclosures_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.values.origin import FromSystem
@@ -38,7 +38,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     Example that fails: panelboard without a main, six breakers as service disconnects, NEC 2020.
     Example that passes: two main breakers in separate enclosures beside each other.
     """
-    disconnects = service_side(given).of_loads
+    disconnects = disconnects_of(given, service.tag)
     if not disconnects:
         return does_not_apply(f"{service.tag}: no service disconnect")
     provision = given.provision("service_disconnect_count")
@@ -49,7 +49,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
             limit=provision.value("largest_count"),
         )
     ]
-    parts += [not_judged(f"all breakers of {tag}, which has no main and is switched off by them") for tag in _not_all_shown(given)]
+    parts += [not_judged(f"all breakers of {tag}, which has no main and is switched off by them") for tag in _not_all_shown(given, service)]
     if provision.flag("separate_enclosures"):
         parts += [_enclosure(tag, number, given) for tag, number in Counter(d.enclosure for d in disconnects).items()]
     return all_of(
@@ -57,9 +57,9 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     )
 
 
-def _not_all_shown(given: Given) -> list[str]:
+def _not_all_shown(given: Given, service: UtilityService) -> list[str]:
     """Tags of enclosures whose breakers disconnect the service, of which the file does not say that it shows them all."""
-    items = (given.system.equipment[tag] for tag in service_side(given).enclosures)
+    items = (given.system.equipment[tag] for tag in enclosures_of(given, service.tag))
     switched_by_breakers = [item.tag for item in items if isinstance(item, Panelboard) and item.main is None]
     return [tag for tag in switched_by_breakers if has_breakers_outside_file(given, given.system.busbars[tag]) is not False]
 

@@ -11,10 +11,9 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require
 from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.building_use import is_one_family_at, question, use_of
-from permitgen.rules.quantities.dwelling_carried import reached_from
 from permitgen.rules.quantities.dwelling_units import has_untold_units, units_behind
 from permitgen.rules.quantities.grouped_places import groups_of
-from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.service_disconnects import enclosures_of
 from permitgen.rules.quantities.siting_buildings import building_of, structure_of
 from permitgen.rules.rule import rule
 from permitgen.system.site.building import NONHABITABLE_USES
@@ -41,9 +40,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     Example that fails: one main on the house, one on the garage that is built onto it.
     Example that passes: two mains side by side.
     """
-    reached = reached_from(given, service.tag)
-    found = [each for each in service_side(given).of_loads if {each.link.first, each.link.second} & reached]
-    items = [given.system.equipment[tag] for tag in dict.fromkeys(each.enclosure for each in found)]
+    items = [given.system.equipment[tag] for tag in enclosures_of(given, service.tag)]
     if len(items) < 2:
         return does_not_apply(f"{service.tag}: its service disconnects are in one enclosure, or it has none")
     structures: dict[frozenset[str], list[Equipment]] = {}

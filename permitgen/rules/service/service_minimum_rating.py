@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, either_way, require_at_least
-from permitgen.rules.quantities.dwelling_carried import reached_from, serves_one_family
-from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.dwelling_carried import serves_one_family
+from permitgen.rules.quantities.service_disconnects import disconnects_of
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
 
@@ -35,8 +35,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     Example that fails: 90 A main breaker as the service disconnect of a house.
     Example that passes: 100 A main breaker.
     """
-    reached = reached_from(given, service.tag)
-    disconnects = [found for found in service_side(given).of_loads if {found.link.first, found.link.second} & reached]
+    disconnects = disconnects_of(given, service.tag)
     if not disconnects:
         return does_not_apply(f"{service.tag}: no service disconnect")
     ratings = [given.need(d.rating_a, f"rating of {d.handle}").named(f"I_{d.enclosure}", f"rating of {d.handle}") for d in disconnects]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply
 from permitgen.rules.parts import parts_for
-from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.service_disconnects import enclosures_of
 from permitgen.rules.rule import rule
 from permitgen.rules.service.surge_protection import judge_device
 from permitgen.system.equipment.panelboard import Panelboard
@@ -37,7 +37,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     Example that fails: new service equipment without a surge-protective device.
     Example that passes: type 2 device of 10 kA in the service equipment.
     """
-    enclosures = [given.system.equipment[tag] for tag in service_side(given).enclosures]
+    enclosures = [given.system.equipment[tag] for tag in enclosures_of(given, service.tag)]
     if not enclosures:
         return does_not_apply(f"{service.tag}: no service disconnect")
     if all(item.status == "existing" for item in enclosures):
