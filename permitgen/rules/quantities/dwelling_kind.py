@@ -11,11 +11,6 @@ ONE_FAMILY = frozenset({"one-family", "townhouse"})
 ONE_AND_TWO_FAMILY = ONE_FAMILY | {"two-family"}
 
 
-def is_one_family(given: Given) -> bool:
-    """Whether the service is that of a one-family dwelling; a unit of a townhouse counts as one (the strict reading)."""
-    return given.system.site.dwelling in ONE_FAMILY
-
-
 def is_one_or_two_family(given: Given) -> bool:
     """Whether the rules for one- and two-family dwellings bind; a townhouse counts among them."""
     return given.system.site.dwelling in ONE_AND_TWO_FAMILY

@@ -36,6 +36,11 @@ def nodes_of_unit(given: Given, unit: DwellingUnit) -> frozenset[str]:
     return _nodes_by_unit(given)[unit.building, unit.name]
 
 
+def places_of_unit(given: Given, unit: DwellingUnit) -> frozenset[str]:
+    """Return the nodes at which a unit uses energy."""
+    return nodes_of_unit(given, unit) & load_places(given.system)
+
+
 def _nodes_by_unit(given: Given) -> dict[tuple[str, str], frozenset[str]]:
     return given.once_for_topology("nodes by dwelling unit", lambda: _find(given))
 
@@ -88,8 +93,7 @@ def _house_has_no_units(given: Given) -> bool:
 
 def whole_units(given: Given, nodes: Collection[str]) -> tuple[DwellingUnit, ...]:
     """Return the units whose every load lies on ``nodes``."""
-    places = load_places(given.system)
-    own = [(unit, nodes_of_unit(given, unit) & places) for unit in given.system.site.units]
+    own = [(unit, places_of_unit(given, unit)) for unit in given.system.site.units]
     return tuple(unit for unit, found in own if found and found <= set(nodes))
 
 

@@ -14,6 +14,7 @@ from permitgen.rules.quantities.dwelling_units import (
     house_has_no_units,
     is_in_floor_area,
     is_of_several_dwellings,
+    places_of_unit,
     unit_at,
     whole_units,
 )
@@ -21,6 +22,7 @@ from permitgen.rules.quantities.load_known_places import is_all_known, known_wit
 from permitgen.rules.quantities.load_power import load_power
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
+from permitgen.system.site.building import DwellingUnit
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -122,7 +124,8 @@ def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
     everything = given.once_for_topology("loads of the house", lambda: _loads_of_house(given))
     behind = {*listed, *(item.tag for item in uses if isinstance(item, EVSupplyEquipment | Appliance))}
     is_whole = _is_whole(behind, everything, _number_of_loads(given)) and len(known) == len(outermost(given))
-    dwellings = _dwellings(given, nodes, is_whole=is_whole)
+    whole = _dwellings(given, nodes, is_whole=is_whole)
+    dwellings = tuple(dwelling for dwelling in whole if not _is_covered(given, dwelling, covered))
     loads = [replace(load, is_beside_floor_area=not is_in_floor_area(given, place_of(given, load.tag), dwellings)) for load in loads]
     return LoadScope(
         title,
@@ -130,7 +133,7 @@ def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
         charging,
         is_whole,
         dwellings=dwellings,
-        is_one_unit=_is_one_unit(given, behind, dwellings),
+        is_one_unit=_is_one_unit(given, behind, whole),
         known=known,
         is_known=bool(known) and is_all_known(given, nodes, covered),
     )
@@ -140,6 +143,11 @@ def _dwellings(given: Given, nodes: Collection[str], *, is_whole: bool) -> tuple
     """Return the dwellings of which no load is left out on ``nodes``."""
     house = (given.system.site,) if is_whole and house_has_no_units(given) else ()
     return (*house, *whole_units(given, nodes))
+
+
+def _is_covered(given: Given, dwelling: Dwelling, covered: Collection[str]) -> bool:
+    """Whether the load of a dwelling unit is known as one figure, its lighting and receptacles among it."""
+    return isinstance(dwelling, DwellingUnit) and places_of_unit(given, dwelling) <= set(covered)
 
 
 def place_of(given: Given, tag: str) -> str:
