@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
 
-_RULES = ("service-capacity", "feeder-capacity", "neutral-load", "backup-capacity")
+_RULES = ("service-capacity", "service-disconnect-load", "feeder-capacity", "neutral-load", "backup-capacity")
 
 
 @dataclass(frozen=True, slots=True)

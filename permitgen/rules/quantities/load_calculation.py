@@ -84,7 +84,12 @@ def _rows_of(given: Given, dwelling: Dwelling) -> list[LoadRow]:
     lighting = given.provision("general_lighting_load")
     floor = given.need(dwelling.floor_area_ft2, f"floor area of {unit or 'the dwelling'}").named("A", "floor area")
     of_unit = f" of {unit}" if unit else ""
-    light = general_lighting_va.derive(density_va_per_ft2=lighting.value("density_va_per_ft2"), floor_area_ft2=floor, provision=lighting)
+    light = general_lighting_va.derive(
+        density_va_per_ft2=lighting.value("density_va_per_ft2"),
+        floor_area_ft2=floor,
+        provision=lighting,
+        title=f"general lighting load{of_unit}",
+    )
     return [
         LoadRow(f"General lighting{of_unit}, {floor.number:g} ft²", light, section=lighting.section),
         _circuits(given, dwelling, "small_appliance_load", "small_appliance_circuits", f"Small-appliance branch circuits{of_unit}"),

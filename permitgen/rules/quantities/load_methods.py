@@ -81,7 +81,7 @@ def _existing(given: Given, scope: LoadScope) -> LoadMethod:
 
 
 def _two_units(given: Given, scope: LoadScope) -> LoadMethod:
-    name, provision = "two dwelling units as three", "optional_two_dwelling_load"
+    name, provision = "method for two dwelling units", "optional_two_dwelling_load"
     barred = why_not_two_units(given, scope)
     if barred:
         return LoadMethod(name, provision, barred=barred)

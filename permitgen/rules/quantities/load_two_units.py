@@ -74,7 +74,7 @@ def two_units_load(given: Given, scope: LoadScope) -> LoadCalculation:
     rows.append(LoadRow(f"{count:g} units like the larger of the two", larger, factor, demand, provision.section))
     rows += [*vehicle_rows(given, scope), *charging_rows(given, scope)]
     note = "three units like the larger of the two; vehicle supply equipment and storage that charges counted whole"
-    return calculation(given, "two dwelling units as three", scope.title, provision, rows, notes=(note,))
+    return calculation(given, "method for two dwelling units", scope.title, provision, rows, notes=(note,))
 
 
 def _of_unit(given: Given, scope: LoadScope, unit: DwellingUnit) -> LoadScope:
