@@ -11,7 +11,7 @@ from permitgen.project.reference_check import Check
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import problems_of_shown_walls
 from permitgen.reading.problems import Problem
-from permitgen.system.site.building import DWELLING_USES, UNITS_BY_USE
+from permitgen.system.site.building import DWELLING_USES, NOTHING, UNITS_BY_USE
 
 
 def openings_shown(check: Check) -> Iterator[Problem]:
@@ -66,6 +66,8 @@ def _what_serves_units(check: Check) -> Iterator[Problem]:
     for building, stated in check.models.site.buildings.items():
         for name, unit in stated.units.items():
             location: Location = ("site", "buildings", building, "units", name, "served_by")
+            if unit.served_by == NOTHING:
+                continue
             if unit.served_by not in carriers:
                 yield check.unknown(location, "no panel, main or meter has the tag", unit.served_by, carriers)
             elif unit.served_by in served:

@@ -9,7 +9,7 @@ from permitgen.project.place_building import structure_named, usual_roof
 from permitgen.project.sections.plan import BuildingUseModel, FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import north_of, wall_named
-from permitgen.system.site.building import ALONE, DWELLING_USES, DwellingUnit, StatedBuilding
+from permitgen.system.site.building import ALONE, DWELLING_USES, NOTHING, DwellingUnit, StatedBuilding
 from permitgen.system.site.facing import fall_from_eave, fall_toward
 from permitgen.system.site.geometry import Outline, Point
 from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, ShownWalls
@@ -42,7 +42,16 @@ def _units(at: Cursor, building: str, entry: BuildingUseModel) -> tuple[Dwelling
         own = at.child("units", name, model=unit)
         area, facts = own.value("floor_area", f"floor area of unit {name}"), own.facts(frozenset({"floor_area"}))
         line = at.line("units", name)
-        found.append(DwellingUnit(name=name, building=building, served_by=unit.served_by, floor_area_ft2=area, facts=facts, at=line))
+        found.append(
+            DwellingUnit(
+                name=name,
+                building=building,
+                served_by="" if unit.served_by == NOTHING else unit.served_by,
+                floor_area_ft2=area,
+                facts=facts,
+                at=line,
+            )
+        )
     return tuple(found)
 
 

@@ -134,7 +134,8 @@ def _mains_of_occupancies(evaluation: Evaluation) -> Found:
     if len(items) < 2 or not any(units_behind(given, item.tag) for item in items):
         return ()
     try:
-        structures = {item.tag: structure_of(given, building_of(given, item.tag)) for item in items}
+        buildings = {item.tag: building_of(given, item.tag) for item in items}
+        structures = {tag: structure_of(given, building) if building else frozenset() for tag, building in buildings.items()}
         apart = [items_of for items_of in _by_structure(items, structures) if len(groups_of(given, items_of)) > 1]
     except MissingFactError:
         return None

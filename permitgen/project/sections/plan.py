@@ -188,7 +188,10 @@ class DwellingUnitModel(
     says="One dwelling unit. Its loads are those behind the panel, main or meter that serves it, but for those of another unit that is "
     "served from there. Where every dwelling of the site has its units here, ``site.floor_area`` and the circuits there are left out.",
 ):
-    served_by: Text = described(..., "Tag of the panel, main or meter of this unit alone, through which its whole load comes.")
+    served_by: Text = described(
+        ...,
+        "Tag of the panel, main or meter of this unit alone, through which its whole load comes; none where nothing in the file serves it.",
+    )
     floor_area: Area = described(None, meanings.FLOOR_AREA)
     small_appliance_circuits: Count = described(None, meanings.SMALL_APPLIANCE_CIRCUITS)
     laundry_circuits: Count = described(None, meanings.LAUNDRY_CIRCUITS)

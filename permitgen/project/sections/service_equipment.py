@@ -65,8 +65,7 @@ class UtilityServiceModel(OnThePathModel, says="The utility's service point."):
     )
     reason_for_further_service: Annotated[str, one_of(*FURTHER_SERVICE), choice_schema(*FURTHER_SERVICE)] = described(
         "",
-        "Why the building may have a second service: parallel power production, fire pump, emergency or standby system, "
-        "capacity requirements, different characteristics, special permission of the authority (for several occupancies), or none.",
+        "Why the building may have a further service, from the letter of utility or authority; none where there is no reason.",
     )
     single_phase_sources_accepted: YesNo = described(
         None, "Whether the utility accepts single-phase sources on a three-phase service, from its interconnection letter."

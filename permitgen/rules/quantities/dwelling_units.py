@@ -46,7 +46,10 @@ def _nodes_by_unit(given: Given) -> dict[tuple[str, str], frozenset[str]]:
 
 
 def _find(given: Given) -> dict[tuple[str, str], frozenset[str]]:
-    behind = {(unit.building, unit.name): nodes_behind(given.system, unit.served_by) for unit in given.system.site.units}
+    behind = {
+        (unit.building, unit.name): nodes_behind(given.system, unit.served_by) if unit.served_by else frozenset()
+        for unit in given.system.site.units
+    }
     return {
         key: nodes - frozenset().union(*(inner for other, inner in behind.items() if other != key and inner < nodes))
         for key, nodes in behind.items()
@@ -92,9 +95,19 @@ def _house_has_no_units(given: Given) -> bool:
 
 
 def whole_units(given: Given, nodes: Collection[str]) -> tuple[DwellingUnit, ...]:
-    """Return the units whose every load lies on ``nodes``."""
-    own = [(unit, places_of_unit(given, unit)) for unit in given.system.site.units]
-    return tuple(unit for unit, found in own if found and found <= set(nodes))
+    """Return the units whose every load lies on ``nodes``.
+
+    Raises:
+        MissingFactError: no load of a unit can lie behind what is said to serve it.
+    """
+    found = []
+    for unit in given.system.site.units:
+        own = places_of_unit(given, unit)
+        if unit.served_by and not own:
+            raise MissingFactError(f"what serves {name_of(unit)}; no load of its own lies behind {unit.served_by}")
+        if own and own <= set(nodes):
+            found.append(unit)
+    return tuple(found)
 
 
 def is_in_floor_area(given: Given, panel: str, dwellings: Collection[Dwelling]) -> bool:

@@ -126,7 +126,8 @@ def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
     is_whole = _is_whole(behind, everything, _number_of_loads(given)) and len(known) == len(outermost(given))
     whole = _dwellings(given, nodes, is_whole=is_whole)
     dwellings = tuple(dwelling for dwelling in whole if not _is_covered(given, dwelling, covered))
-    loads = [replace(load, is_beside_floor_area=not is_in_floor_area(given, place_of(given, load.tag), dwellings)) for load in loads]
+    counted = {load.tag for load in loads if load.category == "general" and is_in_floor_area(given, place_of(given, load.tag), dwellings)}
+    loads = [replace(load, is_beside_floor_area=load.tag not in counted) for load in loads]
     return LoadScope(
         title,
         tuple(loads),

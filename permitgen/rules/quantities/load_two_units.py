@@ -59,10 +59,10 @@ def two_units_load(given: Given, scope: LoadScope) -> LoadCalculation:
     """
     provision = given.provision("optional_two_dwelling_load")
     rows: list[LoadRow] = []
-    totals = []
+    totals: list[Value] = []
     for unit in (dwelling for dwelling in scope.dwellings if isinstance(dwelling, DwellingUnit)):
         own = _connected(given, _of_unit(given, scope, unit), name_of(unit))
-        totals.append(sum_row(f"connected load of {name_of(unit)}", [row.load_va for row in own], f"S_{unit.name}"))
+        totals.append(sum_row(f"connected load of {name_of(unit)}", [row.load_va for row in own], f"S_unit{len(totals) + 1}"))
         rows += own
     largest = max(total.number for total in totals)
     larger = selected(largest, "va", by="larger of", inputs=tuple(totals), symbol="S_unit", title="connected load of the larger unit")

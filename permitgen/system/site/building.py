@@ -18,11 +18,16 @@ UNITS_BY_USE = {"one-family": 1, "townhouse": 1, "two-family": 2}
 ACCESSORY_USES = ("garage", "carport", "shed")
 STRUCTURE_USES = ("pole", "pedestal")
 ALONE = "none"
+# What serves a dwelling unit of which the project shows nothing.
+NOTHING = "none"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DwellingUnit:
-    """One dwelling unit of ``building``; ``served_by`` is the tag of the panel, main or meter through which its whole load comes."""
+    """One dwelling unit of ``building``.
+
+    ``served_by`` is the tag of the panel, main or meter through which its whole load comes, empty where the project shows nothing of it.
+    """
 
     name: str
     building: str
