@@ -88,6 +88,7 @@ function limitsOf(rule, entry) {
     const target = numberIn(entry.inputs.marked) || rule.base || null;
     return target === null ? "give the value marked on the equipment" : around(target, rule.tolerance);
   }
+  if (rule.kind === "insulation") return [numberIn(entry.inputs.marked) ?? rule.base ?? null, null];
   const expected = expectedOf(rule, entry.inputs);
   if (expected === null) return rule.kind === "string voltage" ? "the cell temperature is needed" : "the irradiance is needed";
   return around(expected, rule.tolerance);
@@ -116,10 +117,32 @@ function judge(rule, entry) {
   if (rule.kind === "record") return ["recorded", ""];
   const limits = limitsOf(rule, entry);
   if (typeof limits === "string") return ["not done", limits];
-  const [least, most] = limits, slack = 1e-9 * Math.max(1, Math.abs(measured));
-  if ((least === null || measured >= least - slack) && (most === null || measured <= most + slack)) return ["passes", ""];
-  const outside = least !== null && measured < least ? `${measured} is less than ${short(least)}` : `${measured} is more than ${short(most)}`;
-  return ["fails", countFault(rule, entry, measured) || outside];
+  const [least, most] = limits;
+  if (!within(measured, least, most)) return ["fails", countFault(rule, entry, measured) || outside(measured, least, most)];
+  if (rule.kind === "insulation" && numberIn(entry.inputs.marked) === null)
+    return ["recorded", "not below the guide; the least value of the instructions was not given"];
+  return judgeAlso(rule, entry);
+}
+
+function judgeAlso(rule, entry) {
+  let missing = "";
+  for (const [name, label, least, most] of rule.also || []) {
+    const measured = numberIn(entry.inputs[name]);
+    if (measured === null) missing = missing || `${label} is needed`;
+    else if (!within(measured, least, most)) return ["fails", `${label}: ${outside(measured, least, most)}`];
+  }
+  return missing ? ["not done", missing] : ["passes", ""];
+}
+
+// Where only a highest value stands, the magnitude counts: the sign of a meter is the direction of its leads.
+function within(measured, least, most) {
+  const slack = 1e-9 * Math.max(1, Math.abs(measured)), number = least === null ? Math.abs(measured) : measured;
+  return (least === null || number >= least - slack) && (most === null || number <= most + slack);
+}
+
+function outside(measured, least, most) {
+  if (least !== null && measured < least) return `${measured} is less than ${short(least)}`;
+  return `${least === null ? Math.abs(measured) : measured} is more than ${short(most)}`;
 }
 
 const STATES = { "passes": "passes", "fails": "fails", "built otherwise": "differs", "recorded": "recorded", "could not be tested": "skipped" };

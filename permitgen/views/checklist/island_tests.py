@@ -130,7 +130,7 @@ def _island_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         legs,
         "CP",
         source=range_,
-        inputs=(_OTHER_LEG,),
+        also=((_OTHER_LEG, legs),),
         why="a lost neutral or a missing neutral-forming transformer shows here before it does damage",
     )
 

@@ -116,7 +116,7 @@ def _after(evaluation: Evaluation, item: RapidShutdownInitiator, array: PVArray,
         why="a battery keeps ac energized when the utility is lost: the array must still shut down"
         if mode is OperatingMode.ISLANDED
         else "",
-        inputs=(_ELAPSED,),
+        also=((_ELAPSED, Limits(most=provision.value("within_s"))),),
         place=place_of(evaluation, item.tag),
     )
 
