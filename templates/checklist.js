@@ -177,10 +177,19 @@ function controls(article, line, rule) {
   const box = make("div", { className: "entry" });
   const complain = make("p", { className: "missing", role: "alert", hidden: true });
   const refuse = text => { complain.textContent = text; complain.hidden = !text; };
-  const add = (answer, more = {}) => { refuse(""); return record(line, { answer, ...more }); };
+  const before = current(line), [changedLabel, changed] = field("What was changed since, or what was wrong", { maxLength: 240 });
+  changedLabel.hidden = !before;
+  const add = (answer, more = {}) => {
+    refuse("");
+    if (!before || answer === "note") return record(line, { answer, ...more });
+    if (!changed.value.trim()) return refuse("Say what was changed since the entry before, or what was wrong with it.");
+    const reason = [more.reason, changed.value.trim()].filter(Boolean).join("; ");
+    return record(line, { answer, ...more, reason, repeats: before.id });
+  };
   if (rule.kind === "done") box.append(make("div", { className: "pair" }, button("Yes, done", () => add("yes")), button("No", () => add("no"), "quiet")));
   else if (rule.kind === "match") box.append(...matchControls(rule, add, refuse));
   else box.append(valueControls(rule, add, refuse));
+  box.prepend(changedLabel);
   box.append(complain, further(line, rule, add, refuse));
   return box;
 }
@@ -189,7 +198,7 @@ function matchControls(rule, add, refuse) {
   const listed = rule.choices === undefined ? [] : form.choices[rule.choices].filter(choice => choice !== rule.permitted);
   const [foundLabel, found] = listed.length ? field("Built", { options: ["", ...listed, "something else"] }) : field("Built", { maxLength: 120 });
   const [elseLabel, other] = field("What", { maxLength: 120 });
-  const [whyLabel, why] = field("Reason", { maxLength: 500 });
+  const [whyLabel, why] = field("Reason", { maxLength: 250 });
   elseLabel.hidden = true;
   found.onchange = () => { elseLabel.hidden = found.value !== "something else"; };
   const keepIt = button("Save: different from plans", () => {
@@ -221,7 +230,7 @@ function valueControls(rule, add, refuse) {
 
 function further(line, rule, add, refuse) {
   const [noteLabel, note] = field("Note", { rows: 2, maxLength: 1000 });
-  const [whyLabel, why] = field("Why it could not be tested", { maxLength: 500 });
+  const [whyLabel, why] = field("Why it could not be tested", { maxLength: 250 });
   const skip = button("Could not test", () => why.value.trim() ? add("could not test", { reason: why.value.trim() }) : refuse("Say why it could not be tested."), "quiet");
   const picker = make("input", { type: "file", accept: "image/*", capture: "environment", onchange: () => takePhoto(line, picker) });
   picker.setAttribute("aria-label", "Take or choose a photo");

@@ -72,10 +72,11 @@ class PassRule:
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A verdict and, in words, what it rests on."""
+    """A verdict, what it rests on in words of the program, and what the person said (free text, which is private)."""
 
     verdict: FieldVerdict
     why: str = ""
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,13 +95,13 @@ def judge_entry(rule: PassRule, entry: FieldEntry | None) -> Judged:
         return Judged(FieldVerdict.NOT_DONE)
     if entry.answer == "could not test":
         has_reason = bool(entry.reason.strip())
-        return Judged(FieldVerdict.COULD_NOT_TEST, entry.reason) if has_reason else Judged(FieldVerdict.NOT_DONE, "no reason given")
+        return Judged(FieldVerdict.COULD_NOT_TEST, said=entry.reason) if has_reason else Judged(FieldVerdict.NOT_DONE, "no reason given")
     if rule.kind == "done":
         verdicts = {"yes": FieldVerdict.PASSES, "no": FieldVerdict.FAILS}
-        return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), entry.reason)
+        return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), said=entry.reason)
     if rule.kind == "match":
         verdicts = {"as drawn": FieldVerdict.PASSES, "built otherwise": FieldVerdict.DIFFERS}
-        return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), entry.reason)
+        return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), said=entry.reason)
     if rule.kind == "text":
         return Judged(FieldVerdict.RECORDED if entry.value.strip() else FieldVerdict.NOT_DONE)
     return _judge_number(rule, entry)

@@ -56,6 +56,7 @@ def _ac(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             why="a short new run reads far above the guide; nothing passes by it",
             source=test.citation,
             inputs=(_LEAST,),
+            safety="insulation",
         )
 
 
@@ -81,6 +82,7 @@ def _dc(evaluation: Evaluation) -> Iterator[ChecklistLine]:
                 "62446",
                 why=f"system voltage {value_text(system_v)} = open-circuit voltage × {value_text(margin)}",
                 source=table.number,
+                safety="insulation",
             )
 
 
@@ -119,6 +121,7 @@ def _continuity(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             source=test.citation,
             place=place_of(evaluation, item.tag),
             why="compare with the resistance for that length of conductor; a loose joint shows here first",
+            safety="bond",
         )
 
 
@@ -144,6 +147,7 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             source=f"{cited}; figure: {test.citation}",
             place=place_of(evaluation, item.tag),
             why="a second bond here would put neutral current on the grounding conductors",
+            safety="bond",
         )
         yield number_line(
             f"neutral-closed:{item.tag}",
@@ -154,6 +158,7 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             source=f"{cited}; figure: {test.citation}",
             place=place_of(evaluation, item.tag),
             why="without a bond a ground fault would trip nothing",
+            safety="bond",
         )
     yield done_line(
         "neutral:positions",
@@ -162,4 +167,5 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         "NEC",
         source=cited,
         photo=True,
+        safety="bond",
     )

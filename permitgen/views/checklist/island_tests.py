@@ -110,6 +110,7 @@ def _no_backfeed(evaluation: Evaluation) -> Iterator[ChecklistLine]:
                 place=place_of(evaluation, item.tag),
                 photo=True,
                 why="back-feed kills line workers",
+                safety="back-feed",
             )
 
 
@@ -131,6 +132,7 @@ def _island_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         "CP",
         source=range_,
         also=((_OTHER_LEG, legs),),
+        safety="island unbalance",
         why="a lost neutral or a missing neutral-forming transformer shows here before it does damage",
     )
 
@@ -149,6 +151,7 @@ def neutral_in(evaluation: Evaluation, mode: OperatingMode) -> Iterator[Checklis
         Limits(most=test.value("most_v")),
         "NEC",
         source=cited,
+        safety="bond",
     )
     yield number_line(
         f"ground-current:{key}",
@@ -157,4 +160,5 @@ def neutral_in(evaluation: Evaluation, mode: OperatingMode) -> Iterator[Checklis
         Limits(most=test.value("most_a")),
         "NEC",
         source=cited,
+        safety="bond",
     )

@@ -13,6 +13,7 @@ from permitgen.views.wording import number_text, value_text, with_unit
 if TYPE_CHECKING:
     from permitgen.code.provision import Provision
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.evaluation.gates import SafetyTest
     from permitgen.values.value import Value
 
 Basis = Literal["NEC", "70E", "62446", "486", "INST", "CP"]
@@ -43,7 +44,8 @@ class ChecklistLine:
 
     ``expected`` is what should be found, ``limit`` what is accepted, ``why`` the reason, ``source`` its section or document.
     ``group`` joins the screws of one termination; ``path`` and ``permitted`` name the project-file key a ``match`` line compares,
-    ``choices`` what else may be found there.
+    ``choices`` what else may be found there. ``safety`` names the test without which the house may not be left in service,
+    ``proves`` the tags of a switch and of what it is tested to stop (empty: all that it stops).
     """
 
     id: str
@@ -64,6 +66,8 @@ class ChecklistLine:
     choices: tuple[str, ...] = ()
     inputs: tuple[FurtherInput, ...] = ()
     is_private: bool = False
+    safety: SafetyTest = ""
+    proves: tuple[str, str] = ("", "")
 
     @property
     def unit(self) -> str:
