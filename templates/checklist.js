@@ -88,6 +88,7 @@ function limitsOf(rule, entry) {
     const target = numberIn(entry.inputs.marked) || rule.base || null;
     return target === null ? "give the value marked on the equipment" : around(target, rule.tolerance);
   }
+  if (rule.kind === "insulation") return [numberIn(entry.inputs.marked) ?? rule.base ?? null, null];
   const expected = expectedOf(rule, entry.inputs);
   if (expected === null) return rule.kind === "string voltage" ? "the cell temperature is needed" : "the irradiance is needed";
   return around(expected, rule.tolerance);
@@ -116,10 +117,32 @@ function judge(rule, entry) {
   if (rule.kind === "record") return ["recorded", ""];
   const limits = limitsOf(rule, entry);
   if (typeof limits === "string") return ["not done", limits];
-  const [least, most] = limits, slack = 1e-9 * Math.max(1, Math.abs(measured));
-  if ((least === null || measured >= least - slack) && (most === null || measured <= most + slack)) return ["passes", ""];
-  const outside = least !== null && measured < least ? `${measured} is less than ${short(least)}` : `${measured} is more than ${short(most)}`;
-  return ["fails", countFault(rule, entry, measured) || outside];
+  const [least, most] = limits;
+  if (!within(measured, least, most)) return ["fails", countFault(rule, entry, measured) || outside(measured, least, most)];
+  if (rule.kind === "insulation" && numberIn(entry.inputs.marked) === null)
+    return ["recorded", "not below the guide; the least value of the instructions was not given"];
+  return judgeAlso(rule, entry);
+}
+
+function judgeAlso(rule, entry) {
+  let missing = "";
+  for (const [name, label, least, most] of rule.also || []) {
+    const measured = numberIn(entry.inputs[name]);
+    if (measured === null) missing = missing || `${label} is needed`;
+    else if (!within(measured, least, most)) return ["fails", `${label}: ${outside(measured, least, most)}`];
+  }
+  return missing ? ["not done", missing] : ["passes", ""];
+}
+
+// Where only a highest value stands, the magnitude counts: the sign of a meter is the direction of its leads.
+function within(measured, least, most) {
+  const slack = 1e-9 * Math.max(1, Math.abs(measured)), number = least === null ? Math.abs(measured) : measured;
+  return (least === null || number >= least - slack) && (most === null || number <= most + slack);
+}
+
+function outside(measured, least, most) {
+  if (least !== null && measured < least) return `${measured} is less than ${short(least)}`;
+  return `${least === null ? Math.abs(measured) : measured} is more than ${short(most)}`;
 }
 
 const STATES = { "passes": "passes", "fails": "fails", "built otherwise": "differs", "recorded": "recorded", "could not be tested": "skipped" };
@@ -154,10 +177,19 @@ function controls(article, line, rule) {
   const box = make("div", { className: "entry" });
   const complain = make("p", { className: "missing", role: "alert", hidden: true });
   const refuse = text => { complain.textContent = text; complain.hidden = !text; };
-  const add = (answer, more = {}) => { refuse(""); return record(line, { answer, ...more }); };
+  const before = current(line), [changedLabel, changed] = field("What was changed since, or what was wrong", { maxLength: 240 });
+  changedLabel.hidden = !before;
+  const add = (answer, more = {}) => {
+    refuse("");
+    if (!before || answer === "note") return record(line, { answer, ...more });
+    if (!changed.value.trim()) return refuse("Say what was changed since the entry before, or what was wrong with it.");
+    const reason = [more.reason, changed.value.trim()].filter(Boolean).join("; ");
+    return record(line, { answer, ...more, reason, repeats: before.id });
+  };
   if (rule.kind === "done") box.append(make("div", { className: "pair" }, button("Yes, done", () => add("yes")), button("No", () => add("no"), "quiet")));
   else if (rule.kind === "match") box.append(...matchControls(rule, add, refuse));
   else box.append(valueControls(rule, add, refuse));
+  box.prepend(changedLabel);
   box.append(complain, further(line, rule, add, refuse));
   return box;
 }
@@ -166,7 +198,7 @@ function matchControls(rule, add, refuse) {
   const listed = rule.choices === undefined ? [] : form.choices[rule.choices].filter(choice => choice !== rule.permitted);
   const [foundLabel, found] = listed.length ? field("Built", { options: ["", ...listed, "something else"] }) : field("Built", { maxLength: 120 });
   const [elseLabel, other] = field("What", { maxLength: 120 });
-  const [whyLabel, why] = field("Reason", { maxLength: 500 });
+  const [whyLabel, why] = field("Reason", { maxLength: 250 });
   elseLabel.hidden = true;
   found.onchange = () => { elseLabel.hidden = found.value !== "something else"; };
   const keepIt = button("Save: different from plans", () => {
@@ -198,7 +230,7 @@ function valueControls(rule, add, refuse) {
 
 function further(line, rule, add, refuse) {
   const [noteLabel, note] = field("Note", { rows: 2, maxLength: 1000 });
-  const [whyLabel, why] = field("Why it could not be tested", { maxLength: 500 });
+  const [whyLabel, why] = field("Why it could not be tested", { maxLength: 250 });
   const skip = button("Could not test", () => why.value.trim() ? add("could not test", { reason: why.value.trim() }) : refuse("Say why it could not be tested."), "quiet");
   const picker = make("input", { type: "file", accept: "image/*", capture: "environment", onchange: () => takePhoto(line, picker) });
   picker.setAttribute("aria-label", "Take or choose a photo");

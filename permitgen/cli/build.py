@@ -39,6 +39,7 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
     from permitgen.package.build import build_package, default_folder
     from permitgen.package.documents import DOCUMENTS
     from permitgen.package.folder import CannotWriteError, UnusableFolderError
+    from permitgen.package.standing import is_violated, standing_of_project
     from permitgen.reading.nearest import did_you_mean
     from permitgen.reading.problems import ProblemsError
 
@@ -52,6 +53,7 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
     with BuildReport(len(only) or len(names)) as report:
         opened = replace(opened, tell=report.doing)
         try:
+            standing = standing_of_project(opened)
             built = build_package(opened, folder, only=only, progress=report.drawing)
         except (ProblemsError, UnusableFolderError) as error:
             click.echo(str(error), err=True)
@@ -59,7 +61,7 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
         except CannotWriteError as error:
             click.echo(str(error), err=True)
             sys.exit(CANNOT_WRITE)
-    report.summary(opened.evaluation, folder, built)
+    report.summary(opened.evaluation, standing, folder, built)
     if built.missing:
         sys.exit(INCOMPLETE)
-    sys.exit(VIOLATIONS if opened.evaluation.has_violations else DONE)
+    sys.exit(VIOLATIONS if is_violated(opened) else DONE)

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.evaluation.gates import Standing
     from permitgen.package.build import Built
     from permitgen.package.documents import Document
 
@@ -57,8 +58,9 @@ class BuildReport:
         if self._progress is not None:
             self._progress.stop()
 
-    def summary(self, evaluation: Evaluation, folder: Path, built: Built) -> None:
-        """Print what was found and what was written; on standard error, what the user has to see to."""
+    def summary(self, evaluation: Evaluation, standing: Standing, folder: Path, built: Built) -> None:
+        """Print what was found, how the gates stand and what was written; on standard error, what the user has to see to."""
+        from permitgen.documents.findings_text import gate_text
         from permitgen.views.vocabulary import verdict_word
 
         counts = [(verdict_word(str(verdict)), count) for verdict, count in evaluation.counts.items()]
@@ -67,6 +69,9 @@ class BuildReport:
         else:
             click.echo("; ".join(f"{count} {verdict}" for verdict, count in counts))
             click.echo(f"{len(built.files)} files in {folder}")
+        for finding in standing.violated:
+            click.echo(f"violated as built or tested: {finding.judgement.message}")
+        click.echo(" · ".join(gate_text(gate) for gate in standing.gates))
         for name, new_name in built.written.kept:
             click.echo(f"{name} was not as it was built and is kept as {new_name}")
         if built.written.left:

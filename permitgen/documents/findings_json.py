@@ -10,12 +10,15 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from permitgen.evaluation.gates import Gate
     from permitgen.views.findings import FindingText, Place
     from permitgen.views.title import DocumentTitle
 
 
-def findings_json(findings: Sequence[FindingText], title: DocumentTitle, fingerprint: str, *, in_package: bool = False) -> bytes:
-    """Return the findings as JSON, in their order; ``fingerprint`` is the hex digest of the inputs.
+def findings_json(
+    findings: Sequence[FindingText], gates: Sequence[Gate], title: DocumentTitle, fingerprint: str, *, in_package: bool = False
+) -> bytes:
+    """Return the findings and the gates as JSON, in their order; ``fingerprint`` is the hex digest of the inputs.
 
     ``in_package`` names files without the folders a user typed, so that a package is the same wherever it was built from.
     """
@@ -25,6 +28,7 @@ def findings_json(findings: Sequence[FindingText], title: DocumentTitle, fingerp
         "revision": title.revision,
         "edition": title.edition,
         "fingerprint": fingerprint,
+        "gates": [{"gate": g.name, "open": g.is_open, "violated": list(g.violated), "due": list(g.due)} for g in gates],
         "findings": [_finding(finding, in_package=in_package) for finding in findings],
     }
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
@@ -35,6 +39,7 @@ def _finding(finding: FindingText, *, in_package: bool) -> dict[str, Any]:
         "id": finding.id,
         "rule": finding.rule,
         "verdict": finding.verdict,
+        "state": finding.state,
         "section": finding.section,
         "edition": finding.edition,
         "subject": finding.subject,

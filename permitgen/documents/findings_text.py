@@ -9,14 +9,15 @@ from permitgen.views.vocabulary import verdict_word
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from permitgen.evaluation.gates import Gate
     from permitgen.views.findings import FindingText, MethodLine
     from permitgen.views.title import DocumentTitle
 
 _OPEN = ("violated", "not judged", "caution")
 
 
-def findings_report(findings: Sequence[FindingText], title: DocumentTitle, *, everything: bool) -> str:
-    """Return the report: open findings in full, what passes on one line each on request, and the count at the end."""
+def findings_report(findings: Sequence[FindingText], gates: Sequence[Gate], title: DocumentTitle, *, everything: bool) -> str:
+    """Return the report: open findings in full, what passes on one line each on request, the gates and the count at the end."""
     lines: list[str] = []
     for finding in findings:
         if finding.verdict in _OPEN:
@@ -28,12 +29,20 @@ def findings_report(findings: Sequence[FindingText], title: DocumentTitle, *, ev
             lines += _near_limit(finding)
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
     lines.append("; ".join(f"{count} {verdict_word(verdict)}" for verdict, count in counts.items()))
+    lines.append(" · ".join(gate_text(gate) for gate in gates))
     lines.append(f"{title.edition} · {title.project} · revision {title.revision}")
     return "\n".join(lines)
 
 
+def gate_text(gate: Gate) -> str:
+    """Return how a gate stands, with how many points shut it: ``FOR ENERGIZING: shut, 1 FAILS, 14 due``."""
+    points = [f"{len(found)} {word}" for found, word in ((gate.violated, verdict_word("violated")), (gate.due, "due")) if found]
+    return f"{gate.title}: {', '.join(('shut', *points)) if points else 'open'}"
+
+
 def _finding(finding: FindingText) -> list[str]:
-    lines = [f"{verdict_word(finding.verdict):<11} {finding.rule}   {finding.message}", f"            {finding.section}"]
+    state = "" if finding.state == "permitted" else f"as {finding.state}: "
+    lines = [f"{verdict_word(finding.verdict):<11} {finding.rule}   {state}{finding.message}", f"            {finding.section}"]
     places = [(f"{place.file}:{place.line}:{place.column}", place.text) for place in finding.places[:8]]
     if not places and finding.source is not None:
         places = [(f"{finding.source.file}:{finding.source.line}:{finding.source.column}", finding.source.text)]

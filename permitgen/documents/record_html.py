@@ -14,6 +14,7 @@ from markupsafe import Markup
 
 from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Group, moved
+from permitgen.documents.findings_text import gate_text
 from permitgen.documents.html_page import page
 from permitgen.documents.inline_svg import InlineSvg
 from permitgen.documents.sheets.one_line_sheet import one_line_drawings
@@ -68,6 +69,7 @@ def _values(record: PublicRecord) -> dict[str, Any]:
         "record": record,
         "verdict_words": verdict_words(),
         "identity": record.identity,
+        "gates": [gate_text(gate) for gate in record.gates],
         "languages": languages,
         "drawings": _drawings(record, tags),
         "older": older,

@@ -73,9 +73,10 @@ def _public(record: PublicRecord) -> dict[str, Any]:
         "differences": [_difference(row) for row in record.differences],
         "tests": [_test(row) for row in record.results],
         "settings": dict(record.settings),
+        "gates": [{"gate": g.name, "open": g.is_open, "violated": list(g.violated), "due": list(g.due)} for g in record.gates],
         "findings": [
             {"id": f.id, "verdict": f.verdict, "subject": f.subject, "section": f.section, "message": f.message}
-            for f in {f.id: f for f in (*record.open_findings, *record.worse)}.values()
+            for f in {f.id: f for f in (*record.open_findings, *record.worse, *record.failed)}.values()
         ],
         "maintenance": _maintenance(record),
         "revisions": [
@@ -195,7 +196,7 @@ def _test(row: ResultRow) -> dict[str, Any]:
         "source": row.source,
         "conditions": row.conditions,
         "verdict": row.verdict,
-        "reason": row.why,
+        "reason": "; ".join(part for part in (row.why, row.said) if part),
         "date": row.date or None,
     }
     for name, number in (("measured", row.measured_number), ("least", row.least), ("most", row.most)):

@@ -254,5 +254,6 @@ def _others(difference: Difference, said: list[Difference]) -> set[str]:
 
 def _finding(rule: str, title: str, difference: Difference, verdict: Verdict, what: str) -> Finding:
     permitted = difference.permitted or "nothing"
-    message = f"{difference.path}: built {difference.built}, permitted {permitted}; {what}"
+    built = difference.built if difference.is_readable else "otherwise"  # words that cannot stand there are the field's own, and private
+    message = f"{difference.path}: built {built}, permitted {permitted}; {what}"
     return Finding(rule, title, difference.path, Judgement(verdict, message), "", "practice of this record", difference.at)

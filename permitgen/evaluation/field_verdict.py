@@ -1,6 +1,7 @@
 """Judges what was measured in the field: the same rules that the phone applies, applied again when results come home.
 
-A line without an entry is *not done*, never a pass; a line that asks for a number passes only by its number.
+A line without an entry is *not done*, never a pass; a line that asks for a number passes only by its number. A reading is a whole: its
+magnitude, the time it took, the other leg that was read with it. A default is a guide and never makes a pass.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ from permitgen.code.equations.field_tests import expected_string_current_a, expe
 TOLERANCE = 1e-9
 _NUMBER = re.compile(r"[-+]?[0-9]{1,9}(?:\.[0-9]{0,6})?")
 
-RuleKind = Literal["done", "number", "torque", "string voltage", "string current", "text", "match", "record"]
+RuleKind = Literal["done", "number", "torque", "insulation", "string voltage", "string current", "text", "match", "record"]
 
 
 class FieldVerdict(Enum):
@@ -35,11 +36,24 @@ class FieldVerdict(Enum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class InputLimit:
+    """A further value that is part of the reading (input ``name``): needed, and between ``least`` and ``most`` (None: open)."""
+
+    name: str
+    label: str
+    least: float | None = None
+    most: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PassRule:
     """What an entry must be.
 
-    ``number``: between ``least`` and ``most`` (None: open), in ``unit``. ``torque``: within ``tolerance_percent`` of ``base``,
-    or of what is marked on the equipment (input ``marked``). ``string voltage``: ``count`` modules of ``base`` volts with
+    ``number``: between ``least`` and ``most`` (None: open), in ``unit``; where only ``most`` stands its magnitude counts, for the
+    sign of a meter is the direction of its leads; ``also`` are further values of the same reading. ``torque``: within
+    ``tolerance_percent`` of what is marked on the equipment (input ``marked``), else of ``base``, which the project states as marked.
+    ``insulation``: at least what instructions ask (input ``marked``); without that ``base`` is a guide: below it the reading fails, at
+    it or above the reading is recorded and does not pass. ``string voltage``: ``count`` modules of ``base`` volts with
     ``coefficient`` percent per °C at the cell temperature (input ``cell``). ``string current``: ``base`` amperes at the
     irradiance in W/m² (input ``irradiance``). ``done``: a yes. ``match``: as drawn. ``text`` and ``record``: anything is kept.
     """
@@ -53,14 +67,16 @@ class PassRule:
     coefficient: float | None = None
     reference: float | None = None
     tolerance_percent: float | None = None
+    also: tuple[InputLimit, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A verdict and, in words, what it rests on."""
+    """A verdict, what it rests on in words of the program, and what the person said (free text, which is private)."""
 
     verdict: FieldVerdict
     why: str = ""
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,13 +95,13 @@ def judge_entry(rule: PassRule, entry: FieldEntry | None) -> Judged:
         return Judged(FieldVerdict.NOT_DONE)
     if entry.answer == "could not test":
         has_reason = bool(entry.reason.strip())
-        return Judged(FieldVerdict.COULD_NOT_TEST, entry.reason) if has_reason else Judged(FieldVerdict.NOT_DONE, "no reason given")
+        return Judged(FieldVerdict.COULD_NOT_TEST, said=entry.reason) if has_reason else Judged(FieldVerdict.NOT_DONE, "no reason given")
     if rule.kind == "done":
         verdicts = {"yes": FieldVerdict.PASSES, "no": FieldVerdict.FAILS}
-        return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), entry.reason)
+        return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), said=entry.reason)
     if rule.kind == "match":
         verdicts = {"as drawn": FieldVerdict.PASSES, "built otherwise": FieldVerdict.DIFFERS}
-        return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), entry.reason)
+        return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), said=entry.reason)
     if rule.kind == "text":
         return Judged(FieldVerdict.RECORDED if entry.value.strip() else FieldVerdict.NOT_DONE)
     return _judge_number(rule, entry)
@@ -101,9 +117,23 @@ def _judge_number(rule: PassRule, entry: FieldEntry) -> Judged:
     if isinstance(limits, str):
         return Judged(FieldVerdict.NOT_DONE, limits)
     least, most = limits
-    if _within(measured, least, most):
-        return Judged(FieldVerdict.PASSES)
-    return Judged(FieldVerdict.FAILS, _count_fault(rule, entry, measured) or _outside(measured, least, most))
+    if not _within(measured, least, most):
+        return Judged(FieldVerdict.FAILS, _count_fault(rule, entry, measured) or _outside(measured, least, most))
+    if rule.kind == "insulation" and number_in(entry.inputs.get("marked", "")) is None:
+        return Judged(FieldVerdict.RECORDED, "not below the guide; the least value of the instructions was not given")
+    return _judge_also(rule, entry)
+
+
+def _judge_also(rule: PassRule, entry: FieldEntry) -> Judged:
+    """Judge the further values of a reading that is good by itself: one that fails outranks one that is missing."""
+    missing = ""
+    for limit in rule.also:
+        measured = number_in(entry.inputs.get(limit.name, ""))
+        if measured is None:
+            missing = missing or f"{limit.label} is needed"
+        elif not _within(measured, limit.least, limit.most):
+            return Judged(FieldVerdict.FAILS, f"{limit.label}: {_outside(measured, limit.least, limit.most)}")
+    return Judged(FieldVerdict.NOT_DONE, missing) if missing else Judged(FieldVerdict.PASSES)
 
 
 def _limits(rule: PassRule, entry: FieldEntry) -> tuple[float | None, float | None] | str:
@@ -113,6 +143,9 @@ def _limits(rule: PassRule, entry: FieldEntry) -> tuple[float | None, float | No
     if rule.kind == "torque":
         target = number_in(entry.inputs.get("marked", "")) or rule.base
         return "give the value marked on the equipment" if target is None else _around(target, rule.tolerance_percent)
+    if rule.kind == "insulation":
+        marked = number_in(entry.inputs.get("marked", ""))
+        return (rule.base if marked is None else marked), None
     expected = expected_of(rule, entry.inputs)
     if expected is None:
         return "the cell temperature is needed" if rule.kind == "string voltage" else "the irradiance is needed"
@@ -149,15 +182,17 @@ def _around(target: float, tolerance_percent: float | None) -> tuple[float, floa
     return target * (1 - share), target * (1 + share)
 
 
-def _within(number: float, least: float | None, most: float | None) -> bool:
-    slack = TOLERANCE * max(1.0, abs(number))
+def _within(measured: float, least: float | None, most: float | None) -> bool:
+    slack = TOLERANCE * max(1.0, abs(measured))
+    number = abs(measured) if least is None else measured
     return (least is None or number >= least - slack) and (most is None or number <= most + slack)
 
 
 def _outside(measured: float, least: float | None, most: float | None) -> str:
     if least is not None and measured < least:
         return f"{measured:g} is less than {least:.4g}"
-    return f"{measured:g} is more than {most:.4g}" if most is not None else ""
+    shown = abs(measured) if least is None else measured
+    return f"{shown:g} is more than {most:.4g}" if most is not None else ""
 
 
 def number_in(text: str) -> float | None:

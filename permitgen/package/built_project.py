@@ -30,11 +30,13 @@ def built_project(opened: OpenedProject, log: FieldLog | None = None) -> LoadedP
     log = opened.field if log is None else log
     loaded = with_results(opened.loaded, log)
     built = loaded.system.built or Built()
-    if not log.entries and not built.settlements:
+    released = loaded.system.record.released if loaded.system.record is not None else ()
+    if not log.entries and not built.settlements and not released:
         return as_built(loaded)
     # Lines for labels compare nothing with the project file, so that they need not be known here.
     lines = view_of(opened.evaluation, opened.fingerprint).by_id
     compared = {id_: Compared(line.path, line.permitted) for id_, line in lines.items() if line.path}
+    _require_known(loaded, released, [*lines, *(what.path for what in compared.values())])
     answered = answered_departures(log, compared, loaded.models)
     settled = list(_settled(loaded, log, lines, compared))
     for decision in settled:
@@ -43,6 +45,13 @@ def built_project(opened: OpenedProject, log: FieldLog | None = None) -> LoadedP
     results = _with_decisions(built.results, [decision.result for decision in settled])
     loaded = replace(loaded, system=replace(loaded.system, built=replace(built, results=results)))
     return as_built(loaded, answered)
+
+
+def _require_known(loaded: LoadedProject, released: tuple[str, ...], known: list[str]) -> None:
+    for index, name in enumerate(released):
+        if name not in known:
+            said = f"the checklist has no line and compares no key {quoted(name)}{did_you_mean(name, known)}"
+            raise ProblemsError([loaded.file.problem(("record", "released", index), said)])
 
 
 @dataclass(frozen=True, slots=True)

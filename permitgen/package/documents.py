@@ -68,11 +68,12 @@ def _record(opened: OpenedProject, earlier: Files) -> Files:
 
 def _findings(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.findings_json import findings_json
-    from permitgen.views.findings import findings_of
+    from permitgen.package.standing import findings_of_states, standing_of_project
     from permitgen.views.title import title_of
 
-    findings = findings_of(opened.evaluation, with_inapplicable=True)
-    return {"findings.json": findings_json(findings, title_of(opened.evaluation), opened.fingerprint, in_package=True)}
+    findings = findings_of_states(opened, with_inapplicable=True)
+    gates = standing_of_project(opened).gates
+    return {"findings.json": findings_json(findings, gates, title_of(opened.evaluation), opened.fingerprint, in_package=True)}
 
 
 def _review_reply(opened: OpenedProject, _earlier: Files) -> Files:

@@ -94,6 +94,7 @@ def new_batch(results: FieldResults, lines: Mapping[str, ChecklistLine], log: Fi
     """
     entries = tuple(replace(entry, tag=lines[entry.line].tag) for entry in results.entries)
     _require_unchanged(results, entries, log)
+    _require_same_line(results, entries, log)
     pictures = {_reference(photo): photo.data for photo in results.photos}
     held = {(photo.line, photo.file) for photo in log.photos}
     fresh = {(photo.line, photo.file): photo for photo in pictures if (photo.line, photo.file) not in held}
@@ -153,6 +154,14 @@ def _require_unchanged(results: FieldResults, entries: tuple[ResultEntry, ...], 
         old = known.get(entry.id)
         if old is not None and old.entry != entry:
             refuse(results.file, f"this entry was taken in already and says something else in {old.file}", f"entries[{number}]")
+
+
+def _require_same_line(results: FieldResults, entries: tuple[ResultEntry, ...], log: FieldLog) -> None:
+    """Refuse an entry that repeats one of another line, itself, or one that nobody has."""
+    lines = {entry.id: entry.line for entry in entries} | {id_: logged.entry.line for id_, logged in log.by_id.items()}
+    for number, entry in enumerate(entries, 1):
+        if entry.repeats and (entry.repeats == entry.id or lines.get(entry.repeats) != entry.line):
+            refuse(results.file, f"no earlier entry of {quoted(entry.line)} has the id {entry.repeats}", f"entries[{number}].repeats")
 
 
 def _reference(photo: ResultPhoto) -> PhotoReference:

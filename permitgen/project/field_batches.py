@@ -99,7 +99,7 @@ def _in_time(entry: ResultEntry) -> tuple[str, str]:
     return entry.at, entry.id
 
 
-_ORDER = ("id", "at", "by", "line", "tag", "permitted", "answer", "value", "unit", "inputs", "reason", "note", "instrument")
+_ORDER = ("id", "at", "by", "line", "tag", "permitted", "answer", "value", "unit", "inputs", "reason", "note", "instrument", "repeats")
 
 
 def _written(entry: ResultEntry) -> dict[str, Any]:

@@ -47,7 +47,7 @@ def _result(logged: LoggedEntry) -> FieldResult:
     values = {"line": entry.line, "answer": entry.answer, "shown": entry.permitted, "value": entry.value}
     values |= {"unit": entry.unit if entry.value else ""} | {f"with {name}": text for name, text in entry.inputs.items()}
     values |= {"reason": entry.reason, "note": entry.note, "by": entry.by, "instrument": entry.instrument, "at": entry.at}
-    values |= {"entry": entry.id}
+    values |= {"entry": entry.id, "repeats": entry.repeats}
     kind = _KINDS.get(entry.line.partition(":")[0], "check")
     return FieldResult(kind=kind, subject=entry.tag or entry.line, values=_told(values), at=_at(logged))
 

@@ -47,6 +47,8 @@ _INPUT = re.compile(r"[a-z_]{1,20}")
 class ResultEntry:
     """One entry for one line; ``at`` is the time of the phone, in UTC, ``permitted`` what it showed as permitted.
 
+    ``repeats`` is the id of the entry in whose place this one stands; its ``reason`` then says what was changed in between.
+
     Which key of the project file a line compares is not in it: that is looked up in the checklist of the program itself.
     """
 
@@ -63,6 +65,7 @@ class ResultEntry:
     by: str = ""
     instrument: str = ""
     permitted: str = ""
+    repeats: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,8 +245,12 @@ class ResultsCheck:
         answer = self.text(given, "answer", where, 40, required=True)
         if answer not in ANSWERS:
             refuse(self.file, f"{quoted(answer)} is not one of: {', '.join(ANSWERS)}", f"{where}.answer")
+        repeats = self.matching(given, "repeats", where, ID, "32 hexadecimal digits") if given.get("repeats", "") != "" else ""
+        if repeats and not texts["reason"]:
+            refuse(self.file, "an entry that repeats another says what was changed in between", f"{where}.reason")
         return ResultEntry(
             id=self.matching(given, "id", where, ID, "32 hexadecimal digits"),
+            repeats=repeats,
             answer=answer,
             at=self.matching(given, "at", where, _TIME, "a time such as 2026-05-14T15:04:00Z"),
             inputs=self.inputs(given.get("inputs", {}), f"{where}.inputs"),

@@ -129,6 +129,7 @@ def _record(models: ProjectFile) -> RecordFacts | None:
         record_id=given.id,
         address_public=bool(given.address_public),
         public=given.public,
+        released=given.released,
         emergency_contact=given.emergency_contact,
         status=given.status,
         translations=tuple((language, words, said) for language, pairs in given.translations.items() for words, said in pairs.items()),

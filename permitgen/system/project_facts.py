@@ -181,6 +181,7 @@ class ReviewComment:
 class RecordFacts:
     """The public address of the as-built record and what may stand in it.
 
+    ``released`` are lines of the checklist, or keys, whose words typed in the field may be public.
     ``status`` is ``in service``, ``do not energize`` or ``removed``; ``translations`` are (language, words of the project,
     their translation) for places and names that the program cannot translate itself.
     """
@@ -189,6 +190,7 @@ class RecordFacts:
     record_id: str = ""
     address_public: bool = False
     public: tuple[str, ...] = ()
+    released: tuple[str, ...] = ()
     emergency_contact: str = ""
     status: str = "in service"
     translations: tuple[tuple[str, str, str], ...] = ()

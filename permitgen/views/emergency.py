@@ -33,7 +33,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class EmergencyStep:
-    """One step: go to ``place``, take hold of ``object``, do ``action``. ``stops`` says what it stops, ``stop_tags`` by tag."""
+    """One step: go to ``place``, take hold of ``object``, do ``action``. ``stops`` says what it stops, ``stop_tags`` by tag.
+
+    ``failed`` says what it was meant to stop where a test showed that it does not; that is among what stays live.
+    """
 
     number: int
     tag: str
@@ -43,6 +46,7 @@ class EmergencyStep:
     action: str
     stops: str
     stop_tags: tuple[str, ...]
+    failed: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,12 +101,15 @@ class Emergency:
         return self.texts["en"]
 
 
-def emergency_of(evaluation: Evaluation, *, names_streets: bool = True) -> Emergency:
-    """Return the emergency view of an evaluation; ``names_streets`` False leaves the names of streets off the map."""
+def emergency_of(evaluation: Evaluation, *, names_streets: bool = True, denied: frozenset[tuple[str, str]] = frozenset()) -> Emergency:
+    """Return the emergency view of an evaluation; ``names_streets`` False leaves the names of streets off the map.
+
+    ``denied`` are switches with what tests showed that they do not stop (``Standing.denied``): known to the record, never on a plate.
+    """
     system = evaluation.system
     shutdown = shutdown_steps(system)
     own = system.record.translations if system.record is not None else ()
-    texts = {language: _text(evaluation, shutdown, phrases_in(language, own)) for language in LANGUAGES}
+    texts = {language: _text(evaluation, shutdown, phrases_in(language, own), denied) for language in LANGUAGES}
     return Emergency(
         texts=texts,
         map=site_map_of(system, _map_steps(system, shutdown), _service_point(system), names_streets=names_streets),
@@ -121,18 +128,19 @@ def placard_address(system: System) -> str:
     return f"{system.record.address.rstrip('/')}/{newest.number if newest else 0}"
 
 
-def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> EmergencyText:
+def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases, denied: frozenset[tuple[str, str]]) -> EmergencyText:
     system = evaluation.system
+    steps = _steps(system, shutdown, phrases, denied)
     record = system.record
     return EmergencyText(
         language=phrases.language,
         phrases=phrases,
         sources=tuple(grouped_sources(system, tuple(system.sources.values()), phrases)),
         alarm=_alarm(system, shutdown, phrases),
-        steps=_steps(system, shutdown, phrases),
+        steps=steps,
         warning=_warning(system, phrases),
         wait=_wait(evaluation, shutdown, phrases),
-        stays_live=_stays_live(system, shutdown, phrases),
+        stays_live=(*_failed_to_stop(steps, phrases), *_stays_live(system, shutdown, phrases)),
         storage=storage_lines(system, phrases),
         contact=record.emergency_contact if record is not None else "",
     )
@@ -159,7 +167,9 @@ def _named(system: System, tag: str) -> str:
     return (load.name if load is not None else "") or (item.name if item is not None else "") or tag
 
 
-def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[EmergencyStep, ...]:
+def _steps(
+    system: System, shutdown: Shutdown, phrases: Phrases, denied: frozenset[tuple[str, str]] = frozenset()
+) -> tuple[EmergencyStep, ...]:
     loads = load_nodes(system)
     found: list[EmergencyStep] = []
     opened: list[str] = []
@@ -167,7 +177,9 @@ def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[Emerge
         before = sources_reaching(system, opened, loads)
         opened.append(handle.id)
         after = {source.id for source in sources_reaching(system, opened, loads)}
-        stopped = tuple(s for s in before if s.id not in after)
+        meant = tuple(s for s in before if s.id not in after)
+        failed = tuple(s for s in meant if {(handle.tag, ""), (handle.tag, s.tag)} & denied)
+        stopped = tuple(s for s in meant if s not in failed)
         found.append(
             EmergencyStep(
                 number=number,
@@ -178,6 +190,7 @@ def _steps(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[Emerge
                 action=phrases.choose(f"action.{handle.action}", "action.default"),
                 stops=_stops(system, handle, stopped, phrases),
                 stop_tags=tuple(dict.fromkeys(s.tag for s in stopped)),
+                failed=_stops(system, handle, failed, phrases),
             )
         )
     return tuple(found)
@@ -190,6 +203,10 @@ def _stops(system: System, handle: Handle, stopped: tuple[PowerSource, ...], phr
     runs_on = ("utility",) if handle.kind in ("generator stop", "generator plug") else ("utility", "generator")
     key = "stops.utility" if any(source.kind in runs_on for source in stopped) else "stops"
     return phrases.say(key, sources=phrases.listed(tuple(grouped_sources(system, stopped, phrases))))
+
+
+def _failed_to_stop(steps: tuple[EmergencyStep, ...], phrases: Phrases) -> tuple[str, ...]:
+    return tuple(phrases.say("live.test_failed", number=step.number, stops=step.failed) for step in steps if step.failed)
 
 
 def object_text(system: System, handle: Handle, phrases: Phrases) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from permitgen.rules.judgement import Verdict, at_least, at_most
 from permitgen.rules.near_limit import near_limit
@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
     from permitgen.rules.judgement import Judgement
+
+
+State = Literal["permitted", "built", "tested"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +51,10 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class FindingText:
-    """One finding, everything as text. ``computed`` and ``limit`` are empty where the requirement is a yes or no."""
+    """One finding, everything as text. ``computed`` and ``limit`` are empty where the requirement is a yes or no.
+
+    ``state`` is that of the installation of which it is said: ``permitted``, ``built``, ``tested``.
+    """
 
     id: str
     rule: str
@@ -70,6 +76,7 @@ class FindingText:
     steps: tuple[StepText, ...]
     doubt: str
     near_limit: tuple[str, ...]
+    state: State = "permitted"
 
     @property
     def comparison(self) -> str:
@@ -77,8 +84,8 @@ class FindingText:
         return f"{self.computed} {self.relation} {self.limit}" if self.computed and self.limit else ""
 
 
-def finding_text(finding: Finding, edition: str) -> FindingText:
-    """Return a finding as text."""
+def finding_text(finding: Finding, edition: str, state: State = "permitted") -> FindingText:
+    """Return a finding as text; ``state`` is that of the installation of which it is said."""
     judgement = finding.judgement
     computed, limit = numbers_of(judgement)
     return FindingText(
@@ -102,6 +109,7 @@ def finding_text(finding: Finding, edition: str) -> FindingText:
         steps=steps_of(judgement.all_values()),
         doubt=judgement.doubt,
         near_limit=tuple(f"{place.path} ({value_text(value)})" for place, value in near_limit(judgement)),
+        state=state,
     )
 
 

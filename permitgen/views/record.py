@@ -1,30 +1,32 @@
 """The as-built record: one public object that anyone may read, and a private one for the owner and the contractor.
 
-What is public is decided here and nowhere else; a renderer cannot leak what it is not given.
+What is public is decided in ``record_public``.
 """
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.field_verdict import FieldVerdict
+from permitgen.evaluation.gates import Gate, Standing, standing_of
 from permitgen.rules.judgement import Verdict
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.document_list import ListedDocument
 from permitgen.views.emergency import Emergency, emergency_of
 from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
 from permitgen.views.field_checklist import view_of as checklist_of
+from permitgen.views.field_standing import line_states, tested_lines
 from permitgen.views.findings import FindingText, finding_text
 from permitgen.views.languages import LANGUAGES
 from permitgen.views.one_line import OneLine
 from permitgen.views.one_line_units import one_line_of
 from permitgen.views.record_owner import OwnerText, owner_text
-from permitgen.views.record_privacy import is_network_fact, name_words, secrets_of, without_private
+from permitgen.views.record_privacy import name_words, secrets_of, without_private
+from permitgen.views.record_public import PARTS, public_part
 from permitgen.views.record_results import ResultRow, commissioning_day, result_rows
+from permitgen.views.record_revisions import RevisionRow, revision_rows
 from permitgen.views.record_schedule import CheckGroup, CircuitLine, check_groups, circuit_lines
 from permitgen.views.title import status_of
 from permitgen.views.wording import CAUTIONS, DEFERENCE, value_text
@@ -35,7 +37,6 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 _OPEN = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION)
-PARTS = ("emergency", "owner", "electrician")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,18 +58,7 @@ class RecordIdentity:
     @property
     def state_text(self) -> str:
         """What the page rests on, as it is printed."""
-        return "as built" if self.state == "as built" else "permit plans, no field results recorded yet"
-
-
-@dataclass(frozen=True, slots=True)
-class RevisionRow:
-    """One revision. ``digest`` covers it and the digest of the one before, so that an older one cannot change unseen."""
-
-    number: int
-    date: str
-    reason: str
-    digest: str
-    previous: str
+        return self.state if self.state.startswith("as built") else "permit plans, no field results recorded yet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +86,10 @@ class PartRow:
 
 @dataclass(frozen=True, slots=True)
 class DifferenceRow:
-    """One difference between permitted and built, with its class and what the rules say of it."""
+    """One difference between permitted and built, with its class and what the rules say of it.
+
+    ``said_by`` tells who says so (``file``, ``field``, ``settlement``), ``line`` the line of the checklist that the field answered.
+    """
 
     path: str
     tag: str
@@ -108,6 +101,9 @@ class DifferenceRow:
     approved: str
     findings: tuple[str, ...]
     is_superseded: bool
+    said_by: str
+    line: str
+    is_readable: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +119,8 @@ class RecordDocument:
 class PublicRecord:
     """Everything anyone may read. ``parts`` says which parts the owner made public; the emergency part always is.
 
+    ``gates`` are the gates as they stand and ``failed`` the tests that failed.
+
     ``listed`` are the Document IDs that are good today, of everything but the record itself.
     """
 
@@ -137,6 +135,8 @@ class PublicRecord:
     counts: tuple[tuple[str, int], ...]
     open_findings: tuple[FindingText, ...]
     worse: tuple[FindingText, ...]
+    gates: tuple[Gate, ...]
+    failed: tuple[FindingText, ...]
     differences: tuple[DifferenceRow, ...]
     results: tuple[ResultRow, ...]
     settings: tuple[tuple[str, str], ...]
@@ -220,14 +220,17 @@ def record_of(
 ) -> Record:
     """Return the record of an installation, no files listed; ``listed`` are the Document IDs that are good today."""
     checklist = checklist_of(comparison.permitted, "", required_labels)
-    whole = _whole(comparison, checklist, tuple(listed))
     system = comparison.built.system
+    states = line_states(checklist, system.built.results if system.built is not None else ())
+    standing = standing_of(comparison, tested_lines(states))
+    whole = _whole(comparison, checklist, standing, tuple(listed))
     words = name_words(system)
     contact = (system.record.emergency_contact,) if system.record is not None and system.record.emergency_contact else ()
     secrets = secrets_of(system)
-    public = without_private(_public_part(whole, comparison), secrets, contact, words=words)
+    public = without_private(public_part(whole, comparison.built.system.record), secrets, contact, words=words)
     # Places stand on the placard for everyone to read: single words of a name are not taken out of them.
-    emergency = without_private(emergency_of(comparison.built, names_streets=_tells_address(comparison)), secrets, contact)
+    shown = emergency_of(comparison.built, names_streets=_tells_address(comparison), denied=standing.denied)
+    emergency = without_private(shown, secrets, contact)
     public = replace(public, emergency=emergency)
     private = with_document_id("private record", _private(comparison, whole))
     return Record(with_document_id("record", public), private)
@@ -244,30 +247,33 @@ def with_documents(record: Record, documents: tuple[RecordDocument, ...]) -> Rec
     return Record(replace(record.public, documents=documents), private)
 
 
-def _whole(comparison: Comparison, checklist: FieldChecklist, listed: tuple[ListedDocument, ...]) -> PublicRecord:
+def _whole(comparison: Comparison, checklist: FieldChecklist, standing: Standing, listed: tuple[ListedDocument, ...]) -> PublicRecord:
     """Return the record before anything is taken out."""
     built = comparison.built
     system = built.system
     results = system.built.results if system.built is not None else ()
-    emergency = emergency_of(built)
+    emergency = emergency_of(built, denied=standing.denied)
+    may_energize = standing.gate("energize").is_open
     book = built.given.code.edition.book
     commissioned = commissioning_day(results)
     return PublicRecord(
-        identity=_identity(comparison, commissioned),
+        identity=_identity(comparison, commissioned, is_tested=may_energize),
         emergency=emergency,
         one_line=one_line_of(built),
-        owner=tuple(owner_text(built, emergency.texts[language], commissioned) for language in LANGUAGES),
+        owner=tuple(owner_text(built, emergency.texts[language], commissioned, may_energize=may_energize) for language in LANGUAGES),
         parts=PARTS,
         equipment=tuple(_part(item) for item in system.equipment.values() if item.status != "removed"),
         circuits=circuit_lines(built),
         checks=check_groups(built),
         counts=tuple((str(verdict), count) for verdict, count in built.counts.items()),
         open_findings=tuple(finding_text(f, book) for f in built.findings if f.verdict in _OPEN),
-        worse=tuple(finding_text(f, book) for f in (*comparison.worse, *comparison.record_findings)),
+        worse=tuple(finding_text(f, book, "built") for f in standing.built),
+        gates=standing.gates,
+        failed=tuple(finding_text(f, book, "tested") for f in standing.failed),
         differences=_differences(comparison),
         results=result_rows(checklist, results),
         settings=tuple(system.settings.items()),
-        revisions=_revisions(comparison),
+        revisions=revision_rows(comparison.permitted.system.project.revisions),
         documents=(),
         listed=listed,
         status=status_of(built),
@@ -276,7 +282,7 @@ def _whole(comparison: Comparison, checklist: FieldChecklist, listed: tuple[List
     )
 
 
-def _identity(comparison: Comparison, commissioned: str) -> RecordIdentity:
+def _identity(comparison: Comparison, commissioned: str, *, is_tested: bool) -> RecordIdentity:
     system = comparison.built.system
     project, record, jurisdiction = system.project, system.record, system.jurisdiction
     newest = project.revision
@@ -292,7 +298,7 @@ def _identity(comparison: Comparison, commissioned: str) -> RecordIdentity:
         edition=comparison.built.given.code.edition.book,
         revision=newest.number if newest is not None else 0,
         revision_date=newest.date if newest is not None else "",
-        state="as built" if is_built else "as permitted, not yet built",
+        state=("as built and tested" if is_tested else "as built") if is_built else "as permitted, not yet built",
         commissioned=commissioned,
         status=record.status if record is not None else "in service",
     )
@@ -330,45 +336,23 @@ def _rating(name: str, value: Value) -> Rating:
 
 def _differences(comparison: Comparison) -> tuple[DifferenceRow, ...]:
     return tuple(
-        DifferenceRow(d.path, d.tag, d.permitted, d.built, d.reason, d.date, str(d.kind), d.approved_by, d.findings, d.is_superseded)
+        DifferenceRow(
+            path=d.path,
+            tag=d.tag,
+            permitted=d.permitted,
+            built=d.built,
+            reason=d.reason,
+            date=d.date,
+            kind=str(d.kind),
+            approved=d.approved_by,
+            findings=d.findings,
+            is_superseded=d.is_superseded,
+            said_by=d.said_by,
+            line=d.at.path if d.at is not None and d.said_by == "field" else "",
+            is_readable=d.is_readable,
+        )
         for d in comparison.differences
     )
-
-
-def _revisions(comparison: Comparison) -> tuple[RevisionRow, ...]:
-    """Chain the revisions: each digest is of the row with the digest of the one before."""
-    rows: list[RevisionRow] = []
-    previous = ""
-    for revision in sorted(comparison.permitted.system.project.revisions, key=lambda r: r.number):
-        content = {"number": revision.number, "date": revision.date, "reason": revision.reason, "previous": previous}
-        digest = hashlib.sha256(json.dumps(content, sort_keys=True, ensure_ascii=False, separators=(",", ":")).encode()).hexdigest()
-        rows.append(RevisionRow(revision.number, revision.date, revision.reason, digest, previous))
-        previous = digest
-    return tuple(rows)
-
-
-def _public_part(whole: PublicRecord, comparison: Comparison) -> PublicRecord:
-    """Leave out what is never public, and the parts that the owner keeps to himself."""
-    record = comparison.built.system.record
-    wanted = tuple(part for part in PARTS if part == "emergency" or record is None or not record.public or part in record.public)
-    shown = replace(
-        whole,
-        parts=wanted,
-        results=tuple(_public_row(row) for row in whole.results if row.section != "Other results"),
-        settings=tuple((name, value) for name, value in whole.settings if not is_network_fact(name, value)),
-        differences=tuple(replace(row, approved="yes" if row.approved else "") for row in whole.differences),
-    )
-    if "electrician" not in wanted:
-        shown = replace(
-            shown, one_line=None, equipment=(), circuits=(), checks=(), open_findings=(), worse=(), differences=(), results=(), settings=()
-        )
-    return replace(shown, owner=shown.owner if "owner" in wanted else ())
-
-
-def _public_row(row: ResultRow) -> ResultRow:
-    """Return a row without who, with what, notes, photos and earlier entries; of a private line only that it was answered."""
-    bare = replace(row, by="", instrument="", note="", photos=(), earlier=())
-    return replace(bare, measured="", measured_number=None, conditions="", why="") if row.is_private else bare
 
 
 def _private(comparison: Comparison, whole: PublicRecord) -> PrivateRecord:

@@ -46,14 +46,17 @@ class OwnerText:
     maintenance: tuple[MaintenanceRow, ...]
 
 
-def owner_text(evaluation: Evaluation, emergency: EmergencyText, commissioned: str) -> OwnerText:
-    """Return the owner's part in the language of ``emergency``; ``commissioned`` is a day (year-month-day) or empty."""
+def owner_text(evaluation: Evaluation, emergency: EmergencyText, commissioned: str, *, may_energize: bool) -> OwnerText:
+    """Return the owner's part in the language of ``emergency``; ``commissioned`` is a day (year-month-day) or empty.
+
+    Steps to switch on are shown only where ``may_energize``: while the gate FOR ENERGIZING is open.
+    """
     phrases = emergency.phrases
     return OwnerText(
         language=emergency.language,
         phrases=phrases,
         have=_have(evaluation.system, phrases),
-        answers=_answers(evaluation.system, emergency),
+        answers=_answers(evaluation.system, emergency, may_energize=may_energize),
         maintenance=_maintenance(evaluation.system, phrases, commissioned),
     )
 
@@ -91,12 +94,13 @@ def backed_up_panels(system: System) -> tuple[str, ...]:
     return tuple(bus.tag for bus in system.busbars.values() if bus.node in reached and bus.tag in wanted)
 
 
-def _answers(system: System, emergency: EmergencyText) -> tuple[Answer, ...]:
+def _answers(system: System, emergency: EmergencyText, *, may_energize: bool) -> tuple[Answer, ...]:
     phrases = emergency.phrases
+    on = (phrases.say("owner.a.on"),) if may_energize else (phrases.say("owner.a.on.shut"),)
     answers = [
         Answer(phrases.say("owner.q.outage"), _outage(system, phrases)),
         Answer(phrases.say("owner.q.off"), (phrases.say("owner.a.off"),)),
-        Answer(phrases.say("owner.q.on"), (phrases.say("owner.a.on"),), _on_again(system, emergency)),
+        Answer(phrases.say("owner.q.on"), on, _on_again(system, emergency) if may_energize else ()),
         Answer(phrases.say("owner.q.alarm"), (phrases.say("owner.a.alarm"), phrases.say("owner.a.alarm.call"))),
     ]
     solar = next((step.number for step in emergency.steps if any(_is_solar(system, tag) for tag in step.stop_tags)), None)

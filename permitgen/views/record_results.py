@@ -1,22 +1,27 @@
-"""Field results beside what was expected: each line of the checklist with its newest entry, judged again."""
+"""Field results beside what was expected: each line of the checklist with the entry that counts, judged again."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.evaluation.field_verdict import FieldEntry, FieldVerdict, Judged, judge_entry, number_in
+from permitgen.evaluation.field_verdict import FieldVerdict, number_in
+from permitgen.views.field_standing import LineState, line_states, results_by_line, what_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from permitgen.system.built_state import FieldResult
-    from permitgen.views.field_checklist import ChecklistLine, FieldChecklist
+    from permitgen.views.field_checklist import FieldChecklist
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ResultRow:
-    """One line with its verdict. ``by``, ``instrument``, ``note``, ``photos`` and earlier entries stand in the private record only."""
+    """One line with its verdict.
+
+    ``by``, ``instrument``, ``note``, ``photos`` and other entries stand in the private record only; so does ``said``, what somebody
+    typed, until it is released. ``is_private`` keeps the value itself there.
+    """
 
     id: str
     section: str
@@ -35,6 +40,7 @@ class ResultRow:
     why: str
     date: str
     is_private: bool
+    said: str = ""
     by: str = ""
     instrument: str = ""
     note: str = ""
@@ -44,29 +50,22 @@ class ResultRow:
 
 def result_rows(checklist: FieldChecklist, results: Sequence[FieldResult]) -> tuple[ResultRow, ...]:
     """Return a row for every line of the checklist, done or not, and for results whose line is no longer in it."""
-    by_line: dict[str, list[FieldResult]] = {}
-    for result in sorted(results, key=lambda r: r.value("at")):
-        by_line.setdefault(result.value("line"), []).append(result)
-    rows = [_row(line, section.title, by_line.get(line.id, [])) for section in checklist.sections for line in section.lines]
+    by_line = results_by_line(results)
+    rows = [_row(state, by_line.get(state.line.id, [])) for state in line_states(checklist, results)]
     known = checklist.by_id
     rows += [_other(result) for line, found in by_line.items() if line not in known for result in found]
     return tuple(rows)
 
 
-def _row(line: ChecklistLine, section: str, results: list[FieldResult]) -> ResultRow:
-    answers = [r for r in results if r.value("answer") != "note"]
-    settled = [r for r in answers if r.value("settled")]
-    newest = (settled or answers)[-1] if answers else None
-    judged = _judged(line, newest)
-    if newest is not None and not settled and (other := _other_person(answers[:-1], newest)):
-        judged = replace(judged, why="; ".join(part for part in (judged.why, f"another entry says {other}") if part))
-    unit = newest.value("unit") or line.unit if newest is not None else line.unit
-    measured = newest.value("value") if newest is not None else ""
+def _row(state: LineState, results: list[FieldResult]) -> ResultRow:
+    line, counting = state.line, state.counting
+    unit = counting.value("unit") or line.unit if counting is not None else line.unit
+    measured = counting.value("value") if counting is not None else ""
     return ResultRow(
         id=line.id,
-        section=section,
+        section=state.section,
         tag=line.tag,
-        what=f"{line.group_title}, {line.instruction}" if line.group_title else line.instruction,
+        what=what_of(line),
         expected=line.expected,
         limit=line.limit,
         source=line.source,
@@ -75,51 +74,33 @@ def _row(line: ChecklistLine, section: str, results: list[FieldResult]) -> Resul
         unit=unit,
         least=line.rule.least,
         most=line.rule.most,
-        conditions=_conditions(newest),
-        verdict=str(judged.verdict),
-        why=judged.why,
-        date=newest.value("at")[:10] if newest is not None else "",
-        is_private=line.is_private,
-        by=newest.value("by") if newest is not None else "",
-        instrument=newest.value("instrument") if newest is not None else "",
+        conditions=_conditions(counting),
+        verdict=str(state.judged.verdict),
+        why=state.judged.why,
+        said="; ".join(part for part in (state.judged.said, _typed_beside(counting)) if part),
+        date=counting.value("at")[:10] if counting is not None else "",
+        is_private=line.is_private or line.rule.kind == "text",
+        by=counting.value("by") if counting is not None else "",
+        instrument=counting.value("instrument") if counting is not None else "",
         note="; ".join(r.value("note") for r in results if r.value("note")),
         photos=tuple(name for r in results for name in r.value("photos").split(", ") if name),
-        earlier=tuple(_said(r) for r in answers if r is not newest),
+        earlier=tuple(_said(r) for r in state.answers if r is not counting),
     )
 
 
-def _judged(line: ChecklistLine, result: FieldResult | None) -> Judged:
-    """Judge a result by its line of today; the plan may have changed since it was answered."""
-    if result is None:
-        return judge_entry(line.rule, None)
-    shown, unit = result.value("shown"), result.value("unit")
-    if line.rule.kind == "match" and result.value("answer") == "as drawn" and shown and shown != line.permitted:
-        return Judged(FieldVerdict.DIFFERS, f"as drawn on a plan that showed {shown}")
-    if result.value("value") and unit and line.unit and unit != line.unit:
-        return Judged(FieldVerdict.NOT_DONE, f"measured in {unit}, where {line.unit} is asked for")
-    return judge_entry(line.rule, _entry(result))
-
-
-def _other_person(earlier: Sequence[FieldResult], newest: FieldResult) -> str:
-    """Return what somebody else answered before, where it differs; free text is not repeated."""
-    for result in reversed(earlier):
-        answer, number = result.value("answer"), number_in(result.value("value"))
-        said = f"{result.value('value')} {result.value('unit')}".strip() if number is not None else answer
-        differs = (answer, number) != (newest.value("answer"), number_in(newest.value("value")))
-        if differs and result.value("by") != newest.value("by") and (number is not None or answer in ("yes", "no", "as drawn")):
-            return said
-    return ""
-
-
-def _entry(result: FieldResult) -> FieldEntry:
-    inputs = {name.removeprefix("with "): text for name, text in result.values if name.startswith("with ")}
-    return FieldEntry(answer=result.value("answer") or "value", value=result.value("value"), inputs=inputs, reason=result.value("reason"))
-
-
 def _conditions(result: FieldResult | None) -> str:
-    if result is None:
-        return ""
-    return ", ".join(f"{name.removeprefix('with ').replace('_', ' ')} {text}" for name, text in result.values if name.startswith("with "))
+    """Return the further values of a reading that are numbers."""
+    return ", ".join(f"{name} {text}" for name, text in _beside(result) if number_in(text) is not None)
+
+
+def _typed_beside(result: FieldResult | None) -> str:
+    """Return what stands where a number was asked for."""
+    return ", ".join(f"{name} {text}" for name, text in _beside(result) if number_in(text) is None)
+
+
+def _beside(result: FieldResult | None) -> list[tuple[str, str]]:
+    values = result.values if result is not None else ()
+    return [(name.removeprefix("with ").replace("_", " "), text) for name, text in values if name.startswith("with ")]
 
 
 def _said(result: FieldResult) -> str:
@@ -150,7 +131,8 @@ def _other(result: FieldResult) -> ResultRow:
         most=None,
         conditions=_conditions(result),
         verdict=str(FieldVerdict.RECORDED),
-        why=result.value("reason"),
+        why="",
+        said=result.value("reason"),
         date=result.value("at")[:10],
         is_private=True,
         by=result.value("by"),

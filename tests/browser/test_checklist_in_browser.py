@@ -14,7 +14,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Error
 
-from permitgen.evaluation.field_verdict import FieldEntry, PassRule, judge_entry
+from permitgen.evaluation.field_verdict import FieldEntry, InputLimit, PassRule, judge_entry
 from permitgen.package.field_and_record import checklist_files, record_files_of
 from permitgen.package.field_job import take_in_results
 from permitgen.package.opened_project import open_project
@@ -225,6 +225,9 @@ def test_without_scripts_it_can_be_read_and_says_so(open_page, pages):
 RULES = [
     PassRule(kind="number", least=114, most=126, unit="V"),
     PassRule(kind="number", most=30, unit="V"),
+    PassRule(kind="number", most=30, unit="V", also=(InputLimit(name="elapsed", label="Seconds after initiation", most=30),)),
+    PassRule(kind="number", least=114, most=126, unit="V", also=(InputLimit(name="other_leg", label="Other leg", least=114, most=126),)),
+    PassRule(kind="insulation", base=1, unit="MΩ"),
     PassRule(kind="torque", base=45, tolerance_percent=4, unit="lbf·in"),
     PassRule(kind="torque", base=None, tolerance_percent=4, unit="lbf·in"),
     PassRule(kind="string voltage", base=37.2, count=9, coefficient=-0.27, reference=25, tolerance_percent=10, unit="V"),
@@ -268,7 +271,9 @@ def test_phone_and_program_judge_alike(open_page, pages):
     cases = []
     for _ in range(1000):
         rule = chance.choice(RULES)
-        inputs = {name: chance.choice(numbers) for name in ("marked", "cell", "irradiance") if chance.random() < 0.6}
+        inputs = {
+            name: chance.choice(numbers) for name in ("marked", "cell", "irradiance", "elapsed", "other_leg") if chance.random() < 0.6
+        }
         entry = FieldEntry(
             answer=chance.choice(["value", "value", "yes", "no", "as drawn", "built otherwise", "could not test"]),
             value=chance.choice(numbers),
@@ -289,6 +294,7 @@ def test_phone_and_program_judge_alike(open_page, pages):
                     "coefficient": r.coefficient,
                     "reference": r.reference,
                     "tolerance": r.tolerance_percent,
+                    "also": [[limit.name, limit.label, limit.least, limit.most] for limit in r.also],
                 }.items()
                 if v is not None
             },
@@ -299,7 +305,8 @@ def test_phone_and_program_judge_alike(open_page, pages):
     theirs = page.evaluate("cases => cases.map(([rule, entry]) => judge(rule, entry))", sent)
     for (rule, entry), (verdict, why) in zip(cases, theirs, strict=True):
         ours = judge_entry(rule, entry)
-        assert (verdict, why.split(" is ")[-1].split(" than ")[0]) == (str(ours.verdict), ours.why.split(" is ")[-1].split(" than ")[0]), (
+        words = ours.why or ours.said
+        assert (verdict, why.split(" is ")[-1].split(" than ")[0]) == (str(ours.verdict), words.split(" is ")[-1].split(" than ")[0]), (
             rule,
             entry,
         )

@@ -89,7 +89,7 @@ def test_labels_name_and_hang_on_batteries(two):
 
 
 def test_the_record_of_the_owner_tells_them_apart(two):
-    lines = owner_text(two, emergency_of(two).english, "").have
+    lines = owner_text(two, emergency_of(two).english, "", may_energize=True).have
     assert [line for line in lines if line.startswith("Battery")] == [
         "Battery inverter: Battery inverter, 7.68 kW, garage, east wall inside, north end",
         "Battery: Battery unit 1, garage, east wall inside, unit 1",

@@ -6,7 +6,7 @@ import pytest
 
 from permitgen.code.codebook import CodeBook
 from permitgen.code.equations.field_tests import expected_string_current_a, expected_string_voltage_v
-from permitgen.evaluation.field_verdict import FieldEntry, FieldVerdict, PassRule, judge_entry, number_in
+from permitgen.evaluation.field_verdict import FieldEntry, FieldVerdict, InputLimit, PassRule, judge_entry, number_in
 
 
 # IEC 62446-1:2016+A1:2018, insulation resistance of dc circuits; values from memory.
@@ -29,6 +29,9 @@ def test_expected_voltage_and_current_by_hand():
 TORQUE = PassRule(kind="torque", base=50, tolerance_percent=4, unit="lbf·in")
 STRING = PassRule(kind="string voltage", base=40, count=10, coefficient=-0.30, reference=25, tolerance_percent=10, unit="V")
 SHUTDOWN = PassRule(kind="number", most=30, unit="V")
+TIMED = PassRule(kind="number", most=30, unit="V", also=(InputLimit(name="elapsed", label="Seconds after initiation", most=30),))
+LEGS = PassRule(kind="number", least=114, most=126, unit="V", also=(InputLimit(name="other_leg", label="Other leg", least=114, most=126),))
+INSULATION = PassRule(kind="insulation", base=1, unit="MΩ")
 
 
 def verdict(rule, value="", answer="value", reason="", **inputs):
@@ -70,6 +73,32 @@ def test_a_string_that_is_a_module_short_is_named():
     assert verdict(STRING, "444", cell="50").why == "about 2 modules too many in the string"
     assert verdict(STRING, "-370", cell="50").why == "polarity is reversed; do not connect this string"
     assert verdict(STRING, "370").verdict is FieldVerdict.NOT_DONE
+
+
+@pytest.mark.parametrize(
+    ("rule", "value", "inputs", "expected", "why"),
+    [
+        (TIMED, "12", {"elapsed": "30"}, FieldVerdict.PASSES, ""),
+        (TIMED, "12", {"elapsed": "600"}, FieldVerdict.FAILS, "Seconds after initiation: 600 is more than 30"),
+        (TIMED, "12", {}, FieldVerdict.NOT_DONE, "Seconds after initiation is needed"),
+        (TIMED, "-380", {"elapsed": "12"}, FieldVerdict.FAILS, "380 is more than 30"),
+        (TIMED, "380", {}, FieldVerdict.FAILS, "380 is more than 30"),
+        (SHUTDOWN, "-240", {}, FieldVerdict.FAILS, "240 is more than 30"),
+        (SHUTDOWN, "-3", {}, FieldVerdict.PASSES, ""),
+        (LEGS, "118", {"other_leg": "121"}, FieldVerdict.PASSES, ""),
+        (LEGS, "118", {"other_leg": "175"}, FieldVerdict.FAILS, "Other leg: 175 is more than 126"),
+        (LEGS, "118", {}, FieldVerdict.NOT_DONE, "Other leg is needed"),
+        (LEGS, "-118", {"other_leg": "121"}, FieldVerdict.FAILS, "-118 is less than 114"),
+        (INSULATION, "0.9", {}, FieldVerdict.FAILS, "0.9 is less than 1"),
+        (INSULATION, "550", {}, FieldVerdict.RECORDED, "not below the guide; the least value of the instructions was not given"),
+        (INSULATION, "550", {"marked": "100"}, FieldVerdict.PASSES, ""),
+        (INSULATION, "50", {"marked": "100"}, FieldVerdict.FAILS, "50 is less than 100"),
+    ],
+)
+def test_a_reading_is_a_whole(rule, value, inputs, expected, why):
+    """Rapid shutdown is 30 V within 30 s (690.12(B)(1)); legs, signs and guides: common practice, no published source."""
+    judged = verdict(rule, value, **inputs)
+    assert (judged.verdict, judged.why) == (expected, why)
 
 
 @pytest.mark.parametrize(

@@ -219,6 +219,9 @@ class RecordModel(
     emergency_contact: Text = described(
         "", "Whom to call about this installation, with telephone number, as placard and emergency page print it."
     )
+    released: Words = described(
+        (), "Lines of the field checklist, or keys, of which the words that somebody typed in the field may stand in the public record."
+    )
     status: Annotated[str, one_of(*RECORD_STATUSES), choice_schema(*RECORD_STATUSES)] = described(
         "in service", "State that the record announces: in service, do not energize, or removed."
     )

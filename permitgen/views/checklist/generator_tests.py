@@ -76,6 +76,7 @@ def _generator(evaluation: Evaluation, machine: Generator) -> Iterator[Checklist
         tag,
         "Interlock tested: utility and generator cannot both be closed",
         "NEC",
+        safety="generator interlock",
         source=practice(evaluation, "transfer_equipment").citation,
     )
     yield from _stopped(evaluation, machine, where)
@@ -100,6 +101,8 @@ def _stopped(evaluation: Evaluation, machine: Generator, where: str) -> Iterator
         "NEC" if is_due else "INST",
         source=stop.citation if is_due else practice(evaluation, "listed_and_instructed").citation,
         place=where,
+        safety="emergency stop",
+        proves=(machine.tag, machine.tag),
     )
 
 

@@ -6,12 +6,15 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.field_tests import insulation_system_voltage_v
+from permitgen.evaluation.field_verdict import PassRule
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.neutral_bonds import service_disconnect_enclosures
+from permitgen.values.units import printed_unit
 from permitgen.views.checklist.line import (
     ChecklistLine,
     ChecklistSection,
+    FurtherInput,
     Limits,
     done_line,
     number_line,
@@ -23,6 +26,8 @@ from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+
+_LEAST = FurtherInput("marked", "Least value that the instructions ask for", "MΩ")
 
 
 def insulation(evaluation: Evaluation) -> ChecklistSection:
@@ -40,14 +45,18 @@ def _ac(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for circuit in evaluation.system.circuits.values():
         if circuit.existing or circuit.is_dc or _on_modules(evaluation, circuit.start.tag):
             continue
-        yield number_line(
-            f"insulation:{circuit.tag}",
-            circuit.tag,
-            f"{circuit.name or circuit.tag}: lowest of each conductor to the others and to ground, {volts} dc, {seconds}",
-            Limits(least=test.value("least_megohm")),
-            "CP",
-            expected="far above 100 MΩ on a short new run",
+        least = test.value("least_megohm")
+        yield ChecklistLine(
+            id=f"insulation:{circuit.tag}",
+            tag=circuit.tag,
+            instruction=f"{circuit.name or circuit.tag}: lowest of each conductor to the others and to ground, {volts} dc, {seconds}",
+            rule=PassRule(kind="insulation", unit=printed_unit(least.unit), base=least.number),
+            basis="CP",
+            limit=f"fails below {value_text(least)}, a guide",
+            why="a short new run reads far above the guide; nothing passes by it",
             source=test.citation,
+            inputs=(_LEAST,),
+            safety="insulation",
         )
 
 
@@ -73,6 +82,7 @@ def _dc(evaluation: Evaluation) -> Iterator[ChecklistLine]:
                 "62446",
                 why=f"system voltage {value_text(system_v)} = open-circuit voltage × {value_text(margin)}",
                 source=table.number,
+                safety="insulation",
             )
 
 
@@ -111,6 +121,7 @@ def _continuity(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             source=test.citation,
             place=place_of(evaluation, item.tag),
             why="compare with the resistance for that length of conductor; a loose joint shows here first",
+            safety="bond",
         )
 
 
@@ -136,6 +147,7 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             source=f"{cited}; figure: {test.citation}",
             place=place_of(evaluation, item.tag),
             why="a second bond here would put neutral current on the grounding conductors",
+            safety="bond",
         )
         yield number_line(
             f"neutral-closed:{item.tag}",
@@ -146,6 +158,7 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             source=f"{cited}; figure: {test.citation}",
             place=place_of(evaluation, item.tag),
             why="without a bond a ground fault would trip nothing",
+            safety="bond",
         )
     yield done_line(
         "neutral:positions",
@@ -154,4 +167,5 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         "NEC",
         source=cited,
         photo=True,
+        safety="bond",
     )

@@ -110,6 +110,7 @@ def _no_backfeed(evaluation: Evaluation) -> Iterator[ChecklistLine]:
                 place=place_of(evaluation, item.tag),
                 photo=True,
                 why="back-feed kills line workers",
+                safety="back-feed",
             )
 
 
@@ -130,7 +131,8 @@ def _island_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         legs,
         "CP",
         source=range_,
-        inputs=(_OTHER_LEG,),
+        also=((_OTHER_LEG, legs),),
+        safety="island unbalance",
         why="a lost neutral or a missing neutral-forming transformer shows here before it does damage",
     )
 
@@ -149,6 +151,7 @@ def neutral_in(evaluation: Evaluation, mode: OperatingMode) -> Iterator[Checklis
         Limits(most=test.value("most_v")),
         "NEC",
         source=cited,
+        safety="bond",
     )
     yield number_line(
         f"ground-current:{key}",
@@ -157,4 +160,5 @@ def neutral_in(evaluation: Evaluation, mode: OperatingMode) -> Iterator[Checklis
         Limits(most=test.value("most_a")),
         "NEC",
         source=cited,
+        safety="bond",
     )

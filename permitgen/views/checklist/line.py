@@ -6,13 +6,14 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from permitgen.code.errors import TableNotInForceError
-from permitgen.evaluation.field_verdict import PassRule
+from permitgen.evaluation.field_verdict import InputLimit, PassRule
 from permitgen.values.units import printed_unit
 from permitgen.views.wording import number_text, value_text, with_unit
 
 if TYPE_CHECKING:
     from permitgen.code.provision import Provision
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.evaluation.gates import SafetyTest
     from permitgen.values.value import Value
 
 Basis = Literal["NEC", "70E", "62446", "486", "INST", "CP"]
@@ -43,7 +44,8 @@ class ChecklistLine:
 
     ``expected`` is what should be found, ``limit`` what is accepted, ``why`` the reason, ``source`` its section or document.
     ``group`` joins the screws of one termination; ``path`` and ``permitted`` name the project-file key a ``match`` line compares,
-    ``choices`` what else may be found there.
+    ``choices`` what else may be found there. ``safety`` names the test without which the house may not be left in service,
+    ``proves`` the tags of a switch and of what it is tested to stop (empty: all that it stops).
     """
 
     id: str
@@ -64,6 +66,8 @@ class ChecklistLine:
     choices: tuple[str, ...] = ()
     inputs: tuple[FurtherInput, ...] = ()
     is_private: bool = False
+    safety: SafetyTest = ""
+    proves: tuple[str, str] = ("", "")
 
     @property
     def unit(self) -> str:
@@ -134,15 +138,39 @@ class Limits:
         return f"at most {value_text(self.most, decimals=self.digits)}" if self.most is not None else ""
 
 
-def number_line(id_: str, tag: str, instruction: str, limits: Limits, basis: Basis, **more: object) -> ChecklistLine:
-    """Return a line whose number must lie within ``limits``."""
+def number_line(
+    id_: str,
+    tag: str,
+    instruction: str,
+    limits: Limits,
+    basis: Basis,
+    *,
+    also: tuple[tuple[FurtherInput, Limits], ...] = (),
+    **more: object,
+) -> ChecklistLine:
+    """Return a line whose number must lie within ``limits``, and with it each value of ``also`` within its own."""
     rule = PassRule(
         kind="number",
         unit=limits.unit,
-        least=limits.least.number if limits.least is not None else None,
-        most=limits.most.number if limits.most is not None else None,
+        least=_number(limits.least),
+        most=_number(limits.most),
+        also=tuple(InputLimit(name=value.name, label=value.label, least=_number(own.least), most=_number(own.most)) for value, own in also),
     )
-    return ChecklistLine(id=id_, tag=tag, instruction=instruction, rule=rule, basis=basis, limit=limits.text, **more)  # type: ignore[arg-type]
+    inputs = tuple(value for value, _ in also)
+    return ChecklistLine(
+        id=id_,
+        tag=tag,
+        instruction=instruction,
+        rule=rule,
+        basis=basis,
+        limit=limits.text,
+        inputs=inputs,
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def _number(value: Value | None) -> float | None:
+    return value.number if value is not None else None
 
 
 def record_line(id_: str, tag: str, instruction: str, unit: str, basis: Basis, **more: object) -> ChecklistLine:

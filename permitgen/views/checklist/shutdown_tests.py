@@ -63,6 +63,8 @@ def _initiator(evaluation: Evaluation, item: RapidShutdownInitiator) -> Iterator
             source=practice(evaluation, "listed_and_instructed").citation,
             place=place_of(evaluation, item.tag),
             why="each pole carries its own loop; both must work",
+            safety="rapid shutdown" if item.shuts_down else "emergency stop",
+            proves=(item.tag, ""),
         )
     yield from _storage(evaluation, item)
     if item.shuts_down:
@@ -102,7 +104,14 @@ def _after(evaluation: Evaluation, item: RapidShutdownInitiator, array: PVArray,
     words = f"{array.name}, {mode}: {item.name} operated; highest voltage outside the array boundary {_where(array)}"
     if not provision.is_in_force:
         return record_line(
-            f"shutdown:{item.tag}:{array.tag}:{key}", array.tag, words, "V", "NEC", source=provision.citation, inputs=(_ELAPSED,)
+            f"shutdown:{item.tag}:{array.tag}:{key}",
+            array.tag,
+            words,
+            "V",
+            "NEC",
+            source=provision.citation,
+            inputs=(_ELAPSED,),
+            safety="rapid shutdown",
         )
     within = value_text(provision.value("within_s"))
     return number_line(
@@ -116,7 +125,9 @@ def _after(evaluation: Evaluation, item: RapidShutdownInitiator, array: PVArray,
         why="a battery keeps ac energized when the utility is lost: the array must still shut down"
         if mode is OperatingMode.ISLANDED
         else "",
-        inputs=(_ELAPSED,),
+        also=((_ELAPSED, Limits(most=provision.value("within_s"))),),
+        safety="rapid shutdown",
+        proves=(item.tag, array.tag),
         place=place_of(evaluation, item.tag),
     )
 
@@ -146,4 +157,6 @@ def _storage(evaluation: Evaluation, item: RapidShutdownInitiator) -> Iterator[C
             "NEC" if provision.is_in_force else "INST",
             source=provision.citation if provision.is_in_force else practice(evaluation, "listed_and_instructed").citation,
             place=place_of(evaluation, tag),
+            safety="emergency stop",
+            proves=(item.tag, tag),
         )

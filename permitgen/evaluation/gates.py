@@ -1,0 +1,122 @@
+"""The states of an installation and its three gates: what is permitted, what was built, what was tested.
+
+A test that failed, or a departure that breaks a rule, is *violated* from that state on; a test not done is *due*, never violated. The gates
+are computed and nothing else opens them: FOR PERMIT from what is permitted, FOR HANGING where what plates and labels say is true of what
+is permitted and built, FOR ENERGIZING (may be left in service) from what is built and tested.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from permitgen.evaluation.field_verdict import FieldVerdict, Judged
+from permitgen.evaluation.finding import Finding
+from permitgen.rules.judgement import Judgement, Verdict
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.comparison import Comparison
+    from permitgen.values.origin import ProjectLine
+
+GateName = Literal["permit", "hang", "energize"]
+SafetyTest = Literal["", "rapid shutdown", "emergency stop", "back-feed", "island unbalance", "bond", "insulation", "generator interlock"]
+
+GATE_TITLES: dict[GateName, str] = {"permit": "FOR PERMIT", "hang": "FOR HANGING", "energize": "FOR ENERGIZING"}
+
+# Tests whose failure denies what a plate or a label says: the switch does not stop what stands on it.
+_TESTS_OF_A_PLATE = ("rapid shutdown", "emergency stop")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TestedLine:
+    """A line of the field checklist as it stands.
+
+    ``safety`` is the test without which the house may not be left in service; ``proves`` the tags of a switch and of what it is
+    tested to stop (empty: all that it stops).
+    """
+
+    id: str
+    tag: str
+    what: str
+    safety: SafetyTest
+    judged: Judged
+    source: str
+    proves: tuple[str, str] = ("", "")
+    at: ProjectLine | None = None
+
+    @property
+    def is_due(self) -> bool:
+        """Whether a safety test is still to be made."""
+        return bool(self.safety) and self.judged.verdict in (FieldVerdict.NOT_DONE, FieldVerdict.COULD_NOT_TEST)
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """A gate with what shuts it: ids of findings that are violated, and of tests that are due."""
+
+    name: GateName
+    violated: tuple[str, ...]
+    due: tuple[str, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """The name as printed."""
+        return GATE_TITLES[self.name]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether nothing shuts the gate."""
+        return not self.violated and not self.due
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How an installation stands: what is violated as built and as tested beside the permitted findings, tests due, and the gates.
+
+    ``denied`` are switches with what they failed to stop, as ``TestedLine.proves`` has them.
+    """
+
+    built: tuple[Finding, ...]
+    failed: tuple[Finding, ...]
+    due: tuple[TestedLine, ...]
+    gates: tuple[Gate, ...]
+    denied: frozenset[tuple[str, str]] = frozenset()
+
+    @property
+    def violated(self) -> tuple[Finding, ...]:
+        """What is violated in the states after the permitted one."""
+        return (*(finding for finding in self.built if finding.verdict is Verdict.VIOLATED), *self.failed)
+
+    def gate(self, name: GateName) -> Gate:
+        """Return one of the gates."""
+        return next(gate for gate in self.gates if gate.name == name)
+
+
+def standing_of(comparison: Comparison, lines: Sequence[TestedLine]) -> Standing:
+    """Return how an installation stands, from both of its evaluations and every line of its checklist."""
+    permitted = tuple(f.id for f in comparison.permitted.findings if f.verdict is Verdict.VIOLATED)
+    built = (*comparison.worse, *comparison.record_findings)
+    failed = [line for line in lines if line.judged.verdict is FieldVerdict.FAILS]
+    due = tuple(line for line in lines if line.is_due)
+    as_built = (*permitted, *(finding.id for finding in built if finding.verdict is Verdict.VIOLATED))
+    denied = tuple(_id(line) for line in failed if line.safety in _TESTS_OF_A_PLATE)
+    gates = (
+        Gate("permit", permitted),
+        Gate("hang", (*as_built, *denied)),
+        Gate("energize", (*as_built, *(_id(line) for line in failed)), tuple(line.id for line in due)),
+    )
+    not_proven = frozenset(line.proves for line in failed if line.proves[0])
+    return Standing(built, tuple(_failure(line) for line in failed), due, gates, not_proven)
+
+
+def _id(line: TestedLine) -> str:
+    return f"field-test:{line.id}"
+
+
+def _failure(line: TestedLine) -> Finding:
+    """Return a failed test as a finding: its line, what was found, and where the result stands."""
+    why = f": {line.judged.why}" if line.judged.why else ""
+    # What somebody typed is not repeated: findings are read by everybody.
+    judgement = Judgement(Verdict.VIOLATED, f"{line.what}{why}")
+    return Finding("field-test", "What was tested in the field passes", line.id, judgement, "", line.source, line.at)

@@ -1,0 +1,119 @@
+"""Every line of the checklist with the entry that counts: entries are only ever added, and of answers that differ the worst one counts.
+
+An entry that *repeats* another names it and says what was changed in between; it then counts in place of that one. A settlement of a
+person stands over all entries of its line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from permitgen.evaluation.field_verdict import FieldEntry, FieldVerdict, Judged, judge_entry, number_in
+from permitgen.evaluation.gates import TestedLine
+
+if TYPE_CHECKING:
+    from permitgen.system.built_state import FieldResult
+    from permitgen.views.field_checklist import ChecklistLine, FieldChecklist
+
+# The worst first: where answers differ, that one counts.
+_ORDER = (
+    FieldVerdict.FAILS,
+    FieldVerdict.DIFFERS,
+    FieldVerdict.COULD_NOT_TEST,
+    FieldVerdict.NOT_DONE,
+    FieldVerdict.RECORDED,
+    FieldVerdict.PASSES,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class LineState:
+    """A line with the result that counts, how it is judged, and its other answers."""
+
+    line: ChecklistLine
+    section: str
+    counting: FieldResult | None
+    judged: Judged
+    answers: tuple[FieldResult, ...]
+
+
+def results_by_line(results: Sequence[FieldResult]) -> Mapping[str, list[FieldResult]]:
+    """Return results by the id of their line, in order of time."""
+    found: dict[str, list[FieldResult]] = {}
+    for result in sorted(results, key=lambda r: r.value("at")):
+        found.setdefault(result.value("line"), []).append(result)
+    return found
+
+
+def line_states(checklist: FieldChecklist, results: Sequence[FieldResult]) -> tuple[LineState, ...]:
+    """Return every line of the checklist as it stands."""
+    found = results_by_line(results)
+    return tuple(_state(line, section.title, found.get(line.id, [])) for section in checklist.sections for line in section.lines)
+
+
+def tested_lines(states: Sequence[LineState]) -> tuple[TestedLine, ...]:
+    """Return the lines as the gates ask for them."""
+    return tuple(
+        TestedLine(
+            id=state.line.id,
+            tag=state.line.tag,
+            what=what_of(state.line),
+            safety=state.line.safety,
+            judged=state.judged,
+            source=state.line.source,
+            proves=state.line.proves,
+            at=state.counting.at if state.counting is not None else None,
+        )
+        for state in states
+    )
+
+
+def what_of(line: ChecklistLine) -> str:
+    """Return what a line asks, with the termination it belongs to."""
+    return f"{line.group_title}, {line.instruction}" if line.group_title else line.instruction
+
+
+def _state(line: ChecklistLine, section: str, results: list[FieldResult]) -> LineState:
+    answers = tuple(result for result in results if result.value("answer") != "note")
+    settled = [result for result in answers if result.value("settled")]
+    if settled:
+        return LineState(line, section, settled[-1], _judged(line, settled[-1]), answers)
+    repeated = {result.value("repeats") for result in answers}
+    standing = [(result, _judged(line, result)) for result in answers if result.value("entry") not in repeated or not result.value("entry")]
+    if not standing:
+        return LineState(line, section, None, judge_entry(line.rule, None), answers)
+    # Of equals the newest; entries stand in order of time.
+    counting, judged = min(reversed(standing), key=lambda pair: _ORDER.index(pair[1].verdict))
+    other = next((_said(result) for result, _ in standing if result is not counting and _differs(result, counting)), "")
+    if other:
+        judged = replace(judged, why="; ".join(part for part in (judged.why, f"another entry says {other}; the worse one counts") if part))
+    return LineState(line, section, counting, judged, answers)
+
+
+def _judged(line: ChecklistLine, result: FieldResult) -> Judged:
+    """Judge a result by its line of today; the plan may have changed since it was answered."""
+    shown, unit = result.value("shown"), result.value("unit")
+    if line.rule.kind == "match" and result.value("answer") == "as drawn" and shown and shown != line.permitted:
+        return Judged(FieldVerdict.DIFFERS, f"as drawn on a plan that showed {shown}")
+    if result.value("value") and unit and line.unit and unit != line.unit:
+        return Judged(FieldVerdict.NOT_DONE, f"measured in {unit}, where {line.unit} is asked for")
+    return judge_entry(line.rule, _entry(result))
+
+
+def _entry(result: FieldResult) -> FieldEntry:
+    inputs = {name.removeprefix("with "): text for name, text in result.values if name.startswith("with ")}
+    return FieldEntry(answer=result.value("answer") or "value", value=result.value("value"), inputs=inputs, reason=result.value("reason"))
+
+
+def _differs(one: FieldResult, other: FieldResult) -> bool:
+    """Whether two answers say different things; free text is compared by nobody."""
+    first, second = number_in(one.value("value")), number_in(other.value("value"))
+    return (one.value("answer"), first) != (other.value("answer"), second)
+
+
+def _said(result: FieldResult) -> str:
+    """Return a number with its unit, or the answer; free text is not repeated."""
+    number = number_in(result.value("value"))
+    return f"{result.value('value')} {result.value('unit')}".strip() if number is not None else result.value("answer")
