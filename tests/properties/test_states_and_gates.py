@@ -156,7 +156,8 @@ def test_the_worse_of_two_answers_counts_until_somebody_settles_it(tmp_path, dem
     good = next(logged.entry for logged in demo.field.entries if logged.entry.line == line.id)
     settled = house(tmp_path / "settled", [bad])
     file = settled / "project.yaml"
-    settlement = f"\nbuilt:\n  settlements:\n    - {{line: {line.id!r}, entry: {good.id}, reason: meter of the first was in ohms, decided_by: M. Tarn, date: 2026-05-16}}\n"
+    decided = f"{{line: {line.id!r}, entry: {good.id}, reason: meter of the first was in ohms, decided_by: M. Tarn, date: 2026-05-16}}"
+    settlement = f"\nbuilt:\n  settlements:\n    - {decided}\n"
     file.write_text(file.read_text("utf-8").rstrip("\n") + "\n" + settlement, "utf-8")
     assert standing_of_project(open_project(settled)).gate("energize").is_open
 
