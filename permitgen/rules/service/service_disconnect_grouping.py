@@ -45,7 +45,8 @@ def judge(service: UtilityService, given: Given) -> Judgement:
         return does_not_apply(f"{service.tag}: its service disconnects are in one enclosure, or it has none")
     structures: dict[frozenset[str], list[Equipment]] = {}
     for item in items:
-        building = given.need(item.place, f"place of {item.tag}").building and building_of(given, item.tag)
+        given.need(item.place, f"place of {item.tag}")
+        building = building_of(given, item.tag)
         structures.setdefault(structure_of(given, building) if building else frozenset(), []).append(item)
     parts = parts_for(structures.values(), lambda each: _one_structure(given, each))
     if len(structures) > 1:
