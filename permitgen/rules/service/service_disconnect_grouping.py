@@ -1,7 +1,7 @@
 """Several service disconnects of a building stand in one group.
 
 Each occupancy of a building with several may have its own set of service-entrance conductors, and so its own place of disconnects, with
-a plaque at each; the accessory structures of a one-family dwelling may have theirs.
+a directory at each; the accessory structures of a one-family dwelling may have theirs.
 """
 
 from __future__ import annotations
@@ -76,7 +76,7 @@ def _by_occupancy(given: Given, groups: tuple[tuple[Equipment, ...], ...]) -> Ju
         return does_not_apply("the groups do not each serve dwelling units of their own").under(provision)
     message = "; ".join(f"{_named(group)} for unit {', '.join(sorted(units))}" for group, units in zip(groups, served, strict=True))
     return require(
-        fact=True, message=f"{message}: a place of its own for each occupancy, with a plaque at each", method="occupancies"
+        fact=True, message=f"{message}: a place of its own for each occupancy, with a directory at each", method="occupancies"
     ).under(provision)
 
 
