@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 from permitgen.code.data_files import provision_index, provision_row, table_data, table_names
 from permitgen.code.edition import FIRE_CODE_WHERE_NOT_STATED, Edition, FireCode
 from permitgen.code.errors import DataError, TableNotInForceError, TableNotReadError, UnknownProvisionError, UnknownTableError, nearest
-from permitgen.code.provision import UNCONFIRMED, Provision, read_provision
+from permitgen.code.provision import UNCONFIRMED, Provision
+from permitgen.code.provision_reading import read_provision
 from permitgen.code.table import Table
-from permitgen.code.table_reading import read_table
+from permitgen.code.table_reading import TableReport, read_report, read_table
 
 if TYPE_CHECKING:
     from permitgen.code.amendment import Amendment
@@ -82,6 +83,21 @@ class CodeBook:
             self._tables[name] = self._read_table(name)
         return self._tables[name]
 
+    def is_of_no_edition(self, name: str) -> bool:
+        """Whether a table is none of the code's, a standard's or the trade's, so that every edition has it alike."""
+        return isinstance(table_data(name).get("number"), str)
+
+    def table_report(self, name: str) -> TableReport | None:
+        """Return what is reported of a table that this edition, which was not read, keeps; None where nothing is.
+
+        Raises:
+            DataError: the report does not say its grade, its source or the table's number.
+
+        """
+        numbers = table_data(name).get("number")
+        report = {str(key): value for key, value in numbers.items()}.get(self.edition.value) if isinstance(numbers, Mapping) else None
+        return read_report(name, report) if isinstance(report, Mapping) else None
+
     def column_of(self, provision_id: str) -> Edition | FireCode:
         """Return the edition, or the fire code, whose column of the provision is in force.
 
@@ -129,7 +145,7 @@ def _number_of(edition: Edition, name: str, data: Mapping[str, object]) -> str:
     number = {str(key): value for key, value in numbers.items()}.get(edition.value, UNCONFIRMED)
     if number is None:
         raise TableNotInForceError(f"{edition.book} has no table of {data.get('holds')}")
-    if number == UNCONFIRMED:
+    if number == UNCONFIRMED or isinstance(number, Mapping):
         raise TableNotReadError(f"{edition.book}: the table of {data.get('holds')} is not confirmed in this program")
     if not isinstance(number, str):
         raise DataError(f"tables/{name}.yaml: number: {number!r} is not text; quote it")

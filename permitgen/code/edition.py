@@ -43,6 +43,9 @@ class Edition(StrEnum):
         return cls(name)
 
 
+UNREAD_COLUMNS = frozenset(edition.value for edition in Edition if edition.last_read is not edition)
+
+
 class FireCode(StrEnum):
     """The book that a jurisdiction applies to the place of storage and to the access to roofs."""
 

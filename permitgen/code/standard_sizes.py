@@ -12,13 +12,13 @@ from permitgen.values.equation import selected
 
 if TYPE_CHECKING:
     from permitgen.code.codebook import CodeBook
+    from permitgen.code.table import Table
     from permitgen.values.value import Value
 
 SOLID, STRANDED = "solid", "stranded"
 _BREAKERS_AND_FUSES = "breakers and fuses"
 
 
-@lru_cache(maxsize=8)
 def standard_ratings_a(book: CodeBook) -> tuple[float, ...]:
     """Return the standard ratings common to breakers and fuses, in order, A (240.6(A)).
 
@@ -26,7 +26,11 @@ def standard_ratings_a(book: CodeBook) -> tuple[float, ...]:
         TableNotInForceError: the edition's list is not confirmed.
 
     """
-    table = book.table("standard_overcurrent_ratings")
+    return _ratings_in(book.table("standard_overcurrent_ratings"))
+
+
+@lru_cache(maxsize=8)
+def _ratings_in(table: Table) -> tuple[float, ...]:
     numbers = (table.number_at((_BREAKERS_AND_FUSES, row), "rating") for row in table.rows_of(_BREAKERS_AND_FUSES))
     return tuple(sorted(number for number in numbers if number is not None))
 

@@ -29,7 +29,7 @@ class Band:
     cells: Mapping[str, Cell]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Table:
     """One table in one edition.
 

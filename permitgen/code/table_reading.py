@@ -3,11 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any, cast
 
 from permitgen.code.errors import DataError
+from permitgen.code.grade import Grade
 from permitgen.code.table import TEXT_COLUMNS, Band, Cell, RowKey, Table
 from permitgen.values.units import UNITS, UnknownUnitSuffixError, printed_unit, unit_of_name
+
+
+@dataclass(frozen=True, slots=True)
+class TableReport:
+    """What is reported of a table in an edition that was not read: its number there; its cells are those of the edition before."""
+
+    number: str
+    grade: Grade
+    source: str
+
+
+def read_report(name: str, report: Mapping[object, object]) -> TableReport:
+    """Return what is reported of the table ``name``.
+
+    Raises:
+        DataError: number, grade or source is missing.
+
+    """
+    words = {str(key): str(value) for key, value in report.items()}
+    if words.get("grade") != Grade.REPORTED or not words.get("source") or not words.get("number"):
+        raise DataError(f"tables/{name}.yaml: number: of an edition not read, number, grade ({Grade.REPORTED}) and source are stated")
+    return TableReport(words["number"], Grade.REPORTED, words["source"])
 
 
 def read_table(name: str, data: Mapping[str, object], edition: str, number: str, book: str) -> Table:

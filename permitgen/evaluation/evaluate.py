@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Set
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from permitgen.code.codebook import CodeBook
@@ -11,13 +12,14 @@ from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import ORDER, Finding
 from permitgen.evaluation.remedies import remedies_that_pass
 from permitgen.evaluation.run_rule import run_rule
-from permitgen.evaluation.unread_edition import judged_as_last_read, sized_by_last_read
+from permitgen.evaluation.unread_edition import Graded, UnreadEdition, sized_by_last_read
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
 from permitgen.rules.subjects import place_of, subjects_of, tag_of
 
 if TYPE_CHECKING:
+    from permitgen.rules.rule import Rule
     from permitgen.system.system import System
 
 
@@ -41,14 +43,30 @@ def _head(subject: str) -> str:
 
 
 def _findings(given: Given) -> Iterator[Finding]:
-    before = Given(given.system, given.code.last_read) if given.code.last_read is not given.code else None
+    judged = UnreadEdition(given).judge if given.code.last_read is not given.code else partial(_judged, given)
     for rule in all_rules():
         for subject in subjects_of(given, rule.judges):
-            judgement = run_rule(rule, subject, given)
-            if before is not None and judgement.is_of_unread_text:
-                judgement = judged_as_last_read(judgement, run_rule(rule, subject, before), before.code)
+            found = judged(rule, subject)
+            judgement = found.judgement
             provision = given.code.provision(judgement.provision or rule.provision)
-            yield Finding(rule.id, rule.title, tag_of(subject), judgement, judgement.section, provision.citation, place_of(subject))
+            yield Finding(
+                rule.id,
+                rule.title,
+                tag_of(subject),
+                judgement,
+                judgement.section,
+                provision.citation,
+                place_of(subject),
+                grade=found.grade,
+                source=found.source,
+                rests_on=found.rests_on,
+            )
+
+
+def _judged(given: Given, rule: Rule, subject: object) -> Graded:
+    judgement = run_rule(rule, subject, given)
+    provision = given.code.provision(judgement.provision or rule.provision)
+    return Graded(judgement, provision.grade, provision.source, frozenset())
 
 
 def _with_suggestions(finding: Finding, given: Given, violated: Set[tuple[str, str]]) -> Finding:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.code.grade import Grade
 from permitgen.rules.judgement import Verdict
 
 if TYPE_CHECKING:
+    from permitgen.code.watched_book import Asked
     from permitgen.rules.judgement import Judgement
     from permitgen.values.origin import ProjectLine
 
@@ -16,7 +18,8 @@ if TYPE_CHECKING:
 class Finding:
     """Verdict of ``rule`` on ``subject`` (a tag). ``id`` is rule and subject, never a counter, so that it survives edits.
 
-    ``suggestions`` are changes that were tried and pass.
+    ``suggestions`` are changes that were tried and pass. ``grade`` and ``source`` say how the text of the requirement is known;
+    ``rests_on`` are the provisions and tables that were asked for, under an edition that was not read.
     """
 
     rule: str
@@ -27,6 +30,9 @@ class Finding:
     citation: str
     at: ProjectLine | None
     suggestions: tuple[str, ...] = field(default=())
+    grade: Grade = Grade.NOT_RECORDED
+    source: str = ""
+    rests_on: frozenset[Asked] = frozenset()
 
     @property
     def id(self) -> str:

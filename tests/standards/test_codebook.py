@@ -18,8 +18,8 @@ from permitgen.code.errors import (
     UnknownProvisionError,
     UnknownTableError,
 )
-from permitgen.code.provision import read_provision
-from permitgen.code.table_reading import read_table
+from permitgen.code.provision_reading import read_provision
+from permitgen.code.table_reading import read_report, read_table
 from permitgen.reading.problems import ProblemsError
 from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.origin import ProvisionField, TableCell
@@ -65,7 +65,7 @@ def test_a_band_prints_its_bounds_or_the_words_of_the_book():
 
 def test_status_of_each_edition():
     provisions = {edition: CodeBook(edition).provision("emergency_disconnect") for edition in ("2017", "2020", "2026")}
-    assert [provision.status for provision in provisions.values()] == ["absent", "in force", "unconfirmed"]
+    assert [provision.status for provision in provisions.values()] == ["absent", "in force", "reported"]
     assert provisions["2020"].citation == "NEC 2020 230.85"
     assert provisions["2017"].citation == "NEC 2017: no such requirement"
     for edition in ("2017", "2026"):
@@ -244,6 +244,54 @@ def test_careless_provision_rows_are_refused(change, message):
         read_provision("row", {**GOOD, **change}, "2020", "NEC 2020")
     with pytest.raises(DataError, match="the column 2023 is missing"):
         read_provision("row", GOOD, "2023", "NEC 2023")
+
+
+REPORT = {"as": 2023, "grade": "reported", "section": "1.2", "source": "a magazine", "reported": {"limit_a": 4}}
+UNREAD = {"grade": "not read", "section": "1.2", "source": "a magazine", "reports": "moved"}
+
+
+def test_what_is_reported_of_an_edition_that_was_not_read_is_kept_apart():
+    row = {**GOOD, 2023: "as 2020", 2026: REPORT}
+    report = read_provision("row", row, "2026", "NEC 2026")
+    assert (report.status, report.grade, report.citation) == ("reported", "reported", "NEC 2026 1.2 (reported)")
+    with pytest.raises(ProvisionNotInForceError):
+        report.value("limit_a")
+    laid_over = read_provision("row", row, "2023", "NEC 2023").as_reported(report)
+    assert (laid_over.value("limit_a").number, laid_over.citation) == (4, "NEC 2026 1.2")
+    unread = read_provision("row", {**row, 2026: UNREAD}, "2026", "NEC 2026")
+    assert (unread.status, unread.grade, unread.doubt) == ("unconfirmed", "not read", "moved")
+
+
+@pytest.mark.parametrize(
+    ("cell", "message"),
+    [
+        ("as 2020", "grade and source"),
+        ("absent", "grade and source"),
+        ({"section": "1.2", "limit_a": 4}, "grade and source"),
+        ({**REPORT, "grade": "sure"}, "grade: 'sure' is not 'reported' or 'not read'"),
+        ({**REPORT, "source": ""}, "source: what is stated"),
+        ({**REPORT, "section": ""}, "a section is missing"),
+        ({**REPORT, "as": 2014}, "the column 2014 is missing"),
+        ({**REPORT, "as": 2017}, "holds no requirement"),
+        ({**REPORT, "reported": {"limt_a": 4}}, "no edition before has the field 'limt_a'; did you mean"),
+        ({**REPORT, "reported": {"limit": 4}}, "does not end in a unit"),
+        ({**REPORT, "relaxed": "much"}, "unknown relaxed"),
+        ({**UNREAD, "reports": ""}, "only what it reports"),
+        ({**UNREAD, "as": 2023}, "only what it reports"),
+    ],
+)
+def test_rows_of_an_edition_that_was_not_read_are_refused_without_grade_and_source(cell, message):
+    row = {**GOOD, 2017: "absent", 2023: "as 2020", 2026: cell}
+    with pytest.raises(DataError, match=re.escape(message)):
+        read_provision("row", row, "2026", "NEC 2026")
+
+
+@pytest.mark.parametrize("missing", ["number", "grade", "source"])
+def test_reports_of_tables_are_refused_without_number_grade_and_source(missing):
+    report = {"number": "Table 1", "grade": "reported", "source": "a magazine"}
+    assert read_report("x", report).number == "Table 1"
+    with pytest.raises(DataError, match="number, grade"):
+        read_report("x", {**report, missing: ""})
 
 
 TABLE = {"holds": "x", "key": "conductor_size", "columns": {"copper": "a", "note": "text"}, "rows": {"14": [15, "b"], "12": [20, None]}}

@@ -68,6 +68,8 @@ def _by_table(circuit: Circuit, given: Given, rating: Value, ampacity: Conductor
         return does_not_apply("the table of dwelling service conductors is for terminals of 75 °C").under(provision)
     if not provision.flag("table_in_code") or ampacity.has_factors or row not in table.rows or circuit.conductors.sets > 1:
         return does_not_apply("the table of dwelling service conductors does not reach this case").under(provision)
+    if any(run.insulation.final_c.number < provision.value("table_from_c").number for run in ampacity.runs):
+        return does_not_apply("the table of dwelling service conductors is not for this cable").under(provision)
     smallest = ConductorSize(table.text_at(row, circuit.conductors.material).text)
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
     return require(

@@ -14,6 +14,7 @@ from permitgen.rules.quantities.load_calculation import (
     row_of,
     sum_row,
     vehicle_load,
+    vehicle_rows,
 )
 from permitgen.rules.quantities.load_known import known_rows
 from permitgen.rules.quantities.load_scope import COMFORT
@@ -26,19 +27,23 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 _NAMEPLATE = ("cooking", "dryer", "water heater", "fixed appliance", "motor")
+_VEHICLES = "ev supply equipment"
 
 
 def optional_load(given: Given, scope: LoadScope) -> LoadCalculation:
     """Return the worksheet of the optional method: 10 kVA and 40 percent of the rest, and the largest of heating and cooling.
 
-    Vehicle supply counts among the general loads; storage that charges counts whole, beside them.
+    Vehicle supply counts among the general loads, or whole beside them, as the edition has it; storage that charges counts whole.
 
     Raises:
         MissingFactError: floor area or a load is not stated.
     """
     provision = given.provision("optional_dwelling_load")
-    rows = [*_tiered(given, scope, provision, ()), *_comfort(scope, provision), *charging_rows(given, scope), *known_rows(given, scope)]
-    note = "vehicle supply equipment counted among the general loads; storage that charges counted whole"
+    whole = provision.flag("ev_supply_whole")
+    rows = _tiered(given, scope, provision, (), () if whole else scope.of(_VEHICLES))
+    rows += [*_comfort(scope, provision), *(vehicle_rows(given, scope) if whole else ())]
+    rows += [*charging_rows(given, scope), *known_rows(given, scope)]
+    note = f"vehicle supply equipment counted {'whole' if whole else 'among the general loads'}; storage that charges counted whole"
     return calculation(given, "optional method", scope.title, provision, rows, notes=(note,))
 
 
@@ -51,24 +56,23 @@ def existing_load(given: Given, scope: LoadScope) -> LoadCalculation:
     provision = given.provision("optional_existing_dwelling_load")
     comfort = scope.of(*COMFORT)
     added = [load for load in comfort if given.need(load.is_new, f"whether {load.tag} is new")]
-    rows = _tiered(given, scope, provision, () if added else comfort)
+    rows = _tiered(given, scope, provision, () if added else comfort, scope.of(_VEHICLES))
     if added:
         rows += _added(scope, provision)
     rows += [*charging_rows(given, scope), *known_rows(given, scope)]
     return calculation(given, "optional method for an existing dwelling", scope.title, provision, rows)
 
 
-def _tiered(given: Given, scope: LoadScope, provision: Provision, comfort: tuple[CountedLoad, ...]) -> list[LoadRow]:
+def _tiered(
+    given: Given, scope: LoadScope, provision: Provision, comfort: tuple[CountedLoad, ...], vehicles: tuple[CountedLoad, ...]
+) -> list[LoadRow]:
     rows = [
         *general_rows(given, scope),
         *(row_of(load) for load in scope.of("general") if load.is_beside_floor_area),
         *(row_of(load) for load in scope.of(*_NAMEPLATE)),
         *(row_of(load) for load in comfort),
     ]
-    rows += [
-        LoadRow(load.name, vehicle_load(given, load), section=given.provision("ev_load").section)
-        for load in scope.of("ev supply equipment")
-    ]
+    rows += [LoadRow(load.name, vehicle_load(given, load), section=given.provision("ev_load").section) for load in vehicles]
     total = sum_row("general loads", [row.load_va for row in rows], "S_gen")
     demand = two_tier_demand_va.derive(
         load_va=total,

@@ -47,7 +47,8 @@ def judge(service: UtilityService, given: Given) -> Judgement:
         return does_not_apply(f"{service.tag}: the service equipment is existing and stays")
     ahead = {node.split(".", maxsplit=1)[0] for node in side.ahead} & reached
     switches = [item for tag, item in given.system.equipment.items() if tag in ahead and isinstance(item, Disconnect)]
-    switches = [item for item in switches if item.purpose == "emergency"]
+    separate = given.provision("emergency_disconnect").flag("separate_switch_permitted")
+    switches = [item for item in switches if separate and item.purpose == "emergency"]
     each = [_outside(item) for item in (*switches, *equipment)]
     if len(equipment) > 1 and not switches:
         found = all_of(f"{service.tag}: every service disconnect serves as emergency disconnect", each)

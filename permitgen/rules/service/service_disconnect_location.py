@@ -9,8 +9,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require, require_at_most
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require, require_at_most
 from permitgen.rules.parts import parts_of
+from permitgen.rules.quantities.dwelling_carried import reached_from, serves_small_dwelling
 from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_side
 from permitgen.rules.quantities.service_wiring import counts_as_outside
 from permitgen.rules.rule import rule
@@ -49,9 +50,27 @@ def judge(item: Equipment, given: Given) -> Judgement:
     parts = [
         require(place.readily_accessible, f"{item.tag}: {accessible}", missing=f"whether {item.tag} is readily accessible"),
         require("bath" not in place.space.casefold(), f"{item.tag}: service disconnect in a {place.space or 'place not named'}"),
-        *parts_of(lambda: _entrance(item, place, given)),
+        *parts_of(lambda: _at_small_dwelling(item, place, given), lambda: _entrance(item, place, given)),
     ]
     return all_of(f"{item.tag}: service disconnect readily accessible {'outside' if place.outdoors else 'inside'}", parts)
+
+
+def _at_small_dwelling(item: Equipment, place: Place, given: Given) -> Judgement | None:
+    """Where the edition asks for it, the service disconnect of a one- or two-family dwelling is outdoors; equipment that stays may stay."""
+    if not given.provision("service_disconnect_location").flag("outdoors_at_small_dwellings"):
+        return None
+    services = [each.tag for each in given.system.equipment.values() if each.kind == "utility_service"]
+    answers = {serves_small_dwelling(given, tag) for tag in services if _is_behind(given, item, tag)}
+    if answers <= {False}:
+        return None
+    message = f"{item.tag}: service disconnect of a one- or two-family dwelling, {'outdoors' if place.outdoors else 'not outdoors'}"
+    otherwise = Verdict.CAUTION if item.status == "existing" else Verdict.VIOLATED
+    found = require(place.outdoors, message, missing=f"whether {item.tag} is outdoors", otherwise=otherwise)
+    return found if True in answers or found.holds else not_judged(f"whether {item.tag} disconnects a one- or two-family dwelling")
+
+
+def _is_behind(given: Given, item: Equipment, service: str) -> bool:
+    return any(node.split(".", maxsplit=1)[0] == item.tag for node in reached_from(given, service))
 
 
 def _entrance(item: Equipment, place: Place, given: Given) -> Judgement:
