@@ -55,7 +55,7 @@ class Provision:
         if self.status == UNCONFIRMED:
             return f"{' '.join((self.book, self.section)).strip()}: text not confirmed in this program"
         if self.status == REPORTED:
-            return f"{self.book} {self.section} ({self.grade})"
+            return f"{self.book} {self.section} ({self.grade}, text not confirmed)"
         return self.section if self.section.startswith(self.book) else f"{self.book} {self.section}"
 
     @property

@@ -21,7 +21,6 @@ from permitgen.documents.calculation_wording import (
     NOTHING_ASSUMED,
     NOTHING_CHOSEN,
     NOTHING_OPEN,
-    READINGS_NOTE,
     STEPS_NOTE,
     finding_message,
     finding_places,
@@ -29,6 +28,7 @@ from permitgen.documents.calculation_wording import (
     open_findings_by_verdict,
     part_text,
     part_verdict,
+    readings_note,
     short_section,
     shown_parts,
     title_facts,
@@ -74,7 +74,7 @@ def _fields(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Fields:
             "choices": CHOICES_NOTE,
             "assumptions": ASSUMPTIONS_NOTE,
             "steps": STEPS_NOTE,
-            "readings": READINGS_NOTE,
+            "readings": readings_note(sheet),
         },
         "findings": [
             {"heading": heading, "number": str(len(found)), "findings": [_finding(sheet, one) for one in found]}

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from permitgen.documents.calculation_pdf_words import equation_words, symbol_words, verdict_runs
 from permitgen.documents.calculation_steps import FRONT_SECTIONS, LAST_SECTION, step_bookmark
 from permitgen.documents.calculation_wording import (
-    READINGS_NOTE,
     STEPS_NOTE,
     part_text,
     part_verdict,
+    readings_note,
     short_section,
     shown_parts,
     without_tag,
@@ -206,6 +206,6 @@ def _reference(step: NumberedStep) -> Row:
 def _readings(sheet: CalculationSheet, number: int) -> Iterator[Block]:
     key, title = LAST_SECTION
     yield Heading(f"{number}{_WIDE_SPACE}{title}", 0, key)
-    yield Paragraph(READINGS_NOTE, "small", measure_mm=0.0)
+    yield Paragraph(readings_note(sheet), "small", measure_mm=0.0)
     rows = tuple(Row((section, doubt)) for section, doubt in sheet.doubts)
     yield Table((Column("Section", width_mm=42.0), Column("To confirm")), rows)

@@ -40,6 +40,12 @@ STEPS_NOTE = (
 )
 
 
+def readings_note(sheet: CalculationSheet) -> str:
+    """Return how the readings are to be taken, and of how many results the text of the code was read."""
+    grades = ", ".join(f"{grade} {count}" for grade, count in sheet.grades)
+    return f"{READINGS_NOTE} Text of the code behind the results: {grades}."
+
+
 def part_verdict(check: CheckRow | FindingText, part: MethodLine) -> str:
     """Return the verdict of a part; under a requirement that stands, a way that fails is *not met* rather than a violation."""
     return NOT_MET if part.verdict == "violated" and check.verdict != "violated" else part.verdict

@@ -42,6 +42,8 @@ def _finding(finding: FindingText, *, in_package: bool) -> dict[str, Any]:
         "state": finding.state,
         "section": finding.section,
         "edition": finding.edition,
+        "grade": finding.grade,
+        "text_source": finding.text_source or None,
         "subject": finding.subject,
         "message": finding.message,
         "computed": finding.computed or None,

@@ -43,6 +43,7 @@ def _result(finding: FindingText, file: str) -> dict[str, Any]:
         "level": _LEVEL[finding.verdict],
         "message": {"text": f"{finding.message} ({finding.section})"},
         "partialFingerprints": {"findingId": finding.id},
+        "properties": {"grade": finding.grade, **({"textSource": finding.text_source} if finding.text_source else {})},
         "locations": [
             {
                 "physicalLocation": {

@@ -23,9 +23,8 @@ def findings_report(findings: Sequence[FindingText], gates: Sequence[Gate], titl
         if finding.verdict in _OPEN:
             lines += [*_finding(finding), ""]
         elif everything:
-            lines.append(
-                f"{verdict_word(finding.verdict):<11} {finding.rule}  {finding.message}  [{finding.comparison or finding.section}]"
-            )
+            rests_on = f"{finding.comparison or finding.section}; text: {finding.grade}"
+            lines.append(f"{verdict_word(finding.verdict):<11} {finding.rule}  {finding.message}  [{rests_on}]")
             lines += _near_limit(finding)
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
     lines.append("; ".join(f"{count} {verdict_word(verdict)}" for verdict, count in counts.items()))
@@ -42,7 +41,8 @@ def gate_text(gate: Gate) -> str:
 
 def _finding(finding: FindingText) -> list[str]:
     state = "" if finding.state == "permitted" else f"as {finding.state}: "
-    lines = [f"{verdict_word(finding.verdict):<11} {finding.rule}   {state}{finding.message}", f"            {finding.section}"]
+    head = f"{verdict_word(finding.verdict):<11} {finding.rule}   {state}{finding.message}"
+    lines = [head, f"            {finding.section}", *_grade(finding)]
     places = [(f"{place.file}:{place.line}:{place.column}", place.text) for place in finding.places[:8]]
     if not places and finding.source is not None:
         places = [(f"{finding.source.file}:{finding.source.line}:{finding.source.column}", finding.source.text)]
@@ -58,6 +58,14 @@ def _finding(finding: FindingText) -> list[str]:
     if finding.doubt:
         lines.append(f"  to confirm: {finding.doubt}")
     return [*lines, *_near_limit(finding)]
+
+
+def _grade(finding: FindingText) -> list[str]:
+    """How the text is known, and by whom; nothing where the section says it already."""
+    if finding.section.startswith(finding.grade):
+        return []
+    reporter = f"{'; reported by ' if finding.grade == 'not read' else '; '}{finding.text_source}" if finding.text_source else ""
+    return [f"            text: {finding.grade}{reporter}"]
 
 
 def _near_limit(finding: FindingText) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.code.grade import Grade
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
 from permitgen.system.walks.circuit_sides import role_of
@@ -100,10 +101,11 @@ class CircuitRow:
 
 @dataclass(frozen=True, slots=True)
 class CalculationSheet:
-    """The whole sheet."""
+    """The whole sheet. ``grades`` says of how many findings the text of the code was read, is reported and so on."""
 
     title: DocumentTitle
     counts: tuple[tuple[str, int], ...]
+    grades: tuple[tuple[str, int], ...]
     open_findings: tuple[FindingText, ...]
     choices: tuple[ChoiceRow, ...]
     assumptions: tuple[AssumptionRow, ...]
@@ -119,6 +121,7 @@ def view_of(evaluation: Evaluation) -> CalculationSheet:
     sheet = CalculationSheet(
         title=title_of(evaluation),
         counts=tuple((str(verdict), count) for verdict, count in evaluation.counts.items()),
+        grades=_grades(findings),
         open_findings=tuple(f for f in findings if f.verdict in (str(Verdict.VIOLATED), str(Verdict.NOT_JUDGED), str(Verdict.CAUTION))),
         choices=tuple(ChoiceRow(s.tag, s.what, s.chosen or "none passes", s.refused, s.reason) for s in evaluation.sizings),
         assumptions=(
@@ -130,6 +133,12 @@ def view_of(evaluation: Evaluation) -> CalculationSheet:
         doubts=_doubts(findings),
     )
     return with_document_id("electrical calculations", sheet)
+
+
+def _grades(findings: list[FindingText]) -> tuple[tuple[str, int], ...]:
+    """Return each grade of the text with the number of findings that rest on such a text, the best known first."""
+    applicable = [finding.grade for finding in findings if finding.verdict != str(Verdict.DOES_NOT_APPLY)]
+    return tuple((str(grade), applicable.count(str(grade))) for grade in Grade if str(grade) in applicable)
 
 
 _RESTS_ON_NOTHING = (str(Verdict.NOT_JUDGED), str(Verdict.DOES_NOT_APPLY))

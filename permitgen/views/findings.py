@@ -54,6 +54,7 @@ class FindingText:
     """One finding, everything as text. ``computed`` and ``limit`` are empty where the requirement is a yes or no.
 
     ``state`` is that of the installation of which it is said: ``permitted``, ``built``, ``tested``.
+    ``grade`` says how the text of the requirement is known, ``text_source`` by whom; the latter is empty where no source is recorded.
     """
 
     id: str
@@ -76,6 +77,8 @@ class FindingText:
     steps: tuple[StepText, ...]
     doubt: str
     near_limit: tuple[str, ...]
+    grade: str
+    text_source: str
     state: State = "permitted"
 
     @property
@@ -110,6 +113,8 @@ def finding_text(finding: Finding, edition: str, state: State = "permitted") -> 
         doubt=judgement.doubt,
         near_limit=tuple(f"{place.path} ({value_text(value)})" for place, value in near_limit(judgement)),
         state=state,
+        grade=str(finding.grade),
+        text_source=finding.source,
     )
 
 

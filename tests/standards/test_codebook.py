@@ -253,7 +253,7 @@ UNREAD = {"grade": "not read", "section": "1.2", "source": "a magazine", "report
 def test_what_is_reported_of_an_edition_that_was_not_read_is_kept_apart():
     row = {**GOOD, 2023: "as 2020", 2026: REPORT}
     report = read_provision("row", row, "2026", "NEC 2026")
-    assert (report.status, report.grade, report.citation) == ("reported", "reported", "NEC 2026 1.2 (reported)")
+    assert (report.status, report.grade, report.citation) == ("reported", "reported", "NEC 2026 1.2 (reported, text not confirmed)")
     with pytest.raises(ProvisionNotInForceError):
         report.value("limit_a")
     laid_over = read_provision("row", row, "2023", "NEC 2023").as_reported(report)

@@ -106,7 +106,7 @@ def test_what_the_trade_press_reports_is_said() -> None:
     """230.85 is deleted in 2026 and its requirement stands in 230.70: Electrical License Renewal, change page 1878 (2026)."""
     finding = evaluated("project.yaml", 2026).by_id["emergency-disconnect:UTIL"]
     assert finding.verdict is Verdict.PASSES
-    assert finding.citation == "NEC 2026 230.70 (reported)"
+    assert finding.citation == "NEC 2026 230.70 (reported, text not confirmed)"
     assert "in 230.70" in finding.judgement.doubt
     assert "1878" in finding.source
 
