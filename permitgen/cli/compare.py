@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
 from permitgen.cli.opening import open_or_exit
+
+if TYPE_CHECKING:
+    from permitgen.package.opened_project import OpenedProject
 
 
 @click.command(
@@ -32,8 +36,22 @@ def compare(before: Path, after: Path | None, editions: tuple[str, str] | None) 
     years = editions or ("", "")
     first = open_or_exit(before, years[0])
     second = open_or_exit(after or before, years[1])
+    if editions and second.code.last_read is not second.code:
+        sys.exit(_adoption(first, second))
     names = (f"NEC {years[0]}", f"NEC {years[1]}") if editions else (str(before), str(after))
     comparison = comparison_of(first.evaluation, second.evaluation, names)
     click.echo(changes_report(comparison))
     click.echo("\n" + documents_report(document_changes(documents_of(first), documents_of(second))))
     sys.exit(VIOLATIONS if comparison.new_violations else DONE)
+
+
+def _adoption(first: OpenedProject, second: OpenedProject) -> int:
+    """Print what an edition changes that was not read, and return the exit status."""
+    from permitgen.documents.adoption_text import adoption_report
+    from permitgen.evaluation.unread_edition import sizes_as_reported
+    from permitgen.views.adoption import adoption_sheet_of
+
+    sizes = sizes_as_reported(second.loaded.system, second.code)
+    sheet = adoption_sheet_of(first.evaluation, second.evaluation, sizes)
+    click.echo(adoption_report(sheet))
+    return VIOLATIONS if sheet.new_violations else DONE

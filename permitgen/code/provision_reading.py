@@ -62,9 +62,9 @@ def _read_report(provision: Provision, row: Mapping[object, object], column: str
     """Return the row in an edition whose text was not read: as before with what is reported, or no more than what is said of it."""
     where = f"{provision.id}: {column}"
     words = _report_words(where, cell)
-    doubt = "; ".join(part for part in (provision.doubt, words.get("reports", "")) if part)
-    grade, section = Grade(words["grade"]), words.get("section", "")
-    found = replace(provision, section=section, grade=grade, source=words["source"], doubt=doubt)
+    grade, section, reports = Grade(words["grade"]), words.get("section", ""), words.get("reports", "")
+    doubt = "; ".join(part for part in (provision.doubt, reports) if part)
+    found = replace(provision, section=section, grade=grade, source=words["source"], doubt=doubt, reports=reports)
     if grade is Grade.NOT_READ:
         return replace(found, status=UNCONFIRMED)
     before = words.get("as", "")
@@ -83,8 +83,9 @@ def _report_words(where: str, cell: Mapping[object, object]) -> dict[str, str]:
         raise DataError(f"{where}: grade: {words['grade']!r} is not {Grade.REPORTED.value!r} or {Grade.NOT_READ.value!r}")
     if not words.get("source"):
         raise DataError(f"{where}: source: what is stated of an edition that was not read names who reports it")
-    if words["grade"] == Grade.NOT_READ and (not words.get("reports") or words.keys() & {"as", "reported", "relaxes"}):
-        raise DataError(f"{where}: of what is not read only what it reports is said, in words under reports:")
+    says = words.get("section") or words.get("reports")
+    if words["grade"] == Grade.NOT_READ and (not says or words.keys() & {"as", "reported", "relaxes"}):
+        raise DataError(f"{where}: of what is not read only its section, or in words under reports: what is said of it, is stated")
     return words
 
 

@@ -60,13 +60,14 @@ def _findings(given: Given) -> Iterator[Finding]:
                 grade=found.grade,
                 source=found.source,
                 rests_on=found.rests_on,
+                as_reported=found.as_reported,
             )
 
 
 def _judged(given: Given, rule: Rule, subject: object) -> Graded:
     judgement = run_rule(rule, subject, given)
     provision = given.code.provision(judgement.provision or rule.provision)
-    return Graded(judgement, provision.grade, provision.source, frozenset())
+    return Graded(judgement, provision.grade, provision.source)
 
 
 def _with_suggestions(finding: Finding, given: Given, violated: Set[tuple[str, str]]) -> Finding:

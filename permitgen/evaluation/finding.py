@@ -19,7 +19,8 @@ class Finding:
     """Verdict of ``rule`` on ``subject`` (a tag). ``id`` is rule and subject, never a counter, so that it survives edits.
 
     ``suggestions`` are changes that were tried and pass. ``grade`` and ``source`` say how the text of the requirement is known;
-    ``rests_on`` are the provisions and tables that were asked for, under an edition that was not read.
+    under an edition that was not read ``rests_on`` are the provisions and tables that were asked for, and ``as_reported`` is the
+    judgement by what is reported alone.
     """
 
     rule: str
@@ -33,6 +34,7 @@ class Finding:
     grade: Grade = Grade.NOT_RECORDED
     source: str = ""
     rests_on: frozenset[Asked] = frozenset()
+    as_reported: Judgement | None = None
 
     @property
     def id(self) -> str:

@@ -35,14 +35,23 @@ def sized_by_last_read(system: System, code: CodeBook) -> tuple[Given, tuple[Siz
     return Given(given.system, code), tuple(replace(sizing, reason=f"{sizing.reason} ({by})") for sizing in sizings)
 
 
+def sizes_as_reported(system: System, code: CodeBook) -> tuple[Sizing, ...]:
+    """Return the choices that what is reported of ``code``, laid over the edition before, would make of ``system``."""
+    return size_everything(Given(system, WatchedBook(code, as_reported=True)))[1]
+
+
 @dataclass(frozen=True, slots=True)
 class Graded:
-    """A judgement with the grade of the text it rests on, the weakest of all; ``rests_on`` is every provision and table it asked for."""
+    """A judgement with the grade of the text it rests on, the weakest of all.
+
+    ``rests_on`` is every provision and table it asked for, ``as_reported`` the judgement by what is reported alone.
+    """
 
     judgement: Judgement
     grade: Grade
     source: str
-    rests_on: frozenset[Asked]
+    rests_on: frozenset[Asked] = frozenset()
+    as_reported: Judgement | None = None
 
 
 class UnreadEdition:
@@ -64,11 +73,11 @@ class UnreadEdition:
         provision = self._code.provision(reported.provision or rule.provision)
         reports = [found for found in self._provisions(asked) if found.is_reported]
         if any(map(self._is_unread, asked)):
-            return Graded(self._not_read(before, reported, provision), Grade.NOT_READ, provision.source, asked)
+            return Graded(self._not_read(before, reported, provision), Grade.NOT_READ, provision.source, asked, reported)
         if not reports:
-            return Graded(reported, provision.grade, provision.source, asked)
+            return Graded(reported, provision.grade, provision.source, asked, reported)
         sources = "; ".join(dict.fromkeys(found.source for found in reports))
-        return Graded(self._as_reported(before, reported, provision, reports), Grade.REPORTED, sources, asked)
+        return Graded(self._as_reported(before, reported, provision, reports), Grade.REPORTED, sources, asked, reported)
 
     def _provisions(self, asked: Iterable[Asked]) -> list[Provision]:
         return [self._code.provision(each.name) for each in sorted(asked) if each.kind == "provision"]

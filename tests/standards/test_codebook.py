@@ -276,8 +276,8 @@ def test_what_is_reported_of_an_edition_that_was_not_read_is_kept_apart():
         ({**REPORT, "reported": {"limt_a": 4}}, "no edition before has the field 'limt_a'; did you mean"),
         ({**REPORT, "reported": {"limit": 4}}, "does not end in a unit"),
         ({**REPORT, "relaxed": "much"}, "unknown relaxed"),
-        ({**UNREAD, "reports": ""}, "only what it reports"),
-        ({**UNREAD, "as": 2023}, "only what it reports"),
+        ({**UNREAD, "reports": "", "section": ""}, "only its section"),
+        ({**UNREAD, "as": 2023}, "only its section"),
     ],
 )
 def test_rows_of_an_edition_that_was_not_read_are_refused_without_grade_and_source(cell, message):

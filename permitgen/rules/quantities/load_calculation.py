@@ -136,9 +136,8 @@ def vehicle_load(given: Given, load: CountedLoad) -> Value:
 
 def vehicle_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
     """Return vehicle supply equipment at 100 percent."""
-    section = given.provision("ev_load").section
     found = [(load, vehicle_load(given, load)) for load in scope.of("ev supply equipment")]
-    return [LoadRow(load.name, load.power_va, demand_va=counted, section=section) for load, counted in found]
+    return [LoadRow(load.name, load.power_va, demand_va=counted, section=given.provision("ev_load").section) for load, counted in found]
 
 
 def charging_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
