@@ -181,7 +181,6 @@ def label_view(spec: LabelSpec, wording: Wording, use: LabelUse) -> LabelView:
     for name in use.values:
         if name not in spec.variables:
             raise LabelValueError(f'label {spec.id}: unknown value "{name}"; the label prints {", ".join(spec.variables) or "no values"}')
-    section = spec.section(use.edition)
     panels = tuple(panel for panel in (_panel(part, spec, use) for part in wording.panels) if panel.lines)
     signal = next((panel.lines[0].text for panel in panels if panel.role == "signal"), "")
     return LabelView(
@@ -189,7 +188,7 @@ def label_view(spec: LabelSpec, wording: Wording, use: LabelUse) -> LabelView:
         name=spec.name,
         panels=panels,
         edition=use.edition,
-        section=section.number if section else "",
+        section=spec.printed_section(use.edition),
         signal_word=signal,
         colors_fixed=wording.colors_fixed,
         reflective=spec.reflective_in(use.edition) != "no",
@@ -231,13 +230,12 @@ def _filled(line: LineSpec, spec: LabelSpec, use: LabelUse) -> list[LabelLine]:
         return []
     if missing:
         raise LabelValueError(f'label {spec.id}: no value for {{{missing[0]}}} in "{line.text}" ({spec.variables[missing[0]].means})')
-    section = spec.section(use.edition)
     made = LabelLine(
         text=_replaced(line.text, use.values),
         own_height_in=line.own_height_in,
         binding_height_in=line.binding_height_in,
         least_height_mm=line.least_height_mm,
-        section=section.number if section else "",
+        section=spec.printed_section(use.edition),
         breaks=tuple(_replaced(part, use.values) for part in line.breaks),
         phrases=tuple(_replaced(phrase, use.values) for phrase in line.phrases),
     )

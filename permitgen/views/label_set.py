@@ -85,10 +85,9 @@ class _Builder:
 
     def note(self, kind: str, spec: LabelSpec, subject: LabelSubject | None, why: str) -> None:
         """Remember a label that is not printed."""
-        section = spec.section(self.edition)
         place = subject.place.description if subject is not None and subject.place is not None else ""
         tag = subject.tag if subject is not None else ""
-        self.notes[kind].append(LabelNote(spec.id, spec.name, section.number if section else "", place, why, tag))
+        self.notes[kind].append(LabelNote(spec.id, spec.name, spec.printed_section(self.edition), place, why, tag))
 
     def add(self, spec: LabelSpec) -> None:
         """Decide on one specification."""

@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from permitgen.code.edition import UNREAD_COLUMNS, Edition
+
 EDITIONS = ("2017", "2020", "2023", "2026")
 FIRE_CODES = ("IFC-2012", "IFC-2018", "IFC-2021", "IFC-2024", "IRC-2021", "IRC-2024", "NFPA-1", "NFPA-855")
 BASES = ("mandated", "or_equivalent", "content", "listing", "practice", "exempt")
@@ -107,6 +109,21 @@ class LabelSpec:
     def section(self, edition: str) -> Section | None:
         """Return the section in an edition, or None when the edition has no such requirement."""
         return self.sections.get(edition)
+
+    def printed_section(self, edition: str) -> str:
+        """Return the section as it is printed: of an edition that was not read, a reported number, or that of the edition before.
+
+        A number of the edition before never stands as if it were one of the next; what is reported is another number than before.
+        """
+        section = self.section(edition)
+        if section is None or section.confirmed or edition not in UNREAD_COLUMNS:
+            return section.number if section is not None else ""
+        last_read = Edition(edition).last_read
+        before = self.section(last_read.value)
+        book, old = Edition(edition).book, before.number if before is not None else ""
+        if section.number and not old.startswith(section.number):
+            return f"{section.number} (reported)"
+        return f"{last_read.book} {old}; {book} not read" if old else f"{book} not read"
 
     def object_kind(self, edition: str) -> str:
         """Return what the label is repeated for in an edition."""

@@ -201,7 +201,7 @@ def _handle_place(system: System, handle: Handle) -> str:
 def _object(system: System, source: PowerSource, handle: Handle) -> str:
     enclosure = _enclosure(system, handle)
     if handle.kind == "generator stop":
-        return "emergency stop"
+        return "generator emergency shutdown"
     if handle.kind == "breaker" and enclosure is not None and enclosure.tag != handle.id:
         word = "fuses" if handle.name.startswith("fuses ") else "breaker"
         return f"its {word}" if enclosure.tag == source.tag else f"{word} in {enclosure.name}"

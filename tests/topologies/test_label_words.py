@@ -81,8 +81,8 @@ def test_the_directory_lists_each_switch_once_with_its_sources() -> None:
     assert "NOT STATED" not in said
     assert "SOUTH ROOF ARRAY, ITS BREAKER" not in said
     generator = words("b06a_generator_on_mid", "other-isolation-directory", "MID")
-    assert generator.count("EMERGENCY STOP") == 1
-    assert "EMERGENCY STOP: PAD NORTH-EAST OF THE GARAGE (STANDBY GENERATOR, 14 kW)" in generator
+    assert generator.count("GENERATOR EMERGENCY SHUTDOWN") == 1
+    assert "GENERATOR EMERGENCY SHUTDOWN: PAD NORTH-EAST OF THE GARAGE (STANDBY GENERATOR, 14 kW)" in generator
 
 
 def test_a_back_fed_breaker_names_its_source_and_units_keep_their_prefix() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.code.provision import ABSENT
 from permitgen.evaluation.label_facts.services import main_disconnects
 from permitgen.evaluation.label_facts.subject import Fact, Found, each_once, on_equipment, on_handle
 from permitgen.rules.judgement import Verdict
@@ -57,10 +58,13 @@ def ess_disconnect_out_of_sight(evaluation: Evaluation) -> Found:
 
 def is_feeder_emergency_disconnect(evaluation: Evaluation) -> Found:
     """Disconnects of dwellings that a feeder supplies, where the edition asks for an emergency disconnect there (225.41)."""
-    if not evaluation.given.code.provision("outside_emergency_disconnect").is_in_force:
+    asked_for = evaluation.given.code.provision("outside_emergency_disconnect")
+    if asked_for.status == ABSENT:
         return ()
     given = evaluation.given
     supplies = [supply for supply in outside_supplies(given) if supply.building and is_small_dwelling_at(given, supply.building)]
+    if supplies and not asked_for.is_in_force:
+        return None
     return each_once(on_equipment(supply.equipment) for supply in supplies)
 
 

@@ -65,6 +65,18 @@ def is_generator_emergency_stop(evaluation: Evaluation) -> Found:
     return tuple(stop for stop in stops if (power := powers[stop.equipment]) is not None and power.number > limit)
 
 
+def generator_disconnect_is_behind_cover(evaluation: Evaluation) -> Found:
+    """Permanently installed generators whose disconnect is inside their enclosure, where the edition permits that (445.18(A) from 2023)."""
+    permitted = evaluation.given.code.provision("generator_disconnect")
+    if permitted.is_in_force and not permitted.flag("inside_housing_permitted"):
+        return ()
+    items = evaluation.system.equipment.values()
+    machines = [item for item in items if isinstance(item, Generator) and not item.is_portable and item.has_disconnect is not False]
+    inside = [item for item in machines if item.answer("disconnect_inside_housing") is not False]
+    is_known = permitted.is_in_force and all(item.answer("disconnect_inside_housing") for item in inside)
+    return tuple(on_equipment(item) for item in inside) if is_known or not inside else None
+
+
 def is_generator_inlet(evaluation: Evaluation) -> Found:
     """Power inlets; a portable generator for which the project describes none stands for its own."""
     items = evaluation.system.equipment.values()
@@ -138,6 +150,7 @@ FACTS: dict[str, Fact] = {
         is_optional_standby_transfer_equipment,
         has_permanent_standby_source,
         is_generator_emergency_stop,
+        generator_disconnect_is_behind_cover,
         is_generator_inlet,
         transfer_equipment_switches_neutral,
         alternate_source_grounded_through_normal_equipment,

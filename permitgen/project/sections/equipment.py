@@ -302,6 +302,9 @@ class GroundingElectrodeSystemModel(
     conductor_above_earth: SmallLength = described(
         None, "Height above the earth at which an aluminum electrode conductor ends, in inches, by tape."
     )
+    conductor_ends_in_enclosure: YesNo = described(
+        None, "Whether an aluminum electrode conductor that ends lower than 18 in ends inside an enclosure listed for outdoors."
+    )
     water_piping: Annotated[str, one_of("metal", "plastic"), choice_schema("metal", "plastic")] = described(
         "", "What the water piping in the house is made of: metal or plastic."
     )

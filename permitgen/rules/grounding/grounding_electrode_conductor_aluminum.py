@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
+from permitgen.rules.judgement import Judgement, at_least, does_not_apply, require, require_at_least
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """Judge how far above the earth an aluminum grounding electrode conductor ends outside.
 
-    Requires: 18 in or more.
+    Requires: 18 in or more; from 2020 less inside an enclosure that is listed for outdoors.
     Why: aluminum corrodes away in damp earth and masonry, and nobody sees it.
     Applies to: grounding electrode conductors of aluminum.
     Example that fails: aluminum clamped to a ground rod at grade.
@@ -30,6 +30,11 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     if item.conductor_material != "aluminum":
         return does_not_apply(f"{item.tag}: its conductor is {item.conductor_material}")
     height = given.need(item.fact("conductor_above_earth"), f"height above the earth at which the aluminum conductor of {item.tag} ends")
-    limit = given.provision("grounding_electrode_conductor_installation").value("aluminum_above_earth_in")
+    provision = given.provision("grounding_electrode_conductor_installation")
+    limit = provision.value("aluminum_above_earth_in")
+    if provision.flag("lower_in_enclosure") and not at_least(height, limit):
+        inside = given.need(item.answer("conductor_ends_in_enclosure"), f"whether the conductor of {item.tag} ends in a listed enclosure")
+        if inside:
+            return require(fact=True, message=f"{item.tag}: aluminum conductor ends in a listed enclosure for outdoors")
     message = f"{item.tag}: aluminum conductor ends {height.number:g} in above the earth, {limit.number:g} in needed"
     return require_at_least(message, computed=height, limit=limit)

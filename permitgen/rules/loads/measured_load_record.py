@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least
 from permitgen.rules.parts import parts_of
+from permitgen.rules.quantities.load_known import is_barred_by_sources
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -23,8 +24,8 @@ if TYPE_CHECKING:
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the record of a load that is known behind a piece of equipment by measurement.
 
-    Requires: a record of ≥ 30 days, taken without a power source on the premises; where it is shorter than a year, with heating or
-        cooling in it, whichever is larger.
+    Requires: a record of ≥ 30 days, taken without a power source on the premises (from 2023 a year's record may have one); where it is
+        shorter than a year, with heating or cooling in it, whichever is larger.
     Why: two weeks in spring show neither the winter's heat nor the summer's cooling, and an array hides what the house takes.
     Applies to: loads that the project states as measured.
     Example that fails: 71 A over 14 days.
@@ -48,7 +49,10 @@ def _sources(known: KnownLoad, given: Given) -> Judgement:
     name = f"whether a source fed the house while the measured load of {known.tag} was recorded"
     if not given.need(known.sources_connected, name):
         return Judgement(Verdict.PASSES, f"{known.tag}: no source hid a part of the load while it was measured")
-    return Judgement(Verdict.VIOLATED, f"{known.tag}: a power source hid part of the load while it was measured")
+    message = f"{known.tag}: a power source hid part of the load while it was measured"
+    if not is_barred_by_sources(given, given.need(known.record_days_count, f"length of the record of the measured load of {known.tag}")):
+        return Judgement(Verdict.CAUTION, f"{message}; a record of a year is permitted, and shows less than the house takes")
+    return Judgement(Verdict.VIOLATED, message)
 
 
 def _seasons(known: KnownLoad, given: Given) -> Judgement | None:

@@ -1,11 +1,13 @@
-"""Overcurrent devices stand in no clothes closet, no bathroom of a dwelling and not over the steps of a stairway."""
+"""Overcurrent devices stand in no clothes closet, no bathroom and not over the steps of a stairway."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.quantities.building_use import is_dwelling_at, is_elsewhere, question
 from permitgen.rules.quantities.enclosed_devices import holds_overcurrent_devices
+from permitgen.rules.quantities.siting_buildings import building_of
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -15,14 +17,14 @@ if TYPE_CHECKING:
 
 @rule(
     "overcurrent-place",
-    title="Overcurrent devices stand in no clothes closet, no bathroom of a dwelling and not over the steps of a stairway",
+    title="Overcurrent devices stand in no clothes closet, no bathroom and not over the steps of a stairway",
     provision="overcurrent_place",
     judges="equipment",
 )
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge the room an enclosure with overcurrent devices stands in.
 
-    Requires: no clothes closet, no bathroom, not over stairs.
+    Requires: no clothes closet, no bathroom of a dwelling, not over stairs; from 2023 no bathroom and no showering facility anywhere.
     Why: heat near clothes starts fires; water and a fall make the switching hand's accident.
     Applies to: panelboards, interconnect devices, fused switches.
     Example that fails: a backup panel in a clothes closet.
@@ -32,5 +34,20 @@ def judge(item: Equipment, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag} holds no overcurrent device for the circuits")
     place = given.need(item.place, f"place of {item.tag}")
     space = given.need(place.space or None, f"space in which {item.tag} is located").casefold()
-    barred = next((word for word in given.provision("overcurrent_place").words("not_in") if word in space), "")
+    provision = given.provision("overcurrent_place")
+    barred = next((word for word in provision.words("not_in") if word in space), "")
+    if barred == "bathroom" and provision.flag("bathrooms_of_dwellings_only") and _is_in_no_dwelling(given, item):
+        return require(fact=True, message=f"{item.tag} is located in: {place.space}, of a building that is no dwelling")
     return require(not barred, f"{item.tag} is located in: {place.space}")
+
+
+def _is_in_no_dwelling(given: Given, item: Equipment) -> bool:
+    """Whether it is known to stand in another building than the house, one that is no dwelling.
+
+    Raises:
+        MissingFactError: it stands in another building, and nobody says what that is used for.
+    """
+    if not is_elsewhere(given, item.tag):
+        return False
+    building = building_of(given, item.tag)
+    return not given.need(is_dwelling_at(given, building), question(building))

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.loads import demand_at_factor_va, power_of_current_va
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.judgement import at_least
 from permitgen.rules.quantities.circuit_current import line_to_line
 from permitgen.rules.quantities.load_calculation import (
     LoadCalculation,
@@ -93,13 +94,20 @@ def _need_method(given: Given, scope: LoadScope, known: KnownLoad) -> None:
         raise MissingFactError(f"load of {known.tag} by the standard method; the {method} method is for the whole load of one dwelling")
 
 
+def is_barred_by_sources(given: Given, days: Value) -> bool:
+    """Whether a source that fed the house meanwhile bars a record of that many days: any record, or only one shorter than a year."""
+    provision = given.provision("measured_existing_load")
+    return provision.flag("sources_bar_a_year") or not at_least(days, provision.value("record_days_count"))
+
+
 def _need_record(given: Given, known: KnownLoad) -> None:
     provision = given.provision("measured_existing_load")
     name = f"measured load of {known.tag}"
     days = given.need(known.record_days_count, f"length of the record of the {name}")
     if days.number < provision.value("short_record_days_count").number:
         raise MissingFactError(f"{name} by a record that is long enough")
-    if given.need(known.sources_connected, f"whether a source fed the house while the {name} was recorded"):
+    connected = given.need(known.sources_connected, f"whether a source fed the house while the {name} was recorded")
+    if connected and is_barred_by_sources(given, days):
         raise MissingFactError(f"{name} without the sources that hid a part of it")
     if days.number >= provision.value("record_days_count").number:
         return

@@ -2,13 +2,14 @@
 
 The optional method is for one dwelling unit on one set of conductors of 100 A or more that carries everything; the method for
 existing dwellings needs an existing dwelling; two dwelling units together may count as three alike; measured demand is barred where a
-source hid the load while it was recorded. A load that is known as one figure stands in place of all of them.
+source hid the load while it was recorded, from 2023 unless the record is of a year. A load that is known as one figure stands in place
+of all of them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.errors import NotInTableError
@@ -29,13 +30,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class LoadMethod:
-    """One method. Exactly one of ``calculation``, ``missing`` and ``barred`` is given; ``provision`` is the id it stands on."""
+    """One method. Exactly one of ``calculation``, ``missing`` and ``barred`` is given; ``provision`` is the id it stands on.
+
+    ``caution`` says why its figure may be too low although the method is permitted.
+    """
 
     name: str
     provision: str
     calculation: LoadCalculation | None = None
     missing: tuple[str, ...] = ()
     barred: str = ""
+    caution: str = ""
 
 
 def load_methods(given: Given, scope: LoadScope, capacity_a: Value) -> tuple[LoadMethod, ...]:
@@ -97,9 +102,11 @@ def _measured(given: Given, scope: LoadScope) -> LoadMethod:
         return LoadMethod(name, provision, missing=("length of the record of the measured demand",))
     if demand.sources_connected is None:
         return LoadMethod(name, provision, missing=("whether a source fed the service while the demand was recorded",))
-    if demand.sources_connected:
+    found = given.provision(provision)
+    if demand.sources_connected and (found.flag("sources_bar_a_year") or demand.record != found.text("record")):
         return LoadMethod(name, provision, barred="a power source hid part of the load while the demand was recorded")
-    return _computed(name, provision, lambda: measured_load(given, scope, demand))
+    computed = _computed(name, provision, lambda: measured_load(given, scope, demand))
+    return replace(computed, caution="a power source hid part of the load meanwhile" if demand.sources_connected else "")
 
 
 def _managed(given: Given, scope: LoadScope) -> LoadMethod:

@@ -40,7 +40,8 @@ def judge(item: Equipment, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: not ahead of the service disconnect")
     reason = _permitted(item, given)
     if reason:
-        return require(fact=True, message=f"{item.tag}: {reason} may be ahead of the service disconnect")
+        doubt = "no item of the list names an adapter; it rests on that of interconnected sources" if "adapter" in reason else ""
+        return require(fact=True, message=f"{item.tag}: {reason} may be ahead of the service disconnect", doubt=doubt)
     message = f"{item.tag}: {item.name} is ahead of the service disconnect, where this kind of equipment is not permitted"
     return require(fact=False, message=message)
 

@@ -71,7 +71,7 @@ class Generator(Equipment):
                 Handle(
                     id=f"{self.tag}.stop",
                     tag=self.tag,
-                    name=f"{self.name} emergency stop",
+                    name=f"{self.name} emergency shutdown",
                     kind="generator stop",
                     place=self.place,
                     action="press STOP",

@@ -97,7 +97,7 @@ def _stopped(evaluation: Evaluation, machine: Generator, where: str) -> Iterator
     yield done_line(
         f"generator:stop:{machine.tag}",
         machine.tag,
-        "Emergency stop pressed: the generator stops and does not restart by itself",
+        "Emergency shutdown pressed: the generator stops and does not restart by itself",
         "NEC" if is_due else "INST",
         source=stop.citation if is_due else practice(evaluation, "listed_and_instructed").citation,
         place=where,
