@@ -95,7 +95,7 @@ def test_fixed_words_are_typed_apart_for_every_edition_that_fixes_them():
 
 
 def test_no_number_of_2023_is_printed_for_a_label_of_2026():
-    """A number that was not seen is printed with its edition; 230.70 for 230.85 and Article 130 for 750 are reported (2026)."""
+    """A number that was not seen has its edition; 230.70 for 230.85 and Article 130 for 750 are reported."""
     for spec in SPECS.values():
         section = spec.section("2026")
         if section is not None and not section.confirmed:
