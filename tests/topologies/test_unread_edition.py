@@ -130,3 +130,18 @@ def test_a_service_disconnect_indoors_passes_2023_and_is_violated_as_reported() 
     assert after.verdict is Verdict.VIOLATED
     assert "2023, violated as reported; text not read" in after.judgement.message
     assert not after.suggestions
+
+
+@pytest.mark.parametrize(("length", "verdict"), [("10 ft", Verdict.PASSES), ("10.1 ft", Verdict.VIOLATED)])
+def test_supply_side_conductors_inside_are_held_to_the_length_that_is_reported(length: str, verdict: Verdict, tmp_path: Path) -> None:
+    """705.11(C)(1) of 2026: 10 ft inside a dwelling; 2023 gives no length (public summary of the changes to 705.11(C), 2026)."""
+    base = Path(__file__).resolve().parents[1] / "rules" / "bases" / "supply_side_source.yaml"
+    written = tmp_path / "project.yaml"
+    outside = "R2: {kind: RMC, trade_size: 1 in, length: 5 ft, wet: yes, ambient: 36 °C, buried: no, inside_building: no}"
+    assert outside in base.read_text("utf-8")
+    inside = outside.replace("5 ft", length).replace("inside_building: no", "inside_building: yes")
+    written.write_text(base.read_text("utf-8").replace(outside, inside), "utf-8")
+    system = load_project(written).system
+    finding = found(system, "supply-side-overcurrent-place:T1")
+    assert (finding.verdict, finding.grade) == (verdict, Grade.REPORTED)
+    assert found(system, "supply-side-overcurrent-place:T1", 2023).verdict is Verdict.PASSES

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require, require_at_most
 from permitgen.rules.parts import parts_of
-from permitgen.rules.quantities.dwelling_carried import reached_from, serves_small_dwelling
-from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_side
+from permitgen.rules.quantities.dwelling_carried import serves_small_dwelling
+from permitgen.rules.quantities.service_disconnects import circuits_landing_at, reached_from, service_side
 from permitgen.rules.quantities.service_wiring import counts_as_outside
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
