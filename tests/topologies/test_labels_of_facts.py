@@ -31,6 +31,12 @@ CASES = {
         "ungrounded-dc",
         ["INV1"],
     ),
+    "the disconnect of a generator inside its enclosure, 445.18(A) of 2023 (text read)": (
+        "b06a_generator_on_mid",
+        {"disconnect_inside_housing: no": "disconnect_inside_housing: yes"},
+        "generator-disconnect-inside",
+        ["GEN"],
+    ),
     "a bipolar array, solidly grounded, 690.31": (
         "b02_pv_supply_side",
         {"dc_grounding: functionally grounded": "dc_grounding: solidly grounded", "    strings: {": "    bipolar: yes\n    strings: {"},
