@@ -18,7 +18,7 @@ def run_rule(rule: Rule, subject: Any, given: Given) -> Judgement:
     provision = given.code.provision(rule.provision)
     if provision.status == "absent":
         return does_not_apply(f"{provision.book} has no such requirement").under(provision)
-    if provision.status == "unconfirmed":
+    if provision.status in ("unconfirmed", "reported"):
         return _not_confirmed(provision.book).under(provision, doubt=provision.doubt)
     judgement = _judged(rule, subject, given, provision.book)
     if not judgement.section:

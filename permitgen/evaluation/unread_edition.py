@@ -131,6 +131,7 @@ class UnreadEdition:
             message="; ".join(part for part in (governing.message, words, relaxed) if part),
             provision=provision.id,
             section=provision.section,
+            missing=governing.missing or ((f"{UNREAD} {self._code.edition.book}",) if verdict is Verdict.NOT_JUDGED else ()),
             remedies=governing.remedies if verdict is Verdict.VIOLATED else (),
             doubt="; ".join(dict.fromkeys(part for part in (governing.doubt, *(each.doubt for each in reports)) if part)),
         )
