@@ -162,6 +162,12 @@ class RacewayModel(
     thermal_insulation: YesNo = described(None, "Whether a service cable used as branch circuit or feeder lies in thermal insulation.")
     expansion_fitting: YesNo = described(None, "Whether a nonmetallic raceway has an expansion fitting in its straight run.")
     in_sun: YesNo = described(None, "Whether direct sun reaches it.")
+    exposed_to_damage: YesNo = described(
+        None, "Whether vehicles, tools or traffic can strike it where it runs, for example at a driveway or below a workbench."
+    )
+    listed_for_burial: YesNo = described(
+        None, "Whether a metal-clad cable or a liquidtight conduit is listed for direct burial, from its marking."
+    )
     sunlight_resistant: YesNo = described(None, "Whether cable or conductors are marked sunlight resistant.")
     surface: Annotated[str, one_of(*SURFACES), choice_schema(*SURFACES)] = described(
         "", "What lies over a buried run: open ground, driveway, street, building, slab, or concrete in trench."
