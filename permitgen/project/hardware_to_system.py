@@ -70,6 +70,7 @@ def device_of(at: Cursor, position: int | None = None, ungrounded: int = USUAL_P
         is_dc_rated=given.dc_rated,
         polarity=given.polarity,
         is_rating_unknown="rating" in given.unknown,
+        answers=at.answers(),
         at=at.line(),
     )
 

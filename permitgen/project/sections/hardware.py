@@ -131,6 +131,12 @@ class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``.
     nonstandard: YesNo = described(False, "Whether the device exists in this rating although the rating is not in the standard list.")
     voltage: MarkedVoltage = described("", "Voltage that the device is marked for, for example 120/240 V or 600 V dc, from its label.")
     dc_rated: YesNo = described(None, "Whether the device is marked for direct current.")
+    listed_for_pv: YesNo = described(None, "Whether the device is listed for photovoltaic circuits, from the mark on it.")
+    current_limiting: YesNo = described(None, "Whether the device is listed and marked as current limiting.")
+    ground_fault_protection: YesNo = described(None, "Whether it protects persons from ground faults (Class A, test button), from its label.")
+    arc_fault_protection: YesNo = described(None, "Whether it protects from arc faults, from its label.")
+    listed_for_backfeed: YesNo = described(None, "Whether a breaker with such protection is listed and marked to be back-fed.")
+    lockable: YesNo = described(None, meanings.LOCKABLE)
     polarity: Annotated[str, one_of("positive", "negative"), choice_schema("positive", "negative")] = described(
         "", "Conductor of a dc circuit in which a one-pole device sits: positive or negative."
     )

@@ -245,6 +245,9 @@ class EnergyStorageSystemModel(
     maximum_voltage: Voltage = described(None, "Highest dc voltage between its conductors or to ground, in volts, from the nameplate.")
     live_parts_accessible: YesNo = described(None, "Whether a person can touch live parts during routine maintenance without a tool.")
     emergency_shutdown: YesNo = described(None, "Whether it has an emergency shutdown switch of its own that is reached outside the house.")
+    current_limiting_inside: YesNo = described(
+        None, "Whether its dc outputs have current-limiting overcurrent devices inside, as part of the listed unit, from the data sheet."
+    )
     charge_control: YesNo = described(None, "Whether charging is controlled by equipment that is part of the unit or listed with it.")
 
 
