@@ -45,6 +45,10 @@ _COMMON_WORDS = (
     "fire_class",
     "water_piping",
     "fault_current_source",
+    "door",
+    "connection",
+    "disconnected_by",
+    "voltage_leads",
 )
 
 

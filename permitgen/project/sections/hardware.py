@@ -42,6 +42,14 @@ FIRE_DETECTION = ("smoke alarm", "heat detector", "none")
 VENTILATION = ("natural", "mechanical", "none")
 
 
+# What takes an appliance off its circuit for the person who works on it.
+DISCONNECTS = ("switch in sight", "unit switch", "lockable breaker", "breaker in sight", "cord and plug", "none")
+DisconnectedBy = Annotated[str, one_of(*DISCONNECTS), choice_schema(*DISCONNECTS)]
+
+DOORS = ("locked", "opened with a tool", "no live parts behind it", "plain")
+Door = Annotated[str, one_of(*DOORS), choice_schema(*DOORS)]
+
+
 class PlaceModel(
     Section,
     says="Where a thing stands. ``opposite`` is what faces it across the working space, ``bottom_height`` the height of its lower edge.",
@@ -133,7 +141,9 @@ class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``.
     dc_rated: YesNo = described(None, "Whether the device is marked for direct current.")
     listed_for_pv: YesNo = described(None, "Whether the device is listed for photovoltaic circuits, from the mark on it.")
     current_limiting: YesNo = described(None, "Whether the device is listed and marked as current limiting.")
-    ground_fault_protection: YesNo = described(None, "Whether it protects persons from ground faults (Class A, test button), from its label.")
+    ground_fault_protection: YesNo = described(
+        None, "Whether it protects persons from ground faults (Class A, test button), from its label."
+    )
     arc_fault_protection: YesNo = described(None, "Whether it protects from arc faults, from its label.")
     listed_for_backfeed: YesNo = described(None, "Whether a breaker with such protection is listed and marked to be back-fed.")
     lockable: YesNo = described(None, meanings.LOCKABLE)

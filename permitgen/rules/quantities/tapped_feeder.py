@@ -26,8 +26,8 @@ if TYPE_CHECKING:
 class TappedFeeder:
     """``feeder_a`` is the rating of the feeder's device, ``sources`` the devices of power sources on the feeder.
 
-    ``length_ft`` is the length of the tap; ``end_devices`` are the devices at its far end, ``far`` that end. ``between`` are the tags of the taps that
-    lie between this one and the feeder: a tap is taken from the feeder itself.
+    ``length_ft`` is the length of the tap; ``end_devices`` are the devices at its far end, ``far`` that end. ``between`` are the tags
+    of the taps that lie between this one and the feeder: a tap is taken from the feeder itself.
     """
 
     feeder_a: Value
