@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.label_facts.services import main_disconnects
 from permitgen.evaluation.label_facts.sources import is_power_source_disconnect, source_disconnect_of
 from permitgen.evaluation.label_facts.subject import Fact, Found, each_once, on_equipment, on_handle
+from permitgen.rules.generator.disconnect import switch_of
 from permitgen.system.equipment.generator import Generator, PowerInlet
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
+from permitgen.system.neutral_bond import BondState
 from permitgen.system.walks.array_place import is_small_dwelling
 from permitgen.system.walks.line_and_load import live_on_both_sides
 
@@ -106,6 +108,33 @@ def alternate_source_grounded_through_normal_equipment(evaluation: Evaluation) -
     return () if opens else main_disconnects(evaluation)
 
 
+def generator_bonding_modified_in_field(evaluation: Evaluation) -> Found:
+    """Generators whose neutral bond was changed from the marked factory state; None where one does not say."""
+    machines = [item for item in evaluation.system.equipment.values() if isinstance(item, Generator)]
+    changed = {machine.tag: _bond_is_changed(machine) for machine in machines}
+    if None in changed.values():
+        return None
+    return tuple(on_equipment(machine) for machine in machines if changed[machine.tag])
+
+
+def _bond_is_changed(machine: Generator) -> bool | None:
+    """What nobody can change at the machine is as the factory left it."""
+    bond = machine.neutral_bond
+    if bond is not None and bond.state in (BondState.FACTORY_FIXED, BondState.NONE_POSSIBLE):
+        return False
+    return machine.answer("bond_changed")
+
+
+def generator_disconnect_inside_housing(evaluation: Evaluation) -> Found:
+    """Permanent generators whose only disconnect stands behind their cover; None where one does not say where its own is."""
+    machines = [item for item in evaluation.system.equipment.values() if isinstance(item, Generator) and not item.is_portable]
+    asked = [machine for machine in machines if machine.has_disconnect and switch_of(machine, evaluation.given) is None]
+    inside = {machine.tag: machine.answer("disconnect_inside_housing") for machine in asked}
+    if None in inside.values():
+        return None
+    return tuple(on_equipment(machine) for machine in asked if inside[machine.tag])
+
+
 def line_and_load_live_when_open(evaluation: Evaluation) -> Found:
     """Switches, and breakers that are the disconnect of a source, with both sides possibly live while they are open."""
     system = evaluation.system
@@ -141,6 +170,8 @@ FACTS: dict[str, Fact] = {
         is_generator_inlet,
         transfer_equipment_switches_neutral,
         alternate_source_grounded_through_normal_equipment,
+        generator_bonding_modified_in_field,
+        generator_disconnect_inside_housing,
         line_and_load_live_when_open,
         disconnect_purpose_not_evident,
         isolating_device_not_rated_to_interrupt,

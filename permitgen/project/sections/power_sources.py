@@ -269,6 +269,9 @@ class GeneratorModel(EquipmentModel, says="A generator."):
     stop_needs_reset: YesNo = described(None, "Whether the engine stays stopped after the stop switch until somebody resets it by hand.")
     disconnect_lockable: YesNo = described(None, "Whether the disconnect on the machine can be locked open with a padlock.")
     disconnect_inside_housing: YesNo = described(None, "Whether the disconnect is reached only by opening the housing with a tool or key.")
+    bond_changed: YesNo = described(
+        None, "Whether somebody changed the machine's neutral bond from the state that its nameplate or factory label tells."
+    )
     in_parallel_listed: YesNo = described(None, "Whether the machine is listed to run beside other sources on one busbar.")
     receptacles_protected: YesNo = described(
         None, "Whether the machine's 125 V and 250 V receptacles have ground-fault protection for persons."

@@ -161,6 +161,9 @@ class RacewayModel(
     thermal_insulation: YesNo = described(None, "Whether a service cable used as branch circuit or feeder lies in thermal insulation.")
     expansion_fitting: YesNo = described(None, "Whether a nonmetallic raceway has an expansion fitting in its straight run.")
     in_sun: YesNo = described(None, "Whether direct sun reaches it.")
+    embedded_in_roofing: YesNo = described(
+        None, "Whether it lies within the roofing itself, built up or laminated, rather than on the roof or below it."
+    )
     exposed_to_damage: YesNo = described(
         None, "Whether vehicles, tools or traffic can strike it where it runs, for example at a driveway or below a workbench."
     )
