@@ -49,6 +49,9 @@ _COMMON_WORDS = (
     "connection",
     "disconnected_by",
     "voltage_leads",
+    "lands_on",
+    "bonding_jumper_kind",
+    "gas_bonded_by",
 )
 
 
@@ -318,6 +321,8 @@ def _electrodes(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equ
         jumper_is_factory=given.factory_bonding_jumper,
         in_raceway=given.in_raceway,
         water_bonding_size=water,
+        gas_bonding_size=at.size("gas_bonding_conductor")[0],
+        electrode_jumpers={name: each.size for name, each in given.electrode_jumpers.items() if each.size is not None},
     )
 
 

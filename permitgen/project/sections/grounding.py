@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from permitgen.project.fields import Count, Length, Resistance, Size, SmallLength, Words, YesNo, choice_schema, described, one_of
+from permitgen.project.fields import Count, Current, Length, Resistance, Size, SmallLength, Words, YesNo, choice_schema, described, one_of
 from permitgen.project.sections import meanings
 from permitgen.project.sections.placed_equipment import EquipmentModel
+
+BARS = ("neutral bar", "grounding bar")
+JUMPERS = ("screw", "strap or busbar", "wire")
+GAS_BONDS = ("appliance circuit", "conductor", "no metal gas piping")
 
 
 class GroundingElectrodeSystemModel(
@@ -53,3 +57,22 @@ class GroundingElectrodeSystemModel(
         "", "What the water piping in the house is made of: metal or plastic."
     )
     water_bonding_conductor: Size | None = described(None, "Size of the conductor that bonds the metal water piping, from its marking.")
+    lands_on: Annotated[str, one_of(*BARS), choice_schema(*BARS)] = described(
+        "", "Bar of the service equipment on which the grounding electrode conductor is clamped: neutral bar or grounding bar."
+    )
+    bonding_jumper_kind: Annotated[str, one_of(*JUMPERS), choice_schema(*JUMPERS)] = described(
+        "", "What bonds neutral and grounding bar in the service equipment: screw, strap or busbar, or wire."
+    )
+    electrode_jumpers: dict[str, Size] = described(
+        dict, "Size of the jumper that bonds each further electrode, by its name, for example ground rod or second rod."
+    )
+    water_connection: Length = described(
+        None, "Distance of the clamp on the metal water pipe from the place where the pipe enters the house, in feet, by tape."
+    )
+    gas_bonded_by: Annotated[str, one_of(*GAS_BONDS), choice_schema(*GAS_BONDS)] = described(
+        "", "What bonds the metal gas piping: the ground of an appliance's circuit, a conductor of its own, or there is no such piping."
+    )
+    gas_bonding_conductor: Size | None = described(None, "Size of a conductor of its own that bonds the metal gas piping, copper.")
+    gas_circuit_device: Current = described(
+        None, "Rating of the breaker of the circuit that can make the gas piping live, in amperes, from its handle."
+    )

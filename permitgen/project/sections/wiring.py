@@ -183,6 +183,7 @@ class RacewayModel(
         None, "Thickness of the concrete that encases service conductors inside a building, in inches."
     )
     bonding_jumper: Size | None = described(None, "Size of the jumper of a bonding bushing on this raceway.")
+    outside_jumper: Length = described(None, "Length of a bonding jumper that runs along the outside of it, in feet, by tape.")
     below: Annotated[str, one_of(*BELOW_OVERHEAD), choice_schema(*BELOW_OVERHEAD)] = described(
         "", "What lies on the ground below overhead conductors: pedestrians, driveway or street."
     )
