@@ -176,6 +176,7 @@ def _autotransformer(at: Cursor) -> Autotransformer:
         device=device_of(at.child("breaker")) if given.breaker is not None else None,
         opens_together_with_sources=given.opens_together_with_sources,
         shares_device_with=given.shares_breaker_with,
+        with_utility=given.with_utility,
         at=at.line(),
     )
 

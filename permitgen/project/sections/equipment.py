@@ -79,6 +79,9 @@ class PanelboardModel(
     interlocked_breaker: Whole | None = described(
         None, "Number of the space of a back-fed breaker that a listed interlock keeps open while the main is closed."
     )
+    interlock_listed_for_panel: YesNo = described(
+        None, "Whether the interlock of its breakers is listed for this very panelboard, from the plate and the panel's label."
+    )
     neutral_bus: Current = described(None, "Rating of the neutral bus, in amperes, from the label inside the door.")
     all_breakers_in_file: YesNo = described(
         None, "Whether every breaker of this panel stands in this file as a circuit or load, so that sums are complete."
@@ -102,6 +105,9 @@ class MeterMainModel(
     kind: Literal["meter_main"] = described(..., meanings.KIND)  # type: ignore[assignment]
 
 
+WITH_UTILITY = ("disconnected", "listed to stay", "stays connected")
+
+
 class AutotransformerModel(Section, says="The neutral former."):
     neutral_current: Current = described(None, "Continuous neutral current that it carries, in amperes, from the nameplate.")
     rating: TransformerRating = described(None, "Rating in kilovolt-amperes from the nameplate.")
@@ -113,6 +119,9 @@ class AutotransformerModel(Section, says="The neutral former."):
     breaker: DeviceModel | None = described(None, "Breaker that protects the autotransformer, read off its handle.")
     opens_together_with_sources: YesNo = described(
         None, "Whether its breaker and the sources of the island open together, so that no 120 V load is left without neutral."
+    )
+    with_utility: Annotated[str, one_of(*WITH_UTILITY), choice_schema(*WITH_UTILITY)] = described(
+        "", "What it does while the utility is there, from the instructions: disconnected, listed to stay, or stays connected."
     )
     shares_breaker_with: Text = described(
         "", "Tag of what its breaker shares a body with (a quad breaker), left out where it stands alone."

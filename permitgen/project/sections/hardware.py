@@ -40,6 +40,7 @@ _ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
 VEHICLE_PROTECTION = ("bollard", "raised mount", "wall", "out of vehicle path", "none")
 FIRE_DETECTION = ("smoke alarm", "heat detector", "none")
 VENTILATION = ("natural", "mechanical", "none")
+LININGS = ("finished", "noncombustible", "5/8 in type X gypsum board", "bare framing")
 
 
 # What takes an appliance off its circuit for the person who works on it.
@@ -89,6 +90,12 @@ class PlaceModel(
     )
     ventilation: Annotated[str, one_of(*VENTILATION), choice_schema(*VENTILATION)] = described(
         "", "How the room of a battery is ventilated: natural, mechanical or none."
+    )
+    lining: Annotated[str, one_of(*LININGS), choice_schema(*LININGS)] = described(
+        "", "Walls and ceiling of the room of energy storage: finished, noncombustible, gypsum board on framing, or bare framing."
+    )
+    moisture: Annotated[str, one_of("dry", "damp", "wet"), choice_schema("dry", "damp", "wet")] = described(
+        "", "How wet a place indoors is: damp in a cold cellar or crawl space, wet where it is washed down or dripped on."
     )
     to_receptacle: Length = described(None, "Distance from it to the nearest 125 V receptacle outlet for servicing, in feet, by tape.")
 

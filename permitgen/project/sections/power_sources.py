@@ -39,6 +39,10 @@ class ModuleModel(Section, says="A PV module."):
     name: Text = described("", meanings.NAME)
     power: Watts = described(None, "Rated power of one module at standard test conditions (Pmax), in watts, from its label.")
     voc: Voltage = described(None, "Open-circuit voltage of one module at standard test conditions (Voc), in volts, from its label.")
+    bifacial: YesNo = described(None, "Whether the module gives current from its rear side too, from its label or data sheet.")
+    highest_isc: Current = described(
+        None, "Highest short-circuit current that label or instructions give, in amperes, with the gain of the rear side of the module."
+    )
     isc: Current = described(None, "Short-circuit current of one module at standard test conditions (Isc), in amperes, from its label.")
     vmp: Voltage = described(None, "Voltage of one module at its rated power (Vmp), in volts, from its label.")
     imp: Current = described(None, "Current of one module at its rated power (Imp), in amperes, from its label.")
@@ -238,6 +242,9 @@ class EnergyStorageSystemModel(
     listed_system: YesNo = described(None, "Whether it is listed as an energy storage system (UL 9540), from the listing mark.")
     listed_spacing: SmallLength = described(
         None, "Spacing between units that its fire test permits (UL 9540A), in inches, from the instructions."
+    )
+    charges_from_generator: YesNo = described(
+        None, "Whether it may charge while the generator feeds the house, so that charging counts on the generator."
     )
     charges_from_utility: YesNo = described(None, "Whether it may charge from the utility, so that charging counts as a load.")
     interactive_listed: YesNo = described(None, meanings.INTERACTIVE_LISTED)

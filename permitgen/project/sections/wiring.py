@@ -106,6 +106,10 @@ class RacewayModel(
     )
     interior_width: SmallLength = described(None, "Width of a wireway inside, in inches, from its data sheet or by tape.")
     interior_depth: SmallLength = described(None, "Depth of a wireway inside, in inches, from its data sheet or by tape.")
+    conductors_turn: YesNo = described(
+        None,
+        "Whether conductors turn in a wireway: at its ends, where others enter or leave it, or where it bends by over 30 degrees.",
+    )
     listed_for_grounding: YesNo = described(
         None, "Whether a metal wireway is listed as an equipment grounding conductor, from its listing mark or data sheet."
     )
