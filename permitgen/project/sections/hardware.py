@@ -153,6 +153,9 @@ class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``.
     )
     arc_fault_protection: YesNo = described(None, "Whether it protects from arc faults, from its label.")
     listed_for_backfeed: YesNo = described(None, "Whether a breaker with such protection is listed and marked to be back-fed.")
+    handle_tied: YesNo = described(
+        None, "Whether its poles are single breakers with a handle tie rather than one breaker whose poles trip together."
+    )
     lockable: YesNo = described(None, meanings.LOCKABLE)
     polarity: Annotated[str, one_of("positive", "negative"), choice_schema("positive", "negative")] = described(
         "", "Conductor of a dc circuit in which a one-pole device sits: positive or negative."

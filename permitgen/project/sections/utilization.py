@@ -21,6 +21,10 @@ class EVSupplyEquipmentModel(EquipmentModel, says="Electric vehicle supply equip
         "Charging current to which it is set inside its cover, in amperes; less than the nameplate only where it cannot be "
         "raised by the user.",
     )
+    setting_restricted: YesNo = described(
+        None, "Whether only qualified persons can change the setting, behind a bolted cover, a lock or a password; only then it counts."
+    )
+    export_listed: YesNo = described(None, "Whether it is listed and marked for feeding a home from the vehicle.")
     connection: Annotated[str, one_of(*CONNECTIONS), choice_schema(*CONNECTIONS)] = described(
         "", "Whether the unit is hard-wired or plugged into a receptacle."
     )

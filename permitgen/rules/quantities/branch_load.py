@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import current_of_power_a, required_continuous_current_a, required_current_a
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.vehicle_supply import charging_current
 from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
 from permitgen.values.equation import sum_of
 
@@ -138,7 +139,7 @@ def load_current(given: Given, item: Equipment, volts_v: Value) -> Value:
         MissingFactError: it states neither current nor power.
     """
     if isinstance(item, EVSupplyEquipment):
-        return given.need(item.setting_a or item.current_a, f"rated current of {item.tag}").named("I_EV")
+        return charging_current(given, item).named("I_EV")
     if isinstance(item, Appliance):
         if item.current_a is not None:
             return item.current_a.named("I_load")

@@ -1,4 +1,4 @@
-"""The circuit of vehicle supply equipment, and the device ahead of it."""
+"""The circuit of vehicle supply equipment, the device ahead of it, and the current with which it counts."""
 
 from __future__ import annotations
 
@@ -10,7 +10,9 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.equipment.utilization import EVSupplyEquipment
     from permitgen.system.installed_device import InstalledDevice
+    from permitgen.values.value import Value
 
 
 def circuit_of(given: Given, item: Equipment) -> Circuit | None:
@@ -24,3 +26,16 @@ def device_ahead(given: Given, item: Equipment) -> InstalledDevice | None:
     circuit = circuit_of(given, item)
     devices = devices_in_series(given.system, circuit) if circuit is not None else ()
     return devices[0] if devices else None
+
+
+def charging_current(given: Given, item: EVSupplyEquipment) -> Value:
+    """Return the current with which a charger counts, A: its setting where only qualified persons can change it, else the nameplate's.
+
+    Raises:
+        MissingFactError: no current is stated, or not who can change the setting.
+    """
+    name = f"rated current of {item.tag}"
+    if item.setting_a is None:
+        return given.need(item.current_a, name)
+    restricted = given.need(item.answer("setting_restricted"), f"whether only qualified persons can change the setting of {item.tag}")
+    return item.setting_a if restricted else given.need(item.current_a, name)
