@@ -156,6 +156,7 @@ def _one_device(circuit: Circuit, given: Given, tap: TappedFeeder, provision: Pr
 
 def _in_raceway(circuit: Circuit, given: Given) -> Judgement:
     """A short tap is in raceway from the feeder to the enclosure; a cable is none."""
+    given.need(circuit.runs or None, f"raceway or cable in which the tap {circuit.tag} lies")
     bare = [run.kind for tag in circuit.runs if not (run := given.system.raceways[tag]).is_filled]
     return require(not bare, f"it is in {bare[0] if bare else 'raceway'}; a short tap is enclosed in raceway")
 
