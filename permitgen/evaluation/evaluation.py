@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.finding import ORDER, Finding
 from permitgen.rules.judgement import Verdict
+from permitgen.rules.rule import all_rules
 from permitgen.values.origin import Assumed
 
 if TYPE_CHECKING:
@@ -16,6 +17,11 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.system import System
     from permitgen.values.value import Value
+
+
+@cache
+def _rule_ids() -> frozenset[str]:
+    return frozenset(rule.id for rule in all_rules())
 
 
 @dataclass(frozen=True)
@@ -50,6 +56,16 @@ class Evaluation:
     def of(self, subject: str) -> tuple[Finding, ...]:
         """Return the findings about a subject (a tag)."""
         return tuple(f for f in self.findings if f.subject == subject)
+
+    def findings_of(self, rule: str) -> tuple[Finding, ...]:
+        """Return the findings of a rule.
+
+        Raises:
+            KeyError: no rule is called so.
+        """
+        if rule not in _rule_ids():
+            raise KeyError(rule)
+        return tuple(f for f in self.findings if f.rule == rule)
 
     @cached_property
     def counts(self) -> Mapping[Verdict, int]:

@@ -45,6 +45,13 @@ _COMMON_WORDS = (
     "fire_class",
     "water_piping",
     "fault_current_source",
+    "door",
+    "connection",
+    "disconnected_by",
+    "voltage_leads",
+    "lands_on",
+    "bonding_jumper_kind",
+    "gas_bonded_by",
 )
 
 
@@ -169,6 +176,7 @@ def _autotransformer(at: Cursor) -> Autotransformer:
         device=device_of(at.child("breaker")) if given.breaker is not None else None,
         opens_together_with_sources=given.opens_together_with_sources,
         shares_device_with=given.shares_breaker_with,
+        with_utility=given.with_utility,
         at=at.line(),
     )
 
@@ -314,6 +322,8 @@ def _electrodes(at: Cursor, common: dict[str, Any], _models: ProjectFile) -> Equ
         jumper_is_factory=given.factory_bonding_jumper,
         in_raceway=given.in_raceway,
         water_bonding_size=water,
+        gas_bonding_size=at.size("gas_bonding_conductor")[0],
+        electrode_jumpers={name: each.size for name, each in given.electrode_jumpers.items() if each.size is not None},
     )
 
 

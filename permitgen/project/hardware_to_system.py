@@ -16,7 +16,7 @@ from permitgen.values.value import Value
 # Poles of a device, and ungrounded conductors of a circuit, where the file states neither.
 USUAL_POLES = 2
 _PLACE_USED = frozenset({"handle_height"})
-_PLACE_WORDS = ("opposite", "dedicated_space", "vehicle_protection", "fire_detection", "ventilation")
+_PLACE_WORDS = ("opposite", "dedicated_space", "vehicle_protection", "fire_detection", "ventilation", "lining", "moisture")
 _MATERIAL_MARKS = {"cu": "copper", "copper": "copper", "al": "aluminum", "aluminum": "aluminum"}
 
 
@@ -70,6 +70,7 @@ def device_of(at: Cursor, position: int | None = None, ungrounded: int = USUAL_P
         is_dc_rated=given.dc_rated,
         polarity=given.polarity,
         is_rating_unknown="rating" in given.unknown,
+        answers=at.answers(),
         at=at.line(),
     )
 

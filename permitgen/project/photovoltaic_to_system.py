@@ -30,6 +30,8 @@ def _module(at: Cursor) -> Module:
         power_w=at.value("power"),
         voc_v=at.value("voc", f"open-circuit voltage of {at.owner}", "V_oc"),
         isc_a=at.value("isc", f"short-circuit current of {at.owner}", "I_sc"),
+        highest_isc_a=at.value("highest_isc", f"highest marked short-circuit current of {at.owner}", "I_sc"),
+        is_bifacial=given.bifacial,
         vmp_v=at.value("vmp"),
         imp_a=at.value("imp"),
         voc_percent_per_c=coefficient if per_cent else None,

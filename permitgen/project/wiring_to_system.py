@@ -7,6 +7,7 @@ from typing import Any
 
 from permitgen.project import quantities
 from permitgen.project.cursor import Cursor
+from permitgen.project.fields import Measured
 from permitgen.project.hardware_to_system import USUAL_POLES, device_of
 from permitgen.project.run_place import run_place_of
 from permitgen.system.circuit import Circuit, End, Way, one_way
@@ -202,8 +203,18 @@ def control_of(at: Cursor, tag: str) -> ControlCircuit:
         smallest_v=at.value("smallest_voltage", f"voltage that the device of {tag} needs"),
         fails_to_shutdown=given.fails_to_shutdown,
         opens=given.opens,
+        contact_v=at.value("contact_voltage", f"rated voltage of the contact of {tag}", "V_R"),
+        contact_a=at.value("contact_current", f"rated current of the contact of {tag}", "I_R"),
+        contact_kind=_kind_of_current(given.contact_voltage),
+        current_kind=_kind_of_current(given.voltage),
         at=at.line(),
     )
+
+
+def _kind_of_current(volts: Measured | None) -> str:
+    """Return ``ac`` or ``dc`` as the writer put it behind the volts, empty where he did not."""
+    last = volts.spelled.casefold().split()[-1:] if volts is not None else []
+    return next((word for word in last if word in ("ac", "dc")), "")
 
 
 def load_of(at: Cursor, tag: str) -> Load:
@@ -227,6 +238,8 @@ def load_of(at: Cursor, tag: str) -> Load:
         added_length_ft=at.value("added_length", f"wiring added to {tag} outside of enclosures"),
         has_new_outlets=given.new_outlets,
         has_arc_fault_protection=given.arc_fault_protection,
+        disconnected_by=given.disconnected_by,
+        is_life_safety=given.life_safety,
         at=at.line(),
     )
 

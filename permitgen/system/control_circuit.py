@@ -18,6 +18,8 @@ class ControlCircuit:
     ``source_class`` is ``1``, ``2`` or None (not stated); ``fails_to_shutdown`` says that a broken loop shuts down.
     ``associated_with`` are tags of the equipment whose power circuits it controls; ``has_barrier`` says that it is kept from power
     wiring by a barrier or a raceway of its own; ``smallest_v`` is the voltage the device needs.
+    ``contact_v`` and ``contact_a`` are the ratings of the contact that opens or closes it, ``contact_kind`` (``ac`` or
+    ``dc``, empty where not stated) for what; ``current_kind`` is what flows in the circuit.
     ``tail_size`` is a finer wire spliced on at the device, whose terminals take ``terminal_smallest`` to ``terminal_largest``.
     """
 
@@ -45,4 +47,8 @@ class ControlCircuit:
     smallest_v: Value | None = None
     fails_to_shutdown: bool | None = None
     opens: bool | None = None
+    contact_v: Value | None = None
+    contact_a: Value | None = None
+    contact_kind: str = ""
+    current_kind: str = ""
     at: ProjectLine | None = None

@@ -18,7 +18,8 @@ class Load:
 
     ``category`` sorts it for the load calculation (``general``, ``cooking``, ``dryer``, ``water heater``, ``space heating``,
     ``air conditioning``, ``heat pump``, ``fixed appliance``, ``motor``, ``ev supply equipment``). ``is_moved`` says that its branch
-    circuit was taken from another panel; ``added_length_ft`` is the wiring added to it outside of enclosures.
+    circuit was taken from another panel; ``added_length_ft`` is the wiring added to it outside of enclosures. ``disconnected_by`` is what
+    takes the appliance off for whoever works on it; ``is_life_safety`` says that it is an alarm, egress lighting or the like.
     """
 
     tag: str
@@ -37,6 +38,8 @@ class Load:
     added_length_ft: Value | None = None
     has_new_outlets: bool | None = None
     has_arc_fault_protection: bool | None = None
+    disconnected_by: str = ""
+    is_life_safety: bool | None = None
     at: ProjectLine | None = None
 
     @property

@@ -40,4 +40,9 @@ class OvercurrentDevice:
     is_dc_rated: bool | None = None
     polarity: str = ""
     is_rating_unknown: bool = False
+    answers: tuple[tuple[str, bool], ...] = ()
     at: ProjectLine | None = None
+
+    def answer(self, name: str) -> bool | None:
+        """Return a yes-or-no fact of the device, or None where the project does not state it."""
+        return dict(self.answers).get(name)

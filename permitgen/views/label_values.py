@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from permitgen.code.errors import NotInTableError
 from permitgen.rules.given import MissingFactError, NotInForceError
 from permitgen.rules.overcurrent.panel_directory import has_breakers_not_shown
+from permitgen.rules.storage.disconnect import switches_of
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.walks.live_sources import island_sources_reaching, sources_reaching
 from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, in_a_row, where
@@ -182,6 +184,19 @@ def _generator_disconnect(about: AboutLabel) -> str:
     return "; ".join(where(item.place) for item in switches if item.place is not None) or _generator_place(about)
 
 
+def _generator_bond(about: AboutLabel) -> str:
+    """How the neutral bond of the generator stands now."""
+    bond = about.system.equipment[about.subject.equipment].neutral_bond
+    return "" if bond is None else "BONDED" if bond.state.is_bonded else "NOT BONDED"
+
+
+def _storage_disconnect(about: AboutLabel) -> str:
+    """What disconnects a storage unit and where it stands."""
+    unit = about.system.equipment[about.subject.equipment]
+    switches = switches_of(unit, about.context.evaluation.given) if isinstance(unit, EnergyStorageSystem) else []
+    return capitals("; ".join(f"{switch.name}, {where(switch.place)}" for switch in switches if switch.place is not None))
+
+
 def _shed_loads(about: AboutLabel) -> tuple[str, ...]:
     system = about.system
     loads = [f"{load.tag} {load.name} (panel {load.panel})" for load in system.loads.values() if load.shed != "none"]
@@ -242,6 +257,8 @@ PROVIDERS: Mapping[str, Provider] = {
     "standby-source-sign.location": _generator_place,
     "stop_location": _generator_stop,
     "disconnect_location": _generator_disconnect,
+    "generator-neutral-bond.bonded": _generator_bond,
+    "ess-disconnect-remote.location": _storage_disconnect,
     "controlled_list": _shed_loads,
     "panel-source.source_tag": _feeding_tag,
     "source_location": _feeding_place,

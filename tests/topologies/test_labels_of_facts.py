@@ -43,6 +43,36 @@ CASES = {
         "bipolar-array",
         ["PV1"],
     ),
+    "a battery switch out of sight of the battery, 706.15(B)": (
+        "b26_garage_with_battery",
+        {"    disconnect: yes\n    listed_system: yes": "    disconnect: no\n    listed_system: yes", ", in_sight_of: [ESS1]}": "}"},
+        "ess-disconnect-remote",
+        ["ESS1"],
+    ),
+    "a battery that is no listed storage system, 480.7": (
+        "b09_hybrid_inverter",
+        {"    listed_system: yes": "    listed_system: no"},
+        "battery-notification",
+        ["ESS1"],
+    ),
+    "the disconnect of such a battery at a dwelling, 480.7(B)": (
+        "b09_hybrid_inverter",
+        {"    listed_system: yes": "    listed_system: no"},
+        "battery-emergency-disconnect",
+        ["ESS1"],
+    ),
+    "a generator whose neutral bond somebody changed, 445.11": (
+        "b06a_generator_on_mid",
+        {"bond_changed: no": "bond_changed: yes"},
+        "generator-neutral-bond",
+        ["GEN"],
+    ),
+    "strings within the roofing, 690.31(D)(1), in 2017 690.31(G)(1)": (
+        "b09_hybrid_inverter",
+        {"above_roof: 2 in, building: house, exposed: yes": "embedded_in_roofing: yes, building: house, exposed: yes"},
+        "embedded-roof-circuits",
+        ["R7"],
+    ),
     "a mark that the fire code as adopted asks for": (
         "b01_pv_load_side",
         {"edition: 2023, fire_code": "edition: 2023, asks_for: [fire-code-main-disconnect], fire_code"},
@@ -74,6 +104,56 @@ def test_the_label_is_printed_where_the_fact_holds(tmp_path, house, changes, lab
     after = labels_of(open_project(changed(tmp_path, house, changes)))
     assert label not in {each.id for each in before.labels}
     assert [each.tag for each in after.labels if each.id == label] == on
+
+
+NOT_KNOWN = {
+    "nobody says whether the generator's bond was changed": (
+        "b06a_generator_on_mid",
+        {"    bond_changed: no\n": ""},
+        "generator-neutral-bond",
+    ),
+    "nobody says where the generator's disconnect is": (
+        "b06a_generator_on_mid",
+        {"    disconnect_inside_housing: no\n": ""},
+        "generator-disconnect-inside",
+    ),
+    "nobody says whether the strings lie in the roofing": (
+        "b09_hybrid_inverter",
+        {"above_roof: 2 in, building: house, exposed: yes, ": "building: house, "},
+        "embedded-roof-circuits",
+    ),
+}
+
+
+@pytest.mark.parametrize(("house", "changes", "label"), NOT_KNOWN.values(), ids=NOT_KNOWN)
+def test_where_the_fact_is_not_known_the_label_is_not_judged(tmp_path, house, changes, label):
+    """Neither printed nor left out in silence."""
+    found = labels_of(open_project(changed(tmp_path, house, changes)))
+    assert label not in {each.id for each in found.labels}
+    assert label in {note.id for note in found.not_judged}
+
+
+ONE_LEG = {
+    "to_end: {rating: 40 A, poles: 2, interrupting_rating: 22 kA}}\n"
+    "    conductors: {size: 8 AWG, insulation: THWN-2, equipment_ground: 10 AWG, neutral: no}": (
+        "to_end: {rating: 40 A, poles: 1, interrupting_rating: 22 kA}}\n"
+        "    conductors: {size: 8 AWG, ungrounded: 1, insulation: THWN-2, equipment_ground: 10 AWG, neutral: yes}"
+    ),
+}
+
+
+def test_a_panel_that_the_island_supplies_with_120_volts_only_is_marked(tmp_path):
+    """710.15(C): the warning stands on the equipment, and the rule asks its question of the same panels."""
+    house = "../rules/bases/partial_backup"
+    found = labels_of(open_project(changed(tmp_path, house, ONE_LEG)))
+    assert [each.tag for each in found.labels if each.id == "single-120v-supply"] == ["BLP"]
+    assert "single-120v-supply" not in {each.id for each in labels_of(open_project(HERE / f"{house}.yaml")).labels}
+
+
+def test_a_rule_that_does_not_exist_has_no_findings_to_read(demo):
+    """A label once read the findings of a rule under a name that no rule has, and was never printed."""
+    with pytest.raises(KeyError):
+        demo.evaluation.findings_of("single-120-volt-supply")
 
 
 def test_a_mark_that_does_not_exist_is_a_message(tmp_path, capsys):

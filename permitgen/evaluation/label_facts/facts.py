@@ -27,10 +27,8 @@ ON_REQUEST: dict[str, str] = {
     "conductors_are_reidentified": "seen when the conductors are pulled",
     "ems_setting_changed": "happens after the plan",
     "generator_bonding_changed": "happens after the plan",
-    "generator_bonding_modified_in_field": "done at the machine",
     "interconnection_values_changed": "happens after the plan",
     "neutral_switching_changed": "happens after the plan",
-    "pv_dc_circuits_embedded_in_roofing": "seen at the roof; the project file knows no roofing with circuits inside",
     "pv_dc_values_changed": "happens after the plan",
 }
 

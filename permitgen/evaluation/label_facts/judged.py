@@ -9,6 +9,7 @@ from permitgen.evaluation.label_facts.services import main_disconnects
 from permitgen.evaluation.label_facts.subject import Fact, Found, each_once, on_equipment, on_handle
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.building_use import is_small_dwelling_at
+from permitgen.rules.quantities.single_120_supply import sources_of_120_volts
 from permitgen.rules.quantities.siting_buildings import outside_supplies
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.disconnect import TransferSwitch
@@ -18,39 +19,40 @@ from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.walks.array_place import is_small_dwelling
 from permitgen.system.walks.dc_circuits import dc_nodes, inverters_fed
 from permitgen.system.walks.rapid_shutdown import arrays_of
-from permitgen.system.walks.source_switches import separating_handles
+from permitgen.system.walks.source_switches import link_of, separating_handles
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
-    from permitgen.evaluation.finding import Finding
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.equipment.photovoltaic import PVArray
+    from permitgen.system.handle import Handle
     from permitgen.system.system import System
 
 
-def _found_by(evaluation: Evaluation, rule: str) -> list[Finding]:
-    return [finding for finding in evaluation.findings if finding.rule == rule]
-
-
 def overcurrent_devices_are_series_rated(evaluation: Evaluation) -> Found:
-    """Enclosures with a device whose fault current only a tested series combination covers (110.22, 240.86)."""
-    devices = evaluation.system.devices
-    held = [
-        f.subject for f in _found_by(evaluation, "interrupting-rating") if f.judgement.method == "series combination" and f.judgement.holds
-    ]
-    return each_once(on_equipment(evaluation.system.equipment[devices[tag].enclosure]) for tag in held)
+    """Enclosures with a device whose fault current only a tested series combination covers (110.22, 240.86).
+
+    None where a panel that states such a combination has a device of which it is not known.
+    """
+    devices, equipment = evaluation.system.devices, evaluation.system.equipment
+    found = {f: equipment[devices[f.subject].enclosure] for f in evaluation.findings_of("interrupting-rating")}
+    if any(f.verdict is Verdict.NOT_JUDGED and item.fact("series_rating") is not None for f, item in found.items()):
+        return None
+    held = [item for f, item in found.items() if f.judgement.method == "series combination" and f.judgement.holds]
+    return each_once(on_equipment(item) for item in held)
 
 
 def island_supply_is_120_volts_only(evaluation: Evaluation) -> Found:
     """Panels that the island supplies with 120 V only (710.15(C))."""
-    found = [f for f in _found_by(evaluation, "single-120-volt-supply") if f.verdict is not Verdict.DOES_NOT_APPLY]
-    return tuple(on_equipment(evaluation.system.equipment[finding.subject]) for finding in found)
+    system, given = evaluation.system, evaluation.given
+    found = [bus for bus in system.busbars.values() if sources_of_120_volts(given, bus)]
+    return each_once(on_equipment(system.equipment[bus.tag]) for bus in found)
 
 
 def ess_disconnect_out_of_sight(evaluation: Evaluation) -> Found:
     """Storage units whose disconnect is neither in the unit nor in sight of it (706.15)."""
     equipment = evaluation.system.equipment
-    found = _found_by(evaluation, "ess-disconnect")
+    found = evaluation.findings_of("ess-disconnect")
     if any(finding.verdict is Verdict.NOT_JUDGED for finding in found):
         return None
     return tuple(on_equipment(equipment[f.subject]) for f in found if f.judgement.holds and f.judgement.method == "lockable")
@@ -105,14 +107,20 @@ def has_stationary_battery(evaluation: Evaluation) -> Found:
 
 
 def is_stationary_battery_emergency_disconnect(evaluation: Evaluation) -> Found:
-    """The disconnects of such batteries at a dwelling (480.7(B))."""
+    """The disconnects of such batteries at a dwelling (480.7(B)); fuses, which are drawn and not switched, are none."""
     system, batteries = evaluation.system, has_stationary_battery(evaluation)
     if batteries is None or not is_small_dwelling(system):
         return batteries if batteries is None else ()
     tags = {subject.equipment for subject in batteries}
     sources = tuple(source for source in system.sources.values() if source.tag in tags)
     handles = [handle for source in sources for handle in separating_handles(system, (source,))]
-    return each_once(on_handle(system, handle) for handle in handles)
+    switches = [handle for handle in handles if not _is_fuse(system, handle)]
+    return each_once(on_handle(system, handle) for handle in switches)
+
+
+def _is_fuse(system: System, handle: Handle) -> bool:
+    link = link_of(system, handle.id)
+    return link is not None and link.device is not None and link.device.kind == "fuse" and handle.id not in system.equipment
 
 
 def premises_have_more_than_one_voltage_system(evaluation: Evaluation) -> Found:

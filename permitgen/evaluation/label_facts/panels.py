@@ -64,7 +64,7 @@ def overcurrent_devices_supplied_from_multiple_sources(evaluation: Evaluation) -
 
 
 def _busbars_passing(evaluation: Evaluation, method: str = "") -> list[str]:
-    found = [f for f in evaluation.findings if f.rule == "busbar-sources" and f.verdict in (Verdict.PASSES, Verdict.CAUTION)]
+    found = [f for f in evaluation.findings_of("busbar-sources") if f.verdict in (Verdict.PASSES, Verdict.CAUTION)]
     return [f.subject for f in found if not method or f.judgement.method == method]
 
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.equipment.photovoltaic import PVArray
+    from permitgen.system.raceway import Raceway
     from permitgen.system.system import System
 
 _INCHES_PER_FOOT = 12
@@ -89,6 +90,26 @@ def exposed_pv_dc_wiring_on_or_in_building(evaluation: Evaluation) -> Found:
     return each_once(found)
 
 
+def pv_dc_circuits_embedded_in_roofing(evaluation: Evaluation) -> Found:
+    """Runs of PV dc circuits that lie within the roofing; None where one may and nobody says.
+
+    What is in plain view, above the roof, under the modules, in free air, inside or in the earth does not.
+    """
+    system = evaluation.system
+    runs = {tag: system.raceways[tag] for circuit in _pv_dc_circuits(system) for tag in circuit.runs}
+    answers = {tag: _is_embedded(run) for tag, run in runs.items()}
+    if None in answers.values():
+        return None
+    return tuple(LabelSubject(tag, f"{runs[tag].kind} {tag}, {runs[tag].location}".rstrip(", "), None) for tag in runs if answers[tag])
+
+
+def _is_embedded(run: Raceway) -> bool | None:
+    if (stated := run.answer("embedded_in_roofing")) is not None:
+        return stated
+    elsewhere = run.is_free_air or run.above_roof_in is not None or run.answer("within_array") or run.exposed
+    return False if elsewhere or run.inside or run.underground or run.wet is False else None
+
+
 def pv_dc_conductors_at_terminations(evaluation: Evaluation) -> Found:
     """Both ends of every PV dc circuit."""
     return tuple(LabelSubject(circuit.tag, circuit.name, None, 4) for circuit in _pv_dc_circuits(evaluation.system))
@@ -138,6 +159,7 @@ FACTS: dict[str, Fact] = {
         is_pv_system_disconnect,
         pv_system_has_dc_circuits,
         exposed_pv_dc_wiring_on_or_in_building,
+        pv_dc_circuits_embedded_in_roofing,
         pv_dc_conductors_at_terminations,
         pv_circuits_on_or_in_building,
         is_rapid_shutdown_initiator,

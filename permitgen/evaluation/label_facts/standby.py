@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.label_facts.services import main_disconnects
 from permitgen.evaluation.label_facts.sources import is_power_source_disconnect, source_disconnect_of
 from permitgen.evaluation.label_facts.subject import Fact, Found, each_once, on_equipment, on_handle
+from permitgen.rules.generator.disconnect import switch_of
 from permitgen.system.equipment.generator import Generator, PowerInlet
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
+from permitgen.system.neutral_bond import BondState
 from permitgen.system.walks.array_place import is_small_dwelling
 from permitgen.system.walks.line_and_load import live_on_both_sides
 
@@ -66,13 +68,14 @@ def is_generator_emergency_stop(evaluation: Evaluation) -> Found:
 
 
 def generator_disconnect_is_behind_cover(evaluation: Evaluation) -> Found:
-    """Permanently installed generators whose disconnect is inside their enclosure, where the edition permits that (445.18(A) from 2023)."""
+    """Permanent generators whose only disconnect is inside their enclosure, where the edition permits that (445.18(A), 2023)."""
     permitted = evaluation.given.code.provision("generator_disconnect")
     if permitted.is_in_force and not permitted.flag("inside_housing_permitted"):
         return ()
     items = evaluation.system.equipment.values()
     machines = [item for item in items if isinstance(item, Generator) and not item.is_portable and item.has_disconnect is not False]
-    inside = [item for item in machines if item.answer("disconnect_inside_housing") is not False]
+    alone = [item for item in machines if switch_of(item, evaluation.given) is None]
+    inside = [item for item in alone if item.answer("disconnect_inside_housing") is not False]
     is_known = permitted.is_in_force and all(item.answer("disconnect_inside_housing") for item in inside)
     return tuple(on_equipment(item) for item in inside) if is_known or not inside else None
 
@@ -118,6 +121,23 @@ def alternate_source_grounded_through_normal_equipment(evaluation: Evaluation) -
     return () if opens else main_disconnects(evaluation)
 
 
+def generator_bonding_modified_in_field(evaluation: Evaluation) -> Found:
+    """Generators whose neutral bond was changed from the marked factory state; None where one does not say."""
+    machines = [item for item in evaluation.system.equipment.values() if isinstance(item, Generator)]
+    changed = {machine.tag: _bond_is_changed(machine) for machine in machines}
+    if None in changed.values():
+        return None
+    return tuple(on_equipment(machine) for machine in machines if changed[machine.tag])
+
+
+def _bond_is_changed(machine: Generator) -> bool | None:
+    """What nobody can change at the machine is as the factory left it."""
+    bond = machine.neutral_bond
+    if bond is not None and bond.state in (BondState.FACTORY_FIXED, BondState.NONE_POSSIBLE):
+        return False
+    return machine.answer("bond_changed")
+
+
 def line_and_load_live_when_open(evaluation: Evaluation) -> Found:
     """Switches, and breakers that are the disconnect of a source, with both sides possibly live while they are open."""
     system = evaluation.system
@@ -154,6 +174,7 @@ FACTS: dict[str, Fact] = {
         is_generator_inlet,
         transfer_equipment_switches_neutral,
         alternate_source_grounded_through_normal_equipment,
+        generator_bonding_modified_in_field,
         line_and_load_live_when_open,
         disconnect_purpose_not_evident,
         isolating_device_not_rated_to_interrupt,

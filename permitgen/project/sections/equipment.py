@@ -16,13 +16,8 @@ from permitgen.project.fields import (
     Factor,
     Frequency,
     KiloAmperes,
-    Length,
-    Power,
-    Resistance,
     Seconds,
     Section,
-    Size,
-    SmallLength,
     Text,
     TransformerRating,
     Voltage,
@@ -34,7 +29,8 @@ from permitgen.project.fields import (
     one_of,
 )
 from permitgen.project.sections import meanings
-from permitgen.project.sections.hardware import DeviceModel, IslandBond
+from permitgen.project.sections.grounding import GroundingElectrodeSystemModel
+from permitgen.project.sections.hardware import DeviceModel, Door, IslandBond
 from permitgen.project.sections.placed_equipment import EquipmentModel, OnThePathModel
 from permitgen.project.sections.power_sources import (
     ConverterModel,
@@ -46,8 +42,8 @@ from permitgen.project.sections.power_sources import (
     PVArrayModel,
 )
 from permitgen.project.sections.service_equipment import JunctionBoxModel, MeterModel, UtilityServiceModel
+from permitgen.project.sections.utilization import ApplianceModel, EnergyMonitorModel, EVSupplyEquipmentModel
 
-Shed = Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")]
 SupplyEnd = Annotated[str, one_of("top", "bottom", "center"), choice_schema("top", "bottom", "center")]
 
 
@@ -83,6 +79,9 @@ class PanelboardModel(
     interlocked_breaker: Whole | None = described(
         None, "Number of the space of a back-fed breaker that a listed interlock keeps open while the main is closed."
     )
+    interlock_listed_for_panel: YesNo = described(
+        None, "Whether the interlock of its breakers is listed for this very panelboard, from the plate and the panel's label."
+    )
     neutral_bus: Current = described(None, "Rating of the neutral bus, in amperes, from the label inside the door.")
     all_breakers_in_file: YesNo = described(
         None, "Whether every breaker of this panel stands in this file as a circuit or load, so that sums are complete."
@@ -106,6 +105,9 @@ class MeterMainModel(
     kind: Literal["meter_main"] = described(..., meanings.KIND)  # type: ignore[assignment]
 
 
+WITH_UTILITY = ("disconnected", "listed to stay", "stays connected")
+
+
 class AutotransformerModel(Section, says="The neutral former."):
     neutral_current: Current = described(None, "Continuous neutral current that it carries, in amperes, from the nameplate.")
     rating: TransformerRating = described(None, "Rating in kilovolt-amperes from the nameplate.")
@@ -118,6 +120,9 @@ class AutotransformerModel(Section, says="The neutral former."):
     opens_together_with_sources: YesNo = described(
         None, "Whether its breaker and the sources of the island open together, so that no 120 V load is left without neutral."
     )
+    with_utility: Annotated[str, one_of(*WITH_UTILITY), choice_schema(*WITH_UTILITY)] = described(
+        "", "What it does while the utility is there, from the instructions: disconnected, listed to stay, or stays connected."
+    )
     shares_breaker_with: Text = described(
         "", "Tag of what its breaker shares a body with (a quad breaker), left out where it stands alone."
     )
@@ -128,6 +133,7 @@ class DCCombinerModel(EquipmentModel, says="A dc busbar on which batteries and i
     busbar: Current = described(None, meanings.BUSBAR)
     voltage: Voltage = described(None, "Highest dc voltage that the combiner is rated for, in volts, from its nameplate.")
     spaces: Whole | None = described(None, "How many positions for fuses or breakers the combiner has, counted or from its data sheet.")
+    door: Door = described("", meanings.DOOR)
     qualified_persons_only: YesNo = described(
         None, "Whether only qualified persons reach its fuses, because the enclosure is locked or opened with a tool."
     )
@@ -196,6 +202,9 @@ class DisconnectModel(OnThePathModel, says="A switch in its own enclosure."):
     load_break: YesNo = described(None, "Whether the switch is rated to open under load, from its nameplate.")
     remote_operated: YesNo = described(None, "Whether the switch can be opened from a distance and locally without reaching live parts.")
     voltage: Voltage = described(None, "Voltage that the switch is rated for, in volts, from its nameplate.")
+    dc_rated: YesNo = described(None, "Whether the switch is rated for direct current, from its nameplate.")
+    shows_off_and_on: YesNo = described(None, "Whether the switch shows plainly whether it is off or on.")
+    door: Door = described("", meanings.DOOR)
     overcurrent_adjacent: YesNo = described(None, "Whether the overcurrent device of an unfused switch stands immediately beside it.")
 
 
@@ -229,86 +238,6 @@ class RapidShutdownInitiatorModel(EquipmentModel, says="The rapid shutdown switc
     lockable: YesNo = described(None, meanings.LOCKABLE)
     poles: Whole | None = described(None, meanings.POLES)
     shows_off_and_on: YesNo = described(None, "Whether the switch shows plainly whether it is off or on.")
-
-
-class EVSupplyEquipmentModel(EquipmentModel, says="Electric vehicle supply equipment."):
-    kind: Literal["ev_supply_equipment"] = described(..., meanings.KIND)
-    current: Current = described(None, "Rated charging current, in amperes, from the nameplate.")
-    setting: Current = described(
-        None,
-        "Charging current to which it is set inside its cover, in amperes; less than the nameplate only where it cannot be "
-        "raised by the user.",
-    )
-    exports: YesNo = described(None, "Whether the vehicle can feed the house or the utility through it.")
-    output: Current = described(None, "Output current while the vehicle feeds back, in amperes, from the nameplate.")
-    ac_voltage: Voltage = described(None, meanings.AC_VOLTAGE)
-    shed: Shed = described("none", meanings.SHED)
-
-
-class ApplianceModel(EquipmentModel, says="An appliance with a circuit of its own."):
-    kind: Literal["appliance"] = described(..., meanings.KIND)
-    current: Current = described(None, meanings.LOAD_CURRENT)
-    power: Power = described(None, meanings.LOAD_POWER)
-    minimum_circuit_ampacity: Current = described(
-        None, "Minimum circuit ampacity (MCA), in amperes, from the nameplate of air conditioning or heat pump."
-    )
-    largest_device: Current = described(None, "Maximum overcurrent protection (MOP), in amperes, from the nameplate.")
-    continuous: YesNo = described(None, meanings.CONTINUOUS)
-    category: Text = described("", meanings.CATEGORY)
-    shed: Shed = described("none", meanings.SHED)
-
-
-class EnergyMonitorModel(EquipmentModel, says="Energy monitor."):
-    kind: Literal["energy_monitor"] = described(..., meanings.KIND)
-
-
-class GroundingElectrodeSystemModel(
-    EquipmentModel,
-    says="Electrodes and their conductor. Where it lands at several service disconnects, ``conductor`` is the common one and ``to_each`` "
-    "the tap to each of them; ``to_each`` alone are conductors of their own from the electrodes.",
-):
-    kind: Literal["grounding_electrode_system"] = described(..., meanings.KIND)
-    electrodes: Words = described(
-        (), "Electrodes that are bonded together here, for example concrete-encased, ground rod, water pipe or ground ring."
-    )
-    conductor: Size | None = described(None, "Size of the grounding electrode conductor, from its marking or a wire gauge.")
-    conductor_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = described(
-        "copper", "Metal of the grounding electrode conductor, copper or aluminum."
-    )
-    lands_at: Words = described(
-        (), "Tags of the enclosures in which the grounding electrode conductor, or its taps, land on the neutral or ground bus."
-    )
-    to_each: dict[str, Size] = described(
-        dict, "Size of the tap or conductor to each enclosure of several, by its tag, from its marking or a wire gauge."
-    )
-    second_rod: YesNo = described(None, "Whether a second ground rod is driven and bonded to the first.")
-    bonding_jumper: Size | None = described(None, "Size of the main bonding jumper at the service, where it is a wire.")
-    bonding_jumper_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = described(
-        "copper", meanings.JUMPER_MATERIAL
-    )
-    factory_bonding_jumper: YesNo = described(
-        None, "Whether the main bonding jumper is the screw or strap that came with the listed service equipment."
-    )
-    in_raceway: YesNo = described(
-        None, "Whether the grounding electrode conductor runs in a metal raceway, which is then bonded at both ends."
-    )
-    rod_resistance: Resistance = described(
-        None, "Resistance to earth of a single ground rod, in ohms, from a three-point or clamp-on measurement."
-    )
-    rod_spacing: Length = described(None, "Distance between the ground rods, in feet, by tape.")
-    intersystem_terminals: Count = described(None, "How many terminals for communication grounds the intersystem bonding termination has.")
-    water_piping_bonded: YesNo = described(None, "Whether the metal water piping in the house is bonded to the electrode system.")
-    gas_piping_bonded: YesNo = described(None, "Whether the metal gas piping is bonded, by its appliance circuit's ground or a jumper.")
-    conductor_above_earth: SmallLength = described(
-        None, "Height above the earth at which an aluminum electrode conductor ends, in inches, by tape."
-    )
-    conductor_ends_in_enclosure: YesNo = described(
-        None, "Whether an aluminum electrode conductor that ends lower than 18 in ends inside an enclosure listed for outdoors."
-    )
-    water_piping: Annotated[str, one_of("metal", "plastic"), choice_schema("metal", "plastic")] = described(
-        "", "What the water piping in the house is made of: metal or plastic."
-    )
-    water_bonding_conductor: Size | None = described(None, "Size of the conductor that bonds the metal water piping, from its marking.")
 
 
 EquipmentEntry = Annotated[

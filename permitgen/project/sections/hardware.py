@@ -40,6 +40,15 @@ _ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
 VEHICLE_PROTECTION = ("bollard", "raised mount", "wall", "out of vehicle path", "none")
 FIRE_DETECTION = ("smoke alarm", "heat detector", "none")
 VENTILATION = ("natural", "mechanical", "none")
+LININGS = ("finished", "noncombustible", "5/8 in type X gypsum board", "bare framing")
+
+
+# What takes an appliance off its circuit for the person who works on it.
+DISCONNECTS = ("switch in sight", "unit switch", "lockable breaker", "breaker in sight", "cord and plug", "none")
+DisconnectedBy = Annotated[str, one_of(*DISCONNECTS), choice_schema(*DISCONNECTS)]
+
+DOORS = ("locked", "opened with a tool", "no live parts behind it", "plain")
+Door = Annotated[str, one_of(*DOORS), choice_schema(*DOORS)]
 
 
 class PlaceModel(
@@ -81,6 +90,12 @@ class PlaceModel(
     )
     ventilation: Annotated[str, one_of(*VENTILATION), choice_schema(*VENTILATION)] = described(
         "", "How the room of a battery is ventilated: natural, mechanical or none."
+    )
+    lining: Annotated[str, one_of(*LININGS), choice_schema(*LININGS)] = described(
+        "", "Walls and ceiling of the room of energy storage: finished, noncombustible, gypsum board on framing, or bare framing."
+    )
+    moisture: Annotated[str, one_of("dry", "damp", "wet"), choice_schema("dry", "damp", "wet")] = described(
+        "", "How wet a place indoors is: damp in a cold cellar or crawl space, wet where it is washed down or dripped on."
     )
     to_receptacle: Length = described(None, "Distance from it to the nearest 125 V receptacle outlet for servicing, in feet, by tape.")
 
@@ -131,6 +146,17 @@ class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``.
     nonstandard: YesNo = described(False, "Whether the device exists in this rating although the rating is not in the standard list.")
     voltage: MarkedVoltage = described("", "Voltage that the device is marked for, for example 120/240 V or 600 V dc, from its label.")
     dc_rated: YesNo = described(None, "Whether the device is marked for direct current.")
+    listed_for_pv: YesNo = described(None, "Whether the device is listed for photovoltaic circuits, from the mark on it.")
+    current_limiting: YesNo = described(None, "Whether the device is listed and marked as current limiting.")
+    ground_fault_protection: YesNo = described(
+        None, "Whether it protects persons from ground faults (Class A, test button), from its label."
+    )
+    arc_fault_protection: YesNo = described(None, "Whether it protects from arc faults, from its label.")
+    listed_for_backfeed: YesNo = described(None, "Whether a breaker with such protection is listed and marked to be back-fed.")
+    handle_tied: YesNo = described(
+        None, "Whether its poles are single breakers with a handle tie rather than one breaker whose poles trip together."
+    )
+    lockable: YesNo = described(None, meanings.LOCKABLE)
     polarity: Annotated[str, one_of("positive", "negative"), choice_schema("positive", "negative")] = described(
         "", "Conductor of a dc circuit in which a one-pole device sits: positive or negative."
     )

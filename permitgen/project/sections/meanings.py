@@ -64,3 +64,5 @@ APPROVED_BY = "Who approved it for the authority having jurisdiction, with name 
 DIAMETER_OF_CABLE = "Outside diameter of the cable over its jacket, in inches, from its data sheet or a caliper, for the fill of a raceway."
 JUMPER_MATERIAL = "Metal of the main bonding jumper, copper or aluminum."
 SHORT_CIRCUIT_RATING = "Short-circuit current that it withstands, in kiloamperes, from its nameplate or the series table on its door."
+DOOR = "What opens the door or cover before live parts: it is locked, opened with a tool, shows no live parts, or is plain."
+DISCONNECTED_BY = "What takes the appliance off its circuit for whoever works on it, as seen at the appliance."

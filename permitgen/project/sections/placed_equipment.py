@@ -101,7 +101,7 @@ class EquipmentModel(Section, says="What every kind may state."):
         None, "Size of a grounding electrode conductor that lands in this enclosure, of a source or a second building."
     )
     system_bonding_jumper: Size | None = described(
-        None, "Size of the jumper that bonds neutral to ground in this enclosure for a separately derived system."
+        None, "Size of the jumper that bonds neutral to ground here, of a separately derived system or of a source ahead of the service."
     )
     system_bonding_jumper_supplied: YesNo = described(
         None, "Whether the manufacturer supplied the system bonding jumper as part of the listed equipment."

@@ -39,6 +39,10 @@ class ModuleModel(Section, says="A PV module."):
     name: Text = described("", meanings.NAME)
     power: Watts = described(None, "Rated power of one module at standard test conditions (Pmax), in watts, from its label.")
     voc: Voltage = described(None, "Open-circuit voltage of one module at standard test conditions (Voc), in volts, from its label.")
+    bifacial: YesNo = described(None, "Whether the module gives current from its rear side too, from its label or data sheet.")
+    highest_isc: Current = described(
+        None, "Highest short-circuit current that label or instructions give, in amperes, with the gain of the rear side of the module."
+    )
     isc: Current = described(None, "Short-circuit current of one module at standard test conditions (Isc), in amperes, from its label.")
     vmp: Voltage = described(None, "Voltage of one module at its rated power (Vmp), in volts, from its label.")
     imp: Current = described(None, "Current of one module at its rated power (Imp), in amperes, from its label.")
@@ -239,12 +243,18 @@ class EnergyStorageSystemModel(
     listed_spacing: SmallLength = described(
         None, "Spacing between units that its fire test permits (UL 9540A), in inches, from the instructions."
     )
+    charges_from_generator: YesNo = described(
+        None, "Whether it may charge while the generator feeds the house, so that charging counts on the generator."
+    )
     charges_from_utility: YesNo = described(None, "Whether it may charge from the utility, so that charging counts as a load.")
     interactive_listed: YesNo = described(None, meanings.INTERACTIVE_LISTED)
     forms_neutral: YesNo = described(None, meanings.FORMS_NEUTRAL)
     maximum_voltage: Voltage = described(None, "Highest dc voltage between its conductors or to ground, in volts, from the nameplate.")
     live_parts_accessible: YesNo = described(None, "Whether a person can touch live parts during routine maintenance without a tool.")
     emergency_shutdown: YesNo = described(None, "Whether it has an emergency shutdown switch of its own that is reached outside the house.")
+    current_limiting_inside: YesNo = described(
+        None, "Whether its dc outputs have current-limiting overcurrent devices inside, as part of the listed unit, from the data sheet."
+    )
     charge_control: YesNo = described(None, "Whether charging is controlled by equipment that is part of the unit or listed with it.")
 
 
@@ -266,6 +276,9 @@ class GeneratorModel(EquipmentModel, says="A generator."):
     stop_needs_reset: YesNo = described(None, "Whether the engine stays stopped after the stop switch until somebody resets it by hand.")
     disconnect_lockable: YesNo = described(None, "Whether the disconnect on the machine can be locked open with a padlock.")
     disconnect_inside_housing: YesNo = described(None, "Whether the disconnect is reached only by opening the housing with a tool or key.")
+    bond_changed: YesNo = described(
+        None, "Whether somebody changed the machine's neutral bond from the state that its nameplate or factory label tells."
+    )
     in_parallel_listed: YesNo = described(None, "Whether the machine is listed to run beside other sources on one busbar.")
     receptacles_protected: YesNo = described(
         None, "Whether the machine's 125 V and 250 V receptacles have ground-fault protection for persons."

@@ -10,7 +10,8 @@ from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
 from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
 from permitgen.project.sections.figures_and_controls import InterlockModel, KnownLoadModel, PowerControlModel
 from permitgen.project.sections.papers import AttachmentModel, ReviewCommentModel
-from permitgen.project.sections.wiring import CircuitModel, ControlModel, LoadModel, RacewayModel
+from permitgen.project.sections.utilization import LoadModel
+from permitgen.project.sections.wiring import CircuitModel, ControlModel, RacewayModel
 
 FORMAT = "2"
 """The form of the project file that this version reads; a file that does not name its form is taken to be of this one."""

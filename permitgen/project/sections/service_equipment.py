@@ -78,6 +78,8 @@ class UtilityServiceModel(OnThePathModel, says="The utility's service point."):
 class MeterModel(OnThePathModel, says="A revenue meter."):
     kind: Literal["meter"] = described(..., meanings.KIND)
     rating: Current = described(None, "Continuous current rating of the meter socket, in amperes, from its label, for example 320 A.")
+    socket_listed: YesNo = described(None, "Whether the socket is listed, from the mark inside its cover.")
+    utility_owned: YesNo = described(None, "Whether the utility supplies the socket and alone controls it.")
 
 
 SPLICED = ("copper", "aluminum", "copper and aluminum")

@@ -1,4 +1,4 @@
-"""The sections ``raceways``, ``circuits``, ``control`` and ``loads``."""
+"""The sections ``raceways``, ``circuits`` and ``control``."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from permitgen.project.fields import (
     Current,
     Factor,
     Length,
-    Power,
     Section,
     Size,
     SmallLength,
@@ -107,6 +106,10 @@ class RacewayModel(
     )
     interior_width: SmallLength = described(None, "Width of a wireway inside, in inches, from its data sheet or by tape.")
     interior_depth: SmallLength = described(None, "Depth of a wireway inside, in inches, from its data sheet or by tape.")
+    conductors_turn: YesNo = described(
+        None,
+        "Whether conductors turn in a wireway: at its ends, where others enter or leave it, or where it bends by over 30 degrees.",
+    )
     listed_for_grounding: YesNo = described(
         None, "Whether a metal wireway is listed as an equipment grounding conductor, from its listing mark or data sheet."
     )
@@ -162,6 +165,15 @@ class RacewayModel(
     thermal_insulation: YesNo = described(None, "Whether a service cable used as branch circuit or feeder lies in thermal insulation.")
     expansion_fitting: YesNo = described(None, "Whether a nonmetallic raceway has an expansion fitting in its straight run.")
     in_sun: YesNo = described(None, "Whether direct sun reaches it.")
+    embedded_in_roofing: YesNo = described(
+        None, "Whether it lies within the roofing itself, built up or laminated, rather than on the roof or below it."
+    )
+    exposed_to_damage: YesNo = described(
+        None, "Whether vehicles, tools or traffic can strike it where it runs, for example at a driveway or below a workbench."
+    )
+    listed_for_burial: YesNo = described(
+        None, "Whether a metal-clad cable or a liquidtight conduit is listed for direct burial, from its marking."
+    )
     sunlight_resistant: YesNo = described(None, "Whether cable or conductors are marked sunlight resistant.")
     surface: Annotated[str, one_of(*SURFACES), choice_schema(*SURFACES)] = described(
         "", "What lies over a buried run: open ground, driveway, street, building, slab, or concrete in trench."
@@ -175,6 +187,7 @@ class RacewayModel(
         None, "Thickness of the concrete that encases service conductors inside a building, in inches."
     )
     bonding_jumper: Size | None = described(None, "Size of the jumper of a bonding bushing on this raceway.")
+    outside_jumper: Length = described(None, "Length of a bonding jumper that runs along the outside of it, in feet, by tape.")
     below: Annotated[str, one_of(*BELOW_OVERHEAD), choice_schema(*BELOW_OVERHEAD)] = described(
         "", "What lies on the ground below overhead conductors: pedestrians, driveway or street."
     )
@@ -301,7 +314,7 @@ class ControlModel(Section, says="A control circuit."):
     supply_overcurrent: Current = described(
         None, "Overcurrent device that protects the control circuit, in amperes, from the supplying equipment's instructions."
     )
-    voltage: Voltage = described(None, "Voltage of the control circuit, in volts, from the instructions.")
+    voltage: Voltage = described(None, "Voltage of the control circuit, in volts with ac or dc, from the instructions.")
     current: Current = described(None, "Largest current of the control circuit, in amperes, from the instructions.")
     size: Size | None = described(None, "Size of its conductors, from their marking, for example 14 AWG.")
     insulation: Text = described("", meanings.INSULATION)
@@ -323,28 +336,8 @@ class ControlModel(Section, says="A control circuit."):
     cable_diameter: SmallLength = described(None, meanings.DIAMETER_OF_CABLE)
     smallest_voltage: Voltage = described(None, "Lowest voltage at which the device works, in volts, from its data sheet.")
     fails_to_shutdown: YesNo = described(None, "Whether a broken wire of the loop shuts down, as fail-safe loops do.")
+    contact_voltage: Voltage = described(
+        None, "Voltage for which the contact that opens or closes it is rated, in volts with ac or dc, for example 30 V dc."
+    )
+    contact_current: Current = described(None, "Current for which that contact is rated at this voltage, in amperes, from its marking.")
     opens: YesNo = described(None, "Whether the switch opens the loop to shut down (normally closed contact) rather than closes it.")
-
-
-class LoadModel(Section, says="A load of a panel."):
-    name: Text = described("", meanings.TAG_NAME)
-    panel: Text = described(..., "Tag of the panel that feeds the load.")
-    category: Text = described("", meanings.CATEGORY)
-    leg: Annotated[str, one_of("L1", "L2", "both"), choice_schema("L1", "L2", "both")] = described(
-        "", "Leg of the panel on which the load lies: L1, L2 or both, seen from the breaker's place."
-    )
-    power: Power = described(None, meanings.LOAD_POWER)
-    current: Current = described(None, meanings.LOAD_CURRENT)
-    locked_rotor_current: Current = described(
-        None, "Locked-rotor current of the motor (LRA), in amperes, from the nameplate; asked of 120 V motors behind a neutral former."
-    )
-    continuous: YesNo = described(None, meanings.CONTINUOUS)
-    simultaneous: YesNo = described(
-        True, "Whether it runs together with the others; no for one of two that never do, such as heat and cooling."
-    )
-    new: YesNo = described(None, "Whether the load is added by this work, for the load calculation of an existing dwelling.")
-    moved: YesNo = described(None, meanings.MOVED)
-    added_length: Length = described(None, meanings.ADDED_LENGTH)
-    new_outlets: YesNo = described(None, meanings.NEW_OUTLETS)
-    arc_fault_protection: YesNo = described(None, meanings.BRANCH_ARC_FAULT)
-    shed: Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")] = described("none", meanings.SHED)

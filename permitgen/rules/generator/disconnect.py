@@ -32,7 +32,7 @@ def judge(machine: Generator, given: Given) -> Judgement:
     """
     if machine.is_portable:
         return does_not_apply(f"{machine.tag} is portable; its plug disconnects it")
-    switch = _switch(machine, given)
+    switch = switch_of(machine, given)
     if switch is not None:
         locks = switch.lockable
         message = f"{switch.tag} disconnects {machine.tag} and {'can' if locks else 'cannot'} be locked open"
@@ -44,7 +44,8 @@ def judge(machine: Generator, given: Given) -> Judgement:
     return _own(machine, given)
 
 
-def _switch(machine: Generator, given: Given) -> Disconnect | None:
+def switch_of(machine: Generator, given: Given) -> Disconnect | None:
+    """Return the switch in an enclosure of its own that parts a generator from all else, None where there is none."""
     sources = tuple(source for source in given.system.sources.values() if source.tag == machine.tag)
     items = (given.system.equipment.get(handle.tag) for handle in separating_handles(given.system, sources))
     return next((item for item in items if isinstance(item, Disconnect)), None)

@@ -11,7 +11,7 @@ from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_electrodes import conductor_stated
-from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for
+from permitgen.rules.quantities.grounding_service_area import area_of, electrode_conductor_for, jumper_for
 from permitgen.rules.quantities.service_disconnects import circuits_landing_at, service_side
 from permitgen.rules.rule import rule
 
@@ -30,8 +30,8 @@ if TYPE_CHECKING:
 def judge(item: Disconnect, given: Given) -> Judgement:
     """Judge bond, neutral and grounding electrode conductor of the disconnect of a supply-side source.
 
-    Requires: main bonding jumper in the enclosure, the grounded conductor brought to it, a grounding electrode conductor sized by
-        the tap conductors.
+    Requires: main bonding jumper in the enclosure, supplied with it or sized by the tap conductors, the grounded conductor brought to
+        it, a grounding electrode conductor sized by the tap conductors.
     Why: fault current from the utility reaches this enclosure without any device ahead of it.
     Applies to: the enclosure of a source's first disconnect on the supply side of the service.
     Example that fails: fused PV disconnect on a tap, two phase wires only, no bond.
@@ -55,10 +55,28 @@ def judge(item: Disconnect, given: Given) -> Judgement:
             f"{item.tag}: the grounded conductor is {'' if all(c.conductors.has_neutral for c in taps) else 'not '}brought to it",
             otherwise=otherwise,
         ),
-        *parts_of(lambda: _electrode_conductor(item, given, taps, otherwise)),
+        *parts_of(lambda: _jumper(item, given, taps, otherwise), lambda: _electrode_conductor(item, given, taps, otherwise)),
     ]
     judgement = all_of(f"{item.tag}: bonded, with neutral and grounding electrode conductor, like a service", parts)
     return judgement.under(given.provision("supply_side_source_bonding" if binding else "supply_side_bonding_jumper"))
+
+
+def _jumper(item: Disconnect, given: Given, taps: tuple[Circuit, ...], otherwise: Verdict) -> Judgement | None:
+    """The jumper came with the listed enclosure, or is a wire of the table's size for the tap conductors."""
+    if item.neutral_bond is None or not item.neutral_bond.state.is_bonded or item.status == "existing":
+        return None
+    size = item.system_bonding_jumper_size
+    if size is None:
+        message = f"{item.tag}: main bonding jumper as supplied with the listed equipment"
+        missing = f"main bonding jumper of {item.tag}: its size, or that it came with the equipment"
+        return require(item.answer("system_bonding_jumper_supplied") or None, message, missing=missing)
+    required = jumper_for(given, area_of(given, list(taps)), "copper")
+    return require_at_least(
+        f"{item.tag}: {size} copper main bonding jumper; {required} is required",
+        computed=area_of_size(given, size, "A_MBJ", f"area of the main bonding jumper of {item.tag}, {size}"),
+        limit=required.area_cmil,
+        otherwise=otherwise,
+    )
 
 
 def _electrode_conductor(item: Disconnect, given: Given, taps: tuple[Circuit, ...], otherwise: Verdict) -> Judgement:

@@ -11,14 +11,13 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_electrodes import kinds_of
-from permitgen.rules.quantities.grounding_service_area import area_of, jumper_for, service_area
-from permitgen.rules.quantities.siting_buildings import outside_supplies
+from permitgen.rules.quantities.grounding_service_area import jumper_for
+from permitgen.rules.quantities.grounding_supply import supply_area
 from permitgen.rules.rule import rule
 from permitgen.values.conductor_size import ConductorSize
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.rules.quantities.grounding_service_area import ServiceArea
     from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
     from permitgen.values.value import Value
 
@@ -48,18 +47,13 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     if item.answer("water_piping_bonded") is False:
         return does_not_apply(f"{item.tag}: water piping not bonded (see metal-piping-bonding)")
     size = given.need(item.water_bonding_size, f"bonding conductor of the water piping of {item.tag}, or that the piping is plastic")
-    required = jumper_for(given, _area(given, item), "copper")
+    required = jumper_for(given, supply_area(given, item), "copper")
     limit = _capped(given, required.area_cmil)
     return require_at_least(
         f"{item.tag}: {size} copper bonds the water piping; {required} is required",
         computed=area_of_size(given, size, "A_water", f"area of the bonding conductor of the water piping, {size}"),
         limit=limit,
     )
-
-
-def _area(given: Given, item: GroundingElectrodeSystem) -> ServiceArea:
-    feeders = [supply.circuit for supply in outside_supplies(given) if supply.equipment.tag in item.lands_at and supply.drawn]
-    return area_of(given, feeders[:1]) if feeders else service_area(given)
 
 
 def _capped(given: Given, area: Value) -> Value:

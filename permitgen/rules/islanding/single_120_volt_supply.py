@@ -7,10 +7,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, at_least, does_not_apply, require
 from permitgen.rules.parts import parts_of
+from permitgen.rules.quantities.single_120_supply import sources_of_120_volts
 from permitgen.rules.rule import rule
-from permitgen.system.operating_mode import OperatingMode
-from permitgen.system.spanning_forest import joined_with
-from permitgen.system.walks.circuit_sides import is_distribution
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -35,31 +33,13 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     Example that fails: two 120 V inverters of 100 A on a neutral busbar of 200 A.
     Example that passes: one of 100 A on it, with 120 V circuits only.
     """
-    if not is_distribution(given.system.equipment[busbar.tag]):
-        return does_not_apply(f"{busbar.tag} feeds no loads")
-    sources = _island_sources(busbar, given)
-    if not sources or not all(_gives_120_volts(source, given) for source in sources):
-        return does_not_apply(f"{busbar.tag}: its island is not supplied with 120 V only")
+    sources = sources_of_120_volts(given, busbar)
+    if not sources:
+        return does_not_apply(f"{busbar.tag}: it feeds no loads, or its island is not supplied with 120 V only")
     return all_of(f"{busbar.tag}: 120 V circuits only, sources below its neutral busbar", list(_parts(busbar, sources, given)))
 
 
-def _island_sources(busbar: Busbar, given: Given) -> list[PowerSource]:
-    reached = joined_with(given.system.graph, busbar.node, OperatingMode.ISLANDED)
-    return [
-        s
-        for s in given.system.sources.values()
-        if s.is_ac and s.kind not in ("utility", "generator") and s.forms_island and s.node in reached
-    ]
-
-
-def _gives_120_volts(source: PowerSource, given: Given) -> bool:
-    circuits = [
-        circuit for circuit in given.system.circuits.values() if source.tag in (circuit.start.tag, circuit.finish.tag) and not circuit.is_dc
-    ]
-    return bool(circuits) and all(circuit.conductors.ungrounded_count == 1 for circuit in circuits)
-
-
-def _parts(busbar: Busbar, sources: list[PowerSource], given: Given) -> Iterator[Judgement]:
+def _parts(busbar: Busbar, sources: tuple[PowerSource, ...], given: Given) -> Iterator[Judgement]:
     two_pole = [c.tag for c in _branches(busbar, given) if c.conductors.ungrounded_count > 1 and not c.conductors.has_neutral]
     two_pole += [load.tag for load in given.system.loads.values() if load.panel == busbar.tag and load.leg == "both"]
     multiwire = [c.tag for c in _branches(busbar, given) if c.conductors.ungrounded_count > 1 and c.conductors.has_neutral]
@@ -75,7 +55,7 @@ def _branches(busbar: Busbar, given: Given) -> list[Circuit]:
     return [c for c in circuits if c.start.tag == busbar.tag and given.system.equipment[c.finish.tag].is_utilization_equipment]
 
 
-def _below_neutral(busbar: Busbar, sources: list[PowerSource], given: Given) -> Judgement:
+def _below_neutral(busbar: Busbar, sources: tuple[PowerSource, ...], given: Given) -> Judgement:
     """The sum must be less than the rating: equality does not do."""
     outputs = [given.need(source.output_a, f"output current of {source.id}").named(f"I_{source.id}") for source in sources]
     total = sum_of(outputs, symbol="ΣI", title=f"120 V sources of {busbar.tag}")

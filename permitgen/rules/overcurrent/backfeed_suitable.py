@@ -31,10 +31,8 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     """
     if device.device.kind != "circuit breaker":
         return does_not_apply(f"{device.tag} is a fuse")
-    near, far = device.nodes
-    link = next((link for link in given.system.graph.at_node[near] if link.device is device.device and link.other(near) == far), None)
-    both = link is not None and _is_fed_from_both_sides(given, link)
-    if link is None or not (both or _is_fed_through_load_terminals(given, device, link)):
+    both = _is_fed_from_both_sides(given, device.link)
+    if not is_back_fed(given, device):
         return does_not_apply(f"{device.tag} is not fed through its load terminals")
     marked = device.device.marked_line_and_load
     judgement = require(
@@ -44,6 +42,11 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
         places=(device.at,) if device.at is not None else (),
     )
     return judgement if both else judgement.under(given.provision("listed_and_instructed"))
+
+
+def is_back_fed(given: Given, device: InstalledDevice) -> bool:
+    """Whether current can flow through a device from its load side: sources feed both sides, or a generator the busbar over it."""
+    return _is_fed_from_both_sides(given, device.link) or _is_fed_through_load_terminals(given, device, device.link)
 
 
 def _is_fed_through_load_terminals(given: Given, device: InstalledDevice, link: Link) -> bool:

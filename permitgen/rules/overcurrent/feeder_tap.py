@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.taps import long_tap_ampacity_a, short_tap_ampacity_a
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require, require_at_least, require_at_most
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require, require_at_least, require_at_most
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.tapped_feeder import TappedFeeder, feeder_basis_a, tapped_feeder
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from permitgen.code.provision import Provision
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
+    from permitgen.system.raceway import Raceway
     from permitgen.values.value import Value
 
 
@@ -32,7 +33,8 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge a tap by each of the rules for taps; one suffices.
 
-    Requires: 10 ft tap: ampacity ≥ device at its end and ≥ a tenth of the feeder's; 25 ft tap: ≥ a third, ending in one device.
+    Requires: 10 ft tap: ampacity ≥ device at its end and ≥ a tenth of the feeder's, in raceway; 25 ft tap: ≥ a third, ending in one
+        device, protected from damage; outdoors: ending in one device, whose disconnect is outside. No tap is taken from a tap.
     Why: a tap is protected only by its shortness, by the share it carries and by the device at its end.
     Applies to: circuits that name the feeder they are tapped from.
     Example that fails: 20 ft of 6 AWG copper, 65 A, tapped from a 200 A feeder: a third is 66.7 A.
@@ -41,6 +43,9 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if not circuit.tap_of:
         return does_not_apply(f"{circuit.tag} is no tap")
     tap = tapped_feeder(given, circuit)
+    if tap.between:
+        message = f"{circuit.tag} is tapped from {' and '.join(tap.between)}, itself a tap, and not from the feeder"
+        return require(fact=False, message=message).under(given.provision("tap_not_from_tap"))
     methods = parts_of(lambda: _short(circuit, given, tap), lambda: _long(circuit, given, tap), lambda: _outdoors(circuit, given, tap))
     return any_of(f"{circuit.tag}: tap from {circuit.tap_of}", methods)
 
@@ -83,7 +88,11 @@ def _long(circuit: Circuit, given: Given, tap: TappedFeeder) -> Judgement:
     within = _within(provision, tap)
     if not within.holds:
         return within
-    parts = parts_of(lambda: _third(circuit, given, tap, provision), lambda: _one_device(circuit, given, tap, provision))
+    parts = parts_of(
+        lambda: _third(circuit, given, tap, provision),
+        lambda: _one_device(circuit, given, tap, provision),
+        lambda: [found.under(provision) for found in _protected(circuit, given)],
+    )
     return all_of("a tap of at most 25 ft", [*parts, within])
 
 
@@ -105,7 +114,16 @@ def _outdoors(circuit: Circuit, given: Given, tap: TappedFeeder) -> Judgement:
     runs = [given.system.raceways[tag] for tag in circuit.runs]
     if not runs or any(run.inside_building or not run.is_wet for run in runs):
         return does_not_apply(f"{circuit.tag} does not run outdoors all the way").under(provision)
-    return all_of("a tap outdoors", [_one_device(circuit, given, tap, provision)])
+    parts = parts_of(lambda: _one_device(circuit, given, tap, provision), lambda: _disconnect_outside(given, tap, provision))
+    return all_of("a tap outdoors", parts)
+
+
+def _disconnect_outside(given: Given, tap: TappedFeeder, provision: Provision) -> Judgement:
+    """The device at the end belongs to a disconnect outside, or inside nearest the entrance: a way outdoors all along ends at one."""
+    item = given.system.equipment[tap.far.tag]
+    answer = item.place.readily_accessible if item.place is not None else None
+    message = f"it ends at {item.tag}, which is {'' if answer else 'not '}readily accessible"
+    return require(answer, message, missing=f"whether {item.tag} is readily accessible").under(provision)
 
 
 def _within(provision: Provision, tap: TappedFeeder) -> Judgement:
@@ -137,5 +155,25 @@ def _one_device(circuit: Circuit, given: Given, tap: TappedFeeder, provision: Pr
 
 
 def _in_raceway(circuit: Circuit, given: Given) -> Judgement:
-    open_runs = [tag for tag in circuit.runs if given.system.raceways[tag].is_free_air]
-    return require(not open_runs, f"it is in {'the open' if open_runs else 'raceway'}; a short tap is enclosed")
+    """A short tap is in raceway from the feeder to the enclosure; a cable is none."""
+    given.need(circuit.runs or None, f"raceway or cable in which the tap {circuit.tag} lies")
+    bare = [run.kind for tag in circuit.runs if not (run := given.system.raceways[tag]).is_filled]
+    return require(not bare, f"it is in {bare[0] if bare else 'raceway'}; a short tap is enclosed in raceway")
+
+
+def _protected(circuit: Circuit, given: Given) -> list[Judgement]:
+    """A longer tap is protected from damage: by raceway, or by lying where nothing can strike it."""
+    runs = [given.system.raceways[tag] for tag in circuit.runs]
+    if not runs:
+        return [not_judged(f"raceway or cable in which the tap {circuit.tag} lies")]
+    return [_out_of_harm(run) for run in runs]
+
+
+def _out_of_harm(run: Raceway) -> Judgement:
+    if run.is_filled:
+        return require(fact=True, message=f"{run.tag}: {run.kind} protects the tap")
+    exposed = run.answer("exposed_to_damage")
+    if run.is_free_air:
+        return require(fact=False, message=f"{run.tag}: the tap lies in the open")
+    message = f"{run.tag}: the tap is {run.kind} {'exposed to damage' if exposed else 'out of the way of damage'}"
+    return require(None if exposed is None else not exposed, message, missing=f"whether {run.tag} is exposed to physical damage")

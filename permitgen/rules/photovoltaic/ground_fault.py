@@ -41,7 +41,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     unit = given.need(array.module_inverter, f"inverter of {array.tag}")
     if unit.is_ac_module:
         return does_not_apply(f"{array.tag}: its dc part belongs to the listed ac modules")
-    if not _is_due(given, cold_module_voltage(given, array), given.need(array.module, f"module of {array.tag}").isc_a):
+    if not _is_due(given, cold_module_voltage(given, array), given.need(array.module, f"module of {array.tag}").counted_isc_a):
         return does_not_apply(f"{array.tag}: its module circuits stay below the voltage and the current from which protection is due")
     return _require(array.tag, unit.has_ground_fault_protection, unit.name)
 

@@ -62,7 +62,7 @@ def _at_input(inverter: Inverter, name: str, given: Given) -> list[Judgement]:
 
 
 def _bears(arrays: list[PVArray], given: Given, where: str, limit: Value) -> Judgement:
-    short = _sum(arrays, given, where, "isc_a", "short-circuit current", "I_sc")
+    short = _sum(arrays, given, where, "counted_isc_a", "short-circuit current", "I_sc")
     message = f"{where}: {short.number:.4g} A short-circuit current on an input that bears {limit.number:g} A"
     return require_at_most(message, computed=short, limit=limit)
 

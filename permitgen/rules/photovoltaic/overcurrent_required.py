@@ -61,7 +61,7 @@ def _without(circuit: ArrayCircuit, given: Given, number: int) -> Judgement:
         )
     provision = given.provision("pv_overcurrent_required")
     module = given.need(circuit.array.module, f"module of {circuit.array.tag}")
-    short_circuit = given.need(module.isc_a, f"short-circuit current of {module.name}")
+    short_circuit = given.need(module.counted_isc_a, f"short-circuit current of {module.name}")
     count = Value(float(number), "count", FromSystem("strings joined, counted on the graph"), "N", "strings in parallel")
     back = backfeed_current_a.derive(
         strings_count=count,

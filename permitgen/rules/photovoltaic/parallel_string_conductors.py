@@ -61,7 +61,7 @@ def _short_circuit(given: Given, source: PowerSource) -> Value:
     array = given.system.equipment[source.tag]
     assert isinstance(array, PVArray)  # noqa: S101 - the source's kind says so
     module = given.need(array.module, f"module of {array.tag}")
-    return given.need(module.isc_a, f"short-circuit current of {module.name}")
+    return given.need(module.counted_isc_a, f"short-circuit current of {module.name}")
 
 
 def _shared_device(given: Given, node: str) -> OvercurrentDevice | None:

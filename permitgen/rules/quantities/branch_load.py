@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import current_of_power_a, required_continuous_current_a, required_current_a
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.vehicle_supply import charging_current
 from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
 from permitgen.values.equation import sum_of
 
@@ -37,20 +38,40 @@ class BranchLoad:
 
 
 def branch_load(given: Given, circuit: Circuit, uses: Sequence[Equipment], volts_v: Value) -> BranchLoad:
-    """Return the load of a branch circuit; one stated for the circuit stands over that of its equipment.
+    """Return the load of a branch circuit: as stated for it or as its one piece of equipment is marked, whichever is more.
+
+    A current stated for a circuit with several loads says that they never run together; of one load the nameplate tells no less.
 
     Raises:
         MissingFactError: equipment states neither current nor power.
     """
-    marked = _marked(uses) if circuit.current_a is None else None
-    if marked is not None:
+    marked = _marked(uses)
+    if marked is not None and not _is_more(circuit.current_a, marked):
         return BranchLoad(marked, marked, f"minimum circuit ampacity marked on {uses[0].tag}", "specific_applications")
     if circuit.current_a is not None or len(uses) == 1:
-        current = circuit.current_a or load_current(given, uses[0], volts_v)
+        current = _larger(given, circuit.current_a, uses, volts_v)
         continuous = circuit.continuous if circuit.continuous is not None else is_continuous(given, uses[0])
         names = ", ".join(item.tag for item in uses)
         return _continuous(given, uses[0], current, names) if continuous else BranchLoad(current, current, f"current of {names}", GENERAL)
     return _several(given, circuit, uses, volts_v)
+
+
+def _is_more(stated: Value | None, marked: Value) -> bool:
+    return stated is not None and stated.number > marked.number
+
+
+def _larger(given: Given, stated: Value | None, uses: Sequence[Equipment], volts_v: Value) -> Value:
+    """Return the current stated for a circuit, or the nameplate's of its one load where that is more or nothing is stated."""
+    item = uses[0]
+    is_marked = isinstance(item, EVSupplyEquipment | Appliance) and _states_current(item)
+    if stated is not None and (len(uses) > 1 or not is_marked):
+        return stated
+    nameplate = load_current(given, item, volts_v)
+    return stated if stated is not None and not _is_more(nameplate, stated) else nameplate
+
+
+def _states_current(item: EVSupplyEquipment | Appliance) -> bool:
+    return item.current_a is not None or (isinstance(item, Appliance) and item.power_va is not None)
 
 
 def _marked(uses: Sequence[Equipment]) -> Value | None:
@@ -118,7 +139,7 @@ def load_current(given: Given, item: Equipment, volts_v: Value) -> Value:
         MissingFactError: it states neither current nor power.
     """
     if isinstance(item, EVSupplyEquipment):
-        return given.need(item.setting_a or item.current_a, f"rated current of {item.tag}").named("I_EV")
+        return charging_current(given, item).named("I_EV")
     if isinstance(item, Appliance):
         if item.current_a is not None:
             return item.current_a.named("I_load")

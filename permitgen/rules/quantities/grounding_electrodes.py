@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 KINDS: dict[str, str] = {
     "ground rod": "rod",
     "rod": "rod",
+    "second rod": "rod",
     "pipe electrode": "rod",
     "plate": "rod",
     "concrete-encased": "concrete-encased",
@@ -85,12 +86,13 @@ def largest_needed(given: Given, item: GroundingElectrodeSystem) -> ConductorSiz
 
     Several kinds with caps on one conductor: the larger cap holds. A concrete-encased electrode or a ring has a cap for copper only.
     """
-    caps = [_cap(given, kind, item.conductor_material) for kind in kinds_of(item)]
+    caps = [cap_of(given, kind, item.conductor_material) for kind in kinds_of(item)]
     known = [cap for cap in caps if cap is not None]
     return max(known) if len(known) == len(caps) else None
 
 
-def _cap(given: Given, kind: str, material: str) -> ConductorSize | None:
+def cap_of(given: Given, kind: str, material: str) -> ConductorSize | None:
+    """Return the largest conductor that one kind of electrode can ask for; None where it knows no cap."""
     provision = given.provision("grounding_electrode_conductor_size")
     field = {
         ("rod", "copper"): "rod_copper_size",

@@ -15,6 +15,7 @@ from permitgen.rules.quantities.fault_current import connected
 from permitgen.rules.quantities.load_calculation import vehicle_load
 from permitgen.rules.quantities.load_scope import LoadScope, scope_on
 from permitgen.system.equipment.disconnect import TransferSwitch
+from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.graph import closed_in
@@ -22,6 +23,8 @@ from permitgen.system.operating_mode import OperatingMode
 from permitgen.values.equation import selected, sum_of
 
 if TYPE_CHECKING:
+    from collections.abc import Set
+
     from permitgen.rules.given import Given
     from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
@@ -75,10 +78,12 @@ def _find(given: Given, mode: OperatingMode) -> BackupMode | None:
     if not starts:
         return None
     nodes = max((connected(given, s.node, mode) for s in starts), key=len)
-    here = [s for s in firm if s.node in nodes]
+    charging = _charging_from_generator(given, nodes) if on_generator else ()
+    filled = {unit.tag for unit in charging}
+    here = [s for s in firm if s.node in nodes and s.tag not in filled]
     outputs = [_output(given, s) for s in here]
     output = outputs[0] if len(outputs) == 1 else sum_of(outputs, symbol="ΣI_out", title=f"output of the sources, {mode}")
-    scope = _without_charging(scope_on(given, nodes, f"the house {mode}"))
+    scope = replace(scope_on(given, nodes, f"the house {mode}"), charging=charging)
     return BackupMode(scope, output, _largest(given, scope))
 
 
@@ -91,9 +96,16 @@ def _output(given: Given, source: PowerSource) -> Value:
     return given.need(stated, f"output current of {source.id}").named(name)
 
 
-def _without_charging(scope: LoadScope) -> LoadScope:
-    """Storage that feeds the island does not charge from it at the same time."""
-    return replace(scope, charging=())
+def _charging_from_generator(given: Given, nodes: Set[str]) -> tuple[EnergyStorageSystem, ...]:
+    """Return the ac storage that the generator fills beside the loads; storage that feeds an island does not charge from it.
+
+    Raises:
+        MissingFactError: a unit does not say whether it charges from the generator.
+    """
+    units = [item for item in given.system.equipment.values() if isinstance(item, EnergyStorageSystem) and item.coupling == "ac"]
+    here = [unit for unit in units if f"{unit.tag}.output" in nodes]
+    asked = {unit.tag: given.need(unit.answer("charges_from_generator"), f"whether {unit.tag} charges from the generator") for unit in here}
+    return tuple(unit for unit in here if asked[unit.tag])
 
 
 def _largest(given: Given, scope: LoadScope) -> Value | None:

@@ -20,6 +20,7 @@ from permitgen.rules.quantities.dwelling_units import (
 )
 from permitgen.rules.quantities.load_known_places import is_all_known, known_within, outermost
 from permitgen.rules.quantities.load_power import load_power
+from permitgen.rules.quantities.vehicle_supply import charging_current
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
 from permitgen.system.site.building import DwellingUnit
@@ -216,7 +217,7 @@ def _of_load(given: Given, tag: str) -> CountedLoad:
 
 
 def _of_charger(given: Given, item: EVSupplyEquipment) -> CountedLoad:
-    current = given.need(item.setting_a or item.current_a, f"rated current of {item.tag}")
+    current = charging_current(given, item)
     power = power_of_current_va.derive(current_a=current, volts_v=line_to_line(given), symbol=f"S_{item.tag}", title=f"power of {item.tag}")
     return CountedLoad(item.tag, item.name, "ev supply equipment", power, "both", _is_new(item.status), item.word("shed") or "none")
 

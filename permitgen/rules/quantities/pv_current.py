@@ -87,7 +87,7 @@ def _of_array(given: Given, tag: str, number: int) -> Value:
     return pv_source_circuit_current_a.derive(
         short_circuit_factor=provision.value("irradiance_factor"),
         strings_count=count,
-        short_circuit_current_a=given.need(module.isc_a, f"short-circuit current of {module.name}"),
+        short_circuit_current_a=given.need(module.counted_isc_a, f"short-circuit current of {module.name}"),
         provision=provision,
     )
 

@@ -16,7 +16,7 @@ from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.system.circuit import Circuit
+    from permitgen.system.circuit import Circuit, End
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.walks.feeds import Feed
     from permitgen.values.value import Value
@@ -26,13 +26,16 @@ if TYPE_CHECKING:
 class TappedFeeder:
     """``feeder_a`` is the rating of the feeder's device, ``sources`` the devices of power sources on the feeder.
 
-    ``length_ft`` is the length of the tap; ``end_devices`` are the devices at its far end.
+    ``length_ft`` is the length of the tap; ``end_devices`` are the devices at its far end, ``far`` that end. ``between`` are the tags
+    of the taps that lie between this one and the feeder: a tap is taken from the feeder itself.
     """
 
     feeder_a: Value
     sources: tuple[Feed, ...]
     length_ft: Value
     end_devices: tuple[OvercurrentDevice, ...]
+    far: End
+    between: tuple[str, ...]
 
 
 def tapped_feeder(given: Given, circuit: Circuit) -> TappedFeeder:
@@ -48,8 +51,21 @@ def tapped_feeder(given: Given, circuit: Circuit) -> TappedFeeder:
             continue
         sources = tuple(feed for feed in feeds.devices if not feed.has_utility)
         rating = rating_of(given, feeds.from_utility).named("P", f"rating of the breaker or fuse of the feeder {circuit.tap_of}")
-        return TappedFeeder(rating, sources, _length(given, circuit), _end_devices(given, circuit, other))
+        between = _taps_between(given, circuit, end, feeds.from_utility)
+        far = circuit.finish if other == "finish" else circuit.start
+        return TappedFeeder(rating, sources, _length(given, circuit), _end_devices(given, circuit, other), far, between)
     raise MissingFactError(f"overcurrent device of the feeder {circuit.tap_of}")
+
+
+def _taps_between(given: Given, circuit: Circuit, end: str, feed: Feed) -> tuple[str, ...]:
+    """Return the other taps on the shortest way without a device from the feeder's device to this tap, and the tap it names."""
+    system = given.system
+    others = {tag for tag, each in system.circuits.items() if each.tap_of and tag != circuit.tag}
+    reached = system.graph.reach([f"{circuit.tag}.{end}"], lambda link: link.device is None and link.circuit != circuit.tag)
+    near = next((node for node in (feed.link.first, feed.link.second) if node in reached), None)
+    way = system.graph.path_back(reached, near) if near is not None else []
+    named = [circuit.tap_of] if circuit.tap_of in others else []
+    return tuple(dict.fromkeys([*named, *(link.circuit for link in way if link.circuit in others)]))
 
 
 def _end_devices(given: Given, circuit: Circuit, end: str) -> tuple[OvercurrentDevice, ...]:

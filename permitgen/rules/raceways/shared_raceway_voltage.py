@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
 from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import circuit_volts
+from permitgen.rules.quantities.dc_voltage import dc_voltages
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
     from permitgen.system.raceway import Raceway
     from permitgen.values.value import Value
 
@@ -35,9 +37,11 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     power = [circuit for circuit in circuits if not circuit.is_dc]
     if not raceway.is_filled or not power or len(circuits) + len(controls) < 2:
         return does_not_apply(f"{raceway.tag}: no circuits of different kinds share it")
-    highest = max((circuit_volts(given, circuit) for circuit in power), key=lambda value: value.number)
-    parts = parts_for(power, lambda c: _judge(raceway, c.tag, _building_wire(given, c.tag, c.conductors.insulation), highest))
-    parts += parts_for(controls, lambda c: _judge(raceway, c.tag, c.insulation_v or _building_wire(given, c.tag, c.insulation), highest))
+    highest = max((volts for circuit in circuits for volts in volts_of(given, circuit)), key=lambda value: value.number)
+    parts = parts_for(power, lambda c: _judge(raceway, c.tag, building_wire_voltage(given, c.tag, c.conductors.insulation), highest))
+    parts += parts_for(
+        controls, lambda c: _judge(raceway, c.tag, c.insulation_v or building_wire_voltage(given, c.tag, c.insulation), highest)
+    )
     return all_of(f"{raceway.tag}: every insulation suits {highest.number:g} V", parts)
 
 
@@ -46,8 +50,21 @@ def _judge(raceway: Raceway, tag: str, rated: Value, highest: Value) -> Judgemen
     return require_at_least(message, computed=rated, limit=highest)
 
 
-def _building_wire(given: Given, tag: str, insulation: str) -> Value:
-    """Return the voltage of building wire where the type is one."""
+def volts_of(given: Given, circuit: Circuit) -> list[Value]:
+    """Return the voltages of a circuit: that of an ac circuit, the maximum ones of the strings and batteries on a dc circuit.
+
+    Raises:
+        MissingFactError: a fact of a string or a battery is not stated.
+    """
+    return dc_voltages(given, circuit) if circuit.is_dc else [circuit_volts(given, circuit)]
+
+
+def building_wire_voltage(given: Given, tag: str, insulation: str) -> Value:
+    """Return the voltage of building wire where the type is one.
+
+    Raises:
+        MissingFactError: ``insulation`` of ``tag`` is no type of building wire.
+    """
     known = [str(row).casefold() for row in given.table("insulation_temperature_rating").rows]
     given.need(insulation if insulation.casefold() in known else None, f"insulation voltage of {tag}")
     return given.provision("building_wire_voltage").value("rated_v")

@@ -32,7 +32,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     Example that fails: a plain switch in another room that cannot be locked.
     Example that passes: the switch built into the unit.
     """
-    switches = _switches(unit, given)
+    switches = switches_of(unit, given)
     methods = [_in_unit(unit), *(_near(unit, switch, given) for switch in switches)]
     if given.provision("ess_disconnect").flag("elsewhere_permitted"):
         methods += [_elsewhere(unit, switch) for switch in switches]
@@ -42,7 +42,8 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     return judgement
 
 
-def _switches(unit: EnergyStorageSystem, given: Given) -> list[Disconnect]:
+def switches_of(unit: EnergyStorageSystem, given: Given) -> list[Disconnect]:
+    """Return the switches in enclosures of their own that part a storage unit from all else, the nearest first."""
     sources = tuple(s for s in given.system.sources.values() if s.tag == unit.tag)
     items = [given.system.equipment.get(handle.tag) for handle in separating_handles(given.system, sources)]
     return [item for item in items if isinstance(item, Disconnect)]

@@ -18,6 +18,7 @@ class Autotransformer:
     ``rating_kva`` is the nameplate's, of which ``rating_means`` says whether it counts the ``load`` or the ``winding``.
 
     ``opens_together_with_sources`` says that opening its breaker also stops the island's sources.
+    ``with_utility`` is what it does while the utility's neutral is there (``disconnected``, ``listed to stay``, ``stays connected``).
     ``shares_device_with`` is the tag of a circuit on the other pair of a four-pole device.
     """
 
@@ -29,4 +30,5 @@ class Autotransformer:
     device: OvercurrentDevice | None = None
     opens_together_with_sources: bool | None = None
     shares_device_with: str = ""
+    with_utility: str = ""
     at: ProjectLine | None = None

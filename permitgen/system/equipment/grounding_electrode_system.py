@@ -21,7 +21,8 @@ class GroundingElectrodeSystem(Equipment):
     several, ``conductor_size`` is the common one and ``sizes_to_each`` the tap to each; those without a common one come from the
     electrodes each by itself.
     ``bonding_jumper_size`` is the main bonding jumper where it is a wire; None with ``jumper_is_factory`` for a supplied part.
-    ``water_bonding_size`` is the conductor that bonds metal water piping.
+    ``water_bonding_size`` and ``gas_bonding_size`` are the conductors that bond metal piping; ``electrode_jumpers`` the jumpers to
+    further electrodes by their names.
     """
 
     kind: ClassVar[str] = "grounding_electrode_system"
@@ -38,6 +39,8 @@ class GroundingElectrodeSystem(Equipment):
     jumper_is_factory: bool | None = None
     in_raceway: bool | None = None
     water_bonding_size: ConductorSize | None = None
+    gas_bonding_size: ConductorSize | None = None
+    electrode_jumpers: Mapping[str, ConductorSize] = field(default_factory=dict)
 
     @property
     def first_landing(self) -> str:

@@ -23,6 +23,8 @@ class Module:
     power_w: Value | None = None
     voc_v: Value | None = None
     isc_a: Value | None = None
+    highest_isc_a: Value | None = None
+    is_bifacial: bool | None = None
     vmp_v: Value | None = None
     imp_a: Value | None = None
     voc_percent_per_c: Value | None = None
@@ -33,6 +35,11 @@ class Module:
     length_in: Value | None = None
     width_in: Value | None = None
     weight_lb: Value | None = None
+
+    @property
+    def counted_isc_a(self) -> Value | None:
+        """The short-circuit current that circuits are computed with: the highest that is marked, else the only one."""
+        return self.highest_isc_a or self.isc_a
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

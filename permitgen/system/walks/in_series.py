@@ -49,6 +49,16 @@ def first_device(system: System, circuit: Circuit, end: str) -> InstalledDevice 
     return None
 
 
+def links_of_circuit(system: System, circuit: Circuit) -> tuple[Link, ...]:
+    """Return what just the current of ``circuit`` flows through beyond its ends, in any mode, each once, those toward its start first."""
+    conductors = system.graph.conductors_of(circuit.tag)
+    found: dict[int, Link] = {}
+    for end in ("start", "finish"):
+        for mode in OperatingMode:
+            found.update({id(link): link for link in links_in_series(system, conductors, f"{circuit.tag}.{end}", mode)})
+    return tuple(found.values())
+
+
 def circuits_in_series(system: System, device: InstalledDevice) -> tuple[Circuit, ...]:
     """Return the circuits whose current, in some mode, flows through ``device`` alone, in the order of the file."""
 
