@@ -2,31 +2,42 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Set
 from dataclasses import replace
-from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import ORDER, Finding
+from permitgen.evaluation.readings import Told, given_by_reading, worst_of
 from permitgen.evaluation.remedies import remedies_that_pass
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.evaluation.unread_edition import Graded, UnreadEdition, sized_by_last_read
+from permitgen.evaluation.whatever_it_is import Trials
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
 from permitgen.rules.subjects import place_of, subjects_of, tag_of
 
 if TYPE_CHECKING:
+    from permitgen.rules.judgement import Judgement
     from permitgen.rules.rule import Rule
+    from permitgen.system.source_reading import SourceReading
     from permitgen.system.system import System
 
 
 def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_suggestions: bool = True) -> Evaluation:
-    """Size what is open, then run every rule on every subject once."""
-    given, sizings = sized_by_last_read(system, code)
-    findings = list(_findings(given))
+    """Size what is open, then run every rule on every subject once, by each reading of figures with several sources.
+
+    The evaluation is that of the reading by which most findings are worst: its figures are those that documents print.
+    """
+    sized, sizings = sized_by_last_read(system, code)
+    judges = tuple(map(_Judge, given_by_reading(sized)))
+    judged = list(_judged(judges, sized.system.readings))
+    worst_by = Counter(index for _, index in judged if index is not None)
+    given = judges[max(range(len(judges)), key=lambda index: worst_by[index])].given
+    findings = [finding for finding, _ in judged]
     if with_suggestions:
         violated = {(finding.rule, finding.subject) for finding in findings if finding.verdict is Verdict.VIOLATED}
         findings = [_with_suggestions(finding, given, violated) for finding in findings]
@@ -42,32 +53,72 @@ def _head(subject: str) -> str:
     return subject.split("@", maxsplit=1)[0].split(".", maxsplit=1)[0]
 
 
-def _findings(given: Given) -> Iterator[Finding]:
-    judged = UnreadEdition(given).judge if given.code.last_read is not given.code else partial(_judged, given)
-    for rule in all_rules():
-        for subject in subjects_of(given, rule.judges):
-            found = judged(rule, subject)
-            judgement = found.judgement
-            provision = given.code.provision(judgement.provision or rule.provision)
-            yield Finding(
-                rule.id,
-                rule.title,
-                tag_of(subject),
-                judgement,
-                judgement.section,
-                provision.citation,
-                place_of(subject),
-                grade=found.grade,
-                source=found.source,
-                rests_on=found.rests_on,
-                as_reported=found.as_reported,
-            )
+class _Judge:
+    """Runs rules by one reading: what misses numbers is tried with them, an unread text is held against the edition before."""
+
+    def __init__(self, given: Given) -> None:
+        self.given = given
+        self._unread = UnreadEdition(given) if given.code.last_read is not given.code else None
+
+    def judgements(self) -> Iterator[tuple[Rule, Any, Graded]]:
+        """Yield the judgement of every rule on every subject of this reading."""
+        run = [(rule, subject, self._run(rule, subject)) for rule in all_rules() for subject in subjects_of(self.given, rule.judges)]
+        trials = Trials(self.given, (found.judgement for _, _, found in run if _is_open(found.judgement)))
+        for rule, subject, found in run:
+            tried = trials.judged(rule, subject, found.judgement) if _is_open(found.judgement) else found.judgement
+            yield rule, subject, replace(found, judgement=tried) if tried is not found.judgement else found
+
+    def _run(self, rule: Rule, subject: Any) -> Graded:
+        if self._unread is not None:
+            return self._unread.judge(rule, subject)
+        judgement = run_rule(rule, subject, self.given)
+        provision = self.given.code.provision(judgement.provision or rule.provision)
+        return Graded(judgement, provision.grade, provision.source)
 
 
-def _judged(given: Given, rule: Rule, subject: object) -> Graded:
-    judgement = run_rule(rule, subject, given)
+def _is_open(judgement: Judgement) -> bool:
+    """Whether a fact is missing, rather than a text of the code."""
+    return judgement.verdict is Verdict.NOT_JUDGED and not judgement.is_of_unread_text
+
+
+def _judged(judges: tuple[_Judge, ...], readings: tuple[SourceReading, ...]) -> Iterator[tuple[Finding, int | None]]:
+    """Yield each finding with the reading by which it is worse than by others, None where no reading matters to it."""
+    if len(judges) == 1:
+        yield from ((_finding(*judged, judges[0].given), None) for judged in judges[0].judgements())
+        return
+    told: dict[tuple[str, str], list[Told]] = {}
+    judged: dict[tuple[str, str, int], tuple[Rule, Any, Graded]] = {}
+    for index, judge in enumerate(judges):
+        for rule, subject, found in judge.judgements():
+            told.setdefault((rule.id, tag_of(subject)), []).append(Told(index, found.judgement))
+            judged.setdefault((rule.id, tag_of(subject), index), (rule, subject, found))
+    for key, each in told.items():
+        worst = worst_of(each, readings)
+        rule, subject, found = judged[*key, worst.index]
+        yield _finding(rule, subject, replace(found, judgement=worst.judgement), judges[worst.index].given), _governing(worst, each)
+
+
+def _finding(rule: Rule, subject: Any, found: Graded, given: Given) -> Finding:
+    judgement = found.judgement
     provision = given.code.provision(judgement.provision or rule.provision)
-    return Graded(judgement, provision.grade, provision.source)
+    return Finding(
+        rule.id,
+        rule.title,
+        tag_of(subject),
+        judgement,
+        judgement.section,
+        provision.citation,
+        place_of(subject),
+        grade=found.grade,
+        source=found.source,
+        rests_on=found.rests_on,
+        as_reported=found.as_reported,
+    )
+
+
+def _governing(worst: Told, told: list[Told]) -> int | None:
+    """Return the reading of the worst judgement; None where all readings say the same."""
+    return None if len({(each.judgement.verdict, each.judgement.message) for each in told}) == 1 else worst.index
 
 
 def _with_suggestions(finding: Finding, given: Given, violated: Set[tuple[str, str]]) -> Finding:

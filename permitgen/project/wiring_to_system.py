@@ -7,8 +7,8 @@ from typing import Any
 
 from permitgen.project import quantities
 from permitgen.project.cursor import Cursor
-from permitgen.project.fields import Measured
 from permitgen.project.hardware_to_system import USUAL_POLES, device_of
+from permitgen.project.measured import Measured
 from permitgen.project.run_place import run_place_of
 from permitgen.system.circuit import Circuit, End, Way, one_way
 from permitgen.system.conductors import Conductors

@@ -55,6 +55,7 @@ class FindingText:
 
     ``state`` is that of the installation of which it is said: ``permitted``, ``built``, ``tested``.
     ``grade`` says how the text of the requirement is known, ``text_source`` by whom; the latter is empty where no source is recorded.
+    ``whatever`` names the unknown numbers that do not change the verdict; the message says it too.
     """
 
     id: str
@@ -80,6 +81,7 @@ class FindingText:
     grade: str
     text_source: str
     state: State = "permitted"
+    whatever: tuple[str, ...] = field(default=(), metadata=BESIDE)
 
     @property
     def comparison(self) -> str:
@@ -115,6 +117,7 @@ def finding_text(finding: Finding, edition: str, state: State = "permitted") -> 
         state=state,
         grade=str(finding.grade),
         text_source=finding.source,
+        whatever=judgement.whatever,
     )
 
 
