@@ -62,9 +62,8 @@ def _read_facing(value: object) -> Direction | str | None:
     try:
         return read_direction(value)
     except ValueError as error:
-        # The nearest word may be a side.
-        meant = did_you_mean(str(value), SIDES)
-        raise ValueError(f"{str(error).partition('; did you mean')[0]}{meant}" if meant else str(error)) from error
+        expected = "expected front, right, back or left as seen from the street, a compass word, or degrees from true north, such as 203°"
+        raise ValueError(f"{quoted(str(value))} is not a direction; {expected}{did_you_mean(str(value), (*SIDES, *WORDS))}") from error
 
 
 Facing = Annotated[

@@ -48,8 +48,8 @@ def spot_of(told: SpotModel, walls: Walls) -> Spot | None:
         return None
     wall = walls.wall(told.wall, "wall")
     if wall.is_of_the_lot:
-        raise ToldWronglyError("a lot line is no wall; expected ground: {off: " + wall.name + ", …}", "wall")
-    words = (wall.building, f"{wall.side} wall")
+        raise ToldWronglyError("a lot line is no wall; expected ground: {away_from: " + wall.name + ", …}", "wall")
+    words = (wall.building, f"{wall.side} wall {'inside' if wall.is_inside else 'outside'}")
     if told.distance is None:
         if told.from_:
             walls.corner(wall, told.from_, "from")
@@ -77,12 +77,13 @@ def _no_corner_without_wall(told: SpotModel) -> None:
 
 
 def _on_ground(ground: GroundModel, walls: Walls) -> Spot:
-    wall = walls.wall(ground.off, "ground", "off")
+    wall = walls.wall(ground.away_from, "ground", "away_from")
     if ground.from_ and ground.past:
         raise ToldWronglyError("from and past both name a corner; expected one of the two", "ground", "past", at_key=True)
     corner = ground.from_ or ground.past
     key = "from" if ground.from_ else "past"
-    off = f"{_spelled(ground.distance)} off {wall.spoken if wall.is_of_the_lot else f'the {wall.side} wall'}"
+    inside = " inside" if wall.is_inside else ""
+    off = f"{_spelled(ground.distance)} off {wall.spoken if wall.is_of_the_lot else f'the {wall.side} wall{inside}'}"
     where = () if wall.is_of_the_lot else (wall.building,)
     if not corner:
         if ground.along is not None:
@@ -149,13 +150,12 @@ def _told_by(spot: Spot, walls: Walls, use_of: Callable[[str], str]) -> dict[str
         told |= {} if inside else {"space": OUTSIDE_WALL}
         out = (-wall.out[0], -wall.out[1]) if inside else wall.out
         told["faces"] = Direction(round(bearing_of(out, walls.north_deg), 6) % 360)
-    words = (*spot.words, "inside" if inside else "outside") if spot.is_on_wall or inside else spot.words
-    told["description"] = ", ".join(words)
+    told["description"] = ", ".join(spot.words)
     return told
 
 
 def _refuse_contradictions(place: PlaceModel, faces: Any, told: dict[str, Any], spot: Spot, walls: Walls) -> None:
-    where = f"wall: {spot.wall.name}" if spot.is_on_wall else f"off: {spot.wall.name}"
+    where = f"wall: {spot.wall.name}" if spot.is_on_wall else f"away_from: {spot.wall.name}"
     if place.building and told.get("building", place.building) != place.building:
         raise _contradiction(where, f"building: {place.building}", "building")
     if place.outdoors is not None and place.outdoors != told["outdoors"]:

@@ -127,7 +127,7 @@ class Teller:
             corner = next(end for end in ENDS[side] if end != corner)
             at = length - at
         told = {"past": corner, "along": feet(-at)} if at < 0 else {"from": corner, "along": feet(at)}
-        return {"off": f"{name} {side}", "distance": feet(beyond[side])} | told
+        return {"away_from": f"{name} {side}", "distance": feet(beyond[side])} | told
 
 
 def box_of(outline: Any) -> tuple[float, float, float, float] | None:
@@ -226,7 +226,7 @@ def test_the_demo_mirrored_in_words(tmp_path: Path) -> None:
         if isinstance(tree, list):
             points = len(tree) == 2 and all(isinstance(part, str) and part.replace(".", "").lstrip("-").isdigit() for part in tree)
             return [f"{110 - float(tree[0]):.9f}", tree[1]] if points else [walk(part) for part in tree]
-        words = key in ("wall", "from", "past", "off", "beside", "faces")
+        words = key in ("wall", "from", "past", "away_from", "beside", "faces")
         return swapped(tree) if words else tree
 
     data = data_of("demo")

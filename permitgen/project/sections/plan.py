@@ -134,7 +134,9 @@ class BuildingModel(
             goes = "beside" if stray[0] in ("front", "back") else "behind or in_front_of"
             raise ValueError(f"{stray[0]} goes with {'beside, behind or in_front_of' if stray[0] == 'detached' else goes}")
         if fitting and sum(key in fitting for key in told) != 1:
-            raise ValueError(f"{way} leaves open how the building stands in line; expected {fitting[0]} or {fitting[1]}, such as flush")
+            raise ValueError(
+                f"{way} leaves open how the building stands in line; expected {fitting[0]} or {fitting[1]}, as {fitting[0]}: flush"
+            )
 
 
 _STANDS = ("setback", "beside", "behind", "in_front_of", "front_left")

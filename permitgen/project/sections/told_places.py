@@ -14,10 +14,10 @@ ROOF_SHAPES = ("gable", "hip")
 
 class GroundModel(
     Section,
-    says="A place on the ground: so far ``off`` a wall or a lot line, squarely, and so far ``along`` it ``from`` a corner or ``past`` one. "
-    "Distances are to the middle of the thing.",
+    says="A place on the ground: so far ``away_from`` a wall or a lot line, squarely, and so far ``along`` it ``from`` a corner or "
+    "``past`` one. Distances are to the middle of the thing.",
 ):
-    off: Text = described(
+    away_from: Text = described(
         ...,
         "Wall or lot line from which it is measured, as garage right, garage right inside or lot left.",
     )

@@ -10,6 +10,7 @@ from permitgen.rules.quantities.plan_distances import footprint_on_plan, measure
 from permitgen.system.site.facing import facing_on_page
 from permitgen.system.site.geometry import centroid, edges
 from permitgen.system.walks.isolation import shutdown_steps
+from permitgen.views.languages import phrases_in, speaks_of_sides
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, working_space_limits
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
@@ -205,6 +206,9 @@ def _notes(evaluation: Evaluation) -> tuple[str, ...]:
         notes.append("Raceways are listed on E-603.")
     if any(raceway.underground for raceway in raceways):
         notes.append("Have buried utilities located before digging (call 811).")
+    places = (item.place.description for item in evaluation.system.equipment.values() if item.place is not None)
+    if any(map(speaks_of_sides, places)):
+        notes.append(phrases_in("en").say("as_seen_from_the_street"))
     return tuple(notes)
 
 
