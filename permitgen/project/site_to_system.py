@@ -66,6 +66,7 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
     openings = [(index, entry) for index, entry in enumerate(given.features) if _is_opening(entry)]
     return Plan(
         north_deg=north_deg,
+        has_front=given.front_faces is not None,
         lot=Lot(outline=_outline(given.lot), at=at.line("lot")) if given.lot else None,
         buildings=tuple(
             Building(
