@@ -10,7 +10,6 @@ from permitgen.rules.quantities.plan_distances import measured
 from permitgen.system.site.facing import facing_on_page, side_facing
 from permitgen.system.site.geometry import Point, distance_to_segment, edges
 from permitgen.system.walks.isolation import shutdown_steps
-from permitgen.views.languages import phrases_in
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded, working_space_limits
 from permitgen.views.plans.parts import PlanDimension
 from permitgen.views.site_geometry import SiteGeometry, point_of, site_geometry_of
@@ -100,8 +99,7 @@ def elevations_of(evaluation: Evaluation) -> Elevations:
             _join(item, groups, site)
     walls = tuple(_wall(evaluation, site, group, missing) for group in groups)
     shown = [item for group in groups for item in group]
-    notes = (*_NOTES, phrases_in("en").say("as_seen_from_the_street")) if site.plan.has_front and walls else _NOTES
-    return Elevations(walls, _limits(evaluation, shown), notes, tuple(dict.fromkeys(missing)))
+    return Elevations(walls, _limits(evaluation, shown), _NOTES, tuple(dict.fromkeys(missing)))
 
 
 _NOTES = (
