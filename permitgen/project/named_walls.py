@@ -79,7 +79,7 @@ class Walls:
         said = word.casefold()
         if said in SIDES:
             if not self.has_front:
-                raise _front_missing()
+                raise front_missing()
             return Direction((self.north_deg + 180 - 90 * SIDES.index(said)) % 360)
         try:
             found = read_direction(word)
@@ -193,7 +193,8 @@ def wall_named(name: str, buildings: list[str]) -> tuple[str, str]:
     return building, " ".join(word for word in rest if word.casefold() not in _BESIDE_THE_SIDE)
 
 
-def _front_missing() -> ToldWronglyError:
+def front_missing() -> ToldWronglyError:
+    """Return the fault of a plan that speaks of sides and does not say where the front is; one for all places that speak of them."""
     message = "right, left, front and back are as seen from the street; expected front_faces: what a compass reads at the front door"
     return ToldWronglyError(message, "site", "plan", from_top=True, at_key=True)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from permitgen.project.directions import SIDES
-from permitgen.project.named_walls import ToldWronglyError, wall_named
+from permitgen.project.named_walls import ToldWronglyError, front_missing, wall_named
 from permitgen.project.plan_values import PlanSize, Shift
 from permitgen.project.sections.plan import BuildingModel, PlanModel
 from permitgen.project.sections.told_places import SetbackModel
@@ -136,6 +136,10 @@ def outlines_told(plan: PlanModel) -> tuple[dict[str, Corners], list[tuple[str, 
     known = {name: drawn.outline for name, drawn in plan.buildings.items() if drawn.outline}
     waiting = {name: drawn for name, drawn in plan.buildings.items() if not drawn.outline}
     faults: list[tuple[str, ToldWronglyError]] = []
+    # A size is along the street and away from it, and a roof told by its ridge has a front: a page that is north up has neither.
+    by_sides = [name for name, drawn in plan.buildings.items() if drawn.size is not None or drawn.roof is not None]
+    if by_sides and plan.front_faces is None:
+        return known, [(by_sides[0], front_missing())]
     faults += [
         (wall, ToldWronglyError(f"{quoted(wall)} is a wall of {name}; call this building otherwise", at_key=True))
         for name in plan.buildings
