@@ -48,6 +48,7 @@ STEP_OBJECT = capitals(CONDENSED_MEDIUM, 4.9)
 STEP_STOPS = capitals(CONDENSED_MEDIUM, 4.9, DARK_GRAY)
 ADDRESS = capitals(CONDENSED_MEDIUM, 4.3)
 HEADING = capitals(NARROW_BOLD, 3.6, DARK_GRAY)
+SIDES = capitals(CONDENSED_MEDIUM, 3.2, DARK_GRAY)
 CAPTION = capitals(CONDENSED_BOLD, 2.6, DARK_GRAY)
 SMALL = capitals(CONDENSED_MEDIUM, 2.2, DARK_GRAY)
 # Space between two steps in mm: the first that lets everything stand on the plate.
@@ -201,7 +202,10 @@ def _steps(placard: Placard, column: _Column, between: float, shapes: list[Shape
     """Numbered steps: place, object, action; a numeral an inch high."""
     y = column.y
     shapes.append(Text(column.x, y + HEADING.cap_height_mm, placard.text.phrases.say("shut_down_in_this_order").upper(), HEADING))
-    y += HEADING.cap_height_mm + 4.0
+    y += HEADING.cap_height_mm
+    if placard.text.sides:
+        y = _lines(placard.text.sides, SIDES, column.x, y, column.width, shapes)
+    y += 4.0
     disc = 12.0
     numeral = capitals(CONDENSED_BOLD, 7.5, WHITE)
     room = column.width - disc - 4.0

@@ -80,13 +80,19 @@ def _plan(models: ProjectFile) -> Iterator[tuple[str, Any]]:
     return iter([] if models.site.plan is None else [("the site plan", models.site.plan)])
 
 
+def _told_roofs(models: ProjectFile) -> Iterator[tuple[str, Any]]:
+    plan = models.site.plan
+    return ((name, drawn.roof) for name, drawn in (plan.buildings.items() if plan is not None else ()) if drawn.roof is not None)
+
+
 def _with_jumper(models: ProjectFile) -> Iterator[tuple[str, Any]]:
     electrodes = _of_kind(kinds.GroundingElectrodeSystemModel)(models)
     return ((tag, item) for tag, item in electrodes if item.bonding_jumper is not None)
 
 
 _READINGS = (
-    _Reading(_plan, ("north",), "North on", "up the page", "direction not stated"),
+    _Reading(_plan, ("north", "front_faces"), "North on", "up the page", "direction not stated"),
+    _Reading(_told_roofs, ("shape",), "Shape of the roof of", "gable", "ridge stated without the shape"),
     _Reading(_conductors, ("material",), "Material of", "copper", _COPPER),
     _Reading(_conductors, ("ungrounded",), "Ungrounded conductors of", "two, or one on a one-pole device", _TWO_WIRE),
     _Reading(_conductors, ("sets",), "Conductors in parallel in", "one set", "no number of sets stated", "circuits"),

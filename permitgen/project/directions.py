@@ -1,4 +1,4 @@
-"""Compass directions, north and pitches as people write them."""
+"""Compass directions, sides of a house and pitches as people write them."""
 
 from __future__ import annotations
 
@@ -49,6 +49,34 @@ Compass = Annotated[
     PlainValidator(read_direction),
     WithJsonSchema({"anyOf": [{"type": "string", "pattern": _SCHEMA_PATTERN}, words_schema("unknown")], "examples": ["south", "203°"]}),
 ]
+
+
+SIDES = ("front", "right", "back", "left")
+"""Sides as seen from the street; what a compass reads at the front door turns them into directions."""
+
+
+def _read_facing(value: object) -> Direction | str | None:
+    side = value.strip().casefold() if isinstance(value, str) else ""
+    if side in SIDES:
+        return side
+    try:
+        return read_direction(value)
+    except ValueError as error:
+        expected = "expected front, right, back or left as seen from the street, a compass word, or degrees from true north, such as 203°"
+        raise ValueError(f"{quoted(str(value))} is not a direction; {expected}{did_you_mean(str(value), (*SIDES, *WORDS))}") from error
+
+
+Facing = Annotated[
+    Direction | str | None,
+    PlainValidator(_read_facing),
+    WithJsonSchema(
+        {
+            "anyOf": [{"type": "string", "pattern": _SCHEMA_PATTERN}, words_schema(*SIDES), words_schema("unknown")],
+            "examples": ["right", "south", "203°"],
+        }
+    ),
+]
+"""A direction, or a side as seen from the street."""
 
 
 def _read_pitch(value: object) -> float | None:

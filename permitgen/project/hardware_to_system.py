@@ -15,7 +15,7 @@ from permitgen.values.value import Value
 
 # Poles of a device, and ungrounded conductors of a circuit, where the file states neither.
 USUAL_POLES = 2
-_PLACE_USED = frozenset({"handle_height"})
+_PLACE_USED = frozenset({"handle_height", "distance"})
 _PLACE_WORDS = ("opposite", "dedicated_space", "vehicle_protection", "fire_detection", "ventilation", "lining", "moisture")
 _MATERIAL_MARKS = {"cu": "copper", "copper": "copper", "al": "aluminum", "aluminum": "aluminum"}
 
@@ -41,7 +41,9 @@ def place_of(at: Cursor, building: str) -> Place:
 
 
 def _coordinate(at: Cursor, index: int, number: float) -> Value:
-    line = at.line("map", index)
+    given: Any = at.model
+    told = ("wall",) if given.wall else ("ground",) if given.ground is not None else ("map", index)
+    line = at.line(*told)
     return Value(
         number, "ft", ProjectLine(line.file, line.line, line.column, line.path, f"{number:g}"), "xy"[index], f"plan position of {at.owner}"
     )

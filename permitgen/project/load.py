@@ -1,4 +1,4 @@
-"""Loads a project file: read, put catalog entries in, validate, check references, build the system."""
+"""Loads a project file: read, put catalog entries in, validate, put places on the plan, check references, build the system."""
 
 from __future__ import annotations
 
@@ -13,9 +13,11 @@ from permitgen.project.disputed_figures import DisputedFigure, disputed_figures,
 from permitgen.project.fields import no_answers
 from permitgen.project.messages import Location, problems_of
 from permitgen.project.panel_contents import panel_problems
+from permitgen.project.reference_check import Check
 from permitgen.project.references import reference_problems
 from permitgen.project.sections.project_file import FORMAT, ProjectFile
 from permitgen.project.to_system import to_system
+from permitgen.project.told_plan import in_coordinates
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.reading.reader import ReadFile, read_yaml_file
@@ -71,7 +73,8 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedP
         errors = [e for e in error.errors(include_url=False, include_input=False) if not _lacks_its_catalog(e["loc"], without_catalog)]
         problems += problems_of(errors, file, sources)
         raise ProblemsError(problems) from error
-    problems += reference_problems(models, file, sources)
+    models, untold = in_coordinates(Check(models, file, sources))
+    problems += untold or reference_problems(models, file, sources)
     if problems:
         raise ProblemsError(problems)
     system = to_system(models, file, sources)

@@ -17,8 +17,9 @@ from permitgen.system.site.building import DWELLING_USES, NOTHING, UNITS_BY_USE
 def openings_shown(check: Check) -> Iterator[Problem]:
     """Walls that are said to be drawn whole are walls of the plan, and somebody looked."""
     plan = check.models.site.plan
-    for name, message, at_key in problems_of_shown_walls(plan) if plan is not None else ():
-        yield check.problem(("site", "plan", "openings_shown", name), message, at_key=at_key)
+    for name, fault in problems_of_shown_walls(plan) if plan is not None else ():
+        where = fault.key if fault.from_top else ("site", "plan", "openings_shown", name)
+        yield check.problem(where, str(fault), at_key=fault.at_key)
 
 
 def buildings(check: Check) -> Iterator[Problem]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from permitgen.project.cursor import Cursor
-from permitgen.project.directions import read_direction
 from permitgen.project.measured import Measured
+from permitgen.project.named_walls import north_of, wall_named
 from permitgen.project.place_building import structure_named, usual_roof
 from permitgen.project.sections.plan import BuildingUseModel, FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
-from permitgen.project.shown_walls import north_of, wall_named
+from permitgen.project.shown_walls import side_of_shown
 from permitgen.system.site.building import ALONE, DWELLING_USES, NOTHING, DwellingUnit, StatedBuilding
+from permitgen.system.site.compass import Direction
 from permitgen.system.site.facing import fall_from_eave, fall_toward
 from permitgen.system.site.geometry import Outline, Point
 from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, ShownWalls
@@ -65,6 +66,7 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
     openings = [(index, entry) for index, entry in enumerate(given.features) if _is_opening(entry)]
     return Plan(
         north_deg=north_deg,
+        has_front=given.front_faces is not None,
         lot=Lot(outline=_outline(given.lot), at=at.line("lot")) if given.lot else None,
         buildings=tuple(
             Building(
@@ -125,7 +127,7 @@ def _roof_plane(at: Cursor, name: str, entry: RoofPlaneModel, north_deg: float, 
     if entry.eave:
         fall = fall_from_eave(outline, (_point(entry.eave[0]), _point(entry.eave[1])))
         unknown = f"eave of the roof plane {name} at its edge"
-    elif entry.faces is not None:
+    elif isinstance(entry.faces, Direction):
         fall, why = fall_toward(outline, entry.faces, north_deg)
         unknown = f"eave of the roof plane {name}: {why}"
     return RoofPlane(
@@ -135,15 +137,22 @@ def _roof_plane(at: Cursor, name: str, entry: RoofPlaneModel, north_deg: float, 
         stated_slope=entry.pitch,
         fall=fall,
         arrays=tuple(_outline(shape) for shape in entry.arrays),
-        faces=entry.faces,
+        faces=entry.faces if isinstance(entry.faces, Direction) else None,
         unknown_fall=unknown if fall is None else "",
-        at=at.line("roof_planes", name),
+        at=at.line(*_written(name, entry, models)),
     )
 
 
+def _written(name: str, entry: RoofPlaneModel, models: ProjectFile) -> tuple[str, ...]:
+    """Return where a roof plane is written below the plan: as the roof of its building where that tells it."""
+    building = models.site.plan.buildings.get(entry.building) if models.site.plan is not None else None
+    is_told = building is not None and building.roof is not None and name.startswith(f"{entry.building} ")
+    return ("buildings", entry.building, "roof") if is_told else ("roof_planes", name)
+
+
 def _shown_walls(at: Cursor, name: str, by: str, given: PlanModel) -> ShownWalls:
-    building, side = wall_named(name, given.buildings)
-    return ShownWalls(building, read_direction(side) if side else None, by, at.line("openings_shown", name))
+    building, side = wall_named(name, [*given.buildings])
+    return ShownWalls(building, side_of_shown(given, side), by, at.line("openings_shown", name))
 
 
 def _is_opening(entry: FeatureModel) -> bool:

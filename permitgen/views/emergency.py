@@ -7,7 +7,7 @@ steps do not make every load conductor dead says so in the first line.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
@@ -18,7 +18,8 @@ from permitgen.system.walks.batteries import units_together
 from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, load_nodes, service_handles, shutdown_steps
 from permitgen.system.walks.live_sources import LiveStretch, live_stretches, sources_reaching, stopped_by
 from permitgen.values.equation import sum_of
-from permitgen.views.languages import LANGUAGES, Phrases, phrases_in
+from permitgen.views.document_id import BESIDE
+from permitgen.views.languages import LANGUAGES, Phrases, phrases_in, speaks_of_sides
 from permitgen.views.site_map import MapStep, Point, SiteMap, point_of, site_map_of
 from permitgen.views.source_names import grouped_sources, is_one_source, shown_count
 from permitgen.views.wording import number_text, value_text
@@ -66,7 +67,8 @@ class StorageLine:
 class EmergencyText:
     """Everything in one language.
 
-    ``alarm`` is what must be read before the steps; ``warning`` and ``wait`` stand below them.
+    ``alarm`` is what must be read before the steps; ``warning`` and ``wait`` stand below them. ``sides`` says from where right and left
+    are seen, empty where no place speaks of them.
     """
 
     language: str
@@ -79,6 +81,7 @@ class EmergencyText:
     stays_live: tuple[str, ...]
     storage: tuple[StorageLine, ...]
     contact: str
+    sides: str = field(default="", metadata=BESIDE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +146,12 @@ def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases, denied: 
         stays_live=(*_failed_to_stop(steps, phrases), *_stays_live(system, shutdown, phrases)),
         storage=storage_lines(system, phrases),
         contact=record.emergency_contact if record is not None else "",
+        sides=phrases.say("as_seen_from_the_street") if _speaks_of_sides(system) else "",
     )
+
+
+def _speaks_of_sides(system: System) -> bool:
+    return any(item.place is not None and speaks_of_sides(item.place.description) for item in system.equipment.values())
 
 
 def _alarm(system: System, shutdown: Shutdown, phrases: Phrases) -> str:

@@ -12,6 +12,7 @@ from typing import Literal, cast
 
 from permitgen.views.document_id import BESIDE
 from permitgen.views.label_spec import NOT, LabelSpec, LineSpec, PanelSpec, Wording
+from permitgen.views.languages import phrases_in, speaks_of_sides
 
 Role = Literal["signal", "title", "message", "added"]
 Holds = Callable[[str], bool | None]
@@ -127,9 +128,11 @@ class LabelView:
 
     @property
     def footer(self) -> tuple[str, ...]:
-        """Which print of which project this is, each part kept on one line; empty on a label of no project."""
+        """Which print of which project this is, and from where right and left are seen if it speaks of them; each part on one line."""
         issue = f"{self.project} rev {self.revision}".strip() if self.revision else self.project
-        return tuple(part for part in (issue, f"Document ID {self.document_id}" if self.document_id else "") if part)
+        lines = (line.text for panel in self.panels for line in panel.lines)
+        sides = phrases_in("en").say("as_seen_from_the_street").rstrip(".") if any(map(speaks_of_sides, lines)) else ""
+        return tuple(part for part in (sides, issue, f"Document ID {self.document_id}" if self.document_id else "") if part)
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,6 +79,14 @@ def phrases_in(language: str, own: tuple[tuple[str, str, str], ...] = ()) -> Phr
     return Phrases(language, lines, {words: said for code, words, said in own if code == language})
 
 
+_SIDES = re.compile(r"\b(?:right|left|front|back) (?:wall|corner|lot line)\b", re.IGNORECASE)
+
+
+def speaks_of_sides(text: str) -> bool:
+    """Whether a place is told by right, left, front or back of a building, so that somebody has to say from where."""
+    return _SIDES.search(text) is not None
+
+
 def translated_place(description: str, language: str) -> str:
     """Return a place said in ``language``; empty where any part of it is not known."""
     parts = [_part(part.strip().casefold(), language) for part in description.split(",")]
@@ -96,7 +104,12 @@ def _part(text: str, language: str) -> str:
             continue
         groups = found.groupdict()
         noun = data["nouns"].get(groups.get("n") or "", "")
-        values = {"d": data["directions"].get(groups.get("d") or "", ""), "n": _without_article(noun), "de": f"de {noun}", "a": f"a {noun}"}
+        values = {
+            "d": data["directions"].get(groups.get("d") or "", ""),
+            "s": data["sides"].get(groups.get("s") or "", ""),
+            "l": _length(groups.get("l") or "", data["units"]),
+        }
+        values |= {"n": _without_article(noun), "de": f"de {noun}", "a": f"a {noun}"}
         return said.format_map(values).replace("de el ", "del ").replace("a el ", "al ")
     return ""
 
@@ -106,7 +119,22 @@ def _pattern(pattern: str, language: str) -> re.Pattern[str]:
     data = _places(language)
     directions = "|".join(sorted(data["directions"], key=len, reverse=True))
     nouns = "|".join(sorted((re.escape(noun) for noun in data["nouns"]), key=len, reverse=True))
-    return re.compile(re.escape(pattern).replace(r"\{d\}", f"(?P<d>{directions})").replace(r"\{n\}", f"(?P<n>{nouns})"))
+    parts = {
+        "d": directions,
+        "n": nouns,
+        "s": "|".join(data["sides"]),
+        "l": rf"(?:[0-9][0-9./]* (?:{'|'.join(data['units'])}) ?)+?",
+    }
+    return re.compile(re.sub(r"\\{([dnsl])\\}", lambda found: _group(str(found[1]), parts), re.escape(pattern)))
+
+
+def _group(name: str, parts: Mapping[str, str]) -> str:
+    return f"(?P<{name}>{parts[name]})"
+
+
+def _length(text: str, units: Mapping[str, str]) -> str:
+    """Return feet and inches with the units of a language."""
+    return " ".join(units.get(word, word) for word in text.split())
 
 
 def _without_article(noun: str) -> str:

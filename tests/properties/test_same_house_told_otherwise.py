@@ -10,60 +10,19 @@ import math
 import random
 import re
 from collections.abc import Callable
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from permitgen.code.codebook import CodeBook
-from permitgen.evaluation.evaluate import evaluate
 from permitgen.project.directions import read_direction
-from permitgen.project.load import load_project
+from tests.properties.houses import HOUSES, data_of, differences, findings, has_plan, in_coordinates, north_of
 
-ROOT = Path(__file__).resolve().parents[2]
-HOUSES = {"demo": ROOT / "demo_project" / "project.yaml"} | {
-    file.stem: file for file in sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))
-}
 POINT, POINTS, OUTLINES = ("at", "map"), ("outline", "eave", "route", "lot"), ("arrays",)
-Findings = dict[str, tuple[str, float | None, float | None]]
 of_each_house = pytest.mark.parametrize("name", HOUSES)
 few = settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-
-
-@lru_cache
-def told(name: str) -> str:
-    return HOUSES[name].read_text("utf-8")
-
-
-def data_of(name: str) -> dict[str, Any]:
-    """Read a file as texts, as the program does: nothing becomes a number, a date or a truth value."""
-    return yaml.load(told(name), yaml.CBaseLoader)
-
-
-def findings(data: dict[str, Any], folder: Path) -> Findings:
-    file = folder / "project.yaml"
-    file.write_text(yaml.dump(data, Dumper=yaml.CDumper, sort_keys=False, allow_unicode=True), "utf-8")
-    system = load_project(file).system
-    evaluation = evaluate(system, CodeBook(system.jurisdiction.edition, fire_code=system.jurisdiction.fire_code), with_suggestions=False)
-    found = {}
-    for finding in evaluation.findings:
-        numbers = (finding.judgement.computed, finding.judgement.limit)
-        found[finding.id] = (str(finding.verdict), *(None if value is None else value.number for value in numbers))
-    return found
-
-
-def differences(before: Findings, after: Findings) -> list[str]:
-    def same(one: object, other: object) -> bool:
-        numbers = isinstance(one, float | int) and isinstance(other, float | int)
-        return math.isclose(one, other, rel_tol=1e-6, abs_tol=1e-6) if numbers else one == other
-
-    lost = [f"{id_} is only in one of both" for id_ in before.keys() ^ after.keys()]
-    both = ((id_, before[id_], after[id_]) for id_ in before.keys() & after.keys())
-    return lost + [f"{id_}: {old}, {new}" for id_, old, new in both if not all(map(same, old, new))]
 
 
 def moved(tree: Any, move: Callable[[float, float], tuple[float, float]]) -> Any:
@@ -87,15 +46,6 @@ def moved(tree: Any, move: Callable[[float, float], tuple[float, float]]) -> Any
         else:
             changed[key] = moved(value, move)
     return changed
-
-
-def north_of(plan: dict[str, Any]) -> float:
-    """Return the compass direction of the sheet's up, degrees, as the file says it."""
-    if "front_faces" in plan:
-        front = read_direction(plan["front_faces"])
-        assert front is not None
-        return (front.bearing_deg + 180) % 360
-    return float(plan.get("north", 0))
 
 
 def with_north(data: dict[str, Any], north_deg: float) -> dict[str, Any]:
@@ -135,10 +85,6 @@ def mirrored(data: dict[str, Any]) -> dict[str, Any]:
     return changed
 
 
-def has_plan(name: str) -> bool:
-    return "plan" in data_of(name).get("site", {})
-
-
 def test_most_houses_have_a_plan_to_turn() -> None:
     assert sum(map(has_plan, HOUSES)) > len(HOUSES) / 2
 
@@ -146,7 +92,7 @@ def test_most_houses_have_a_plan_to_turn() -> None:
 @pytest.mark.sample(every=5)
 @of_each_house
 def test_turned_on_its_sheet(name: str, tmp_path: Path) -> None:
-    data = data_of(name)
+    data = in_coordinates(name)
     if not has_plan(name):
         return
     before = findings(data, tmp_path)
@@ -162,7 +108,7 @@ def test_turned_on_its_sheet(name: str, tmp_path: Path) -> None:
 @pytest.mark.sample(every=5)
 @of_each_house
 def test_mirrored(name: str, tmp_path: Path) -> None:
-    data = data_of(name)
+    data = in_coordinates(name)
     if has_plan(name):
         assert differences(findings(data, tmp_path), findings(mirrored(data), tmp_path)) == []
 

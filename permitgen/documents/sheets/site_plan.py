@@ -199,7 +199,7 @@ def _beside(view: SitePlan, *, drawn: bool) -> list[list[Block]]:
         blocks.append([Heading("Not shown"), *(Paragraph(text) for text in words)])
     if view.equipment:
         rows = [(item.tag, item.step, item.name, item.place) for item in view.equipment]
-        blocks.append([Heading("Equipment"), schedule(("TAG", "STEP", "NAME", "PLACE"), rows)])
+        blocks.append([Heading("Equipment"), schedule(("TAG", "STEP", "NAME", view.place_heading), rows)])
     if drawn:
         blocks.append([Heading("Notes"), Notes(view.notes)])
     return blocks

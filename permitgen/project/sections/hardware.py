@@ -8,7 +8,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import PlainValidator, WithJsonSchema, model_validator
 
 from permitgen.project import quantities
-from permitgen.project.directions import Compass
+from permitgen.project.directions import Facing
 from permitgen.project.fields import (
     NONE,
     Count,
@@ -31,6 +31,7 @@ from permitgen.project.fields import (
 )
 from permitgen.project.sections import meanings
 from permitgen.project.sections.plan import Point
+from permitgen.project.sections.told_places import SpotModel
 from permitgen.project.value_schemas import words_schema
 from permitgen.reading.nearest import did_you_mean
 
@@ -52,8 +53,10 @@ Door = Annotated[str, one_of(*DOORS), choice_schema(*DOORS)]
 
 
 class PlaceModel(
-    Section,
-    says="Where a thing stands. ``opposite`` is what faces it across the working space, ``bottom_height`` the height of its lower edge.",
+    SpotModel,
+    says="Where a thing stands. A ``wall`` with a corner and a distance tells building, outdoors, facing, place on the plan and, where "
+    "none is stated, the description that is printed; so does ``ground``. ``opposite`` is what faces it across the working space, "
+    "``bottom_height`` the height of its lower edge.",
 ):
     description: Text = described("", "Where it is, in words that lead a stranger to it, for example garage, east wall, by the walk.")
     building: Text = described("", meanings.BUILDING_NAME)
@@ -66,9 +69,7 @@ class PlaceModel(
     )
     bottom_height: SmallLength = described(None, "Height of the lower edge of the enclosure above the floor or ground, in inches, by tape.")
     map: Point = described(list, "Its place on the plan as [x, y] in feet, on the wall where it hangs.")
-    faces: Compass = described(
-        None, "Direction toward which its front looks, as a compass word or in degrees; the elevations are drawn from it."
-    )
+    faces: Facing = described(None, f"Direction toward which its front looks: {meanings.FACING}; the elevations are drawn from it.")
     clear_depth: Length = described(
         None, "Clear working depth in front of it, in feet, by tape from the enclosure's front or the live parts."
     )

@@ -55,6 +55,11 @@ BUILDING_NAME = "Name of the building, as under site: plan: buildings; left out 
 WALL = "Wall of the enclosure as one looks at its front: top, bottom, left, right or back."
 READILY_ACCESSIBLE = "Whether a person reaches it quickly, without tool, ladder, locked door or moving things away."
 DRAWN_LABEL = "Words that the plan prints at it, for example DRIVEWAY."
+TOLD_WALL = (
+    "Wall where it is, by building and side as seen from the street, and inside where it hangs inside: garage right, garage right inside; "
+    "a compass word tells a side too."
+)
+FACING = "front, right, back or left as seen from the street, as a compass word or in degrees"
 OUTLINE = "Its corners on the plan in order around it, each as [x, y] in feet."
 POINT_AT = "Its middle on the plan as [x, y] in feet."
 REASON = "Why, in one sentence that the inspector and the next electrician understand."

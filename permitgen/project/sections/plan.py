@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, GetJsonSchemaHandler, model_validator
+from pydantic import AfterValidator, BeforeValidator, GetJsonSchemaHandler, model_validator
 
-from permitgen.project.directions import Compass, Pitch
+from permitgen.project.directions import SIDES, Compass, Facing, Pitch
 from permitgen.project.fields import (
     Area,
     Count,
@@ -20,24 +20,21 @@ from permitgen.project.fields import (
     described,
     one_of,
 )
+from permitgen.project.plan_values import (
+    SIZE_SCHEMA,
+    BackOrForward,
+    RightOrLeft,
+    Size,
+    Stop,
+    on_a_site,
+    read_plan_size,
+    two_numbers,
+)
 from permitgen.project.sections import meanings
+from permitgen.project.sections.told_places import GroundModel, RoofModel, SetbackModel, SpotModel
 from permitgen.system.site.building import DWELLING_USES, NONHABITABLE_USES, STRUCTURE_USES
 
-
-def _two_numbers(point: list[float]) -> list[float]:
-    if len(point) != 2:
-        raise ValueError(f"a point is two numbers, x and y in feet, as [12, 40]; found {len(point)}")
-    return point
-
-
-_FARTHEST_FT = 10_000
 _LEAST_AREA_FT2 = 0.01
-
-
-def _on_a_site(point: list[float]) -> list[float]:
-    if max(map(abs, point)) > _FARTHEST_FT:
-        raise ValueError(f"a point of a plan lies within {_FARTHEST_FT:,} ft of its origin; found [{point[0]:g}, {point[1]:g}]")
-    return point
 
 
 def _an_outline(corners: list[list[float]]) -> list[list[float]]:
@@ -49,7 +46,7 @@ def _an_outline(corners: list[list[float]]) -> list[list[float]]:
     return corners
 
 
-def _a_way(points: list[list[float]]) -> list[list[float]]:
+def _a_way(points: list[Any]) -> list[Any]:
     if len(points) < 2:
         raise ValueError(f"a way has two points or more; found {len(points)}")
     return points
@@ -73,27 +70,89 @@ class _Holds:
         return found if self.most is None else {**found, "maxItems": self.most}
 
 
-Point = Annotated[list[Number], AfterValidator(_two_numbers), AfterValidator(_on_a_site), _Holds(2, 2)]
+def _corners_of_size(value: Any) -> Any:
+    """Return the corners of a lot told by its size, from its front left one; anything else as it is."""
+    return read_plan_size(value).outline_from(0.0, 0.0) if isinstance(value, str) else value
+
+
+class _OrSize:
+    """A list in the schema, or the size of a rectangle."""
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return {"anyOf": [handler(schema), SIZE_SCHEMA]}
+
+
+Point = Annotated[list[Number], AfterValidator(two_numbers), AfterValidator(on_a_site), _Holds(2, 2)]
 Outline = Annotated[list[Point], AfterValidator(_an_outline), _Holds(3, None)]
+LotOutline = Annotated[Outline, BeforeValidator(_corners_of_size), _OrSize()]
 Way = Annotated[list[Point], AfterValidator(_a_way), _Holds(2, None)]
+Route = Annotated[list[Stop], AfterValidator(_a_way), _Holds(2, None)]
 Eave = Annotated[list[Point], AfterValidator(_an_eave), _Holds(0, 2)]
 
 
-class BuildingModel(Section, says="A building's outline on the plan, in feet."):
-    outline: Outline = described(..., meanings.OUTLINE)
+class BuildingModel(
+    Section,
+    says="A building on the plan: its ``outline`` in feet, or its ``size`` and where it stands, which is one of ``setback``, ``beside``, "
+    "``behind``, ``in_front_of`` and ``front_left``; the only building of a plan without a lot needs none of them. "
+    "Without ``detached`` it stands wall against wall.",
+):
+    outline: Outline = described(list, meanings.OUTLINE)
+    size: Size | None = described(None, "Its width along the street and its depth away from it, for example 52 ft x 30 ft, by tape.")
+    setback: SetbackModel | None = described(None, "Where it stands by distances from the lot lines.")
+    beside: Text = described("", "Building and side beside which it stands, as house right.")
+    behind: Text = described("", "Building behind which it stands, as seen from the street.")
+    in_front_of: Text = described("", "Building before which it stands, as seen from the street.")
+    detached: Length = described(None, "Clear distance between the two buildings, in feet, by tape; left out, they touch.")
+    front: BackOrForward = described(None, "Its front wall beside the other building's: flush, or so far back or forward, by tape.")
+    back: BackOrForward = described(None, "Its back wall beside the other building's: flush, or so far back or forward, by tape.")
+    left: RightOrLeft = described(None, "Its left wall behind or before the other's: flush, or so far right or left, by tape.")
+    right: RightOrLeft = described(None, "Its right wall behind or before the other's: flush, or so far right or left, by tape.")
+    front_left: Point = described(list, "Its front left corner as [x, y] in feet, on a plan that is drawn in coordinates.")
+    roof: RoofModel | None = described(None, "Its roof by ridge and pitch, in place of roof planes in coordinates.")
     label: Text = described("", meanings.DRAWN_LABEL)
     dwelling: YesNo = described(None, "Whether people live in this building; setbacks of storage and exits depend on it.")
+
+    @model_validator(mode="after")
+    def stand_in_one_way(self) -> BuildingModel:
+        """Refuse a building without extent or with two, and one that stands in several ways or in none."""
+        if bool(self.outline) == (self.size is not None):
+            raise ValueError("a building is told by its outline or by its size, one of the two")
+        told = [key for key in (*_STANDS, *_HOW_IT_STANDS) if getattr(self, key)]
+        if self.outline and told:
+            raise ValueError(f"the outline says where the building stands; {told[0]} goes with a size")
+        ways = [key for key in told if key in _STANDS]
+        if len(ways) > 1:
+            raise ValueError(f"{ways[0]} and {ways[1]} both say where the building stands; expected one of the two")
+        self._stand_in_line([key for key in told if key in _HOW_IT_STANDS], ways[0] if ways else "")
+        return self
+
+    def _stand_in_line(self, told: list[str], way: str) -> None:
+        """Refuse words on standing in line that do not fit the way in which the building stands, and a neighbor without any."""
+        fitting = {"beside": ("front", "back"), "behind": ("left", "right"), "in_front_of": ("left", "right")}.get(way, ())
+        stray = [key for key in told if key not in (*fitting, *(("detached",) if fitting else ()))]
+        if stray:
+            goes = "beside" if stray[0] in ("front", "back") else "behind or in_front_of"
+            raise ValueError(f"{stray[0]} goes with {'beside, behind or in_front_of' if stray[0] == 'detached' else goes}")
+        if fitting and sum(key in fitting for key in told) != 1:
+            raise ValueError(
+                f"{way} leaves open how the building stands in line; expected {fitting[0]} or {fitting[1]}, as {fitting[0]}: flush"
+            )
+
+
+_STANDS = ("setback", "beside", "behind", "in_front_of", "front_left")
+_HOW_IT_STANDS = ("detached", *SIDES)
 
 
 class RoofPlaneModel(
     Section,
     says="A roof plane in plan: its corners, its pitch, the outlines of arrays on it, and the way it falls: ``eave`` is two points of its "
-    "lower edge, from which it falls squarely; without one it falls square to the edge that ``faces`` fits best.",
+    "lower edge, from which it falls squarely; without one it falls square to the edge that ``faces`` fits best. A plane of a roof that "
+    "its building tells by the ridge has only its name here, as ``house front``, and its arrays.",
 ):
     building: Text = described("", meanings.BUILDING_NAME)
-    outline: Outline = described(..., meanings.OUTLINE)
+    outline: Outline = described(list, meanings.OUTLINE)
     pitch: Pitch = described(None, "Slope of the roof plane as rise over run, for example 5/12, or in degrees, by level or from the plans.")
-    faces: Compass = described(None, "Direction toward which the roof plane falls, as a compass word or in degrees from true north.")
+    faces: Facing = described(None, f"Direction toward which the roof plane falls: {meanings.FACING}.")
     eave: Eave = described(
         list, "Two points of the lower edge in feet, for a roof plane that does not fall squarely to the direction it faces."
     )
@@ -101,9 +160,9 @@ class RoofPlaneModel(
 
 
 class FeatureModel(
-    Section,
+    SpotModel,
     says="Something else that the plan shows: a driveway, a street, a tree, a gas meter, a door, a window, an emergency escape opening. "
-    "``width`` is that of an opening, ``at`` its middle on the wall.",
+    "``width`` is that of an opening, ``at`` its middle on the wall; ``wall``, ``from`` and ``distance`` tell the same in words.",
 ):
     kind: Text = described(
         ..., "What it is, for example driveway, street, tree, gas meter, door, vehicle door, window or emergency escape opening."
@@ -130,17 +189,26 @@ class ObstructionModel(
     label: Text = described("", meanings.DRAWN_LABEL)
 
 
-class BollardModel(Section, says="A post that keeps vehicles away, at its middle."):
-    at: Point = described(..., meanings.POINT_AT)
+class BollardModel(Section, says="A post that keeps vehicles away, at its middle: ``at`` a point, or on the ``ground`` off a wall."):
+    at: Point = described(list, meanings.POINT_AT)
+    ground: GroundModel | None = described(None, "Its place on the floor or ground, measured from a wall.")
     diameter: Length = described(None, "Diameter of the post, in inches, by tape.")
     height: Length = described(None, "Height of the post above the floor or ground, in inches, by tape.")
+
+    @model_validator(mode="after")
+    def stand_somewhere(self) -> BollardModel:
+        """Refuse a post without a place, and one with two."""
+        if bool(self.at) == (self.ground is not None):
+            raise ValueError("a bollard stands at a point or on the ground off a wall; expected at or ground, one of the two")
+        return self
 
 
 class PlanModel(
     Section,
-    says="Site geometry in feet, x to the right, y up the page. ``north`` is the compass direction of the page's up, degrees; in "
-    "its stead ``front_faces`` is what a compass reads at the front of the house, looking out, where the bottom of the page is the front. "
-    "``openings_shown`` names the walls of which every door and window is drawn, a building or one side of it (``garage, east``), "
+    says="Site geometry in feet, x to the right as seen from the street, y away from it. ``front_faces`` is what a compass reads at the "
+    "front door, looking out, and turns everything; a plan drawn in coordinates may say ``north`` instead, the compass direction of "
+    "the page's up, and then has no right, left, front and back. Where the lot is told by its size, its front left corner is [0, 0]. "
+    "``openings_shown`` names the walls of which every door and window is drawn, a building or one side of it (``garage right``), "
     "each with who looked and when; a wall that it does not name may have more. "
     "``escape_openings_above_roofs`` says no where no emergency escape opening has a roof below it; where one has, it is a "
     "feature.",
@@ -148,13 +216,14 @@ class PlanModel(
     north: Number | None = described(None, "Compass direction of the page's up, in degrees from true north; 0 where north is up.")
     front_faces: Compass = described(
         None,
-        "What a compass reads at the front door, looking out, in degrees or as a word, in place of north; the bottom of the "
-        "page is the front.",
+        "What a compass reads at the front door, looking out, in degrees or as a word; the bottom of the page is the front.",
     )
-    lot: Outline = described(
-        list, "Corners of the lot line in order around it, each as [x, y] in feet, from the survey or the assessor's map."
+    lot: LotOutline = described(
+        list,
+        "Corners of the lot line in order around it, each as [x, y] in feet, from the survey or the assessor's map; or its size along the "
+        "street and away from it, as 110 ft x 120 ft.",
     )
-    buildings: dict[str, BuildingModel] = described(dict, "Buildings on the lot by name, each with its outline.")
+    buildings: dict[str, BuildingModel] = described(dict, "Buildings on the lot by name, each with its outline, or its size and setback.")
     roof_planes: dict[str, RoofPlaneModel] = described(
         dict, "Roof planes by name, each with outline, pitch and direction; firefighters' pathways are judged on them."
     )
@@ -162,7 +231,7 @@ class PlanModel(
         list, "What else the plan shows: driveway, street, trees, meters, doors, windows, escape openings."
     )
     openings_shown: dict[str, Text] = described(
-        dict, "Walls of which every door and window is drawn, as garage or garage, east, each with who looked and when."
+        dict, "Walls of which every door and window is drawn, as garage or garage right, each with who looked and when."
     )
     escape_openings_above_roofs: YesNo = described(
         None, "Say no where no emergency escape opening has a roof below it; one that has is drawn as a feature."
@@ -174,10 +243,18 @@ class PlanModel(
 
     @model_validator(mode="after")
     def say_north_once(self) -> PlanModel:
-        """Refuse two statements of one direction."""
+        """Refuse two statements of one direction that are not alike."""
         if self.north is not None and self.front_faces is not None:
-            raise ValueError("north and front_faces both say how the page lies; expected one of the two")
+            up = self.front_faces.opposite
+            if abs((self.north - up.bearing_deg + 180) % 360 - 180) > _COMPASS_DEG:
+                raise ValueError(
+                    f"north: {self.north:g} and front_faces: {self.front_faces.words} contradict each other, as the "
+                    f"bottom of the page is the front and its up is {up.words}; expected one of the two, or both alike"
+                )
         return self
+
+
+_COMPASS_DEG = 1.0
 
 
 BUILDING_USES = (*DWELLING_USES, *NONHABITABLE_USES, "workshop", "other", *STRUCTURE_USES)

@@ -31,7 +31,7 @@ from permitgen.project.fields import (
 from permitgen.project.run_place import PLACES
 from permitgen.project.sections import meanings
 from permitgen.project.sections.hardware import DeviceModel
-from permitgen.project.sections.plan import Way
+from permitgen.project.sections.plan import Route
 from permitgen.project.value_schemas import words_schema
 from permitgen.reading.nearest import did_you_mean
 
@@ -181,7 +181,9 @@ class RacewayModel(
     riser: Annotated[str, one_of(*RUN_KINDS), choice_schema(*RUN_KINDS)] = described(
         "", "Kind of raceway in which a buried run comes out of the ground, from its marking."
     )
-    route: Way = described(list, "Its way on the plan, two or more points [x, y] in feet.")
+    route: Route = described(
+        list, "Its way on the plan: two or more points [x, y] in feet, or tags of the equipment that it passes; corners between as points."
+    )
     entries: dict[str, EntryModel] = described(dict, "Where it enters each enclosure, by the enclosure's tag.")
     concrete_around: SmallLength = described(
         None, "Thickness of the concrete that encases service conductors inside a building, in inches."

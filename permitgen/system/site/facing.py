@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 ON_WALL_FT = 0.25
 """A place this near a wall line stands against that wall; its point is then the middle of its back."""
 _SAME_DEG = 1.0
+_SIDES: dict[str, Point] = {"front": (0.0, -1.0), "right": (1.0, 0.0), "back": (0.0, 1.0), "left": (-1.0, 0.0)}
 
 
 def outward(outline: Outline, edge: tuple[Point, Point]) -> Point:
@@ -56,6 +57,14 @@ def fall_toward(outline: Outline, faces: Direction, north_deg: float) -> tuple[P
     if best_angle > _SAME_DEG and any(angle_between_deg(best, normal) > _SAME_DEG for _, normal in near[1:]):
         return None, f"two corners of its eave, as several edges drawn may face {faces.words} (north {north_deg:g}°)"
     return best, ""
+
+
+def side_facing(plan: Plan, faces: Direction) -> str:
+    """Return the side of a house that faces a direction, as seen from the street; empty where the front is not known or it is aslant."""
+    if not plan.has_front:
+        return ""
+    told = faces.on_page(plan.north_deg)
+    return next((side for side, out in _SIDES.items() if angle_between_deg(out, told) <= NEAR_DEG), "")
 
 
 def walls_facing(outline: Outline, faces: Direction | None, north_deg: float) -> list[tuple[Point, Point]]:

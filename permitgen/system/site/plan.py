@@ -197,10 +197,13 @@ class Bollard:
 class Plan:
     """The whole plan; parts that the project does not state are empty. ``north_deg`` is the compass direction of the page's up.
 
+    ``has_front`` says whether the bottom of the page is known to be the front, so that right and left are as seen from the street.
+
     ``escape_openings_above_roofs`` says whether an emergency escape opening has a roof below it, None where the project does not say.
     """
 
     north_deg: float = 0.0
+    has_front: bool = False
     lot: Lot | None = None
     buildings: tuple[Building, ...] = ()
     roof_planes: tuple[RoofPlane, ...] = ()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.plan_distances import measured
-from permitgen.system.site.facing import facing_on_page
+from permitgen.system.site.facing import facing_on_page, side_facing
 from permitgen.system.site.geometry import Point, distance_to_segment, edges
 from permitgen.system.walks.isolation import shutdown_steps
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded, working_space_limits
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from permitgen.evaluation.finding import Finding
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.site.compass import Direction
+    from permitgen.system.site.plan import Plan
 
 _SAME_WALL_FT = 3.0
 """Things that face one way and lie no farther apart across the wall are seen together."""
@@ -176,7 +177,7 @@ def _wall(evaluation: Evaluation, site: SiteGeometry, group: list[Equipment], mi
     )
     corners = tuple(x for x in corners if start - 3.0 < x < end + 3.0)
     return Elevation(
-        title=_title(place.faces if place else None, building, inside=inside),
+        title=_title(site.plan, place.faces if place else None, building, inside=inside),
         ground="FLOOR" if inside else "GRADE",
         left=min((start, *corners)),
         right=max((end, *corners)),
@@ -188,10 +189,17 @@ def _wall(evaluation: Evaluation, site: SiteGeometry, group: list[Equipment], mi
     )
 
 
-def _title(faces: Direction | None, building: str, *, inside: bool) -> str:
-    """Return the name of an elevation: an outside wall by the way it faces, an inside wall by the side of the room it bounds."""
-    side = "" if faces is None else f"{(faces.opposite if inside else faces).words} "
-    return f"{building} {side}wall, {'inside' if inside else 'outside'}"
+def _title(plan: Plan, faces: Direction | None, building: str, *, inside: bool) -> str:
+    """Return the name of an elevation: an outside wall by the way it faces, an inside wall by the side of the room it bounds.
+
+    Where the plan says where the front is, the side comes first, as people who stand in the street call it.
+    """
+    where = "inside" if inside else "outside"
+    if faces is None:
+        return f"{building} wall, {where}"
+    out = faces.opposite if inside else faces
+    side = side_facing(plan, out)
+    return f"{building} {side} wall ({out.words}), {where}" if side else f"{building} {out.words} wall, {where}"
 
 
 def _reach(item: ElevationItem) -> tuple[float, float]:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.plan_distances import footprint_on_plan, measured, nearest_to_line, space_before
 from permitgen.system.site.facing import facing_on_page
 from permitgen.system.site.geometry import centroid, edges
 from permitgen.system.walks.isolation import shutdown_steps
+from permitgen.views.document_id import BESIDE
+from permitgen.views.languages import speaks_of_sides
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, working_space_limits
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
@@ -27,7 +29,7 @@ class SitePlan:
     """Everything on the site plan.
 
     ``close`` are the corners of the part to be enlarged, ``close_tags`` what is shown there, ``working_spaces`` what is kept clear
-    before it; ``missing`` names what the project does not state.
+    before it; ``missing`` names what the project does not state; ``place_heading`` stands above the places.
     """
 
     site: SiteGeometry
@@ -42,6 +44,7 @@ class SitePlan:
     close_remark: str
     notes: tuple[str, ...]
     missing: tuple[str, ...]
+    place_heading: str = field(default="PLACE", metadata=BESIDE)
 
     @property
     def is_empty(self) -> bool:
@@ -69,6 +72,7 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
         close_remark="HATCHED: WORKING SPACE, SEE A-201" if spaces else "",
         notes=_notes(evaluation),
         missing=_missing(system, site, equipment),
+        place_heading="PLACE (SIDES AS SEEN FROM THE STREET)" if any(speaks_of_sides(item.place) for item in equipment) else "PLACE",
     )
 
 
