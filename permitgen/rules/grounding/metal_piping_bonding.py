@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.quantities.electrode_place import electrode_place
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -27,6 +28,9 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: service moved to the interconnect device, bonding conductor of the water pipe cut.
     Example that passes: both pipings bonded.
     """
+    place = electrode_place(given, item)
+    if not place.is_at_building:
+        return does_not_apply(f"{item.tag}: {place.value}")
     if not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: there is no service")
     parts = []

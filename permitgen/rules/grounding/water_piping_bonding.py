@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.electrode_place import electrode_place
 from permitgen.rules.quantities.grounding_electrodes import kinds_of
 from permitgen.rules.quantities.grounding_service_area import area_of, jumper_for, service_area
 from permitgen.rules.quantities.siting_buildings import outside_supplies
@@ -39,6 +40,9 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: 6 AWG copper, service of 4/0 AWG aluminum; 4 AWG is required.
     Example that passes: 4 AWG copper, the same service.
     """
+    place = electrode_place(given, item)
+    if not place.is_at_building:
+        return does_not_apply(f"{item.tag}: {place.value}")
     if not given.system.utility_nodes or item.status == "existing":
         return does_not_apply(f"{item.tag}: no service, or existing grounding that stays")
     if item.word("water_piping") == "plastic":
