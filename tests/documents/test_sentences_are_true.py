@@ -66,17 +66,18 @@ def strings(view: Any) -> Iterator[str]:
     """Yield every text of a view; the book of all phrases that it may take from says nothing."""
     if isinstance(view, str):
         yield view
-    elif isinstance(view, Phrases):
+    if isinstance(view, Phrases):
         return
-    elif is_dataclass(view) and not isinstance(view, type):
-        for field in fields(view):
-            yield from strings(getattr(view, field.name))
-    elif isinstance(view, dict):
-        for value in view.values():
-            yield from strings(value)
-    elif isinstance(view, tuple | list | frozenset):
-        for value in view:
-            yield from strings(value)
+    for part in parts_of(view):
+        yield from strings(part)
+
+
+def parts_of(view: Any) -> Iterator[Any]:
+    if is_dataclass(view) and not isinstance(view, type):
+        return (getattr(view, field.name) for field in fields(view))
+    if isinstance(view, dict):
+        return iter(view.values())
+    return iter(view if isinstance(view, tuple | list | frozenset) else ())
 
 
 def said(opened: Any) -> Iterator[tuple[str, str]]:
@@ -107,8 +108,8 @@ def false_sentences(name: str, projects: Any) -> list[str]:
     path = DEMO if name == "demo" else TOPOLOGIES / f"{name}.yaml"
     there = has(yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader))
     found = set()
-    for where, text in said(projects[name]):
-        text = without_titles_of_rules(text)
+    for where, printed in said(projects[name]):
+        text = without_titles_of_rules(printed)
         for thing, pattern in WORDS.items():
             if thing not in there:
                 found |= {f"{thing}: {where}: {text[max(0, m.start() - 60) : m.end() + 60]}" for m in pattern.finditer(text)}
