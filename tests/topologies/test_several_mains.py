@@ -45,7 +45,9 @@ def test_one_main_cuts_off_the_utility_and_no_panel_need_be_told(open_once, name
 
 def test_the_other_main_is_no_other_energy_source(open_once):
     """230.85(D): where the isolation of other energy sources is; the other main isolates the utility, as this one does."""
-    labels = [label for label in labels_of(open_once(HERE / "b21_two_service_panels.yaml")).labels if label.id == "other-isolation-directory"]
+    labels = [
+        label for label in labels_of(open_once(HERE / "b21_two_service_panels.yaml")).labels if label.id == "other-isolation-directory"
+    ]
     assert [label.tag for label in labels] == ["MSP1", "MSP2"]
     for label in labels:
         text = " ".join(line.text for panel in label.panels for line in panel.lines)

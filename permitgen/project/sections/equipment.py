@@ -24,6 +24,7 @@ from permitgen.project.fields import (
     Size,
     SmallLength,
     Text,
+    There,
     TransformerRating,
     Voltage,
     Whole,
@@ -51,6 +52,7 @@ Shed = Annotated[str, one_of("none", "island", "always"), choice_schema("none", 
 SupplyEnd = Annotated[str, one_of("top", "bottom", "center"), choice_schema("top", "bottom", "center")]
 
 
+PIPING = ("metal", "plastic", "none")
 REPLACEMENT_EVIDENCE = ("listed for the enclosure", "identified for the enclosure", "field evaluated", "none")
 
 
@@ -77,7 +79,7 @@ class PanelboardModel(
         None, "Sum of the ratings of all breakers but the main as built, in amperes; a two-pole breaker counts once."
     )
     largest_breaker: Current = described(None, meanings.LARGEST_BREAKER)
-    feed_through_lugs: YesNo = described(
+    feed_through_lugs: There = described(
         None, "Whether the panel has feed-through lugs at the far end of its busbar that feed another panel."
     )
     interlocked_breaker: Whole | None = described(
@@ -219,7 +221,7 @@ class PowerInletModel(
     rating: Current = described(None, "Current rating of the inlet, in amperes, from its face or cover.")
     generator: Text = described("", "Tag of the portable generator whose cord is plugged in here.")
     male_contacts: YesNo = described(None, "Whether the inlet has male contacts, so that nothing live can be touched on an unplugged cord.")
-    interlocked_disconnect: YesNo = described(None, "Whether a switch at the inlet keeps the plug from being drawn under load.")
+    interlocked_disconnect: There = described(None, "Whether a switch at the inlet keeps the plug from being drawn under load.")
 
 
 class RapidShutdownInitiatorModel(EquipmentModel, says="The rapid shutdown switch."):
@@ -267,6 +269,10 @@ class GroundingElectrodeSystemModel(
     says="Electrodes and their conductor. Where it lands at several service disconnects, ``conductor`` is the common one and ``to_each`` "
     "the tap to each of them; ``to_each`` alone are conductors of their own from the electrodes.",
 ):
+    none_means: ClassVar[dict[str, tuple[str, str]]] = {
+        "water_piping_bonded": ("water_piping", "none"),
+        "gas_piping_bonded": ("gas_piping", "none"),
+    }
     kind: Literal["grounding_electrode_system"] = described(..., meanings.KIND)
     electrodes: Words = described(
         (), "Electrodes that are bonded together here, for example concrete-encased, ground rod, water pipe or ground ring."
@@ -281,7 +287,7 @@ class GroundingElectrodeSystemModel(
     to_each: dict[str, Size] = described(
         dict, "Size of the tap or conductor to each enclosure of several, by its tag, from its marking or a wire gauge."
     )
-    second_rod: YesNo = described(None, "Whether a second ground rod is driven and bonded to the first.")
+    second_rod: There = described(None, "Whether a second ground rod is driven and bonded to the first.")
     bonding_jumper: Size | None = described(None, "Size of the main bonding jumper at the service, where it is a wire.")
     bonding_jumper_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = described(
         "copper", meanings.JUMPER_MATERIAL
@@ -302,8 +308,11 @@ class GroundingElectrodeSystemModel(
     conductor_above_earth: SmallLength = described(
         None, "Height above the earth at which an aluminum electrode conductor ends, in inches, by tape."
     )
-    water_piping: Annotated[str, one_of("metal", "plastic"), choice_schema("metal", "plastic")] = described(
-        "", "What the water piping in the house is made of: metal or plastic."
+    water_piping: Annotated[str, one_of(*PIPING), choice_schema(*PIPING)] = described(
+        "", "What the water piping in the house is made of: metal or plastic; none where there is none."
+    )
+    gas_piping: Annotated[str, one_of(*PIPING), choice_schema(*PIPING)] = described(
+        "", "What the gas piping in the house is made of: metal or plastic; none where there is none."
     )
     water_bonding_conductor: Size | None = described(None, "Size of the conductor that bonds the metal water piping, from its marking.")
 

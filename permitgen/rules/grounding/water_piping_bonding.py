@@ -15,6 +15,7 @@ from permitgen.rules.quantities.grounding_electrodes import kinds_of
 from permitgen.rules.quantities.grounding_service_area import area_of, jumper_for, service_area
 from permitgen.rules.quantities.siting_buildings import outside_supplies
 from permitgen.rules.rule import rule
+from permitgen.system.equipment.grounding_electrode_system import NO_METAL
 from permitgen.values.conductor_size import ConductorSize
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: {place.value}")
     if not given.system.utility_nodes or item.status == "existing":
         return does_not_apply(f"{item.tag}: no service, or existing grounding that stays")
-    if item.word("water_piping") == "plastic":
+    if item.word("water_piping") in NO_METAL:
         return does_not_apply(f"{item.tag}: no metal water piping")
     if "water pipe" in kinds_of(item):
         return does_not_apply(f"{item.tag}: the water pipe is an electrode, bonded by its conductor")
