@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from permitgen.views.plan_grounding import GroundingDetails
     from permitgen.views.plan_sheets import TitleBlock
     from permitgen.views.plans import Plans
+    from permitgen.views.presence import Thing
     from permitgen.views.schedules import Schedule
 
 
@@ -71,6 +72,7 @@ class PlanSet:
     loads: LoadSummary
     labels: tuple[Schedule, ...]
     placards: tuple[Placard, ...]
+    things: frozenset[Thing] = frozenset()
     attached: tuple[AttachedDocument, ...] = ()
     sheet_size: str = "ANSI B"
     with_three_line: bool = False
@@ -188,7 +190,7 @@ def plan_sheets(plans: PlanSet) -> PlanSheets:
     named = [*(_named(plans, drawing, explained) for drawing in legend), *named]
     index = [IndexLine(d.name.number, d.name.title, d.name.mark) for d in named]
     index += [IndexLine(f"Z-001, {number}", document.title, leads_to="Z-001") for number, document in enumerate(plans.attached, start=1)]
-    coverage = coverage_of([drawing.name.number for drawing in named])
+    coverage = coverage_of([drawing.name.number for drawing in named], plans.things)
     cover = (plans.cover, [(line.number, line.title) for line in index], coverage)
     whole = document_id("plan set", plans.block, cover, [d.name.document_id for d in named], [d.digest for d in plans.attached])
     covers = cover_drawings(plans.cover, index, coverage, room, whole)

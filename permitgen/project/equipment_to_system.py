@@ -44,6 +44,7 @@ _COMMON_WORDS = (
     "dc_grounding",
     "fire_class",
     "water_piping",
+    "gas_piping",
     "fault_current_source",
     "door",
     "connection",

@@ -112,7 +112,7 @@ def words_for_nothing(model: type[Section]) -> dict[str, tuple[str, ...]]:
     found = {}
     for name, field in model.model_fields.items():
         if not field.is_required() and (field.default in ("", None, ()) or field.default_factory in (dict, list)):
-            things = (NONE,) if _is_thing(field) else ()
+            things = (NONE,) if _is_thing(field) or (field.alias or name) in model.none_means else ()
             found[field.alias or name] = things if _is_none_when_left_out(field) and name not in model.none_means else (*things, UNKNOWN)
     return found
 
@@ -234,6 +234,14 @@ def _read_yes_no(value: Any) -> bool | None:
 
 
 YesNo = Annotated[bool | None, PlainValidator(_read_yes_no), WithJsonSchema({"anyOf": [ANSWER, words_schema(UNKNOWN)]})]
+
+
+def _read_there(value: Any) -> bool | None:
+    return False if isinstance(value, str) and value.strip().casefold() == NONE else _read_yes_no(value)
+
+
+# Whether a thing is there: of a switch, an electrode, sprinklers people write none where they mean no.
+There = Annotated[bool | None, PlainValidator(_read_there), WithJsonSchema({"anyOf": [ANSWER, words_schema(NONE, UNKNOWN)]})]
 
 
 def _read_date(value: Any) -> str:

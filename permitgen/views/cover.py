@@ -6,11 +6,12 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.system_size import pv_power_w, storage_energy_kwh
+from permitgen.views.cautions import cautions_of
 from permitgen.views.document_id import BESIDE
 from permitgen.views.one_line_ratings import rating_lines
 from permitgen.views.title import title_of
 from permitgen.views.vocabulary import option_words
-from permitgen.views.wording import CAUTIONS, DEFERENCE, number_text, value_text
+from permitgen.views.wording import DEFERENCE, number_text, value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -61,7 +62,7 @@ def cover_of(evaluation: Evaluation) -> Cover:
         codes=_codes(evaluation),
         site=tuple(_site(system)),
         revisions=tuple((str(r.number), r.date, r.reason, r.by) for r in sorted(system.project.revisions, key=lambda r: r.number)),
-        statements=(*CAUTIONS, DEFERENCE),
+        statements=(*cautions_of(system), DEFERENCE),
         status=title.status,
     )
 

@@ -17,6 +17,7 @@ from permitgen.system.walks.array_place import is_array_on_building
 from permitgen.system.walks.batteries import units_together
 from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, load_nodes, service_handles, shutdown_steps
 from permitgen.system.walks.live_sources import LiveStretch, live_stretches, sources_reaching, stopped_by
+from permitgen.system.walks.panels_cut_off import panels_cut_off
 from permitgen.values.equation import sum_of
 from permitgen.views.document_id import BESIDE
 from permitgen.views.languages import LANGUAGES, Phrases, phrases_in, speaks_of_sides
@@ -178,7 +179,7 @@ def _named(system: System, tag: str) -> str:
 def _steps(
     system: System, shutdown: Shutdown, phrases: Phrases, denied: frozenset[tuple[str, str]] = frozenset()
 ) -> tuple[EmergencyStep, ...]:
-    loads = load_nodes(system)
+    loads, services = load_nodes(system), service_handles(system)
     found: list[EmergencyStep] = []
     opened: list[str] = []
     for number, handle in enumerate(shutdown.steps, start=1):
@@ -188,6 +189,9 @@ def _steps(
         meant = tuple(s for s in before if s.id not in after)
         failed = tuple(s for s in meant if {(handle.tag, ""), (handle.tag, s.tag)} & denied)
         stopped = tuple(s for s in meant if s not in failed)
+        proven = not {(handle.tag, ""), *((handle.tag, s.tag) for s in system.sources.values() if s.kind == "utility")} & denied
+        of_services = [each for each in opened if each in services]
+        panels = panels_cut_off(system, of_services) if proven and handle.id in services else ()
         found.append(
             EmergencyStep(
                 number=number,
@@ -196,7 +200,7 @@ def _steps(
                 place=_place(handle, phrases),
                 object=object_text(system, handle, phrases),
                 action=phrases.choose(f"action.{handle.action}", "action.default"),
-                stops=_stops(system, handle, stopped, phrases),
+                stops=_stops(system, handle, stopped, phrases, panels),
                 stop_tags=tuple(dict.fromkeys(s.tag for s in stopped)),
                 failed=_stops(system, handle, failed, phrases),
             )
@@ -204,8 +208,18 @@ def _steps(
     return tuple(found)
 
 
-def _stops(system: System, handle: Handle, stopped: tuple[PowerSource, ...], phrases: Phrases) -> str:
-    """Say what a step stops; utility power and a generator behind a breaker are cut off, they do not stop."""
+def _stops(system: System, handle: Handle, stopped: tuple[PowerSource, ...], phrases: Phrases, panels: tuple[str, ...] = ()) -> str:
+    """Say what a step stops; utility power and a generator behind a breaker are cut off, they do not stop.
+
+    Of several service disconnects each is said to cut off the utility from the panels that lose it by it.
+    """
+    if panels:
+        utility = tuple(source for source in system.sources.values() if source.kind == "utility")
+        others = tuple(source for source in stopped if source.kind != "utility")
+        names = tuple(phrases.own.get(_named(system, tag), _named(system, tag)) for tag in panels)
+        power = phrases.listed(tuple(grouped_sources(system, utility, phrases)))
+        cut = phrases.say("stops.utility.to", sources=power, panels=phrases.listed(names))
+        return f"{_stops(system, handle, others, phrases, ())}, {cut}" if others else cut
     if not stopped:
         return ""
     runs_on = ("utility",) if handle.kind in ("generator stop", "generator plug") else ("utility", "generator")

@@ -55,7 +55,7 @@ def _isolation_list(about: AboutLabel) -> tuple[str, ...]:
     if about.context.directory is None:
         return ()
     here = about.subject.place.description if about.subject.place else ""
-    return _grouped_by_handle(row for row in about.context.directory.rows if row.place != here)
+    return _grouped_by_handle(row for row in about.context.directory.rows if row.place != here and not row.is_utility)
 
 
 def _grouped_by_handle(rows: Iterable[DirectoryRow]) -> tuple[str, ...]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
-from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.circuit_sides import role_of
+from permitgen.views.presence import has_rapid_shutdown
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -54,6 +54,6 @@ def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
         found.append(f"Neutral and ground are bonded at {' and '.join(bonded)} and nowhere else shown, except in the utility's equipment.")
     found += _island(system)
     found.append("Number in a black disc: step of the shutdown procedure, E-608.")
-    if any(isinstance(item, PVArray) for item in system.equipment.values()):
+    if has_rapid_shutdown(evaluation):
         found.append("Array boundary: dash-dot line. Conductors outside it are controlled by rapid shutdown.")
     return tuple(found)

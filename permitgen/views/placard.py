@@ -49,6 +49,7 @@ class DirectoryRow:
     disconnect: str
     place: str
     step: int
+    is_utility: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +170,13 @@ def _rows(system: System, emergency: Emergency) -> tuple[DirectoryRow, ...]:
         for handle in _disconnects_of(system, source):
             tag = handle.tag
             name = system.equipment[source.tag].name
-            row = DirectoryRow(name, _object(system, source, handle), _handle_place(system, handle), numbers.get(handle.id, 0))
+            row = DirectoryRow(
+                source=name,
+                disconnect=_object(system, source, handle),
+                place=_handle_place(system, handle),
+                step=numbers.get(handle.id, 0),
+                is_utility=source.kind == "utility",
+            )
             rows.setdefault((source.tag, tag if not numbers.get(handle.id) else handle.id), row)
     return tuple(rows.values())
 

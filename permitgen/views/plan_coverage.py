@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from permitgen.views.presence import Thing
 
 _OUTSIDE = "by the applicant, separately"
 
@@ -18,8 +22,8 @@ class CoverageRow:
 
 
 # Items of published plan-check lists of building departments, and the sheets that can hold them, the best first.
-# An empty tuple: no drawing can hold it; the applicant hands it in.
-ITEMS: tuple[tuple[str, tuple[str, ...]], ...] = (
+# An empty tuple: no drawing can hold it; the applicant hands it in. Last, where an item is asked of some installations only: of which.
+ITEMS: tuple[tuple[str, tuple[str, ...]] | tuple[str, tuple[str, ...], Thing], ...] = (
     ("Scope of work and system size", ("G-001",)),
     ("Address, owner, authority", ("G-001",)),
     ("Installer and preparer with license", ("G-001",)),
@@ -29,39 +33,42 @@ ITEMS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Site plan with lot lines and distances", ("C-101",)),
     ("Structures, street, driveway, north, scale", ("C-101",)),
     ("Places of meter, service, panels, disconnects, sources", ("C-101", "A-201")),
-    ("Module layout, pathways, ridge setbacks, area ratio, obstructions", ("A-101",)),
+    ("Module layout, pathways, ridge setbacks, area ratio, obstructions", ("A-101",), "array on a roof"),
     ("Raceway routes and burial", ("C-101", "E-603")),
-    ("Roof pitch and planes", ("A-101",)),
-    ("Doors and windows near a generator", ("C-101",)),
+    ("Roof pitch and planes", ("A-101",), "array on a roof"),
+    ("Doors and windows near a generator", ("C-101",), "generator"),
     ("Elevation with equipment and working space", ("A-201",)),
-    ("Attachments, dead load", ("S-501",)),
-    ("Framing, wind, snow, uplift", ()),
+    ("Attachments, dead load", ("S-501",), "photovoltaic"),
+    ("Framing, wind, snow, uplift", (), "photovoltaic"),
     ("Structural letter or seal", ("Z-001",)),
-    ("One-line diagram with storage, interconnect device, backup panel", ("E-601",)),
-    ("Array configuration", ("E-601",)),
+    ("One-line diagram", ("E-601",)),
+    ("Array configuration", ("E-601",), "photovoltaic"),
     ("Conductors and raceways of each circuit", ("E-603",)),
     ("Overcurrent devices, interrupting ratings, available fault current", ("E-603",)),
     ("Equipment ratings, panels with breaker positions", ("E-604",)),
     ("Disconnecting means: kind and place", ("E-604", "E-601")),
-    ("Point of interconnection and busbar rule", ("E-605", "E-601")),
+    ("Point of interconnection and busbar rule", ("E-605", "E-601"), "source in parallel"),
     ("Electrical calculations", ("E-605",)),
     ("Grounding and bonding, where the neutral is bonded", ("E-501", "E-601")),
-    ("Service and backup load calculation", ("E-606",)),
-    ("Rapid shutdown", ("E-501", "E-601")),
+    ("Service load calculation", ("E-606",)),
+    ("Backup load calculation", ("E-606",), "backup"),
+    ("Rapid shutdown", ("E-501", "E-601"), "rapid shutdown"),
     ("Label schedule", ("E-607",)),
     ("Directory placard", ("E-608",)),
-    ("Storage: place, spacing, doors and windows, energy, vehicle protection, detection", ("A-401",)),
+    ("Storage: place, spacing, doors and windows, energy, vehicle protection, detection", ("A-401",), "energy storage"),
     ("Specification sheets, letters, evidence of listing", ("Z-001",)),
-    ("Fuel piping, sound, screening of a generator", ()),
+    ("Fuel piping, sound, screening of a generator", (), "generator"),
     ("Signatures, fees, utility approval", ()),
 )
 
 
-def coverage_of(sheets: Iterable[str]) -> tuple[CoverageRow, ...]:
-    """Return every item with the first sheet of this set that holds it. The cover is always there."""
+def coverage_of(sheets: Iterable[str], things: frozenset[Thing]) -> tuple[CoverageRow, ...]:
+    """Return every item that an installation with ``things`` is asked for, and the sheets that hold it. The cover is always there."""
     drawn = {"G-001", *sheets}
     rows = []
-    for item, places in ITEMS:
+    for item, places, *only in ITEMS:
+        if not things.issuperset(only):
+            continue
         found = [place for place in places if place in drawn]
         where = ", ".join(found) or (_OUTSIDE if not places or places == ("Z-001",) else f"none in this set ({', '.join(places)})")
         rows.append(CoverageRow(item, where, bool(found)))

@@ -18,6 +18,8 @@ from permitgen.views.one_line import Branch, Grounding, Lead, LeadKind, Unit, Wa
 from permitgen.views.one_line_text import MATERIAL_MARKS, named
 from permitgen.views.one_line_tree import Entry, Piece, trees_of
 from permitgen.views.one_line_units import bond_of, one_line_of
+from permitgen.views.plan_sheets import grounding_title
+from permitgen.views.presence import has_rapid_shutdown
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
@@ -38,8 +40,10 @@ _KINDS_WITH_BUS = frozenset({"panelboard", "interconnect device", "inverter"})
 
 @dataclass(frozen=True, slots=True)
 class GroundingDetails:
-    """Everything on the sheet. ``bonding`` and ``shutdown`` are trees for the drafting of diagrams; rows are tables of words."""
+    """Everything on the sheet ``title``. ``bonding`` and ``shutdown`` are trees for the drafting of diagrams; rows are tables of words."""
 
+    title: str
+    shutdown_title: str
     bonding: tuple[Unit, ...]
     shutdown: tuple[Unit, ...]
     neutral_rows: tuple[tuple[str, str, str], ...]
@@ -52,6 +56,8 @@ def grounding_details_of(evaluation: Evaluation) -> GroundingDetails:
     """Return the words and trees of the sheet."""
     system = evaluation.system
     return GroundingDetails(
+        title=grounding_title(evaluation),
+        shutdown_title="Array circuits and rapid shutdown" if has_rapid_shutdown(evaluation) else "Array circuits",
         bonding=tuple(_Bonding(evaluation).unit(piece) for piece in trees_of(system) if piece.onward),
         shutdown=_shutdown_trees(evaluation),
         neutral_rows=_neutral_rows(evaluation.given),
@@ -231,8 +237,8 @@ def _only_arrays(unit: Unit) -> Unit | None:
 
 
 def _shutdown_notes(evaluation: Evaluation) -> tuple[str, ...]:
-    """Return what is controlled, from the provisions of the edition in force, and what starts it here; nothing without an array."""
-    if not any(item.kind == "pv_array" for item in evaluation.system.equipment.values()):
+    """Return what is controlled, from the provisions of the edition in force, and what starts it here; nothing where nothing is."""
+    if not has_rapid_shutdown(evaluation):
         return ()
     code = evaluation.given.code
     boundary, outside, inside = (code.provision(f"rapid_shutdown_{name}") for name in ("array_boundary", "outside_array", "inside_array"))

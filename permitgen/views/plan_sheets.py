@@ -6,9 +6,10 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen import __version__
+from permitgen.views.cautions import ENERGIZED, SEVERAL_SWITCHES, has_several_switches
 from permitgen.views.document_id import BESIDE
+from permitgen.views.presence import has_rapid_shutdown
 from permitgen.views.title import title_of
-from permitgen.views.wording import CAUTIONS
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -23,7 +24,7 @@ SHEETS: dict[str, str] = {
     "A-201": "Equipment elevations",
     "A-401": "Energy storage siting",
     "S-501": "Attachment schedule",
-    "E-501": "Grounding, bonding and rapid shutdown",
+    "E-501": "Grounding and bonding",
     "E-601": "One-line diagram",
     "E-602": "Three-line diagram",
     "E-603": "Conductor, raceway and overcurrent schedules",
@@ -34,6 +35,19 @@ SHEETS: dict[str, str] = {
     "E-608": "Directory placard",
     "Z-001": "Attachments",
 }
+
+_GROUNDING_WITH_SHUTDOWN = "Grounding, bonding and rapid shutdown"
+
+
+def grounding_title(evaluation: Evaluation) -> str:
+    """Return the title of the grounding sheet: it speaks of rapid shutdown where an array has or needs it."""
+    return _GROUNDING_WITH_SHUTDOWN if has_rapid_shutdown(evaluation) else SHEETS["E-501"]
+
+
+def sheet_title(evaluation: Evaluation, number: str) -> str:
+    """Return the title of a sheet by its number, ``E-603-2`` by that of its first sheet; empty where there is none of that number."""
+    first = number if number in SHEETS else number.rpartition("-")[0]
+    return grounding_title(evaluation) if first == "E-501" else SHEETS.get(first, "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +114,7 @@ def title_block_of(evaluation: Evaluation) -> TitleBlock:
         number=project.number,
         permit_number=project.permit_number,
         program=__version__,
-        caution=f"{CAUTIONS[0]} {CAUTIONS[2].split('. ')[0]}.",
+        caution=f"{ENERGIZED} {SEVERAL_SWITCHES}" if has_several_switches(system) else ENERGIZED,
         status=f"{title.status} See E-605.",
         violation=f"NOT FOR CONSTRUCTION. {title.status} See E-605." if title.has_violations else "",
     )

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.field_verdict import FieldVerdict
 from permitgen.evaluation.gates import Gate, Standing, standing_of
 from permitgen.rules.judgement import Verdict
+from permitgen.views.cautions import cautions_of
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.document_list import ListedDocument
 from permitgen.views.emergency import Emergency, emergency_of
@@ -29,7 +30,7 @@ from permitgen.views.record_results import ResultRow, commissioning_day, result_
 from permitgen.views.record_revisions import RevisionRow, revision_rows
 from permitgen.views.record_schedule import CheckGroup, CircuitLine, check_groups, circuit_lines
 from permitgen.views.title import status_of
-from permitgen.views.wording import CAUTIONS, DEFERENCE, value_text
+from permitgen.views.wording import DEFERENCE, value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.comparison import Comparison
@@ -277,7 +278,7 @@ def _whole(comparison: Comparison, checklist: FieldChecklist, standing: Standing
         documents=(),
         listed=listed,
         status=status_of(built),
-        cautions=CAUTIONS,
+        cautions=cautions_of(system),
         deference=DEFERENCE,
     )
 

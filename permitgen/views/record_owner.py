@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
+from permitgen.rules.quantities.load_backup import is_transferred_by_hand
+from permitgen.system.equipment.disconnect import RapidShutdownInitiator
 from permitgen.system.equipment.generator import Generator
+from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.batteries import batteries_among
+from permitgen.views.presence import things_of
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.system import System
     from permitgen.views.emergency import EmergencyStep, EmergencyText
     from permitgen.views.languages import Phrases
+    from permitgen.views.presence import Thing
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +61,8 @@ def owner_text(evaluation: Evaluation, emergency: EmergencyText, commissioned: s
         language=emergency.language,
         phrases=phrases,
         have=_have(evaluation.system, phrases),
-        answers=_answers(evaluation.system, emergency, may_energize=may_energize),
-        maintenance=_maintenance(evaluation.system, phrases, commissioned),
+        answers=_answers(evaluation, emergency, may_energize=may_energize),
+        maintenance=_maintenance(things_of(evaluation), phrases, commissioned),
     )
 
 
@@ -72,8 +77,9 @@ def _have(system: System, phrases: Phrases) -> tuple[str, ...]:
             lines[phrases.say(f"owner.have.{kind}", name=_name(item.name, item.tag, phrases), place=place)] = None
         if item.kind == "microgrid_interconnect_device":
             lines[phrases.say("owner.have.island", place=place)] = None
-        if item.kind == "rapid_shutdown_initiator":
-            lines[phrases.say("owner.have.initiator", place=place)] = None
+        if isinstance(item, RapidShutdownInitiator):
+            what = "initiator" if item.shuts_down else "storage stop"
+            lines[phrases.say(f"owner.have.{what}", place=place)] = None
     return tuple(lines)
 
 
@@ -82,31 +88,41 @@ def _name(name: str, tag: str, phrases: Phrases) -> str:
     return phrases.own.get(name, name or tag)
 
 
-def backed_up_panels(system: System) -> tuple[str, ...]:
-    """Return the tags of the panels that sources keep live in an island, found on the graph."""
-    if OperatingMode.ISLANDED not in system.modes:
+def backed_up_panels(system: System, mode: OperatingMode = OperatingMode.ISLANDED) -> tuple[str, ...]:
+    """Return the tags of the panels that sources keep live in an island, or on the generator, found on the graph."""
+    if mode not in system.modes:
         return ()
-    starts = [s.node for s in system.sources.values() if s.forms_island and s.kind in ("energy storage", "photovoltaic", "vehicle")]
-    reached = system.graph.reach(starts, lambda link: OperatingMode.ISLANDED in link.closed_in)
+    forming = _FORMING[mode]
+    starts = [s.node for s in system.sources.values() if s.forms_island and s.kind in forming]
+    reached = system.graph.reach(starts, closed_in(mode))
     wanted = {load.panel for load in system.loads.values()} | {
         c.start.tag for c in system.circuits.values() if c.start.position is not None
     }
     return tuple(bus.tag for bus in system.busbars.values() if bus.node in reached and bus.tag in wanted)
 
 
-def _answers(system: System, emergency: EmergencyText, *, may_energize: bool) -> tuple[Answer, ...]:
-    phrases = emergency.phrases
+_FORMING = {
+    OperatingMode.ISLANDED: ("energy storage", "photovoltaic", "vehicle"),
+    OperatingMode.ON_GENERATOR: ("generator",),
+}
+
+
+def _answers(evaluation: Evaluation, emergency: EmergencyText, *, may_energize: bool) -> tuple[Answer, ...]:
+    system, phrases, things = evaluation.system, emergency.phrases, things_of(evaluation)
+    plain = "" if "energy storage" in things else ".plain"
     on = (phrases.say("owner.a.on"),) if may_energize else (phrases.say("owner.a.on.shut"),)
     answers = [
-        Answer(phrases.say("owner.q.outage"), _outage(system, phrases)),
+        Answer(phrases.say("owner.q.outage"), _outage(evaluation, phrases)),
         Answer(phrases.say("owner.q.off"), (phrases.say("owner.a.off"),)),
         Answer(phrases.say("owner.q.on"), on, _on_again(system, emergency) if may_energize else ()),
-        Answer(phrases.say("owner.q.alarm"), (phrases.say("owner.a.alarm"), phrases.say("owner.a.alarm.call"))),
+        Answer(phrases.say("owner.q.alarm"), (phrases.say(f"owner.a.alarm{plain}"), phrases.say("owner.a.alarm.call"))),
     ]
     solar = next((step.number for step in emergency.steps if any(_is_solar(system, tag) for tag in step.stop_tags)), None)
     if solar is not None:
-        answers.append(Answer(phrases.say("owner.q.roof"), (phrases.say("owner.a.roof", number=solar),)))
-    answers += [Answer(phrases.say(f"owner.q.{key}"), (phrases.say(f"owner.a.{key}"),)) for key in ("flood", "call", "sale")]
+        where = "roof" if "array on a roof" in things else "array"
+        answers.append(Answer(phrases.say(f"owner.q.{where}"), (phrases.say("owner.a.roof", number=solar),)))
+    answers.append(Answer(phrases.say("owner.q.flood"), (phrases.say(f"owner.a.flood{plain}"),)))
+    answers += [Answer(phrases.say(f"owner.q.{key}"), (phrases.say(f"owner.a.{key}"),)) for key in ("call", "sale")]
     return tuple(answers)
 
 
@@ -114,18 +130,40 @@ def _is_solar(system: System, tag: str) -> bool:
     return any(source.tag == tag and source.kind == "photovoltaic" for source in system.sources.values())
 
 
-def _outage(system: System, phrases: Phrases) -> tuple[str, ...]:
-    panels = backed_up_panels(system)
-    if not panels:
+def _outage(evaluation: Evaluation, phrases: Phrases) -> tuple[str, ...]:
+    system = evaluation.system
+    panels, switched = backed_up_panels(system), backed_up_panels(system, OperatingMode.ON_GENERATOR)
+    if not panels and not switched:
         return (phrases.say("owner.a.no_island"),)
-    named = tuple(_name(system.equipment[tag].name, tag, phrases) for tag in panels)
-    lines = [phrases.say("owner.a.outage", panels=phrases.listed(named))]
+    if not panels:
+        return (phrases.say("owner.a.outage.switched", panels=_listed(system, switched, phrases)), *_generators(evaluation, phrases))
+    lines = [phrases.say("owner.a.outage", panels=_listed(system, panels, phrases))]
     shed = tuple(_name(load.name, tag, phrases) for tag, load in system.loads.items() if load.shed == "island" and load.panel in panels)
     if shed:
         lines.append(phrases.say("owner.a.outage.shed", loads=phrases.listed(shed)))
-    lines.append(phrases.say("owner.a.outage.save"))
-    generators = [item for item in system.equipment.values() if isinstance(item, Generator)]
-    if any(not item.is_portable for item in generators):
+    storage = [s.node for s in system.sources.values() if s.kind == "energy storage"]
+    if storage:
+        lines.append(phrases.say("owner.a.outage.save"))
+    if _solar_reaches(system, storage):
+        lines.append(phrases.say("owner.a.outage.recharge"))
+    return (*lines, *_generators(evaluation, phrases))
+
+
+def _listed(system: System, panels: tuple[str, ...], phrases: Phrases) -> str:
+    return phrases.listed(tuple(_name(system.equipment[tag].name, tag, phrases) for tag in panels))
+
+
+def _solar_reaches(system: System, storage: list[str]) -> bool:
+    """Whether solar reaches the storage while the utility is away."""
+    reached = system.graph.reach(storage, closed_in(OperatingMode.ISLANDED))
+    return any(source.kind == "photovoltaic" and source.node in reached for source in system.sources.values())
+
+
+def _generators(evaluation: Evaluation, phrases: Phrases) -> tuple[str, ...]:
+    """A machine that is switched over by hand does not start by itself."""
+    generators = [item for item in evaluation.system.equipment.values() if isinstance(item, Generator)]
+    lines = []
+    if any(not item.is_portable for item in generators) and not is_transferred_by_hand(evaluation.given):
         lines.append(phrases.say("owner.a.outage.generator"))
     if any(item.is_portable for item in generators):
         lines.append(phrases.say("owner.a.outage.generator.portable"))
@@ -145,21 +183,20 @@ def _again(system: System, step: EmergencyStep, phrases: Phrases) -> str:
     return phrases.choose(f"again.{kind}", "again.default", object=step.object)
 
 
-# Task, months between, kind of source that must be there (empty: always).
-_TASKS = (
+# Task, months between, what must be there (empty: always).
+_TASKS: tuple[tuple[str, int, Thing | Literal[""]], ...] = (
     ("look", 12, ""),
     ("labels", 12, ""),
     ("code", 12, ""),
     ("vents", 12, "energy storage"),
-    ("shutdown", 12, "photovoltaic"),
+    ("shutdown", 12, "rapid shutdown"),
     ("exercise", 1, "generator"),
     ("generator", 12, "generator"),
     ("thermal", 60, ""),
 )
 
 
-def _maintenance(system: System, phrases: Phrases, commissioned: str) -> tuple[MaintenanceRow, ...]:
-    kinds = {source.kind for source in system.sources.values()}
+def _maintenance(things: frozenset[Thing], phrases: Phrases, commissioned: str) -> tuple[MaintenanceRow, ...]:
     return tuple(
         MaintenanceRow(
             task=phrases.say(f"owner.task.{task}"),
@@ -167,8 +204,8 @@ def _maintenance(system: System, phrases: Phrases, commissioned: str) -> tuple[M
             months=months,
             next=next_date(commissioned, 12 if task == "thermal" else months) if commissioned else "",
         )
-        for task, months, kind in _TASKS
-        if not kind or kind in kinds
+        for task, months, thing in _TASKS
+        if not thing or thing in things
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.views.document_id import BESIDE, with_document_id
-from permitgen.views.plan_sheets import SHEETS
+from permitgen.views.plan_sheets import sheet_title
 from permitgen.views.title import DocumentTitle, title_of
 from permitgen.views.vocabulary import state_word
 from permitgen.views.wording import plural
@@ -76,12 +76,12 @@ def review_reply_of(evaluation: Evaluation) -> ReviewReply | None:
     if not comments:
         return None
     jurisdiction = evaluation.system.jurisdiction
-    answers = tuple(_answer(number, comment) for number, comment in enumerate(comments, start=1))
+    answers = tuple(_answer(number, comment, evaluation) for number, comment in enumerate(comments, start=1))
     reply = ReviewReply(title_of(evaluation), jurisdiction.name, jurisdiction.authority, _standing(answers), answers)
     return with_document_id("reply to the plan review", reply)
 
 
-def _answer(number: int, comment: ReviewComment) -> ReviewAnswer:
+def _answer(number: int, comment: ReviewComment, evaluation: Evaluation) -> ReviewAnswer:
     answer, sheet = comment.answer.strip(), comment.sheet.strip()
     return ReviewAnswer(
         number=str(number),
@@ -90,8 +90,7 @@ def _answer(number: int, comment: ReviewComment) -> ReviewAnswer:
         answer=answer or NOT_ANSWERED,
         is_answered=bool(answer),
         sheet=sheet or _NO_SHEET,
-        # A further sheet of the same content carries a number behind: E-603-2.
-        sheet_title=SHEETS.get(sheet) or SHEETS.get(sheet.rpartition("-")[0], ""),
+        sheet_title=sheet_title(evaluation, sheet),
     )
 
 

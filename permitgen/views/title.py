@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
+from permitgen.views.cautions import cautions_of
 from permitgen.views.document_id import BESIDE
-from permitgen.views.wording import CAUTIONS, DEFERENCE, plural
+from permitgen.views.wording import DEFERENCE, plural
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -57,7 +58,7 @@ def title_of(evaluation: Evaluation) -> DocumentTitle:
         status=status_of(evaluation),
         has_violations=evaluation.has_violations or bool(evaluation.not_made),
         contractor=next((p.company or p.name for p in project.people if "contractor" in p.role), ""),
-        cautions=CAUTIONS,
+        cautions=cautions_of(system),
         deference=DEFERENCE,
     )
 

@@ -1,4 +1,4 @@
-"""The only place where numbers become text: display rounding, units, plurals, dates, cautions."""
+"""The only place where numbers become text: display rounding, units, plurals, dates."""
 
 from __future__ import annotations
 
@@ -43,13 +43,6 @@ _DECIMALS = {
 _MINUS = "−"
 _NO_BREAK = "\u00a0"
 
-CAUTIONS: tuple[str, ...] = (
-    "Treat every conductor as energized until tested de-energized; check the tester on a known live source before and after.",
-    "Lock out and tag every source before work: utility, storage, generator and solar each feed the house independently.",
-    "More than one switch must be opened to de-energize this system. Opening the service disconnect alone is not enough.",
-    "Array conductors are live whenever there is light; battery units hold energy with every switch off.",
-    "Work by qualified persons only. Manufacturer's instructions and equipment markings govern over this document.",
-)
 DEFERENCE = (
     "This document assists permit and field work. It does not replace the adopted code, the authority having jurisdiction, "
     "the instructions that come with listed equipment, or the judgment of a licensed person."

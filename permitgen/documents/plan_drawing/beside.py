@@ -43,7 +43,9 @@ def taken_by(shapes: Iterable[Shape]) -> list[Box]:
     return [box.grown(_AIR_MM)] if box is not None else []
 
 
-def drawings_of(number: str, sheets: Sequence[DrawnSheet], beside: Sequence[Sequence[Block]], room: Box) -> tuple[Drawing, ...]:
+def drawings_of(
+    number: str, sheets: Sequence[DrawnSheet], beside: Sequence[Sequence[Block]], room: Box, *, title: str = ""
+) -> tuple[Drawing, ...]:
     """Return finished sheets: each group of blocks is placed on the first sheet with room for it, the rest flows over more sheets."""
     waiting: list[Sequence[Block]] = [list(blocks) for blocks in beside if blocks]
     finished: list[tuple[list[Shape], str]] = []
@@ -54,7 +56,7 @@ def drawings_of(number: str, sheets: Sequence[DrawnSheet], beside: Sequence[Sequ
     left = [block for blocks in waiting for block in blocks]
     finished += [(list(shapes), "NO SCALE") for shapes in (flow_over_sheets(left, room, columns=_columns(left, room)) if left else ())]
     return tuple(
-        Drawing(SheetName(continued(number, index), SHEETS[number], scale), tuple(shapes))
+        Drawing(SheetName(continued(number, index), title or SHEETS[number], scale), tuple(shapes))
         for index, (shapes, scale) in enumerate(finished, start=1)
     )
 

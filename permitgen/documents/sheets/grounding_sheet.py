@@ -29,11 +29,11 @@ def grounding_drawings(details: GroundingDetails, room: Box) -> tuple[Drawing, .
     """Return the sheets: diagrams one below the other while they fit, tables beside them; none where there is nothing to bond."""
     figures = [
         *_figures("1", "Grounding and bonding", details.bonding, room),
-        *_figures("2", "Array circuits and rapid shutdown", details.shutdown, room),
+        *_figures("2", details.shutdown_title, details.shutdown, room),
     ]
     if not figures:
         return ()
-    return drawings_of(NUMBER, _sheets(figures, room), _beside(details), room)
+    return drawings_of(NUMBER, _sheets(figures, room), _beside(details), room, title=details.title)
 
 
 def _figures(number: str, title: str, roots: Sequence[Unit], room: Box) -> list[tuple[str, Sketch]]:

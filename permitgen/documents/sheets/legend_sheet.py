@@ -47,7 +47,8 @@ def legend_drawings(roots: Sequence[Unit], drawings: Iterable[Drawing], room: Bo
     used = symbols_used(roots) | ({"delta"} if has_clouds else frozenset())
     blocks: list[Block] = [Heading("Symbols")]
     blocks += [_row(symbol) for symbol in known_symbols() if symbol.name in used]
-    blocks += [Heading("Lines"), *(_line_row(pen, words) for pen, words in _LINES)]
+    lines = [line for line in _LINES if line[0] is not ARRAY_PEN or "array" in used]
+    blocks += [Heading("Lines"), *(_line_row(pen, words) for pen, words in lines)]
     blocks += [Heading("Abbreviations"), schedule(("ABBR.", "MEANING"), abbreviations_in(texts))]
     sheets = flow_over_sheets(blocks, room, columns=3 if room.width > 300.0 else 2)
     return tuple(Drawing(SheetName(continued(NUMBER, part), SHEETS[NUMBER]), shapes) for part, shapes in enumerate(sheets, start=1))

@@ -7,10 +7,13 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.services import service_locations_of_pv
 from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, each_once, on_equipment, on_handle
-from permitgen.system.walks.array_place import is_on_or_in_building
+from permitgen.rules.quantities.siting_buildings import building_of
+from permitgen.system.walks.array_place import is_array_on_building, is_on_or_in_building
 from permitgen.system.walks.circuit_sides import CircuitRole, role_of
+from permitgen.system.walks.dc_circuits import strings_joined
 from permitgen.system.walks.pv_disconnects import inverters_of, pv_disconnects
 from permitgen.system.walks.rapid_shutdown import arrays_of, initiators
+from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -69,20 +72,25 @@ def _pv_dc_circuits(system: System) -> Iterator[Circuit]:
 
 
 def exposed_pv_dc_wiring_on_or_in_building(evaluation: Evaluation) -> Found:
-    """Runs and boxes of PV dc circuits on or in a building: one marking for every ten feet; None where a run's length is not given.
+    """Runs and boxes of PV dc circuits on or in a building: one marking for every ten feet.
 
-    Single conductors in free air within the array tell by their place what they are.
+    None where a run's length is not given, or nobody says whether it is at a building. Single conductors in free air within the array
+    tell by their place what they are; what lies in the earth is not exposed.
     """
     system = evaluation.system
     found: list[LabelSubject] = []
     for circuit in _pv_dc_circuits(system):
+        in_the_field = _is_of_arrays_in_the_field(system, circuit)
         boxes = [system.equipment[end.tag] for end in circuit.ends if system.equipment[end.tag].kind == "junction_box"]
-        found += [on_equipment(box) for box in boxes]
+        found += [on_equipment(box) for box in boxes if not (in_the_field and _stands_in_the_open(evaluation, box))]
         for tag in circuit.runs:
             run = system.raceways[tag]
-            if run.is_free_air or run.exposed is False:
+            if run.is_free_air or run.exposed is False or run.underground:
                 continue
-            if run.length_ft is None:
+            there = _is_at_building(run) if in_the_field else True
+            if there is False:
+                continue
+            if there is None or run.length_ft is None:
                 return None
             inches = round(run.length_ft.number * _INCHES_PER_FOOT, 6)
             count = max(1, int(-(-inches // (_FEET_PER_MARKING * _INCHES_PER_FOOT))))
@@ -108,6 +116,26 @@ def _is_embedded(run: Raceway) -> bool | None:
         return stated
     elsewhere = run.is_free_air or run.above_roof_in is not None or run.answer("within_array") or run.exposed
     return False if elsewhere or run.inside or run.underground or run.wet is False else None
+
+
+def _is_of_arrays_in_the_field(system: System, circuit: Circuit) -> bool:
+    """Whether a circuit comes from arrays that stand on no building: then only what runs at one is marked."""
+    tags = {source.tag for source in strings_joined(system, f"{circuit.tag}.start")}
+    arrays = [array for array in arrays_of(system) if array.tag in tags]
+    return bool(arrays) and all(is_array_on_building(array) is False for array in arrays)
+
+
+def _is_at_building(run: Raceway) -> bool | None:
+    if run.inside or run.on_building or run.above_roof_in is not None:
+        return True
+    return run.inside
+
+
+def _stands_in_the_open(evaluation: Evaluation, box: Equipment) -> bool:
+    try:
+        return box.place is not None and bool(box.place.outdoors) and not building_of(evaluation.given, box.tag)
+    except MissingFactError:
+        return False
 
 
 def pv_dc_conductors_at_terminations(evaluation: Evaluation) -> Found:

@@ -13,6 +13,7 @@ from permitgen.system.walks.pv_disconnects import interconnection_points
 from permitgen.system.walks.rapid_shutdown import arrays_of
 from permitgen.system.walks.source_switches import link_of, separating_handles
 from permitgen.system.walks.stopped_sources import inverter_sources
+from permitgen.system.walks.storage_switches import BREAKER
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -66,9 +67,14 @@ def is_interconnected_source_disconnect(evaluation: Evaluation) -> tuple[LabelSu
 
 
 def is_ess_disconnect(evaluation: Evaluation) -> Found:
-    """The disconnecting means of storage units."""
+    """The disconnecting means of storage units: their switches, and a breaker on which their shutdown from outside relies."""
     system = evaluation.system
-    return each_once(on_handle(system, handle) for handle in system.handles.values() if handle.kind == "energy storage disconnect")
+    relied_on = {f.judgement.method for f in evaluation.findings if f.rule == "ess-emergency-shutdown" and f.judgement.holds}
+    return each_once(
+        on_handle(system, handle)
+        for handle in system.handles.values()
+        if handle.kind == "energy storage disconnect" or (handle.kind == BREAKER and handle.id in relied_on)
+    )
 
 
 def is_ess_emergency_shutdown_initiator(evaluation: Evaluation) -> Found:

@@ -19,6 +19,7 @@ from permitgen.project.fields import (
     Seconds,
     Section,
     Text,
+    There,
     TransformerRating,
     Voltage,
     Whole,
@@ -73,7 +74,7 @@ class PanelboardModel(
         None, "Sum of the ratings of all breakers but the main as built, in amperes; a two-pole breaker counts once."
     )
     largest_breaker: Current = described(None, meanings.LARGEST_BREAKER)
-    feed_through_lugs: YesNo = described(
+    feed_through_lugs: There = described(
         None, "Whether the panel has feed-through lugs at the far end of its busbar that feed another panel."
     )
     interlocked_breaker: Whole | None = described(
@@ -228,7 +229,7 @@ class PowerInletModel(
     rating: Current = described(None, "Current rating of the inlet, in amperes, from its face or cover.")
     generator: Text = described("", "Tag of the portable generator whose cord is plugged in here.")
     male_contacts: YesNo = described(None, "Whether the inlet has male contacts, so that nothing live can be touched on an unplugged cord.")
-    interlocked_disconnect: YesNo = described(None, "Whether a switch at the inlet keeps the plug from being drawn under load.")
+    interlocked_disconnect: There = described(None, "Whether a switch at the inlet keeps the plug from being drawn under load.")
 
 
 class RapidShutdownInitiatorModel(EquipmentModel, says="The rapid shutdown switch."):

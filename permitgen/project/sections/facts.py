@@ -18,6 +18,7 @@ from permitgen.project.fields import (
     Section,
     Temperature,
     Text,
+    There,
     Whole,
     Words,
     YesNo,
@@ -148,7 +149,7 @@ class SiteModel(Section, says="The dwelling, its climate and its plan."):
     existing_dwelling: YesNo = described(
         None, "Whether the house stood before this work, so that the load calculation for existing dwellings may be used."
     )
-    sprinklers: YesNo = described(
+    sprinklers: There = described(
         None, "Whether the dwelling has fire sprinklers throughout, which narrows firefighters' pathways on the roof."
     )
     roof_fire_class: Annotated[str, one_of(*ROOF_FIRE_CLASSES), choice_schema(*ROOF_FIRE_CLASSES)] = described(

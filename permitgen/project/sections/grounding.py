@@ -2,15 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
-from permitgen.project.fields import Count, Current, Length, Resistance, Size, SmallLength, Words, YesNo, choice_schema, described, one_of
+from permitgen.project.fields import (
+    Count,
+    Current,
+    Length,
+    Resistance,
+    Size,
+    SmallLength,
+    There,
+    Words,
+    YesNo,
+    choice_schema,
+    described,
+    one_of,
+)
 from permitgen.project.sections import meanings
 from permitgen.project.sections.placed_equipment import EquipmentModel
 
+PIPING = ("metal", "plastic", "none")
 BARS = ("neutral bar", "grounding bar")
 JUMPERS = ("screw", "strap or busbar", "wire")
-GAS_BONDS = ("appliance circuit", "conductor", "no metal gas piping")
+GAS_BONDS = ("appliance circuit", "conductor")
 
 
 class GroundingElectrodeSystemModel(
@@ -18,6 +32,10 @@ class GroundingElectrodeSystemModel(
     says="Electrodes and their conductor. Where it lands at several service disconnects, ``conductor`` is the common one and ``to_each`` "
     "the tap to each of them; ``to_each`` alone are conductors of their own from the electrodes.",
 ):
+    none_means: ClassVar[dict[str, tuple[str, str]]] = {
+        "water_piping_bonded": ("water_piping", "none"),
+        "gas_piping_bonded": ("gas_piping", "none"),
+    }
     kind: Literal["grounding_electrode_system"] = described(..., meanings.KIND)
     electrodes: Words = described(
         (), "Electrodes that are bonded together here, for example concrete-encased, ground rod, water pipe or ground ring."
@@ -32,7 +50,7 @@ class GroundingElectrodeSystemModel(
     to_each: dict[str, Size] = described(
         dict, "Size of the tap or conductor to each enclosure of several, by its tag, from its marking or a wire gauge."
     )
-    second_rod: YesNo = described(None, "Whether a second ground rod is driven and bonded to the first.")
+    second_rod: There = described(None, "Whether a second ground rod is driven and bonded to the first.")
     bonding_jumper: Size | None = described(None, "Size of the main bonding jumper at the service, where it is a wire.")
     bonding_jumper_material: Annotated[str, one_of("copper", "aluminum"), choice_schema("copper", "aluminum")] = described(
         "copper", meanings.JUMPER_MATERIAL
@@ -56,8 +74,11 @@ class GroundingElectrodeSystemModel(
     conductor_ends_in_enclosure: YesNo = described(
         None, "Whether an aluminum electrode conductor that ends lower than 18 in ends inside an enclosure listed for outdoors."
     )
-    water_piping: Annotated[str, one_of("metal", "plastic"), choice_schema("metal", "plastic")] = described(
-        "", "What the water piping in the house is made of: metal or plastic."
+    water_piping: Annotated[str, one_of(*PIPING), choice_schema(*PIPING)] = described(
+        "", "What the water piping in the house is made of: metal or plastic; none where there is none."
+    )
+    gas_piping: Annotated[str, one_of(*PIPING), choice_schema(*PIPING)] = described(
+        "", "What the gas piping in the house is made of: metal or plastic; none where there is none."
     )
     water_bonding_conductor: Size | None = described(None, "Size of the conductor that bonds the metal water piping, from its marking.")
     lands_on: Annotated[str, one_of(*BARS), choice_schema(*BARS)] = described(

@@ -40,6 +40,7 @@ _ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
 
 VEHICLE_PROTECTION = ("bollard", "raised mount", "wall", "out of vehicle path", "none")
 FIRE_DETECTION = ("smoke alarm", "heat detector", "none")
+OPPOSITE = ("insulated", "grounded", "live", "none")
 VENTILATION = ("natural", "mechanical", "none")
 LININGS = ("finished", "noncombustible", "5/8 in type X gypsum board", "bare framing")
 
@@ -77,8 +78,8 @@ class PlaceModel(
     clear_height: Length = described(None, "Clear height of the working space from the floor, in feet, by tape.")
     to_door_or_window: Length = described(None, "Distance to the nearest door or window of the dwelling, in feet, by tape along the wall.")
     to_next_unit: Length = described(None, "Distance to the nearest other energy storage unit, in feet or inches, by tape.")
-    opposite: Annotated[str, one_of("insulated", "grounded", "live"), choice_schema("insulated", "grounded", "live")] = described(
-        "", "What faces it across the working space: insulated (wood, drywall), grounded (concrete, brick, metal) or live parts."
+    opposite: Annotated[str, one_of(*OPPOSITE), choice_schema(*OPPOSITE)] = described(
+        "", "What faces it across the working space: insulated (wood, drywall), grounded (concrete, brick, metal), live parts; or none."
     )
     dedicated_space: Annotated[str, one_of("clear", "obstructed"), choice_schema("clear", "obstructed")] = described(
         "", "Whether the space above and below the panel, floor to ceiling, is clear of pipes and ducts."

@@ -13,6 +13,7 @@ from permitgen.project.fields import (
     Size,
     SmallLength,
     Text,
+    There,
     TradeSize,
     Weight,
     Words,
@@ -48,7 +49,7 @@ class WiringSpaceModel(Section, says="A wiring space that other circuits pass th
     width: SmallLength = described(None, "Width of the wiring space at its narrowest, in inches, by tape or from the dimension drawing.")
     depth: SmallLength = described(None, "Depth of the wiring space at its shallowest, in inches, by tape or from the dimension drawing.")
     circuits: Words = described((), "Tags of circuits that pass through this enclosure without landing in it.")
-    splices: YesNo = described(None, "Whether conductors are spliced or tapped in this wiring space.")
+    splices: There = described(None, "Whether conductors are spliced or tapped in this wiring space.")
     splices_area: CrossSection = described(
         None, "Cross section that splices and taps take at the fullest place, in square inches, from the connectors' data."
     )
@@ -106,7 +107,7 @@ class EquipmentModel(Section, says="What every kind may state."):
     system_bonding_jumper_supplied: YesNo = described(
         None, "Whether the manufacturer supplied the system bonding jumper as part of the listed equipment."
     )
-    auxiliary_electrode: YesNo = described(
+    auxiliary_electrode: There = described(
         None, "Whether a ground rod of its own is driven at this equipment beside the grounding electrode system."
     )
     surge_protection: Annotated[str, one_of("type 1", "type 2", "none"), choice_schema("type 1", "type 2", "none")] = described(

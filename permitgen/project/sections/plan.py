@@ -15,6 +15,7 @@ from permitgen.project.fields import (
     Number,
     Section,
     Text,
+    There,
     YesNo,
     choice_schema,
     described,
@@ -233,7 +234,7 @@ class PlanModel(
     openings_shown: dict[str, Text] = described(
         dict, "Walls of which every door and window is drawn, as garage or garage right, each with who looked and when."
     )
-    escape_openings_above_roofs: YesNo = described(
+    escape_openings_above_roofs: There = described(
         None, "Say no where no emergency escape opening has a roof below it; one that has is drawn as a feature."
     )
     obstructions: list[ObstructionModel] = described(
@@ -286,7 +287,7 @@ class BuildingUseModel(
     attached_to: Text = described(
         "", "Name of the building with which it is one structure, or none where it stands by itself or behind a fire wall."
     )
-    sprinklers: YesNo = described(None, "Whether this building has fire sprinklers throughout.")
+    sprinklers: There = described(None, "Whether this building has fire sprinklers throughout.")
     units: dict[str, DwellingUnitModel] = described(
         dict, "Its dwelling units by name, for example the two of a two-family dwelling, each with what serves it and its floor area."
     )

@@ -18,6 +18,7 @@ from permitgen.project.fields import (
     Section,
     SmallLength,
     Text,
+    There,
     Voltage,
     VoltageOrZero,
     Watts,
@@ -75,8 +76,8 @@ class ModuleInverterModel(Section, says="A microinverter, or the inverter of an 
         None, "Whether module and inverter are listed together as one ac module, whose dc wiring is part of the listing."
     )
     interactive_listed: YesNo = described(None, meanings.INTERACTIVE_LISTED)
-    arc_fault_protection: YesNo = described(None, meanings.ARC_FAULT)
-    ground_fault_protection: YesNo = described(None, meanings.GROUND_FAULT)
+    arc_fault_protection: There = described(None, meanings.ARC_FAULT)
+    ground_fault_protection: There = described(None, meanings.GROUND_FAULT)
     frequency_trip: Frequency = described(None, meanings.FREQUENCY_TRIP)
     frequency_droop: Percent = described(None, meanings.FREQUENCY_DROOP)
 
@@ -93,7 +94,7 @@ class ConverterModel(Section, says="A dc-to-dc converter at a module."):
     string_voltage: Voltage = described(
         None, "Highest voltage of a string of these converters, in volts, from the instructions of converter or inverter."
     )
-    arc_fault_protection: YesNo = described(None, meanings.ARC_FAULT)
+    arc_fault_protection: There = described(None, meanings.ARC_FAULT)
 
 
 FIRE_CLASSES = ("A", "B", "C", "none")
@@ -111,7 +112,7 @@ class PVArrayModel(EquipmentModel, says="An array; ``module``, ``module_inverter
     fire_class: Annotated[str, one_of(*FIRE_CLASSES), choice_schema(*FIRE_CLASSES)] = described(
         "", "Fire class of the array with its racking as tested together, from the racking's listing: A, B, C or none."
     )
-    electrode_at_structure: YesNo = described(None, "Whether the array has an electrode of its own at a structure apart from the house.")
+    electrode_at_structure: There = described(None, "Whether the array has an electrode of its own at a structure apart from the house.")
     modules_per_shutdown_unit: Count = described(None, "How many modules in series stay connected behind each rapid shutdown unit.")
     hazard_control_listed: YesNo = described(
         None, "Whether the array is a listed PV hazard control system (UL 3741), from the listing report."
@@ -200,12 +201,12 @@ class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."
     )
     largest_device: Current = described(None, meanings.LARGEST_DEVICE)
     fault_current: FaultCurrent = described(None, meanings.FAULT_CURRENT)
-    arc_fault_protection: YesNo = described(None, meanings.ARC_FAULT)
-    ground_fault_protection: YesNo = described(None, meanings.GROUND_FAULT)
+    arc_fault_protection: There = described(None, meanings.ARC_FAULT)
+    ground_fault_protection: There = described(None, meanings.GROUND_FAULT)
     dc_backfeed: CurrentOrZero = described(
         None, "Current that the inverter can feed back into its dc inputs, in amperes, from the data sheet; 0 A is an answer."
     )
-    dc_disconnect: YesNo = described(None, "Whether a dc switch is built into the inverter, from the data sheet.")
+    dc_disconnect: There = described(None, "Whether a dc switch is built into the inverter, from the data sheet.")
     dc_grounding: Annotated[str, one_of(*DC_GROUNDING), choice_schema(*DC_GROUNDING)] = described(
         "", "How the PV array is grounded by this inverter: functionally grounded, ungrounded, bipolar or solidly grounded."
     )
@@ -236,7 +237,7 @@ class EnergyStorageSystemModel(
     )
     functions: Words = described((), meanings.FUNCTIONS)
     nominal_voltage: Voltage = described(None, "Nominal dc voltage of the battery, in volts, from the nameplate.")
-    disconnect: YesNo = described(None, meanings.DISCONNECT)
+    disconnect: There = described(None, meanings.DISCONNECT)
     largest_device: Current = described(None, meanings.LARGEST_DEVICE)
     fault_current: FaultCurrent = described(None, meanings.FAULT_CURRENT)
     listed_system: YesNo = described(None, "Whether it is listed as an energy storage system (UL 9540), from the listing mark.")
@@ -251,11 +252,11 @@ class EnergyStorageSystemModel(
     forms_neutral: YesNo = described(None, meanings.FORMS_NEUTRAL)
     maximum_voltage: Voltage = described(None, "Highest dc voltage between its conductors or to ground, in volts, from the nameplate.")
     live_parts_accessible: YesNo = described(None, "Whether a person can touch live parts during routine maintenance without a tool.")
-    emergency_shutdown: YesNo = described(None, "Whether it has an emergency shutdown switch of its own that is reached outside the house.")
+    emergency_shutdown: There = described(None, "Whether it has an emergency shutdown switch of its own that is reached outside the house.")
     current_limiting_inside: YesNo = described(
         None, "Whether its dc outputs have current-limiting overcurrent devices inside, as part of the listed unit, from the data sheet."
     )
-    charge_control: YesNo = described(None, "Whether charging is controlled by equipment that is part of the unit or listed with it.")
+    charge_control: There = described(None, "Whether charging is controlled by equipment that is part of the unit or listed with it.")
 
 
 class GeneratorModel(EquipmentModel, says="A generator."):
@@ -269,8 +270,8 @@ class GeneratorModel(EquipmentModel, says="A generator."):
     subtransient_reactance: Percent = described(
         None, "Subtransient reactance of the alternator, in percent, from the alternator's data sheet."
     )
-    outside_stop: YesNo = described(None, "Whether a switch that stops the engine is reached from outside the housing.")
-    disconnect: YesNo = described(None, "Whether a disconnect for the output conductors is on the machine.")
+    outside_stop: There = described(None, "Whether a switch that stops the engine is reached from outside the housing.")
+    disconnect: There = described(None, "Whether a disconnect for the output conductors is on the machine.")
     portable: YesNo = described(False, "Whether the machine is portable and connected by cord and plug.")
     overload_protected: YesNo = described(None, "Whether the machine's design or its breaker keeps it from overload, from the data sheet.")
     stop_needs_reset: YesNo = described(None, "Whether the engine stays stopped after the stop switch until somebody resets it by hand.")

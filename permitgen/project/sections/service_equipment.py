@@ -13,6 +13,7 @@ from permitgen.project.fields import (
     Factor,
     Percent,
     SmallLength,
+    There,
     TransformerRating,
     Volume,
     YesNo,
@@ -94,7 +95,7 @@ class JunctionBoxModel(
     volume: Volume = described(None, "Volume inside the box, in cubic inches, from its marking, for conductors of 6 AWG and smaller.")
     devices: Count = described(None, "How many yokes with a switch or receptacle the box holds.")
     terminal_blocks: Count = described(None, "How many terminal blocks the box holds, each of which takes room like a conductor.")
-    internal_clamps: YesNo = described(None, "Whether cable clamps sit inside the box, which take room like a conductor.")
+    internal_clamps: There = described(None, "Whether cable clamps sit inside the box, which take room like a conductor.")
     pull: Annotated[str, one_of("straight", "angle", "u", "splice"), choice_schema("straight", "angle", "u", "splice")] = described(
         "", "How conductors of 4 AWG and larger pass the box: straight, angle, u or splice."
     )
@@ -108,4 +109,4 @@ class JunctionBoxModel(
     line_side_connectors: Annotated[str, one_of(*LINE_SIDE_CONNECTORS), choice_schema(*LINE_SIDE_CONNECTORS)] = described(
         "", "Marking of connectors on the line side of the service disconnect: marked for the line side, listed or neither."
     )
-    barrier: YesNo = described(None, "Whether a barrier in the box parts PV dc conductors from other wiring.")
+    barrier: There = described(None, "Whether a barrier in the box parts PV dc conductors from other wiring.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from permitgen.project.fields import Current, Length, Power, Section, Text, Voltage, YesNo, choice_schema, described, one_of
+from permitgen.project.fields import Current, Length, Power, Section, Text, There, Voltage, YesNo, choice_schema, described, one_of
 from permitgen.project.sections import meanings
 from permitgen.project.sections.hardware import DisconnectedBy
 from permitgen.project.sections.placed_equipment import EquipmentModel
@@ -79,7 +79,7 @@ class LoadModel(Section, says="A load of a panel."):
     moved: YesNo = described(None, meanings.MOVED)
     added_length: Length = described(None, meanings.ADDED_LENGTH)
     new_outlets: YesNo = described(None, meanings.NEW_OUTLETS)
-    arc_fault_protection: YesNo = described(None, meanings.BRANCH_ARC_FAULT)
+    arc_fault_protection: There = described(None, meanings.BRANCH_ARC_FAULT)
     disconnected_by: DisconnectedBy = described("", meanings.DISCONNECTED_BY)
     life_safety: YesNo = described(
         None, "Whether it supplies an alarm, egress lighting or ventilation against a hazard, which no load management may shed."

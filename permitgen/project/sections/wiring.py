@@ -18,6 +18,7 @@ from permitgen.project.fields import (
     SmallLength,
     Temperature,
     Text,
+    There,
     TradeSize,
     Voltage,
     Whole,
@@ -134,7 +135,7 @@ class RacewayModel(
     inside_building: YesNo = described(None, "Whether it, or a part of it, lies inside a building, where its place does not say.")
     exposed: YesNo = described(None, "Whether it is in plain view rather than behind a finished surface.")
     readily_accessible: YesNo = described(None, meanings.READILY_ACCESSIBLE)
-    barrier: YesNo = described(None, "Whether a barrier or partition parts PV dc conductors from other wiring in it.")
+    barrier: There = described(None, "Whether a barrier or partition parts PV dc conductors from other wiring in it.")
     within_array: YesNo = described(None, "Whether it lies within the footprint of the array, under the modules.")
     guarded: YesNo = described(None, "Whether flexible or exposed PV wiring is guarded against touch.")
     bonding: Annotated[str, one_of(*RACEWAY_BONDING), choice_schema(*RACEWAY_BONDING)] = described(
@@ -162,8 +163,8 @@ class RacewayModel(
     )
     listed_ambient: Temperature = described(None, "Highest ambient that a nonmetallic raceway is listed for, in degrees, from its marking.")
     spaced: YesNo = described(None, "Whether cables lie apart from each other rather than bundled over more than 24 in.")
-    thermal_insulation: YesNo = described(None, "Whether a service cable used as branch circuit or feeder lies in thermal insulation.")
-    expansion_fitting: YesNo = described(None, "Whether a nonmetallic raceway has an expansion fitting in its straight run.")
+    thermal_insulation: There = described(None, "Whether a service cable used as branch circuit or feeder lies in thermal insulation.")
+    expansion_fitting: There = described(None, "Whether a nonmetallic raceway has an expansion fitting in its straight run.")
     in_sun: YesNo = described(None, "Whether direct sun reaches it.")
     embedded_in_roofing: YesNo = described(
         None, "Whether it lies within the roofing itself, built up or laminated, rather than on the roof or below it."
@@ -292,13 +293,13 @@ class CircuitModel(
     )
     existing: YesNo = described(False, "Whether the circuit is there already and stays as it is.")
     tap_length: Length = described(None, "Length of the tap conductors to their overcurrent device, in feet, by tape.")
-    metallic_paths_between_buildings: YesNo = described(
+    metallic_paths_between_buildings: There = described(
         None, "Whether other continuous metal, such as pipes, joins the two buildings that this feeder joins."
     )
     moved: YesNo = described(None, meanings.MOVED)
     added_length: Length = described(None, meanings.ADDED_LENGTH)
     new_outlets: YesNo = described(None, meanings.NEW_OUTLETS)
-    arc_fault_protection: YesNo = described(None, meanings.BRANCH_ARC_FAULT)
+    arc_fault_protection: There = described(None, meanings.BRANCH_ARC_FAULT)
 
 
 class ControlModel(Section, says="A control circuit."):
@@ -330,7 +331,7 @@ class ControlModel(Section, says="A control circuit."):
         None, "Whether a Class 2 circuit is wired as Class 1 and its marking taken off, so that it may lie with power wiring."
     )
     associated_with: Words = described((), "Tags of the equipment whose power circuits it controls, beside its source and device.")
-    barrier: YesNo = described(None, "Whether a barrier or a raceway of its own parts it from power wiring.")
+    barrier: There = described(None, "Whether a barrier or a raceway of its own parts it from power wiring.")
     tail_insulation: Text = described("", "Type letters printed on the insulation of the finer wire at the device.")
     insulation_voltage: Voltage = described(
         None, "Voltage rating of its insulation, in volts, from the marking; beside power wiring it is the highest there."

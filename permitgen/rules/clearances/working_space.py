@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from permitgen.system.place import Place
 
 ADVISED = frozenset({"energy_storage_system", "inverter"})
-_COLUMN = {"insulated": "condition_1", "grounded": "condition_2", "live": "condition_3"}
+_COLUMN = {"none": "condition_1", "insulated": "condition_1", "grounded": "condition_2", "live": "condition_3"}
 _ONE_DEPTH_TO_V = 150.0
 
 
@@ -70,7 +70,7 @@ def _depth(item: Equipment, place: Place, given: Given, otherwise: Verdict = Ver
     volts = _to_ground(item, given)
     column = "condition_1"
     if volts.number > _ONE_DEPTH_TO_V:
-        column = _COLUMN[given.need(place.word("opposite") or None, f"what is opposite {item.tag} (insulated, grounded or live)")]
+        column = _COLUMN[given.need(place.word("opposite") or None, f"what is opposite {item.tag} (none, insulated, grounded or live)")]
     needed = given.table("working_space_depth").band(volts.number, column).named("D", f"depth at {volts.number:g} V to ground")
     message = f"{item.tag}: {clear.number:g} ft clear in front, {needed.number:g} ft needed"
     return require_at_least(message, computed=clear, limit=needed, otherwise=otherwise).under(given.provision("working_space_depth"))

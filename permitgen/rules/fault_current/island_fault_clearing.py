@@ -33,7 +33,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
 
     Requires: fault current of the island's own sources ≥ about five times the rating of each device (advice).
     Why: an electrician who trusts the breaker may find a fault still fed.
-    Applies to: islanded operation and operation on a generator.
+    Applies to: devices that are closed in islanded operation and in operation on a generator.
     Example that fails: two battery units of 40 A each on a fault behind a 60 A breaker, 1.3 times its rating.
     Example that passes: a 15 A breaker on the same island, 5.3 times.
     """
@@ -52,6 +52,8 @@ def judge(subject: InMode, given: Given) -> Judgement:
 
 
 def _device(device: InstalledDevice, given: Given, mode: OperatingMode) -> Judgement | None:
+    if mode not in device.link.closed_in:
+        return None  # What stands open clears nothing: a main that an interlock or a contactor holds open.
     currents = [current for node in device.nodes if (current := island_current(given, node, mode)) is not None]
     if not currents:
         return None

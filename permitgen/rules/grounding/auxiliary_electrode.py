@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.quantities.electrode_place import electrodes_apart_at
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -26,13 +27,13 @@ def judge(item: Equipment, given: Given) -> Judgement:
 
     Requires: an equipment grounding conductor with every circuit of the equipment.
     Why: some ohms of earth let a ground fault go on for hours below the trip of any device.
-    Applies to: equipment that the project says has an auxiliary electrode.
+    Applies to: equipment that the project says has an auxiliary electrode, or to which one apart from the buildings is joined.
     Example that fails: generator on a rod, its feeder without a grounding conductor.
     Example that passes: the same rod, a grounding conductor with the feeder.
     """
-    if not item.answer("auxiliary_electrode"):
+    if not item.answer("auxiliary_electrode") and not electrodes_apart_at(given, item.tag):
         return does_not_apply(f"{item.tag}: no auxiliary electrode stated, and none is asked for")
     tags = given.need(given.system.circuits_at.get(item.tag), f"circuits of {item.tag}, which has an auxiliary electrode")
     lacking = [tag for tag in tags if given.system.circuits[tag].conductors.has_no_egc]
     words = f"no equipment grounding conductor with {', '.join(lacking)}" if lacking else f"grounding conductors with {', '.join(tags)}"
-    return require(not lacking, f"{item.tag}: auxiliary electrode, and {words}")
+    return require(not lacking, f"{item.tag}: an electrode of its own, and {words}")

@@ -31,7 +31,7 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that passes: 12 AWG copper; the ground of the furnace's circuit.
     """
     by = item.word("gas_bonded_by")
-    if item.status == "existing" or by == "no metal gas piping" or not given.system.utility_nodes:
+    if item.status == "existing" or item.word("gas_piping") in ("plastic", "none") or not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: existing grounding that stays, no metal gas piping, or no service")
     if not item.answer("gas_piping_bonded"):
         return does_not_apply(f"{item.tag}: gas piping not said to be bonded (see metal-piping-bonding)")

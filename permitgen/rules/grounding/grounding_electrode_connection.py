@@ -10,9 +10,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require
+from permitgen.rules.quantities.electrode_place import ElectrodePlace, electrode_place
 from permitgen.rules.quantities.grounding_bonds import title_of
 from permitgen.rules.quantities.service_disconnects import service_side
-from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -36,8 +36,9 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: it still ends in the old main panel after the interconnect device became the service equipment.
     Example that passes: it ends in the interconnect device that holds the service disconnect.
     """
-    if is_in_second_building(given, given.system.equipment.get(item.first_landing)):
-        return does_not_apply(f"{item.tag}: the electrodes of a second building (see outside-grounding)")
+    place = electrode_place(given, item)
+    if place is not ElectrodePlace.SERVICE:
+        return does_not_apply(f"{item.tag}: {place.value}")
     if not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: there is no service")
     if item.absent & {"lands_at", "conductor"}:

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.electrode_place import ElectrodePlace, electrode_place
 from permitgen.rules.quantities.grounding_electrodes import required_area, required_conductor
 from permitgen.rules.quantities.grounding_service_area import area_at
 from permitgen.rules.quantities.service_disconnects import service_side
-from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 
@@ -34,8 +34,9 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: two 200 A panels behind one meter, the conductor lands in the first of them only.
     Example that passes: a common conductor of 2 AWG copper and a tap of 4 AWG to each, 4/0 AWG aluminum to each panel.
     """
-    if is_in_second_building(given, given.system.equipment.get(item.first_landing)):
-        return does_not_apply(f"{item.tag}: the electrodes of a second building (see outside-grounding)")
+    place = electrode_place(given, item)
+    if place is not ElectrodePlace.SERVICE:
+        return does_not_apply(f"{item.tag}: {place.value}")
     enclosures = service_side(given).enclosures
     if len(enclosures) < 2:
         return does_not_apply(f"{item.tag}: the service has one disconnect, or several in one enclosure")

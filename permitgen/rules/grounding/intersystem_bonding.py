@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
+from permitgen.rules.quantities.electrode_place import electrode_place
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -27,6 +28,9 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: service equipment replaced, the old clamp of the telephone left behind.
     Example that passes: bar with four terminals beside the service equipment.
     """
+    place = electrode_place(given, item)
+    if not place.is_at_building:
+        return does_not_apply(f"{item.tag}: {place.value}")
     if not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: there is no service")
     count = given.need(item.fact("intersystem_terminals"), f"terminals for intersystem bonding of {item.tag}")

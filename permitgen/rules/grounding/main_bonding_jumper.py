@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.electrode_place import ElectrodePlace, electrode_place
 from permitgen.rules.quantities.grounding_service_area import jumper_for, service_area
-from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -33,8 +33,9 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: 6 AWG copper jumper, service of 4/0 AWG aluminum.
     Example that passes: 4 AWG copper jumper, the same service.
     """
-    if is_in_second_building(given, given.system.equipment.get(item.first_landing)):
-        return does_not_apply(f"{item.tag}: the electrodes of a second building (see outside-grounding)")
+    place = electrode_place(given, item)
+    if place is not ElectrodePlace.SERVICE:
+        return does_not_apply(f"{item.tag}: {place.value}")
     if not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: there is no service")
     if item.jumper_size is None:

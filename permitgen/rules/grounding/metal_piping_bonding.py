@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.quantities.electrode_place import electrode_place
 from permitgen.rules.rule import rule
+from permitgen.system.equipment.grounding_electrode_system import NO_METAL
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -19,7 +21,7 @@ if TYPE_CHECKING:
     judges="grounding_electrode_system",
 )
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
-    """Judge whether metal piping is bonded; a building without metal piping says yes, there being nothing to bond.
+    """Judge whether metal piping is bonded; piping of plastic, and where there is none, has nothing to bond.
 
     Requires: metal water piping and metal gas piping bonded to the service.
     Why: a pipe that a fault makes live is touched all over the house.
@@ -27,10 +29,16 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: service moved to the interconnect device, bonding conductor of the water pipe cut.
     Example that passes: both pipings bonded.
     """
+    place = electrode_place(given, item)
+    if not place.is_at_building:
+        return does_not_apply(f"{item.tag}: {place.value}")
     if not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: there is no service")
     parts = []
     for piping in ("water", "gas"):
+        if item.word(f"{piping}_piping") in NO_METAL:
+            parts.append(does_not_apply(f"{item.tag}: no metal {piping} piping"))
+            continue
         bonded = item.answer(f"{piping}_piping_bonded")
         words = f"{item.tag}: metal {piping} piping {'bonded' if bonded else 'not bonded'}"
         parts.append(require(bonded, words, missing=f"whether metal {piping} piping is bonded ({item.tag})"))

@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.electrode_place import electrode_place
 from permitgen.rules.quantities.grounding_electrodes import kinds_of
 from permitgen.rules.quantities.grounding_service_area import jumper_for
 from permitgen.rules.quantities.grounding_supply import supply_area
 from permitgen.rules.rule import rule
+from permitgen.system.equipment.grounding_electrode_system import NO_METAL
 from permitgen.values.conductor_size import ConductorSize
 
 if TYPE_CHECKING:
@@ -38,9 +40,12 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Example that fails: 6 AWG copper, service of 4/0 AWG aluminum; 4 AWG is required.
     Example that passes: 4 AWG copper, the same service.
     """
+    place = electrode_place(given, item)
+    if not place.is_at_building:
+        return does_not_apply(f"{item.tag}: {place.value}")
     if not given.system.utility_nodes or item.status == "existing":
         return does_not_apply(f"{item.tag}: no service, or existing grounding that stays")
-    if item.word("water_piping") == "plastic":
+    if item.word("water_piping") in NO_METAL:
         return does_not_apply(f"{item.tag}: no metal water piping")
     if "water pipe" in kinds_of(item):
         return does_not_apply(f"{item.tag}: the water pipe is an electrode, bonded by its conductor")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.quantities.electrode_place import electrodes_apart_at
 from permitgen.rules.rule import rule
 from permitgen.system.walks.array_place import is_array_on_building
 
@@ -33,7 +34,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(array.tag, ())]
     if len(circuits) == 1 and not circuits[0].conductors.has_no_egc:
         return require(fact=True, message=f"{array.tag}: one circuit with a grounding conductor ({circuits[0].tag}), no electrode needed")
-    there = array.answer("electrode_at_structure")
+    there = True if electrodes_apart_at(given, array.tag) else array.answer("electrode_at_structure")
     return require(
         there,
         f"{array.tag}: {'an' if there else 'no'} electrode at its structure, which {len(circuits)} circuits serve",

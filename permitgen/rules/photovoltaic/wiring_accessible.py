@@ -25,11 +25,11 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the runs in which single conductors lie open.
 
-    Requires: no single conductors above 30 V where people can readily reach them.
+    Requires: no single conductors above 30 V where people can readily reach them, unless a fence, a screen or a cover guards them.
     Why: the insulation of a single lead is all there is between a hand and the whole string.
     Applies to: PV dc circuits in free air; runs on a roof or within an array on a roof are not readily accessible.
     Example that fails: string leads in free air along a ground-mounted array without a fence.
-    Example that passes: the same leads in PVC conduit.
+    Example that passes: the same leads in PVC conduit, or behind a screen.
     """
     if role(given, circuit) is not CircuitRole.PV_DC:
         return does_not_apply(f"{circuit.tag} is no PV dc circuit")
@@ -45,7 +45,9 @@ def _run(circuit: Circuit, run: Raceway) -> Judgement:
         return require(fact=True, message=f"{circuit.tag} is enclosed in {run.kind} ({run.tag})")
     if run.above_roof_in is not None:
         return require(fact=True, message=f"{circuit.tag}: {run.tag} is on a roof, out of ready reach")
+    if run.answer("guarded"):
+        return require(fact=True, message=f"{circuit.tag}: single conductors in {run.tag} are guarded by a fence, a screen or a cover")
     reached = run.answer("readily_accessible")
     if reached is None:
-        return not_judged(f"whether people can readily reach {run.tag}")
+        return not_judged(f"whether people can readily reach {run.tag}, or whether it is guarded")
     return require(not reached, f"{circuit.tag}: single conductors in {run.tag} lie {'within' if reached else 'out of'} ready reach")

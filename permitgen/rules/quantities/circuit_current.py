@@ -16,12 +16,15 @@ from permitgen.code.equations.currents import (
 )
 from permitgen.rules.given import Given, MissingFactError
 from permitgen.rules.quantities.branch_load import branch_load
+from permitgen.rules.quantities.feeding import feeds_at
 from permitgen.rules.quantities.pv_current import pv_dc_current
 from permitgen.rules.quantities.source_output import controls_at, held_together, own_output
 from permitgen.rules.quantities.storage_current import battery_circuit_current, storage_current
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.utility_service import UtilityService
+from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole, Side, fewest_loads, role_of, side_of
+from permitgen.system.walks.feeds import Feeds
 from permitgen.values.equation import selected, sum_of
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
@@ -117,12 +120,48 @@ def _source_output(given: Given, circuit: Circuit) -> CircuitCurrent:
 
 
 def _generator_output(given: Given, circuit: Circuit) -> CircuitCurrent:
-    side = source_side(given, circuit)
-    machines = [given.system.equipment[s.tag] for s in side.sources if s.kind == "generator"]
-    machine = machines[0]
-    assert isinstance(machine, Generator)  # noqa: S101 - the source's kind says so
-    current = generator_current(given, machine)
-    return CircuitCurrent(CircuitRole.GENERATOR_OUTPUT, current, current, "nameplate current of the generator", "generator_conductors")
+    """What the machines give, held by the device between them and the circuit; behind that device the circuit is a feeder."""
+    machines = generators_behind(given, circuit)
+    outputs = [generator_output(given, machine) for machine in machines]
+    total = outputs[0] if len(outputs) == 1 else sum_of(outputs, symbol="I_gen", title=f"generators on {circuit.tag} together")
+    feeds = generator_feeds(given, circuit)
+    if feeds.direct:
+        basis = "nameplate current of the generator"
+        return CircuitCurrent(CircuitRole.GENERATOR_OUTPUT, total, total, basis, "generator_conductors")
+    ahead = feeds.devices[0] if len(feeds.devices) == 1 else None
+    current = total if ahead is None else _held_by(total, ahead.device.rating_a, f"what {ahead.link.part} lets through to {circuit.tag}")
+    basis = "output of the generator behind its overcurrent device"
+    return CircuitCurrent(CircuitRole.GENERATOR_OUTPUT, current, current, basis, "feeder_conductor_after_factors")
+
+
+def generators_behind(given: Given, circuit: Circuit) -> tuple[Generator, ...]:
+    """Return the generators on the side of a circuit away from the utility, in the order of the file."""
+    items = (given.system.equipment[source.tag] for source in source_side(given, circuit).sources)
+    return tuple(item for item in items if isinstance(item, Generator))
+
+
+def generator_feeds(given: Given, circuit: Circuit) -> Feeds:
+    """Return how generators feed a circuit while they run: ``direct`` where no overcurrent device stands between, else by the nearest."""
+    for end in ("start", "finish"):
+        feeds = feeds_at(given, circuit, end, OperatingMode.ON_GENERATOR)
+        devices = tuple(feed for feed in feeds.devices if any(source.kind == "generator" for source in feed.sources))
+        direct = tuple(source for source in feeds.direct if source.kind == "generator")
+        if devices or direct:
+            return Feeds(devices, direct)
+    return Feeds((), ())
+
+
+def generator_output(given: Given, machine: Generator) -> Value:
+    """Return what a generator gives for long, A: its nameplate current, or the rating of its own device where that is smaller."""
+    rating = machine.device.rating_a if machine.device is not None else None
+    return _held_by(generator_current(given, machine), rating, f"output of {machine.tag} behind its own device")
+
+
+def _held_by(current: Value, rating: Value | None, title: str) -> Value:
+    if rating is None or rating.number >= current.number:
+        return current
+    inputs = (current, rating.named("OCPD"))
+    return selected(rating.number, "a", by="smaller of", inputs=inputs, symbol=current.symbol, title=title)
 
 
 def generator_current(given: Given, machine: Generator) -> Value:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import current_of_power_a
-from permitgen.rules.quantities.circuit_current import generator_current, line_to_line
+from permitgen.rules.quantities.circuit_current import generator_output, line_to_line
 from permitgen.rules.quantities.fault_current import connected
 from permitgen.rules.quantities.load_calculation import vehicle_load
 from permitgen.rules.quantities.load_scope import LoadScope, scope_on
@@ -91,7 +91,7 @@ def _output(given: Given, source: PowerSource) -> Value:
     machine = given.system.equipment[source.tag]
     name = f"I_{source.id.replace('.', '_')}"
     if isinstance(machine, Generator):
-        return generator_current(given, machine).named(name)
+        return generator_output(given, machine).named(name)
     stated = source.island_output_a or source.limit_a or source.output_a
     return given.need(stated, f"output current of {source.id}").named(name)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.feeding import exposures
+from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.in_series import devices_in_series
 
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from permitgen.system.link import Link
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.walks.feeds import Feed
+
+_WITH_UTILITY = OperatingMode.WITH_UTILITY
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,9 +51,9 @@ def poles_of(given: Given, device: OvercurrentDevice, where: str) -> int:
 def _find(given: Given, circuit: Circuit) -> list[ProtectingDevice]:
     system = given.system
     if role(given, circuit) is CircuitRole.SERVICE:
-        reached = system.graph.reach(system.utility_nodes, lambda link: link.device is None)
+        reached = system.graph.reach(system.utility_nodes, lambda link: link.device is None and _WITH_UTILITY in link.closed_in)
         ends = [link for node in reached for link in system.graph.at_node.get(node, ()) if link.device is not None]
-        downstream = [link for link in ends if link.device is not None and _beyond(given, circuit, link)]
+        downstream = [link for link in ends if link.device is not None and _is_closed_beyond(given, circuit, link)]
         return [
             ProtectingDevice(link.device, link.part, "overload of the service conductors") for link in downstream if link.device is not None
         ]
@@ -68,7 +71,13 @@ def _against(feed: Feed) -> ProtectingDevice:
     return ProtectingDevice(feed.device, feed.link.part, what)
 
 
-def _beyond(given: Given, circuit: Circuit, link: Link) -> bool:
-    """Whether ``link`` lies beyond ``circuit`` as seen from the utility."""
-    without = given.system.graph.reach(given.system.utility_nodes, lambda other: other.device is None and other.circuit != circuit.tag)
+def _is_closed_beyond(given: Given, circuit: Circuit, link: Link) -> bool:
+    """Whether ``link`` lies beyond ``circuit`` as seen from the utility, and is closed while that is there."""
+    if _WITH_UTILITY not in link.closed_in:
+        return False
+
+    def passes(other: Link) -> bool:
+        return other.device is None and other.circuit != circuit.tag and _WITH_UTILITY in other.closed_in
+
+    without = given.system.graph.reach(given.system.utility_nodes, passes)
     return link.first not in without and link.second not in without

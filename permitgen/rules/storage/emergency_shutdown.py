@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require
 from permitgen.rules.rule import rule
-from permitgen.system.equipment.disconnect import Disconnect, RapidShutdownInitiator
 from permitgen.system.walks.array_place import is_small_dwelling
-from permitgen.system.walks.source_switches import separating_handles
+from permitgen.system.walks.storage_switches import BREAKER, parting_handles, stopping_handles
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.handle import Handle
+    from permitgen.system.place import Place
 
 
 @rule(
@@ -30,38 +31,37 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     Why: a house on fire cannot be entered to switch its battery off.
     Applies to: one- and two-family dwellings, from the 2020 edition on.
     Example that fails: the only switch is on the unit inside the garage.
-    Example that passes: a switch on the outside wall that stops the unit.
+    Example that passes: a switch on the outside wall that stops the unit, or the breaker that parts it in a panel outside.
     """
     if not is_small_dwelling(given.system):
         return does_not_apply(f"{unit.tag} is at other than a one- or two-family dwelling")
-    devices = list({item.tag: item for item in _devices(unit, given)}.values())
-    if not devices:
+    ways = list(_ways(unit, given))
+    if not ways:
         return require(fact=False, message=f"{unit.tag}: nothing shuts it off from outside")
-    return any_of(f"{unit.tag}: shut off from outside", [_outside(unit, device) for device in devices])
+    return any_of(f"{unit.tag}: shut off from outside", ways)
 
 
-def _devices(unit: EnergyStorageSystem, given: Given) -> Iterator[Equipment]:
-    """Yield what shuts the unit off: switches that stop it by control, switches on its circuit, its own switch."""
+def _ways(unit: EnergyStorageSystem, given: Given) -> Iterator[Judgement]:
+    """Yield what shuts the unit off: what stops it by control, switches and breakers that part it, an emergency switch of its own."""
     system = given.system
-    for item in system.equipment.values():
-        if isinstance(item, RapidShutdownInitiator) and unit.tag in item.also_stops:
-            yield item
-    sources = tuple(source for source in system.sources.values() if source.tag == unit.tag)
-    for handle in separating_handles(system, sources):
-        switch = system.equipment.get(handle.tag)
-        if switch is unit or isinstance(switch, Disconnect):
-            yield switch
+    handles = {handle.id: handle for handle in (*stopping_handles(system, unit), *parting_handles(system, unit))}
+    for handle in sorted(handles.values(), key=lambda each: each.kind == BREAKER):
+        yield replace(_outside(_name(unit, handle), handle.tag, handle.place), method=handle.id)
     if unit.answer("emergency_shutdown") and unit.place is not None and unit.place.outdoors:
-        yield unit
+        yield _outside("its own switch", unit.tag, unit.place)
 
 
-def _outside(unit: EnergyStorageSystem, device: Equipment) -> Judgement:
-    place = device.place
+def _name(unit: EnergyStorageSystem, handle: Handle) -> str:
+    if handle.tag == unit.tag:
+        return "its own switch"
+    return f"the breaker {handle.id}" if handle.kind == BREAKER else handle.id
+
+
+def _outside(what: str, tag: str, place: Place | None) -> Judgement:
     outdoors = place.outdoors if place is not None else None
     access = place.readily_accessible if place is not None else None
-    what = "its own switch" if device is unit else device.tag
     parts = [
-        require(outdoors, f"{what} is {'outdoors' if outdoors else 'indoors'}", missing=f"whether {device.tag} is outside"),
-        require(access, f"{what} is {'' if access else 'not '}readily accessible", missing=f"whether {device.tag} is readily accessible"),
+        require(outdoors, f"{what} is {'outdoors' if outdoors else 'indoors'}", missing=f"whether {tag} is outside"),
+        require(access, f"{what} is {'' if access else 'not '}readily accessible", missing=f"whether {tag} is readily accessible"),
     ]
     return all_of(f"{what} is outdoors, readily accessible", parts)

@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from permitgen.values.origin import ProjectLine
 
 
+# What the file says of piping that no bonding conductor is asked for.
+NO_METAL = ("plastic", "none")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GroundingElectrodeSystem(Equipment):
     """Electrodes present (``ground rod``, ``concrete-encased``, ``water pipe`` …) and the grounding electrode conductor.

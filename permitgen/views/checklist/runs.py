@@ -94,7 +94,8 @@ def _carries_pv_dc(evaluation: Evaluation, run: Raceway) -> bool:
 
 
 def _exposed_conductors(evaluation: Evaluation, run: Raceway) -> ChecklistLine:
-    words = "Exposed conductors are secured off the roof, out of the sun where possible, away from sharp edges"
+    below = "roof" if run.above_roof_in is not None or run.on_building else "ground"
+    words = f"Exposed conductors are secured off the {below}, out of the sun where possible, away from sharp edges"
     provision = practice(evaluation, "pv_conductor_support")
     if not provision.is_in_force:
         return done_line(f"support:{run.tag}", run.tag, words, "CP", place=run.location)

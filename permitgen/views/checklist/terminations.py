@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 from permitgen.code.errors import NotInTableError
 from permitgen.evaluation.field_verdict import PassRule
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.walks.array_place import is_array_on_building
 from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, FurtherInput, done_line, place_of, practice
 from permitgen.views.one_line_text import MATERIAL_MARKS
 from permitgen.views.wording import number_text, value_text, with_unit
@@ -63,11 +65,17 @@ def _circuit(evaluation: Evaluation, circuit: Circuit) -> Iterator[ChecklistLine
             yield _screw_line(evaluation, f"torque:{circuit.tag}@{end}:{screw.role}", circuit.tag, title, end.tag, screw)
 
 
+def _is_on_the_ground(evaluation: Evaluation, end: End) -> bool:
+    item = evaluation.system.equipment[end.tag]
+    return isinstance(item, PVArray) and is_array_on_building(item) is False
+
+
 def _joined(evaluation: Evaluation, circuit: Circuit, end: End, *, spliced: bool) -> ChecklistLine:
     what = (
         "Splices made and tightened per instructions, listed for the conductors and the location"
         if spliced
-        else "Connectors mated with their own type or one listed to mate with it, latched, opened only with a tool, held off the roof"
+        else "Connectors mated with their own type or one listed to mate with it, latched, opened only with a tool, held off the"
+        f" {'ground' if _is_on_the_ground(evaluation, end) else 'roof'}"
     )
     return done_line(
         f"joined:{circuit.tag}@{end}",
