@@ -11,7 +11,7 @@ from permitgen.rules.judgement import Judgement, Remedy, Verdict, all_of, requir
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.photovoltaic import PVArray
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of, sum_of
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 
@@ -122,4 +122,4 @@ def _most_units(branch: ArrayCircuit, unit: ModuleInverter, count: Value, given:
 def _count(array: PVArray, sources: tuple[PowerSource, ...]) -> Value:
     names = [source.node.split(".", maxsplit=1)[1] for source in sources if source.tag == array.tag]
     counts = [array.branches[name] for name in names]
-    return counts[0] if len(counts) == 1 else sum_of(counts, symbol="n", title=f"units of {array.tag} on the branch")
+    return one_or_sum_of(counts, symbol="n", title=f"units of {array.tag} on the branch")

@@ -19,7 +19,7 @@ from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.values.equation import selected, sum_of
+from permitgen.values.equation import one_or_sum_of, selected
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -77,7 +77,7 @@ def _find(given: Given, mode: OperatingMode) -> BackupMode | None:
     nodes = max((connected(given, s.node, mode) for s in starts), key=len)
     here = [s for s in firm if s.node in nodes]
     outputs = [_output(given, s) for s in here]
-    output = outputs[0] if len(outputs) == 1 else sum_of(outputs, symbol="ΣI_out", title=f"output of the sources, {mode}")
+    output = one_or_sum_of(outputs, symbol="ΣI_out", title=f"output of the sources, {mode}")
     scope = _without_charging(scope_on(given, nodes, f"the house {mode}"))
     return BackupMode(scope, output, _largest(given, scope))
 
