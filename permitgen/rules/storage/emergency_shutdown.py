@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require
+from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_not_apply, not_judged, require
+from permitgen.rules.quantities.building_use import is_of_small_dwelling
+from permitgen.rules.quantities.siting_buildings import stand_at_one_structure
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect, RapidShutdownInitiator
-from permitgen.system.walks.array_place import is_small_dwelling
 from permitgen.system.walks.source_switches import separating_handles
 
 if TYPE_CHECKING:
@@ -26,18 +27,20 @@ if TYPE_CHECKING:
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge what shuts a storage unit off from outside the house.
 
-    Requires: outside and readily accessible, the disconnect or its remote control (2020), or an emergency shutdown (from 2023).
+    Requires: outside and readily accessible, the disconnect or its remote control (2020), or an emergency shutdown (from 2023), at the
+        building of the unit; outside another building it is a caution.
     Why: a house on fire cannot be entered to switch its battery off.
-    Applies to: one- and two-family dwellings, from the 2020 edition on.
+    Applies to: storage in or at one- and two-family dwellings and what belongs to them, from the 2020 edition on.
     Example that fails: the only switch is on the unit inside the garage.
     Example that passes: a switch on the outside wall that stops the unit.
     """
-    if not is_small_dwelling(given.system):
+    small = is_of_small_dwelling(given, unit.tag)
+    if small is False:
         return does_not_apply(f"{unit.tag} is at other than a one- or two-family dwelling")
     devices = list({item.tag: item for item in _devices(unit, given)}.values())
-    if not devices:
-        return require(fact=False, message=f"{unit.tag}: nothing shuts it off from outside")
-    return any_of(f"{unit.tag}: shut off from outside", [_outside(unit, device) for device in devices])
+    found = any_of(f"{unit.tag}: shut off from outside", [_outside(unit, device, given) for device in devices]) if devices else None
+    judgement = found or require(fact=False, message=f"{unit.tag}: nothing shuts it off from outside")
+    return judgement if small or judgement.holds else not_judged(f"of which dwelling {unit.tag} is (place, building)")
 
 
 def _devices(unit: EnergyStorageSystem, given: Given) -> Iterator[Equipment]:
@@ -55,7 +58,7 @@ def _devices(unit: EnergyStorageSystem, given: Given) -> Iterator[Equipment]:
         yield unit
 
 
-def _outside(unit: EnergyStorageSystem, device: Equipment) -> Judgement:
+def _outside(unit: EnergyStorageSystem, device: Equipment, given: Given) -> Judgement:
     place = device.place
     outdoors = place.outdoors if place is not None else None
     access = place.readily_accessible if place is not None else None
@@ -64,4 +67,7 @@ def _outside(unit: EnergyStorageSystem, device: Equipment) -> Judgement:
         require(outdoors, f"{what} is {'outdoors' if outdoors else 'indoors'}", missing=f"whether {device.tag} is outside"),
         require(access, f"{what} is {'' if access else 'not '}readily accessible", missing=f"whether {device.tag} is readily accessible"),
     ]
+    if not stand_at_one_structure(given, unit.tag, device.tag):
+        message = f"{what} is outside another building than the one of {unit.tag}"
+        parts.append(require(fact=False, message=message, otherwise=Verdict.CAUTION))
     return all_of(f"{what} is outdoors, readily accessible", parts)
