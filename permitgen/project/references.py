@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from permitgen.project.choice_references import options, review_sheets, settings
+from permitgen.project.circuits_told_twice import circuits_told_twice
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
 from permitgen.project.figures_and_controls import interlock_faults, known_load_faults, power_control_faults
 from permitgen.project.messages import Location, Where
@@ -339,6 +340,7 @@ def _settlements(check: Check, built: BuiltModel) -> Iterator[Problem]:
 _PARTS = (
     _tags,
     _circuits,
+    circuits_told_twice,
     _ports,
     _catalog_parts,
     _branches,

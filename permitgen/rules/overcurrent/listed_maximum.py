@@ -70,7 +70,7 @@ def _of_terminal(given: Given, end: End) -> Value | None:
 def _of_space(given: Given, end: End) -> Value | None:
     """Return the limit of the breaker space at which a device sits; of a panel it has to be known."""
     item = given.system.equipment[end.tag]
-    if end.position is None or not item.is_cabinet_with_bus:
+    if end.terminal or not item.is_cabinet_with_bus:
         return None
     name = f"largest breaker of {item.tag}"
     return given.need(given.system.busbars[item.tag].largest_breaker_a, name).named("", f"the {name}")
