@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, each_once, on_equipment, on_handle, one_a_location
-from permitgen.rules.quantities.dwelling_carried import reached_from, serves_small_dwelling
+from permitgen.rules.quantities.dwelling_carried import serves_small_dwelling
 from permitgen.rules.quantities.dwelling_units import units_behind
 from permitgen.rules.quantities.grouped_places import groups_of
-from permitgen.rules.quantities.service_disconnects import ServiceDisconnect, service_side
+from permitgen.rules.quantities.service_disconnects import ServiceDisconnect, reached_from, service_side
 from permitgen.rules.quantities.siting_buildings import building_of, outside_supplies, structure_of
 from permitgen.rules.service.service_count import buildings_of_service, supply_one_structure
 from permitgen.system.equipment.utility_service import UtilityService
