@@ -323,8 +323,8 @@ def _connect(data, tag, second, first):
 
 
 def _run_beside(data, tag, second, first):
-    """Lay a second run beside the first on each way of it."""
-    for circuit in data["circuits"].values():
+    """Lay a second run beside the first on each way of it, of power and of control."""
+    for circuit in (*data["circuits"].values(), *data.get("control", {}).values()):
         runs = circuit.get("runs")
         runs = [runs] if isinstance(runs, str) else list(runs or ())
         if tag in runs:
