@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from permitgen.project.load import LoadedProject, build_project
 from permitgen.project.messages import choices_at, is_asked_for
+from permitgen.project.sections.project_file import sections_by_tag
 from permitgen.reading.problems import ProblemsError
 from permitgen.system.read_facts import ReadRecord, Slot, recorded, slots_of
 
@@ -23,8 +24,8 @@ if TYPE_CHECKING:
 Path = tuple[str | int, ...]
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _ANSWERS = {"yes": "no", "no": "yes", "true": "no", "false": "yes"}
+_BY_TAG = sections_by_tag()
 # Read by the package before a rule runs (the code in force, other files), or printed as it stands.
-_BY_TAG = ("catalog", "equipment", "raceways", "circuits", "control", "loads")
 _CATALOG_KEYS = ("catalog", "module", "module_inverter", "converter")
 _OF_THE_PACKAGE = {
     ("attachments",),

@@ -13,6 +13,7 @@ from typing import Any
 
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.project_file import ProjectFile
+from permitgen.system.equipment.kinds import KINDS
 from permitgen.system.project_facts import Assumption
 
 _COPPER = "no material stated; sizes without a material are those of copper"
@@ -55,7 +56,7 @@ def _grounds(models: ProjectFile) -> Iterator[tuple[str, Any]]:
     """Yield the conductors of circuits with a wire for equipment grounding of their own; service conductors have none."""
     for tag, circuit in models.circuits.items():
         ends = (models.equipment[end.partition(".")[0]] for end in (circuit.from_, circuit.to))
-        is_service = any(isinstance(end, kinds.UtilityServiceModel | kinds.MeterModel) for end in ends)
+        is_service = any(KINDS[end.kind].is_wired_with_neutral_alone for end in ends)
         conductors = circuit.conductors
         if not is_service and not conductors.equipment_ground_by_raceway and not conductors.equipment_ground_shared_with:
             yield tag, conductors

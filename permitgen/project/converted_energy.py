@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-# Circuits lead on through these.
-_PASSED = ("junction_box", "disconnect", "dc_combiner")
-_DISTRIBUTION = ("panelboard", "meter_main", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service")
+from permitgen.system.equipment.kinds import KINDS
 
 
 def inverter_energy(models: Any, tag: str) -> str:
@@ -33,7 +31,7 @@ def storage_coupling(models: Any, tag: str) -> str:
         item = models.equipment[end]
         if item.kind == "inverter":
             return "dc" if is_dc_terminal(item, terminal) else "ac"
-        if item.kind in _DISTRIBUTION:
+        if KINDS[item.kind].is_ac_only:
             return "ac"
     return stated
 
@@ -48,7 +46,7 @@ def _ends_reached(models: Any, tag: str, leaves_by: Any) -> Iterator[tuple[str, 
             for (near, near_terminal), (far, far_terminal) in (ends, ends[::-1]):
                 if near != here or (here == tag and not leaves_by(near_terminal)) or far not in models.equipment or far in seen:
                     continue
-                if models.equipment[far].kind in _PASSED:
+                if KINDS[models.equipment[far].kind].leads_on:
                     seen.add(far)
                     waiting.append(far)
                 else:

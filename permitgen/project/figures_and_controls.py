@@ -5,22 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from permitgen.project.messages import Location
-from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.reading.nearest import did_you_mean
+from permitgen.system.equipment.kinds import KINDS
 
 # A place in the file, what is wrong there, and whether the key is meant rather than its value.
 Fault = tuple[Location, str, bool]
 
-# By their models, so that what is a panelboard and more, as a meter-main, is among them.
-_HAS_BUSBAR = (kinds.PanelboardModel, kinds.MicrogridInterconnectDeviceModel)
-_CARRIES_LOADS = (*_HAS_BUSBAR, kinds.DisconnectModel, kinds.TransferSwitchModel, kinds.MeterModel)
-_CAN_BE_HELD = ("inverter", "energy_storage_system", "pv_array", "ev_supply_equipment")
-
 
 def carriers_of_loads(models: ProjectFile) -> list[str]:
     """Return the tags of the equipment behind which loads of a house lie: panels, switches and meters."""
-    return [tag for tag, item in models.equipment.items() if isinstance(item, _CARRIES_LOADS)]
+    return [tag for tag, item in models.equipment.items() if KINDS[item.kind].carries_loads]
 
 
 def known_load_faults(models: ProjectFile) -> Iterator[Fault]:
@@ -36,8 +31,8 @@ def known_load_faults(models: ProjectFile) -> Iterator[Fault]:
 
 def power_control_faults(models: ProjectFile) -> Iterator[Fault]:
     """Yield what is wrong with sources and places; of two settings for a source at one place, one would be forgotten."""
-    sources = [tag for tag, item in models.equipment.items() if item.kind in _CAN_BE_HELD]
-    places = [*(tag for tag, item in models.equipment.items() if isinstance(item, _HAS_BUSBAR)), *models.circuits]
+    sources = [tag for tag, item in models.equipment.items() if KINDS[item.kind].output_can_be_held]
+    places = [*(tag for tag, item in models.equipment.items() if KINDS[item.kind].is_cabinet_with_bus), *models.circuits]
     held: dict[tuple[str, str], str] = {}
     for tag, control in models.power_control.items():
         for key, what, names, known in (
@@ -77,7 +72,7 @@ def _switches(models: ProjectFile) -> Iterator[str]:
         elif item.kind == "microgrid_interconnect_device":
             yield f"{tag}.contactor"
         yield from (f"{tag}.{part}" for part in ("main", "breaker") if getattr(item, part, None) is not None)
-    panels = {tag for tag, item in models.equipment.items() if isinstance(item, _HAS_BUSBAR)}
+    panels = {tag for tag, item in models.equipment.items() if KINDS[item.kind].is_cabinet_with_bus}
     for circuit in models.circuits.values():
         for end, device in ((circuit.from_, circuit.overcurrent.from_end), (circuit.to, circuit.overcurrent.to_end)):
             if device is not None and end.partition(".")[0] in panels:

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from permitgen.project.choice_references import options, review_sheets, settings
+from permitgen.project.circuits_told_twice import circuits_told_twice
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
 from permitgen.project.figures_and_controls import interlock_faults, known_load_faults, power_control_faults
 from permitgen.project.messages import Location, Where
@@ -24,23 +25,9 @@ from permitgen.project.storage_references import storage_units
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
+from permitgen.system.equipment.kinds import KINDS
 
 TAG = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,15}")
-_FIXED_TERMINALS: dict[str, tuple[str, ...]] = {
-    "panelboard": ("main", "feed_through"),
-    "meter_main": ("line", "feed_through"),
-    "microgrid_interconnect_device": ("supply", "load"),
-    "disconnect": ("line", "load"),
-    "transfer_switch": ("normal", "alternate", "load"),
-    "inverter": ("ac",),
-}
-_HAS_POSITIONS = ("panelboard", "meter_main", "microgrid_interconnect_device", "dc_combiner")
-_ASKED_FOR: dict[str, dict[str, str]] = {
-    "inverter": {"functions": "interactive, multimode, or both", "energy": "photovoltaic or energy storage"},
-    "energy_storage_system": {"coupling": "ac or dc", "functions": "interactive, multimode, or both"},
-}
-_ANY_TERMINAL = ("junction_box",)
-_TWO_SIDED = ("panelboard", "microgrid_interconnect_device", "disconnect", "transfer_switch")
 
 
 def reference_problems(models: ProjectFile, file: ReadFile, where: Where) -> list[Problem]:
@@ -73,23 +60,32 @@ def _circuits(check: Check) -> Iterator[Problem]:
     for tag, circuit in check.models.circuits.items():
         yield from _end(check, ("circuits", tag, "from"), circuit.from_)
         yield from _end(check, ("circuits", tag, "to"), circuit.to)
-        yield from _guesses(check, tag, circuit)
+        yield from _unnamed(check, tag, circuit)
         yield from _kinds_of_current(check, tag, circuit)
         yield from _ways(check, tag, circuit)
         if circuit.conductors.ungrounded == 0 or circuit.conductors.sets == 0:
             yield check.problem(("circuits", tag, "conductors"), "expected at least one ungrounded conductor and one set")
 
 
-def _guesses(check: Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
-    """An end without a terminal is a breaker of an unknown space; where no breaker is told, nobody knows on which side it lands."""
+def _unnamed(check: Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
+    """An end without a terminal, where several could be meant: nobody knows on which the circuit lands.
+
+    Of a panelboard it is a breaker of an unknown space, where a breaker is told or the circuit leads away.
+    """
     ends = (("from", circuit.from_, circuit.overcurrent.from_end), ("to", circuit.to, circuit.overcurrent.to_end))
     for key, end, device in ends:
         item = check.models.equipment.get(end)
-        if item is None or item.kind not in _TWO_SIDED or (item.kind in _HAS_POSITIONS and (device is not None or key == "from")):
+        if item is None or len(_to_choose_from(item)) < 2:
+            continue
+        if KINDS[item.kind].tag_alone_is_a_space and (device is not None or key == "from"):
             continue
         named = ", ".join(f"{end}.{name}" for name in terminal_names(item))
-        space = f", or the space of its breaker as {end}.1" if item.kind in _HAS_POSITIONS else ""
+        space = f", or the space of its breaker as {end}.1" if KINDS[item.kind].has_positions else ""
         yield check.problem(("circuits", tag, key), f"{end} has several terminals; name the one on which the circuit lands: {named}{space}")
+
+
+def _to_choose_from(item: Any) -> Sequence[str]:
+    return terminal_names(item) if isinstance(item, kinds.InverterModel) else KINDS[item.kind].fixed_terminals
 
 
 def _ways(check: Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
@@ -105,13 +101,6 @@ def _ways(check: Check, tag: str, circuit: CircuitModel) -> Iterator[Problem]:
         yield check.problem(("circuits", tag, *key), message)
 
 
-# What gives or takes alternating current only, so that no dc port of an inverter can be meant.
-_AC_ONLY = (
-    *("panelboard", "meter_main", "microgrid_interconnect_device", "transfer_switch", "meter", "utility_service"),
-    *("generator", "power_inlet"),
-)
-
-
 def _kinds_of_current(check: Check, tag: str, circuit: Any) -> Iterator[Problem]:
     """A string on an ac port, or a panel on a dc port, is a slip of the pen that nothing behind it would survive."""
     for key, here, there in (("from", circuit.from_, circuit.to), ("to", circuit.to, circuit.from_)):
@@ -125,7 +114,7 @@ def _kinds_of_current(check: Check, tag: str, circuit: Any) -> Iterator[Problem]
         if not is_dc and isinstance(other, kinds.PVArrayModel) and strings in other.strings:
             dc = ", ".join(name for name in terminal_names(inverter) if is_dc_terminal(inverter, name)) or "none; describe them under ports"
             yield check.problem(("circuits", tag, key), f"a string gives direct current, and {here} is an ac port (dc ports: {dc})")
-        if is_dc and other.kind in _AC_ONLY:
+        if is_dc and KINDS[other.kind].is_ac_only:
             ac = ", ".join(name for name in terminal_names(inverter) if not is_dc_terminal(inverter, name))
             yield check.problem(("circuits", tag, key), f"{there} is on alternating current, and {here} is a dc port (ac ports: {ac})")
 
@@ -135,7 +124,7 @@ def _gives_ac(check: Check, text: str) -> bool:
     if isinstance(item, kinds.InverterModel):
         return bool(terminal) and not is_dc_terminal(item, terminal)
     stated = getattr(item, "coupling", "") == "ac"
-    return item is not None and (item.kind in _AC_ONLY or stated)
+    return item is not None and (KINDS[item.kind].is_ac_only or stated)
 
 
 def _named(check: Check, text: str) -> tuple[Any, str]:
@@ -165,11 +154,10 @@ def _end(check: Check, location: Location, text: str) -> Iterator[Problem]:
         yield check.unknown(location, "no equipment has the tag", tag, check.models.equipment)
         return
     known = terminal_names(item)
-    if not terminal and (message := _unnamed(tag, item, known)):
-        yield check.problem(location, message)
-    if not terminal or item.kind in _ANY_TERMINAL:
+    kind = KINDS[item.kind]
+    if not terminal or kind.takes_any_terminal:
         return
-    if terminal.isdecimal() and item.kind in _HAS_POSITIONS:
+    if terminal.isdecimal() and kind.has_positions:
         spaces = getattr(item, "spaces", None)
         if spaces is not None and not 1 <= int(terminal) <= spaces:
             yield check.problem(location, f"{tag} has the breaker spaces 1 to {spaces}; there is no space {terminal}")
@@ -177,19 +165,8 @@ def _end(check: Check, location: Location, text: str) -> Iterator[Problem]:
     if terminal not in known:
         have = ", ".join(known) or "none; write the tag alone"
         yield check.problem(location, f'{tag} has no terminal "{terminal}"{did_you_mean(terminal, known)} (terminals: {have})')
-    elif isinstance(item, kinds.MicrogridInterconnectDeviceModel) and terminal not in _FIXED_TERMINALS[item.kind]:
+    elif isinstance(item, kinds.MicrogridInterconnectDeviceModel) and terminal not in kind.fixed_terminals:
         yield from _accepts(check, tag, terminal, item)
-
-
-def _unnamed(tag: str, item: Any, terminals: Sequence[str]) -> str:
-    """Return what to say of a circuit that names no terminal where several could be meant; empty where only one can."""
-    named = ", ".join(f"{tag}.{name}" for name in terminals)
-    if isinstance(item, kinds.InverterModel) and len(terminals) > 1:
-        return f"{tag} has several ports; name the one on which the circuit lands: {named}"
-    if isinstance(item, kinds.MeterMainModel):
-        # Without a name it would stand for the busbar, behind the main.
-        return f"{tag} has several terminals; name the one on which the circuit lands: {named}, or a breaker space as {tag}.1"
-    return ""
 
 
 def _accepts(check: Check, tag: str, terminal: str, item: kinds.MicrogridInterconnectDeviceModel) -> Iterator[Problem]:
@@ -202,7 +179,7 @@ def _accepts(check: Check, tag: str, terminal: str, item: kinds.MicrogridInterco
 
 def terminal_names(item: Any) -> tuple[str, ...]:
     """Return the names of the terminals a piece of equipment has."""
-    names = [*_FIXED_TERMINALS.get(item.kind, ()), *(name for name in item.terminals if name != "breaker")]
+    names = [*KINDS[item.kind].fixed_terminals, *(name for name in item.terminals if name != "breaker")]
     if isinstance(item, kinds.PVArrayModel):
         names += [*item.branches, *item.strings]
     if isinstance(item, kinds.InverterModel) and item.ports:
@@ -300,7 +277,7 @@ def _unconnected(check: Check) -> Iterator[Problem]:
     used |= {name for control in check.models.control.values() for name in (control.source, control.device)}
     used |= {item.generator for item in check.models.equipment.values() if isinstance(item, kinds.PowerInletModel)}
     for tag, item in check.models.equipment.items():
-        if tag not in used and item.status != "removed" and item.kind not in ("grounding_electrode_system", "rapid_shutdown_initiator"):
+        if tag not in used and item.status != "removed" and not KINDS[item.kind].needs_no_circuit:
             yield check.problem(
                 ("equipment", tag), f'{tag} has no circuit; connect it under circuits, or write "status: removed"', at_key=True
             )
@@ -323,7 +300,7 @@ def _told(models: ProjectFile, tag: str, key: str) -> bool:
 def _asked_for(check: Check) -> Iterator[Problem]:
     """What decides which rules bind at all is asked for: silence would leave them out."""
     for tag, item in check.models.equipment.items():
-        for key, expected in _ASKED_FOR.get(item.kind, {}).items():
+        for key, expected in item.asked_for.items():
             if not _told(check.models, tag, key):
                 yield check.problem(("equipment", tag), f"{tag} does not say its {key}; expected {key}: {expected}", at_key=True)
     plan = check.models.site.plan
@@ -364,6 +341,7 @@ def _settlements(check: Check, built: BuiltModel) -> Iterator[Problem]:
 _PARTS = (
     _tags,
     _circuits,
+    circuits_told_twice,
     _ports,
     _catalog_parts,
     _branches,

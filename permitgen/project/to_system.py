@@ -16,6 +16,7 @@ from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
 from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure, Settlement
+from permitgen.system.known_load import LoadRecord
 from permitgen.system.project_facts import (
     Attachment,
     Jurisdiction,
@@ -28,6 +29,7 @@ from permitgen.system.project_facts import (
     Site,
 )
 from permitgen.system.system import System
+from permitgen.values.value import Value
 
 
 def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
@@ -106,6 +108,16 @@ def _site(root: Cursor, models: ProjectFile) -> Site:
     )
 
 
+# Days of the records that a file may name.
+_RECORDS = {"one year": 365, "30 days": 30}
+
+
+def _days_recorded(demand: Cursor, record: str) -> Value | None:
+    if not record:
+        return None
+    return Value(_RECORDS[record], "count", demand.line("record"), "n", "days of the record of the measured demand")
+
+
 def _measured_demand(site: Cursor) -> MeasuredDemand | None:
     given: Any = getattr(site.model, "measured_demand", None)
     if given is None:
@@ -114,8 +126,12 @@ def _measured_demand(site: Cursor) -> MeasuredDemand | None:
     return MeasuredDemand(
         peak_a=at.value("peak", "measured maximum demand", "I_peak"),
         peak_va=at.value("peak_power", "measured maximum demand", "S_peak"),
-        record=given.record,
-        sources_connected=given.sources_connected,
+        record=LoadRecord(
+            days_count=_days_recorded(at, given.record),
+            sources_connected=given.sources_connected,
+            seasonal_loads_included=given.seasonal_loads_included,
+        ),
+        length=given.record,
         source=given.source,
     )
 

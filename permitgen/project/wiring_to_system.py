@@ -19,7 +19,7 @@ from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.interlock import Interlock
-from permitgen.system.known_load import KnownLoad
+from permitgen.system.known_load import KnownLoad, LoadRecord
 from permitgen.system.load import Load
 from permitgen.system.overcurrent_device import OvercurrentDevice
 from permitgen.system.power_control import PowerControl
@@ -256,9 +256,11 @@ def known_load_of(at: Cursor, tag: str) -> KnownLoad:
         current_a=at.value(kind, f"{kind} load of {tag}", "I_known"),
         power_va=at.value(f"{kind}_power", f"{kind} load of {tag}", "S_known"),
         method=given.method,
-        record_days_count=at.value("over", f"days of the record of the load of {tag}", "n"),
-        sources_connected=given.sources_connected,
-        seasonal_loads_included=given.seasonal_loads_included,
+        record=LoadRecord(
+            days_count=at.value("over", f"days of the record of the load of {tag}", "n"),
+            sources_connected=given.sources_connected,
+            seasonal_loads_included=given.seasonal_loads_included,
+        ),
         by=given.by,
         at=at.line(),
     )

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from permitgen.system.equipment.kinds import KINDS
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.neutral_bonds import NeutralNetwork, neutral_networks
@@ -131,28 +132,9 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
     "PV string": _array_circuits("strings"),
     "PV branch": _array_circuits("branches"),
     "source": _sources,
-} | {
-    kind: _of_kind(kind)
-    for kind in (
-        "utility_service",
-        "meter",
-        "junction_box",
-        "dc_combiner",
-        "microgrid_interconnect_device",
-        "pv_array",
-        "inverter",
-        "energy_storage_system",
-        "generator",
-        "disconnect",
-        "transfer_switch",
-        "power_inlet",
-        "rapid_shutdown_initiator",
-        "ev_supply_equipment",
-        "appliance",
-        "energy_monitor",
-        "grounding_electrode_system",
-    )
 }
+# What judges a kind judges that kind alone; a panelboard is judged as such where it holds a meter too.
+SUBJECTS |= {kind: _of_kind(kind) for kind in KINDS if kind not in SUBJECTS}
 
 
 def subjects_of(given: Given, kind: str) -> tuple[Any, ...]:

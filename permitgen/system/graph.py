@@ -7,15 +7,9 @@ from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
-from permitgen.system.interlock import obeying
-from permitgen.system.link import Link
-
 if TYPE_CHECKING:
-    from permitgen.system.circuit import Circuit, End
-    from permitgen.system.equipment.equipment import Equipment
-    from permitgen.system.interlock import Interlock
+    from permitgen.system.link import Link
     from permitgen.system.operating_mode import OperatingMode
-    from permitgen.system.overcurrent_device import OvercurrentDevice
 
 
 T = TypeVar("T")
@@ -71,59 +65,10 @@ def closed_in(mode: OperatingMode) -> Callable[[Link], bool]:
     return lambda link: mode in link.closed_in
 
 
-def build_graph(equipment: Mapping[str, Equipment], circuits: Mapping[str, Circuit], interlocks: Sequence[Interlock] = ()) -> Graph:
-    """Join the inner links of all equipment with the conductors and end devices of all circuits; interlocks open what they do."""
-    links: list[Link] = []
-    landed = _devices_at_source_terminals(equipment, circuits)
-    for item in equipment.values():
-        links.extend(item.links(landed.get(item.tag, {})))
-    for circuit in circuits.values():
-        links.extend(_links_of_circuit(equipment, circuit))
-    if interlocks:
-        links = obeying(links, interlocks, [source for item in equipment.values() for source in item.sources()])
+def graph_of(links: Sequence[Link]) -> Graph:
+    """Return the graph that some links make."""
     at_node: dict[str, list[Link]] = {}
     for link in links:
         at_node.setdefault(link.first, []).append(link)
         at_node.setdefault(link.second, []).append(link)
     return Graph(tuple(links), {node: tuple(found) for node, found in at_node.items()})
-
-
-def _lands_on_source_terminal(item: Equipment, end: End) -> bool:
-    terminal = item.terminals.get(end.terminal) if end.terminal else None
-    return terminal is not None and bool(terminal.accepts)
-
-
-def _devices_at_source_terminals(
-    equipment: Mapping[str, Equipment], circuits: Mapping[str, Circuit]
-) -> dict[str, dict[str, OvercurrentDevice | None]]:
-    landed: dict[str, dict[str, OvercurrentDevice | None]] = {}
-    for circuit in circuits.values():
-        for end, device in ((circuit.start, circuit.start_device), (circuit.finish, circuit.finish_device)):
-            item = equipment.get(end.tag)
-            if item is not None and device is not None and _lands_on_source_terminal(item, end):
-                landed.setdefault(end.tag, {})[end.terminal] = device
-    return landed
-
-
-def _links_of_circuit(equipment: Mapping[str, Equipment], circuit: Circuit) -> list[Link]:
-    tag = circuit.tag
-    neutral = bool(circuit.conductors.neutral)
-    links = [Link(first=f"{tag}.start", second=f"{tag}.finish", part=tag, circuit=tag, carries_neutral=neutral)]
-    for end, device, side in ((circuit.start, circuit.start_device, "start"), (circuit.finish, circuit.finish_device, "finish")):
-        item = equipment[end.tag]
-        here = None if _lands_on_source_terminal(item, end) else device
-        handle = f"{end.tag}.{end.position}" if here is not None and end.position is not None else ""
-        if here is not None and not handle:
-            handle = f"{tag}.{side}"
-        links.append(
-            Link(
-                first=item.node_of(end),
-                second=f"{tag}.{side}",
-                part=f"{tag} at {end}",
-                device=here,
-                handle=handle,
-                closed_in=item.modes_of(end),
-                carries_neutral=neutral,
-            )
-        )
-    return links

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import permutations
 from typing import TYPE_CHECKING
 
+from permitgen.system.graph import graph_of
 from permitgen.system.operating_mode import ALL_MODES, OperatingMode
 
 if TYPE_CHECKING:
@@ -99,17 +100,6 @@ def _opened_by_pair(links: Sequence[Link], names: Sequence[str], sources: Sequen
 
 def supplies_of(links: Sequence[Link], open_switches: Sequence[str], name: str, sources: Sequence[PowerSource]) -> frozenset[str]:
     """Return the kinds of supply that one switch leads to while it and the others named are open."""
-    at_node: dict[str, list[Link]] = {}
-    for link in links:
-        if not link.is_converter and not any(is_called(link, each) for each in open_switches):
-            at_node.setdefault(link.first, []).append(link)
-            at_node.setdefault(link.second, []).append(link)
-    reached = {node for link in links if is_called(link, name) for node in (link.first, link.second)}
-    waiting = list(reached)
-    while waiting:
-        node = waiting.pop()
-        for far in (link.other(node) for link in at_node.get(node, ())):
-            if far not in reached:
-                reached.add(far)
-                waiting.append(far)
+    starts = [node for link in links if is_called(link, name) for node in (link.first, link.second)]
+    reached = graph_of(links).reach(starts, lambda link: not link.is_converter and not any(is_called(link, each) for each in open_switches))
     return frozenset(source.kind for source in sources if source.node in reached)

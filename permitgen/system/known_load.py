@@ -11,12 +11,23 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LoadRecord:
+    """The record behind a measured load: ``days_count`` days in which a power source fed the premises or did not.
+
+    ``seasonal_loads_included`` says whether heating and cooling are in it, by measurement or calculation; None means not stated.
+    """
+
+    days_count: Value | None = None
+    sources_connected: bool | None = None
+    seasonal_loads_included: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class KnownLoad:
     """What is there behind the equipment ``tag``, as ``current_a`` or ``power_va``; ``by`` names the paper that says so.
 
     A calculated figure has its ``method`` (``standard``, ``optional``, ``existing dwelling``). A measured one is the highest average of
-    15 minutes in a record of ``record_days_count`` days; ``sources_connected`` says whether a power source fed the premises meanwhile,
-    ``seasonal_loads_included`` whether heating and cooling are in it, by measurement or calculation.
+    15 minutes in a ``record``.
     """
 
     tag: str
@@ -24,8 +35,6 @@ class KnownLoad:
     current_a: Value | None = None
     power_va: Value | None = None
     method: str = ""
-    record_days_count: Value | None = None
-    sources_connected: bool | None = None
-    seasonal_loads_included: bool | None = None
+    record: LoadRecord
     by: str = ""
     at: ProjectLine | None = None

@@ -10,6 +10,7 @@ from permitgen.system.site.plan import Plan
 from permitgen.values.missing_fact import stated
 
 if TYPE_CHECKING:
+    from permitgen.system.known_load import LoadRecord
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
 
@@ -90,15 +91,12 @@ class Jurisdiction:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MeasuredDemand:
-    """Measured maximum demand of an existing service, as current or as power; ``record`` is ``one year`` or ``30 days``.
-
-    ``sources_connected`` says whether a power source fed the service while the record was taken.
-    """
+    """Measured maximum demand of an existing service, as current or as power; ``length`` tells its record: ``one year``, ``30 days``."""
 
     peak_a: Value | None = None
     peak_va: Value | None = None
-    record: str = ""
-    sources_connected: bool | None = None
+    record: LoadRecord
+    length: str = ""
     source: str = ""
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from permitgen.system.graph import Graph, build_graph
+from permitgen.system.build_graph import build_graph
 from permitgen.system.handle import Handle
 from permitgen.system.installed_device import InstalledDevice, devices_of
 from permitgen.system.islanding_switch import IslandingSwitch, islanding_switches
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit, End
     from permitgen.system.control_circuit import ControlCircuit
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.graph import Graph
     from permitgen.system.interlock import Interlock
     from permitgen.system.known_load import KnownLoad
     from permitgen.system.load import Load

@@ -216,6 +216,15 @@ def sum_of(values: list[Value], *, symbol: str, title: str, provision: Any = Non
     return Value(math.fsum(value.number for value in values), units.pop(), derivation, symbol, title)
 
 
+def one_or_sum_of(values: list[Value], *, symbol: str, title: str, provision: Any = None, unit: str = "") -> Value:
+    """Return the one value there is as it stands, else what ``sum_of`` returns.
+
+    Raises:
+        ValueError: as for ``sum_of``.
+    """
+    return values[0] if len(values) == 1 else sum_of(values, symbol=symbol, title=title, provision=provision, unit=unit)
+
+
 def parallel_of(values: list[Value], *, symbol: str, title: str, note: str = "") -> Value:
     """Return 1 ÷ (1 ÷ a + 1 ÷ b + …) of ``values`` (all of one unit, two or more): resistances side by side (physics).
 

@@ -34,22 +34,6 @@ class Cover:
     status: str
 
 
-# What goes on the drawings as equipment of the work, in the order of the scope.
-_SCOPE_KINDS = (
-    "pv_array",
-    "inverter",
-    "energy_storage_system",
-    "generator",
-    "power_inlet",
-    "microgrid_interconnect_device",
-    "transfer_switch",
-    "ev_supply_equipment",
-    "panelboard",
-    "meter_main",
-    "dc_combiner",
-)
-
-
 def cover_of(evaluation: Evaluation) -> Cover:
     """Return the cover of an evaluation."""
     system = evaluation.system
@@ -74,13 +58,12 @@ def _scope(system: System) -> list[str]:
         lines.append(f"Photovoltaic power: {number_text(power.number / 1000, 'kw')} kW dc")
     if energy is not None:
         lines.append(f"Energy storage: {value_text(energy)} rated energy")
-    for kind in _SCOPE_KINDS:
-        for item in system.equipment.values():
-            if item.kind == kind:
-                status = "" if item.status == "new" else f" ({item.status})"
-                said = item.name.split(", ")
-                ratings = ", ".join(part for line in rating_lines(item) for part in line.split(", ") if part not in said)
-                lines.append(f"{item.tag}{status}: {item.name}" + (f", {ratings}" if ratings else ""))
+    ranked = [(item.scope_order, item) for item in system.equipment.values() if item.scope_order is not None]
+    for _, item in sorted(ranked, key=lambda pair: pair[0]):
+        status = "" if item.status == "new" else f" ({item.status})"
+        said = item.name.split(", ")
+        ratings = ", ".join(part for line in rating_lines(item) for part in line.split(", ") if part not in said)
+        lines.append(f"{item.tag}{status}: {item.name}" + (f", {ratings}" if ratings else ""))
     return lines
 
 

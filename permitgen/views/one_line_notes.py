@@ -38,11 +38,7 @@ def _island(system: System) -> list[str]:
 def _is_source_side(system: System, circuit: Circuit, landing: End) -> bool:
     """Whether a circuit brings to a busbar what sources put out."""
     other = next(end for end in circuit.ends if end is not landing)
-    return (
-        role_of(system, circuit).is_source_output
-        and system.equipment[other.tag].kind not in ("junction_box",)
-        and landing.terminal != "main"
-    )
+    return role_of(system, circuit).is_source_output and system.equipment[other.tag].kind != "junction_box" and landing.terminal != "main"
 
 
 def notes_of(evaluation: Evaluation) -> tuple[str, ...]:

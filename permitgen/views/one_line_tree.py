@@ -19,9 +19,6 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.system import System
 
-_CUT_INTO_PIECES = frozenset({"pv_array", "junction_box"})
-_NOT_A_UNIT = frozenset({"grounding_electrode_system"})
-
 
 @dataclass
 class Piece:
@@ -89,7 +86,7 @@ class _Planting:
 
     def _roots_first(self) -> list[str]:
         system = self.system
-        drawn = [item for item in system.equipment.values() if item.kind not in _NOT_A_UNIT]
+        drawn = [item for item in system.equipment.values() if item.kind != "grounding_electrode_system"]
         utility = [item.tag for item in drawn if item.kind == "utility_service"]
         counts = {item.tag: len(system.circuits_at.get(item.tag, ())) for item in drawn}
         others = sorted(
@@ -132,7 +129,7 @@ class _Planting:
         for here, there in (circuit.ends, circuit.ends[::-1]):
             if here.tag != piece.tag or there.tag == piece.tag:
                 continue
-            if piece.item.kind in _CUT_INTO_PIECES and piece.nodes and piece.item.node_of(here) not in piece.nodes:
+            if piece.item.circuits_stay_apart and piece.nodes and piece.item.node_of(here) not in piece.nodes:
                 continue
             yield here, there
             return
@@ -160,16 +157,16 @@ class _Planting:
 
     def _may_enter_again(self, known: Piece, there: End) -> bool:
         """Two circuits side by side to one unit are two entries; on one node of a cut unit they would be a loop."""
-        return known.item.kind not in _CUT_INTO_PIECES or known.item.node_of(there) not in known.nodes
+        return not known.item.circuits_stay_apart or known.item.node_of(there) not in known.nodes
 
     def _known(self, piece: Piece, far: Equipment, there: End) -> Piece | None:
-        if far.kind not in _CUT_INTO_PIECES:
+        if not far.circuits_stay_apart:
             return self.whole.get(far.tag)
         owner = self.set_owner.get(far.node_of(there))
         return owner if owner is not None else self.cut.get((far.tag, id(piece)))
 
     def _remember(self, parent: Piece, piece: Piece) -> None:
-        if piece.item.kind in _CUT_INTO_PIECES:
+        if piece.item.circuits_stay_apart:
             self.cut[(piece.tag, id(parent))] = piece
         else:
             self.whole[piece.tag] = piece
@@ -178,7 +175,7 @@ class _Planting:
         piece.entered_by.append(entry)
         node = piece.item.node_of(entry.here)
         piece.nodes.append(node)
-        if piece.item.kind in _CUT_INTO_PIECES:
+        if piece.item.circuits_stay_apart:
             self.set_owner[node] = piece
 
     def _pieces(self) -> Iterator[Piece]:
@@ -213,7 +210,7 @@ class _Planting:
     def _beside(self, control: ControlCircuit, source: Piece, device: Piece) -> None:
         for near, far in ((source, device), (device, source)):
             onward = next((o for o in near.onward if o.piece is far), None)
-            if onward is not None and far.item.kind not in _CUT_INTO_PIECES:
+            if onward is not None and not far.item.circuits_stay_apart:
                 onward.controls.append(control)
                 far.beside.append(control)
                 return

@@ -30,26 +30,6 @@ if TYPE_CHECKING:
     from permitgen.system.control_circuit import ControlCircuit
     from permitgen.system.equipment.equipment import Equipment
 
-_KINDS: dict[str, UnitKind] = {
-    "utility_service": "utility",
-    "meter": "meter",
-    "junction_box": "junction",
-    "panelboard": "panelboard",
-    "meter_main": "panelboard",
-    "dc_combiner": "panelboard",
-    "microgrid_interconnect_device": "interconnect device",
-    "transfer_switch": "transfer switch",
-    "disconnect": "disconnect",
-    "pv_array": "array",
-    "inverter": "inverter",
-    "energy_storage_system": "storage",
-    "generator": "generator",
-    "power_inlet": "power inlet",
-    "ev_supply_equipment": "vehicle supply",
-    "appliance": "appliance",
-    "energy_monitor": "energy_monitor",
-    "rapid_shutdown_initiator": "initiator",
-}
 # Which branch comes first where nothing else orders them: what carries the dwelling's supply, then sources, then loads.
 _ORDER: tuple[UnitKind, ...] = (
     "interconnect device",
@@ -92,7 +72,7 @@ class _Writer:
         step, step_on = self._step(item)
         return Unit(
             tag=item.tag,
-            kind=_KINDS.get(item.kind, "equipment"),
+            kind=item.drawn_as,
             name=named(self.evaluation.system, item),
             entries=self._entries(piece),
             branches=self._branches(piece),
@@ -224,9 +204,7 @@ class _Writer:
 
 def bond_of(item: Equipment) -> BondKind:
     """Return how neutral and ground stand to each other in an enclosure; empty for equipment that has no neutral bar."""
-    if not item.holds_devices and item.kind != "generator":
-        return ""
-    if item.kind in ("disconnect", "transfer_switch") and item.neutral_bond is None:
+    if not item.neutral_bar_at or (item.is_switch and item.neutral_bond is None):
         return ""
     if item.neutral_bond is None:
         return "not stated"
@@ -259,7 +237,7 @@ def _end_order(item: Equipment, position: int | None, terminal: str) -> tuple[fl
 
 
 def _place_in_order(item: Equipment, onward: Onward) -> tuple[float, ...]:
-    kind = _KINDS.get(onward.piece.item.kind, "equipment")
+    kind = onward.piece.item.drawn_as
     rank = _ORDER.index(kind) if kind in _ORDER else len(_ORDER)
     if not onward.circuits:
         return (50, rank, 0)

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.views.one_line import Lead, Part, PartKind, Way
@@ -96,7 +95,7 @@ class Wiring:
         """Return the parts from the inside outward."""
         if isinstance(item, MicrogridInterconnectDevice):
             return self._interconnect_parts(item, circuit, end)
-        if isinstance(item, Panelboard | DCCombiner):
+        if item.has_positions:
             if isinstance(item, Panelboard) and end.terminal == item.supply_terminal:
                 main = (self.breaker(item.main, f"{item.tag}.main", "MAIN"),) if item.main is not None else ()
                 return (*main, Part("meter")) if item.is_metering else main
@@ -131,7 +130,7 @@ class Wiring:
         item = self.system.equipment[end.tag]
         if device is None or isinstance(item, MicrogridInterconnectDevice):
             return None
-        if isinstance(item, DCCombiner) or (isinstance(item, Panelboard) and end.terminal != item.supply_terminal):
+        if item.has_positions and (not item.supply_terminal or end.terminal != item.supply_terminal):
             return None
         return self.breaker(device, self._handle(circuit, end))
 

@@ -33,8 +33,6 @@ if TYPE_CHECKING:
 
 NEUTRAL, GROUND = "neutral", "ground"
 """On which bar of an enclosure a way lands; the ways of service conductors land on the neutral."""
-# Kinds ahead of the service disconnect, drawn with the neutral alone.
-_AHEAD_OF_SERVICE = frozenset({"utility_service", "meter"})
 _KINDS_WITH_BUS = frozenset({"panelboard", "interconnect device", "inverter"})
 
 
@@ -93,11 +91,11 @@ class _Bonding:
 
     def _bars(self, piece: Piece) -> str:
         """Return which bars an enclosure is drawn with."""
-        if piece.item.kind in _AHEAD_OF_SERVICE:
+        if piece.item.is_wired_with_neutral_alone:
             return "neutral"
         circuits = (self.evaluation.system.circuits[tag] for tag in self.evaluation.system.circuits_at.get(piece.tag, ()))
         # A cabinet or a machine has a neutral bar where a circuit brings a neutral.
-        has_neutral = (piece.item.holds_devices or piece.item.kind == "generator") and any(c.conductors.neutral for c in circuits)
+        has_neutral = bool(piece.item.neutral_bar_at) and any(c.conductors.neutral for c in circuits)
         return "neutral and ground" if has_neutral else "ground"
 
     def _bar(self, entries: list[Entry]) -> str:

@@ -8,7 +8,7 @@ from permitgen.code.provision import ABSENT
 from permitgen.evaluation.label_facts.services import main_disconnects
 from permitgen.evaluation.label_facts.subject import Fact, Found, each_once, on_equipment, on_handle
 from permitgen.rules.judgement import Verdict
-from permitgen.rules.quantities.building_use import is_small_dwelling_at
+from permitgen.rules.quantities.building_use import is_of_small_dwelling, is_small_dwelling_at
 from permitgen.rules.quantities.single_120_supply import sources_of_120_volts
 from permitgen.rules.quantities.siting_buildings import outside_supplies
 from permitgen.system.equipment.dc_combiner import DCCombiner
@@ -16,7 +16,6 @@ from permitgen.system.equipment.disconnect import TransferSwitch
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.utility_service import UtilityService
-from permitgen.system.walks.array_place import is_small_dwelling
 from permitgen.system.walks.dc_circuits import dc_nodes, inverters_fed
 from permitgen.system.walks.rapid_shutdown import arrays_of
 from permitgen.system.walks.source_switches import link_of, separating_handles
@@ -109,9 +108,9 @@ def has_stationary_battery(evaluation: Evaluation) -> Found:
 def is_stationary_battery_emergency_disconnect(evaluation: Evaluation) -> Found:
     """The disconnects of such batteries at a dwelling (480.7(B)); fuses, which are drawn and not switched, are none."""
     system, batteries = evaluation.system, has_stationary_battery(evaluation)
-    if batteries is None or not is_small_dwelling(system):
-        return batteries if batteries is None else ()
-    tags = {subject.equipment for subject in batteries}
+    if batteries is None:
+        return None
+    tags = {subject.equipment for subject in batteries if is_of_small_dwelling(evaluation.given, subject.equipment) is not False}
     sources = tuple(source for source in system.sources.values() if source.tag in tags)
     handles = [handle for source in sources for handle in separating_handles(system, (source,))]
     switches = [handle for handle in handles if not _is_fuse(system, handle)]

@@ -12,8 +12,7 @@ from permitgen.rules.given import Given
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.rule import all_rules
-from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.equipment.held_output import HeldOutput
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
@@ -92,7 +91,7 @@ def busbar_uses_sum_of_breakers_rule(evaluation: Evaluation) -> Found:
 def pcs_limits_busbar_current(evaluation: Evaluation) -> Found:
     """Busbars that would not be permitted if a listed power control system did not hold their sources down."""
     system = evaluation.system
-    limited = [item for item in system.equipment.values() if isinstance(item, Inverter | EnergyStorageSystem) and item.limit_a is not None]
+    limited = [item for item in system.equipment.values() if isinstance(item, HeldOutput) and item.limit_a is not None]
     if not limited and not system.power_controls:
         return ()
     free = replace(system, power_controls={}, equipment={**system.equipment, **{item.tag: replace(item, limit_a=None) for item in limited}})
@@ -128,7 +127,7 @@ def project_has_moving_or_forbidden_neutral_bond(evaluation: Evaluation) -> Foun
 
 
 def _islands(system: System) -> bool:
-    return any(item.kind in ("microgrid_interconnect_device", "transfer_switch") for item in system.equipment.values())
+    return any(item.transfers for item in system.equipment.values())
 
 
 def _bond(item: Equipment) -> str:

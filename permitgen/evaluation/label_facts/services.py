@@ -6,12 +6,13 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, each_once, on_equipment, on_handle, one_a_location
+from permitgen.rules.quantities.dwelling_carried import serves_small_dwelling
 from permitgen.rules.quantities.dwelling_units import units_behind
 from permitgen.rules.quantities.grouped_places import groups_of
-from permitgen.rules.quantities.service_disconnects import ServiceDisconnect, service_side
+from permitgen.rules.quantities.service_disconnects import ServiceDisconnect, reached_from, service_side
 from permitgen.rules.quantities.siting_buildings import building_of, outside_supplies, structure_of
 from permitgen.rules.service.service_count import buildings_of_service, supply_one_structure
-from permitgen.system.walks.array_place import is_small_dwelling
+from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
@@ -58,15 +59,22 @@ def is_service_disconnect(evaluation: Evaluation) -> Found:
 
 
 def is_dwelling_emergency_disconnect(evaluation: Evaluation) -> Found:
-    """The service disconnects outdoors at a one- or two-family dwelling whose service equipment is new or replaced."""
-    system = evaluation.system
-    mains = main_disconnects(evaluation)
-    if not is_small_dwelling(system) or all(system.equipment[main.equipment].status == "existing" for main in mains):
-        return ()
-    group = each_once((*mains, *source_service_disconnects(evaluation)))
+    """The service disconnects outdoors of each one- or two-family dwelling whose service equipment is new or replaced."""
+    services = [item.tag for item in evaluation.system.equipment.values() if isinstance(item, UtilityService)]
+    group = each_once(subject for tag in services for subject in _marked_at(evaluation, tag))
     if any(subject.place is None or subject.place.outdoors is None for subject in group):
         return None
     return tuple(subject for subject in group if subject.place is not None and subject.place.outdoors)
+
+
+def _marked_at(evaluation: Evaluation, service: str) -> Iterable[LabelSubject]:
+    """The service disconnects behind one service, where it supplies such a dwelling and any of its mains is not existing."""
+    given, equipment = evaluation.given, evaluation.system.equipment
+    reached = {node.split(".", maxsplit=1)[0] for node in reached_from(given, service)}
+    mains = [main for main in main_disconnects(evaluation) if main.equipment in reached]
+    if serves_small_dwelling(given, service) is False or all(equipment[main.equipment].status == "existing" for main in mains):
+        return ()
+    return (*mains, *(found for found in source_service_disconnects(evaluation) if found.equipment in reached))
 
 
 def is_meter_disconnect(evaluation: Evaluation) -> Found:

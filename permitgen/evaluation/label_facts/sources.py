@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.services import service_locations, service_locations_of_pv
 from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, each_once, on_equipment, on_handle
+from permitgen.rules.quantities.building_use import is_of_small_dwelling
 from permitgen.system.equipment.disconnect import RapidShutdownInitiator
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.inverter import Inverter
@@ -78,9 +79,10 @@ def is_ess_disconnect(evaluation: Evaluation) -> Found:
 
 
 def is_ess_emergency_shutdown_initiator(evaluation: Evaluation) -> Found:
-    """Devices that stop storage units by their emergency function."""
-    system = evaluation.system
-    storage = {item.tag for item in system.equipment.values() if isinstance(item, EnergyStorageSystem)}
+    """Devices that stop storage units of a one- or two-family dwelling by their emergency function."""
+    system, given = evaluation.system, evaluation.given
+    units = [item.tag for item in system.equipment.values() if isinstance(item, EnergyStorageSystem)]
+    storage = {tag for tag in units if is_of_small_dwelling(given, tag) is not False}
     initiators = [item for item in system.equipment.values() if isinstance(item, RapidShutdownInitiator) and storage & set(item.also_stops)]
     return tuple(on_equipment(item) for item in initiators)
 

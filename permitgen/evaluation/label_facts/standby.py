@@ -18,13 +18,12 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.system import System
 
-_TRANSFERS = ("microgrid_interconnect_device", "transfer_switch")
 _VA_PER_KW = 1000
 
 
 def islands_the_premises(evaluation: Evaluation) -> Found:
     """Microgrid interconnect devices and transfer switches."""
-    return tuple(on_equipment(item) for item in evaluation.system.equipment.values() if item.kind in _TRANSFERS)
+    return tuple(on_equipment(item) for item in evaluation.system.equipment.values() if item.transfers)
 
 
 def is_transfer_switch(evaluation: Evaluation) -> Found:
@@ -91,7 +90,7 @@ def is_generator_inlet(evaluation: Evaluation) -> Found:
 
 def _opens_neutral(system: System) -> bool | None:
     """Whether some transfer equipment opens the neutral; None where one of them does not say."""
-    answers = [_switches_neutral(item) for item in system.equipment.values() if item.kind in _TRANSFERS]
+    answers = [_switches_neutral(item) for item in system.equipment.values() if item.transfers]
     return None if None in answers else any(answers)
 
 

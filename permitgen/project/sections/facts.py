@@ -135,6 +135,9 @@ class MeasuredDemandModel(Section, says="The measured maximum demand of an exist
     sources_connected: YesNo = described(
         None, "Whether solar, storage or a generator fed the house while the record was taken, which hides demand."
     )
+    seasonal_loads_included: YesNo = described(
+        None, "Whether a record of 30 days includes heating or cooling of the house, whichever is larger, by measurement or calculation."
+    )
     source: Text = described("", "Who recorded the demand, with which instrument or from which account data, and when.")
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Annotated, ClassVar
 
 from permitgen.project.fields import (
     CrossSection,
@@ -57,6 +59,9 @@ class WiringSpaceModel(Section, says="A wiring space that other circuits pass th
 
 
 class EquipmentModel(Section, says="What every kind may state."):
+    # What the file has to say or show of a kind, because it decides which rules bind at all: the key, and what is expected there.
+    asked_for: ClassVar[Mapping[str, str]] = MappingProxyType({})
+
     catalog: Text = described("", "Name of the catalog entry that describes this hardware; keys written here stand over its keys.")
     name: Text = described("", meanings.NAME)
     place: PlaceModel | None = described(None, "Where it stands or hangs on this site and what is around it.")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Annotated, ClassVar, Literal
 
 from permitgen.project.fields import (
     Coefficient,
@@ -179,6 +181,10 @@ class TransferRelayModel(Section, says="The relay inside an inverter between its
 
 
 class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."):
+    asked_for: ClassVar[Mapping[str, str]] = MappingProxyType(
+        {"functions": "interactive, multimode, or both", "energy": "photovoltaic or energy storage"}
+    )
+
     kind: Literal["inverter"] = described(..., meanings.KIND)
     ports: dict[str, PortModel] = described(
         dict, "Ports by name with their limits, for an inverter with more connections than one ac output."
@@ -221,6 +227,8 @@ class EnergyStorageSystemModel(
     says="A storage unit, or as many equal ``units`` (cabinets) as stand behind one output: ``unit_energy`` is that of one, all other "
     "ratings are those of the units together.",
 ):
+    asked_for: ClassVar[Mapping[str, str]] = MappingProxyType({"coupling": "ac or dc", "functions": "interactive, multimode, or both"})
+
     kind: Literal["energy_storage_system"] = described(..., meanings.KIND)
     output: Current = described(None, meanings.OUTPUT)
     ac_voltage: Voltage = described(None, meanings.AC_VOLTAGE)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, get_args, get_origin
 
 from permitgen.project.fields import Section, Text, choice_schema, described
 from permitgen.project.sections.built import BuiltModel
@@ -58,3 +58,9 @@ class ProjectFile(Section, says="Every section of a project file."):
     )
     record: RecordModel | None = described(None, "The public as-built record behind the code on the placard.")
     built: BuiltModel | None = described(None, "What a person says about the built state: departures, settlements, warranties.")
+
+
+def sections_by_tag() -> tuple[str, ...]:
+    """Return the sections whose entries have a tag or a name and keys of their own, in the order of the file."""
+    entries = {name: get_args(each.annotation)[1] for name, each in ProjectFile.model_fields.items() if get_origin(each.annotation) is dict}
+    return tuple(name for name, entry in entries.items() if str not in get_args(entry))

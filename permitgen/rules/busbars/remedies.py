@@ -13,8 +13,7 @@ from permitgen.code.standard_sizes import standard_ratings_a
 from permitgen.rules.judgement import TOLERANCE, Remedy
 from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.source_output import counted_output
-from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-from permitgen.system.equipment.inverter import Inverter
+from permitgen.system.equipment.held_output import HeldOutput
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 
@@ -62,7 +61,7 @@ def _limits(busbar: Busbar, given: Given) -> Iterator[Remedy]:
     """Hold the sources that can be limited to an equal share of what 120 percent, or 100 percent, leaves."""
     feeds = feeds_of(given, busbar)
     items = [(source, given.system.equipment[source.tag]) for source in feeds.sources]
-    limited = [(source, item) for source, item in items if isinstance(item, Inverter | EnergyStorageSystem) and source.output_a is not None]
+    limited = [(source, item) for source, item in items if isinstance(item, HeldOutput) and source.output_a is not None]
     if not limited or not given.in_force("power_control_system") or busbar.rating_a is None:
         return
     if feeds.protected_by is None or feeds.protected_by.rating_a is None:
@@ -79,7 +78,7 @@ def _limits(busbar: Busbar, given: Given) -> Iterator[Remedy]:
         yield Remedy(f"{names} held to {each} A by a listed power control system", partial(_held, limited=limited, each=each))
 
 
-def _held(system: System, *, limited: list[tuple[PowerSource, Inverter | EnergyStorageSystem]], each: int) -> System:
+def _held(system: System, *, limited: list[tuple[PowerSource, HeldOutput]], each: int) -> System:
     for source, item in limited:
         system = system.with_equipment(replace(item, limit_a=_tried(float(each), f"current to which {source.tag} is held")))
     return system

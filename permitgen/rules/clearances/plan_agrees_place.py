@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.place import Place
 
-_BEYOND_THE_LOT = frozenset({"utility_service"})
 _BARELY_FT = 0.05
 
 
@@ -51,7 +50,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
 
 def _on_lot(item: Equipment, given: Given) -> list[Judgement]:
     lot = given.system.site.plan.lot
-    if lot is None or item.kind in _BEYOND_THE_LOT:
+    if lot is None or item.kind == "utility_service":
         return []
     off = max(outside_ft(lot.outline, shape) for shape in shape_on_plan(given.system, item))
     return [_at_most(f"{item.tag}: drawn {off:.1f} ft off the lot", off, given, f"{item.tag} beyond the lot line")]
@@ -99,7 +98,7 @@ def _before(item: Equipment, place: Place, given: Given) -> list[Judgement]:
 
 def _may_stand_before(place: Place, other: Equipment) -> bool:
     there = other.place
-    if there is None or other.status == "removed" or other.kind in ("pv_array", "utility_service", "grounding_electrode_system"):
+    if there is None or other.status == "removed" or not other.may_stand_before_others:
         return False
     return there.outdoors == place.outdoors and "roof" not in there.space and "underground" not in there.space
 

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.place import Place
 
-ADVISED = frozenset({"energy_storage_system", "inverter"})
 _COLUMN = {"none": "condition_1", "insulated": "condition_1", "grounded": "condition_2", "live": "condition_3"}
 _ONE_DEPTH_TO_V = 150.0
 
@@ -46,10 +45,10 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: panelboard 34 in from a freezer.
     Example that passes: panelboard with 3 ft of clear depth, 36 in of width, 8 ft of height.
     """
-    if not item.holds_devices and item.kind not in ADVISED:
+    if not item.holds_devices and not item.working_space_is_advised:
         return does_not_apply(f"{item.tag}: no working space is asked for")
     place = given.need(item.place, f"place of {item.tag}")
-    if item.kind in ADVISED:
+    if item.working_space_is_advised:
         return _advised(item, place, given)
     parts = parts_of(lambda: _depth(item, place, given), lambda: _width(item, place, given), lambda: _height(item, place, given))
     return all_of(f"{item.tag}: working space clear", parts)

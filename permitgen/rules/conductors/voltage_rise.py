@@ -12,7 +12,7 @@ from permitgen.rules.rule import rule
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.service_path import circuits_toward_utility
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -43,9 +43,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if not path:
         return does_not_apply(f"{circuit.tag}: the utility does not reach it")
     rises = [_rise_of(other, given) for other in path]
-    volts = (
-        rises[0] if len(rises) == 1 else sum_of(rises, symbol="ΣV_r", title=f"voltage rise from the source of {circuit.tag} to the service")
-    )
+    volts = one_or_sum_of(rises, symbol="ΣV_r", title=f"voltage rise from the source of {circuit.tag} to the service")
     percent = percent_of(given, circuit, volts)
     limit = given.provision("voltage_rise").value("limit_percent")
     return require_at_most(

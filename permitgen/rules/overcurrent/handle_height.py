@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.equipment import Equipment
 
-_SWITCHES = frozenset({"disconnect", "transfer_switch", "rapid_shutdown_initiator"})
-
 
 @rule(
     "handle-height",
@@ -31,7 +29,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: a switch with its grip at 80 in.
     Example that passes: a switch with its grip at 79 in.
     """
-    if item.kind not in _SWITCHES or item.status == "removed":
+    if not item.is_switch or item.status == "removed":
         return does_not_apply(f"{item.tag} is no switch")
     if holds_overcurrent_devices(given.system, item):
         return does_not_apply(f"{item.tag} holds an overcurrent device (see overcurrent-accessible)")

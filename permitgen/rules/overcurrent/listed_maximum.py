@@ -9,8 +9,6 @@ from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.parts import parts_for
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.inverter import Inverter
-from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
-from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.feeds import border_devices
 from permitgen.system.walks.in_series import circuits_in_series, first_device
@@ -72,10 +70,10 @@ def _of_terminal(given: Given, end: End) -> Value | None:
 def _of_space(given: Given, end: End) -> Value | None:
     """Return the limit of the breaker space at which a device sits; of a panel it has to be known."""
     item = given.system.equipment[end.tag]
-    if end.position is None or not isinstance(item, Panelboard | MicrogridInterconnectDevice):
+    if end.terminal or not item.is_cabinet_with_bus:
         return None
     name = f"largest breaker of {item.tag}"
-    return given.need(item.largest_breaker_a, name).named("", f"the {name}")
+    return given.need(given.system.busbars[item.tag].largest_breaker_a, name).named("", f"the {name}")
 
 
 def _ends_at(given: Given, device: InstalledDevice) -> Iterator[End]:

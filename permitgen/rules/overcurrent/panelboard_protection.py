@@ -12,7 +12,7 @@ from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.feeds import Feeds, feeds_into
 from permitgen.system.walks.sources_on_busbar import supply_path
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -78,7 +78,7 @@ def _by_devices(panel: Panelboard, given: Given, mode: OperatingMode, feeds: Fee
     ratings = [rating_of(given, feed).named(f"OCPD_{n}", f"rating of {feed.link.part}") for n, feed in enumerate(feeds.devices, start=1)]
     outputs = [output_of(given, (source,), panel.tag) for source in feeds.direct]
     terms = [*ratings, *outputs]
-    total = terms[0] if len(terms) == 1 else sum_of(terms, symbol="ΣOCPD", title=f"devices that supply {panel.tag} together, {mode}")
+    total = one_or_sum_of(terms, symbol="ΣOCPD", title=f"devices that supply {panel.tag} together, {mode}")
     names = " and ".join(feed.link.part for feed in feeds.devices)
     return require_at_most(
         f"{names}: {total.number:g} A on a panel of {rating.number:g} A", computed=total, limit=rating, method="devices ahead"

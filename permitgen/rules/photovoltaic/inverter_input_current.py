@@ -10,7 +10,7 @@ from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.dc_circuits import strings_joined
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -83,4 +83,4 @@ def _sum(arrays: list[PVArray], given: Given, where: str, fact: str, what: str, 
         current = given.need(getattr(module, fact), f"{what} of {module.name}")
         title = f"{what} of the strings of {tag} at {where}"
         parts.append(strings_current_a.derive(strings_count=count, string_current_a=current, symbol=symbol, title=title))
-    return parts[0] if len(parts) == 1 else sum_of(parts, symbol=symbol, title=f"{what} of the strings at {where}")
+    return one_or_sum_of(parts, symbol=symbol, title=f"{what} of the strings at {where}")

@@ -11,7 +11,8 @@ from permitgen.rules.judgement import Judgement, Remedy, Verdict, all_of, requir
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.photovoltaic import PVArray
-from permitgen.values.equation import sum_of
+from permitgen.system.walks.feeds import border_devices
+from permitgen.values.equation import one_or_sum_of, sum_of
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 
@@ -40,12 +41,21 @@ def judge(branch: ArrayCircuit, given: Given) -> Judgement:
     Example that passes: 10 units of 1.6 A on 20 A: 20 A exactly.
     """
     sources = _on_same_branch(given, branch)
-    device = _device(given, branch)
-    if device is None:
+    devices = _devices(given, branch)
+    if not devices:
         return require(fact=False, message=f"{branch.tag} reaches the other sources without an overcurrent device")
-    rating = given.need(device.rating_a, f"rating of the overcurrent device of {branch.tag}").named(
-        "OCPD", f"overcurrent device of {branch.tag}"
-    )
+    ratings = [_rating(given, branch, device) for device in devices]
+    if len(ratings) == 1:
+        return _on_device(branch, sources, ratings[0], given)
+    return all_of(f"{branch.tag}: each of its devices", parts_for(ratings, lambda rating: _on_device(branch, sources, rating, given)))
+
+
+def _rating(given: Given, branch: ArrayCircuit, device: OvercurrentDevice) -> Value:
+    rating = given.need(device.rating_a, f"rating of the overcurrent device of {branch.tag}")
+    return rating.named("OCPD", f"overcurrent device of {branch.tag}")
+
+
+def _on_device(branch: ArrayCircuit, sources: tuple[PowerSource, ...], rating: Value, given: Given) -> Judgement:
     parts = [
         *parts_of(lambda: _current(branch, sources, rating, given)),
         *parts_for(dict.fromkeys(source.tag for source in sources), lambda tag: _makers_limits(branch, tag, sources, rating, given)),
@@ -60,13 +70,10 @@ def _on_same_branch(given: Given, branch: ArrayCircuit) -> tuple[PowerSource, ..
     return tuple(s for s in given.system.sources.values() if s.kind == "photovoltaic" and s.is_ac and s.node in nodes)
 
 
-def _device(given: Given, branch: ArrayCircuit) -> OvercurrentDevice | None:
-    found = given.system.graph.reach([f"{branch.array.tag}.{branch.name}"], lambda _: True)
-    reached = [name for name in given.system.utility_nodes if name in found]
-    if not reached:
-        return next((link.device for name in found for link in given.system.graph.at_node.get(name, ()) if link.device is not None), None)
-    path = reversed(given.system.graph.path_back(found, reached[0]))
-    return next((link.device for link in path if link.device is not None), None)
+def _devices(given: Given, branch: ArrayCircuit) -> list[OvercurrentDevice]:
+    """Return the first device on each way that leads away from the branch; none where a way reaches the utility without one."""
+    inside, border = border_devices(given.system, f"{branch.array.tag}.{branch.name}")
+    return [] if inside & set(given.system.utility_nodes) else [each.device for each in border]
 
 
 def _current(branch: ArrayCircuit, sources: tuple[PowerSource, ...], rating: Value, given: Given) -> Judgement:
@@ -122,4 +129,4 @@ def _most_units(branch: ArrayCircuit, unit: ModuleInverter, count: Value, given:
 def _count(array: PVArray, sources: tuple[PowerSource, ...]) -> Value:
     names = [source.node.split(".", maxsplit=1)[1] for source in sources if source.tag == array.tag]
     counts = [array.branches[name] for name in names]
-    return counts[0] if len(counts) == 1 else sum_of(counts, symbol="n", title=f"units of {array.tag} on the branch")
+    return one_or_sum_of(counts, symbol="n", title=f"units of {array.tag} on the branch")

@@ -124,6 +124,47 @@ def is_dwelling_at(given: Given, building: str) -> bool | None:
     return None if use is None else use in DWELLING_USES
 
 
+def dwellings_of(given: Given) -> tuple[frozenset[str], ...]:
+    """Return the structures that are known to be dwellings, each by the names of its buildings, in the order of the file."""
+    return given.once_for_topology("dwellings", lambda: _dwellings(given))
+
+
+def _dwellings(given: Given) -> tuple[frozenset[str], ...]:
+    site = given.system.site
+    drawn = [building.name for building in site.plan.buildings]
+    names = dict.fromkeys([*drawn, *(stated.name for stated in site.buildings), *sorted(_named(given))])
+    return tuple(dict.fromkeys(structure_of(given, name) for name in names if is_dwelling_at(given, name)))
+
+
+def is_of_small_dwelling(given: Given, tag: str) -> bool | None:
+    """Whether equipment belongs to a one- or two-family dwelling or a townhouse: it stands in or at it, or at what belongs to it.
+
+    A garage or the open ground belongs to the dwellings of the site; None where some of them are such and others are not.
+
+    Raises:
+        MissingFactError: ``site.dwelling`` is not stated, and nothing else tells.
+    """
+    building = _told_building(given, tag)
+    if building and is_dwelling_at(given, building):
+        return is_small_dwelling_at(given, building)
+    kinds = {is_small_dwelling_at(given, min(names)) for names in dwellings_of(given)} or {given.system.site.dwelling in ONE_AND_TWO_FAMILY}
+    return kinds.pop() if len(kinds) == 1 else None
+
+
+def _told_building(given: Given, tag: str) -> str:
+    """Return the building at which equipment stands; empty in the open and where nobody says."""
+    try:
+        return building_of(given, tag)
+    except MissingFactError:
+        return ""
+
+
+def may_belong_to(given: Given, tag: str, dwelling: frozenset[str]) -> bool:
+    """Whether equipment is not known to stand in or at another dwelling than this one."""
+    building = _told_building(given, tag)
+    return building in dwelling or not any(building in other for other in dwellings_of(given))
+
+
 def is_elsewhere(given: Given, tag: str) -> bool:
     """Whether equipment is known to stand in another building or at another structure than the house."""
     return given.once_for_topology(("is elsewhere", tag), lambda: _is_elsewhere(given, tag))
@@ -131,10 +172,7 @@ def is_elsewhere(given: Given, tag: str) -> bool:
 
 def _is_elsewhere(given: Given, tag: str) -> bool:
     house = house_of(given)
-    try:
-        building = building_of(given, tag)
-    except MissingFactError:
-        return False
+    building = _told_building(given, tag)
     return bool(building and house) and building not in house and any(are_told_apart(given, building, name) for name in house)
 
 

@@ -8,10 +8,7 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import End
     from permitgen.system.system import System
 
-# Splices in boxes, the leads and connectors of modules, and what belongs to the utility: without marks unless the file describes some.
-_WITHOUT = frozenset({"junction_box", "pv_array", "utility_service"})
-
 
 def has_marked_terminals(system: System, end: End) -> bool:
     """Whether an end lies on a terminal that is marked with sizes, materials, temperature and torque."""
-    return system.equipment[end.tag].kind not in _WITHOUT or system.terminal_at(end) is not None
+    return system.equipment[end.tag].has_marked_terminals or system.terminal_at(end) is not None

@@ -16,7 +16,7 @@ from permitgen.code.equations.fault_current import (
 from permitgen.code.equations.voltage_drop import resistance_at_temperature_ohm_per_kft
 from permitgen.rules.quantities.fault_current_source import SourceImpedance, source_known_at, utility_sources
 from permitgen.values.conductor_size import ConductorSize
-from permitgen.values.equation import parallel_of, selected, sum_of
+from permitgen.values.equation import one_or_sum_of, parallel_of, selected, sum_of
 from permitgen.values.origin import Assumed, FromSystem
 from permitgen.values.value import Value
 
@@ -136,7 +136,7 @@ def _parts(circuit: Circuit, ways: Ways) -> list[tuple[Value, Value]]:
 
 
 def _behind(values: list[Value], symbol: str, title: str) -> Value:
-    return values[0] if len(values) == 1 else sum_of(values, symbol=symbol, title=title)
+    return one_or_sum_of(values, symbol=symbol, title=title)
 
 
 def _of_run(given: Given, circuit: Circuit, size: ConductorSize, tag: str) -> RunImpedance:

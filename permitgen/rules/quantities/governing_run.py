@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.ampacity import longest_lower_ampacity_part_ft
 from permitgen.rules.judgement import at_most
-from permitgen.values.equation import selected, sum_of
+from permitgen.values.equation import one_or_sum_of, selected
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,7 +50,7 @@ def _short_enough(given: Given, tag: str, lowest: RunAmpacity, rest: Sequence[Ru
     if short is None or len(known) != len(long):
         return ()
     provision = given.provision("lower_ampacity_governs")
-    other = known[0] if len(known) == 1 else sum_of(known, symbol="L", title=f"length of the other runs of {tag}")
+    other = one_or_sum_of(known, symbol="L", title=f"length of the other runs of {tag}")
     share = longest_lower_ampacity_part_ft.derive(share_factor=provision.value("share_factor"), other_part_ft=other, provision=provision)
     within = at_most(short, provision.value("longest_ft")) and at_most(short, share)
     return (short, share) if within else ()

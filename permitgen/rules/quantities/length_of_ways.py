@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.values.equation import selected, sum_of
+from permitgen.values.equation import one_or_sum_of, selected
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -23,7 +23,7 @@ def way_ft(given: Given, way: Way, title: str, counts: Callable[[Raceway], bool]
     """
     runs = [run for run in (given.system.raceways[tag] for tag in way.runs) if counts(run)]
     lengths = [given.need(run.length_ft, f"length of {run.tag}") for run in runs]
-    return lengths[0] if len(lengths) == 1 else sum_of(lengths, symbol="L", title=title, unit="ft")
+    return one_or_sum_of(lengths, symbol="L", title=title, unit="ft")
 
 
 def longest_way_ft(given: Given, circuit: Circuit, title: str, counts: Callable[[Raceway], bool] = lambda _: True) -> Value:

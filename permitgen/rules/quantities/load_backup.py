@@ -20,7 +20,7 @@ from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.values.equation import selected, sum_of
+from permitgen.values.equation import one_or_sum_of, selected
 
 if TYPE_CHECKING:
     from collections.abc import Set
@@ -82,7 +82,7 @@ def _find(given: Given, mode: OperatingMode) -> BackupMode | None:
     filled = {unit.tag for unit in charging}
     here = [s for s in firm if s.node in nodes and s.tag not in filled]
     outputs = [_output(given, s) for s in here]
-    output = outputs[0] if len(outputs) == 1 else sum_of(outputs, symbol="ΣI_out", title=f"output of the sources, {mode}")
+    output = one_or_sum_of(outputs, symbol="ΣI_out", title=f"output of the sources, {mode}")
     scope = replace(scope_on(given, nodes, f"the house {mode}"), charging=charging)
     return BackupMode(scope, output, _largest(given, scope))
 

@@ -13,7 +13,7 @@ from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.behind import nodes_behind
 from permitgen.system.walks.circuit_sides import side_in_mode
 from permitgen.system.walks.in_series import devices_in_series
-from permitgen.values.equation import selected, sum_of
+from permitgen.values.equation import one_or_sum_of, selected
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,13 +50,13 @@ def service_limit(given: Given, service: str) -> Value:
 def _service_limit(given: Given, service: str) -> Value:
     enclosures = enclosures_of(given, service)
     at_each = [capacity_at(given, tag) for tag in enclosures]
-    together = at_each[0] if len(at_each) == 1 else sum_of(at_each, symbol="I_service", title="service disconnects together")
+    together = one_or_sum_of(at_each, symbol="I_service", title="service disconnects together")
     landing = {circuit.tag for tag in enclosures for circuit in circuits_landing_at(given, tag)}
     shared = [c for c in service_circuits(given) if service in (c.start.tag, c.finish.tag) and c.tag not in landing]
     if not shared:
         return _through_meter(given, together)
     ampacities = [conductor_ampacity(given, circuit).final_a.named(f"A_{circuit.tag}") for circuit in shared]
-    first = ampacities[0] if len(ampacities) == 1 else sum_of(ampacities, symbol="A_first", title="conductors from the service point")
+    first = one_or_sum_of(ampacities, symbol="A_first", title="conductors from the service point")
     return _through_meter(given, _smallest(together, first, symbol="I_service", title="capacity of the service"))
 
 
@@ -81,7 +81,7 @@ def capacity_at(given: Given, tag: str) -> Value:
         MissingFactError: a rating, or what an ampacity rests on, is not stated.
     """
     ratings = [given.need(d.rating_a, f"rating of {d.handle}").named("I") for d in service_side(given).of_loads if d.enclosure == tag]
-    rating = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="I", title=f"service disconnects in {tag}", unit="a")
+    rating = one_or_sum_of(ratings, symbol="I", title=f"service disconnects in {tag}", unit="a")
     ampacities = [conductor_ampacity(given, circuit).final_a for circuit in circuits_landing_at(given, tag)]
     return _smallest(rating, *ampacities, *_own_meters(given, tag), symbol=f"I_{tag}", title=f"capacity of the service at {tag}")
 

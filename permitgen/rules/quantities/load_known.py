@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.loads import demand_at_factor_va, power_of_current_va
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.judgement import at_least
 from permitgen.rules.quantities.circuit_current import line_to_line
 from permitgen.rules.quantities.load_calculation import (
     LoadCalculation,
@@ -20,6 +19,7 @@ from permitgen.rules.quantities.load_calculation import (
     largest_motor_rows,
     vehicle_load,
 )
+from permitgen.rules.quantities.load_record import need_record
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -73,11 +73,11 @@ def _row(given: Given, scope: LoadScope, known: KnownLoad) -> LoadRow:
         _need_method(given, scope, known)
         return LoadRow(words, power, demand_va=power, section=given.provision(provision_of(known)).section)
     provision = given.provision("measured_existing_load")
-    _need_record(given, known)
+    need_record(given, known.record, f"measured load of {known.tag}")
     factor = provision.value("peak_factor").named("k", "factor on the measured peak")
     title = f"measured load of {known.tag}, with its factor"
     demand = demand_at_factor_va.derive(demand_factor=factor, load_va=power, provision=provision, title=title)
-    days = given.need(known.record_days_count, "").number
+    days = given.need(known.record.days_count, "").number
     return LoadRow(f"{words}, record of {days:g} days", power, factor, demand, provision.section)
 
 
@@ -92,24 +92,3 @@ def _need_method(given: Given, scope: LoadScope, known: KnownLoad) -> None:
     method = given.need(known.method or None, f"method by which the load of {known.tag} was calculated")
     if method != "standard" and not given.need(scope.is_one_unit, "kind of dwelling"):
         raise MissingFactError(f"load of {known.tag} by the standard method; the {method} method is for the whole load of one dwelling")
-
-
-def is_barred_by_sources(given: Given, days: Value) -> bool:
-    """Whether a source that fed the house meanwhile bars a record of that many days: any record, or only one shorter than a year."""
-    provision = given.provision("measured_existing_load")
-    return provision.flag("sources_bar_a_year") or not at_least(days, provision.value("record_days_count"))
-
-
-def _need_record(given: Given, known: KnownLoad) -> None:
-    provision = given.provision("measured_existing_load")
-    name = f"measured load of {known.tag}"
-    days = given.need(known.record_days_count, f"length of the record of the {name}")
-    if days.number < provision.value("short_record_days_count").number:
-        raise MissingFactError(f"{name} by a record that is long enough")
-    connected = given.need(known.sources_connected, f"whether a source fed the house while the {name} was recorded")
-    if connected and is_barred_by_sources(given, days):
-        raise MissingFactError(f"{name} without the sources that hid a part of it")
-    if days.number >= provision.value("record_days_count").number:
-        return
-    if not given.need(known.seasonal_loads_included, f"whether the {name} includes heating or cooling, whichever is larger"):
-        raise MissingFactError(f"{name} with heating or cooling, whichever is larger")

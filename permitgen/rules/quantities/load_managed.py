@@ -9,7 +9,7 @@ from permitgen.rules.quantities.circuit_current import line_to_line
 from permitgen.rules.quantities.load_calculation import LoadCalculation, LoadRow, calculation
 from permitgen.rules.quantities.load_known import known_load
 from permitgen.rules.quantities.load_standard import standard_load
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -23,7 +23,7 @@ def management_setting(given: Given) -> Value | None:
     settings = [value.named(f"I_{tag}") for tag, value in found if value is not None]
     if not settings:
         return None
-    return settings[0] if len(settings) == 1 else sum_of(settings, symbol="I_set", title="settings of the load management together")
+    return one_or_sum_of(settings, symbol="I_set", title="settings of the load management together")
 
 
 def managed_load(given: Given, scope: LoadScope, setting: Value) -> LoadCalculation:

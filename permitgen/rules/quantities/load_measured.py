@@ -25,7 +25,7 @@ def measured_load(given: Given, scope: LoadScope, demand: MeasuredDemand) -> Loa
     factor = provision.value("peak_factor").named("k", "factor on the measured peak")
     peak = _peak(given, demand)
     counted = demand_at_factor_va.derive(demand_factor=factor, load_va=peak, provision=provision, title="measured peak, with its factor")
-    rows = [LoadRow(f"Measured maximum demand, record of {demand.record}", peak, factor, counted, provision.section)]
+    rows = [LoadRow(f"Measured maximum demand, record of {demand.length}", peak, factor, counted, provision.section)]
     for load in scope.loads:
         if given.need(load.is_new, f"whether {load.tag} is new"):
             power = vehicle_load(given, load) if load.category == "ev supply equipment" else load.power_va

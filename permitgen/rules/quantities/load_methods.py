@@ -14,10 +14,12 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.errors import NotInTableError
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.load_known import known_load, provision_of
 from permitgen.rules.quantities.load_managed import managed_load, management_setting
 from permitgen.rules.quantities.load_measured import measured_load
 from permitgen.rules.quantities.load_optional import existing_load, optional_load
+from permitgen.rules.quantities.load_record import record_judgements
 from permitgen.rules.quantities.load_standard import standard_load
 from permitgen.rules.quantities.load_two_units import two_units_load, why_not_two_units
 
@@ -98,15 +100,14 @@ def _measured(given: Given, scope: LoadScope) -> LoadMethod:
     demand = given.system.site.measured_demand
     if demand is None or not scope.is_whole_dwelling:
         return LoadMethod(name, provision, barred="no measured demand of the whole dwelling")
-    if not demand.record:
-        return LoadMethod(name, provision, missing=("length of the record of the measured demand",))
-    if demand.sources_connected is None:
-        return LoadMethod(name, provision, missing=("whether a source fed the service while the demand was recorded",))
-    found = given.provision(provision)
-    if demand.sources_connected and (found.flag("sources_bar_a_year") or demand.record != found.text("record")):
-        return LoadMethod(name, provision, barred="a power source hid part of the load while the demand was recorded")
+    judgements = record_judgements(given, demand.record, "measured demand")
+    for judgement in judgements:
+        if judgement.verdict is Verdict.NOT_JUDGED:
+            return LoadMethod(name, provision, missing=judgement.missing)
+        if judgement.verdict is Verdict.VIOLATED:
+            return LoadMethod(name, provision, barred=judgement.message)
     computed = _computed(name, provision, lambda: measured_load(given, scope, demand))
-    return replace(computed, caution="a power source hid part of the load meanwhile" if demand.sources_connected else "")
+    return replace(computed, caution="; ".join(each.message for each in judgements if each.verdict is Verdict.CAUTION))
 
 
 def _managed(given: Given, scope: LoadScope) -> LoadMethod:

@@ -123,7 +123,7 @@ def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
     storage = [unit for unit in units if f"{unit.tag}.output" in nodes]
     charging = tuple(item for item in storage if item.coupling == "ac" and item.answer("charges_from_utility") is not False)
     everything = given.once_for_topology("loads of the house", lambda: _loads_of_house(given))
-    behind = {*listed, *(item.tag for item in uses if isinstance(item, EVSupplyEquipment | Appliance))}
+    behind = {*listed, *(item.tag for item in uses if item.is_counted_load)}
     is_whole = _is_whole(behind, everything, _number_of_loads(given)) and len(known) == len(outermost(given))
     whole = _dwellings(given, nodes, is_whole=is_whole)
     dwellings = tuple(dwelling for dwelling in whole if not _is_covered(given, dwelling, covered))
@@ -178,13 +178,13 @@ def _storage_units(given: Given) -> tuple[EnergyStorageSystem, ...]:
 
 
 def _number_of_loads(given: Given) -> int:
-    return len(given.system.loads) + sum(isinstance(item, EVSupplyEquipment | Appliance) for item in given.system.equipment.values())
+    return len(given.system.loads) + sum(item.is_counted_load for item in given.system.equipment.values())
 
 
 def _loads_of_house(given: Given) -> frozenset[str]:
     """Return the loads that are not known to be in another building, nor in a unit where the house itself is told apart from the units."""
     system = given.system
-    items = {tag for tag, item in system.equipment.items() if isinstance(item, EVSupplyEquipment | Appliance)}
+    items = {tag for tag, item in system.equipment.items() if item.is_counted_load}
     found = {tag for tag in {*system.loads, *items} if not is_elsewhere(given, place_of(given, tag))}
     if house_has_no_units(given):
         found = {tag for tag in found if unit_at(given, place_of(given, tag)) is None}

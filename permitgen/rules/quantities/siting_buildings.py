@@ -23,8 +23,6 @@ if TYPE_CHECKING:
 
 # Outlines drawn to a tenth of a foot may miss each other by that much.
 TOUCHING_FT = 0.2
-_NOT_IN_A_BUILDING = frozenset({"utility_service", "meter", "pv_array", "grounding_electrode_system", "junction_box"})
-_SOURCES = frozenset({"generator"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +148,7 @@ def _find(given: Given) -> list[OutsideSupply]:
 
 def _stands_in_the_open(item: Equipment) -> bool:
     """Whether equipment with switches or breakers is known to stand outdoors away from every building: a pole, a pedestal, a pad."""
-    return item.place is not None and item.kind not in _NOT_IN_A_BUILDING and item.kind not in _SOURCES
+    return item.place is not None and item.is_of_a_building
 
 
 def _is_first_from(given: Given, circuit: Circuit, node: str, building: str) -> bool:
@@ -163,7 +161,7 @@ def _is_first_from(given: Given, circuit: Circuit, node: str, building: str) -> 
 
 def is_in_second_building(given: Given, item: Equipment | None) -> bool:
     """Whether a piece of equipment stands in a building that a circuit from another building supplies."""
-    building = building_of(given, item.tag) if item is not None and item.kind not in _NOT_IN_A_BUILDING | _SOURCES else ""
+    building = building_of(given, item.tag) if item is not None and item.is_of_a_building else ""
     return bool(building) and any(are_one_structure(given, supply.building, building) for supply in outside_supplies(given))
 
 
@@ -207,7 +205,7 @@ def building_of(given: Given, tag: str) -> str:
 
 def _building(given: Given, item: Equipment) -> str | None:
     """Return the building, empty for what stands in none, None where nobody says."""
-    if item.place is None or item.kind in _NOT_IN_A_BUILDING | _SOURCES:
+    if item.place is None or not item.is_of_a_building:
         return ""
     try:
         return building_of(given, item.tag)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.photovoltaic import array_power_w
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.photovoltaic import PVArray
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of, sum_of
 
 if TYPE_CHECKING:
     from permitgen.system.system import System
@@ -20,7 +20,7 @@ def pv_power_w(system: System) -> Value | None:
     found = [power for array in arrays if (power := _array_power(array)) is not None]
     if not arrays or len(found) < len(arrays):
         return None
-    return found[0] if len(found) == 1 else sum_of(found, symbol="P_dc", title="dc power of the arrays")
+    return one_or_sum_of(found, symbol="P_dc", title="dc power of the arrays")
 
 
 def _array_power(array: PVArray) -> Value | None:

@@ -12,7 +12,7 @@ from permitgen.rules.quantities.feeding import feeds_at, output_of, rating_of
 from permitgen.rules.quantities.length_of_ways import longest_way_ft
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.dwelling_load import devices_at_load_end
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -94,7 +94,7 @@ def feeder_basis_a(given: Given, circuit: Circuit, tap: TappedFeeder, *, is_shor
         return tap.feeder_a
     if provision.text("adds") == "device rating":
         ratings = [rating_of(given, feed).named(f"OCPD_{n}") for n, feed in enumerate(tap.sources, start=1)]
-        added = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="S", title="ratings of the devices of the sources")
+        added = one_or_sum_of(ratings, symbol="S", title="ratings of the devices of the sources")
     else:
         sources = tuple(source for feed in tap.sources for source in feed.sources)
         added = required_continuous_current_a.derive(

@@ -16,7 +16,7 @@ from permitgen.code.equations.voltage_drop import (
 from permitgen.code.equations.voltage_drop import two_wire_voltage_drop_v as resistive_drop_v
 from permitgen.rules.quantities.circuit_current import circuit_volts
 from permitgen.rules.quantities.conductor_ampacity import runs_of
-from permitgen.values.equation import parallel_of, selected, sum_of
+from permitgen.values.equation import one_or_sum_of, parallel_of, selected
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -134,7 +134,7 @@ def _over_runs(given: Given, circuit: Circuit, symbol: str, in_run: Callable[[Ra
 
 
 def _in_series(parts: list[Value], symbol: str) -> Value:
-    return parts[0] if len(parts) == 1 else sum_of(parts, symbol=symbol, title=f"{parts[0].title.split(' in ')[0]}, all runs")
+    return one_or_sum_of(parts, symbol=symbol, title=f"{parts[0].title.split(' in ')[0]}, all runs")
 
 
 def _length(given: Given, run: Raceway) -> Value:

@@ -10,8 +10,6 @@ from permitgen.rules.quantities.building_use import is_dwelling_at, is_small_dwe
 from permitgen.rules.quantities.siting_buildings import OutsideSupply, supply_of_second_building
 from permitgen.rules.rule import rule
 from permitgen.rules.service.surge_protection import judge_device
-from permitgen.system.equipment.disconnect import Disconnect
-from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.walks.service_path import circuits_toward_utility
 
 if TYPE_CHECKING:
@@ -60,7 +58,7 @@ def _ahead_in_sight(given: Given, supply: OutsideSupply) -> list[Equipment]:
     passed = circuits_toward_utility(given.system, f"{supply.circuit.tag}.{end}")
     tags = dict.fromkeys(end.tag for circuit in passed for end in circuit.ends if end.tag != supply.equipment.tag)
     items = [given.system.equipment[tag] for tag in tags]
-    switches = [item for item in items if isinstance(item, Panelboard | Disconnect)]
+    switches = [item for item in items if item.can_disconnect_building]
     seen = {supply.equipment.tag, supply.building}
     return [item for item in switches if item.place is not None and seen & set(item.place.in_sight_of)]
 

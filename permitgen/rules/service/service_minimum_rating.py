@@ -12,7 +12,7 @@ from permitgen.rules.judgement import Judgement, does_not_apply, either_way, req
 from permitgen.rules.quantities.dwelling_carried import serves_one_family
 from permitgen.rules.quantities.service_disconnects import disconnects_of
 from permitgen.rules.rule import rule
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -39,7 +39,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     if not disconnects:
         return does_not_apply(f"{service.tag}: no service disconnect")
     ratings = [given.need(d.rating_a, f"rating of {d.handle}").named(f"I_{d.enclosure}", f"rating of {d.handle}") for d in disconnects]
-    total = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="ΣI", title="ratings of the service disconnects together")
+    total = one_or_sum_of(ratings, symbol="ΣI", title="ratings of the service disconnects together")
     one_family = serves_one_family(given, service.tag)
     kinds = ("one_family_a", "other_a") if one_family is None else ("one_family_a" if one_family else "other_a",)
     return either_way([_at_least(given, service, total, kind) for kind in kinds], f"whether {service.tag} supplies a one-family dwelling")

@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.equipment import Equipment
 
-ALWAYS = frozenset({"meter", "junction_box"})
-
 
 @rule(
     "supply-side-equipment",
@@ -48,7 +46,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
 
 def _permitted(item: Equipment, given: Given) -> str:
     """The kind under which the code lists the equipment, empty where it does not."""
-    if item.kind in ALWAYS:
+    if item.may_precede_service_disconnect:
         return f"a {item.kind.replace('_', ' ')}"
     if item.kind == "disconnect" and item.tag in {d.enclosure for d in service_side(given).of_sources}:
         return "the disconnect of a power source"
@@ -60,5 +58,4 @@ def _permitted(item: Equipment, given: Given) -> str:
 
 def _switches_ahead(item: Equipment, given: Given) -> bool:
     """Whether the contactor or transfer mechanism of the equipment lies ahead of the service disconnect."""
-    inner = {"microgrid_interconnect_device": f"{item.tag}.bus", "transfer_switch": f"{item.tag}.load"}.get(item.kind)
-    return inner in service_side(given).ahead
+    return item.transfers and f"{item.tag}.{item.switched_terminal}" in service_side(given).ahead

@@ -16,7 +16,7 @@ from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.service_disconnects import ServiceSide, service_circuits, service_side
 from permitgen.rules.quantities.source_output import counted_outputs
 from permitgen.rules.rule import rule
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of, sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -72,7 +72,7 @@ def _by_devices(service: UtilityService, given: Given, side: ServiceSide) -> Jud
     devices = [given.need(d.rating_a, f"rating of {d.handle}").named(f"OCPD_{d.enclosure}") for d in side.of_sources]
     mains = [given.need(d.rating_a, f"rating of {d.handle}").named(f"I_{d.enclosure}") for d in side.of_loads]
     total = sum_of(devices, symbol="ΣOCPD", title="devices of the sources on the supply side", provision=given.provision("supply_side_sum"))
-    limit = mains[0] if len(mains) == 1 else sum_of(mains, symbol="I_service", title="rating of the service", unit="a")
+    limit = one_or_sum_of(mains, symbol="I_service", title="rating of the service", unit="a")
     return require_at_most(
         f"{service.tag}: breakers and fuses of {total.number:g} A of sources ahead of the service, service of {limit.number:g} A",
         computed=total,

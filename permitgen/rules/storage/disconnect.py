@@ -14,6 +14,7 @@ from permitgen.system.walks.source_switches import separating_handles
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+    from permitgen.system.equipment.equipment import Equipment
 
 
 @rule(
@@ -49,7 +50,7 @@ def switches_of(unit: EnergyStorageSystem, given: Given) -> list[Disconnect]:
     return [item for item in items if isinstance(item, Disconnect)]
 
 
-def _accessible(item: EnergyStorageSystem | Disconnect) -> Judgement:
+def _accessible(item: Equipment) -> Judgement:
     answer = item.place.readily_accessible if item.place is not None else None
     return require(
         answer, f"{item.tag} is {'' if answer else 'not '}readily accessible", missing=f"whether {item.tag} is readily accessible"

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require
+from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_not_apply, not_judged, require
+from permitgen.rules.quantities.building_use import is_of_small_dwelling
+from permitgen.rules.quantities.siting_buildings import stand_at_one_structure
 from permitgen.rules.rule import rule
-from permitgen.system.walks.array_place import is_small_dwelling
 from permitgen.system.walks.storage_switches import BREAKER, parting_handles, stopping_handles
 
 if TYPE_CHECKING:
@@ -27,18 +28,20 @@ if TYPE_CHECKING:
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge what shuts a storage unit off from outside the house.
 
-    Requires: outside and readily accessible, the disconnect or its remote control (2020), or an emergency shutdown (from 2023).
+    Requires: outside and readily accessible, the disconnect or its remote control (2020), or an emergency shutdown (from 2023), at the
+        building of the unit; outside another building it is a caution.
     Why: a house on fire cannot be entered to switch its battery off.
-    Applies to: one- and two-family dwellings, from the 2020 edition on.
+    Applies to: storage in or at one- and two-family dwellings and what belongs to them, from the 2020 edition on.
     Example that fails: the only switch is on the unit inside the garage.
     Example that passes: a switch on the outside wall that stops the unit, or the breaker that parts it in a panel outside.
     """
-    if not is_small_dwelling(given.system):
+    small = is_of_small_dwelling(given, unit.tag)
+    if small is False:
         return does_not_apply(f"{unit.tag} is at other than a one- or two-family dwelling")
     ways = list(_ways(unit, given))
-    if not ways:
-        return require(fact=False, message=f"{unit.tag}: nothing shuts it off from outside")
-    return any_of(f"{unit.tag}: shut off from outside", ways)
+    found = any_of(f"{unit.tag}: shut off from outside", ways) if ways else None
+    judgement = found or require(fact=False, message=f"{unit.tag}: nothing shuts it off from outside")
+    return judgement if small or judgement.holds else not_judged(f"of which dwelling {unit.tag} is (place, building)")
 
 
 def _ways(unit: EnergyStorageSystem, given: Given) -> Iterator[Judgement]:
@@ -46,9 +49,9 @@ def _ways(unit: EnergyStorageSystem, given: Given) -> Iterator[Judgement]:
     system = given.system
     handles = {handle.id: handle for handle in (*stopping_handles(system, unit), *parting_handles(system, unit))}
     for handle in sorted(handles.values(), key=lambda each: each.kind == BREAKER):
-        yield replace(_outside(_name(unit, handle), handle.tag, handle.place), method=handle.id)
+        yield replace(_outside(_name(unit, handle), unit, handle.tag, handle.place, given), method=handle.id)
     if unit.answer("emergency_shutdown") and unit.place is not None and unit.place.outdoors:
-        yield _outside("its own switch", unit.tag, unit.place)
+        yield _outside("its own switch", unit, unit.tag, unit.place, given)
 
 
 def _name(unit: EnergyStorageSystem, handle: Handle) -> str:
@@ -57,11 +60,14 @@ def _name(unit: EnergyStorageSystem, handle: Handle) -> str:
     return f"the breaker {handle.id}" if handle.kind == BREAKER else handle.id
 
 
-def _outside(what: str, tag: str, place: Place | None) -> Judgement:
+def _outside(what: str, unit: EnergyStorageSystem, tag: str, place: Place | None, given: Given) -> Judgement:
     outdoors = place.outdoors if place is not None else None
     access = place.readily_accessible if place is not None else None
     parts = [
         require(outdoors, f"{what} is {'outdoors' if outdoors else 'indoors'}", missing=f"whether {tag} is outside"),
         require(access, f"{what} is {'' if access else 'not '}readily accessible", missing=f"whether {tag} is readily accessible"),
     ]
+    if not stand_at_one_structure(given, unit.tag, tag):
+        message = f"{what} is outside another building than the one of {unit.tag}"
+        parts.append(require(fact=False, message=message, otherwise=Verdict.CAUTION))
     return all_of(f"{what} is outdoors, readily accessible", parts)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs, Equipment
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import End
@@ -24,6 +24,11 @@ class DCCombiner(Equipment):
     is_enclosure: ClassVar[bool] = True
     is_assembly: ClassVar[bool] = True
     holds_devices: ClassVar[bool] = True
+    has_positions: ClassVar[bool] = True
+    leads_on: ClassVar[bool] = True
+    frame_bond_is_measured: ClassVar[bool] = True
+    scope_order: ClassVar[int | None] = 11
+    drawn_as: ClassVar[DrawnAs] = "panelboard"
 
     busbar_rating_a: Value | None = None
     marked_v: Value | None = None

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs, Equipment
 from permitgen.system.handle import Handle
 from permitgen.system.link import Link
 from permitgen.system.operating_mode import OperatingMode
@@ -28,6 +28,13 @@ class Disconnect(Equipment):
     is_enclosure: ClassVar[bool] = True
     is_assembly: ClassVar[bool] = True
     holds_devices: ClassVar[bool] = True
+    is_switch: ClassVar[bool] = True
+    can_disconnect_building: ClassVar[bool] = True
+    fixed_terminals: ClassVar[tuple[str, ...]] = ("line", "load")
+    leads_on: ClassVar[bool] = True
+    carries_loads: ClassVar[bool] = True
+    neutral_bar_at: ClassVar[tuple[str, ...]] = ("line",)
+    drawn_as: ClassVar[DrawnAs] = "disconnect"
 
     rating_a: Value | None = None
     device: OvercurrentDevice | None = None
@@ -79,6 +86,16 @@ class TransferSwitch(Equipment):
     is_enclosure: ClassVar[bool] = True
     is_assembly: ClassVar[bool] = True
     holds_devices: ClassVar[bool] = True
+    is_switch: ClassVar[bool] = True
+    transfers: ClassVar[bool] = True
+    fixed_terminals: ClassVar[tuple[str, ...]] = ("normal", "alternate", "load")
+    is_ac_only: ClassVar[bool] = True
+    carries_loads: ClassVar[bool] = True
+    neutral_bar_at: ClassVar[tuple[str, ...]] = ("load",)
+    switched_terminal: ClassVar[str] = "load"
+    scope_order: ClassVar[int | None] = 7
+    drawn_as: ClassVar[DrawnAs] = "transfer switch"
+    has_serial_number: ClassVar[bool] = True
 
     rating_a: Value | None = None
     device: OvercurrentDevice | None = None
@@ -134,6 +151,10 @@ class RapidShutdownInitiator(Equipment):
 
     kind: ClassVar[str] = "rapid_shutdown_initiator"
     is_enclosure: ClassVar[bool] = True
+    is_switch: ClassVar[bool] = True
+    needs_no_circuit: ClassVar[bool] = True
+    drawn_as: ClassVar[DrawnAs] = "initiator"
+    label_is_photographed: ClassVar[bool] = True
 
     shuts_down: tuple[str, ...] = ()
     also_stops: tuple[str, ...] = ()

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs
+from permitgen.system.equipment.held_output import HeldOutput
 from permitgen.system.handle import Handle
 from permitgen.system.link import Link
 from permitgen.system.power_source import PowerSource
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class EnergyStorageSystem(Equipment):
+class EnergyStorageSystem(HeldOutput):
     """A storage unit with ``coupling`` ``ac`` or ``dc``; ``output_a`` is its rated output (ac) or discharge current (dc).
 
     ``functions`` without ``multimode`` is a unit that works with the utility only. ``has_disconnect`` says that a
@@ -28,11 +29,15 @@ class EnergyStorageSystem(Equipment):
 
     kind: ClassVar[str] = "energy_storage_system"
     is_enclosure: ClassVar[bool] = True
+    working_space_is_advised: ClassVar[bool] = True
+    scope_order: ClassVar[int | None] = 3
+    drawn_as: ClassVar[DrawnAs] = "storage"
+    has_serial_number: ClassVar[bool] = True
+    has_firmware: ClassVar[bool] = True
+    frame_bond_is_measured: ClassVar[bool] = True
 
-    output_a: Value | None = None
     output_v: Value | None = None
     charge_a: Value | None = None
-    limit_a: Value | None = None
     energy_kwh: Value | None = None
     units: Value | None = None
     unit_energy_kwh: Value | None = None

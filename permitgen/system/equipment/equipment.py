@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
-from typing import TYPE_CHECKING, ClassVar, Self
+from typing import TYPE_CHECKING, ClassVar, Literal, Self
 
 from permitgen.system.operating_mode import ALL_MODES
 
@@ -24,6 +24,26 @@ if TYPE_CHECKING:
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
 
+DrawnAs = Literal[
+    "utility",
+    "meter",
+    "junction",
+    "panelboard",
+    "interconnect device",
+    "transfer switch",
+    "disconnect",
+    "array",
+    "inverter",
+    "storage",
+    "generator",
+    "power inlet",
+    "vehicle supply",
+    "appliance",
+    "energy_monitor",
+    "initiator",
+    "equipment",
+]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Equipment:
@@ -39,15 +59,56 @@ class Equipment:
 
     kind: ClassVar[str] = "equipment"
 
-    # What a kind is to those who ask; a class says it of itself, so that no rule keeps a list of kinds.
+    # What a kind is to those who ask; a class says it of itself, so that nobody else keeps a list of kinds (a test of the house looks).
     # An enclosure of its own that weather may enter; one with a marked short-circuit current rating, in which conductors bend to lugs;
     # one with devices at which people work and whose handles they reach; one with a busbar in a cabinet, kept clear above and below;
-    # a revenue meter.
+    # a revenue meter; a switch worked by a handle; one that transfers between supplies; one that can be the disconnect of a building.
     is_enclosure: ClassVar[bool] = False
     is_assembly: ClassVar[bool] = False
     holds_devices: ClassVar[bool] = False
     is_cabinet_with_bus: ClassVar[bool] = False
     is_metering: ClassVar[bool] = False
+    is_switch: ClassVar[bool] = False
+    transfers: ClassVar[bool] = False
+    can_disconnect_building: ClassVar[bool] = False
+    # How circuits land: the terminals that every one has, that of the supply; breakers on spaces, and whether the tag alone then means
+    # a breaker of an unknown space; any name is a terminal; circuits on different terminals stay apart; terminals carry marks of sizes,
+    # materials and torque; it may stand without a circuit.
+    fixed_terminals: ClassVar[tuple[str, ...]] = ()
+    supply_terminal: ClassVar[str] = ""
+    has_positions: ClassVar[bool] = False
+    tag_alone_is_a_space: ClassVar[bool] = False
+    takes_any_terminal: ClassVar[bool] = False
+    circuits_stay_apart: ClassVar[bool] = False
+    has_marked_terminals: ClassVar[bool] = True
+    needs_no_circuit: ClassVar[bool] = False
+    # What flows: alternating current and nothing else; a dc circuit leads on through it as an ac circuit does; loads of the premises lie
+    # behind it; it is itself a load that is counted; a power control system can hold what it gives.
+    is_ac_only: ClassVar[bool] = False
+    leads_on: ClassVar[bool] = False
+    carries_loads: ClassVar[bool] = False
+    is_counted_load: ClassVar[bool] = False
+    output_can_be_held: ClassVar[bool] = False
+    # The terminals on whose nodes its neutral bar lies; empty where it has none. Meters are bonded by the utility ahead of the service
+    # disconnect (250.142(A)), so they are left out of the count of bonds.
+    neutral_bar_at: ClassVar[tuple[str, ...]] = ()
+    # The terminal behind its contactor or transfer mechanism.
+    switched_terminal: ClassVar[str] = ""
+    # Where it is: equipment of a building; something that may stand before other equipment; by nature on the supply side of the service
+    # disconnect; wired by the utility with the neutral alone; working space before it is advised and not asked for.
+    is_of_a_building: ClassVar[bool] = True
+    may_stand_before_others: ClassVar[bool] = True
+    may_precede_service_disconnect: ClassVar[bool] = False
+    is_wired_with_neutral_alone: ClassVar[bool] = False
+    working_space_is_advised: ClassVar[bool] = False
+    # What papers ask of it: its place in the scope of work, None where the scope does not name it; its symbol on the one-line diagram;
+    # a serial number, firmware; a bond from its frame to the service that is measured; a picture with its label.
+    scope_order: ClassVar[int | None] = None
+    drawn_as: ClassVar[DrawnAs] = "equipment"
+    has_serial_number: ClassVar[bool] = False
+    has_firmware: ClassVar[bool] = False
+    frame_bond_is_measured: ClassVar[bool] = False
+    label_is_photographed: ClassVar[bool] = False
 
     tag: str
     name: str

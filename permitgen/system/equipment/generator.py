@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs, Equipment
 from permitgen.system.handle import Handle
 from permitgen.system.link import Link
 from permitgen.system.power_source import PowerSource
@@ -27,6 +27,15 @@ class Generator(Equipment):
 
     kind: ClassVar[str] = "generator"
     is_enclosure: ClassVar[bool] = True
+    is_ac_only: ClassVar[bool] = True
+    neutral_bar_at: ClassVar[tuple[str, ...]] = ("windings",)
+    is_of_a_building: ClassVar[bool] = False
+    scope_order: ClassVar[int | None] = 4
+    drawn_as: ClassVar[DrawnAs] = "generator"
+    has_serial_number: ClassVar[bool] = True
+    has_firmware: ClassVar[bool] = True
+    frame_bond_is_measured: ClassVar[bool] = True
+    label_is_photographed: ClassVar[bool] = True
 
     output_a: Value | None = None
     output_va: Value | None = None
@@ -97,6 +106,10 @@ class PowerInlet(Equipment):
 
     kind: ClassVar[str] = "power_inlet"
     is_enclosure: ClassVar[bool] = True
+    is_ac_only: ClassVar[bool] = True
+    scope_order: ClassVar[int | None] = 5
+    drawn_as: ClassVar[DrawnAs] = "power inlet"
+    label_is_photographed: ClassVar[bool] = True
 
     rating_a: Value | None = None
     generator: str = ""

@@ -30,6 +30,9 @@ class GroundingElectrodeSystem(Equipment):
     """
 
     kind: ClassVar[str] = "grounding_electrode_system"
+    needs_no_circuit: ClassVar[bool] = True
+    is_of_a_building: ClassVar[bool] = False
+    may_stand_before_others: ClassVar[bool] = False
 
     electrodes: tuple[str, ...] = ()
     conductor_size: ConductorSize | None = None

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar
 
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs
+from permitgen.system.equipment.held_output import HeldOutput
 from permitgen.system.equipment.port import Port, TransferRelay
 from permitgen.system.link import Link
 from permitgen.system.operating_mode import ALL_MODES, OperatingMode
@@ -21,7 +22,7 @@ _WITHOUT_UTILITY = frozenset({OperatingMode.ISLANDED, OperatingMode.ON_GENERATOR
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Inverter(Equipment):
+class Inverter(HeldOutput):
     """A string, hybrid or battery inverter with named ``ports``; ``functions`` may hold ``multimode``.
 
     Where the project describes no ports, the terminal ``ac`` is the utility port and every other terminal a dc input. ``relay`` parts
@@ -31,11 +32,17 @@ class Inverter(Equipment):
 
     kind: ClassVar[str] = "inverter"
     is_enclosure: ClassVar[bool] = True
+    fixed_terminals: ClassVar[tuple[str, ...]] = ("ac",)
+    working_space_is_advised: ClassVar[bool] = True
+    scope_order: ClassVar[int | None] = 2
+    drawn_as: ClassVar[DrawnAs] = "inverter"
+    has_serial_number: ClassVar[bool] = True
+    has_firmware: ClassVar[bool] = True
+    frame_bond_is_measured: ClassVar[bool] = True
+    label_is_photographed: ClassVar[bool] = True
 
     ports: Mapping[str, Port] = field(default_factory=dict)
     relay: TransferRelay | None = None
-    output_a: Value | None = None
-    limit_a: Value | None = None
     output_va: Value | None = None
     output_v: Value | None = None
     functions: frozenset[str] = frozenset({"interactive"})

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar, Self
 
 from permitgen.system.busbar import Busbar
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs, Equipment
 from permitgen.system.handle import Handle
 from permitgen.system.link import Link
 from permitgen.system.operating_mode import OperatingMode
@@ -42,6 +42,18 @@ class MicrogridInterconnectDevice(Equipment):
     is_assembly: ClassVar[bool] = True
     holds_devices: ClassVar[bool] = True
     is_cabinet_with_bus: ClassVar[bool] = True
+    transfers: ClassVar[bool] = True
+    fixed_terminals: ClassVar[tuple[str, ...]] = ("supply", "load")
+    has_positions: ClassVar[bool] = True
+    tag_alone_is_a_space: ClassVar[bool] = True
+    is_ac_only: ClassVar[bool] = True
+    carries_loads: ClassVar[bool] = True
+    neutral_bar_at: ClassVar[tuple[str, ...]] = ("supply", "bus")
+    switched_terminal: ClassVar[str] = "bus"
+    scope_order: ClassVar[int | None] = 6
+    drawn_as: ClassVar[DrawnAs] = "interconnect device"
+    has_serial_number: ClassVar[bool] = True
+    has_firmware: ClassVar[bool] = True
 
     main: OvercurrentDevice | None = None
     contactor_rating_a: Value | None = None

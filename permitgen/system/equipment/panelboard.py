@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from permitgen.system.busbar import Busbar
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs, Equipment
 from permitgen.system.handle import Handle
 from permitgen.system.link import Link
 from permitgen.system.operating_mode import ALL_MODES, OperatingMode
@@ -33,6 +33,15 @@ class Panelboard(Equipment):
     is_cabinet_with_bus: ClassVar[bool] = True
     # The terminal on which the circuit that supplies it ends.
     supply_terminal: ClassVar[str] = "main"
+    fixed_terminals: ClassVar[tuple[str, ...]] = ("main", "feed_through")
+    has_positions: ClassVar[bool] = True
+    tag_alone_is_a_space: ClassVar[bool] = True
+    can_disconnect_building: ClassVar[bool] = True
+    is_ac_only: ClassVar[bool] = True
+    carries_loads: ClassVar[bool] = True
+    neutral_bar_at: ClassVar[tuple[str, ...]] = ("bus",)
+    scope_order: ClassVar[int | None] = 9
+    drawn_as: ClassVar[DrawnAs] = "panelboard"
 
     busbar_rating_a: Value | None = None
     main: OvercurrentDevice | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs, Equipment
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import End
@@ -28,6 +28,13 @@ class Meter(PassThrough):
     is_enclosure: ClassVar[bool] = True
     is_assembly: ClassVar[bool] = True
     is_metering: ClassVar[bool] = True
+    is_ac_only: ClassVar[bool] = True
+    carries_loads: ClassVar[bool] = True
+    is_of_a_building: ClassVar[bool] = False
+    may_precede_service_disconnect: ClassVar[bool] = True
+    is_wired_with_neutral_alone: ClassVar[bool] = True
+    drawn_as: ClassVar[DrawnAs] = "meter"
+    label_is_photographed: ClassVar[bool] = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +43,13 @@ class JunctionBox(PassThrough):
 
     kind: ClassVar[str] = "junction_box"
     is_enclosure: ClassVar[bool] = True
+    takes_any_terminal: ClassVar[bool] = True
+    circuits_stay_apart: ClassVar[bool] = True
+    has_marked_terminals: ClassVar[bool] = False
+    leads_on: ClassVar[bool] = True
+    is_of_a_building: ClassVar[bool] = False
+    may_precede_service_disconnect: ClassVar[bool] = True
+    drawn_as: ClassVar[DrawnAs] = "junction"
 
     def node_of(self, end: End) -> str:
         """A circuit that names a set lands on that set, so that several circuits may share a box."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar
 
 from permitgen.system.branch_current import branch_output_a
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs, Equipment
 from permitgen.system.power_source import PowerSource
 
 if TYPE_CHECKING:
@@ -84,6 +84,13 @@ class PVArray(Equipment):
     """
 
     kind: ClassVar[str] = "pv_array"
+    circuits_stay_apart: ClassVar[bool] = True
+    has_marked_terminals: ClassVar[bool] = False
+    output_can_be_held: ClassVar[bool] = True
+    is_of_a_building: ClassVar[bool] = False
+    may_stand_before_others: ClassVar[bool] = False
+    scope_order: ClassVar[int | None] = 1
+    drawn_as: ClassVar[DrawnAs] = "array"
 
     module: Module | None = None
     module_inverter: ModuleInverter | None = None

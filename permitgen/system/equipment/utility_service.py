@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs, Equipment
 from permitgen.system.power_source import PowerSource
 
 if TYPE_CHECKING:
@@ -22,6 +22,12 @@ class UtilityService(Equipment):
     """
 
     kind: ClassVar[str] = "utility_service"
+    has_marked_terminals: ClassVar[bool] = False
+    is_ac_only: ClassVar[bool] = True
+    is_of_a_building: ClassVar[bool] = False
+    may_stand_before_others: ClassVar[bool] = False
+    is_wired_with_neutral_alone: ClassVar[bool] = True
+    drawn_as: ClassVar[DrawnAs] = "utility"
 
     line_to_line_v: Value | None = None
     line_to_neutral_v: Value | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from permitgen.system.equipment.equipment import Equipment
+from permitgen.system.equipment.equipment import DrawnAs, Equipment
 from permitgen.system.power_source import PowerSource
 from permitgen.values.missing_fact import stated
 
@@ -20,6 +20,11 @@ class EVSupplyEquipment(Equipment):
 
     kind: ClassVar[str] = "ev_supply_equipment"
     is_enclosure: ClassVar[bool] = True
+    is_counted_load: ClassVar[bool] = True
+    output_can_be_held: ClassVar[bool] = True
+    scope_order: ClassVar[int | None] = 8
+    drawn_as: ClassVar[DrawnAs] = "vehicle supply"
+    has_serial_number: ClassVar[bool] = True
 
     current_a: Value | None = None
     setting_a: Value | None = None
@@ -59,6 +64,8 @@ class Appliance(Equipment):
     """An appliance with a circuit of its own."""
 
     kind: ClassVar[str] = "appliance"
+    is_counted_load: ClassVar[bool] = True
+    drawn_as: ClassVar[DrawnAs] = "appliance"
 
     current_a: Value | None = None
     power_va: Value | None = None
@@ -91,6 +98,9 @@ class EnergyMonitor(Equipment):
     """Energy monitor: measures and talks, on its own small supply circuit."""
 
     kind: ClassVar[str] = "energy_monitor"
+    drawn_as: ClassVar[DrawnAs] = "energy_monitor"
+    has_serial_number: ClassVar[bool] = True
+    has_firmware: ClassVar[bool] = True
 
     def node_of(self, end: End) -> str:
         """One supply input."""

@@ -143,10 +143,10 @@ def role_of(system: System, circuit: Circuit) -> CircuitRole:
         return _dc_role(system, circuit)
     sides = (side_of(system, circuit, "start"), side_of(system, circuit, "finish"))
     far = _side_without_utility(sides)
-    if far is None:
-        return CircuitRole.FEEDER
     if _is_service(system, circuit):
         return CircuitRole.SERVICE
+    if far is None:
+        return CircuitRole.FEEDER
     if far.has_loads and not any(s.kind != "vehicle" for s in far.sources):
         return CircuitRole.BRANCH if far.uses and not far.has_busbars else CircuitRole.FEEDER
     if far.has_loads:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -46,15 +47,27 @@ def way_to_utility(system: System, source: PowerSource, mode: OperatingMode) -> 
 
 
 def devices_between(system: System, source: PowerSource) -> tuple[Equipment, ...]:
-    """Return what may part a source from the utility: interconnect devices, transfer switches and inverter relays on its way there."""
-    reached = system.graph.reach([source.node], lambda _: True)
+    """Return what may part a source from the utility: interconnect devices, transfer switches and inverter relays on its ways there.
+
+    Way after way is looked at, each past the devices found before it, so that of two devices side by side both are told.
+    """
+    switches = {switch.tag: {switch.line_node, switch.island_node} for switch in system.islanding_switches}
+    switches |= {tag: {f"{tag}.load"} for tag, item in system.equipment.items() if item.kind == "transfer_switch"}
+    found: set[str] = set()
+    while parting := _on_one_way(system, source, switches, found):
+        found |= parting
+    return tuple(item for item in system.equipment.values() if item.tag in found)
+
+
+def _on_one_way(system: System, source: PowerSource, switches: Mapping[str, set[str]], found: Set[str]) -> set[str]:
+    """Return the switches on one way to the utility that leads through none of those found; empty where there is no such way."""
+    shut = {node for tag in found for node in switches[tag]}
+    reached = system.graph.reach([source.node], lambda link: not {link.first, link.second} & shut)
     utility = next((node for node in system.utility_nodes if node in reached), None)
     if utility is None:
-        return ()
+        return set()
     nodes = {name for link in system.graph.path_back(reached, utility) for name in (link.first, link.second)}
-    parting = {switch.tag for switch in system.islanding_switches if {switch.line_node, switch.island_node} <= nodes}
-    parting |= {tag for tag, item in system.equipment.items() if item.kind == "transfer_switch" and f"{tag}.load" in nodes}
-    return tuple(item for item in system.equipment.values() if item.tag in parting)
+    return {tag for tag, of_switch in switches.items() if of_switch <= nodes} - found
 
 
 def arrivals(system: System, source: PowerSource) -> tuple[Arrival, ...]:

@@ -95,20 +95,8 @@ def _is_bonded(item: Equipment, nodes: Set[str], mode: OperatingMode) -> bool:
     return bond.state.is_bonded
 
 
-# The node where an enclosure's neutral bar lies: the supply side of its main, which the neutral bar shares. Meters are bonded by
-# the utility ahead of the service disconnect (250.142(A)), so they are left out of the count.
-_NEUTRAL_BARS = {
-    "panelboard": ("bus",),
-    "meter_main": ("bus",),
-    "microgrid_interconnect_device": ("supply", "bus"),
-    "generator": ("windings",),
-    "disconnect": ("line",),
-    "transfer_switch": ("load",),
-}
-
-
 def _neutral_node(item: Equipment) -> set[str]:
     if isinstance(item, Inverter):
         # Only one with a load port passes the neutral on; its own bond, where it makes one, is on the island's side of the relay.
         return {item.line_node, item.output_node} if item.output_node != item.line_node else set()
-    return {f"{item.tag}.{name}" for name in _NEUTRAL_BARS.get(item.kind, ())}
+    return {f"{item.tag}.{name}" for name in item.neutral_bar_at}

@@ -32,15 +32,6 @@ _NAMEPLATE = (
     ("current_a", "current", "Rated current"),
     ("rating_a", "rating", "Rating"),
 )
-_HAS_SERIAL = (
-    "microgrid_interconnect_device",
-    "energy_storage_system",
-    "inverter",
-    "generator",
-    "energy_monitor",
-    "ev_supply_equipment",
-    "transfer_switch",
-)
 
 
 def before_power(evaluation: Evaluation) -> ChecklistSection:
@@ -60,7 +51,7 @@ def _papers(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         if item.status in ("existing", "removed") and not isinstance(item, Panelboard):
             continue
         yield from _nameplate(item, rating_choices(evaluation))
-        if item.kind in _HAS_SERIAL:
+        if item.has_serial_number:
             yield ChecklistLine(
                 id=f"serial:{item.tag}",
                 tag=item.tag,

@@ -92,12 +92,11 @@ def settings(evaluation: Evaluation) -> ChecklistSection:
             place=place_of(evaluation, item.tag),
         )
         for item in evaluation.system.equipment.values()
-        if item.kind in _HAS_FIRMWARE
+        if item.has_firmware
     ]
     return ChecklistSection("settings", "Settings and firmware", "No passwords and no network names here.", (*found, *firmware))
 
 
-_HAS_FIRMWARE = ("microgrid_interconnect_device", "energy_storage_system", "inverter", "energy_monitor", "generator")
 _VIEWS = (
     ("open", "open, with the wiring"),
     ("closed", "closed, dead front on, labels readable"),
@@ -140,7 +139,7 @@ def _photos(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             yield done_line(
                 f"photo:{item.tag}:electrode", item.tag, f"{item.name}: connection at the electrode", "CP", photo=True, place=where
             )
-        elif item.kind in ("rapid_shutdown_initiator", "generator", "power_inlet", "inverter", "meter"):
+        elif item.label_is_photographed:
             yield done_line(f"photo:{item.tag}", item.tag, f"{item.name} with its label", "CP", photo=True, place=where)
 
 

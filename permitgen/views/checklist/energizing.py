@@ -127,7 +127,7 @@ def _switched(
 
 
 def _supply_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
-    tags = [item.tag for item in evaluation.system.equipment.values() if item.kind in ("microgrid_interconnect_device", "transfer_switch")]
+    tags = [item.tag for item in evaluation.system.equipment.values() if item.transfers]
     for tag in tags:
         for name, limits in (("L1-L2", line_limits(evaluation)), ("L1-N", leg_limits(evaluation)), ("L2-N", leg_limits(evaluation))):
             if limits is not None:

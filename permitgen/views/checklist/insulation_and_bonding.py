@@ -26,6 +26,7 @@ from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.equipment.equipment import Equipment
 
 _LEAST = FurtherInput("marked", "Least value that the instructions ask for", "MΩ")
 
@@ -99,16 +100,8 @@ def _continuity(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     test = practice(evaluation, "bonding_continuity_test")
     amperes = number_with_unit(test.value("test_a").number, "a")
     limits = Limits(most=test.value("most_ohm"))
-    wanted = {
-        "pv_array": "module frames and rails to the grounding electrode",
-        "grounding_electrode_system": "electrode conductor to the electrodes",
-    }
     for item in evaluation.system.equipment.values():
-        what = wanted.get(item.kind) or (
-            "enclosure to the grounding bar of the service"
-            if item.busbars() or item.kind in ("inverter", "energy_storage_system", "dc_combiner", "generator")
-            else ""
-        )
+        what = _bond_measured(item)
         if not what or item.status in ("existing", "removed"):
             continue
         basis = "62446" if item.kind == "pv_array" else "CP"
@@ -123,6 +116,14 @@ def _continuity(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             why="compare with the resistance for that length of conductor; a loose joint shows here first",
             safety="bond",
         )
+
+
+def _bond_measured(item: Equipment) -> str:
+    if item.kind == "pv_array":
+        return "module frames and rails to the grounding electrode"
+    if item.kind == "grounding_electrode_system":
+        return "electrode conductor to the electrodes"
+    return "enclosure to the grounding bar of the service" if item.busbars() or item.frame_bond_is_measured else ""
 
 
 def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:

@@ -99,7 +99,7 @@ def _no_backfeed(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     test = practice(evaluation, "no_backfeed_test")
     required = practice(evaluation, "loss_of_primary").citation
     for item in evaluation.system.equipment.values():
-        if item.kind in ("microgrid_interconnect_device", "transfer_switch"):
+        if item.transfers:
             yield number_line(
                 f"island:backfeed:{item.tag}",
                 item.tag,

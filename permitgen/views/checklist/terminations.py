@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from permitgen.values.conductor_size import ConductorSize
 
 _MARKED = FurtherInput("marked", "Value marked on the equipment or in its instructions", "lbf·in")
-_SPLICED = ("junction_box",)
-_PLUGGED = ("pv_array",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +52,11 @@ def terminations(evaluation: Evaluation) -> ChecklistSection:
 
 def _circuit(evaluation: Evaluation, circuit: Circuit) -> Iterator[ChecklistLine]:
     for end in circuit.ends:
-        kind = evaluation.system.equipment[end.tag].kind
-        if kind == "utility_service":
+        item = evaluation.system.equipment[end.tag]
+        if item.kind == "utility_service":
             continue
-        if kind in _SPLICED or kind in _PLUGGED:
-            yield _joined(evaluation, circuit, end, spliced=kind in _SPLICED)
+        if not item.has_marked_terminals:
+            yield _joined(evaluation, circuit, end, spliced=item.kind == "junction_box")
             continue
         title = f"{circuit.tag} at {end}"
         for screw in _screws(evaluation, circuit, end):
