@@ -12,6 +12,7 @@ from permitgen.evaluation.finding import ORDER, Finding
 from permitgen.evaluation.remedies import remedies_that_pass
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.evaluation.unread_edition import judged_as_last_read, sized_by_last_read
+from permitgen.evaluation.whatever_it_is import Trials
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
@@ -42,11 +43,14 @@ def _head(subject: str) -> str:
 
 def _findings(given: Given) -> Iterator[Finding]:
     before = Given(given.system, given.code.last_read) if given.code.last_read is not given.code else None
+    trials = Trials(given)
     for rule in all_rules():
         for subject in subjects_of(given, rule.judges):
             judgement = run_rule(rule, subject, given)
             if before is not None and judgement.is_of_unread_text:
                 judgement = judged_as_last_read(judgement, run_rule(rule, subject, before), before.code)
+            elif judgement.verdict is Verdict.NOT_JUDGED:
+                judgement = trials.judged(rule, subject, judgement)
             provision = given.code.provision(judgement.provision or rule.provision)
             yield Finding(rule.id, rule.title, tag_of(subject), judgement, judgement.section, provision.citation, place_of(subject))
 

@@ -49,7 +49,8 @@ class Judgement:
 
     ``computed relation limit`` is the comparison (``relation`` is ``≤``, ``≥`` or ``=``, as required). ``missing`` names facts,
     ``because`` a reason. ``method`` names one way of several; ``parts`` are the ways or parts this verdict was made from.
-    ``section`` and ``provision`` are filled in from the rule where left empty.
+    ``section`` and ``provision`` are filled in from the rule where left empty. ``whatever`` names the unknown numbers that were tried
+    over all they can be, and that do not change the verdict.
     """
 
     verdict: Verdict
@@ -67,6 +68,7 @@ class Judgement:
     places: tuple[ProjectLine, ...] = ()
     remedies: tuple[Remedy, ...] = field(default=())
     doubt: str = ""
+    whatever: tuple[str, ...] = ()
 
     @property
     def holds(self) -> bool:
@@ -180,7 +182,17 @@ def either_way(readings: Sequence[Judgement], *missing: str) -> Judgement:
     """
     if len({reading.verdict for reading in readings}) > 1:
         return replace(not_judged(*missing), parts=tuple(readings))
-    return min(readings, key=_tightness)
+    return nearest_to_limit(readings)
+
+
+def nearest_to_limit(judgements: Sequence[Judgement]) -> Judgement:
+    """Return the judgement whose numbers lie nearest to their limit: of those that pass the tightest, of those violated the mildest."""
+    return min(judgements, key=_tightness)
+
+
+def farthest_from_limit(judgements: Sequence[Judgement]) -> Judgement:
+    """Return the judgement whose numbers miss their limit by the most."""
+    return min(judgements, key=lambda judgement: -_excess(judgement))
 
 
 def _led_by(message: str, detail: str) -> str:
@@ -197,7 +209,7 @@ def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
     for verdict in (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES):
         found = [part for part in parts if part.verdict is verdict]
         if found:
-            worst = min(found, key=_tightness) if verdict is Verdict.PASSES else min(found, key=lambda p: -_excess(p))
+            worst = nearest_to_limit(found) if verdict is Verdict.PASSES else farthest_from_limit(found)
             text = worst.message if len(parts) == 1 or verdict is not Verdict.PASSES else message
             missing = tuple(dict.fromkeys(name for p in found for name in p.missing))
             remedies = tuple(r for p in found for r in p.remedies)

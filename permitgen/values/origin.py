@@ -7,13 +7,14 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class ProjectLine:
-    """A scalar of the project file. ``line`` and ``column`` count from 1; ``spelled`` is the user's own text."""
+    """A scalar of the project file. ``line`` and ``column`` count from 1; ``spelled`` is the user's own text, ``source`` who states it."""
 
     file: str
     line: int
     column: int
     path: str
     spelled: str
+    source: str = ""
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}"
@@ -64,4 +65,15 @@ class FromSystem:
         return self.description
 
 
-LeafOrigin = ProjectLine | TableCell | ProvisionField | Assumed | FromSystem
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A number that nobody states, tried as one of all that it can be: ``question`` asks for it, ``within`` are both ends."""
+
+    question: str
+    within: str
+
+    def __str__(self) -> str:
+        return f"not stated; tried from {self.within}"
+
+
+LeafOrigin = ProjectLine | TableCell | ProvisionField | Assumed | FromSystem | Tried

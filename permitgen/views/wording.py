@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.values.origin import Assumed, FromSystem, ProjectLine, ProvisionField, TableCell
+from permitgen.values.origin import Assumed, FromSystem, ProjectLine, ProvisionField, TableCell, Tried
 from permitgen.values.units import printed_unit
 
 if TYPE_CHECKING:
@@ -106,8 +106,8 @@ def origin_text(value: Value) -> str:
     """Return where a leaf value comes from, in words a reviewer can follow: a number of the project file by its key."""
     origin = value.origin
     if isinstance(origin, ProjectLine):
-        return origin.path
-    if isinstance(origin, TableCell | ProvisionField | Assumed | FromSystem):
+        return f"{origin.path} ({origin.source})" if origin.source else origin.path
+    if isinstance(origin, TableCell | ProvisionField | Assumed | FromSystem | Tried):
         return str(origin)
     return "computed"
 

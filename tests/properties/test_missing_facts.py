@@ -2,7 +2,8 @@
 
 What may happen then is one of four things: the file is refused with a message that has its place; the finding is *not judged*, or
 violated; the program sizes what is open; or the finding holds by a value that is written elsewhere, stated by the code, or listed
-as an assumption, or compares as much as before and nothing more easily. A finding that held may not go on holding by another
+as an assumption, compares as much as before and nothing more easily, or was tried over all that the fact can be and says so
+(``test_whatever_it_is.py`` holds such findings to it). A finding that held may not go on holding by another
 number otherwise, nor turn into *does not apply*; one that did not hold, or was not there, may not hold now.
 
 A list of words is one fact: with a word less it says something else, which is no missing fact.
@@ -234,6 +235,8 @@ def newly_sized(evaluation: Evaluation) -> frozenset[str]:
 
 def is_accounted_for(path: Path_, before: Finding, after: Finding, evaluation: Evaluation) -> bool:
     """Whether a finding that holds, or no longer applies, without a fact says how."""
+    if after.judgement.whatever:
+        return True
     if newly_sized(evaluation) & (owners_of(path) | {head_of(after.subject)}):
         return True
     if after.verdict in HOLDS and after.judgement.method != before.judgement.method:

@@ -1,0 +1,170 @@
+"""A rule that misses numbers is tried with them, over all that they can be: it may not hang on them.
+
+All that is tried violated: *violated* whatever they are; all met: *passes* whatever they are; else it hangs on them and stays
+*not judged*. What is tried is the whole rule on a system that states the number, so that a verdict is one that an answer would give.
+No rule says yet in which direction it moves with a number: besides the ends, numbers in between are tried.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import TYPE_CHECKING, Any
+
+from permitgen.evaluation.physical_range import PhysicalRange, range_of
+from permitgen.evaluation.run_rule import run_rule
+from permitgen.rules.given import Given
+from permitgen.rules.judgement import Judgement, Verdict, nearest_to_limit
+from permitgen.rules.subjects import subjects_of, tag_of
+from permitgen.system.slots import Slot, fact_in, slot_at, with_fact
+from permitgen.values.origin import Tried
+from permitgen.values.value import Value
+
+if TYPE_CHECKING:
+    from permitgen.rules.rule import Rule
+
+_ENDS = (0.0, 1.0)
+# Limits stand in the lower part of a wide range, so that part is tried more densely. One unknown: 9 numbers; two: 25 pairs; three: 27.
+_SHARES = {
+    1: (0.0, 1 / 64, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 3 / 4, 7 / 8, 1.0),
+    2: (0.0, 1 / 16, 1 / 4, 1 / 2, 1.0),
+    3: (0.0, 1 / 8, 1.0),
+}
+_MET = (Verdict.PASSES, Verdict.DOES_NOT_APPLY)
+
+
+@dataclass(frozen=True, slots=True)
+class _Unknown:
+    """A number that nobody states: the question that asks for it, its slot, its range."""
+
+    question: str
+    slot: Slot
+    within: PhysicalRange
+
+    def tried(self, number: float) -> Value:
+        return Value(number, self.within.unit, Tried(self.question, self.within.text), title=self.question)
+
+
+class Trials:
+    """What rules are given with unknown numbers tried; each system is made once for all rules."""
+
+    def __init__(self, given: Given) -> None:
+        self._given = given
+        self._unknown: dict[str, _Unknown | None] = {}
+        self._made: dict[tuple[tuple[str, float], ...], Given] = {}
+
+    def judged(self, rule: Rule, subject: Any, found: Judgement) -> Judgement:
+        """Return the judgement of ``rule`` whatever the numbers are that ``found`` misses; ``found`` where it hangs on them."""
+        unknowns = self._unknowns_of(found)
+        while 0 < len(unknowns) <= max(_SHARES):
+            judged: list[Judgement] = []
+            further: tuple[_Unknown, ...] = ()
+            for one in self._over(rule, tag_of(subject), unknowns):
+                judged.append(one)
+                further = tuple(each for each in self._unknowns_of(one) if each not in unknowns)
+                if further or not _agree(judged):
+                    break
+            if not further:
+                return _whatever(judged, unknowns, found)
+            unknowns = (*unknowns, *further)
+        return found
+
+    def _unknowns_of(self, judgement: Judgement) -> tuple[_Unknown, ...]:
+        if judgement.verdict is not Verdict.NOT_JUDGED:
+            return ()
+        found = (self._unknown_of(question) for question in judgement.missing)
+        return tuple(dict.fromkeys(each for each in found if each is not None))
+
+    def _unknown_of(self, question: str) -> _Unknown | None:
+        if question not in self._unknown:
+            self._unknown[question] = _find(self._given, question)
+        return self._unknown[question]
+
+    def _over(self, rule: Rule, tag: str, unknowns: tuple[_Unknown, ...]) -> Iterator[Judgement]:
+        """Yield the judgement with each choice of numbers, the ends of the ranges first."""
+        for numbers in _choices(unknowns):
+            given = self._given_with(unknowns, numbers)
+            subject = next((each for each in subjects_of(given, rule.judges) if tag_of(each) == tag), None)
+            if subject is not None:
+                yield run_rule(rule, subject, given)
+
+    def _given_with(self, unknowns: tuple[_Unknown, ...], numbers: tuple[float, ...]) -> Given:
+        key = tuple(sorted((each.question, number) for each, number in zip(unknowns, numbers, strict=True)))
+        if key not in self._made:
+            system = self._given.system
+            for each, number in zip(unknowns, numbers, strict=True):
+                system = with_fact(system, each.slot, each.tried(number))
+            self._made[key] = Given(system, self._given.code)
+        return self._made[key]
+
+
+def _find(given: Given, question: str) -> _Unknown | None:
+    declared = range_of(question)
+    if declared is None:
+        return None
+    within, paths = declared
+    slots = [slot for path in paths if (slot := _open(given, path, within.unit)) is not None]
+    slot = next((each for each in slots if each.is_named), slots[0] if slots else None)
+    return _Unknown(question, slot, within) if slot is not None else None
+
+
+def _open(given: Given, path: str, unit: str) -> Slot | None:
+    slot = slot_at(given.system, path, unit)
+    return slot if slot is not None and fact_in(given.system, slot) is None else None
+
+
+def _choices(unknowns: tuple[_Unknown, ...]) -> Iterator[tuple[float, ...]]:
+    ends = list(product(*(each.within.points(_ENDS) for each in unknowns)))
+    yield from ends
+    all_points = product(*(each.within.points(_SHARES[len(unknowns)]) for each in unknowns))
+    yield from (numbers for numbers in all_points if numbers not in ends)
+
+
+def _agree(judged: list[Judgement]) -> bool:
+    """Whether all that was tried is met, or all of it has the one verdict; what is still not judged never agrees."""
+    verdicts = {each.verdict for each in judged}
+    return Verdict.NOT_JUDGED not in verdicts and (len(verdicts) == 1 or verdicts <= set(_MET))
+
+
+def _whatever(judged: list[Judgement], unknowns: tuple[_Unknown, ...], found: Judgement) -> Judgement:
+    if not judged or any(each.verdict is Verdict.NOT_JUDGED for each in judged):
+        return found
+    if not _agree(judged) or not all(_is_told_by_ends(same, judged, unknowns) for same in _by_verdict(judged)):
+        return replace(found, message=f"{found.message}, on which it hangs")
+    shown = nearest_to_limit([each for each in judged if each.verdict is Verdict.PASSES] or judged)
+    ranges = " and ".join(f"{each.question} is ({each.within.text})" for each in unknowns)
+    message = f"{_sentence(shown, judged)}; {shown.verdict} whatever {ranges}"
+    because = message if shown.verdict is Verdict.DOES_NOT_APPLY else shown.because
+    return replace(shown, message=message, because=because, remedies=(), whatever=tuple(each.question for each in unknowns))
+
+
+def _by_verdict(judged: list[Judgement]) -> Iterator[list[Judgement]]:
+    for verdict in dict.fromkeys(each.verdict for each in judged):
+        yield [each for each in judged if each.verdict is verdict]
+
+
+def _is_told_by_ends(same: list[Judgement], judged: list[Judgement], unknowns: tuple[_Unknown, ...]) -> bool:
+    """Whether the ends tell all between: the number says nothing to the rule, or its limit is approached nowhere as near as at an end.
+
+    A figure that has to be equal to another, or lie between two, is approached between the ends, and perhaps between what was tried.
+    """
+    if all(each.message == same[0].message for each in same) and all(_numbers(each) == _numbers(same[0]) for each in same):
+        return True
+    if any(_numbers(each) == () or each.relation == "=" for each in same):
+        return False
+    ends = judged[: 2 ** len(unknowns)]
+    nearest = nearest_to_limit(same)
+    return any(_numbers(each) == _numbers(nearest) for each in ends)
+
+
+def _numbers(judgement: Judgement) -> tuple[float, ...]:
+    computed, limit = judgement.computed, judgement.limit
+    return (computed.number, limit.number) if computed is not None and limit is not None else ()
+
+
+def _sentence(shown: Judgement, judged: list[Judgement]) -> str:
+    """Return the sentence of what is shown; where it moves with what is tried, it says at which number it stands."""
+    if all(each.message == shown.message for each in judged):
+        return shown.message
+    return f"{shown.message}, {'at best' if shown.verdict is Verdict.VIOLATED else 'at worst'} of what was tried"
