@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Set
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import ORDER, Finding
+from permitgen.evaluation.readings import Told, given_by_reading, worst_of
 from permitgen.evaluation.remedies import remedies_that_pass
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.evaluation.unread_edition import judged_as_last_read, sized_by_last_read
@@ -19,13 +21,23 @@ from permitgen.rules.rule import all_rules
 from permitgen.rules.subjects import place_of, subjects_of, tag_of
 
 if TYPE_CHECKING:
+    from permitgen.rules.judgement import Judgement
+    from permitgen.rules.rule import Rule
+    from permitgen.system.source_reading import SourceReading
     from permitgen.system.system import System
 
 
 def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_suggestions: bool = True) -> Evaluation:
-    """Size what is open, then run every rule on every subject once."""
-    given, sizings = sized_by_last_read(system, code)
-    findings = list(_findings(given))
+    """Size what is open, then run every rule on every subject once, by each reading of figures with several sources.
+
+    The evaluation is that of the reading by which most findings are worst: its figures are those that documents print.
+    """
+    sized, sizings = sized_by_last_read(system, code)
+    judges = tuple(map(_Judge, given_by_reading(sized)))
+    judged = list(_judged(judges, sized.system.readings))
+    worst_by = Counter(index for _, index in judged if index is not None)
+    given = judges[max(range(len(judges)), key=lambda index: worst_by[index])].given
+    findings = [finding for finding, _ in judged]
     if with_suggestions:
         violated = {(finding.rule, finding.subject) for finding in findings if finding.verdict is Verdict.VIOLATED}
         findings = [_with_suggestions(finding, given, violated) for finding in findings]
@@ -41,18 +53,53 @@ def _head(subject: str) -> str:
     return subject.split("@", maxsplit=1)[0].split(".", maxsplit=1)[0]
 
 
-def _findings(given: Given) -> Iterator[Finding]:
-    before = Given(given.system, given.code.last_read) if given.code.last_read is not given.code else None
-    trials = Trials(given)
+class _Judge:
+    """Runs rules by one reading: what misses numbers is tried with them, what is of an unread text is judged by the edition before."""
+
+    def __init__(self, given: Given) -> None:
+        self.given = given
+        self._trials = Trials(given)
+        self._before = Given(given.system, given.code.last_read) if given.code.last_read is not given.code else None
+
+    def judgement(self, rule: Rule, subject: Any) -> Judgement:
+        """Return the judgement of a rule on a subject of this reading."""
+        judgement = run_rule(rule, subject, self.given)
+        if self._before is not None and judgement.is_of_unread_text:
+            return judged_as_last_read(judgement, run_rule(rule, subject, self._before), self._before.code)
+        return self._trials.judged(rule, subject, judgement) if judgement.verdict is Verdict.NOT_JUDGED else judgement
+
+
+def _findings(judge: _Judge) -> Iterator[Finding]:
     for rule in all_rules():
-        for subject in subjects_of(given, rule.judges):
-            judgement = run_rule(rule, subject, given)
-            if before is not None and judgement.is_of_unread_text:
-                judgement = judged_as_last_read(judgement, run_rule(rule, subject, before), before.code)
-            elif judgement.verdict is Verdict.NOT_JUDGED:
-                judgement = trials.judged(rule, subject, judgement)
-            provision = given.code.provision(judgement.provision or rule.provision)
-            yield Finding(rule.id, rule.title, tag_of(subject), judgement, judgement.section, provision.citation, place_of(subject))
+        for subject in subjects_of(judge.given, rule.judges):
+            yield _finding(rule, subject, judge.judgement(rule, subject), judge.given)
+
+
+def _judged(judges: tuple[_Judge, ...], readings: tuple[SourceReading, ...]) -> Iterator[tuple[Finding, int | None]]:
+    """Yield each finding with the reading by which it is worse than by others, None where no reading matters to it."""
+    if len(judges) == 1:
+        yield from ((finding, None) for finding in _findings(judges[0]))
+        return
+    for rule in all_rules():
+        told: dict[str, list[Told]] = {}
+        subjects: dict[tuple[str, int], Any] = {}
+        for index, judge in enumerate(judges):
+            for subject in subjects_of(judge.given, rule.judges):
+                told.setdefault(tag_of(subject), []).append(Told(index, judge.judgement(rule, subject)))
+                subjects.setdefault((tag_of(subject), index), subject)
+        for tag, each in told.items():
+            worst = worst_of(each, readings)
+            yield _finding(rule, subjects[tag, worst.index], worst.judgement, judges[worst.index].given), _governing(worst, each)
+
+
+def _governing(worst: Told, told: list[Told]) -> int | None:
+    """Return the reading of the worst judgement; None where all readings say the same."""
+    return None if len({(each.judgement.verdict, each.judgement.message) for each in told}) == 1 else worst.index
+
+
+def _finding(rule: Rule, subject: Any, judgement: Judgement, given: Given) -> Finding:
+    provision = given.code.provision(judgement.provision or rule.provision)
+    return Finding(rule.id, rule.title, tag_of(subject), judgement, judgement.section, provision.citation, place_of(subject))
 
 
 def _with_suggestions(finding: Finding, given: Given, violated: Set[tuple[str, str]]) -> Finding:

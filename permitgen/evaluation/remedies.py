@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.evaluation.readings import given_by_reading
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Judgement, Verdict
@@ -27,7 +28,7 @@ def remedies_that_pass(
     """
     kept: list[str] = []
     for remedy in judgement.remedies:
-        changed = _given_after(remedy, given)
+        changed = given_by_reading(_given_after(remedy, given))
         if _holds(rule, subject_tag, changed) and all(found in violated_before for found in _violated(changed)):
             kept.append(remedy.text)
         if len(kept) == _AT_MOST:
@@ -41,13 +42,14 @@ def _given_after(remedy: Remedy, given: Given) -> Given:
     return given.with_sizes(changed) if changed.keeps_graph_of(given.system) else Given(changed, given.code)
 
 
-def _holds(rule: Rule, subject_tag: str, given: Given) -> bool:
-    subjects = [s for s in subjects_of(given, rule.judges) if tag_of(s) == subject_tag]
-    return bool(subjects) and all(run_rule(rule, s, given).holds for s in subjects)
+def _holds(rule: Rule, subject_tag: str, readings: tuple[Given, ...]) -> bool:
+    found = [(s, given) for given in readings for s in subjects_of(given, rule.judges) if tag_of(s) == subject_tag]
+    return bool(found) and all(run_rule(rule, s, given).holds for s, given in found)
 
 
-def _violated(given: Given) -> Iterator[tuple[str, str]]:
-    for rule in all_rules():
-        for subject in subjects_of(given, rule.judges):
-            if run_rule(rule, subject, given).verdict is Verdict.VIOLATED:
-                yield rule.id, tag_of(subject)
+def _violated(readings: tuple[Given, ...]) -> Iterator[tuple[str, str]]:
+    for given in readings:
+        for rule in all_rules():
+            for subject in subjects_of(given, rule.judges):
+                if run_rule(rule, subject, given).verdict is Verdict.VIOLATED:
+                    yield rule.id, tag_of(subject)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from permitgen.code.errors import NotInTableError
 from permitgen.code.standard_sizes import standard_ratings_a
+from permitgen.evaluation.readings import given_by_reading
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.rules.given import Given, MissingFactError, NotInForceError
 from permitgen.rules.judgement import Judgement, Verdict
@@ -81,7 +82,7 @@ def _first_that_passes(
     try:
         for choice in choices:
             candidate = given.with_sizes(choice.system) if keeps_graph else Given(choice.system, given.code)
-            found = _refusal(candidate, what, subjects(choice.system))
+            found = _refusal(candidate, what, subjects)
             if found is None:
                 return candidate, _sizing(tag, what, choice.text, refused, refusal)
             refused, refusal = choice.text, found
@@ -100,13 +101,13 @@ def _sizing(tag: str, what: str, chosen: str, refused: str, refusal: tuple[Rule,
     return Sizing(tag, what, chosen, refused, refusal[0].id, refusal[1].message)
 
 
-def _refusal(given: Given, what: str, subject: Any) -> tuple[Rule, Judgement] | None:
-    for rule in _rules_that_size(what):
-        judgement = run_rule(rule, subject, given)
-        if judgement.verdict is Verdict.VIOLATED:
-            return rule, judgement
-        if judgement.verdict is Verdict.NOT_JUDGED:
-            return rule, judgement
+def _refusal(candidate: Given, what: str, subjects: Callable[[System], Any]) -> tuple[Rule, Judgement] | None:
+    """Return the rule that refuses a choice by any reading of figures with several sources, and its judgement."""
+    for given in given_by_reading(candidate):
+        for rule in _rules_that_size(what):
+            judgement = run_rule(rule, subjects(given.system), given)
+            if judgement.verdict in (Verdict.VIOLATED, Verdict.NOT_JUDGED):
+                return rule, judgement
     return None
 
 

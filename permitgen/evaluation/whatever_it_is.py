@@ -132,11 +132,23 @@ def _whatever(judged: list[Judgement], unknowns: tuple[_Unknown, ...], found: Ju
         return found
     if not _agree(judged) or not all(_is_told_by_ends(same, judged, unknowns) for same in _by_verdict(judged)):
         return replace(found, message=f"{found.message}, on which it hangs")
-    shown = nearest_to_limit([each for each in judged if each.verdict is Verdict.PASSES] or judged)
+    shown = _without_tried(nearest_to_limit([each for each in judged if each.verdict is Verdict.PASSES] or judged))
     ranges = " and ".join(f"{each.question} is ({each.within.text})" for each in unknowns)
     message = f"{_sentence(shown, judged)}; {shown.verdict} whatever {ranges}"
     because = message if shown.verdict is Verdict.DOES_NOT_APPLY else shown.because
     return replace(shown, message=message, because=because, remedies=(), whatever=tuple(each.question for each in unknowns))
+
+
+def _without_tried(judgement: Judgement) -> Judgement:
+    """Return a judgement that compares no number made of one that was tried: labels and drawings print what is compared.
+
+    The numbers stay among its values, where each says that it was tried.
+    """
+    compared = tuple(value for value in (judgement.computed, judgement.limit) if value is not None)
+    parts = tuple(map(_without_tried, judgement.parts))
+    if not any(isinstance(leaf.origin, Tried) for value in compared for leaf in value.leaves()):
+        return replace(judgement, parts=parts) if parts else judgement
+    return replace(judgement, computed=None, limit=None, relation="", parts=parts, values=(*judgement.values, *compared))
 
 
 def _by_verdict(judged: list[Judgement]) -> Iterator[list[Judgement]]:

@@ -6,7 +6,8 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from permitgen.project.fields import Measured, SizeText
+from permitgen.project.fields import SizeText
+from permitgen.project.measured import Measured
 from permitgen.project.messages import Location, Where
 from permitgen.reading.reader import ReadFile
 from permitgen.values.conductor_size import ConductorSize
@@ -52,7 +53,7 @@ class Cursor:
         if measured is None:
             return None
         at = self.line(*steps)
-        origin = ProjectLine(at.file, at.line, at.column, at.path, measured.spelled)
+        origin = ProjectLine(at.file, at.line, at.column, at.path, measured.spelled, measured.source)
         return Value(measured.number, measured.unit, origin, symbol, title, measured.spelled)
 
     def size(self, name: str) -> tuple[ConductorSize | None, ProjectLine | None]:

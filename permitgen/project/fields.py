@@ -11,19 +11,20 @@ from pydantic import BaseModel, ConfigDict, Field, ModelWrapValidatorHandler, Pl
 from pydantic.fields import FieldInfo
 
 from permitgen.project import quantities
-from permitgen.project.value_schemas import ANSWER, FIGURE_AND_UNIT, FIGURES, SCALAR, plain_number, whole_number, words_schema
+from permitgen.project.measured import Measured, read_figure, text_of
+from permitgen.project.value_schemas import (
+    ANSWER,
+    FIGURE_AND_UNIT,
+    FIGURES,
+    FIGURES_BY_SOURCE,
+    NUMBERS_BY_SOURCE,
+    SCALAR,
+    plain_number,
+    whole_number,
+    words_schema,
+)
 from permitgen.reading.nearest import did_you_mean
 from permitgen.values.conductor_size import ConductorSize
-
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """A number in the unit ``unit`` (a key of ``values.units.UNITS``) and the text it was read from."""
-
-    number: float
-    unit: str
-    spelled: str
-
 
 # What people know: there is none (a fact), nobody knows yet, or the key left out (nobody asked).
 NONE = "none"
@@ -129,34 +130,18 @@ def _is_thing(field: FieldInfo) -> bool:
     return sized or sections or text or field.default == () or field.default_factory in (dict, list)
 
 
-def text_of(value: Any) -> str:
-    """Return the text of a single value.
-
-    Raises:
-        ValueError: nothing, a list or a mapping.
-    """
-    if not isinstance(value, str):
-        raise ValueError("expected a single value, found " + ("nothing" if value is None else "a list or a mapping"))  # noqa: TRY004
-    return value.strip()
-
-
 def _reads(
     unit: str, *, minimum: float | None = None, maximum: float | None = None, positive: bool = False
 ) -> Callable[[Any], Measured | None]:
-    def read(value: Any) -> Measured | None:
-        if isinstance(value, Measured):
-            return value
-        text = text_of(value)
-        if quantities.is_unknown(text):
-            return None
+    def parse(text: str) -> Measured:
         return Measured(quantities.parse_quantity(text, unit, minimum=minimum, maximum=maximum, positive=positive), unit, text)
 
-    return read
+    return lambda value: read_figure(value, parse)
 
 
 def _schema(example: str, words: str) -> WithJsonSchema:
     """A number with its unit, which holds a figure and a letter or sign."""
-    forms = [{"type": "string", "pattern": FIGURE_AND_UNIT}, words_schema(UNKNOWN)]
+    forms = [{"type": "string", "pattern": FIGURE_AND_UNIT}, words_schema(UNKNOWN), FIGURES_BY_SOURCE]
     return WithJsonSchema({"anyOf": forms, "description": f"{words}, for example {example}", "examples": [example]})
 
 
@@ -177,13 +162,7 @@ RecordLow = Annotated[Measured | None, PlainValidator(_reads("c", minimum=-60, m
 
 def _read_power(value: Any) -> Measured | None:
     """Read watts or volt-amperes: nameplates give either, and load calculations take watts as volt-amperes."""
-    if isinstance(value, Measured):
-        return value
-    text = text_of(value)
-    if quantities.is_unknown(text):
-        return None
-    number, _ = quantities.parse_one_of(text, ("va", "w"), positive=True)
-    return Measured(number, "va", text)
+    return read_figure(value, lambda text: Measured(quantities.parse_one_of(text, ("va", "w"), positive=True)[0], "va", text))
 
 
 Power = Annotated[Measured | None, PlainValidator(_read_power), _schema("1500 W", "a power")]
@@ -203,30 +182,15 @@ Degrees = Annotated[Measured | None, PlainValidator(_reads("deg", minimum=0, max
 Bends = Annotated[Measured | None, PlainValidator(_reads("deg", minimum=0)), _schema("270°", "the sum of the bends between pull points")]
 
 
-def _read_count(value: Any) -> Measured | None:
-    if isinstance(value, Measured):
-        return value
-    text = text_of(value)
-    if quantities.is_unknown(text):
-        return None
+def _counted(text: str) -> Measured:
     return Measured(0.0 if text.casefold() == NONE else float(quantities.parse_count(text)), "count", text)
 
 
-def _read_factor(value: Any) -> Measured | None:
-    if isinstance(value, Measured):
-        return value
-    text = text_of(value)
-    if quantities.is_unknown(text):
-        return None
+def _factor(text: str) -> Measured:
     return Measured(quantities.parse_number(text, minimum=0), "factor", text)
 
 
-def _read_coefficient(value: Any) -> Measured | None:
-    if isinstance(value, Measured):
-        return value
-    text = text_of(value)
-    if quantities.is_unknown(text):
-        return None
+def _coefficient(text: str) -> Measured:
     found = quantities.parse_temperature_coefficient(text)
     if found.number > 0:
         raise ValueError(f'"{text}": an open-circuit voltage falls as cells warm, so the coefficient is negative; write -{text}')
@@ -235,15 +199,19 @@ def _read_coefficient(value: Any) -> Measured | None:
 
 Count = Annotated[
     Measured | None,
-    PlainValidator(_read_count),
-    WithJsonSchema({"anyOf": [*whole_number(), words_schema(NONE, UNKNOWN)], "examples": ["8"]}),
+    PlainValidator(lambda value: read_figure(value, _counted)),
+    WithJsonSchema({"anyOf": [*whole_number(), words_schema(NONE, UNKNOWN), NUMBERS_BY_SOURCE], "examples": ["8"]}),
 ]
 Factor = Annotated[
     Measured | None,
-    PlainValidator(_read_factor),
-    WithJsonSchema({"anyOf": [*plain_number(minimum=0), words_schema(UNKNOWN)], "examples": ["0.95"]}),
+    PlainValidator(lambda value: read_figure(value, _factor)),
+    WithJsonSchema({"anyOf": [*plain_number(minimum=0), words_schema(UNKNOWN), NUMBERS_BY_SOURCE], "examples": ["0.95"]}),
 ]
-Coefficient = Annotated[Measured | None, PlainValidator(_read_coefficient), _schema("-0.27 %/°C", "a temperature coefficient of voltage")]
+Coefficient = Annotated[
+    Measured | None,
+    PlainValidator(lambda value: read_figure(value, _coefficient)),
+    _schema("-0.27 %/°C", "a temperature coefficient of voltage"),
+]
 
 
 def _read_number(value: Any) -> float:

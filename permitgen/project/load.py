@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from permitgen import __version__
+from permitgen.project.disputed_figures import DisputedFigure, disputed_figures, too_many, with_readings
 from permitgen.project.fields import no_answers
 from permitgen.project.messages import Location, problems_of
 from permitgen.project.panel_contents import panel_problems
@@ -77,7 +78,28 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedP
     problems = panel_problems(system, file, sources)
     if problems:
         raise ProblemsError(problems)
+    if figures := disputed_figures(models, sources):
+        system = _of_every_source(system, figures, merged, file, sources)
     return LoadedProject(file, models, system, folder)
+
+
+def _of_every_source(
+    system: System, figures: tuple[DisputedFigure, ...], merged: dict[str, Any], file: ReadFile, sources: Sources
+) -> System:
+    """Return the system with the readings of its disputed figures; each has to be as sound as a file that states it alone."""
+    if message := too_many(figures):
+        raise ProblemsError([file.problem(figures[-1].written, message)])
+
+    def build(data: dict[str, Any]) -> System:
+        models = ProjectFile.model_validate(data)
+        if problems := reference_problems(models, file, sources):
+            raise ProblemsError(problems)
+        read = to_system(models, file, sources)
+        if problems := panel_problems(read, file, sources):
+            raise ProblemsError(problems)
+        return read
+
+    return with_readings(system, figures, merged, build)
 
 
 def _of_another_format(file: ReadFile) -> Problem | None:

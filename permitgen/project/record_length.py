@@ -3,25 +3,20 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import PlainValidator, WithJsonSchema
 
-from permitgen.project import quantities
-from permitgen.project.fields import UNKNOWN, Measured, text_of
-from permitgen.project.value_schemas import words_schema
+from permitgen.project.fields import UNKNOWN
+from permitgen.project.measured import Measured, read_figure
+from permitgen.project.value_schemas import FIGURES_BY_SOURCE, words_schema
 
 _RECORD = re.compile(r"(\d{1,5}|one|a) (days?|weeks?|months?|years?)")
 _DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
 
 
-def _read_days(value: Any) -> Measured | None:
+def _days(text: str) -> Measured:
     """Read how long a record ran, in days; a month counts 30, a year 365."""
-    if isinstance(value, Measured):
-        return value
-    text = text_of(value)
-    if quantities.is_unknown(text):
-        return None
     found = _RECORD.fullmatch(text.casefold())
     if found is None:
         raise ValueError(f'"{text}" is not the length of a record; write it as 30 days or 1 year')
@@ -31,10 +26,14 @@ def _read_days(value: Any) -> Measured | None:
 
 RecordLength = Annotated[
     Measured | None,
-    PlainValidator(_read_days),
+    PlainValidator(lambda value: read_figure(value, _days)),
     WithJsonSchema(
         {
-            "anyOf": [{"type": "string", "pattern": r"^\s*([0-9]+|[Oo][Nn][Ee]|[Aa]) +[A-Za-z]+\s*$"}, words_schema(UNKNOWN)],
+            "anyOf": [
+                {"type": "string", "pattern": r"^\s*([0-9]+|[Oo][Nn][Ee]|[Aa]) +[A-Za-z]+\s*$"},
+                words_schema(UNKNOWN),
+                FIGURES_BY_SOURCE,
+            ],
             "examples": ["30 days", "1 year"],
         }
     ),

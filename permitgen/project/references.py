@@ -19,6 +19,7 @@ from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
 from permitgen.project.site_references import buildings, dwelling_units, openings_shown
+from permitgen.project.source_references import sources_told_twice
 from permitgen.project.storage_references import storage_units
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem
@@ -377,6 +378,7 @@ _PARTS = (
     openings_shown,
     buildings,
     dwelling_units,
+    sources_told_twice,
     _built,
     options,
     settings,

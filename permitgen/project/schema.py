@@ -7,7 +7,7 @@ from typing import Any
 
 from permitgen.project.fields import NONE, UNKNOWN, Section, words_for_nothing
 from permitgen.project.sections.project_file import ProjectFile
-from permitgen.project.value_schemas import ANSWER, FIGURE_AND_UNIT, SCALAR, words_schema
+from permitgen.project.value_schemas import ANSWER, FIGURE_AND_UNIT, FIGURES_BY_SOURCE, NUMBERS_BY_SOURCE, SCALAR, words_schema
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 _SAID_OF_A_KEY = ("description", "default", "examples")
@@ -18,6 +18,8 @@ _SHARED: dict[str, dict[str, Any]] = {
     "text": SCALAR,
     "texts": {"type": "array", "items": SCALAR},
     "figure_and_unit": {"type": "string", "pattern": FIGURE_AND_UNIT},
+    "figures_by_source": FIGURES_BY_SOURCE,
+    "numbers_by_source": NUMBERS_BY_SOURCE,
     "answer": ANSWER,
 }
 _MEANING = {
@@ -25,6 +27,8 @@ _MEANING = {
     UNKNOWN: "Nobody knows yet: it is not judged, and nothing is chosen in its place.",
     "text": "Any text; an editor may read it as a number.",
     "figure_and_unit": "A figure and its unit, for example 48 A.",
+    "figures_by_source": "What each source states of one figure, for example {62 ft: utility letter of 2026-05-04, 58 ft: tape}.",
+    "numbers_by_source": "What each source states of one number, for example {8: nameplate, 10: data sheet}.",
     "answer": "Yes or no.",
 }
 _SHORT_DEVICE = {

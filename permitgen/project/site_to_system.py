@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from permitgen.project.cursor import Cursor
 from permitgen.project.directions import read_direction
-from permitgen.project.fields import Measured
+from permitgen.project.measured import Measured
 from permitgen.project.place_building import structure_named, usual_roof
 from permitgen.project.sections.plan import BuildingUseModel, FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile

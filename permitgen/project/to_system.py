@@ -9,7 +9,7 @@ from pydantic import BaseModel
 from permitgen.project.assumptions import assumptions_of
 from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
-from permitgen.project.fields import Measured
+from permitgen.project.measured import Measured
 from permitgen.project.messages import Where
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of, stated_buildings
@@ -191,4 +191,4 @@ def permitted_text(models: Any, path: str) -> str:
         return "as permitted"
     if isinstance(found, tuple):
         return ", ".join(str(part) for part in found)
-    return found.spelled if isinstance(found, Measured) else str(getattr(found, "spelled", found))
+    return found.text if isinstance(found, Measured) else str(getattr(found, "spelled", found))

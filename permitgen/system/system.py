@@ -27,12 +27,16 @@ if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
     from permitgen.system.project_facts import Assumption, Attachment, Jurisdiction, ProjectFacts, RecordFacts, ReviewComment, Site
     from permitgen.system.raceway import Raceway
+    from permitgen.system.source_reading import SourceReading
     from permitgen.system.terminal import Terminal
 
 
 @dataclass(frozen=True)
 class System:
-    """Everything the project states, with the graph it makes. Immutable; a change gives a new one."""
+    """Everything the project states, with the graph it makes. Immutable; a change gives a new one.
+
+    ``readings`` are the choices among what several sources state of one figure; none where nothing is stated twice.
+    """
 
     project: ProjectFacts
     jurisdiction: Jurisdiction
@@ -52,6 +56,7 @@ class System:
     attachments: tuple[Attachment, ...] = ()
     review_comments: tuple[ReviewComment, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
+    readings: tuple[SourceReading, ...] = ()
 
     @cached_property
     def graph(self) -> Graph:

@@ -65,6 +65,11 @@ def _own(value: Value | None, before: str = "", after: str = "") -> str:
     return f"{before}{spelled or value_text(value)}{after}"
 
 
+def _source(value: Value | None) -> str:
+    """Return who states a value, where the file says so beside it."""
+    return value.origin.source if value is not None and isinstance(value.origin, ProjectLine) else ""
+
+
 def _enclosure(item: Equipment) -> str:
     return f"type {item.enclosure_type}" if item.enclosure_type else ""
 
@@ -73,7 +78,8 @@ def _known_fault_current(item: Equipment) -> list[str]:
     """What a letter or study says of this very place; the service point has lines of its own."""
     if isinstance(item, UtilityService):
         return []
-    return [_own(item.fact("available_fault_current"), after=" available"), item.word("fault_current_source")]
+    current = item.fact("available_fault_current")
+    return [_own(current, after=" available"), item.word("fault_current_source") or _source(current)]
 
 
 @singledispatch
@@ -88,7 +94,7 @@ def _utility(item: UtilityService) -> list[str]:
     return [
         f"{'/'.join(volts)} V, 1-ph, 3-wire" if volts else "",
         _own(item.available_fault_current_a, after=" available"),
-        item.fault_current_source,
+        item.fault_current_source or _source(item.available_fault_current_a),
         joined(_value(item.transformer_kva), _value(item.transformer_impedance_percent, after=" Z")),
     ]
 

@@ -2,7 +2,7 @@
 
 import re
 
-from permitgen.project.fields import Measured
+from permitgen.project.measured import Measured
 from permitgen.project.schema import meanings_of, sections
 
 SHORTEST = 30

@@ -235,9 +235,7 @@ def newly_sized(evaluation: Evaluation) -> frozenset[str]:
 
 def is_accounted_for(path: Path_, before: Finding, after: Finding, evaluation: Evaluation) -> bool:
     """Whether a finding that holds, or no longer applies, without a fact says how."""
-    if after.judgement.whatever:
-        return True
-    if newly_sized(evaluation) & (owners_of(path) | {head_of(after.subject)}):
+    if after.judgement.whatever or newly_sized(evaluation) & (owners_of(path) | {head_of(after.subject)}):
         return True
     if after.verdict in HOLDS and after.judgement.method != before.judgement.method:
         return True
