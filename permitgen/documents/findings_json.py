@@ -56,6 +56,7 @@ def _finding(finding: FindingText, *, in_package: bool) -> dict[str, Any]:
         "derivation": [step.line for step in finding.steps],
         "doubt": finding.doubt or None,
         "near_limit": list(finding.near_limit),
+        "whatever": list(finding.whatever),
     }
 
 

@@ -142,13 +142,22 @@ def _whatever(judged: list[Judgement], unknowns: tuple[_Unknown, ...], found: Ju
 def _without_tried(judgement: Judgement) -> Judgement:
     """Return a judgement that compares no number made of one that was tried: labels and drawings print what is compared.
 
-    The numbers stay among its values, where each says that it was tried.
+    The numbers stay among its values, where each says that it was tried; so does the sentence of a part.
     """
+    parts = tuple(_as_tried(part) for part in judgement.parts)
     compared = tuple(value for value in (judgement.computed, judgement.limit) if value is not None)
-    parts = tuple(map(_without_tried, judgement.parts))
-    if not any(isinstance(leaf.origin, Tried) for value in compared for leaf in value.leaves()):
+    if not any(map(_is_tried, compared)):
         return replace(judgement, parts=parts) if parts else judgement
     return replace(judgement, computed=None, limit=None, relation="", parts=parts, values=(*judgement.values, *compared))
+
+
+def _as_tried(part: Judgement) -> Judgement:
+    bare = _without_tried(part)
+    return replace(bare, message=f"{bare.message}, as tried") if any(map(_is_tried, bare.values)) else bare
+
+
+def _is_tried(value: Value) -> bool:
+    return any(isinstance(leaf.origin, Tried) for leaf in value.leaves())
 
 
 def _by_verdict(judged: list[Judgement]) -> Iterator[list[Judgement]]:

@@ -54,6 +54,7 @@ class FindingText:
     """One finding, everything as text. ``computed`` and ``limit`` are empty where the requirement is a yes or no.
 
     ``state`` is that of the installation of which it is said: ``permitted``, ``built``, ``tested``.
+    ``whatever`` names the unknown numbers that do not change the verdict; the message says it too.
     """
 
     id: str
@@ -77,6 +78,7 @@ class FindingText:
     doubt: str
     near_limit: tuple[str, ...]
     state: State = "permitted"
+    whatever: tuple[str, ...] = field(default=(), metadata=BESIDE)
 
     @property
     def comparison(self) -> str:
@@ -110,6 +112,7 @@ def finding_text(finding: Finding, edition: str, state: State = "permitted") -> 
         doubt=judgement.doubt,
         near_limit=tuple(f"{place.path} ({value_text(value)})" for place, value in near_limit(judgement)),
         state=state,
+        whatever=judgement.whatever,
     )
 
 
