@@ -58,48 +58,51 @@ class _Judge:
 
     def __init__(self, given: Given) -> None:
         self.given = given
-        self._trials = Trials(given)
         self._before = Given(given.system, given.code.last_read) if given.code.last_read is not given.code else None
 
-    def judgement(self, rule: Rule, subject: Any) -> Judgement:
-        """Return the judgement of a rule on a subject of this reading."""
+    def judgements(self) -> Iterator[tuple[Rule, Any, Judgement]]:
+        """Yield the judgement of every rule on every subject of this reading."""
+        run = [(rule, subject, self._run(rule, subject)) for rule in all_rules() for subject in subjects_of(self.given, rule.judges)]
+        trials = Trials(self.given, (found for _, _, found in run if _is_open(found)))
+        for rule, subject, found in run:
+            yield rule, subject, trials.judged(rule, subject, found) if _is_open(found) else found
+
+    def _run(self, rule: Rule, subject: Any) -> Judgement:
         judgement = run_rule(rule, subject, self.given)
         if self._before is not None and judgement.is_of_unread_text:
             return judged_as_last_read(judgement, run_rule(rule, subject, self._before), self._before.code)
-        return self._trials.judged(rule, subject, judgement) if judgement.verdict is Verdict.NOT_JUDGED else judgement
+        return judgement
 
 
-def _findings(judge: _Judge) -> Iterator[Finding]:
-    for rule in all_rules():
-        for subject in subjects_of(judge.given, rule.judges):
-            yield _finding(rule, subject, judge.judgement(rule, subject), judge.given)
+def _is_open(judgement: Judgement) -> bool:
+    """Whether a fact is missing, rather than a text of the code."""
+    return judgement.verdict is Verdict.NOT_JUDGED and not judgement.is_of_unread_text
 
 
 def _judged(judges: tuple[_Judge, ...], readings: tuple[SourceReading, ...]) -> Iterator[tuple[Finding, int | None]]:
     """Yield each finding with the reading by which it is worse than by others, None where no reading matters to it."""
     if len(judges) == 1:
-        yield from ((finding, None) for finding in _findings(judges[0]))
+        yield from ((_finding(*judged, judges[0].given), None) for judged in judges[0].judgements())
         return
-    for rule in all_rules():
-        told: dict[str, list[Told]] = {}
-        subjects: dict[tuple[str, int], Any] = {}
-        for index, judge in enumerate(judges):
-            for subject in subjects_of(judge.given, rule.judges):
-                told.setdefault(tag_of(subject), []).append(Told(index, judge.judgement(rule, subject)))
-                subjects.setdefault((tag_of(subject), index), subject)
-        for tag, each in told.items():
-            worst = worst_of(each, readings)
-            yield _finding(rule, subjects[tag, worst.index], worst.judgement, judges[worst.index].given), _governing(worst, each)
-
-
-def _governing(worst: Told, told: list[Told]) -> int | None:
-    """Return the reading of the worst judgement; None where all readings say the same."""
-    return None if len({(each.judgement.verdict, each.judgement.message) for each in told}) == 1 else worst.index
+    told: dict[tuple[str, str], list[Told]] = {}
+    judged: dict[tuple[str, str, int], tuple[Rule, Any]] = {}
+    for index, judge in enumerate(judges):
+        for rule, subject, judgement in judge.judgements():
+            told.setdefault((rule.id, tag_of(subject)), []).append(Told(index, judgement))
+            judged.setdefault((rule.id, tag_of(subject), index), (rule, subject))
+    for key, each in told.items():
+        worst = worst_of(each, readings)
+        yield _finding(*judged[*key, worst.index], worst.judgement, judges[worst.index].given), _governing(worst, each)
 
 
 def _finding(rule: Rule, subject: Any, judgement: Judgement, given: Given) -> Finding:
     provision = given.code.provision(judgement.provision or rule.provision)
     return Finding(rule.id, rule.title, tag_of(subject), judgement, judgement.section, provision.citation, place_of(subject))
+
+
+def _governing(worst: Told, told: list[Told]) -> int | None:
+    """Return the reading of the worst judgement; None where all readings say the same."""
+    return None if len({(each.judgement.verdict, each.judgement.message) for each in told}) == 1 else worst.index
 
 
 def _with_suggestions(finding: Finding, given: Given, violated: Set[tuple[str, str]]) -> Finding:

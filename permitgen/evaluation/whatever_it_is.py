@@ -7,8 +7,9 @@ No rule says yet in which direction it moves with a number: besides the ends, nu
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import product
 from typing import TYPE_CHECKING, Any
 
@@ -17,7 +18,7 @@ from permitgen.evaluation.run_rule import run_rule
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Judgement, Verdict, nearest_to_limit
 from permitgen.rules.subjects import subjects_of, tag_of
-from permitgen.system.slots import Slot, fact_in, slot_at, with_fact
+from permitgen.system.slots import Slot, fact_in, slot_at, with_facts
 from permitgen.values.origin import Tried
 from permitgen.values.value import Value
 
@@ -31,6 +32,8 @@ _SHARES = {
     2: (0.0, 1 / 16, 1 / 4, 1 / 2, 1.0),
     3: (0.0, 1 / 8, 1.0),
 }
+# A large project that states next to nothing is not tried without end; the homes of the repository need a tenth of it.
+_MOST_SYSTEMS = 250
 _MET = (Verdict.PASSES, Verdict.DOES_NOT_APPLY)
 
 
@@ -47,22 +50,34 @@ class _Unknown:
 
 
 class Trials:
-    """What rules are given with unknown numbers tried; each system is made once for all rules."""
+    """What rules are given with unknown numbers tried; each system is made once for all rules.
 
-    def __init__(self, given: Given) -> None:
+    ``asked`` are the judgements of all rules. Two systems, with all that they ask for at the lowest and at the highest, tell at once
+    that most rules hang on it; only where those agree are a rule's own numbers tried, until there are ``_MOST_SYSTEMS`` systems:
+    what is not tried stays *not judged*.
+    """
+
+    def __init__(self, given: Given, asked: Iterable[Judgement]) -> None:
         self._given = given
         self._unknown: dict[str, _Unknown | None] = {}
         self._made: dict[tuple[tuple[str, float], ...], Given] = {}
+        questions = dict.fromkeys(question for judgement in asked for question in judgement.missing)
+        self._asked = tuple(dict.fromkeys(each for question in questions if (each := self._unknown_of(question)) is not None))
 
     def judged(self, rule: Rule, subject: Any, found: Judgement) -> Judgement:
         """Return the judgement of ``rule`` whatever the numbers are that ``found`` misses; ``found`` where it hangs on them."""
         unknowns = self._unknowns_of(found)
-        while 0 < len(unknowns) <= max(_SHARES):
+        if not unknowns:
+            return found
+        screened = list(self._with(rule, tag_of(subject), self._at_both_ends))
+        if all(not self._further(each, self._asked) for each in screened) and not _agree(screened):
+            return _hanging(found, screened)
+        while len(unknowns) <= max(_SHARES) and len(self._made) < _MOST_SYSTEMS:
             judged: list[Judgement] = []
             further: tuple[_Unknown, ...] = ()
-            for one in self._over(rule, tag_of(subject), unknowns):
+            for one in self._with(rule, tag_of(subject), self._systems(unknowns)):
                 judged.append(one)
-                further = tuple(each for each in self._unknowns_of(one) if each not in unknowns)
+                further = self._further(one, unknowns)
                 if further or not _agree(judged):
                     break
             if not further:
@@ -76,27 +91,39 @@ class Trials:
         found = (self._unknown_of(question) for question in judgement.missing)
         return tuple(dict.fromkeys(each for each in found if each is not None))
 
+    def _further(self, judgement: Judgement, unknowns: tuple[_Unknown, ...]) -> tuple[_Unknown, ...]:
+        """Return what a judgement asks for beside what was tried."""
+        return tuple(each for each in self._unknowns_of(judgement) if each not in unknowns)
+
     def _unknown_of(self, question: str) -> _Unknown | None:
         if question not in self._unknown:
             self._unknown[question] = _find(self._given, question)
         return self._unknown[question]
 
-    def _over(self, rule: Rule, tag: str, unknowns: tuple[_Unknown, ...]) -> Iterator[Judgement]:
-        """Yield the judgement with each choice of numbers, the ends of the ranges first."""
-        for numbers in _choices(unknowns):
-            given = self._given_with(unknowns, numbers)
+    @cached_property
+    def _at_both_ends(self) -> tuple[Given, Given]:
+        """What rules are given with all that is asked for at the lowest, and at the highest."""
+        lowest, highest = zip(*(each.within.points(_ENDS) for each in self._asked), strict=True)
+        return self._made_with(self._asked, lowest), self._made_with(self._asked, highest)
+
+    def _with(self, rule: Rule, tag: str, systems: Iterable[Given]) -> Iterator[Judgement]:
+        """Yield the judgement of a rule on a subject in each system that has it."""
+        for given in systems:
             subject = next((each for each in subjects_of(given, rule.judges) if tag_of(each) == tag), None)
             if subject is not None:
                 yield run_rule(rule, subject, given)
 
-    def _given_with(self, unknowns: tuple[_Unknown, ...], numbers: tuple[float, ...]) -> Given:
-        key = tuple(sorted((each.question, number) for each, number in zip(unknowns, numbers, strict=True)))
-        if key not in self._made:
-            system = self._given.system
-            for each, number in zip(unknowns, numbers, strict=True):
-                system = with_fact(system, each.slot, each.tried(number))
-            self._made[key] = Given(system, self._given.code)
-        return self._made[key]
+    def _systems(self, unknowns: tuple[_Unknown, ...]) -> Iterator[Given]:
+        """Yield what rules are given with each choice of numbers, the ends of the ranges first."""
+        for numbers in _choices(unknowns):
+            key = tuple(sorted((each.question, number) for each, number in zip(unknowns, numbers, strict=True)))
+            if key not in self._made:
+                self._made[key] = self._made_with(unknowns, numbers)
+            yield self._made[key]
+
+    def _made_with(self, unknowns: tuple[_Unknown, ...], numbers: tuple[float, ...]) -> Given:
+        facts = [(each.slot, each.tried(number)) for each, number in zip(unknowns, numbers, strict=True)]
+        return Given(with_facts(self._given.system, facts), self._given.code)
 
 
 def _find(given: Given, question: str) -> _Unknown | None:
@@ -127,11 +154,18 @@ def _agree(judged: list[Judgement]) -> bool:
     return Verdict.NOT_JUDGED not in verdicts and (len(verdicts) == 1 or verdicts <= set(_MET))
 
 
+def _hanging(found: Judgement, judged: list[Judgement]) -> Judgement:
+    """Return what hangs on what it misses; where it is not judged even with that, something else is missing too."""
+    if any(each.verdict is Verdict.NOT_JUDGED for each in judged):
+        return found
+    return replace(found, message=f"{found.message}, on which it hangs")
+
+
 def _whatever(judged: list[Judgement], unknowns: tuple[_Unknown, ...], found: Judgement) -> Judgement:
     if not judged or any(each.verdict is Verdict.NOT_JUDGED for each in judged):
         return found
     if not _agree(judged) or not all(_is_told_by_ends(same, judged, unknowns) for same in _by_verdict(judged)):
-        return replace(found, message=f"{found.message}, on which it hangs")
+        return _hanging(found, judged)
     shown = _without_tried(nearest_to_limit([each for each in judged if each.verdict is Verdict.PASSES] or judged))
     ranges = " and ".join(f"{each.question} is ({each.within.text})" for each in unknowns)
     message = f"{_sentence(shown, judged)}; {shown.verdict} whatever {ranges}"

@@ -43,7 +43,7 @@ class DisputedFigure:
 def disputed_figures(models: BaseModel, where: Where) -> tuple[DisputedFigure, ...]:
     """Return the figures of a project with more than one source, in the order of the file's sections."""
     found: dict[Location, DisputedFigure] = {}
-    for location, figure in _figures(models, ()):
+    for location, figure in figures_of(models):
         if figure.others:
             written = where(location)
             known = found.get(written, DisputedFigure(written, (), figure.readings))
@@ -84,18 +84,19 @@ def _assumption(figure: DisputedFigure) -> Assumption:
     )
 
 
-def _figures(tree: Any, at: Location) -> Iterator[tuple[Location, Measured]]:
+def figures_of(tree: Any, at: Location = ()) -> Iterator[tuple[Location, Measured]]:
+    """Yield every figure of models with its location in the data."""
     if isinstance(tree, Measured):
         yield at, tree
     elif isinstance(tree, BaseModel):
         for name, field in type(tree).model_fields.items():
-            yield from _figures(getattr(tree, name), (*at, field.alias or name))
+            yield from figures_of(getattr(tree, name), (*at, field.alias or name))
     elif isinstance(tree, Mapping):
         for key, part in tree.items():
-            yield from _figures(part, (*at, key))
+            yield from figures_of(part, (*at, key))
     elif isinstance(tree, tuple | list):
         for index, part in enumerate(tree):
-            yield from _figures(part, (*at, index))
+            yield from figures_of(part, (*at, index))
 
 
 def _chosen(data: dict[str, Any], figures: tuple[DisputedFigure, ...], choice: tuple[Measured, ...]) -> dict[str, Any]:

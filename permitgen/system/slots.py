@@ -6,7 +6,7 @@ reading: who fills a slot has not judged by it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -32,11 +32,20 @@ class Slot:
 
 def with_fact(system: System, slot: Slot, fact: object) -> System:
     """Return the same system with ``fact`` in a slot; the graph is built anew when it is asked for."""
-    if slot.device:
-        device = system.devices[slot.device].device
-        return system.with_device(device, _put(device, slot.steps, fact))
-    changed: System = _put(system, slot.steps, fact)
-    return changed
+    return with_facts(system, ((slot, fact),))
+
+
+def with_facts(system: System, facts: Sequence[tuple[Slot, object]]) -> System:
+    """Return the same system with a fact in each of several slots of it; devices are looked for once."""
+    devices = {slot.device: system.devices[slot.device].device for slot, _ in facts if slot.device}
+    for slot, fact in facts:
+        if slot.device:
+            changed = _put(devices[slot.device], slot.steps, fact)
+            system = system.with_device(devices[slot.device], changed)
+            devices[slot.device] = changed
+        else:
+            system = _put(system, slot.steps, fact)
+    return system
 
 
 def _put(thing: Any, steps: tuple[Step, ...], fact: object) -> Any:

@@ -8,6 +8,7 @@ Sources of the figures: 110.9 (a breaker of 10 kA may interrupt 10 kA); NEC chap
 from __future__ import annotations
 
 import copy
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,8 @@ import pytest
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
-from permitgen.project.load import build_project
+from permitgen.project.disputed_figures import figures_of
+from permitgen.project.load import build_project, load_project
 from permitgen.reading.problems import ProblemsError
 from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.judgement import Verdict
@@ -164,3 +166,49 @@ def test_a_source_is_told_in_one_place() -> None:
 )
 def test_what_is_no_figure_by_its_source_is_refused(value: object, words: str) -> None:
     assert words in refused({FAULT: value})
+
+
+DEMO = Path(__file__).resolve().parents[2] / "demo_project"
+PARTS = 60
+
+
+@lru_cache
+def figures_of_the_demo() -> tuple[tuple[tuple[str | int, ...], str], ...]:
+    """Every figure that stands in the demo's file, with its text; equipment has those of its catalog entry too."""
+    loaded = load_project(DEMO)
+    found = []
+    for location, figure in figures_of(loaded.models):
+        held: Any = loaded.file.data
+        for step in location:
+            held = held.get(step) if isinstance(held, dict) else held[step] if isinstance(held, list) else None
+        if held == figure.spelled:
+            found.append((location, figure.spelled))
+    return tuple(found)
+
+
+def test_the_demo_has_figures_of_every_section() -> None:
+    assert {location[0] for location, _ in figures_of_the_demo()} >= {"site", "catalog", "equipment", "raceways", "circuits", "loads"}
+    assert len(figures_of_the_demo()) > 250
+
+
+@pytest.mark.sample(every=20)
+@pytest.mark.parametrize("part", range(PARTS))
+def test_a_figure_told_twice_alike_is_the_figure(part: int) -> None:
+    """Wherever a figure stands, two sources that state the same give the same system by both readings, and the same findings."""
+    file = read_yaml_file(DEMO / "project.yaml")
+    code = CodeBook(2023)
+    base = {f.id: (f.verdict, f.judgement.message) for f in evaluate(load_project(DEMO).system, code, with_suggestions=False).findings}
+    for index, (location, text) in enumerate(figures_of_the_demo()[part::PARTS]):
+        data: Any = copy.deepcopy(file.data)
+        held = data
+        for step in location[:-1]:
+            held = held[step]
+        again = text.replace(" ", "", 1) if " " in text else f"0{text}"
+        held[location[-1]] = {text: "one", again: "other"}
+        if location[0] == "equipment" and location[-1] == "available_fault_current":
+            held.pop("fault_current_source", None)
+        system = build_project(ReadFile(file.file, file.text, data, file.positions), DEMO).system
+        assert [len(reading.stated) for reading in system.readings] == [1, 1], location
+        if index == 0:
+            found = evaluate(system, code, with_suggestions=False)
+            assert {f.id: (f.verdict, f.judgement.message) for f in found.findings} == base, location

@@ -24,7 +24,7 @@ from permitgen.package.opened_project import OpenedProject, open_project
 from permitgen.project.load import build_project
 from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.judgement import Judgement, Verdict
-from permitgen.system.slots import Slot, fact_in, slot_at, with_fact
+from permitgen.system.slots import Slot, fact_in, slot_at, with_fact, with_facts
 from permitgen.system.system import System
 from permitgen.values.origin import Assumed, Tried
 from permitgen.values.value import Value
@@ -195,3 +195,16 @@ def test_no_answer_contradicts_what_was_said_whatever_it_is(part: int, seed: int
                 if finding.id in answered.by_id and is_contradicted(finding.verdict, answered.by_id[finding.id].verdict)
             ]
     assert wrong == []
+
+
+@pytest.mark.sample(every=4)
+@pytest.mark.parametrize("path", HOMES, ids=lambda path: path.stem)
+def test_a_draft_without_numbers_is_not_contradicted_by_its_home(path: Path) -> None:
+    """All numbers taken out at once: several are tried together, and the home as it is gives one of the answers."""
+    opened = home(path)
+    without = with_facts(opened.loaded.system, [(slot, None) for slot, _, _ in stated_in(opened.loaded.system)])
+    draft = evaluate(without, opened.code, with_suggestions=False)
+    whole = evaluate(opened.loaded.system, opened.code, with_suggestions=False).by_id
+    assert sum(f.judgement.message.endswith("on which it hangs") for f in draft.findings) > 10
+    wrong = [f for f in draft.findings if f.judgement.whatever and f.id in whole and is_contradicted(f.verdict, whole[f.id].verdict)]
+    assert [(f.id, f.judgement.message, whole[f.id].verdict) for f in wrong] == []
