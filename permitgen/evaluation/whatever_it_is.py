@@ -32,7 +32,7 @@ _SHARES = {
     2: (0.0, 1 / 16, 1 / 4, 1 / 2, 1.0),
     3: (0.0, 1 / 8, 1.0),
 }
-# A large project that states next to nothing is not tried without end; the homes of the repository need a tenth of it.
+# A large project that states next to nothing is not tried without end.
 _MOST_SYSTEMS = 250
 _MET = (Verdict.PASSES, Verdict.DOES_NOT_APPLY)
 
