@@ -97,7 +97,7 @@ class System:
                 found[link.handle] = Handle(
                     id=link.handle, tag=tag, name=f"{word} {link.part}", kind="breaker", place=item.place if item else None
                 )
-        return found
+        return found | {device.tag: _as_labeled(found[device.tag], device) for device in self.devices.values() if device.tag in found}
 
     @cached_property
     def modes(self) -> tuple[OperatingMode, ...]:
@@ -167,3 +167,9 @@ class System:
     def with_equipment(self, item: Equipment) -> System:
         """Return the same system with one piece of equipment replaced."""
         return replace(self, equipment={**self.equipment, item.tag: item})
+
+
+def _as_labeled(handle: Handle, installed: InstalledDevice) -> Handle:
+    """Return a handle called by the words on the label of its device, where it has some."""
+    device = installed.device
+    return replace(handle, name=device.name or handle.name, label=device.name, is_fuse=device.kind == "fuse")

@@ -12,6 +12,7 @@ from permitgen.rules.quantities.feeding import feeds_ahead
 from permitgen.rules.quantities.source_output import counted_outputs
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.panel_rows import loads_without_device
 from permitgen.system.spanning_forest import forest_in
 from permitgen.system.walks.circuit_sides import is_distribution
 from permitgen.system.walks.sources_on_busbar import BusbarFeeds, sources_on_busbar
@@ -108,10 +109,10 @@ def brings_source(given: Given, busbar: Busbar, link: Link) -> bool:
 def has_breakers_outside_file(given: Given, busbar: Busbar) -> bool | None:
     """Whether breakers sit on the busbar that the file does not show as circuits; None where it does not say.
 
-    A panel whose loads are listed without circuits has some; combiner panels and interconnect devices have none.
+    A panel whose loads are listed without circuits or breakers has some; combiner panels and interconnect devices have none.
     """
     item = given.system.equipment[busbar.tag]
-    if any(load.panel == busbar.tag for load in given.system.loads.values()):
+    if loads_without_device(given.system, busbar.tag):
         return item.answer("all_breakers_in_file") is not True
     if not is_distribution(item) or isinstance(item, MicrogridInterconnectDevice):
         return False

@@ -107,6 +107,7 @@ class Inverter(Equipment):
                     first=f"{self.tag}.{generator.name}",
                     second=self.output_node,
                     part=f"{self.tag} generator relay",
+                    switch=f"{self.tag}.generator_relay",
                     closed_in=frozenset({OperatingMode.ON_GENERATOR}),
                 )
             )
@@ -122,6 +123,7 @@ class Inverter(Equipment):
             first=self.line_node,
             second=self.output_node,
             part=f"{self.tag} transfer relay",
+            switch=f"{self.tag}.transfer_relay",
             closed_in=ALL_MODES - opens_in,
             switches_neutral=self.relay is not None and bool(self.relay.switches_neutral),
         )
