@@ -19,8 +19,8 @@ from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.rules.quantities.circuit_current import circuit_current
 from permitgen.rules.rule import Rule, all_rules
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
-from permitgen.system.walks.circuit_sides import CircuitRole, role_of
 from permitgen.system.panel_rows import panel_rows
+from permitgen.system.walks.circuit_sides import CircuitRole, role_of
 from permitgen.system.walks.in_series import circuits_in_series
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
 from permitgen.values.equation import selected

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.busbar import Busbar
     from permitgen.system.link import Link
+    from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.values.value import Value
 
 
@@ -79,14 +80,18 @@ def devices_on_busbar(given: Given, busbar: Busbar) -> tuple[DeviceOnBusbar, ...
     Raises:
         MissingFactError: a device has no rating.
     """
-    feeds = feeds_of(given, busbar)
     found = []
-    for link in given.system.graph.at_node.get(busbar.node, ()):
-        if link.device is None or link is feeds.supply:
-            continue
-        rating = given.need(link.device.rating_a, f"rating of the breaker or fuse at {link.part}")
-        found.append(DeviceOnBusbar(link.part, rating, link.device.position, link.device.poles, brings_source(given, busbar, link)))
+    for link, device in links_on_busbar(given, busbar):
+        rating = given.need(device.rating_a, f"rating of the breaker or fuse at {link.part}")
+        found.append(DeviceOnBusbar(link.part, rating, device.position, device.poles, brings_source(given, busbar, link)))
     return tuple(found)
+
+
+def links_on_busbar(given: Given, busbar: Busbar) -> tuple[tuple[Link, OvercurrentDevice], ...]:
+    """Return every connection to the busbar that a device opens, with the device, except the one on its supply side."""
+    supply = feeds_of(given, busbar).supply
+    links = (link for link in given.system.graph.at_node.get(busbar.node, ()) if link is not supply)
+    return tuple((link, link.device) for link in links if link.device is not None)
 
 
 def brings_source(given: Given, busbar: Busbar, link: Link) -> bool:
