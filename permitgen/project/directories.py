@@ -6,10 +6,10 @@ ways are the same data, and every fact of a device stands where its word was wri
 
 from __future__ import annotations
 
-from copy import deepcopy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
+from permitgen.project.added_data import AddedData, mapping
 from permitgen.project.directory_places import SUPPLY_TERMINALS, Enclosure, ends_at
 from permitgen.project.directory_text import UTILITY, DirectoryError, Line, Word, read_line
 from permitgen.project.fields import NONE, UNKNOWN
@@ -17,7 +17,7 @@ from permitgen.project.quantity_breaker import parse_breaker
 from permitgen.project.quantity_error import QuantityError
 from permitgen.reading.characters import cleaned, split_lines
 from permitgen.reading.nearest import did_you_mean
-from permitgen.reading.positions import Path, Place, Positions
+from permitgen.reading.positions import Path, Place
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
 
@@ -48,9 +48,9 @@ class Claim:
 
 def read_directories(file: ReadFile) -> tuple[ReadFile, tuple[Claim, ...], list[Problem]]:
     """Return the file with the devices of its directories where they act, what the lines claim, and what is wrong with them."""
-    equipment = _mapping(file.data.get("equipment"))
+    equipment = mapping(file.data.get("equipment"))
     given = {tag: entry["directory"] for tag, entry in equipment.items() if isinstance(entry, dict) and entry.get("directory") is not None}
-    catalog = _mapping(file.data.get("catalog"))
+    catalog = mapping(file.data.get("catalog"))
     everywhere = [("catalog", name, "directory") for name, entry in catalog.items() if isinstance(entry, dict) and "directory" in entry]
     lists = [tag for tag, told in given.items() if not isinstance(told, str | DirectoryRows)]
     problems = [file.problem(("equipment", tag, "directory"), _EXPECTED) for tag in lists]
@@ -58,99 +58,37 @@ def read_directories(file: ReadFile) -> tuple[ReadFile, tuple[Claim, ...], list[
     texts = {tag: told for tag, told in given.items() if isinstance(told, str) and told.strip().casefold() not in (NONE, UNKNOWN)}
     if not texts:
         return file, (), problems
-    work = _Work(file)
+    work = AddedData(file)
+    claims: list[Claim] = []
     for tag, text in texts.items():
-        work.read(tag, text)
-    return work.file(), tuple(work.claims), [*problems, *work.problems]
-
-
-def _mapping(value: Any) -> dict[str, Any]:
-    return value if isinstance(value, dict) else {}
-
-
-class _Work:
-    """A copy of the file's data and positions to which devices are added."""
-
-    def __init__(self, file: ReadFile) -> None:
-        self._original = file
-        self._data: dict[str, Any] = deepcopy(file.data)
-        self._values = dict(file.positions.values)
-        self._keys = dict(file.positions.keys)
-        self.claims: list[Claim] = []
-        self.problems: list[Problem] = []
-
-    def file(self) -> ReadFile:
-        return replace(self._original, data=self._data, positions=Positions(self._values, self._keys, self._original.positions.files))
-
-    def read(self, tag: str, text: str) -> None:
-        entry = self._data["equipment"][tag]
-        hardware = {**_mapping(_mapping(self._data.get("catalog")).get(entry.get("catalog"))), **entry}
-        if hardware.get("kind") not in SUPPLY_TERMINALS:
-            return  # the reader of the section says that the key is unknown there
-        directory = _Directory(self, Enclosure(tag, hardware), _places(self._original, ("equipment", tag, "directory"), text))
-        directory.read(text)
-
-    def section(self, name: str) -> dict[str, Any]:
-        return _mapping(self._data.get(name))
-
-    def refuse(self, where: str, place: Place, message: str) -> None:
-        self.problems.append(Problem(self._original.file, *place, where, message))
-
-    def place_of(self, path: Path) -> Place:
-        return Positions(self._values, self._keys).of_key(path)
-
-    def put(self, path: Path, value: Any, place: Place) -> None:
-        """Set a value, and let it and what was not there above it stand at ``place``."""
-        holder: Any = self._data
-        for depth, step in enumerate(path[:-1], start=1):
-            if isinstance(holder, dict) and step not in holder:
-                holder[step] = {}
-                self._stands(path[:depth], place)
-            holder = holder[step]
-        if isinstance(holder, list):
-            holder.append(value)
-        else:
-            holder[path[-1]] = value
-        self._stands(path, place)
-
-    def _stands(self, path: Path, place: Place) -> None:
-        self._values[path] = self._keys[path] = place
-
-    def lift(self, tag: str, key: str) -> None:
-        """Copy a key of the catalog entry into the equipment entry, so that a part of it can be said there."""
-        entry = self._data["equipment"][tag]
-        catalog = _mapping(self.section("catalog").get(entry.get("catalog")))
-        if key in entry or key not in catalog:
-            return
-        entry[key] = deepcopy(catalog[key])
-        source: Path = ("catalog", entry["catalog"], key)
-        for table in (self._values, self._keys):
-            for path in [each for each in table if each[: len(source)] == source]:
-                table[("equipment", tag, *path[2:])] = table[path]
-
-    def at(self, path: Path) -> Any:
-        found: Any = self._data
-        for step in path:
-            found = found.get(step) if isinstance(found, dict) else None
-        return found
+        entry = equipment[tag]
+        hardware = {**mapping(catalog.get(str(entry.get("catalog")))), **entry}
+        # Of other kinds the reader of the section says that the key is unknown there.
+        if str(hardware.get("kind")) in SUPPLY_TERMINALS:
+            directory = _Directory(work, Enclosure(tag, hardware), _places(file, ("equipment", tag, "directory"), text))
+            claims += directory.read(text)
+    return work.file(), tuple(claims), [*problems, *work.problems]
 
 
 class _Directory:
     """The directory of one enclosure."""
 
-    def __init__(self, work: _Work, enclosure: Enclosure, places: list[Place]) -> None:
+    def __init__(self, work: AddedData, enclosure: Enclosure, places: list[Place]) -> None:
         self._work = work
         self._in = enclosure
         self._places = places
         self._line_at: Place = places[0]
         self._rows = 0
+        self._loads: dict[str, str] = {}
         self._is_read_whole = True
+        self._claims: list[Claim] = []
 
-    def read(self, text: str) -> None:
+    def read(self, text: str) -> list[Claim]:
+        """Put every device where it acts; return what the lines claim."""
         tag = self._in.tag
         path: Path = ("equipment", tag, "directory")
         self._work.put(path, DirectoryRows(), self._work.place_of(path))
-        loads = [name for name, load in self._work.section("loads").items() if _mapping(load).get("panel") == tag]
+        loads = [name for name, load in self._work.section("loads").items() if mapping(load).get("panel") == tag]
         tags = (*self._work.section("circuits"), *self._work.section("loads"))
         near = (*(name for name, _, _ in ends_at(self._work.section("circuits"), tag)), *loads)
         for place, written in zip(self._places, text.split("\n"), strict=False):
@@ -165,6 +103,7 @@ class _Directory:
         self._line_at = self._work.place_of(path)
         if self._is_read_whole:
             self._look_at_the_whole()
+        return self._claims
 
     def _at(self, column: int) -> Place:
         return (self._line_at[0], self._line_at[1] + column)
@@ -183,7 +122,7 @@ class _Directory:
             self._by_itself(line)
         for word, says in ((line.back_fed, "back-fed"), (line.serves if _is_utility(line) else None, UTILITY)):
             if word is not None:
-                self._work.claims.append(Claim(self._in.tag, self._id(line), says, self._at(word.column)))
+                self._claims.append(Claim(self._in.tag, self._id(line), says, self._at(word.column)))
 
     def _id(self, line: Line) -> str:
         return f"{self._in.tag}.{line.spaces[0] if line.spaces else line.place.text}"
@@ -208,7 +147,7 @@ class _Directory:
             self._work.put(("circuits", named, key), self._id(line), self._at(line.place.column))
             return named, key
         if named and named not in here:
-            ends = _mapping(circuits[named])
+            ends = mapping(circuits[named])
             message = f"{named} does not land on {self._in.tag}.{place}; it runs from {ends.get('from')} to {ends.get('to')}"
             raise DirectoryError(_column(line.serves), f"{message}{did_you_mean(named, here)}")
         left = [name for name in here if name != named]
@@ -234,7 +173,7 @@ class _Directory:
 
     def _is_built_in(self, line: Line) -> bool:
         """Whether the hardware brings the device of a source terminal along, so that the line only names it."""
-        terminal = _mapping(_mapping(self._in.hardware.get("terminals")).get(line.place.text))
+        terminal = mapping(mapping(self._in.hardware.get("terminals")).get(line.place.text))
         return not line.spaces and terminal.get("device") is not None and not set(line.says) - {"status"}
 
     def _in_hardware(self, line: Line, below: tuple[str, ...]) -> None:
@@ -245,7 +184,7 @@ class _Directory:
         is_said = bool(set(line.says) - {"status"})
         if below == ("main",) and (_is_none(known) or str(self._in.hardware.get("main_lugs_only", "")).casefold() == "yes"):
             raise DirectoryError(line.place.column, f"{tag} is said to have no main (main: none); leave out this line or that key")
-        if len(below) > 1 and self._work.at(path[:-1]) is None:
+        if len(below) > 1 and not isinstance(self._work.at(path[:-1]), dict):
             raise DirectoryError(line.place.column, f"{tag} has no {below[-2]}; describe it in the hardware first")
         if is_said and known is not None:
             at = self._work.place_of(path)[0]
@@ -267,7 +206,7 @@ class _Directory:
 
     def _at_circuit(self, line: Line, circuit: str, key: str) -> None:
         path: Path = ("circuits", circuit, "overcurrent", _END[key])
-        if self._work.at(path) is not None or isinstance(self._work.at(path[:-1]), str):
+        if self._work.at(path) is not None or not isinstance(self._work.at(path[:-1]) or {}, dict):
             at = self._work.place_of(path)[0]
             raise DirectoryError(
                 line.place.column, f"the device of {circuit} is written here and at the circuit (line {at}); write it once"
@@ -284,9 +223,14 @@ class _Directory:
             )
         load = line.serves
         if load is not None:
-            told = _mapping(self._work.section("loads")[load.text])
+            told = mapping(self._work.section("loads")[load.text])
             if told.get("panel") != self._in.tag:
                 raise DirectoryError(load.column, f"{load.text} is a load of {told.get('panel')}, not of {self._in.tag}")
+            if load.text in self._loads:
+                raise DirectoryError(
+                    load.column, f"{load.text} has a breaker already, on {self._loads[load.text]}; expected each load in one line"
+                )
+            self._loads[load.text] = line.place.text
             self._leg(line, load)
         said: dict[str, tuple[str, Word]] = {"load": (load.text, load)} if load is not None else {}
         if line.leaves is not None:
@@ -302,7 +246,7 @@ class _Directory:
         leg = "both" if len(line.spaces) > 1 else "L1" if row % 2 else "L2"
         path: Path = ("loads", load.text, "leg")
         stated = self._work.at(path)
-        if stated is not None and stated.casefold() != UNKNOWN:
+        if stated is not None and str(stated).casefold() != UNKNOWN:
             place = self._work.place_of(path)[0]
             raise DirectoryError(
                 line.place.column, f"{line.place.text} is on {leg}, and {load.text} states its leg too (line {place}); write it once"

@@ -25,6 +25,7 @@ _NAMED: Mapping[str, Mapping[str, tuple[str, ...]]] = {
 # Where spaces count in two columns, so that the poles of a breaker stand one below the other.
 _TWO_COLUMNS = ("panelboard", "meter_main", "microgrid_interconnect_device")
 _MOST_IN_A_SPACE = 2
+_MOST_DIGITS = 3
 
 
 @dataclass(slots=True)
@@ -45,7 +46,7 @@ class Enclosure:
     def spaces(self) -> int | None:
         """How many spaces it has, None where nobody says."""
         text = str(self.hardware.get("spaces", "")).strip()
-        return int(text) if text.isdecimal() else None
+        return int(text) if text.isdecimal() and len(text) <= _MOST_DIGITS else None
 
     @property
     def has_two_columns(self) -> bool:

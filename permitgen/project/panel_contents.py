@@ -55,8 +55,8 @@ def _sum(item: Panelboard, breakers: list[PanelRow]) -> Iterator[tuple[Location,
     if total is None:
         return
     at = ("equipment", item.tag, "all_breakers_but_main")
-    ratings = {one.key: one.device.rating_a for one in breakers if one.device is not None}
-    open_ones = [key for key, rating in ratings.items() if rating is None]
+    ratings = {one.tag: one.device.rating_a for one in breakers if one.device is not None}
+    open_ones = [tag for tag, rating in ratings.items() if rating is None]
     if open_ones:
         yield at, f"the total counts every breaker, and the rating of the breaker of {', '.join(open_ones)} is still to be chosen; state it"
         return

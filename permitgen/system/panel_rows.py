@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -20,11 +19,11 @@ class PanelRow:
 
     A device that stands in no space has none, and a ``place`` by name: ``main``, a terminal.
 
-    ``device`` is None where a circuit lands without one that the file tells. ``key`` is what serves as its tag in a sentence: that of the
-    circuit, of the load, else of the device.
+    ``device`` is None where a circuit lands without one that the file tells. ``tag`` is that of the circuit, of the load, else of the
+    device.
     """
 
-    key: str
+    tag: str
     place: str = ""
     spaces: tuple[int, ...]
     device: OvercurrentDevice | None
@@ -50,7 +49,7 @@ class PanelRow:
 def panel_rows(system: System, tag: str) -> tuple[PanelRow, ...]:
     """Return what stands in the spaces of a panel, lowest space first."""
     rows = [_of_circuit(system, tag, circuit) for circuit in system.circuits_at.get(tag, ())]
-    found = [row for part in rows for row in part] + list(_further(system, tag).values())
+    found = [row for part in rows for row in part] + _further(system, tag)
     return tuple(sorted(found, key=lambda row: row.spaces[0]))
 
 
@@ -64,7 +63,7 @@ def rows_by_name(system: System, tag: str) -> tuple[PanelRow, ...]:
                 name for name in system.circuits_at.get(tag, ()) for end in system.circuits[name].ends if _lands_on(system, tag, end, each)
             ]
             circuit = system.circuits[here[0]] if here else None
-            rows.append(PanelRow(key=each.tag, place=each.tag.partition(".")[2], spaces=(), device=each.device, circuit=circuit))
+            rows.append(PanelRow(tag=each.tag, place=each.tag.partition(".")[2], spaces=(), device=each.device, circuit=circuit))
     return tuple(rows)
 
 
@@ -75,7 +74,7 @@ def _lands_on(system: System, tag: str, end: End, installed: InstalledDevice) ->
 
 def loads_without_device(system: System, tag: str) -> tuple[Load, ...]:
     """Return the listed loads of a panel that no line of its directory shows the breaker of."""
-    shown = {row.load.tag for row in _further(system, tag).values() if row.load is not None}
+    shown = {row.load.tag for row in _further(system, tag) if row.load is not None}
     return tuple(load for load in system.loads.values() if load.panel == tag and load.tag not in shown)
 
 
@@ -91,22 +90,22 @@ def _of_circuit(system: System, tag: str, name: str) -> list[PanelRow]:
     circuit = system.circuits[name]
     ends = ((circuit.start, circuit.start_device), (circuit.finish, circuit.finish_device))
     return [
-        PanelRow(key=name, spaces=spaces_of(device, end.position), device=device, circuit=circuit)
+        PanelRow(tag=name, spaces=spaces_of(device, end.position), device=device, circuit=circuit)
         for end, device in ends
         if end.tag == tag and end.position is not None
     ]
 
 
-def _further(system: System, tag: str) -> Mapping[int, PanelRow]:
+def _further(system: System, tag: str) -> list[PanelRow]:
     directory = system.equipment[tag].directory
-    further = directory.further if directory is not None else ()
-    return {
-        number: PanelRow(
-            key=each.load or f"{tag}.{each.spaces[0]}",
+    tags = {id(each.device): each.tag for each in system.devices.values()} if directory is not None else {}
+    return [
+        PanelRow(
+            tag=each.load or tags[id(each.device)],
             spaces=each.spaces,
             device=each.device,
             load=system.loads.get(each.load),
             is_spare=each.is_spare,
         )
-        for number, each in enumerate(further)
-    }
+        for each in (directory.further if directory is not None else ())
+    ]

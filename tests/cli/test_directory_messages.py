@@ -11,6 +11,7 @@ import pytest
 from permitgen.project.load import build_project
 from permitgen.reading.problems import ProblemsError
 from permitgen.reading.reader import read_text
+from permitgen.system.panel_rows import panel_rows
 
 SMALL_HOUSE = (Path(__file__).resolve().parent / "small_house.yaml").read_text("utf-8")
 MSP = "  MSP: {catalog: panel, neutral_bond: installed, place: {description: garage wall, map: [10, 12]}}\n"
@@ -139,6 +140,29 @@ def test_a_directory_that_leaves_a_space_out_cannot_show_all():
     assert "the directory does not show space 34" in problem.message
 
 
+@pytest.mark.parametrize(
+    "change",
+    [
+        (OWN[0], "    overcurrent: [2P 20 A]\n"),
+        ("from: PV1.A", "from: [PV1.A]"),
+        ("spaces: 40", "spaces: 99999999999"),
+        ("spaces: 40", "spaces: [40]"),
+        ("main: 200 A", "main: [200 A]"),
+        ("    catalog: panel", "    catalog: [panel]"),
+        ("{kind: panelboard", "{kind: [panelboard]"),
+    ],
+    ids=str,
+)
+def test_what_else_is_odd_in_the_file_is_said_and_never_a_fault(change):
+    """Each is refused by one reader or the other, at a place of the file."""
+    text = house(*TWO, "main  existing", "rest blank", keep=OWN)
+    assert change[0] in text
+    text = text.replace(*change).replace(OWN[0], "").replace(OWN[1], "")
+    with pytest.raises(ProblemsError) as refused:
+        build_project(read_text(text, "house.yaml"), Path())
+    assert all(each.line > 1 and each.message for each in refused.value.problems)
+
+
 def test_a_directory_stands_at_its_panel_and_is_text():
     hardware = ("spaces: 40, supply_end: top}", 'spaces: 40, supply_end: top, directory: "1 blank"}')
     assert any("write it in the equipment entry" in each.message for each in problems_of(*TWO, change=[hardware]))
@@ -204,6 +228,11 @@ def test_the_line_of_a_word_is_the_line_of_its_value():
     assert text[rating.line - 1][rating.column - 1 :].startswith("20A 2P 10kA  C1")
     kitchen = system.devices["MSP.1"].device.rating_a.origin
     assert text[kitchen.line - 1][kitchen.column - 1 :].startswith("20A 1P 10kA")
+
+
+def test_half_size_breakers_without_a_circuit_count_one_by_one():
+    rows = [(row.tag, row.name) for row in panel_rows(shown(), "MSP") if row.spaces == (6,)]
+    assert rows == [("MSP.6", "A"), ("MSP.6b", "B")]
 
 
 def test_columns_of_blank_spaces():

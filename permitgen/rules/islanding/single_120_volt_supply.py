@@ -64,7 +64,7 @@ def _parts(busbar: Busbar, sources: list[PowerSource], given: Given) -> Iterator
     two_pole = [c.tag for c in _branches(busbar, given) if c.conductors.ungrounded_count > 1 and not c.conductors.has_neutral]
     two_pole += [load.tag for load in given.system.loads.values() if load.panel == busbar.tag and load.leg == "both"]
     two_pole += [
-        row.key for row in panel_rows(given.system, busbar.tag) if row.is_further and row.device is not None and row.device.poles > 1
+        row.tag for row in panel_rows(given.system, busbar.tag) if row.is_further and row.device is not None and row.device.poles > 1
     ]
     multiwire = [c.tag for c in _branches(busbar, given) if c.conductors.ungrounded_count > 1 and c.conductors.has_neutral]
     yield require(not two_pole, f"{busbar.tag} feeds {'240 V: ' + ', '.join(two_pole) if two_pole else 'no 240 V outlet'}")

@@ -54,7 +54,7 @@ def has_breakers_not_shown(panel: Panelboard) -> bool:
 
 def _circuits(given: Given, panel: Panelboard) -> dict[str, str]:
     """Names of what stands in the spaces, by circuit, load or device; a spare is described by being one."""
-    return {row.key: _plain(row.name) for row in panel_rows(given.system, panel.tag) if not row.is_spare}
+    return {row.tag: _plain(row.name) for row in panel_rows(given.system, panel.tag) if not row.is_spare}
 
 
 def _loads(given: Given, panel: Panelboard) -> dict[str, str]:

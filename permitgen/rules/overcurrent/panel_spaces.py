@@ -48,7 +48,7 @@ def _in_spaces(panel: Panelboard, found: dict[str, PanelRow], given: Given) -> l
 
 
 def _devices(panel: Panelboard, given: Given) -> dict[str, PanelRow]:
-    return {row.key: row for row in panel_rows(given.system, panel.tag) if row.device is not None}
+    return {row.tag: row for row in panel_rows(given.system, panel.tag) if row.device is not None}
 
 
 def _poles(row: PanelRow) -> float:

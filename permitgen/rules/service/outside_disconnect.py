@@ -78,7 +78,7 @@ def _breakers(given: Given, item: Equipment) -> list[Value]:
     """
     given.need(_shows_all(given, item) or None, f"all breakers of {item.tag}, which has no main and is switched off by them")
     return [
-        given.need(row.device.rating_a if row.device is not None else None, f"rating of the breaker of {row.key} in {item.tag}")
+        given.need(row.device.rating_a if row.device is not None else None, f"rating of the breaker of {row.tag} in {item.tag}")
         for row in panel_rows(given.system, item.tag)
     ]
 
