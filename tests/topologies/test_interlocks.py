@@ -94,3 +94,8 @@ def test_the_breaker_of_a_neutral_former_can_be_interlocked():
     demo = HERE.parents[1] / "demo_project" / "project.yaml"
     system = build_project(read_yaml_file(demo), demo.parent).system
     assert "MID.autotransformer" in {each for link in system.graph.links for each in link.switching}
+
+
+def test_the_transfer_relay_inside_an_inverter_can_be_interlocked():
+    system = build_project(read_yaml_file(BASE.parent / "hybrid_load_port.yaml"), BASE.parent).system
+    assert "INV1.transfer_relay" in {each for link in system.graph.links for each in link.switching}
