@@ -121,10 +121,10 @@ class Wiring:
         return (self.breaker(device, self._handle(circuit, end)),) if device is not None else ()
 
     def breaker(self, device: OvercurrentDevice, handle: str, name: str = "") -> Part:
-        """Return a device as a part with its rating; ``name`` and the words on its label stand above it."""
+        """Return a device as a part with its rating; ``name`` stands above it."""
         kind: PartKind = "fuse" if device.kind == "fuse" else "breaker"
         return Part(
-            kind, device_text(device), tuple(filter(None, (name, device.name))), interrupting_text(device), self.steps.get(handle, "")
+            kind, device_text(device), (name,) if name else (), interrupting_text(device), self.steps.get(handle, "")
         )
 
     def _on_the_wire(self, circuit: Circuit, end: End) -> Part | None:
