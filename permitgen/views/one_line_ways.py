@@ -123,9 +123,7 @@ class Wiring:
     def breaker(self, device: OvercurrentDevice, handle: str, name: str = "") -> Part:
         """Return a device as a part with its rating; ``name`` stands above it."""
         kind: PartKind = "fuse" if device.kind == "fuse" else "breaker"
-        return Part(
-            kind, device_text(device), (name,) if name else (), interrupting_text(device), self.steps.get(handle, "")
-        )
+        return Part(kind, device_text(device), (name,) if name else (), interrupting_text(device), self.steps.get(handle, ""))
 
     def _on_the_wire(self, circuit: Circuit, end: End) -> Part | None:
         """Return the device at an end that is drawn on the wire, because the equipment there has no place for it."""
