@@ -20,6 +20,7 @@ from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.rules.quantities.circuit_current import circuit_current
 from permitgen.rules.rule import Rule, all_rules
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+from permitgen.system.panel_rows import panel_rows
 from permitgen.system.walks.circuit_sides import CircuitRole, role_of
 from permitgen.system.walks.in_series import circuits_in_series
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
@@ -134,9 +135,14 @@ def _has_least_rating(given: Given, installed: InstalledDevice) -> bool:
 
 
 def _exists(system: System, installed: InstalledDevice) -> bool:
-    """What stands there already has the rating it has; a device at a circuit's end is as old as the circuit."""
+    """What stands there already has the rating it has; a device at a circuit's end is as old as the circuit.
+
+    Of a device whose circuit the file does not hold nobody knows from it what the device has to carry.
+    """
     if installed.circuit:
         return system.circuits[installed.circuit].existing
+    if any(row.device is installed.device for row in panel_rows(system, installed.enclosure)):
+        return True
     return system.equipment[installed.enclosure].status == "existing"
 
 

@@ -8,7 +8,16 @@ from typing import Any
 from permitgen.project import quantities
 from permitgen.project.converted_energy import storage_coupling
 from permitgen.project.cursor import Cursor
-from permitgen.project.hardware_to_system import bond_of, device_of, entry_zones_of, island_bond_of, place_of, terminals_of, wiring_space_of
+from permitgen.project.hardware_to_system import (
+    bond_of,
+    device_of,
+    directory_of,
+    entry_zones_of,
+    island_bond_of,
+    place_of,
+    terminals_of,
+    wiring_space_of,
+)
 from permitgen.project.photovoltaic_to_system import array_of, inverter_of
 from permitgen.project.place_building import building_of_place
 from permitgen.project.sections import equipment as kinds
@@ -87,6 +96,7 @@ def _common(at: Cursor, tag: str, models: ProjectFile) -> dict[str, Any]:
         "unknown": given.unknown,
         "entry_zones": entry_zones_of(at),
         "wiring_space": wiring_space_of(at),
+        "directory": directory_of(at),
         "at": at.line(),
         "where": where,
     }

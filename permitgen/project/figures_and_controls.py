@@ -1,4 +1,4 @@
-"""What loads that are known as one figure, power control systems and interlocks name exists and can have it."""
+"""What loads that are known as one figure and power control systems name exists and can have it."""
 
 from __future__ import annotations
 
@@ -48,32 +48,3 @@ def power_control_faults(models: ProjectFile) -> Iterator[Fault]:
                 message = f"{source} is held on {place} by {by} already; expected one setting for a source at one place"
                 yield ("power_control", tag, "sources"), message, False
             held.setdefault((source, place), tag)
-
-
-def interlock_faults(models: ProjectFile) -> Iterator[Fault]:
-    """Yield every name of an interlock that is no breaker and no switch of the project."""
-    known = tuple(dict.fromkeys(_switches(models)))
-    for index, interlock in enumerate(models.interlocks):
-        named = (("not_both_closed", interlock.not_both_closed), ("when", (interlock.when,)), ("first_opens", interlock.first_opens))
-        for key, names in named:
-            for name in names:
-                if name and name not in known:
-                    have = did_you_mean(name, known) or f" (there are: {', '.join(known)})"
-                    yield ("interlocks", index, key), f'no breaker or switch is called "{name}"{have}', False
-
-
-def _switches(models: ProjectFile) -> Iterator[str]:
-    """Yield the names of what opens and closes, as the graph names it."""
-    for tag, item in models.equipment.items():
-        if item.kind == "disconnect":
-            yield tag
-        elif item.kind == "transfer_switch":
-            yield from (f"{tag}.normal", f"{tag}.alternate")
-        elif item.kind == "microgrid_interconnect_device":
-            yield f"{tag}.contactor"
-        yield from (f"{tag}.{part}" for part in ("main", "breaker") if getattr(item, part, None) is not None)
-    panels = {tag for tag, item in models.equipment.items() if KINDS[item.kind].is_cabinet_with_bus}
-    for circuit in models.circuits.values():
-        for end, device in ((circuit.from_, circuit.overcurrent.from_end), (circuit.to, circuit.overcurrent.to_end)):
-            if device is not None and end.partition(".")[0] in panels:
-                yield end

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from permitgen.project.cursor import Cursor
+from permitgen.system.directory import Directory, FurtherDevice
 from permitgen.system.enclosure import EntryZone, WiringSpace
 from permitgen.system.neutral_bond import BondState, NeutralBond
 from permitgen.system.overcurrent_device import OvercurrentDevice
@@ -73,8 +74,29 @@ def device_of(at: Cursor, position: int | None = None, ungrounded: int = USUAL_P
         polarity=given.polarity,
         is_rating_unknown="rating" in given.unknown,
         answers=at.answers(),
+        name=given.name,
+        status=given.status,
         at=at.line(),
     )
+
+
+def directory_of(at: Cursor) -> Directory | None:
+    """Build what the directory shows beside the circuits of the file, None where the file tells none."""
+    given: Any = getattr(at.model, "directory", ())
+    if not given:
+        return None
+    rows: list[tuple[Any, Cursor]] = [(row, at.child("directory", index, model=row)) for index, row in enumerate(given)]
+    further = tuple(
+        FurtherDevice(
+            spaces=row.spaces,
+            device=device_of(line.child("device"), row.spaces[0], len(row.spaces)),
+            load=row.load,
+            is_spare=bool(row.spare),
+        )
+        for row, line in rows
+        if row.device is not None
+    )
+    return Directory(further=further, blank=tuple(space for row, _ in rows if row.blank for space in row.spaces))
 
 
 def terminals_of(at: Cursor) -> dict[str, Terminal]:

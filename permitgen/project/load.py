@@ -9,8 +9,11 @@ from typing import Any
 from pydantic import ValidationError
 
 from permitgen import __version__
+from permitgen.project.directories import read_directories
+from permitgen.project.directory_claims import claim_problems
 from permitgen.project.disputed_figures import DisputedFigure, disputed_figures, too_many, with_readings
 from permitgen.project.fields import no_answers
+from permitgen.project.interlock_names import interlock_problems
 from permitgen.project.messages import Location, problems_of
 from permitgen.project.panel_contents import panel_problems
 from permitgen.project.reference_check import Check
@@ -63,22 +66,24 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedP
     unanswered = [file.problem(where, message) for where, message in no_answers(file.data)]
     if unanswered:
         raise ProblemsError(unanswered)
+    file, claims, told_wrong = read_directories(file)
     merged, sources, problems = put_catalog_in(file)
+    problems = [*told_wrong, *problems]
     if edition:
         merged["jurisdiction"] = {**_mapping(merged.get("jurisdiction")), "edition": edition}
     try:
         models = ProjectFile.model_validate(merged)
     except ValidationError as error:
-        without_catalog = {problem.where.split(".")[1] for problem in problems}
+        without_catalog = {problem.where.split(".")[1] for problem in problems if problem.where.endswith(".catalog")}
         errors = [e for e in error.errors(include_url=False, include_input=False) if not _lacks_its_catalog(e["loc"], without_catalog)]
         problems += problems_of(errors, file, sources)
         raise ProblemsError(problems) from error
     models, untold = in_coordinates(Check(models, file, sources))
-    problems += untold or reference_problems(models, file, sources)
+    problems = problems or untold or reference_problems(models, file, sources)
     if problems:
         raise ProblemsError(problems)
     system = to_system(models, file, sources)
-    problems = panel_problems(system, file, sources)
+    problems = [*interlock_problems(system, file, sources), *claim_problems(system, claims, file), *panel_problems(system, file, sources)]
     if problems:
         raise ProblemsError(problems)
     if figures := disputed_figures(models, sources):

@@ -3,53 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from permitgen.project.messages import Location, Where
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
 from permitgen.system.equipment.equipment import Equipment
 from permitgen.system.equipment.panelboard import Panelboard
-from permitgen.system.overcurrent_device import OvercurrentDevice
+from permitgen.system.panel_rows import PanelRow, panel_rows
 from permitgen.system.system import System
 
 _TOLERANCE_A = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class _Breaker:
-    """A breaker on a position, and the circuit whose end it is."""
-
-    circuit: str
-    device: OvercurrentDevice
-
-    @property
-    def spaces(self) -> tuple[int, ...]:
-        """Breaker spaces taken, one below the other in a column: the poles of a half-size breaker share one two by two."""
-        rows = self.device.poles if self.device.space == "full" else (self.device.poles + 1) // 2
-        return tuple((self.device.position or 0) + 2 * row for row in range(rows))
 
 
 def panel_problems(system: System, file: ReadFile, where: Where) -> list[Problem]:
     """Return every total that the breakers of the file contradict."""
     found = []
     for tag, item in system.equipment.items():
-        breakers = _breakers(system, tag)
+        breakers = [row for row in panel_rows(system, tag) if row.device is not None]
         said = _totals(item, breakers)
         found += [file.problem(where(location), message) for location, message in said]
     return found
 
 
-def _breakers(system: System, tag: str) -> list[_Breaker]:
-    return [
-        _Breaker(circuit.tag, device)
-        for circuit in (system.circuits[name] for name in system.circuits_at.get(tag, ()))
-        for end, device in ((circuit.start, circuit.start_device), (circuit.finish, circuit.finish_device))
-        if end.tag == tag and end.position is not None and device is not None
-    ]
-
-
-def _totals(item: Equipment, breakers: list[_Breaker]) -> Iterator[tuple[Location, str]]:
+def _totals(item: Equipment, breakers: list[PanelRow]) -> Iterator[tuple[Location, str]]:
     if not isinstance(item, Panelboard):
         return
     yield from _spaces_used(item, breakers)
@@ -60,7 +36,7 @@ def _totals(item: Equipment, breakers: list[_Breaker]) -> Iterator[tuple[Locatio
         yield ("equipment", item.tag, "all_breakers_in_file"), message
 
 
-def _spaces_used(item: Panelboard, breakers: list[_Breaker]) -> Iterator[tuple[Location, str]]:
+def _spaces_used(item: Panelboard, breakers: list[PanelRow]) -> Iterator[tuple[Location, str]]:
     used = item.fact("spaces_used")
     if used is None:
         return
@@ -74,16 +50,17 @@ def _spaces_used(item: Panelboard, breakers: list[_Breaker]) -> Iterator[tuple[L
         yield at, "spaces_used counts every breaker and poles_in_use those not in the file; state one of them"
 
 
-def _sum(item: Panelboard, breakers: list[_Breaker]) -> Iterator[tuple[Location, str]]:
+def _sum(item: Panelboard, breakers: list[PanelRow]) -> Iterator[tuple[Location, str]]:
     total = item.fact("all_breakers_but_main")
     if total is None:
         return
     at = ("equipment", item.tag, "all_breakers_but_main")
-    open_ones = [one.circuit for one in breakers if one.device.rating_a is None]
+    ratings = {one.tag: one.device.rating_a for one in breakers if one.device is not None}
+    open_ones = [tag for tag, rating in ratings.items() if rating is None]
     if open_ones:
         yield at, f"the total counts every breaker, and the rating of the breaker of {', '.join(open_ones)} is still to be chosen; state it"
         return
-    shown = sum(one.device.rating_a.number for one in breakers if one.device.rating_a is not None)
+    shown = sum(rating.number for rating in ratings.values() if rating is not None)
     if shown > total.number + _TOLERANCE_A:
         yield at, f"{total.number:g} A in all, and the breakers of this file in {item.tag} add up to {shown:g} A; the total counts them too"
     elif item.answer("all_breakers_in_file") and shown < total.number - _TOLERANCE_A:

@@ -9,7 +9,7 @@ from typing import Any
 from permitgen.project.choice_references import options, review_sheets, settings
 from permitgen.project.circuits_told_twice import circuits_told_twice
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
-from permitgen.project.figures_and_controls import interlock_faults, known_load_faults, power_control_faults
+from permitgen.project.figures_and_controls import known_load_faults, power_control_faults
 from permitgen.project.messages import Location, Where
 from permitgen.project.place_building import usual_roof
 from permitgen.project.reference_check import Check
@@ -267,7 +267,7 @@ def _controls_and_loads(check: Check) -> Iterator[Problem]:
 
 
 def _figures_and_controls(check: Check) -> Iterator[Problem]:
-    for faults in (known_load_faults, power_control_faults, interlock_faults):
+    for faults in (known_load_faults, power_control_faults):
         for location, message, at_key in faults(check.models):
             yield check.problem(location, message, at_key=at_key)
 

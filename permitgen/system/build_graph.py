@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from permitgen.system.circuit import End
 from permitgen.system.graph import Graph, graph_of
 from permitgen.system.interlock import obeying
 from permitgen.system.link import Link
 
 if TYPE_CHECKING:
-    from permitgen.system.circuit import Circuit, End
+    from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.interlock import Interlock
     from permitgen.system.overcurrent_device import OvercurrentDevice
@@ -24,9 +26,32 @@ def build_graph(equipment: Mapping[str, Equipment], circuits: Mapping[str, Circu
         links.extend(item.links(landed.get(item.tag, {})))
     for circuit in circuits.values():
         links.extend(_links_of_circuit(equipment, circuit))
+    for item in equipment.values():
+        links.extend(_further_devices(item))
+    links = _each_called_once(links)
     if interlocks:
         links = obeying(links, interlocks, [source for item in equipment.values() for source in item.sources()])
     return graph_of(links)
+
+
+def _further_devices(item: Equipment) -> Iterator[Link]:
+    """The devices of a directory whose circuits the file does not hold: each from the busbar to a node behind which nothing is known."""
+    for each in item.directory.further if item.directory is not None else ():
+        end = End(item.tag, position=each.spaces[0])
+        name = str(end)
+        yield Link(first=item.node_of(end), second=f"{name}.load", part=name, device=each.device, handle=name, closed_in=item.modes_of(end))
+
+
+def _each_called_once(links: Sequence[Link]) -> list[Link]:
+    """Two half-size breakers share a space and would share its number: the second is called ``MSP.5b``."""
+    found: dict[str, int] = {}
+    named = []
+    for link in links:
+        before = found.get(link.handle, 0)
+        if link.device is not None and link.device.position is not None:
+            found[link.handle] = before + 1
+        named.append(replace(link, handle=f"{link.handle}{chr(ord('a') + before)}") if before and link.handle else link)
+    return named
 
 
 def _lands_on_source_terminal(item: Equipment, end: End) -> bool:

@@ -15,7 +15,7 @@ class Handle:
 
     Kinds: ``service disconnect``, ``rapid shutdown initiator``, ``energy storage disconnect``, ``generator stop``,
     ``source disconnect``, ``generator plug``, ``disconnect``, ``main breaker``, ``breaker``. ``stops`` are sources it shuts down by control
-    rather than by opening a conductor.
+    rather than by opening a conductor. ``label`` is the words on its label where it has some: then ``name`` is those, everywhere.
     """
 
     id: str
@@ -26,3 +26,5 @@ class Handle:
     action: str = ""
     stops: tuple[str, ...] = ()
     lockable: bool | None = None
+    label: str = ""
+    is_fuse: bool = False

@@ -30,6 +30,11 @@ class InstalledDevice:
     at: ProjectLine | None
 
     @property
+    def name(self) -> str:
+        """The words on its label, empty where it has none of its own."""
+        return self.device.name
+
+    @property
     def nodes(self) -> tuple[str, str]:
         """The nodes of the graph on both sides."""
         return (self.link.first, self.link.second)

@@ -22,7 +22,8 @@ _Modes = Mapping[str, frozenset[OperatingMode]]
 class Interlock:
     """Of the switches ``not_both_closed`` no two are closed together; or ``first_opens`` are open whenever ``when`` is closed.
 
-    Switches are named by their handles (``MSP.main``, ``MSP.2``, ``PVK``), those without one by their part (``ATS.alternate``).
+    Switches are named as the graph names them: by their handles (``MSP.main``, ``MSP.2``, ``PVK``), or by the id of what opens
+    without a hand (``ATS.alternate``, ``MID.contactor``).
     ``is_listed`` None means not stated.
     """
 
@@ -49,7 +50,7 @@ class Interlock:
 
 def is_called(link: Link, name: str) -> bool:
     """Whether a link is the switch ``name``."""
-    return name in (link.handle, link.part.replace(" ", ".", 1))
+    return name in link.switching
 
 
 def obeying(links: Iterable[Link], interlocks: Sequence[Interlock], sources: Sequence[PowerSource]) -> list[Link]:

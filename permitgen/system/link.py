@@ -17,7 +17,8 @@ class Link:
 
     ``closed_in`` lists the modes in which the connection exists; ``handle`` is the id of a handle a person can open;
     ``circuit`` the tag of the circuit whose conductors it is. ``carries_neutral`` says whether the grounded conductor
-    passes; ``switches_neutral`` whether the neutral opens together with the rest. ``is_converter`` marks dc to ac.
+    passes; ``switches_neutral`` whether the neutral opens together with the rest. ``is_converter`` marks dc to ac. ``switch`` is the id
+    of what opens it without a person's hand: a contactor, a relay, a position of a transfer switch.
     """
 
     first: str
@@ -25,11 +26,17 @@ class Link:
     part: str
     device: OvercurrentDevice | None = None
     handle: str = ""
+    switch: str = ""
     circuit: str = ""
     closed_in: frozenset[OperatingMode] = ALL_MODES
     carries_neutral: bool = True
     switches_neutral: bool = False
     is_converter: bool = False
+
+    @property
+    def switching(self) -> tuple[str, ...]:
+        """The ids of what opens and closes it, none where nothing does."""
+        return tuple(dict.fromkeys(name for name in (self.handle, self.switch) if name))
 
     def other(self, node: str) -> str:
         """Return the node at the other end."""

@@ -20,6 +20,7 @@ class OvercurrentDevice:
     ``marked_line_and_load`` says that the device may not be back-fed; ``is_nonstandard`` that it exists in a rating outside the
     standard list; ``marked_voltage`` is what it is marked for (``120/240 V``, ``240 V``), empty where not stated.
     ``polarity`` is the conductor of a dc circuit in which a one-pole device sits (``positive``, ``negative``), empty where not stated.
+    ``name`` is the words on its label, empty where it has none of its own; ``status`` is ``new``, ``existing``, ``relocated`` or empty.
     """
 
     kind: str = "circuit breaker"
@@ -41,6 +42,8 @@ class OvercurrentDevice:
     polarity: str = ""
     is_rating_unknown: bool = False
     answers: tuple[tuple[str, bool], ...] = ()
+    name: str = ""
+    status: str = ""
     at: ProjectLine | None = None
 
     def answer(self, name: str) -> bool | None:

@@ -103,7 +103,7 @@ class System:
                 found[link.handle] = Handle(
                     id=link.handle, tag=tag, name=f"{word} {link.part}", kind="breaker", place=item.place if item else None
                 )
-        return found
+        return found | {device.tag: _as_labeled(self, found[device.tag], device) for device in self.devices.values() if device.tag in found}
 
     @cached_property
     def modes(self) -> tuple[OperatingMode, ...]:
@@ -173,3 +173,16 @@ class System:
     def with_equipment(self, item: Equipment) -> System:
         """Return the same system with one piece of equipment replaced."""
         return replace(self, equipment={**self.equipment, item.tag: item})
+
+
+def _as_labeled(system: System, handle: Handle, installed: InstalledDevice) -> Handle:
+    """Return a handle called by the words on the label of its device, where it has some, else by the listed load that it serves."""
+    device = installed.device
+    return replace(handle, name=device.name or _load_of(system, installed) or handle.name, label=device.name, is_fuse=device.kind == "fuse")
+
+
+def _load_of(system: System, installed: InstalledDevice) -> str:
+    """Return the name of the load that a line of a directory puts on a device, empty where none does."""
+    directory = system.equipment[installed.enclosure].directory
+    tags = [each.load for each in directory.further if each.device is installed.device] if directory is not None else []
+    return next((system.loads[tag].name for tag in tags if tag in system.loads), "")

@@ -51,9 +51,14 @@ def device_text(device: OvercurrentDevice) -> str:
     return f"{device.poles}P {rating}{' fuse' if device.kind == 'fuse' else ''}"
 
 
+def labeled_device_text(device: OvercurrentDevice) -> str:
+    """Return for example ``2P 60 A "BACKUP PANEL"``: the device with the words on its label, where it has some."""
+    return f'{device_text(device)} "{device.name}"' if device.name else device_text(device)
+
+
 def device_texts(given: Given, circuit: Circuit) -> tuple[str, ...]:
     """Return the devices that protect a circuit, with where they sit."""
-    return tuple(f"{device_text(found.device)} ({found.part})" for found in devices_protecting(given, circuit))
+    return tuple(f"{labeled_device_text(found.device)} ({found.part})" for found in devices_protecting(given, circuit))
 
 
 def runs_text(system: System, circuit: Circuit) -> str:

@@ -232,11 +232,12 @@ def _failed_to_stop(steps: tuple[EmergencyStep, ...], phrases: Phrases) -> tuple
 
 
 def object_text(system: System, handle: Handle, phrases: Phrases) -> str:
-    """Return what a handle is called by a person who stands before it."""
+    """Return what a handle is called by a person who stands before it, with the words on its label."""
+    label = f' "{handle.label}"' if handle.label else ""
     service = ".service" if handle.id in service_handles(system) else ""
     if handle.kind == "rapid shutdown initiator" and handle.stops and not _stops_photovoltaics(system, handle):
-        return phrases.say("object.storage stop")
-    return phrases.choose(f"object.{handle.kind}{service}", f"object.{handle.kind}", "object.disconnect")
+        return phrases.say("object.storage stop") + label
+    return phrases.choose(f"object.{handle.kind}{service}", f"object.{handle.kind}", "object.disconnect") + label
 
 
 def _stops_photovoltaics(system: System, handle: Handle) -> bool:

@@ -72,6 +72,8 @@ def _name(evaluation: Evaluation, tag: str) -> str:
     for items in (system.circuits, system.equipment, system.controls):
         if tag in items:
             return str(items[tag].name)
+    if tag in system.devices:
+        return system.devices[tag].name
     return run_text(system, tag) if tag in system.raceways else ""
 
 

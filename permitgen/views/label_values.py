@@ -11,12 +11,14 @@ from permitgen.rules.overcurrent.panel_directory import has_breakers_not_shown
 from permitgen.rules.storage.disconnect import switches_of
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.panelboard import Panelboard
+from permitgen.system.panel_rows import PanelRow, loads_without_device, panel_rows
 from permitgen.system.walks.live_sources import island_sources_reaching, sources_reaching
 from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, in_a_row, where
 from permitgen.views.label_values_electrical import ELECTRICAL
 from permitgen.views.label_values_service import SERVICE
 from permitgen.views.source_names import grouped_sources
 from permitgen.views.vocabulary import paper_word
+from permitgen.views.wording import spaces_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.label_facts.subject import LabelSubject
@@ -145,21 +147,25 @@ def _bond_place(about: AboutLabel) -> str:
 
 
 def _circuit_list(about: AboutLabel) -> tuple[str, ...]:
-    system = about.system
-    found = [
-        (end.position, f"{end.position}  {circuit.tag}  {circuit.name}")
-        for circuit in system.circuits.values()
-        for end in circuit.ends
-        if end.tag == about.subject.tag and end.position is not None
-    ]
-    lines = [capitals(text) for _, text in sorted(found)]
-    named = {circuit.name.casefold() for circuit in system.circuits.values() if any(end.tag == about.subject.tag for end in circuit.ends)}
-    loads = [load for load in system.loads.values() if load.panel == about.subject.tag and load.name.casefold() not in named]
+    """The directory on the door: each space with what it serves, then what has no space yet, then the blank spaces."""
+    system, tag = about.system, about.subject.tag
+    rows = panel_rows(system, tag)
+    lines = [capitals(_directory_line(row)) for row in rows]
+    named = {row.name.casefold() for row in rows}
+    loads = [load for load in loads_without_device(system, tag) if load.name.casefold() not in named]
     lines += [capitals(f"___  {load.tag}  {load.name}") for load in loads]
-    panel = system.equipment[about.subject.tag]
+    panel = system.equipment[tag]
+    blank = panel.directory.blank if panel.directory is not None else ()
+    lines += [f"{spaces_text(blank)}  BLANK"] if blank else []
     if isinstance(panel, Panelboard) and has_breakers_not_shown(panel):
         lines.append("ALL OTHERS: COPY FROM THE OLD LIST BEFORE IT COMES OFF")
     return tuple(lines)
+
+
+def _directory_line(row: PanelRow) -> str:
+    tag = row.circuit.tag if row.circuit is not None else row.load.tag if row.load is not None else ""
+    words = "spare" if row.is_spare else row.name
+    return "  ".join(part for part in (",".join(map(str, row.spaces)), tag, words) if part)
 
 
 def _generator_place(about: AboutLabel) -> str:

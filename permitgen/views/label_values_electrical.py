@@ -206,7 +206,8 @@ def _called(system: System, handle: Handle) -> str:
     """A breaker by its enclosure and position, a switch by its name and tag."""
     enclosure = system.equipment.get(handle.tag)
     if handle.kind == "breaker" and enclosure is not None:
-        return f"breaker {handle.id.partition('.')[2]} in the {enclosure.name} {enclosure.tag}"
+        label = f' "{handle.label}"' if handle.label else ""
+        return f"breaker {handle.id.partition('.')[2]}{label} in the {enclosure.name} {enclosure.tag}"
     return f"the {handle.name} {handle.id}"
 
 

@@ -12,6 +12,7 @@ from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.panel_rows import panel_rows
 from permitgen.system.walks.isolation import shutdown_steps
 from permitgen.views.electrode_conductor_text import electrode_conductor_text
 from permitgen.views.findings import numbers_of, shown_relation
@@ -157,10 +158,12 @@ class _Writer:
         return Branch((Way("", (*breaker, part), None, f"{item.tag}.bus", conductors=("L1", "L2", NEUTRAL_NAME)),))
 
     def _loads(self, item: Equipment) -> Branch | None:
-        loads = [load for load in self.evaluation.system.loads.values() if load.panel == item.tag]
-        if not loads:
+        system = self.evaluation.system
+        number = sum(load.panel == item.tag for load in system.loads.values())
+        number += sum(row.is_further for row in panel_rows(system, item.tag))
+        if not number:
             return None
-        name = plural(len(loads), "branch-circuit load")
+        name = plural(number, "branch-circuit load")
         wires = ("L1", "L2", NEUTRAL_NAME)
         unit = Unit(tag="", kind="loads", name=name, entries=(Way("", conductors=wires),), lines=(f"listed on E-604, panel {item.tag}",))
         return Branch((Way("", (), None, f"{item.tag}.bus", conductors=wires),), unit)

@@ -210,7 +210,8 @@ def _object(system: System, source: PowerSource, handle: Handle) -> str:
     if handle.kind == "generator stop":
         return "generator emergency shutdown"
     if handle.kind == "breaker" and enclosure is not None and enclosure.tag != handle.id:
-        word = "fuses" if handle.name.startswith("fuses ") else "breaker"
+        word = "fuses" if handle.is_fuse else "breaker"
+        word = f'{word} "{handle.label}"' if handle.label else word
         return f"its {word}" if enclosure.tag == source.tag else f"{word} in {enclosure.name}"
     if handle.kind == "energy storage disconnect" and enclosure is not None and enclosure.sources():
         return "its own switch"

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
+from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.installed_device import InstalledDevice
+from permitgen.system.panel_rows import PanelRow, loads_without_device, panel_rows, rows_by_name
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.system.walks.dc_circuits import circuit_at
 from permitgen.views.circuit_text import conductor_text, device_text, run_tags_text, run_words
@@ -14,7 +16,7 @@ from permitgen.views.findings import numbers_of
 from permitgen.views.one_line_ratings import rating_lines
 from permitgen.views.vocabulary import verdict_word
 from permitgen.views.wiring_schedules import identification_rows, supports_rows
-from permitgen.views.wording import value_text
+from permitgen.views.wording import spaces_text, value_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -174,7 +176,7 @@ def _devices(evaluation: Evaluation) -> Schedule:
 def _device_row(evaluation: Evaluation, installed: InstalledDevice) -> tuple[str, ...]:
     available, _ = _compared(evaluation, "interrupting-rating", installed.tag)
     return (
-        installed.tag,
+        f'{installed.tag} "{installed.name}"' if installed.name else installed.tag,
         installed.enclosure,
         device_text(installed.device),
         _text(installed.device.interrupting_rating_ka),
@@ -220,37 +222,39 @@ def _disconnects(evaluation: Evaluation) -> Schedule:
 
 
 def _panels(evaluation: Evaluation) -> list[Schedule]:
-    return [_panel(evaluation, tag) for tag in evaluation.system.busbars if _spaces(evaluation, tag)]
-
-
-def _spaces(evaluation: Evaluation, tag: str) -> int:
-    return int(evaluation.system.busbars[tag].spaces or 0)
-
-
-def _panel(evaluation: Evaluation, tag: str) -> Schedule:
-    """Breakers in their places; the end at which the supply enters is named, because the place of a source's breaker matters."""
-    system, busbar = evaluation.system, evaluation.system.busbars[tag]
-    item = system.equipment[busbar.tag]
-    landed = [
-        (end.position, circuit, circuit.start_device if end is circuit.start else circuit.finish_device)
-        for circuit in system.circuits.values()
-        for end in circuit.ends
-        if end.tag == busbar.tag and end.position is not None
+    system = evaluation.system
+    found = [
+        _panel(evaluation, tag, bus.rating_a, int(bus.spaces or 0), bus.supply_end) for tag, bus in system.busbars.items() if bus.spaces
     ]
-    rows: list[tuple[str, ...]] = [
-        (str(position), device_text(device) if device is not None else _NOTHING, circuit.tag, circuit.name or _NOTHING)
-        for position, circuit, device in sorted(landed, key=lambda row: row[0] or 0)
-    ]
-    rating = f", busbar {value_text(busbar.rating_a)}" if busbar.rating_a is not None else ""
-    fed = [load for load in system.loads.values() if load.panel == item.tag]
-    rows += [(_NOTHING, _NOTHING, load.tag, _load_words(load)) for load in fed]
-    through = circuit_at(system, busbar.tag, "feed_through")
+    combiners = [item for item in system.equipment.values() if isinstance(item, DCCombiner) and item.spaces]
+    return found + [_panel(evaluation, item.tag, item.busbar_rating_a, int(item.spaces or 0), None) for item in combiners]
+
+
+def _panel(evaluation: Evaluation, tag: str, rating: Value | None, spaces: int, supply_end: str | None) -> Schedule:
+    """The directory; of a panel the end at which the supply enters is named, because the place of a source's breaker matters."""
+    system = evaluation.system
+    item = system.equipment[tag]
+    rows = [_panel_row(row) for row in (*rows_by_name(system, tag), *panel_rows(system, tag))]
+    rows += [(_NOTHING, _NOTHING, load.tag, _load_words(load)) for load in loads_without_device(system, tag)]
+    through = circuit_at(system, tag, "feed_through")
     rows += [("lugs", _NOTHING, through.tag, through.name or _NOTHING)] if through is not None else []
-    supply = f"supply at the {busbar.supply_end}" if busbar.supply_end else "end of supply not stated"
-    title = f"Panel {tag}: {item.name}{rating}, {busbar.spaces} spaces, {supply}"
-    return Schedule(title, ("SPACE", "DEVICE", "CIRCUIT", "SERVES"), tuple(rows))
+    blank = item.directory.blank if item.directory is not None else ()
+    rows += [(spaces_text(blank), _NOTHING, _NOTHING, "blank")] if blank else []
+    supply = "" if supply_end is None else f", supply at the {supply_end}" if supply_end else ", end of supply not stated"
+    busbar = f", busbar {value_text(rating)}" if rating is not None else ""
+    return Schedule(f"Panel {tag}: {item.name}{busbar}, {spaces} spaces{supply}", ("SPACE", "DEVICE", "CIRCUIT", "SERVES"), tuple(rows))
 
 
-def _load_words(load: Load) -> str:
+def _panel_row(row: PanelRow) -> tuple[str, ...]:
+    device = row.device
+    words = f"{device_text(device)}{_STATUS.get(device.status, '')}" if device is not None else _NOTHING
+    serves = "spare" if row.is_spare else row.name or _NOTHING
+    if row.load is not None:
+        serves = _load_words(row.load, row.name)
+    tag = row.circuit.tag if row.circuit is not None else row.load.tag if row.load is not None else _NOTHING
+    return (row.place or ",".join(map(str, row.spaces)), words, tag, serves)
+
+
+def _load_words(load: Load, name: str = "") -> str:
     size = load.power_va if load.power_va is not None else load.current_a
-    return ", ".join(part for part in (load.name, value_text(size) if size is not None else "", load.stated_category) if part)
+    return ", ".join(part for part in (name or load.name, value_text(size) if size is not None else "", load.stated_category) if part)

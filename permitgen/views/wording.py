@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from permitgen.values.origin import Assumed, FromSystem, ProjectLine, ProvisionField, TableCell, Tried
@@ -47,6 +48,10 @@ DEFERENCE = (
     "This document assists permit and field work. It does not replace the adopted code, the authority having jurisdiction, "
     "the instructions that come with listed equipment, or the judgment of a licensed person."
 )
+
+
+# From so many spaces on, a run of them is named by its ends.
+_LEAST_RUN = 3
 
 
 def number_text(number: float, unit: str, *, decimals: int | None = None) -> str:
@@ -122,3 +127,22 @@ def feet_and_inches(feet: float) -> str:
     whole, rest = divmod(halves, 24)
     inches, half = divmod(rest, 2)
     return f"{whole}'-{inches}{' 1/2' if half else ''}\""
+
+
+def spaces_text(spaces: Iterable[int]) -> str:
+    """Return breaker spaces as a door names them: ``3, 5, 8–12``, and of one column ``14–40 even``."""
+    left = sorted(set(spaces))
+    parts = []
+    while left:
+        run = max((_run(left, step) for step in (1, 2)), key=len)
+        if len(run) < _LEAST_RUN:
+            run = left[:1]
+        column = ("" if run[-1] - run[0] == len(run) - 1 else " even" if run[0] % 2 == 0 else " odd") if len(run) > 1 else ""
+        parts.append(f"{run[0]}–{run[-1]}{column}" if len(run) > 1 else str(run[0]))
+        left = [space for space in left if space not in run]
+    return ", ".join(parts)
+
+
+def _run(spaces: Sequence[int], step: int) -> list[int]:
+    """Return the longest run of spaces from the first in steps of ``step``."""
+    return [space for space in range(spaces[0], spaces[-1] + 1, step) if set(range(spaces[0], space + 1, step)) <= set(spaces)]

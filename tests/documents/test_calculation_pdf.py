@@ -39,7 +39,7 @@ def violating(tmp_path_factory):
     """A 60 A branch circuit on 12 AWG copper: no edition of the code allows it."""
     folder = tmp_path_factory.mktemp("violating")
     shutil.copytree(ROOT / "demo_project", folder, ignore=shutil.ignore_patterns("package"), dirs_exist_ok=True)
-    old = "overcurrent: {from_end: {rating: 60 A, poles: 2, interrupting_rating: 10 kA}}\n    conductors: {insulation: THWN-2, neutral: no}"
+    old = "runs: R10\n    conductors: {insulation: THWN-2, neutral: no}"
     text = (folder / "project.yaml").read_text("utf-8")
     assert text.count(old) == 1
     (folder / "project.yaml").write_text(text.replace(old, old.replace("{insulation", "{size: 12 AWG, insulation")), "utf-8")

@@ -45,7 +45,7 @@ def demo(tmp_path_factory):
 def hostile(tmp_path_factory):
     """Names hold what a template, a page or a file might obey; and a 60 A branch circuit on 12 AWG copper, which no edition allows."""
     name = " ".join(HOSTILE)
-    old = "overcurrent: {from_end: {rating: 60 A, poles: 2, interrupting_rating: 10 kA}}\n    conductors: {insulation: THWN-2, neutral: no}"
+    old = "runs: R10\n    conductors: {insulation: THWN-2, neutral: no}"
     return _view(
         tmp_path_factory.mktemp("hostile"),
         project=("name: Quillfern Lane backup system", f"name: '{name}'"),

@@ -26,6 +26,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import Finding
+from permitgen.project.directories import read_directories
 from permitgen.project.load import build_project
 from permitgen.reading.problems import ProblemsError
 from permitgen.reading.reader import ReadFile, read_yaml_file
@@ -90,7 +91,8 @@ OTHER_WORDS = {
 
 @lru_cache
 def demo() -> ReadFile:
-    return read_yaml_file(DEMO / "project.yaml")
+    """The demo with the devices of its directories where they act, so that each word of a line is a fact of its own."""
+    return read_directories(read_yaml_file(DEMO / "project.yaml"))[0]
 
 
 @lru_cache

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from permitgen.project.load import build_project
+from permitgen.reading.problems import ProblemsError
 from permitgen.reading.reader import read_yaml_file
 from permitgen.system.interlock import is_called
 from permitgen.system.operating_mode import OperatingMode
@@ -61,3 +62,40 @@ def test_a_source_beside_the_generator_opens_on_the_generator_and_the_generator_
     interlock = "[{not_both_closed: [MSP.37, MSP.4], by: sliding plate}]"
     assert closed_in(tmp_path, "MSP.37", interlock, ON_THE_PANEL) == {UTILITY}
     assert closed_in(tmp_path, "MSP.4", interlock, ON_THE_PANEL) == {UTILITY, GENERATOR}
+
+
+NAMED = {
+    "b14_generator_inlet": ("INL",),
+    "b03_whole_home": ("ESS1.disconnect", "MID.contactor"),
+}
+HERE = Path(__file__).resolve().parent
+
+
+@pytest.mark.parametrize("name", sorted(path.stem for path in HERE.glob("b*.yaml")))
+def test_whatever_opens_a_way_of_the_graph_can_be_interlocked_and_nothing_else(tmp_path, name):
+    """Each handle that a person opens and each contact that opens by itself, by the id that documents print."""
+    text = (HERE / f"{name}.yaml").read_text("utf-8")
+    system = build_project(read_yaml_file(HERE / f"{name}.yaml"), HERE).system
+    switches = {each for link in system.graph.links for each in (link.handle, link.switch) if each}
+    assert {link.handle for link in system.graph.links if link.handle} <= system.handles.keys()
+    assert set(NAMED.get(name, ())) <= switches
+    if "\ninterlocks:" in text:
+        return
+    file = tmp_path / "project.yaml"
+    one, *others = sorted(switches)
+    file.write_text(f"{text.rstrip()}\ninterlocks:\n  - {{when: {one} closes, first_opens: [{', '.join(others)}]}}\n", "utf-8")
+    assert build_project(read_yaml_file(file), tmp_path).system.interlocks
+    file.write_text(f"{text.rstrip()}\ninterlocks:\n  - {{when: {one} closes, first_opens: [{others[0]}x]}}\n", "utf-8")
+    with pytest.raises(ProblemsError, match="no breaker or switch is called"):
+        build_project(read_yaml_file(file), tmp_path)
+
+
+def test_the_breaker_of_a_neutral_former_can_be_interlocked():
+    demo = HERE.parents[1] / "demo_project" / "project.yaml"
+    system = build_project(read_yaml_file(demo), demo.parent).system
+    assert "MID.autotransformer" in {each for link in system.graph.links for each in link.switching}
+
+
+def test_the_transfer_relay_inside_an_inverter_can_be_interlocked():
+    system = build_project(read_yaml_file(BASE.parent / "hybrid_load_port.yaml"), BASE.parent).system
+    assert "INV1.transfer_relay" in {each for link in system.graph.links for each in link.switching}

@@ -30,6 +30,7 @@ from permitgen.project.fields import (
     one_of,
 )
 from permitgen.project.sections import meanings
+from permitgen.project.sections.directory import MEANING, Directory
 from permitgen.project.sections.grounding import GroundingElectrodeSystemModel
 from permitgen.project.sections.hardware import DeviceModel, Door, IslandBond
 from permitgen.project.sections.placed_equipment import EquipmentModel, OnThePathModel
@@ -64,6 +65,7 @@ class PanelboardModel(
     supply_end: SupplyEnd = described("", meanings.SUPPLY_END)
     spaces: Whole | None = described(None, meanings.SPACES)
     largest_circuits: Count = described(None, "Most breaker poles that the panelboard is listed for, from the label inside the door.")
+    directory: Directory = described(list, MEANING)
     poles_in_use: Count = described(
         None, "How many poles of breakers are in use that this file does not show as circuits, counted at the panel."
     )
@@ -135,6 +137,7 @@ class DCCombinerModel(EquipmentModel, says="A dc busbar on which batteries and i
     voltage: Voltage = described(None, "Highest dc voltage that the combiner is rated for, in volts, from its nameplate.")
     spaces: Whole | None = described(None, "How many positions for fuses or breakers the combiner has, counted or from its data sheet.")
     door: Door = described("", meanings.DOOR)
+    directory: Directory = described(list, MEANING)
     qualified_persons_only: YesNo = described(
         None, "Whether only qualified persons reach its fuses, because the enclosure is locked or opened with a tool."
     )
@@ -159,6 +162,7 @@ class MicrogridInterconnectDeviceModel(OnThePathModel, says="The device that isl
     busbar: Current = described(None, meanings.BUSBAR)
     supply_end: SupplyEnd = described("", meanings.SUPPLY_END)
     spaces: Whole | None = described(None, meanings.SPACES)
+    directory: Directory = described(list, MEANING)
     largest_breaker: Current = described(None, meanings.LARGEST_BREAKER)
     listed_supply: Current = described(None, "Largest utility current that the device is listed for, in amperes, from the data sheet.")
     listed_sources: Current = described(

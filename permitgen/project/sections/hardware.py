@@ -124,6 +124,9 @@ MarkedVoltage = Annotated[
 ]
 
 
+DEVICE_STATES = ("new", "existing", "relocated")
+
+
 class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``."):
     silence_is_none: ClassVar[bool] = True
     rating: Current = described(None, "Ampere rating on the handle or the fuse; left out, the smallest that is permitted is chosen.")
@@ -161,6 +164,12 @@ class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``.
     lockable: YesNo = described(None, meanings.LOCKABLE)
     polarity: Annotated[str, one_of("positive", "negative"), choice_schema("positive", "negative")] = described(
         "", "Conductor of a dc circuit in which a one-pole device sits: positive or negative."
+    )
+    name: Text = described(
+        "", "The one name of the device: the words on its label, as placard, directory, sheets and checklist print them."
+    )
+    status: Annotated[str, one_of(*DEVICE_STATES), choice_schema(*DEVICE_STATES)] = described(
+        "", "Whether the device itself is new, existing or relocated in this work, for the panel schedule."
     )
 
     @model_validator(mode="before")

@@ -10,7 +10,7 @@ from permitgen.code.standard_sizes import standard_ratings_a
 from permitgen.rules.busbars.protected_from_utility import protected_from_utility
 from permitgen.rules.judgement import Judgement, Verdict, all_of, not_judged, require_at_most
 from permitgen.rules.parts import parts_of
-from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, has_breakers_outside_file
+from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, has_breakers_outside_file, links_on_busbar
 from permitgen.rules.quantities.feed_through_lugs import feed_through_lugs, what_is_missing
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
@@ -34,6 +34,8 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     provision = given.provision("sum_of_breakers")
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
     counts_former = given.system.jurisdiction.option("sum_of_breakers_counts_autotransformer", "yes") != "no"
+    if (beyond_all := _known_alone(given, busbar, rating, counts_former=counts_former)) is not None:
+        return replace(beyond_all, method=METHOD).under(provision)
     devices = [d for d in devices_on_busbar(given, busbar) if counts_former or "autotransformer" not in d.part]
     terms = [device.rating_a.named(f"OCPD_{_short(device.part)}", f"rating of the breaker or fuse at {device.part}") for device in devices]
     title = f"sum of the overcurrent devices on the busbar of {busbar.tag}, without its supply"
@@ -55,6 +57,21 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     verdict = all_of(message, parts)
     told = verdict if verdict.verdict is not Verdict.PASSES else replace(summed, parts=tuple(parts))
     return replace(told, method=METHOD).under(provision)
+
+
+def _known_alone(given: Given, busbar: Busbar, rating: Value, *, counts_former: bool) -> Judgement | None:
+    """Where nobody knows the rating of some, those that are known may exceed the busbar without them; None where they do not."""
+    on_busbar = [(link, device) for link, device in links_on_busbar(given, busbar) if counts_former or "autotransformer" not in link.part]
+    terms = [device.rating_a.named(f"OCPD_{_short(link.part)}") for link, device in on_busbar if device.rating_a is not None]
+    if len(terms) == len(on_busbar):
+        return None
+    provision = given.provision("sum_of_breakers")
+    title = f"sum of the overcurrent devices on the busbar of {busbar.tag} whose rating is known, without its supply"
+    shown = sum_of(terms, symbol="ΣOCPD", title=title, provision=provision, unit="a")
+    limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
+    message = f"breakers and fuses of at least {shown.number:g} A together on a busbar of {rating.number:g} A"
+    judged = require_at_most(message, computed=shown, limit=limit)
+    return judged if judged.verdict is Verdict.VIOLATED else None
 
 
 def _beyond(given: Given, lugs: FeedThroughLugs) -> list[Value]:

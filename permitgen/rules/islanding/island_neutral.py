@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.panel_rows import panel_rows
 from permitgen.system.walks.circuit_sides import is_distribution
 from permitgen.system.walks.island import live_in, neutral_origin
 
@@ -63,6 +64,8 @@ def _has_120_volt_loads(given: Given, busbar: Busbar) -> bool:
     if any(load.panel == busbar.tag and load.leg != "both" for load in given.system.loads.values()):
         return True
     return any(
-        circuit.start.tag == busbar.tag and circuit.start.position is not None and circuit.conductors.ungrounded_count == 1
-        for circuit in given.system.circuits.values()
+        row.circuit.conductors.ungrounded_count == 1 and row.circuit.start.tag == busbar.tag
+        if row.circuit is not None
+        else row.is_further and row.device is not None and row.device.poles == 1
+        for row in panel_rows(given.system, busbar.tag)
     )

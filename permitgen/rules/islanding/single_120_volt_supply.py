@@ -9,6 +9,7 @@ from permitgen.rules.judgement import Judgement, Verdict, all_of, at_least, does
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.single_120_supply import sources_of_120_volts
 from permitgen.rules.rule import rule
+from permitgen.system.panel_rows import panel_rows
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -42,6 +43,9 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
 def _parts(busbar: Busbar, sources: tuple[PowerSource, ...], given: Given) -> Iterator[Judgement]:
     two_pole = [c.tag for c in _branches(busbar, given) if c.conductors.ungrounded_count > 1 and not c.conductors.has_neutral]
     two_pole += [load.tag for load in given.system.loads.values() if load.panel == busbar.tag and load.leg == "both"]
+    two_pole += [
+        row.tag for row in panel_rows(given.system, busbar.tag) if row.is_further and row.device is not None and row.device.poles > 1
+    ]
     multiwire = [c.tag for c in _branches(busbar, given) if c.conductors.ungrounded_count > 1 and c.conductors.has_neutral]
     yield require(not two_pole, f"{busbar.tag} feeds {'240 V: ' + ', '.join(two_pole) if two_pole else 'no 240 V outlet'}")
     yield require(

@@ -10,6 +10,7 @@ from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import line_to_line, line_to_neutral
 from permitgen.rules.quantities.dc_voltage import dc_voltages
 from permitgen.rules.rule import rule
+from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.walks.in_series import circuits_in_series
 from permitgen.values.origin import Assumed, LeafOrigin, ProjectLine
 from permitgen.values.value import Value
@@ -43,6 +44,8 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     dc = [circuit for circuit in circuits_in_series(given.system, device) if circuit.is_dc]
     if dc:
         return _on_dc(device, dc, given)
+    if given.system.equipment[device.enclosure].kind == DCCombiner.kind:
+        return not_judged(f"voltage of the circuit behind {device.tag}, which the file does not hold")
     to_ground, between = _marked(device)
     parts = [_at_most(device, "to ground", line_to_neutral(given), to_ground)]
     if device.device.poles > 1:

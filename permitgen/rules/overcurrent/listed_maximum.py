@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
 from permitgen.rules.parts import parts_for
 from permitgen.rules.rule import rule
+from permitgen.system.circuit import End
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.feeds import border_devices
@@ -15,7 +16,6 @@ from permitgen.system.walks.in_series import circuits_in_series, first_device
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
-    from permitgen.system.circuit import End
     from permitgen.system.installed_device import InstalledDevice
     from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
@@ -85,6 +85,8 @@ def _ends_at(given: Given, device: InstalledDevice) -> Iterator[End]:
             ahead_of_relay = terminal is not None and bool(terminal.accepts) and item.node_of(end) in device.nodes
             if ahead_of_relay or f"{circuit.tag}.{side}" in device.nodes:
                 yield end
+    if not device.circuit and device.device.position is not None:
+        yield End(device.enclosure, position=device.device.position)
 
 
 def _of_equipment(given: Given, device: InstalledDevice) -> Iterator[Value]:

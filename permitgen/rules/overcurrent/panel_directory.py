@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
 from permitgen.rules.rule import rule
+from permitgen.system.panel_rows import loads_without_device, panel_rows
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -52,14 +53,13 @@ def has_breakers_not_shown(panel: Panelboard) -> bool:
 
 
 def _circuits(given: Given, panel: Panelboard) -> dict[str, str]:
-    circuits = (given.system.circuits[tag] for tag in given.system.circuits_at.get(panel.tag, ()))
-    return {c.tag: _plain(c.name) for c in circuits if any(end.tag == panel.tag and end.position is not None for end in c.ends)}
+    """Names of what stands in the spaces, by circuit, load or device; a spare is described by being one."""
+    return {row.tag: _plain(row.name) for row in panel_rows(given.system, panel.tag) if not row.is_spare}
 
 
 def _loads(given: Given, panel: Panelboard) -> dict[str, str]:
-    """Names of the loads of a panel; one called by its tag has none."""
-    loads = (load for load in given.system.loads.values() if load.panel == panel.tag)
-    return {load.tag: "" if load.name == load.tag else _plain(load.name) for load in loads}
+    """Names of the loads of a panel that no line of its directory shows; one called by its tag has none."""
+    return {load.tag: "" if load.name == load.tag else _plain(load.name) for load in loads_without_device(given.system, panel.tag)}
 
 
 def _plain(name: str) -> str:

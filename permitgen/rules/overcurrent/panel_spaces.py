@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
 from permitgen.rules.parts import parts_of
 from permitgen.rules.rule import rule
+from permitgen.system.panel_rows import panel_rows
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
@@ -14,7 +15,7 @@ from permitgen.values.value import Value
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.panelboard import Panelboard
-    from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.panel_rows import PanelRow
 
 _SPACES_OF_POLE = {"full": 1.0, "half": 0.5, "quad": 0.5}
 
@@ -26,7 +27,7 @@ _SPACES_OF_POLE = {"full": 1.0, "half": 0.5, "quad": 0.5}
     judges="panelboard",
 )
 def judge(panel: Panelboard, given: Given) -> Judgement:
-    """Judge the poles of the circuits in the file with those stated as in use already, or the spaces used in all.
+    """Judge the poles of the breakers in the file with those stated as in use already, or the spaces used in all.
 
     Requires: spaces taken ≤ spaces; poles ≤ circuits the panel is listed for; each space taken once.
     Why: breakers squeezed into a panel not made for them make poor contact and overheat.
@@ -41,37 +42,40 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     return all_of(f"{panel.tag}: its breakers have room", parts)
 
 
-def _in_spaces(panel: Panelboard, found: dict[str, OvercurrentDevice], given: Given) -> list[Judgement]:
+def _in_spaces(panel: Panelboard, found: dict[str, PanelRow], given: Given) -> list[Judgement]:
     spaces = given.need(panel.spaces, f"breaker spaces of {panel.tag}")
     return [_room(panel, found, spaces), *_each_once(panel, found, spaces)]
 
 
-def _devices(panel: Panelboard, given: Given) -> dict[str, OvercurrentDevice]:
-    return {
-        circuit.tag: device
-        for circuit in (given.system.circuits[tag] for tag in given.system.circuits_at.get(panel.tag, ()))
-        for end, device in ((circuit.start, circuit.start_device), (circuit.finish, circuit.finish_device))
-        if end.tag == panel.tag and end.position is not None and device is not None
-    }
+def _devices(panel: Panelboard, given: Given) -> dict[str, PanelRow]:
+    return {row.tag: row for row in panel_rows(given.system, panel.tag) if row.device is not None}
+
+
+def _poles(row: PanelRow) -> float:
+    return row.device.poles if row.device is not None else 0.0
+
+
+def _size(row: PanelRow) -> str:
+    return row.device.space if row.device is not None else "full"
 
 
 def _count(number: float, symbol: str, title: str) -> Value:
     return Value(number, "count", FromSystem("counted on the circuits of the file"), symbol, title)
 
 
-def _room(panel: Panelboard, found: dict[str, OvercurrentDevice], spaces: int) -> Judgement:
-    new = _count(sum(device.poles * _SPACES_OF_POLE[device.space] for device in found.values()), "n", f"spaces taken in {panel.tag}")
+def _room(panel: Panelboard, found: dict[str, PanelRow], spaces: int) -> Judgement:
+    new = _count(sum(_poles(row) * _SPACES_OF_POLE[_size(row)] for row in found.values()), "n", f"spaces taken in {panel.tag}")
     used = panel.fact("spaces_used")
     taken = _with_in_use(panel, new) if used is None else used
     limit = Value(float(spaces), "count", FromSystem(f"breaker spaces of {panel.tag}"), "N", f"breaker spaces of {panel.tag}")
     return require_at_most(f"{panel.tag}: {taken.number:g} of {spaces} spaces taken", computed=taken, limit=limit)
 
 
-def _listed(panel: Panelboard, found: dict[str, OvercurrentDevice]) -> list[Judgement]:
+def _listed(panel: Panelboard, found: dict[str, PanelRow]) -> list[Judgement]:
     listed = panel.fact("largest_circuits")
     if listed is None:
         return []
-    poles = _with_in_use(panel, _count(float(sum(device.poles for device in found.values())), "n", f"poles in {panel.tag}"))
+    poles = _with_in_use(panel, _count(sum(map(_poles, found.values())), "n", f"poles in {panel.tag}"))
     return [require_at_most(f"{panel.tag}: {poles.number:g} poles, listed for {listed.number:g}", computed=poles, limit=listed)]
 
 
@@ -80,19 +84,18 @@ def _with_in_use(panel: Panelboard, new: Value) -> Value:
     return new if in_use is None else sum_of([new, in_use], symbol="n", title=f"{new.title}, with those in use already")
 
 
-def _each_once(panel: Panelboard, found: dict[str, OvercurrentDevice], spaces: int) -> list[Judgement]:
+def _each_once(panel: Panelboard, found: dict[str, PanelRow], spaces: int) -> list[Judgement]:
     """A two-pole breaker takes its first space and the one below it in the same column; half-size ones may share a space."""
     taken: dict[int, list[str]] = {}
     parts = []
-    for tag, device in found.items():
-        rows = device.poles if device.space == "full" else (device.poles + 1) // 2
-        for row in range(rows):
-            taken.setdefault((device.position or 0) + 2 * row, []).append(tag)
-        last = (device.position or 0) + 2 * (rows - 1)
+    for tag, row in found.items():
+        for space in row.spaces:
+            taken.setdefault(space, []).append(tag)
+        last = row.spaces[-1]
         if last > spaces:
             parts.append(require(fact=False, message=f"{panel.tag}: the breaker of {tag} reaches space {last} of {spaces}"))
     for space, tags in sorted(taken.items()):
-        room = 2 if all(found[tag].space != "full" for tag in tags) else 1
+        room = 2 if all(_size(found[tag]) != "full" for tag in tags) else 1
         if len(tags) > room:
             parts.append(require(fact=False, message=f"{panel.tag}: space {space} is taken by {' and '.join(tags)}"))
     return parts

@@ -12,6 +12,7 @@ from permitgen.rules.quantities.feeding import feeds_ahead
 from permitgen.rules.quantities.source_output import counted_outputs
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.panel_rows import loads_without_device
 from permitgen.system.spanning_forest import forest_in
 from permitgen.system.walks.circuit_sides import is_distribution
 from permitgen.system.walks.sources_on_busbar import BusbarFeeds, sources_on_busbar
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.busbar import Busbar
     from permitgen.system.link import Link
+    from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.values.value import Value
 
 
@@ -78,14 +80,18 @@ def devices_on_busbar(given: Given, busbar: Busbar) -> tuple[DeviceOnBusbar, ...
     Raises:
         MissingFactError: a device has no rating.
     """
-    feeds = feeds_of(given, busbar)
     found = []
-    for link in given.system.graph.at_node.get(busbar.node, ()):
-        if link.device is None or link is feeds.supply:
-            continue
-        rating = given.need(link.device.rating_a, f"rating of the breaker or fuse at {link.part}")
-        found.append(DeviceOnBusbar(link.part, rating, link.device.position, link.device.poles, brings_source(given, busbar, link)))
+    for link, device in links_on_busbar(given, busbar):
+        rating = given.need(device.rating_a, f"rating of the breaker or fuse at {link.part}")
+        found.append(DeviceOnBusbar(link.part, rating, device.position, device.poles, brings_source(given, busbar, link)))
     return tuple(found)
+
+
+def links_on_busbar(given: Given, busbar: Busbar) -> tuple[tuple[Link, OvercurrentDevice], ...]:
+    """Return every connection to the busbar that a device opens, with the device, except the one on its supply side."""
+    supply = feeds_of(given, busbar).supply
+    links = (link for link in given.system.graph.at_node.get(busbar.node, ()) if link is not supply)
+    return tuple((link, link.device) for link in links if link.device is not None)
 
 
 def brings_source(given: Given, busbar: Busbar, link: Link) -> bool:
@@ -108,10 +114,10 @@ def brings_source(given: Given, busbar: Busbar, link: Link) -> bool:
 def has_breakers_outside_file(given: Given, busbar: Busbar) -> bool | None:
     """Whether breakers sit on the busbar that the file does not show as circuits; None where it does not say.
 
-    A panel whose loads are listed without circuits has some; combiner panels and interconnect devices have none.
+    A panel whose loads are listed without circuits or breakers has some; combiner panels and interconnect devices have none.
     """
     item = given.system.equipment[busbar.tag]
-    if any(load.panel == busbar.tag for load in given.system.loads.values()):
+    if loads_without_device(given.system, busbar.tag):
         return item.answer("all_breakers_in_file") is not True
     if not is_distribution(item) or isinstance(item, MicrogridInterconnectDevice):
         return False

@@ -15,6 +15,7 @@ from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.siting_buildings import disconnect_rating_of, supply_of_second_building
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.panelboard import Panelboard
+from permitgen.system.panel_rows import loads_without_device, panel_rows
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
@@ -75,19 +76,15 @@ def _breakers(given: Given, item: Equipment) -> list[Value]:
     Raises:
         MissingFactError: the project does not show all of them, or a rating is not stated.
     """
-    shown = item.answer("all_breakers_in_file") and not any(load.panel == item.tag for load in given.system.loads.values())
-    given.need(shown or None, f"all breakers of {item.tag}, which has no main and is switched off by them")
-    circuits = (given.system.circuits[tag] for tag in given.system.circuits_at[item.tag])
-    ends = [
-        (circuit, circuit.start_device if end is circuit.start else circuit.finish_device)
-        for circuit in circuits
-        for end in circuit.ends
-        if end.tag == item.tag and end.position is not None
-    ]
+    given.need(_shows_all(given, item) or None, f"all breakers of {item.tag}, which has no main and is switched off by them")
     return [
-        given.need(device.rating_a if device is not None else None, f"rating of the breaker of {circuit.tag} in {item.tag}")
-        for circuit, device in ends
+        given.need(row.device.rating_a if row.device is not None else None, f"rating of the breaker of {row.tag} in {item.tag}")
+        for row in panel_rows(given.system, item.tag)
     ]
+
+
+def _shows_all(given: Given, item: Equipment) -> bool:
+    return item.answer("all_breakers_in_file") is True and not loads_without_device(given.system, item.tag)
 
 
 def _few_enough(given: Given, item: Equipment, number: int) -> Judgement:
@@ -120,12 +117,10 @@ def _fields(given: Given, circuit: Circuit, item: Equipment, building: str) -> t
 
 def _two_wire_branches(given: Given, item: Equipment) -> int | None:
     """How many branch circuits a building's panel has, where the file shows all of them and each has two wires; else None."""
-    if not isinstance(item, Panelboard) or not item.answer("all_breakers_in_file"):
+    rows = panel_rows(given.system, item.tag)
+    if not isinstance(item, Panelboard) or not _shows_all(given, item) or any(row.circuit is None for row in rows):
         return None
-    if any(load.panel == item.tag for load in given.system.loads.values()):
-        return None
-    circuits = (given.system.circuits[tag] for tag in given.system.circuits_at[item.tag])
-    leaving = [c for c in circuits if any(end.tag == item.tag and end.position is not None for end in c.ends)]
+    leaving = [row.circuit for row in rows if row.circuit is not None]
     wires = [c.conductors.ungrounded_count + int(c.conductors.has_neutral) for c in leaving]
     if not leaving or any(number > 2 for number in wires) or any(role(given, c) is not CircuitRole.BRANCH for c in leaving):
         return None

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
-from typing import TYPE_CHECKING, ClassVar, Literal, Self
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, Self
 
 from permitgen.system.operating_mode import ALL_MODES
 
 if TYPE_CHECKING:
     from permitgen.system.busbar import Busbar
     from permitgen.system.circuit import End
+    from permitgen.system.directory import Directory
     from permitgen.system.enclosure import EntryZone, WiringSpace
     from permitgen.system.handle import Handle
     from permitgen.system.link import Link
@@ -53,6 +54,7 @@ class Equipment:
     covers. ``status`` is ``new``, ``existing`` or ``removed``; ``existing_labels`` are the ids of the labels that hang on it today.
     ``facts`` holds further measured facts by name and ``words`` further facts that are text, ``answers`` yes-or-no facts;
     ``absent`` names the things of which somebody looked and found none, ``unknown`` the facts that nobody knows.
+    ``directory`` is what the directory shows beside the circuits of the file, None where it is not told.
     ``electrode_conductor_size`` is the grounding electrode conductor that lands in this enclosure (a source's, a second building's),
     ``system_bonding_jumper_size`` the jumper that bonds the neutral of a separately derived system here.
     """
@@ -131,6 +133,7 @@ class Equipment:
     unknown: frozenset[str] = frozenset()
     entry_zones: tuple[EntryZone, ...] = ()
     wiring_space: WiringSpace | None = None
+    directory: Directory | None = None
     at: ProjectLine | None = None
     where: Mapping[str, ProjectLine] = field(default_factory=dict)
 
@@ -182,15 +185,21 @@ class Equipment:
 
     def holds(self, device: OvercurrentDevice) -> bool:
         """Whether ``device`` is a part of this equipment."""
-        return any(getattr(self, each.name) is device for each in fields(self)) or any(
-            terminal.built_in is device for terminal in self.terminals.values()
+        further = self.directory.further if self.directory is not None else ()
+        return (
+            any(getattr(self, each.name) is device for each in fields(self))
+            or any(terminal.built_in is device for terminal in self.terminals.values())
+            or any(each.device is device for each in further)
         )
 
     def with_device(self, old: OvercurrentDevice, new: OvercurrentDevice) -> Self:
         """Return the same equipment with one of its own devices replaced."""
         terminals = {name: replace(t, built_in=new) if t.built_in is old else t for name, t in self.terminals.items()}
-        own = {each.name: new for each in fields(self) if getattr(self, each.name) is old}
-        return replace(self, terminals=terminals, **own)  # type: ignore[arg-type]
+        own: dict[str, Any] = {each.name: new for each in fields(self) if getattr(self, each.name) is old}
+        if self.directory is not None:
+            further = tuple(replace(each, device=new) if each.device is old else each for each in self.directory.further)
+            own["directory"] = replace(self.directory, further=further)
+        return replace(self, terminals=terminals, **own)
 
     @property
     def is_utilization_equipment(self) -> bool:

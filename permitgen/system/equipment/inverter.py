@@ -114,6 +114,7 @@ class Inverter(HeldOutput):
                     first=f"{self.tag}.{generator.name}",
                     second=self.output_node,
                     part=f"{self.tag} generator relay",
+                    switch=f"{self.tag}.generator_relay",
                     closed_in=frozenset({OperatingMode.ON_GENERATOR}),
                 )
             )
@@ -129,6 +130,7 @@ class Inverter(HeldOutput):
             first=self.line_node,
             second=self.output_node,
             part=f"{self.tag} transfer relay",
+            switch=f"{self.tag}.transfer_relay",
             closed_in=ALL_MODES - opens_in,
             switches_neutral=self.relay is not None and bool(self.relay.switches_neutral),
         )

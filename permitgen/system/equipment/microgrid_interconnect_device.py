@@ -98,6 +98,7 @@ class MicrogridInterconnectDevice(Equipment):
                 first=f"{tag}.line",
                 second=f"{tag}.bus",
                 part=f"{tag} contactor",
+                switch=f"{tag}.contactor",
                 closed_in=frozenset({OperatingMode.WITH_UTILITY}),
                 switches_neutral=switched,
             ),
@@ -121,6 +122,7 @@ class MicrogridInterconnectDevice(Equipment):
                     part=f"{tag} relay {terminal.relay or name}",
                     device=device,
                     handle=handle,
+                    switch=f"{tag}.{name}",
                     closed_in=modes,
                 )
             )

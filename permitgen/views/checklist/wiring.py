@@ -10,7 +10,7 @@ from permitgen.values.origin import ProjectLine
 from permitgen.views.checklist.identification import identification_lines
 from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice, rating_choices
 from permitgen.views.checklist.runs import run_lines
-from permitgen.views.circuit_text import conductor_text, device_text
+from permitgen.views.circuit_text import conductor_text, labeled_device_text
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
@@ -82,7 +82,7 @@ def _device(evaluation: Evaluation, circuit: Circuit, end: End, side: str, devic
     return match_line(
         f"device:{circuit.tag}@{end}",
         circuit.tag,
-        f"Overcurrent device at {end}: {device_text(device)}",
+        f"Overcurrent device at {end}: {labeled_device_text(device)}",
         f"circuits.{circuit.tag}.overcurrent.{side}.rating",
         text,
         choices=rating_choices(evaluation),
