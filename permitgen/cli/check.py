@@ -26,7 +26,7 @@ def _list_unread(opened: OpenedProject) -> None:
 @click.command(
     help="""Print the findings of PROJECT, permitted, built and tested, and how its gates stand.
 
-Exit status 1 when something is violated in a state entered so far: permitted, built where something was built otherwise, tested where
+Exit status 1 when something is violated in a state entered so far: permitted, built where something differs from the plans, tested where
 a test was made. What is only due does not count. With --gate the exit status is 0 when that gate is open and 1 when it is shut.
 """
 )

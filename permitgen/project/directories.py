@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from permitgen.project.added_data import AddedData, mapping
-from permitgen.project.directory_places import SUPPLY_TERMINALS, Enclosure, ends_at
+from permitgen.project.directory_places import Enclosure, ends_at, has_directory
 from permitgen.project.directory_text import UTILITY, DirectoryError, Line, Word, read_line
 from permitgen.project.fields import NONE, UNKNOWN
 from permitgen.project.quantity_breaker import parse_breaker
@@ -20,6 +20,8 @@ from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.positions import Path, Place
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
+from permitgen.system.equipment.kinds import KINDS
+from permitgen.system.equipment.panelboard import Panelboard
 
 _END = {"from": "from_end", "to": "to_end"}
 _EXPECTED = "expected the lines of a panel door as text, one device a line, below directory: |"
@@ -64,7 +66,7 @@ def read_directories(file: ReadFile) -> tuple[ReadFile, tuple[Claim, ...], list[
         entry = equipment[tag]
         hardware = {**mapping(catalog.get(str(entry.get("catalog")))), **entry}
         # Of other kinds the reader of the section says that the key is unknown there.
-        if str(hardware.get("kind")) in SUPPLY_TERMINALS:
+        if has_directory(str(hardware.get("kind"))):
             directory = _Directory(work, Enclosure(tag, hardware), _places(file, ("equipment", tag, "directory"), text))
             claims += directory.read(text)
     return work.file(), tuple(claims), [*problems, *work.problems]
@@ -139,7 +141,7 @@ class _Directory:
                 _column(line.serves), "only a main is fed by the utility itself; expected the tag of the circuit that lands here"
             )
         named = line.serves.text if line.serves is not None and line.serves.text in circuits else ""
-        place = SUPPLY_TERMINALS[self._in.kind] if line.place.text == "main" else self._id(line).partition(".")[2]
+        place = KINDS[self._in.kind].directory_supply if line.place.text == "main" else self._id(line).partition(".")[2]
         here = {name: key for name, key, end in ends_at(circuits, self._in.tag) if end == f"{self._in.tag}.{place}"}
         bare = {name: key for name, key, end in ends_at(circuits, self._in.tag) if end == self._in.tag}
         if named and named in bare and named not in here and line.spaces:
@@ -286,7 +288,7 @@ class _Directory:
         for key in _TOTALS:
             if hardware.get(key) is not None:
                 self._refuse_key(key, f"the directory of {tag} shows every space, which says this; leave the key out")
-        if self._in.kind in ("panelboard", "meter_main"):
+        if issubclass(KINDS[self._in.kind], Panelboard):
             self._work.put(("equipment", tag, "all_breakers_in_file"), "yes", self._line_at)
 
     def _refuse_key(self, key: str, message: str) -> None:

@@ -8,24 +8,16 @@ from typing import Any
 
 from permitgen.project.directory_text import REST, DirectoryError, Line
 from permitgen.reading.nearest import did_you_mean
+from permitgen.system.equipment.kinds import KINDS
 
-# The kinds of equipment that have a directory, each with the terminal on which its supply ends.
-SUPPLY_TERMINALS: Mapping[str, str] = {
-    "panelboard": "main",
-    "meter_main": "line",
-    "microgrid_interconnect_device": "supply",
-    "dc_combiner": "",
-}
-_NAMED: Mapping[str, Mapping[str, tuple[str, ...]]] = {
-    "panelboard": {"main": ("main",)},
-    "meter_main": {"main": ("main",)},
-    "microgrid_interconnect_device": {"main": ("main",), "load": ("load_device",), "autotransformer": ("autotransformer", "breaker")},
-    "dc_combiner": {},
-}
-# Where spaces count in two columns, so that the poles of a breaker stand one below the other.
-_TWO_COLUMNS = ("panelboard", "meter_main", "microgrid_interconnect_device")
+_NOTHING_NAMED: Mapping[str, tuple[str, ...]] = {}
 _MOST_IN_A_SPACE = 2
 _MOST_DIGITS = 3
+
+
+def has_directory(kind: str) -> bool:
+    """Whether a kind of equipment has a directory."""
+    return kind in KINDS and KINDS[kind].directory_names is not None
 
 
 @dataclass(slots=True)
@@ -51,7 +43,12 @@ class Enclosure:
     @property
     def has_two_columns(self) -> bool:
         """Whether spaces count in two columns."""
-        return self.kind in _TWO_COLUMNS
+        return KINDS[self.kind].has_two_columns
+
+    @property
+    def names(self) -> Mapping[str, tuple[str, ...]]:
+        """The devices that are called by a name, and where each is described below the entry."""
+        return KINDS[self.kind].directory_names or _NOTHING_NAMED
 
     @property
     def shows_all(self) -> bool:
@@ -66,7 +63,7 @@ class Enclosure:
 
     def hardware_path(self, line: Line) -> tuple[str, ...]:
         """Return the path of the device below the entry that a named place stands for, empty for spaces and source terminals."""
-        return () if line.spaces else _NAMED[self.kind].get(line.place.text, ())
+        return () if line.spaces else self.names.get(line.place.text, ())
 
     def put(self, line: Line) -> None:
         """Let a line stand in its place.
@@ -89,7 +86,7 @@ class Enclosure:
 
     def _put_by_name(self, line: Line) -> None:
         name = line.place.text
-        known = [*_NAMED[self.kind], *self.source_terminals()]
+        known = [*self.names, *self.source_terminals()]
         if name not in known:
             places = ", ".join([*known, f"1 to {self.spaces}" if self.spaces else "the number of a space"])
             raise DirectoryError(line.place.column, f'{self.tag} has no place "{name}"{did_you_mean(name, known)} (places: {places})')

@@ -26,6 +26,9 @@ _THERE = """
 THERE = frozenset(_THERE.split())
 # Answers to how a thing is or what it does: "readily accessible: none" says nothing, and is refused.
 _HOW = """
+    bifacial blank bond_changed charges_from_generator conductor_ends_in_enclosure conductors_turn current_limiting current_limiting_inside
+    embedded_in_roofing export_listed exposed_to_damage handle_tied interlock_listed_for_panel life_safety listed_for_backfeed
+    listed_for_burial listed_for_pv setting_restricted socket_listed spare utility_owned
     ac_module address_public adjustable all_breakers_in_file automatic bipolar bonded_by_listed_parts buried charges_from_utility
     compact contactor_switches_neutral continuous crystalline_silicon dc_rated disconnect_inside_housing disconnect_lockable
     dwelling equipment_ground_bare equipment_ground_by_raceway existing existing_dwelling existing_enclosure exports exposed

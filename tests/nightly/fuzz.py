@@ -122,7 +122,7 @@ def open_and_judge(folder: Path) -> None:
     from permitgen.views.title import title_of
 
     opened = open_project(folder / "project.yaml")
-    findings_report(findings_of(opened.evaluation), title_of(opened.evaluation), everything=True)
+    findings_report(findings_of(opened.evaluation), (), title_of(opened.evaluation), everything=True)
 
 
 def page_case(folder: Path, chance: random.Random) -> None:

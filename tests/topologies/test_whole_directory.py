@@ -38,7 +38,7 @@ LINES = """\
       13     20A 1P 10kA  "BATHROOM"                existing
       14     20A 1P 10kA  "LIGHTING, FRONT"         existing
       15     {last}
-      21,23  40A 2P 10kA  C1  "SOLAR"               new, back-fed, not line/load marked, 120/240V
+      21,23  40A 2P 10kA  C1  "SOLAR"               new, back-fed, lockable, not line/load marked, 120/240V
       rest   blank
 """
 LAST = '20A 1P 10kA  "LIGHTING, BACK"          existing'
@@ -49,7 +49,8 @@ def told(last: str = LAST) -> str:
     text = DUPLEX.read_text("utf-8")
     first = next(line for line in text.splitlines(keepends=True) if line.startswith("    spaces_used: 17"))
     second = next(line for line in text.splitlines(keepends=True) if line.startswith("    all_breakers_but_main: 305 A"))
-    own = "overcurrent: {to_end: {rating: 40 A, poles: 2, interrupting_rating: 10 kA, marked_line_and_load: no, voltage: 120/240 V}}, "
+    device = "rating: 40 A, poles: 2, interrupting_rating: 10 kA, lockable: yes, marked_line_and_load: no, voltage: 120/240 V"
+    own = f"overcurrent: {{to_end: {{{device}}}}}, "
     changes = [(first, LINES.format(last=last)), (second, ""), (own, "")]
     for old, new in changes:
         assert text.count(old) == 1, old

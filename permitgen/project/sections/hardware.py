@@ -20,6 +20,7 @@ from permitgen.project.fields import (
     SmallLength,
     Temperature,
     Text,
+    There,
     Torque,
     Whole,
     WireRange,
@@ -153,10 +154,10 @@ class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``.
     dc_rated: YesNo = described(None, "Whether the device is marked for direct current.")
     listed_for_pv: YesNo = described(None, "Whether the device is listed for photovoltaic circuits, from the mark on it.")
     current_limiting: YesNo = described(None, "Whether the device is listed and marked as current limiting.")
-    ground_fault_protection: YesNo = described(
+    ground_fault_protection: There = described(
         None, "Whether it protects persons from ground faults (Class A, test button), from its label."
     )
-    arc_fault_protection: YesNo = described(None, "Whether it protects from arc faults, from its label.")
+    arc_fault_protection: There = described(None, "Whether it protects from arc faults, from its label.")
     listed_for_backfeed: YesNo = described(None, "Whether a breaker with such protection is listed and marked to be back-fed.")
     handle_tied: YesNo = described(
         None, "Whether its poles are single breakers with a handle tie rather than one breaker whose poles trip together."

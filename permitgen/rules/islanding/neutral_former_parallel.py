@@ -1,4 +1,4 @@
-"""A neutral former is not left beside the utility's neutral unless it is listed for that."""
+"""A neutral-forming transformer is not left beside the utility's neutral unless it is listed for that."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ if TYPE_CHECKING:
 
 @rule(
     "neutral-former-parallel",
-    title="A neutral former is not left beside the utility's neutral unless it is listed for that",
+    title="A neutral-forming transformer is not left beside the utility's neutral unless it is listed for that",
     provision="listed_and_instructed",
     judges="microgrid_interconnect_device",
 )
 def judge(item: MicrogridInterconnectDevice, given: Given) -> Judgement:
-    """Judge what the former does while the utility is there.
+    """Judge what the transformer does while the utility is there.
 
     Requires: disconnected with the utility, or listed to stay connected.
     Why: it would balance the legs of the whole street, and burn for the neighbor's broken neutral.
@@ -29,7 +29,9 @@ def judge(item: MicrogridInterconnectDevice, given: Given) -> Judgement:
     """
     former = item.autotransformer
     if former is None or not given.system.utility_nodes:
-        return does_not_apply(f"{item.tag}: no neutral former, or no utility")
+        return does_not_apply(f"{item.tag}: no neutral-forming transformer, or no utility")
     found = former.with_utility
-    message = f"{item.tag}: with the utility its neutral former is {'connected' if found == 'stays connected' else found}"
-    return require(found != "stays connected" if found else None, message, missing=f"what the neutral former of {item.tag} does then")
+    message = f"{item.tag}: with the utility its neutral-forming transformer is {'connected' if found == 'stays connected' else found}"
+    return require(
+        found != "stays connected" if found else None, message, missing=f"what the neutral-forming transformer of {item.tag} does then"
+    )

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.equipment import Equipment
 
-_DOORS = ("disconnect", "dc_combiner")
-
 
 @rule(
     "pv-live-parts-door",
@@ -35,7 +33,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     """
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(item.tag, ())]
     dc = [circuit for circuit in circuits if role(given, circuit) is CircuitRole.PV_DC]
-    if item.kind not in _DOORS or item.status == "existing" or not (dc or getattr(item, "purpose", "") == "pv system"):
+    if not item.door_lays_live_parts_bare or item.status == "existing" or not (dc or getattr(item, "purpose", "") == "pv system"):
         return does_not_apply(f"{item.tag} is no new switch and no combiner of PV")
     reach = item.place.readily_accessible if item.place is not None else None
     if reach is False:

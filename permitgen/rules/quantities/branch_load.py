@@ -63,15 +63,15 @@ def _is_more(stated: Value | None, marked: Value) -> bool:
 def _larger(given: Given, stated: Value | None, uses: Sequence[Equipment], volts_v: Value) -> Value:
     """Return the current stated for a circuit, or the nameplate's of its one load where that is more or nothing is stated."""
     item = uses[0]
-    is_marked = isinstance(item, EVSupplyEquipment | Appliance) and _states_current(item)
+    is_marked = item.is_counted_load and _states_current(item)
     if stated is not None and (len(uses) > 1 or not is_marked):
         return stated
     nameplate = load_current(given, item, volts_v)
     return stated if stated is not None and not _is_more(nameplate, stated) else nameplate
 
 
-def _states_current(item: EVSupplyEquipment | Appliance) -> bool:
-    return item.current_a is not None or (isinstance(item, Appliance) and item.power_va is not None)
+def _states_current(item: Equipment) -> bool:
+    return getattr(item, "current_a", None) is not None or getattr(item, "power_va", None) is not None
 
 
 def _marked(uses: Sequence[Equipment]) -> Value | None:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING, ClassVar
 
 from permitgen.system.equipment.equipment import DrawnAs, Equipment
@@ -25,6 +27,8 @@ class DCCombiner(Equipment):
     is_assembly: ClassVar[bool] = True
     holds_devices: ClassVar[bool] = True
     has_positions: ClassVar[bool] = True
+    directory_names: ClassVar[Mapping[str, tuple[str, ...]] | None] = MappingProxyType({})
+    door_lays_live_parts_bare: ClassVar[bool] = True
     leads_on: ClassVar[bool] = True
     frame_bond_is_measured: ClassVar[bool] = True
     scope_order: ClassVar[int | None] = 11

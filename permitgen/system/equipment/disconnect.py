@@ -30,6 +30,7 @@ class Disconnect(Equipment):
     holds_devices: ClassVar[bool] = True
     is_switch: ClassVar[bool] = True
     can_disconnect_building: ClassVar[bool] = True
+    door_lays_live_parts_bare: ClassVar[bool] = True
     fixed_terminals: ClassVar[tuple[str, ...]] = ("line", "load")
     leads_on: ClassVar[bool] = True
     carries_loads: ClassVar[bool] = True

@@ -84,6 +84,13 @@ class Equipment:
     circuits_stay_apart: ClassVar[bool] = False
     has_marked_terminals: ClassVar[bool] = True
     needs_no_circuit: ClassVar[bool] = False
+    # Its directory: the devices it calls by a name and where each is described below its entry, None for a kind without a directory;
+    # the terminal on which its supply ends there; spaces in two columns, so that the poles of a breaker stand one below the other;
+    # a door that, opened, lays live parts bare.
+    directory_names: ClassVar[Mapping[str, tuple[str, ...]] | None] = None
+    directory_supply: ClassVar[str] = ""
+    has_two_columns: ClassVar[bool] = False
+    door_lays_live_parts_bare: ClassVar[bool] = False
     # What flows: alternating current and nothing else; a dc circuit leads on through it as an ac circuit does; loads of the premises lie
     # behind it; it is itself a load that is counted; a power control system can hold what it gives.
     is_ac_only: ClassVar[bool] = False

@@ -18,6 +18,7 @@ class MeterMain(Panelboard):
 
     kind: ClassVar[str] = "meter_main"
     supply_terminal: ClassVar[str] = "line"
+    directory_supply: ClassVar[str] = "line"
     is_metering: ClassVar[bool] = True
     fixed_terminals: ClassVar[tuple[str, ...]] = ("line", "feed_through")
     tag_alone_is_a_space: ClassVar[bool] = False

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING, ClassVar, Self
 
 from permitgen.system.busbar import Busbar
@@ -45,6 +46,11 @@ class MicrogridInterconnectDevice(Equipment):
     transfers: ClassVar[bool] = True
     fixed_terminals: ClassVar[tuple[str, ...]] = ("supply", "load")
     has_positions: ClassVar[bool] = True
+    directory_names: ClassVar[Mapping[str, tuple[str, ...]] | None] = MappingProxyType(
+        {"main": ("main",), "load": ("load_device",), "autotransformer": ("autotransformer", "breaker")}
+    )
+    directory_supply: ClassVar[str] = "supply"
+    has_two_columns: ClassVar[bool] = True
     tag_alone_is_a_space: ClassVar[bool] = True
     is_ac_only: ClassVar[bool] = True
     carries_loads: ClassVar[bool] = True

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING, ClassVar
 
 from permitgen.system.busbar import Busbar
@@ -33,6 +34,9 @@ class Panelboard(Equipment):
     is_cabinet_with_bus: ClassVar[bool] = True
     # The terminal on which the circuit that supplies it ends.
     supply_terminal: ClassVar[str] = "main"
+    directory_names: ClassVar[Mapping[str, tuple[str, ...]] | None] = MappingProxyType({"main": ("main",)})
+    directory_supply: ClassVar[str] = "main"
+    has_two_columns: ClassVar[bool] = True
     fixed_terminals: ClassVar[tuple[str, ...]] = ("main", "feed_through")
     has_positions: ClassVar[bool] = True
     tag_alone_is_a_space: ClassVar[bool] = True
