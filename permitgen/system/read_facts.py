@@ -116,6 +116,8 @@ def _asked_name(caller: FrameType) -> str:
 
 def _hands_on(caller: FrameType) -> bool:
     """Whether the reader only copies whole objects: a dataclass that is replaced or compared."""
+    while caller.f_code.co_name.startswith("<") and caller.f_back is not None and caller.f_code.co_name != "<module>":
+        caller = caller.f_back  # a comprehension is no reader of its own
     return caller.f_globals.get("__name__") == "dataclasses" or caller.f_code.co_name in _COPIERS
 
 
