@@ -60,7 +60,7 @@ class BuildReport:
 
     def summary(self, evaluation: Evaluation, standing: Standing, folder: Path, built: Built) -> None:
         """Print what was found, how the gates stand and what was written; on standard error, what the user has to see to."""
-        from permitgen.documents.findings_text import gate_text
+        from permitgen.views.gates import gate_text
         from permitgen.views.vocabulary import verdict_word
 
         counts = [(verdict_word(str(verdict)), count) for verdict, count in evaluation.counts.items()]

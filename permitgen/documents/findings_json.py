@@ -7,6 +7,8 @@ from dataclasses import asdict
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
+from permitgen.views.gates import gate_data
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -28,7 +30,7 @@ def findings_json(
         "revision": title.revision,
         "edition": title.edition,
         "fingerprint": fingerprint,
-        "gates": [{"gate": g.name, "open": g.is_open, "violated": list(g.violated), "due": list(g.due)} for g in gates],
+        "gates": [gate_data(gate) for gate in gates],
         "findings": [_finding(finding, in_package=in_package) for finding in findings],
     }
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.views.gates import gate_text
 from permitgen.views.vocabulary import verdict_word
 
 if TYPE_CHECKING:
@@ -31,12 +32,6 @@ def findings_report(findings: Sequence[FindingText], gates: Sequence[Gate], titl
     lines.append(" · ".join(gate_text(gate) for gate in gates))
     lines.append(f"{title.edition} · {title.project} · revision {title.revision}")
     return "\n".join(lines)
-
-
-def gate_text(gate: Gate) -> str:
-    """Return how a gate stands, with how many points shut it: ``FOR ENERGIZING: shut, 1 FAILS, 14 due``."""
-    points = [f"{len(found)} {word}" for found, word in ((gate.violated, verdict_word("violated")), (gate.due, "due")) if found]
-    return f"{gate.title}: {', '.join(('shut', *points)) if points else 'open'}"
 
 
 def _finding(finding: FindingText) -> list[str]:

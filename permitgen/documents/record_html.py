@@ -14,11 +14,11 @@ from markupsafe import Markup
 
 from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Group, moved
-from permitgen.documents.findings_text import gate_text
 from permitgen.documents.html_page import page
 from permitgen.documents.inline_svg import InlineSvg
 from permitgen.documents.sheets.one_line_sheet import one_line_drawings
 from permitgen.documents.site_map import MapStyle, map_shapes
+from permitgen.views.gates import gate_text
 from permitgen.views.vocabulary import verdict_words
 
 if TYPE_CHECKING:

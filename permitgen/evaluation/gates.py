@@ -17,6 +17,7 @@ from permitgen.rules.judgement import Judgement, Verdict
 
 if TYPE_CHECKING:
     from permitgen.evaluation.comparison import Comparison
+    from permitgen.evaluation.evaluation import Evaluation
     from permitgen.values.origin import ProjectLine
 
 GateName = Literal["permit", "hang", "energize"]
@@ -53,11 +54,15 @@ class TestedLine:
 
 @dataclass(frozen=True, slots=True)
 class Gate:
-    """A gate with what shuts it: ids of findings that are violated, and of tests that are due."""
+    """A gate with what shuts it: ids of findings that are violated, and of tests that are due.
+
+    ``not_judged`` counts what could not be judged: it shuts no gate, and is said beside its name.
+    """
 
     name: GateName
     violated: tuple[str, ...]
     due: tuple[str, ...] = ()
+    not_judged: int = 0
 
     @property
     def title(self) -> str:
@@ -102,12 +107,21 @@ def standing_of(comparison: Comparison, lines: Sequence[TestedLine]) -> Standing
     as_built = (*permitted, *(finding.id for finding in built if finding.verdict is Verdict.VIOLATED))
     denied = tuple(_id(line) for line in failed if line.safety in _TESTS_OF_A_PLATE)
     gates = (
-        Gate("permit", permitted),
-        Gate("hang", (*as_built, *denied)),
-        Gate("energize", (*as_built, *(_id(line) for line in failed)), tuple(line.id for line in due)),
+        Gate("permit", permitted, not_judged=_open_count(comparison.permitted)),
+        Gate("hang", (*as_built, *denied), not_judged=_open_count(comparison.built)),
+        Gate(
+            "energize",
+            (*as_built, *(_id(line) for line in failed)),
+            tuple(line.id for line in due),
+            not_judged=_open_count(comparison.built),
+        ),
     )
     not_proven = frozenset(line.proves for line in failed if line.proves[0])
     return Standing(built, tuple(_failure(line) for line in failed), due, gates, not_proven)
+
+
+def _open_count(evaluation: Evaluation) -> int:
+    return evaluation.counts[Verdict.NOT_JUDGED]
 
 
 def _id(line: TestedLine) -> str:

@@ -11,8 +11,10 @@ from permitgen.package.attached_files import page_counts
 from permitgen.package.documents import PLACARD
 from permitgen.package.label_job import labels_of
 from permitgen.package.made_once import made_once
+from permitgen.package.standing import standing_of_project
 from permitgen.views.calculation_summary import calculation_summary_of
 from permitgen.views.cover import cover_of
+from permitgen.views.gates import field_lines
 from permitgen.views.label_places import label_numbers, with_label_numbers
 from permitgen.views.load_summary import load_summary_of
 from permitgen.views.one_line_units import one_line_of
@@ -61,7 +63,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
     elevations = with_label_numbers(plans.elevations, label_numbers(labels, evaluation.system))
     return PlanSet(
         block=title_block_of(evaluation),
-        cover=cover_of(evaluation),
+        cover=cover_of(evaluation, field_lines(standing_of_project(opened))),
         plans=replace(plans, elevations=elevations),
         grounding=grounding_details_of(evaluation),
         one_line=one_line_of(evaluation),

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from dataclasses import field as dataclass_field
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.system_size import pv_power_w, storage_energy_kwh
@@ -21,7 +22,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Cover:
-    """The words of the cover. ``revisions`` are number, date, reason, by; ``people`` are role and who."""
+    """The words of the cover. ``revisions`` are number, date, reason, by; ``people`` are role and who.
+
+    ``field`` says what is violated as built or tested, and how the gates stand then.
+    """
 
     heading: str
     address: str
@@ -29,13 +33,14 @@ class Cover:
     people: tuple[tuple[str, str], ...]
     codes: tuple[str, ...]
     site: tuple[tuple[str, str], ...]
-    revisions: tuple[tuple[str, ...], ...] = field(metadata=BESIDE)
+    revisions: tuple[tuple[str, ...], ...] = dataclass_field(metadata=BESIDE)
     statements: tuple[str, ...]
     status: str
+    field: tuple[str, ...] = dataclass_field(default=(), metadata=BESIDE)
 
 
-def cover_of(evaluation: Evaluation) -> Cover:
-    """Return the cover of an evaluation."""
+def cover_of(evaluation: Evaluation, field: tuple[str, ...] = ()) -> Cover:
+    """Return the cover of an evaluation; ``field`` is what was found after it was permitted."""
     system = evaluation.system
     title = title_of(evaluation)
     return Cover(
@@ -48,6 +53,7 @@ def cover_of(evaluation: Evaluation) -> Cover:
         revisions=tuple((str(r.number), r.date, r.reason, r.by) for r in sorted(system.project.revisions, key=lambda r: r.number)),
         statements=(*cautions_of(system), DEFERENCE),
         status=title.status,
+        field=field,
     )
 
 

@@ -18,6 +18,7 @@ from permitgen.cli.main import cli
 from permitgen.evaluation.field_verdict import FieldVerdict
 from permitgen.package.field_and_record import checklist_of, record_files_of
 from permitgen.package.opened_project import open_project
+from permitgen.package.plan_set_job import plan_set_of
 from permitgen.package.standing import is_violated, standing_of_project
 from permitgen.project.field_batches import FIELD_FOLDER, Batch, batch_file, read_field_log
 from permitgen.project.field_results import ResultEntry
@@ -63,6 +64,7 @@ def test_the_finished_demo_may_be_left_in_service(demo):
     standing = standing_of_project(demo)
     assert [(gate.name, gate.is_open) for gate in standing.gates] == [("permit", True), ("hang", True), ("energize", True)]
     assert not is_violated(demo)
+    assert plan_set_of(demo).cover.field == ()
     assert json.loads(record_files_of(demo)["record/record.json"])["state"] == "as built and tested"
 
 
@@ -83,6 +85,9 @@ def test_a_failed_safety_test_of_each_kind_shows_everywhere(tmp_path, safety_lin
         record = json.loads(files["record/record.json"])
         assert record["state"] == "as built"
         assert f"field-test:{line.id}" in {finding["id"] for finding in record["findings"]}
+        cover = plan_set_of(opened).cover.field
+        assert any(said.startswith("As tested, FAILS: ") for said in cover)
+        assert any(said.startswith("FOR ENERGIZING: shut, 1 FAILS") for said in cover)
         page = files["record/index.html"].decode()
         assert "Tests that failed" in page
         assert "FOR ENERGIZING: shut, 1 FAILS" in page.replace("\u00a0", " ")

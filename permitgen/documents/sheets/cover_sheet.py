@@ -56,6 +56,7 @@ def cover_drawings(
     blocks += [
         Heading("Statements"),
         Paragraph(cover.status, is_strong=True),
+        *(Paragraph(line, is_strong=True) for line in cover.field),
         Notes(cover.statements),
         Heading("Plan review index"),
         schedule(("ITEM", "SHEET"), [(row.item, row.where) for row in coverage], shares=(3, 2)),

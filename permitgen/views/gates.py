@@ -1,0 +1,40 @@
+"""The gates in words, and what of an installation is violated after it was permitted."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.views.vocabulary import verdict_word
+
+if TYPE_CHECKING:
+    from permitgen.evaluation.gates import Gate, Standing
+
+
+def gate_text(gate: Gate) -> str:
+    """Return how a gate stands, with how many points shut it or are open: ``FOR ENERGIZING: shut, 1 FAILS, 14 due``."""
+    shut = [f"{len(found)} {word}" for found, word in ((gate.violated, verdict_word("violated")), (gate.due, "due")) if found]
+    points = [*shut, *([f"{gate.not_judged} {verdict_word('not judged')}"] if gate.not_judged else [])]
+    return f"{gate.title}: {', '.join(('shut' if shut else 'open', *points))}"
+
+
+def gate_data(gate: Gate) -> dict[str, str | bool | int | list[str]]:
+    """Return a gate for other programs; its keys are a contract."""
+    return {
+        "gate": gate.name,
+        "open": gate.is_open,
+        "violated": list(gate.violated),
+        "due": list(gate.due),
+        "not_judged": gate.not_judged,
+    }
+
+
+def field_lines(standing: Standing) -> tuple[str, ...]:
+    """Return what is violated as built or tested, then the gates; nothing where nothing is."""
+    if not standing.violated:
+        return ()
+    failed = {id(finding) for finding in standing.failed}
+    said = (
+        f"As {'tested' if id(finding) in failed else 'built'}, {verdict_word('violated')}: {finding.judgement.message}"
+        for finding in standing.violated
+    )
+    return (*said, *(gate_text(gate) for gate in standing.gates))
