@@ -99,8 +99,8 @@ def _of_every_source(
         raise ProblemsError([file.problem(figures[-1].written, message)])
 
     def build(data: dict[str, Any]) -> System:
-        models = ProjectFile.model_validate(data)
-        if problems := reference_problems(models, file, sources):
+        models, untold = in_coordinates(Check(ProjectFile.model_validate(data), file, sources))
+        if problems := untold or reference_problems(models, file, sources):
             raise ProblemsError(problems)
         read = to_system(models, file, sources)
         if problems := panel_problems(read, file, sources):

@@ -273,5 +273,5 @@ def supply_side_circuit(home: Home, each: SupplySide) -> list[Expected]:
         expect("supply-side conductor", carries, "conductor-ampacity", (name,), "705.28(B)", figures),
         expect("supply-side least size", is_at_least(wire.size, least), "service-conductor-minimum", (name,), "705.11(B)", figures),
         expect("supply-side protection", protected, "conductor-protection", (name,), "240.4", figures),
-        expect("switch rating", rated, "*disconnect-rating *switch*", switch, "110.3(B), 705.20(6)", around, unsure=doubt),
+        expect("switch rating", rated, "disconnect-rating pv-disconnect-rating", switch, "110.3(B), 705.20(6)", around, unsure=doubt),
     ]

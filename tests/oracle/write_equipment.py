@@ -196,6 +196,7 @@ def disconnect(rating: float, of: Device, purpose: str, fuse: Entry) -> Entry:
         "poles": of.poles,
         "load_break": "yes",
         "lockable": "yes",
+        "shows_off_and_on": "yes",
         "voltage": "240 V",
         "short_circuit_rating": "100 kA",
         "neutral_bond": "installed",

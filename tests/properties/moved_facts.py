@@ -17,6 +17,7 @@ import yaml
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.evaluation.unread_edition import sized_by_last_read
+from permitgen.project.directories import read_directories
 from permitgen.project.load import build_project
 from permitgen.reading.problems import ProblemsError
 from permitgen.reading.reader import ReadFile, read_yaml_file
@@ -45,7 +46,10 @@ class NoFactError(Exception):
 
 @cache
 def project_file(name):
-    return read_yaml_file(PROJECTS[name])
+    """Return a project with the devices of its directories at their circuits, where the rows look for them."""
+    file, _, problems = read_directories(read_yaml_file(PROJECTS[name]))
+    assert not problems
+    return file
 
 
 @cache

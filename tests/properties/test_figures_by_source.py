@@ -195,9 +195,10 @@ def test_the_demo_has_figures_of_every_section() -> None:
 @pytest.mark.parametrize("part", range(PARTS))
 def test_a_figure_told_twice_alike_is_the_figure(part: int) -> None:
     """Wherever a figure stands, two sources that state the same give the same system by both readings, and the same findings."""
-    file = read_yaml_file(DEMO / "project.yaml")
+    loaded = load_project(DEMO)
+    file = loaded.file  # the devices of its directories stand at their circuits
     code = CodeBook(2023)
-    base = {f.id: (f.verdict, f.judgement.message) for f in evaluate(load_project(DEMO).system, code, with_suggestions=False).findings}
+    base = {f.id: (f.verdict, f.judgement.message) for f in evaluate(loaded.system, code, with_suggestions=False).findings}
     for index, (location, text) in enumerate(figures_of_the_demo()[part::PARTS]):
         data: Any = copy.deepcopy(file.data)
         held = data

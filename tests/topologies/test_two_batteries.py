@@ -19,8 +19,13 @@ ORDERS = {"as written": lambda data: data, "turned over": turned_over}
 
 
 def two_batteries() -> dict[str, Any]:
-    """ESS1 in the garage with a switch outside it; ESS2 of the same make in the house, with no switch but its own."""
+    """ESS1 in the garage with a switch outside it; ESS2 of the same make in the house, with no switch but its own.
+
+    Both panels stand indoors: a breaker outdoors would be a shutdown from outside by itself.
+    """
     data = read(GARAGE_WITH_BATTERY)
+    for tag in ("MSP", "DET"):
+        data["equipment"][tag]["place"] |= {"space": "utility room", "outdoors": "no"}
     second = copy.deepcopy(data["equipment"]["ESS1"])
     second["name"] = "Second battery unit"
     second["place"] |= {"description": "house, utility room", "building": "house", "space": "utility room"}
@@ -78,6 +83,25 @@ def test_a_switch_outside_another_building_is_no_plain_pass(order: str) -> None:
     }
     found = verdicts(evaluated(ORDERS[order](data)))
     assert (found["ess-emergency-shutdown", "ESS1"], found["ess-emergency-shutdown", "ESS2"]) == ("caution", "passes")
+
+
+@pytest.mark.parametrize("order", ORDERS)
+@pytest.mark.parametrize("edition", [2020, 2023])
+def test_a_breaker_outdoors_is_a_shutdown_outside_its_own_building_alone(order: str, edition: int) -> None:
+    """706.15(A) (2020), 706.15(B) (2023): the disconnect, outside *the* building. No switch is outside, one panel is.
+
+    The feeder's breaker in the panel on the house does not disconnect the battery of the garage: the loads there stay on it.
+    """
+    data = two_batteries()
+    data["equipment"]["ESD"]["place"] |= {"outdoors": "no"}
+    outside = {"space": "outside wall", "outdoors": "yes", "readily_accessible": "yes"}
+    data["equipment"]["MSP"]["place"] |= outside
+    found = verdicts(evaluated(ORDERS[order](copy.deepcopy(data)), edition))
+    assert (found["ess-emergency-shutdown", "ESS1"], found["ess-emergency-shutdown", "ESS2"]) == ("violated", "passes")
+    data["equipment"]["DET"]["place"] |= outside
+    data["equipment"]["MSP"]["place"] |= {"readily_accessible": "no"}
+    found = verdicts(evaluated(ORDERS[order](data), edition))
+    assert (found["ess-emergency-shutdown", "ESS1"], found["ess-emergency-shutdown", "ESS2"]) == ("passes", "violated")
 
 
 @pytest.mark.parametrize("order", ORDERS)
