@@ -11,18 +11,19 @@ from permitgen.evaluation.run_rule import run_rule
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.busbar_feeds import feeds_of
+from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import all_rules
 from permitgen.system.equipment.held_output import HeldOutput
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.meeting_sources import enclosures_of_several_sources
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.system import System
 
-_NOT_PARALLEL = ("utility", "generator")
 _MANAGED = ("island", "always")
 
 
@@ -52,14 +53,17 @@ def panel_live_when_utility_is_lost(evaluation: Evaluation) -> Found:
 
 
 def overcurrent_devices_supplied_from_multiple_sources(evaluation: Evaluation) -> Found:
-    """Panels and interconnect devices that sources reach from the load side, the main panel, and panels that are backed up."""
+    """Enclosures with overcurrent devices in circuits that supply, or are supplied by, what several sources reach together.
+
+    An edition that asks for the mark at connections on the load side of the service disconnect does not count sources ahead of it.
+    """
     system = evaluation.system
-    if all(source.kind in _NOT_PARALLEL for source in system.sources.values()):
-        return ()
-    mains = {subject.equipment for subject in main_disconnects(evaluation)}
-    backed_up = {subject.tag for subject in panel_live_when_utility_is_lost(evaluation) or ()}
-    fed = {bus.tag for bus in system.busbars.values() if feeds_of(evaluation.given, bus).sources}
-    return tuple(on_equipment(system.equipment[tag]) for tag in system.busbars if tag in mains | backed_up | fed)
+    marking = evaluation.given.code.provision("multiple_source_marking")
+    ahead: set[str] = set()
+    if marking.is_in_force and marking.flag("load_side_only"):
+        ahead = {source.id for found in service_side(evaluation.given).of_sources for source in found.sources}
+    counted = [source for source in system.sources.values() if source.id not in ahead]
+    return tuple(on_equipment(system.equipment[tag]) for tag in enclosures_of_several_sources(system, counted))
 
 
 def _busbars_passing(evaluation: Evaluation, method: str = "") -> list[str]:
