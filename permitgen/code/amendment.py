@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.code.data_files import provision_index
+from permitgen.code.data_files import provision_index, read_fields
 from permitgen.code.edition import Edition, FireCode
 from permitgen.code.provision import ABSENT, FieldValue, Provision
 from permitgen.reading.nearest import did_you_mean
@@ -16,6 +16,7 @@ from permitgen.reading.reader import ReadFile, read_content
 from permitgen.reading.yaml_tree import Tree
 from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.trade_size import TRADE_SIZES
+from permitgen.values.units import unit_of_name
 
 if TYPE_CHECKING:
     from permitgen.code.codebook import CodeBook
@@ -25,6 +26,9 @@ _LONGEST_TEXT = 200
 _NUMBER = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,12})?")
 _YES_OR_NO = {"yes": True, "true": True, "no": False, "false": False}
 _ROW_KEYS = {"says", "doubt"}
+# Numbers by which others are divided: at zero they say nothing.
+_DIVIDED_BY = frozenset({"factor", "count", "percent", "f"})
+_DISTANCES_BETWEEN = ("between_", "reference_")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +51,10 @@ class Amendment:
     rows: tuple[AmendedRow, ...]
     file: ReadFile
 
+    def changes(self, book: CodeBook) -> bool:
+        """Whether a row of the ordinance is for the edition or the fire code of ``book``."""
+        return any(row.column == book.column_of(row.provision).value for row in self.rows)
+
     def applied_to(self, book: CodeBook) -> dict[str, Provision]:
         """Return the provisions of ``book`` that the ordinance changes, as changed.
 
@@ -61,6 +69,8 @@ class Amendment:
         where = (row.provision, row.column)
         if not provision.is_in_force:
             raise ProblemsError([self.file.problem(where, f"cannot be amended; {provision.citation}", at_key=True)])
+        if row.is_repealed and ABSENT not in read_fields().get(provision.id, ()):
+            raise ProblemsError([self.file.problem(where, "cannot be struck: no verdict would change", at_key=True)])
         if row.is_repealed:
             return Provision(row.provision, provision.book, ABSENT, provision.says, amended_by=self.ordinance)
         problems: list[Problem] = []
@@ -69,21 +79,29 @@ class Amendment:
             try:
                 changes[name] = _field_value(name, typed, provision)
             except _WrongFieldError as error:
-                problems.append(self.file.problem((*where, name), str(error), at_key=name not in provision.fields))
+                problems.append(self.file.problem((*where, name), str(error), at_key=error.is_of_key))
         if problems:
             raise ProblemsError(problems)
         return provision.amended(self.ordinance, changes, section=row.section)
 
 
 class _WrongFieldError(ValueError):
-    """A field that cannot be amended so."""
+    """A field that cannot be amended so; ``is_of_key``: to any value."""
+
+    def __init__(self, message: str, *, is_of_key: bool = False) -> None:
+        super().__init__(message)
+        self.is_of_key = is_of_key
 
 
 def _field_value(name: str, typed: Tree, provision: Provision) -> FieldValue:
     """Return what was typed as the kind of value that the provision has there."""
     if name not in provision.fields:
         known = f"; fields: {', '.join(provision.fields)}" if provision.fields else "; it has none"
-        raise _WrongFieldError(f'{provision.id} has no field "{name}"{did_you_mean(name, provision.fields) or known}')
+        message = f'{provision.id} has no field "{name}"{did_you_mean(name, provision.fields) or known}'
+        raise _WrongFieldError(message, is_of_key=True)
+    if name not in (read := _fields_read(provision)):
+        message = f"no rule reads this field, so that no verdict would change; fields that are read: {', '.join(read) or 'none'}"
+        raise _WrongFieldError(message, is_of_key=True)
     now = provision.fields[name]
     if isinstance(now, tuple):
         return _words(typed, now)
@@ -91,7 +109,12 @@ def _field_value(name: str, typed: Tree, provision: Provision) -> FieldValue:
         raise _WrongFieldError(f"expected one value of at most {_LONGEST_TEXT} characters, as now: {now}")
     if isinstance(now, str):
         return _text(name, typed, now)
-    return _yes_or_no(typed) if isinstance(now, bool) else _number(typed, now)
+    return _yes_or_no(typed) if isinstance(now, bool) else _number(name, typed, now)
+
+
+def _fields_read(provision: Provision) -> list[str]:
+    """Return the fields of a provision whose amendment changes something, in the order of its row."""
+    return [name for name in provision.fields if name in read_fields().get(provision.id, ())]
 
 
 def _words(typed: Tree, now: tuple[str, ...]) -> tuple[str, ...]:
@@ -126,11 +149,13 @@ def _yes_or_no(typed: str) -> bool:
     return _YES_OR_NO[typed.lower()]
 
 
-def _number(typed: str, now: float) -> float:
+def _number(name: str, typed: str, now: float) -> float:
     if _NUMBER.fullmatch(typed) is None:
         raise _WrongFieldError(f"{quoted(typed)} is not a number; the unit is in the name of the field, as now: {now:g}")
     if float(typed) < 0 <= now:
         raise _WrongFieldError(f"{typed} is below zero; now it is {now:g}")
+    if float(typed) == 0 < now and (unit_of_name(name) in _DIVIDED_BY or name.startswith(_DISTANCES_BETWEEN)):
+        raise _WrongFieldError(f'a number above zero was expected, as now: {now:g}; a requirement that is struck is "{ABSENT}"')
     return float(typed)
 
 
@@ -172,7 +197,7 @@ def _ordinance(read: ReadFile, problems: list[Problem]) -> tuple[str, str]:
 def _rows(read: ReadFile, name: str, cells: Tree, problems: list[Problem]) -> Iterator[AmendedRow]:
     if name not in provision_index():
         problems.append(read.problem((name,), f"no provision is called that{did_you_mean(name, provision_index())}", at_key=True))
-    elif not isinstance(cells, dict):
+    elif not isinstance(cells, dict) or not cells.keys() - _ROW_KEYS:
         problems.append(read.problem((name,), "expected the editions that are changed", at_key=True))
     else:
         for column in cells:

@@ -77,6 +77,13 @@ def provision_index() -> Mapping[str, tuple[str, int, int]]:
     return index
 
 
+@cache
+def read_fields() -> Mapping[str, frozenset[str]]:
+    """Return, by provision, the fields whose amendment changes something; ``absent`` among them where striking it does."""
+    text = files("permitgen.code").joinpath("read_fields.yaml").read_text(encoding="utf-8")
+    return {name: frozenset(fields) for name, fields in yaml.load(text, Loader=_LOADER).items()}  # noqa: S506  the C build of the safe loader
+
+
 def _names(folder: str) -> frozenset[str]:
     entries = files("permitgen.code").joinpath(folder).iterdir()
     return frozenset(entry.name.removesuffix(".yaml") for entry in entries if entry.name.endswith(".yaml"))

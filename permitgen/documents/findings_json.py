@@ -61,6 +61,7 @@ def _finding(finding: FindingText, *, in_package: bool) -> dict[str, Any]:
         "doubt": finding.doubt or None,
         "near_limit": list(finding.near_limit),
         "whatever": list(finding.whatever),
+        "granted": finding.granted or None,
     }
 
 

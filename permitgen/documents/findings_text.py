@@ -36,7 +36,8 @@ def findings_report(findings: Sequence[FindingText], gates: Sequence[Gate], titl
 
 def _finding(finding: FindingText) -> list[str]:
     state = "" if finding.state == "permitted" else f"as {finding.state}: "
-    head = f"{verdict_word(finding.verdict):<11} {finding.rule}   {state}{finding.message}"
+    verdict = f"{verdict_word(finding.verdict)}, granted" if finding.granted else verdict_word(finding.verdict)
+    head = f"{verdict:<11} {finding.rule}   {state}{finding.message}"
     lines = [head, f"            {finding.section}", *_grade(finding)]
     places = [(f"{place.file}:{place.line}:{place.column}", place.text) for place in finding.places[:8]]
     if not places and finding.source is not None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import ORDER, Finding
+from permitgen.evaluation.granting import is_of_life_safety, with_grants
 from permitgen.evaluation.readings import Told, given_by_reading, worst_of
 from permitgen.evaluation.remedies import remedies_that_pass
 from permitgen.evaluation.run_rule import run_rule
@@ -41,6 +42,7 @@ def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_s
     if with_suggestions:
         violated = {(finding.rule, finding.subject) for finding in findings if finding.verdict is Verdict.VIOLATED}
         findings = [_with_suggestions(finding, given, violated) for finding in findings]
+    findings = [with_grants(finding, system.jurisdiction.granted) for finding in findings]
     places = {
         tag: index
         for index, tag in enumerate((*given.system.equipment, *given.system.raceways, *given.system.circuits, *given.system.controls))
@@ -113,6 +115,7 @@ def _finding(rule: Rule, subject: Any, found: Graded, given: Given) -> Finding:
         source=found.source,
         rests_on=found.rests_on,
         as_reported=found.as_reported,
+        is_of_life_safety=is_of_life_safety(rule),
     )
 
 

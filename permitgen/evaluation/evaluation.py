@@ -74,8 +74,13 @@ class Evaluation:
 
     @property
     def has_violations(self) -> bool:
-        """Whether any rule is violated."""
-        return self.counts[Verdict.VIOLATED] > 0
+        """Whether any rule is violated that nobody granted in writing."""
+        return any(finding.is_open for finding in self.findings)
+
+    @property
+    def granted_count(self) -> int:
+        """How many of the rules that are violated were granted in writing."""
+        return sum(f.verdict is Verdict.VIOLATED and f.granted is not None for f in self.findings)
 
     @cached_property
     def assumptions(self) -> tuple[Value, ...]:

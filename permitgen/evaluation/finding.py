@@ -11,6 +11,7 @@ from permitgen.rules.judgement import Verdict
 if TYPE_CHECKING:
     from permitgen.code.watched_book import Asked
     from permitgen.rules.judgement import Judgement
+    from permitgen.system.grant import Grant
     from permitgen.values.origin import ProjectLine
 
 
@@ -20,7 +21,8 @@ class Finding:
 
     ``suggestions`` are changes that were tried and pass. ``grade`` and ``source`` say how the text of the requirement is known;
     under an edition that was not read ``rests_on`` are the provisions and tables that were asked for, and ``as_reported`` is the
-    judgement by what is reported alone.
+    judgement by what is reported alone. ``granted`` is the written grant about a verdict that is no pass; ``is_of_life_safety`` says
+    that a grant opens no more than the permit.
     """
 
     rule: str
@@ -35,6 +37,8 @@ class Finding:
     source: str = ""
     rests_on: frozenset[Asked] = frozenset()
     as_reported: Judgement | None = None
+    granted: Grant | None = None
+    is_of_life_safety: bool = False
 
     @property
     def id(self) -> str:
@@ -45,6 +49,16 @@ class Finding:
     def verdict(self) -> Verdict:
         """The verdict."""
         return self.judgement.verdict
+
+    @property
+    def is_open(self) -> bool:
+        """Whether it is violated and nobody granted it in writing."""
+        return self.verdict is Verdict.VIOLATED and self.granted is None
+
+    @property
+    def shuts_service(self) -> bool:
+        """Whether nothing may be hung or energized by it: violated, and not granted or of life safety."""
+        return self.verdict is Verdict.VIOLATED and (self.granted is None or self.is_of_life_safety)
 
 
 # Violations first, then what could not be judged, then what only deserves care.

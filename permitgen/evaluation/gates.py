@@ -1,8 +1,8 @@
 """The states of an installation and its three gates: what is permitted, what was built, what was tested.
 
 A test that failed, or a departure that breaks a rule, is *violated* from that state on; a test not done is *due*, never violated. The gates
-are computed and nothing else opens them: FOR PERMIT from what is permitted, FOR HANGING where what plates and labels say is true of what
-is permitted and built, FOR ENERGIZING (may be left in service) from what is built and tested.
+are computed, and nothing opens them but a written grant (``granting.py``): FOR PERMIT from what is permitted, FOR HANGING where what
+plates and labels say is true of what is permitted and built, FOR ENERGIZING (may be left in service) from what is built and tested.
 """
 
 from __future__ import annotations
@@ -90,8 +90,8 @@ class Standing:
 
     @property
     def violated(self) -> tuple[Finding, ...]:
-        """What is violated in the states after the permitted one."""
-        return (*(finding for finding in self.built if finding.verdict is Verdict.VIOLATED), *self.failed)
+        """What is violated in the states after the permitted one and was not granted in writing."""
+        return (*(finding for finding in self.built if finding.is_open), *self.failed)
 
     def gate(self, name: GateName) -> Gate:
         """Return one of the gates."""
@@ -100,11 +100,12 @@ class Standing:
 
 def standing_of(comparison: Comparison, lines: Sequence[TestedLine]) -> Standing:
     """Return how an installation stands, from both of its evaluations and every line of its checklist."""
-    permitted = tuple(f.id for f in comparison.permitted.findings if f.verdict is Verdict.VIOLATED)
+    permitted = tuple(f.id for f in comparison.permitted.findings if f.is_open)
+    in_service = tuple(f.id for f in comparison.permitted.findings if f.shuts_service)
     built = (*comparison.worse, *comparison.record_findings)
     failed = [line for line in lines if line.judged.verdict is FieldVerdict.FAILS]
     due = tuple(line for line in lines if line.is_due)
-    as_built = (*permitted, *(finding.id for finding in built if finding.verdict is Verdict.VIOLATED))
+    as_built = (*in_service, *(finding.id for finding in built if finding.shuts_service))
     denied = tuple(_id(line) for line in failed if line.safety in _TESTS_OF_A_PLATE)
     gates = (
         Gate("permit", permitted, not_judged=_open_count(comparison.permitted)),

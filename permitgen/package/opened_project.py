@@ -15,6 +15,7 @@ from permitgen.code.errors import UnknownEditionError
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.package.attached_files import AttachedFile, attached_files, nobody_listens
+from permitgen.package.grant_names import copies_of_grants, grant_problems
 from permitgen.package.label_names import label_problems
 from permitgen.project.field_batches import FieldLog, read_field_log
 from permitgen.project.field_facts import with_results
@@ -84,7 +85,13 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     inputs |= texts | {file.file: file.data for file in attached}
     if before is not None:
         inputs |= before.inputs
-    return OpenedProject(loaded, _code(loaded, amendments), inputs, attached, before, field)
+    code = _code(loaded, amendments)
+    if not edition:
+        _refuse_idle(loaded, amendments, code)
+    opened = OpenedProject(loaded, code, inputs | copies_of_grants(loaded), attached, before, field)
+    if problems := grant_problems(opened, is_own_edition=not edition):
+        raise ProblemsError(problems)
+    return opened
 
 
 def _field_log(loaded: LoadedProject) -> FieldLog:
@@ -115,6 +122,18 @@ def _code(loaded: LoadedProject, amendments: list[Amendment]) -> CodeBook:
         raise ProblemsError([loaded.file.problem(("jurisdiction", "fire_code"), str(error))]) from error
     book.last_read  # noqa: B018 - amendments of the edition that stands in for an unread one are checked here, not while judging
     return book
+
+
+def _refuse_idle(loaded: LoadedProject, amendments: list[Amendment], code: CodeBook) -> None:
+    """Refuse an ordinance without a row for the books in force: it would be printed as in force, and change nothing."""
+    books = code.last_read.edition.book, code.fire_code.book
+    problems = [
+        loaded.file.problem(("jurisdiction", "amendments", index), f"no row of it is for {' or '.join(books)}; it would change nothing")
+        for index, amendment in enumerate(amendments)
+        if not amendment.changes(code) and not amendment.changes(code.last_read)
+    ]
+    if problems:
+        raise ProblemsError(problems)
 
 
 def _amendments(loaded: LoadedProject) -> tuple[dict[str, bytes], list[Amendment]]:

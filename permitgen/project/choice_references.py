@@ -32,6 +32,13 @@ def options(check: Check) -> Iterator[Problem]:
             yield check.problem(where, f'"{choice}" is not one of: {", ".join(known.choices)}{did_you_mean(choice, known.choices)}')
 
 
+def grants(check: Check) -> Iterator[Problem]:
+    """A grant is about a rule or about a section; whether there is such a finding is known once the rules have run."""
+    for index, grant in enumerate(check.models.jurisdiction.granted):
+        if bool(grant.rule) == bool(grant.section):
+            yield check.problem(("jurisdiction", "granted", index), "a grant names a rule or a section, one of the two")
+
+
 def settings(check: Check) -> Iterator[Problem]:
     """Sizes of sheets and plates are those that are drawn."""
     for name, what, known in (("placard_size", "plate", _PLATES), ("sheet_size", "sheet", _SHEETS)):

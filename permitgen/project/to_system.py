@@ -16,6 +16,7 @@ from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
 from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure, Settlement
+from permitgen.system.grant import Grant
 from permitgen.system.known_load import LoadRecord
 from permitgen.system.project_facts import (
     Attachment,
@@ -84,6 +85,10 @@ def _jurisdiction(root: Cursor) -> Jurisdiction:
         fire_code=given.fire_code,
         options=tuple(given.options.items()),
         asks_for=tuple(given.asks_for),
+        granted=tuple(
+            Grant(rule=g.rule, section=g.section, subject=g.subject, what=g.what, by=g.by, office=g.office, date=g.date, copy=g.copy_)
+            for g in given.granted
+        ),
         at=at.line("edition"),
     )
 

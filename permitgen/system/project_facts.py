@@ -10,6 +10,7 @@ from permitgen.system.site.plan import Plan
 from permitgen.values.missing_fact import stated
 
 if TYPE_CHECKING:
+    from permitgen.system.grant import Grant
     from permitgen.system.known_load import LoadRecord
     from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
@@ -82,6 +83,7 @@ class Jurisdiction:
     fire_code: str = ""
     options: tuple[tuple[str, str], ...] = ()
     asks_for: tuple[str, ...] = ()
+    granted: tuple[Grant, ...] = ()
     at: ProjectLine | None = None
 
     def option(self, name: str, default: str) -> str:

@@ -6,16 +6,18 @@ from dataclasses import dataclass
 from dataclasses import field as dataclass_field
 from typing import TYPE_CHECKING
 
+from permitgen.evaluation.granting import is_about
 from permitgen.rules.quantities.system_size import pv_power_w, storage_energy_kwh
 from permitgen.views.cautions import cautions_of
 from permitgen.views.document_id import BESIDE
 from permitgen.views.one_line_ratings import rating_lines
 from permitgen.views.title import title_of
-from permitgen.views.vocabulary import option_words
+from permitgen.views.vocabulary import option_words, verdict_word
 from permitgen.views.wording import DEFERENCE, number_text, value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.grant import Grant
     from permitgen.system.project_facts import Person
     from permitgen.system.system import System
 
@@ -85,7 +87,13 @@ def _codes(evaluation: Evaluation) -> tuple[str, ...]:
         lines.append(jurisdiction.fire_code)
     lines += [f"Local amendment: {name}" for name in jurisdiction.amendments] or ["No local amendments stated"]
     lines += [f"Local interpretation: {option_words(name, choice)}" for name, choice in jurisdiction.options]
+    lines += [_granted(grant, evaluation) for grant in jurisdiction.granted]
     return tuple(lines)
+
+
+def _granted(grant: Grant, evaluation: Evaluation) -> str:
+    verdicts = dict.fromkeys(verdict_word(str(finding.verdict)) for finding in evaluation.findings if is_about(grant, finding))
+    return f"{grant.of}, {grant.subject}: {', '.join(verdicts)}, {grant.words}"
 
 
 def _site(system: System) -> list[tuple[str, str]]:

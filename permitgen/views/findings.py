@@ -55,7 +55,7 @@ class FindingText:
 
     ``state`` is that of the installation of which it is said: ``permitted``, ``built``, ``tested``.
     ``grade`` says how the text of the requirement is known, ``text_source`` by whom; the latter is empty where no source is recorded.
-    ``whatever`` names the unknown numbers that do not change the verdict; the message says it too.
+    ``whatever`` names the unknown numbers that do not change the verdict, ``granted`` who granted what; the message says it too.
     """
 
     id: str
@@ -82,6 +82,7 @@ class FindingText:
     text_source: str
     state: State = "permitted"
     whatever: tuple[str, ...] = field(default=(), metadata=BESIDE)
+    granted: str = field(default="", metadata=BESIDE)
 
     @property
     def comparison(self) -> str:
@@ -118,6 +119,7 @@ def finding_text(finding: Finding, edition: str, state: State = "permitted") -> 
         grade=str(finding.grade),
         text_source=finding.source,
         whatever=judgement.whatever,
+        granted=finding.granted.words if finding.granted is not None else "",
     )
 
 

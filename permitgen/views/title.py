@@ -69,7 +69,9 @@ def status_of(evaluation: Evaluation) -> str:
     Before it stands which documents of the package could not be made.
     """
     counts = evaluation.counts
-    fail = f"{counts[Verdict.VIOLATED]} FAIL, " if counts[Verdict.VIOLATED] else ""
+    granted = evaluation.granted_count
+    fails = ((counts[Verdict.VIOLATED] - granted, "FAIL"), (granted, "FAIL (granted in writing)"))
+    fail = "".join(f"{count} {word}, " for count, word in fails if count)
     cautions, open_count = plural(counts[Verdict.CAUTION], "caution"), counts[Verdict.NOT_JUDGED]
     missing = " (information missing)" if open_count else ""
     not_made = f"Not in this package, could not be made: {', '.join(evaluation.not_made)}. " if evaluation.not_made else ""

@@ -95,6 +95,20 @@ Options = Annotated[
 ]
 
 
+class GrantModel(
+    Section,
+    says="What the authority granted in writing about one verdict, by ``rule`` or ``section``. The verdict stays and prints by whom.",
+):
+    rule: Text = described("", "Id of the rule that is granted, as findings print it, for example working-space; either this or a section.")
+    section: Text = described("", "Section that the finding cites, as the list of findings prints it; either this or the id of a rule.")
+    subject: Text = described(..., "Tag or other subject that the finding is about, as the list of findings prints it.")
+    what: Text = described(..., "What is granted, in the words of the paper, in one sentence.")
+    by: Text = described(..., "Name of the official who signed the grant.")
+    office: Text = described(..., "Office of the official, for example Building Department.")
+    date: Day = described(..., "Day on which the grant was signed, as year-month-day.")
+    copy_: Text = described(..., "Path, inside the project folder, of a copy of the signed paper.", alias="copy")
+
+
 class JurisdictionModel(Section, says="Who reviews and under which code."):
     name: Text = described(..., "Town, city or county that adopts the code here.")
     edition: Edition = described(..., "Year of the NEC edition that the jurisdiction has adopted, from its code adoption ordinance.")
@@ -106,6 +120,9 @@ class JurisdictionModel(Section, says="Who reviews and under which code."):
         "", "Adopted fire or residential code with its year, for example IRC 2021, for roof access and energy storage."
     )
     options: Options = described(dict, "Local interpretations of disputed points, each by its name; what is left out is read strictly.")
+    granted: list[GrantModel] = described(
+        list, "What the authority granted in writing: each names a verdict, which stays and prints by whom."
+    )
     asks_for: Words = described((), "Names of labels that the authority, the fire service or the utility wants beyond the code.")
 
 
