@@ -26,6 +26,7 @@ _LONGEST_TEXT = 200
 _NUMBER = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,12})?")
 _YES_OR_NO = {"yes": True, "true": True, "no": False, "false": False}
 _ROW_KEYS = {"says", "doubt"}
+_ORDINANCE_KEYS: Mapping[str, str | None] = {"name": None, "date": None, "number": "", "copy": ""}
 # Numbers by which others are divided: at zero they say nothing.
 _DIVIDED_BY = frozenset({"factor", "count", "percent", "f"})
 _DISTANCES_BETWEEN = ("between_", "reference_")
@@ -44,12 +45,22 @@ class AmendedRow:
 
 @dataclass(frozen=True, slots=True)
 class Amendment:
-    """One ordinance: its name and date, the rows it changes, and the file it was read from."""
+    """One ordinance: its name and date, the rows it changes, and the file it was read from.
+
+    ``number`` and ``copy`` (a file of the project folder) are asked for where it strikes or relaxes a requirement.
+    """
 
     ordinance: str
     date: str
     rows: tuple[AmendedRow, ...]
     file: ReadFile
+    number: str = ""
+    copy: str = ""
+
+    @property
+    def struck(self) -> tuple[str, ...]:
+        """The provisions that it strikes, in any edition."""
+        return tuple(dict.fromkeys(row.provision for row in self.rows if row.is_repealed))
 
     def changes(self, book: CodeBook) -> bool:
         """Whether a row of the ordinance is for the edition or the fire code of ``book``."""
@@ -172,26 +183,32 @@ def read_amendment(content: bytes, file: str) -> Amendment:
     """
     read = read_content(content, file)
     problems: list[Problem] = []
-    name, date = _ordinance(read, problems)
+    name, date, number, copy = _ordinance(read, problems)
     rows = [row for provision, cells in read.data.items() if provision != "ordinance" for row in _rows(read, provision, cells, problems)]
     if not rows and not problems:
         problems.append(read.problem((), "nothing is amended; a provision with its changed fields was expected"))
     if problems:
         raise ProblemsError(problems)
-    return Amendment(name, date, tuple(rows), read)
+    return Amendment(name, date, tuple(rows), read, number, copy)
 
 
-def _ordinance(read: ReadFile, problems: list[Problem]) -> tuple[str, str]:
-    """Return name and date of the ordinance."""
+def _ordinance(read: ReadFile, problems: list[Problem]) -> tuple[str, ...]:
+    """Return name, date, number and copy of the ordinance; the last two are empty where they are not stated."""
     written = read.data.get("ordinance")
     if not isinstance(written, dict):
         problems.append(read.problem(("ordinance",), "an ordinance with its name and date was expected: {name: …, date: …}"))
-        return "", ""
-    texts = [written.get(key) for key in ("name", "date")]
-    for key, text in zip(("name", "date"), texts, strict=True):
+        return "", "", "", ""
+    for key in written:
+        if key not in _ORDINANCE_KEYS:
+            message = f"not read here{did_you_mean(key, _ORDINANCE_KEYS)} (keys: {', '.join(_ORDINANCE_KEYS)})"
+            problems.append(read.problem(("ordinance", key), message, at_key=True))
+    texts = [written.get(key, default) for key, default in _ORDINANCE_KEYS.items()]
+    for key, text in zip(_ORDINANCE_KEYS, texts, strict=True):
+        if text == "" and key not in written:
+            continue
         if not isinstance(text, str) or not _is_short(text) or "\n" in text:
             problems.append(read.problem(("ordinance", key), f"expected its {key}, one line of at most {_LONGEST_TEXT} characters"))
-    return str(texts[0]), str(texts[1])
+    return tuple(map(str, texts))
 
 
 def _rows(read: ReadFile, name: str, cells: Tree, problems: list[Problem]) -> Iterator[AmendedRow]:

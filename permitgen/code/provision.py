@@ -53,7 +53,7 @@ class Provision:
     def citation(self) -> str:
         """The section with its book, for example ``NEC 2020 240.4(B)``; without a section, the book and the status."""
         if self.status == ABSENT:
-            return f"{self.book}: no such requirement"
+            return f"{self.book}: struck by {self.amended_by}" if self.amended_by else f"{self.book}: no such requirement"
         if self.status == UNCONFIRMED:
             return f"{' '.join((self.book, self.section)).strip()}: text not confirmed in this program"
         if self.status == REPORTED:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from permitgen.code.codebook import CodeBook
+from permitgen.evaluation.amended_verdicts import with_ordinances
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import ORDER, Finding
 from permitgen.evaluation.granting import is_of_life_safety, with_grants
@@ -22,6 +23,7 @@ from permitgen.rules.rule import all_rules
 from permitgen.rules.subjects import place_of, subjects_of, tag_of
 
 if TYPE_CHECKING:
+    from permitgen.evaluation.sizing import Sizing
     from permitgen.rules.judgement import Judgement
     from permitgen.rules.rule import Rule
     from permitgen.system.source_reading import SourceReading
@@ -33,12 +35,9 @@ def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_s
 
     The evaluation is that of the reading by which most findings are worst: its figures are those that documents print.
     """
-    sized, sizings = sized_by_last_read(system, code)
-    judges = tuple(map(_Judge, given_by_reading(sized)))
-    judged = list(_judged(judges, sized.system.readings))
-    worst_by = Counter(index for _, index in judged if index is not None)
-    given = judges[max(range(len(judges)), key=lambda index: worst_by[index])].given
-    findings = [finding for finding, _ in judged]
+    given, findings, sizings = _by_worst_reading(system, code)
+    if code.amendments:
+        findings = with_ordinances(findings, code, lambda book: _by_worst_reading(system, book)[1])
     if with_suggestions:
         violated = {(finding.rule, finding.subject) for finding in findings if finding.verdict is Verdict.VIOLATED}
         findings = [_with_suggestions(finding, given, violated) for finding in findings]
@@ -49,6 +48,16 @@ def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_s
     }
     findings.sort(key=lambda f: (ORDER[f.verdict], places.get(_head(f.subject), len(places)), f.subject, f.rule))
     return Evaluation(given, tuple(findings), sizings, state)
+
+
+def _by_worst_reading(system: System, code: CodeBook) -> tuple[Given, list[Finding], tuple[Sizing, ...]]:
+    """Return what rules are given by the reading by which most findings are worst, every finding, and the sizes."""
+    sized, sizings = sized_by_last_read(system, code)
+    judges = tuple(map(_Judge, given_by_reading(sized)))
+    judged = list(_judged(judges, sized.system.readings))
+    worst_by = Counter(index for _, index in judged if index is not None)
+    given = judges[max(range(len(judges)), key=lambda index: worst_by[index])].given
+    return given, [finding for finding, _ in judged], sizings
 
 
 def _head(subject: str) -> str:

@@ -17,7 +17,8 @@ def run_rule(rule: Rule, subject: Any, given: Given) -> Judgement:
     """Return the judgement of ``rule`` on ``subject``, with the section of the edition in force."""
     provision = given.code.provision(rule.provision)
     if provision.status == "absent":
-        return does_not_apply(f"{provision.book} has no such requirement").under(provision)
+        struck = f"the requirement of {provision.book} is struck" if provision.amended_by else f"{provision.book} has no such requirement"
+        return does_not_apply(struck).under(provision)
     if provision.status in ("unconfirmed", "reported"):
         return _not_confirmed(provision.book).under(provision, doubt=provision.doubt)
     judgement = _judged(rule, subject, given, provision.book)

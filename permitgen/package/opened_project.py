@@ -17,6 +17,7 @@ from permitgen.evaluation.evaluation import Evaluation
 from permitgen.package.attached_files import AttachedFile, attached_files, nobody_listens
 from permitgen.package.grant_names import copies_of_grants, grant_problems
 from permitgen.package.label_names import label_problems
+from permitgen.package.ordinance_papers import copies_of_ordinances, unproven_relaxations
 from permitgen.project.field_batches import FieldLog, read_field_log
 from permitgen.project.field_facts import with_results
 from permitgen.project.load import LoadedProject, load_project
@@ -85,11 +86,12 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     inputs |= texts | {file.file: file.data for file in attached}
     if before is not None:
         inputs |= before.inputs
+    inputs |= copies_of_grants(loaded) | copies_of_ordinances(loaded.folder, amendments)
     code = _code(loaded, amendments)
     if not edition:
         _refuse_idle(loaded, amendments, code)
-    opened = OpenedProject(loaded, code, inputs | copies_of_grants(loaded), attached, before, field)
-    if problems := grant_problems(opened, is_own_edition=not edition):
+    opened = OpenedProject(loaded, code, inputs, attached, before, field)
+    if problems := [*unproven_relaxations(opened), *grant_problems(opened, is_own_edition=not edition)]:
         raise ProblemsError(problems)
     return opened
 

@@ -16,6 +16,7 @@ from permitgen.views.vocabulary import option_words, verdict_word
 from permitgen.views.wording import DEFERENCE, number_text, value_text
 
 if TYPE_CHECKING:
+    from permitgen.code.amendment import Amendment
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.grant import Grant
     from permitgen.system.project_facts import Person
@@ -85,10 +86,26 @@ def _codes(evaluation: Evaluation) -> tuple[str, ...]:
     lines = [evaluation.given.code.edition.book]
     if jurisdiction.fire_code:
         lines.append(jurisdiction.fire_code)
-    lines += [f"Local amendment: {name}" for name in jurisdiction.amendments] or ["No local amendments stated"]
+    lines += [_amendment(amendment, evaluation) for amendment in evaluation.given.code.amendments] or ["No local amendments stated"]
     lines += [f"Local interpretation: {option_words(name, choice)}" for name, choice in jurisdiction.options]
     lines += [_granted(grant, evaluation) for grant in jurisdiction.granted]
     return tuple(lines)
+
+
+def _amendment(amendment: Amendment, evaluation: Evaluation) -> str:
+    """Name an ordinance, the paper, what it strikes, and each verdict that it changed."""
+    name = f"{amendment.ordinance}{f' (number {amendment.number})' if amendment.number else ''}, {amendment.date}"
+    paper = f" ({amendment.copy})" if amendment.copy else ""
+    code = evaluation.given.code
+    struck = [code.provision(each).says for each in amendment.struck if code.provision(each).amended_by == amendment.ordinance]
+    changed = [
+        f"{finding.rule} of {finding.subject} {verdict_word(str(finding.verdict))}, without it {verdict_word(str(change.without))}"
+        for finding in evaluation.findings
+        for change in finding.changed
+        if change.ordinance == amendment.ordinance
+    ]
+    parts = [f"strikes: {says}" for says in struck] + [f"verdicts changed: {'; '.join(changed) or 'none'}"]
+    return f"Local amendment: {name}{paper}; {'; '.join(parts)}"
 
 
 def _granted(grant: Grant, evaluation: Evaluation) -> str:
