@@ -62,6 +62,7 @@ def _finding(finding: FindingText, *, in_package: bool) -> dict[str, Any]:
         "near_limit": list(finding.near_limit),
         "whatever": list(finding.whatever),
         "granted": finding.granted or None,
+        "amended": [asdict(change) for change in finding.changed],
     }
 
 

@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from permitgen.system.project_facts import Person
     from permitgen.system.system import System
 
+# Of a verdict changed at more subjects than these the findings tell the rest: the cover is one sheet.
+_MOST_SUBJECTS = 4
+
 
 @dataclass(frozen=True, slots=True)
 class Cover:
@@ -98,14 +101,20 @@ def _amendment(amendment: Amendment, evaluation: Evaluation) -> str:
     paper = f" ({amendment.copy})" if amendment.copy else ""
     code = evaluation.given.code
     struck = [code.provision(each).says for each in amendment.struck if code.provision(each).amended_by == amendment.ordinance]
-    changed = [
-        f"{finding.rule} of {finding.subject} {verdict_word(str(finding.verdict))}, without it {verdict_word(str(change.without))}"
-        for finding in evaluation.findings
-        for change in finding.changed
-        if change.ordinance == amendment.ordinance
-    ]
-    parts = [f"strikes: {says}" for says in struck] + [f"verdicts changed: {'; '.join(changed) or 'none'}"]
+    changed: dict[str, list[str]] = {}
+    for finding in evaluation.findings:
+        for change in finding.changed:
+            if change.ordinance == amendment.ordinance:
+                now, before = verdict_word(str(finding.verdict)), verdict_word(str(change.without))
+                changed.setdefault(f"{finding.rule} {now}, without it {before}", []).append(finding.subject)
+    verdicts = "; ".join(f"{what}: {_some(subjects)}" for what, subjects in changed.items())
+    parts = [f"strikes: {says}" for says in struck] + [f"verdicts changed: {verdicts or 'none'}"]
     return f"Local amendment: {name}{paper}; {'; '.join(parts)}"
+
+
+def _some(subjects: list[str]) -> str:
+    rest = len(subjects) - _MOST_SUBJECTS
+    return ", ".join(subjects[:_MOST_SUBJECTS]) + (f" and {rest} more" if rest > 0 else "")
 
 
 def _granted(grant: Grant, evaluation: Evaluation) -> str:

@@ -50,12 +50,21 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangedText:
+    """An ordinance that changed a verdict, and what the verdict is without it."""
+
+    ordinance: str
+    without: str
+
+
+@dataclass(frozen=True, slots=True)
 class FindingText:
     """One finding, everything as text. ``computed`` and ``limit`` are empty where the requirement is a yes or no.
 
     ``state`` is that of the installation of which it is said: ``permitted``, ``built``, ``tested``.
     ``grade`` says how the text of the requirement is known, ``text_source`` by whom; the latter is empty where no source is recorded.
-    ``whatever`` names the unknown numbers that do not change the verdict, ``granted`` who granted what; the message says it too.
+    ``whatever`` names the unknown numbers that do not change the verdict, ``granted`` who granted what, ``changed`` which ordinances
+    changed the verdict; the message says each of these too.
     """
 
     id: str
@@ -83,6 +92,7 @@ class FindingText:
     state: State = "permitted"
     whatever: tuple[str, ...] = field(default=(), metadata=BESIDE)
     granted: str = field(default="", metadata=BESIDE)
+    changed: tuple[ChangedText, ...] = field(default=(), metadata=BESIDE)
 
     @property
     def comparison(self) -> str:
@@ -120,6 +130,7 @@ def finding_text(finding: Finding, edition: str, state: State = "permitted") -> 
         text_source=finding.source,
         whatever=judgement.whatever,
         granted=finding.granted.words if finding.granted is not None else "",
+        changed=tuple(ChangedText(change.ordinance, str(change.without)) for change in finding.changed),
     )
 
 

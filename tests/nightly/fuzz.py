@@ -29,7 +29,7 @@ ROOT = Path(__file__).resolve().parents[2]
 SECONDS = 2.0
 MORE_BYTES = 500_000_000
 AMENDMENT = {
-    "ordinance": {"name": "Ordinance 24-7", "date": "2024-03-01"},
+    "ordinance": {"name": "Ordinance 24-7", "date": "2024-03-01", "number": "24-7", "copy": "a.yaml"},
     "service_minimum_rating": {"2023": {"one_family_a": "200"}},
     "emergency_disconnect": {"2023": "absent"},
     "opposite_end_120_percent": {"2023": {"busbar_factor": "1.1"}},
@@ -102,9 +102,11 @@ def provisions() -> list[str]:
 
 @cache
 def fields(name: str) -> tuple[str, ...]:
+    """Return the fields that an amendment may change, so that more than the refusal of others is reached."""
     from permitgen.code.codebook import CodeBook
+    from permitgen.code.data_files import read_fields
 
-    return tuple(CodeBook("2023").provision(name).fields)
+    return tuple(field for field in CodeBook("2023").provision(name).fields if field in read_fields().get(name, ()))
 
 
 def label_case(folder: Path, chance: random.Random) -> None:
