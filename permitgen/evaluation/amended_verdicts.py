@@ -9,23 +9,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.finding import ORDER, Finding
 from permitgen.rules.judgement import Verdict
-
-if TYPE_CHECKING:
-    from permitgen.code.amendment import Amendment
 
 Judge = Callable[[CodeBook], Iterable[Finding]]
 
 
 @dataclass(frozen=True, slots=True)
 class ChangedVerdict:
-    """What a verdict is without the ordinance called ``ordinance``."""
+    """What a verdict is without an ordinance, or without several that change it only together; ``ordinances`` are their names."""
 
-    ordinance: str
+    ordinances: tuple[str, ...]
     without: Verdict
     is_relaxed: bool
 
@@ -36,19 +32,25 @@ def with_ordinances(findings: Iterable[Finding], code: CodeBook, judge: Judge) -
     for amendment in code.amendments:
         others = [each for each in code.amendments if each is not amendment]
         without = {each.id: each for each in judge(CodeBook(code.edition, others, code.fire_code.value))}
-        found = [_changed(finding, without, amendment) for finding in found]
+        found = [_changed(finding, without, (amendment.ordinance,)) for finding in found]
+    if len(code.amendments) > 1:
+        # Two that say the same change nothing one by one.
+        by_code = {each.id: each for each in judge(CodeBook(code.edition, (), code.fire_code.value))}
+        names = tuple(each.ordinance for each in code.amendments)
+        found = [finding if finding.changed else _changed(finding, by_code, names) for finding in found]
     return found
 
 
-def _changed(finding: Finding, without: Mapping[str, Finding], amendment: Amendment) -> Finding:
+def _changed(finding: Finding, without: Mapping[str, Finding], ordinances: tuple[str, ...]) -> Finding:
     before = without.get(finding.id)
     if before is None or before.verdict is finding.verdict:
         return finding
     is_relaxed = ORDER[before.verdict] < ORDER[finding.verdict] and before.verdict is not Verdict.PASSES
-    change = ChangedVerdict(amendment.ordinance, before.verdict, is_relaxed)
+    change = ChangedVerdict(ordinances, before.verdict, is_relaxed)
+    by = " and ".join(ordinances)
     if is_relaxed and finding.is_of_life_safety:
-        message = f"{before.judgement.message}; {finding.verdict} by {amendment.ordinance}, {before.verdict} without it"
+        message = f"{before.judgement.message}; {finding.verdict} by {by}, {before.verdict} without it"
         judgement = replace(before.judgement, verdict=Verdict.CAUTION, message=message, missing=(), remedies=())
         return replace(before, judgement=judgement, changed=(*finding.changed, change))
-    message = f"{finding.judgement.message}; by {amendment.ordinance}, {before.verdict} without it"
+    message = f"{finding.judgement.message}; by {by}, {before.verdict} without it"
     return replace(finding, judgement=replace(finding.judgement, message=message), changed=(*finding.changed, change))

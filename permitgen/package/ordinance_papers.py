@@ -48,6 +48,6 @@ def _relaxed(opened: OpenedProject, amendment: Amendment) -> str:
     if amendment.struck:
         return f"it strikes {', '.join(amendment.struck)}"
     relaxed = [
-        f.id for f in opened.evaluation.findings for change in f.changed if change.ordinance == amendment.ordinance and change.is_relaxed
+        f.id for f in opened.evaluation.findings for change in f.changed if amendment.ordinance in change.ordinances and change.is_relaxed
     ]
     return f"it relaxes {', '.join(relaxed[:3])}{', …' if len(relaxed) > 3 else ''}" if relaxed else ""

@@ -104,7 +104,7 @@ def _amendment(amendment: Amendment, evaluation: Evaluation) -> str:
     changed: dict[str, list[str]] = {}
     for finding in evaluation.findings:
         for change in finding.changed:
-            if change.ordinance == amendment.ordinance:
+            if amendment.ordinance in change.ordinances:
                 now, before = verdict_word(str(finding.verdict)), verdict_word(str(change.without))
                 changed.setdefault(f"{finding.rule} {now}, without it {before}", []).append(finding.subject)
     verdicts = "; ".join(f"{what}: {_some(subjects)}" for what, subjects in changed.items())

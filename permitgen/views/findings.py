@@ -51,9 +51,9 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class ChangedText:
-    """An ordinance that changed a verdict, and what the verdict is without it."""
+    """Ordinances that changed a verdict, and what the verdict is without them."""
 
-    ordinance: str
+    ordinances: tuple[str, ...]
     without: str
 
 
@@ -130,7 +130,7 @@ def finding_text(finding: Finding, edition: str, state: State = "permitted") -> 
         text_source=finding.source,
         whatever=judgement.whatever,
         granted=finding.granted.words if finding.granted is not None else "",
-        changed=tuple(ChangedText(change.ordinance, str(change.without)) for change in finding.changed),
+        changed=tuple(ChangedText(change.ordinances, str(change.without)) for change in finding.changed),
     )
 
 

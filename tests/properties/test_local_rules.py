@@ -51,7 +51,7 @@ def test_an_ordinance_does_what_the_page_says(title, tmp_path):
     plain = open_project(HOUSES[where]).evaluation.by_id[id_]
     assert (str(finding.verdict), str(plain.verdict)) == (verdict, without)
     assert f"by {name}, {without} without it" in finding.judgement.message
-    assert [(change.ordinance, str(change.without)) for change in finding.changed] == [(name, without)]
+    assert [(change.ordinances, str(change.without)) for change in finding.changed] == [((name,), without)]
     (line,) = (line for line in plan_set_of(opened).cover.codes if name in line)
     assert re.search(rf"{finding.rule} [^;]*: ([^;]*, )?{finding.subject}(,|;| and|$)", line)
     assert ("strikes: " in line) == ("absent" in ordinance)
@@ -79,10 +79,34 @@ def test_what_is_struck_of_life_safety_keeps_its_section_and_is_no_pass(tmp_path
 def test_two_ordinances_each_say_what_they_changed(tmp_path):
     first, second = (EXAMPLES[title][0] for title in list(EXAMPLES)[3:5])
     opened = open_project(house(tmp_path, "small_house", first, second))
-    changed = {finding.id: [change.ordinance for change in finding.changed] for finding in opened.evaluation.findings if finding.changed}
+    changed = {
+        finding.id: [name for change in finding.changed for name in change.ordinances]
+        for finding in opened.evaluation.findings
+        if finding.changed
+    }
     assert changed == {"expansion:R1": ["Low Carrow Ordinance"], "service-surge-protection:UTIL": ["Tarn County Resolution"]}
     findings = evaluate(opened.loaded.system, opened.code, with_suggestions=False).findings
     assert {f.id: f.verdict for f in findings} == {f.id: f.verdict for f in opened.evaluation.findings}
+
+
+def test_two_that_say_the_same_are_seen_together(tmp_path):
+    """Without either the other still relaxes it: only the code itself shows that storage stands too near (3 ft, R328.3.1)."""
+    rule = "ordinance: {{name: {}, number: 1, date: 2026-01-01, copy: ordinance.pdf}}\n"
+    rule += "ess_opening_clearance: {{IRC 2021: {{from_openings_ft: 1}}}}\n"
+    folder = house(tmp_path, "b03_whole_home", rule.format("Rule A"), rule.format("Rule B"))
+    file = folder / "project.yaml"
+    text = file.read_text("utf-8")
+    head, tag, rest = text.partition("  ESS1:")
+    for now, then in (
+        ("space: garage, outdoors: no", "space: outside wall, outdoors: yes"),
+        ("to_door_or_window: 6 ft", "to_door_or_window: 2 ft"),
+    ):
+        assert now in rest
+        rest = rest.replace(now, then, 1)
+    file.write_text(head + tag + rest, "utf-8")
+    finding = open_project(folder).evaluation.by_id["storage-openings:ESS1"]
+    assert finding.verdict is Verdict.CAUTION
+    assert finding.judgement.message.endswith("; passes by Rule A and Rule B, violated without it")
 
 
 @pytest.mark.parametrize(
