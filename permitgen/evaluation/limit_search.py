@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from enum import Enum
 from functools import cache, cached_property
@@ -68,11 +68,15 @@ class Refused:
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """A system with a choice in it, and the slots that differ; whether they are sizes of conductors and raceways only."""
+    """A system with a choice in it, and the slots that differ; whether they are sizes of conductors and raceways only.
+
+    ``not_asked`` are ids of rules that do not judge it.
+    """
 
     system: System
     slots: tuple[Slot, ...]
     is_of_sizes: bool = False
+    not_asked: frozenset[str] = frozenset()
 
 
 class LimitSearch:
@@ -83,6 +87,8 @@ class LimitSearch:
         self.system = evaluation.system
         self._findings = evaluation.findings
         self._before = evaluation.by_id
+        # Sizes are listed as the last edition prints them that was read; whether one passes is judged by the edition in force.
+        self.listed = Given(self.system, self.given.code.last_read)
         # Of these a rule may have stopped before it read: they were judged with numbers in place of what nobody states.
         self._tried = frozenset((finding.rule, finding.subject) for finding in evaluation.findings if finding.judgement.whatever)
 
@@ -115,27 +121,25 @@ class LimitSearch:
         """Return the circuits of a run."""
         return tuple(self.system.circuits[tag] for tag in self.system.circuits_in_run[run.tag])
 
-    def run_tried(self, aspect: Aspect, choice: Choice, changed: Raceway, leave_out: str = "") -> Passing | Refused:
-        """Return whether a choice of a run passes; ``changed`` is the run with it."""
-        slot = self.slot(self.system.raceways[changed.tag], FIELD[aspect])
-        return self.tried(choice, Trial(self.system.with_raceway(changed), (slot,), aspect is Aspect.TRADE_SIZE), leave_out)
+    def tried(self, choice: Choice, trial: Trial, likely: Finding | None = None) -> Passing | Refused:
+        """Return whether a choice passes; where several findings speak against it, the weightiest is named.
 
-    def tried(self, choice: Choice, trial: Trial, leave_out: str = "") -> Passing | Refused:
-        """Return whether a choice passes."""
-        found = self.against(trial, leave_out)
-        return Passing(choice) if found is None else Refused(choice, found)
+        ``likely`` is what refused another choice: where it refuses this one too, nothing else is asked.
+        """
+        found = self.refusals(trial, {(likely.rule, likely.subject)}) if likely is not None else ()
+        found = found or self.refusals(trial)
+        return Refused(choice, min(found, key=lambda finding: ORDER[finding.verdict])) if found else Passing(choice)
 
-    def against(self, trial: Trial, leave_out: str = "") -> Finding | None:
-        """Return the finding that speaks against a change, the weightiest first; ``leave_out`` is a provision that is not asked."""
+    def refusals(self, trial: Trial, only: Set[Requirement] | None = None) -> tuple[Finding, ...]:
+        """Return the findings that speak against a change, of all requirements that can change or ``only`` of some of them."""
+        can_change = self._tried.union(*(self.readers.get(slot, frozenset()) for slot in trial.slots))
         wanted: dict[str, set[str]] = {}
-        for rule, subject in self._tried.union(*(self.readers.get(slot, frozenset()) for slot in trial.slots)):
+        for rule, subject in can_change if only is None else only:
             wanted.setdefault(rule, set()).add(subject)
-        asked = {rule.id for rule in all_rules() if rule.provision != leave_out}
-        wanted = {rule: subjects for rule, subjects in wanted.items() if rule in asked}
+        for rule in trial.not_asked:
+            wanted.pop(rule, None)
         given = self.given.with_sizes(trial.system) if trial.is_of_sizes else Given(trial.system, self.given.code)
-        found = evaluate_some(given, wanted)
-        worse = [finding for finding in found if is_against(self._before.get(finding.id), finding)]
-        return min(worse, key=lambda finding: ORDER[finding.verdict], default=None)
+        return tuple(finding for finding in evaluate_some(given, wanted) if is_against(self._before.get(finding.id), finding))
 
 
 def is_against(before: Finding | None, after: Finding) -> bool:
@@ -167,3 +171,9 @@ def _beyond(judgement: Judgement) -> float:
 def rules_that_size(what: str) -> frozenset[str]:
     """Return the ids of the rules that limit a size the program would choose."""
     return frozenset(rule.id for rule in all_rules() if what in rule.sizes)
+
+
+@cache
+def rules_under(provision: str) -> frozenset[str]:
+    """Return the ids of the rules that stand on a provision."""
+    return frozenset(rule.id for rule in all_rules() if rule.provision == provision)

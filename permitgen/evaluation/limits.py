@@ -13,7 +13,8 @@ from math import ceil, floor
 from typing import TYPE_CHECKING, TypeVar
 
 from permitgen.code.standard_sizes import standard_ratings_a
-from permitgen.evaluation.limit_search import FIELD, Aspect, Choice, LimitSearch, Passing, Refused, Trial, rules_that_size
+from permitgen.evaluation.finding import ORDER
+from permitgen.evaluation.limit_search import FIELD, Aspect, Choice, LimitSearch, Passing, Refused, Trial, rules_that_size, rules_under
 from permitgen.evaluation.sizing import SMALLEST_CHOSEN_A, conductor_candidates, stands_already, trade_sizes
 from permitgen.rules.judgement import Verdict
 from permitgen.system.walks.in_series import circuits_in_series, devices_in_series
@@ -103,6 +104,9 @@ def _questions(search: LimitSearch, circuit: Circuit) -> Iterator[tuple[tuple[As
 
 T = TypeVar("T")
 
+Try = Callable[[T, "Finding | None"], Passing | Refused]
+"""Tries a choice, and asks first what refused the one before."""
+
 _GROUND = "equipment grounding conductor"
 
 
@@ -113,12 +117,12 @@ def _rating(search: LimitSearch, installed: InstalledDevice) -> Limit | None:
         return None
     limit = Limit(Aspect.RATING, installed.tag, device.rating_a)
     slot = search.slot(device, FIELD[Aspect.RATING])
-    standard = (rating for rating in standard_ratings_a(search.given.code.last_read) if rating >= SMALLEST_CHOSEN_A)
+    standard = (rating for rating in standard_ratings_a(search.listed.code) if rating >= SMALLEST_CHOSEN_A)
     choices = sorted({*standard, device.rating_a.number})
 
-    def tried(rating: float) -> Passing | Refused:
+    def tried(rating: float, likely: Finding | None) -> Passing | Refused:
         value = Value(rating, "a", Tried(f"rating of {installed.tag}", "standard ratings"))
-        return search.tried(value, Trial(system.with_device(device, replace(device, rating_a=value)), (slot,)))
+        return search.tried(value, Trial(system.with_device(device, replace(device, rating_a=value)), (slot,)), likely)
 
     if found := search.not_judged(Aspect.RATING, circuits_in_series(system, installed)):
         return replace(limit, not_judged=found)
@@ -127,20 +131,20 @@ def _rating(search: LimitSearch, installed: InstalledDevice) -> Limit | None:
 
 def _conductor(search: LimitSearch, circuit: Circuit) -> Limit | None:
     size = circuit.conductors.size
-    choices = list(conductor_candidates(search.given, circuit))
+    choices = list(conductor_candidates(search.listed, circuit))
     if size is None or size not in choices:
         return None
     limit = Limit(Aspect.CONDUCTOR, circuit.tag, size)
     if found := search.not_judged(Aspect.CONDUCTOR, [circuit]):
         return replace(limit, not_judged=found)
-    return _around(limit, choices, choices.index(size), lambda each: _conductor_tried(search, circuit, each))
+    return _around(limit, choices, choices.index(size), partial(_conductor_tried, search, circuit))
 
 
-def _conductor_tried(search: LimitSearch, circuit: Circuit, size: ConductorSize) -> Passing | Refused:
+def _conductor_tried(search: LimitSearch, circuit: Circuit, size: ConductorSize, likely: Finding | None) -> Passing | Refused:
     """Try a size; where that needs a larger equipment grounding conductor, the smallest one that passes goes with it."""
     slot = search.slot(circuit.conductors, FIELD[Aspect.CONDUCTOR])
     changed = search.system.with_sizes_of(replace(circuit, conductors=replace(circuit.conductors, size=size)))
-    alone = search.tried(size, Trial(changed, (slot,), is_of_sizes=True))
+    alone = search.tried(size, Trial(changed, (slot,), is_of_sizes=True), likely)
     if isinstance(alone, Passing) or alone.by.rule not in rules_that_size(_GROUND):
         return alone
     holder = changed.circuits[circuit.conductors.egc_shared_with or circuit.tag]
@@ -149,7 +153,10 @@ def _conductor_tried(search: LimitSearch, circuit: Circuit, size: ConductorSize)
     refused = alone
     for ground in (each for each in ALL_SIZES if least is not None and least < each <= size):
         with_ground = changed.with_sizes_of(replace(holder, conductors=replace(holder.conductors, egc_size=ground)))
-        found = search.tried(size, Trial(with_ground, (slot, ground_slot), is_of_sizes=True))
+        trial = Trial(with_ground, (slot, ground_slot), is_of_sizes=True)
+        if search.refusals(trial, {(alone.by.rule, alone.by.subject)}):
+            continue
+        found = search.tried(size, trial)
         if isinstance(found, Passing):
             return replace(found, ground=ground)
         # What refuses the size with the ground that it needs says more than that it needs one.
@@ -161,14 +168,16 @@ def _trade_size(search: LimitSearch, run: Raceway) -> Limit | None:
     if not run.is_conduit or run.trade_size is None:
         return None
     limit = Limit(Aspect.TRADE_SIZE, run.tag, run.trade_size)
-    choices = list(trade_sizes(search.given, run))
+    choices = list(trade_sizes(search.listed, run))
     if run.trade_size not in choices:
         return None
     if found := search.not_judged(Aspect.TRADE_SIZE, search.circuits_in(run)):
         return replace(limit, not_judged=found)
-    return _around(
-        limit, choices, choices.index(run.trade_size), lambda size: search.run_tried(Aspect.TRADE_SIZE, size, replace(run, trade_size=size))
-    )
+
+    def tried(size: str, likely: Finding | None) -> Passing | Refused:
+        return search.tried(size, _run_trial(search, Aspect.TRADE_SIZE, replace(run, trade_size=size)), likely)
+
+    return _around(limit, choices, choices.index(run.trade_size), tried)
 
 
 def _kind(search: LimitSearch, run: Raceway) -> Limit | None:
@@ -176,16 +185,17 @@ def _kind(search: LimitSearch, run: Raceway) -> Limit | None:
     if not run.is_conduit or run.trade_size is None:
         return None
     limit = Limit(Aspect.KIND, run.tag, run.kind)
-    table = search.given.table("raceway_dimensions")
+    table = search.listed.table("raceway_dimensions")
     kinds = [kind for kind in table.groups if run.trade_size in table.rows_of(kind)]
     if found := search.not_judged(Aspect.KIND, search.circuits_in(run)):
         return replace(limit, not_judged=found)
-    tried = {kind: search.run_tried(Aspect.KIND, kind, replace(run, kind=kind)) for kind in dict.fromkeys((run.kind, *kinds))}
-    here = tried[run.kind]
+    here = search.tried(run.kind, _run_trial(search, Aspect.KIND, run))
+    likely = here.by if isinstance(here, Refused) else None
+    tried = [search.tried(kind, _run_trial(search, Aspect.KIND, replace(run, kind=kind)), likely) for kind in kinds if kind != run.kind]
     return replace(
         limit,
-        passes=tuple(each for each in tried.values() if isinstance(each, Passing)),
-        others=tuple(each for each in tried.values() if isinstance(each, Refused) and each is not here),
+        passes=tuple(each for each in (here, *tried) if isinstance(each, Passing)),
+        others=tuple(each for each in tried if isinstance(each, Refused)),
         refused_now=here if isinstance(here, Refused) else None,
     )
 
@@ -199,34 +209,58 @@ def _length(search: LimitSearch, run: Raceway) -> Limit | None:
     if found := search.not_judged(Aspect.LENGTH, search.circuits_in(run)):
         return replace(limit, not_judged=found)
 
-    def tried(feet: float) -> Passing | Refused:
-        value = Value(feet, "ft", Tried(f"length of {run.tag}", f"{SHORTEST_FT} ft to {LONGEST_FT} ft"))
-        return search.run_tried(Aspect.LENGTH, value, replace(run, length_ft=value), leave_out=_DRAWN_AS_STATED if feet > now else "")
+    def trial(feet: float) -> Trial:
+        found = _run_trial(search, Aspect.LENGTH, replace(run, length_ft=_feet(run, feet)))
+        return replace(found, not_asked=rules_under(_DRAWN_AS_STATED)) if feet > now else found
 
-    here = tried(now)
+    here = search.tried(run.length_ft, trial(now))
     if isinstance(here, Refused):
         return _refused(limit, here)
-    longest, above = _farthest(here, now, LONGEST_FT, tried)
-    shortest, below = _farthest(here, now, SHORTEST_FT, tried)
-    return replace(limit, passes=(shortest, longest), below=below, above=above)
+    ends = [_farthest(search, now, end, trial) for end in (SHORTEST_FT, LONGEST_FT)]
+    (shortest, below), (longest, above) = [
+        (inside, Refused(_feet(run, outside), min(by, key=lambda finding: ORDER[finding.verdict])) if by else None)
+        for inside, outside, by in ends
+    ]
+    return replace(limit, passes=(Passing(_feet(run, shortest)), Passing(_feet(run, longest))), below=below, above=above)
 
 
-def _farthest(here: Passing, now: float, end: int, tried: Callable[[float], Passing | Refused]) -> tuple[Passing, Refused | None]:
-    """Return the last whole foot from ``now`` toward ``end`` that passes, and the next, which is refused; none where the end passes."""
-    if (end - now) * (1 if end == LONGEST_FT else -1) <= 0:
-        return here, None
-    refused = tried(end)
-    if isinstance(refused, Passing):
-        return refused, None
-    passing, inside, outside = here, (floor if end > now else ceil)(now), end
+def _feet(run: Raceway, feet: float) -> Value:
+    return Value(feet, "ft", Tried(f"length of {run.tag}", f"{SHORTEST_FT} ft to {LONGEST_FT} ft"))
+
+
+def _run_trial(search: LimitSearch, aspect: Aspect, changed: Raceway) -> Trial:
+    slot = search.slot(search.system.raceways[changed.tag], FIELD[aspect])
+    return Trial(search.system.with_raceway(changed), (slot,), is_of_sizes=aspect is Aspect.TRADE_SIZE)
+
+
+def _farthest(search: LimitSearch, now: float, end: int, trial: Callable[[float], Trial]) -> tuple[float, float, tuple[Finding, ...]]:
+    """Return the last whole foot from ``now`` toward ``end`` that passes, the next, and what refuses that; nothing where the end passes.
+
+    What refuses the end is asked alone between, and all of it at both feet that are returned; did something else refuse there, all is
+    asked at each step.
+    """
+    if now >= end if end == LONGEST_FT else now <= end:
+        return now, now, ()
+    by = search.refusals(trial(end))
+    if not by:
+        return end, end, ()
+    only = {(finding.rule, finding.subject) for finding in by}
+    inside, outside = _halved(now, end, lambda feet: not search.refusals(trial(feet), only))
+    if inside != now and search.refusals(trial(inside)):
+        inside, outside = _halved(now, end, lambda feet: not search.refusals(trial(feet)))
+    return inside, outside, search.refusals(trial(outside))
+
+
+def _halved(now: float, end: int, passes: Callable[[float], bool]) -> tuple[float, int]:
+    """Return the last foot that passes and the next, between ``now``, which passes, and ``end``, which does not."""
+    found, inside, outside = now, (floor if end > now else ceil)(now), end
     while abs(outside - inside) > 1:
         middle = (inside + outside) // 2
-        found = tried(middle)
-        if isinstance(found, Passing):
-            passing, inside = found, middle
+        if passes(middle):
+            found = inside = middle
         else:
-            refused, outside = found, middle
-    return passing, refused
+            outside = middle
+    return found, outside
 
 
 def _refused(limit: Limit, here: Refused) -> Limit:
@@ -236,9 +270,9 @@ def _refused(limit: Limit, here: Refused) -> Limit:
     return replace(limit, refused_now=here)
 
 
-def _around(limit: Limit, choices: Sequence[T], at: int, tried: Callable[[T], Passing | Refused]) -> Limit:
+def _around(limit: Limit, choices: Sequence[T], at: int, tried: Try[T]) -> Limit:
     """Return the limit with the choices that pass together: around that at ``at``, or where that is refused the nearest, larger first."""
-    here = tried(choices[at])
+    here = tried(choices[at], None)
     larger, smaller = choices[at + 1 :], choices[:at][::-1]
     if isinstance(here, Passing):
         up, above = _until_refused(larger, tried)
@@ -254,22 +288,20 @@ def _around(limit: Limit, choices: Sequence[T], at: int, tried: Callable[[T], Pa
     return replace(limit, passes=tuple(reversed(passing)), below=behind, above=before) if passing else limit
 
 
-def _until_refused(choices: Iterable[T], tried: Callable[[T], Passing | Refused]) -> tuple[list[Passing], Refused | None]:
+def _until_refused(choices: Iterable[T], tried: Try[T]) -> tuple[list[Passing], Refused | None]:
     passing: list[Passing] = []
     for choice in choices:
-        found = tried(choice)
+        found = tried(choice, None)
         if isinstance(found, Refused):
             return passing, found
         passing.append(found)
     return passing, None
 
 
-def _first_that_pass(
-    choices: Sequence[T], tried: Callable[[T], Passing | Refused], refused: Refused
-) -> tuple[list[Passing], Refused, Refused | None]:
+def _first_that_pass(choices: Sequence[T], tried: Try[T], refused: Refused) -> tuple[list[Passing], Refused, Refused | None]:
     """Return the first choices that pass one after the other, the refused one before them and the refused one behind them."""
     for index, choice in enumerate(choices):
-        found = tried(choice)
+        found = tried(choice, refused.by)
         if isinstance(found, Passing):
             further, behind = _until_refused(choices[index + 1 :], tried)
             return [found, *further], refused, behind

@@ -9,13 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from permitgen.code.codebook import CodeBook
-from permitgen.evaluation.comparison import compare_states
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.finding import ORDER
-from permitgen.evaluation.limit_search import Aspect
+from permitgen.evaluation.limit_search import Aspect, LimitSearch
 from permitgen.evaluation.limits import limits_of
-from permitgen.package.built_project import built_project
+from permitgen.package.field_and_record import comparison_of_states
 from permitgen.rules.judgement import Verdict
 from permitgen.values.value import Value
 
@@ -80,6 +78,52 @@ def hold(evaluation, taken):
             assert worse(evaluation, after, limit, choice) or now.verdict is by.verdict, what
 
 
+def test_the_limits_of_what_was_built_hold(demo, seed, whole):
+    """The demo's field log makes its built state another one: its limits are tried in that."""
+    comparison = comparison_of_states(demo)
+    assert comparison.differences
+    every = list(points(limits_of(comparison.built)))
+    hold(comparison.built, every if whole else random.Random(seed).sample(every, TRIED_IN_THE_SUITE))
+
+
+def test_lengths_between_those_that_pass_pass_too(demo, seed):
+    """Lengths are found by halving, which is right only where nothing refuses between two lengths that pass."""
+    limits = {limit.tag: limit for circuit in limits_of(demo.evaluation) for limit in circuit.limits if limit.aspect is Aspect.LENGTH}
+    chosen = random.Random(seed)
+    taken = []
+    for limit in chosen.sample(sorted(limits.values(), key=lambda each: each.tag), TRIED_IN_THE_SUITE):
+        shortest, longest = (each.choice for each in limit.passes)
+        between = replace(shortest, number=chosen.uniform(shortest.number, longest.number))
+        taken.append((limit, between, None, None))
+    hold(demo.evaluation, taken)
+
+
+def test_what_cannot_be_judged_does_not_pass(demo):
+    """Without the ambient of its run no rating or size of C7 passes: 310.15(B) asks for it before any ampacity."""
+    system = demo.evaluation.system
+    run = replace(system.raceways["R6"], ambient_c=None)
+    silent = replace(system, raceways={**system.raceways, "R6": run}, site=replace(system.site, design_high_c=None))
+    found = limits_of(evaluate(silent, demo.code, with_suggestions=False), ["C7"])
+    limits = {(limit.aspect, limit.tag): limit for limit in found[0].limits}
+    for limit in (limits[Aspect.RATING, "MID.PV"], limits[Aspect.CONDUCTOR, "C7"]):
+        assert not limit.passes
+        assert limit.not_judged is not None
+
+
+def test_a_trial_asks_whoever_reads_what_was_changed(demo):
+    """Of every requirement that a change moves in a whole evaluation, the measured readers of what was changed know."""
+    evaluation = demo.evaluation
+    search = LimitSearch(evaluation)
+    size = evaluation.system.circuits["C7"].conductors
+    readers = search.readers[search.slot(size, "size")]
+    larger = replace(evaluation.system.circuits["C7"], conductors=replace(size, size=size.size.larger()))
+    after = evaluate(evaluation.system.with_circuit(larger), demo.code, with_suggestions=False)
+    moved = {(each.rule, each.subject) for each in after.findings if each.judgement.message != evaluation.by_id[each.id].judgement.message}
+    assert moved
+    assert moved <= readers
+
+
+@pytest.mark.sample(every=6)
 @pytest.mark.parametrize("name", PROJECTS)
 def test_each_limit_holds(name, open_once, seed, whole):
     evaluation = open_once(PROJECTS[name]).evaluation
