@@ -13,7 +13,7 @@ from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
 @click.command(
     help="""Print what else passes at each circuit of PROJECT, or at CIRCUIT alone, and what forbids the next: device ratings, conductor
-sizes, raceways, lengths. Each was tried alone, as permitted and where something was built otherwise as built.
+sizes, raceways, lengths. Each was tried alone, as permitted and as built where that differs.
 
 Exit status 1 when a circuit that is printed violates a rule.
 """
