@@ -26,6 +26,7 @@ COMMANDS: dict[str, str] = {
     "build": "Evaluate a project and write its package.",
     "check": "Print the findings of a project.",
     "explain": "Print how a number, verdict or label came about.",
+    "limits": "Print what else passes at each circuit, and what forbids the next.",
     "labels": "Print labels alone, for the printer at hand.",
     "compare": "Print what changes between two projects or two editions.",
     "record": "Take field results into the folder field/ beside the project file.",

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from permitgen.views.field_checklist import ChecklistLine, ChecklistSection, FieldChecklist
+    from permitgen.views.limits import LimitCard, LimitsPage
 
 _ROW_MM = 9.0
 _INTRO = (
@@ -29,6 +30,7 @@ def checklist_pdf(view: FieldChecklist) -> bytes:
     title = view.title
     page_format = Format(header=partial(_header, view), footer=partial(_footer, view))
     blocks = [*_front(view), *(block for number, section in enumerate(view.sections, 1) for block in _section(number, section))]
+    blocks += _limits(view.limits) if view.limits is not None else []
     pages = flow_pages(blocks, page_format)
     subject = f"{title.edition}, revision {title.revision}, Document ID {view.document_id}"
     return pdf_bytes(Document(pages, title=f"Field checklist, {title.project}", subject=subject, author=title.contractor))
@@ -110,3 +112,32 @@ def _found(line: ChecklistLine) -> Words:
         return "☐ as drawn   ☐ other:"
     further = "".join(f"{i.label}: ________ {i.unit}\n" for i in line.inputs)
     return f"{further}________ {line.unit}" if line.unit else "________________"
+
+
+def _limits(page: LimitsPage) -> list[Block]:
+    columns = (
+        Column("What was tried", share=1.0),
+        Column("Passes", share=1.1),
+        Column("Passes, approval needed", share=0.9),
+        Column("Does not, and why", share=2.2),
+    )
+    rows = tuple(row for card in page.cards for row in _card_rows(card))
+    return [
+        Heading(page.title, 0, begins_page=True),
+        Paragraph(page.revision),
+        Note(" ".join(page.cautions), "caution"),
+        Table(columns, rows),
+    ]
+
+
+def _card_rows(card: LimitCard) -> Sequence[Row]:
+    state = f" ({card.state})" if card.state else ""
+    rows = [Row((Cell(f"{card.tag}   {card.name}{state}", span=4),), kind="section")]
+    rows += [Row((Cell(sentence, span=4),)) for sentence in (*card.violated, card.note) if sentence]
+    for line in card.lines:
+        what = (strong(line.what), Run(f": {line.now}"))
+        if line.said_at:
+            rows.append(Row((what, Cell(f"as at {line.said_at}", span=3))))
+            continue
+        rows.append(Row((what, line.passes, line.with_approval, (muted("\n".join(line.refused)),))))
+    return rows

@@ -143,12 +143,11 @@ def _worse(permitted: Evaluation, built: Evaluation) -> tuple[Finding, ...]:
 
 def _differences(departures: tuple[Departure, ...], permitted: System, worse: tuple[Finding, ...]) -> tuple[Difference, ...]:
     last = {departure.path: index for index, departure in enumerate(departures)}
-    every = permitted.jurisdiction.option("built_differences", "usual") == "all need approval"
     found = []
     for index, departure in enumerate(departures):
         tag = _tag_of(departure.path)
         was = departure.permitted or sized_text(permitted, departure.path)
-        kind = DifferenceClass.NEEDS_APPROVAL if every else class_of(departure.path, was, departure.built)
+        kind = class_in(permitted, departure.path, was, departure.built)
         found.append(
             Difference(
                 path=departure.path,
@@ -204,6 +203,13 @@ _RECORD_ONLY_SECTIONS = frozenset({"labels", "settings", "record", "project"})
 _SIZES = {str(size): rank for rank, size in enumerate(ALL_SIZES)}
 _TRADE_SIZES = {f"{size} in": rank for rank, size in enumerate(TRADE_SIZES)}
 _CONDUCTOR_KEYS = frozenset({"size", "equipment_ground", "neutral", "conductor"})
+
+
+def class_in(system: System, path: str, permitted: str, built: str) -> DifferenceClass:
+    """Return whether a difference changes what was approved where the system stands: a jurisdiction may approve every one."""
+    if system.jurisdiction.option("built_differences", "usual") == "all need approval":
+        return DifferenceClass.NEEDS_APPROVAL
+    return class_of(path, permitted, built)
 
 
 def class_of(path: str, permitted: str, built: str) -> DifferenceClass:

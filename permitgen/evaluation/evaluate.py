@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Set
+from collections.abc import Iterator, Mapping, Set
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -28,6 +28,9 @@ if TYPE_CHECKING:
     from permitgen.rules.rule import Rule
     from permitgen.system.source_reading import SourceReading
     from permitgen.system.system import System
+
+Wanted = Mapping[str, Set[str]]
+"""Requirements to judge: the tags of the subjects by the id of the rule."""
 
 
 def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_suggestions: bool = True) -> Evaluation:
@@ -60,6 +63,12 @@ def _by_worst_reading(system: System, code: CodeBook) -> tuple[Given, list[Findi
     return given, [finding for finding, _ in judged], sizings
 
 
+def evaluate_some(given: Given, wanted: Wanted) -> tuple[Finding, ...]:
+    """Judge some requirements only, just as ``evaluate`` judges them all, of a system whose every size is filled in."""
+    judges = tuple(map(_Judge, given_by_reading(given)))
+    return tuple(finding for finding, _ in _judged(judges, given.system.readings, wanted))
+
+
 def _head(subject: str) -> str:
     return subject.split("@", maxsplit=1)[0].split(".", maxsplit=1)[0]
 
@@ -71,13 +80,19 @@ class _Judge:
         self.given = given
         self._unread = UnreadEdition(given) if given.code.last_read is not given.code else None
 
-    def judgements(self) -> Iterator[tuple[Rule, Any, Graded]]:
-        """Yield the judgement of every rule on every subject of this reading."""
-        run = [(rule, subject, self._run(rule, subject)) for rule in all_rules() for subject in subjects_of(self.given, rule.judges)]
+    def judgements(self, wanted: Wanted | None) -> Iterator[tuple[Rule, Any, Graded]]:
+        """Yield the judgement of every rule on every subject of this reading, or of those that are ``wanted``."""
+        run = [(rule, subject, self._run(rule, subject)) for rule, subject in self._pairs(wanted)]
         trials = Trials(self.given, (found.judgement for _, _, found in run if _is_open(found.judgement)))
         for rule, subject, found in run:
             tried = trials.judged(rule, subject, found.judgement) if _is_open(found.judgement) else found.judgement
             yield rule, subject, replace(found, judgement=tried) if tried is not found.judgement else found
+
+    def _pairs(self, wanted: Wanted | None) -> Iterator[tuple[Rule, Any]]:
+        for rule in all_rules():
+            if wanted is None or rule.id in wanted:
+                subjects = subjects_of(self.given, rule.judges)
+                yield from ((rule, subject) for subject in subjects if wanted is None or tag_of(subject) in wanted[rule.id])
 
     def _run(self, rule: Rule, subject: Any) -> Graded:
         if self._unread is not None:
@@ -92,15 +107,17 @@ def _is_open(judgement: Judgement) -> bool:
     return judgement.verdict is Verdict.NOT_JUDGED and not judgement.is_of_unread_text
 
 
-def _judged(judges: tuple[_Judge, ...], readings: tuple[SourceReading, ...]) -> Iterator[tuple[Finding, int | None]]:
+def _judged(
+    judges: tuple[_Judge, ...], readings: tuple[SourceReading, ...], wanted: Wanted | None = None
+) -> Iterator[tuple[Finding, int | None]]:
     """Yield each finding with the reading by which it is worse than by others, None where no reading matters to it."""
     if len(judges) == 1:
-        yield from ((_finding(*judged, judges[0].given), None) for judged in judges[0].judgements())
+        yield from ((_finding(*judged, judges[0].given), None) for judged in judges[0].judgements(wanted))
         return
     told: dict[tuple[str, str], list[Told]] = {}
     judged: dict[tuple[str, str, int], tuple[Rule, Any, Graded]] = {}
     for index, judge in enumerate(judges):
-        for rule, subject, found in judge.judgements():
+        for rule, subject, found in judge.judgements(wanted):
             told.setdefault((rule.id, tag_of(subject)), []).append(Told(index, found.judgement))
             judged.setdefault((rule.id, tag_of(subject), index), (rule, subject, found))
     for key, each in told.items():

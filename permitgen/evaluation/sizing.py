@@ -114,7 +114,7 @@ def _refusal(candidate: Given, what: str, subjects: Callable[[System], Any]) -> 
 
 def _size_devices(given: Given, made: list[Sizing]) -> Given:
     for tag, installed in given.system.devices.items():
-        if installed.device.rating_a is not None or installed.device.is_rating_unknown or _exists(given.system, installed):
+        if installed.device.rating_a is not None or installed.device.is_rating_unknown or stands_already(given.system, installed):
             continue
         if not _has_least_rating(given, installed):
             made.append(
@@ -134,7 +134,7 @@ def _has_least_rating(given: Given, installed: InstalledDevice) -> bool:
     return any(verdict is not Verdict.DOES_NOT_APPLY for verdict in verdicts)
 
 
-def _exists(system: System, installed: InstalledDevice) -> bool:
+def stands_already(system: System, installed: InstalledDevice) -> bool:
     """What stands there already has the rating it has; a device at a circuit's end is as old as the circuit.
 
     Of a device whose circuit the file does not hold nobody knows from it what the device has to carry.
@@ -171,7 +171,7 @@ def _size_conductors(given: Given, made: list[Sizing]) -> Given:
         if circuit.conductors.size is not None or circuit.existing or "size" in circuit.conductors.unknown:
             continue
         choices = (
-            _Choice(str(size), given.system.with_sizes_of(_sized(given, tag, size=size))) for size in _conductor_candidates(given, circuit)
+            _Choice(str(size), given.system.with_sizes_of(_sized(given, tag, size=size))) for size in conductor_candidates(given, circuit)
         )
         given, sizing = _first_that_passes(given, "conductor", tag, _circuit(tag), choices)
         made.append(sizing)
@@ -188,7 +188,7 @@ def _sized(given: Given, tag: str, *, size: ConductorSize | None = None, egc: Co
     return replace(circuit, conductors=replace(conductors, size=size or conductors.size, egc_size=egc or conductors.egc_size))
 
 
-def _conductor_candidates(given: Given, circuit: Circuit) -> Iterator[ConductorSize]:
+def conductor_candidates(given: Given, circuit: Circuit) -> Iterator[ConductorSize]:
     """Yield building wire sizes that have an ampacity at all; smaller ones cannot pass."""
     table = given.table("conductor_ampacity")
     column = f"{circuit.conductors.material}_90c"
@@ -219,14 +219,15 @@ def _size_raceways(given: Given, made: list[Sizing]) -> Given:
         if raceway.trade_size is not None or raceway.is_size_unknown or not raceway.is_conduit:
             continue
         choices = (
-            _Choice(f"{size} in", given.system.with_raceway(_with_trade_size(raceway, size))) for size in _trade_sizes(given, raceway)
+            _Choice(f"{size} in", given.system.with_raceway(_with_trade_size(raceway, size))) for size in trade_sizes(given, raceway)
         )
         given, sizing = _first_that_passes(given, "raceway", tag, _raceway(tag), choices)
         made.append(sizing)
     return given
 
 
-def _trade_sizes(given: Given, raceway: Raceway) -> Iterator[str]:
+def trade_sizes(given: Given, raceway: Raceway) -> Iterator[str]:
+    """Yield the trade sizes of a kind of raceway, smallest first."""
     rows = given.table("raceway_dimensions").rows_of(raceway.kind)
     yield from (size for size in TRADE_SIZES if size in rows and size != "3/8")
 

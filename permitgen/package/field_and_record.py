@@ -12,7 +12,9 @@ from permitgen.package.made_once import made_once
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
+    from permitgen.views.document_list import ListedDocument
     from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
+    from permitgen.views.limits import LimitsPage
     from permitgen.views.record import Record
 
 
@@ -63,10 +65,34 @@ def checklist_files(opened: OpenedProject) -> dict[str, bytes]:
 def checklist_of(opened: OpenedProject) -> FieldChecklist:
     """Return the checklist of an opened project."""
     from permitgen.views.document_id import with_document_id
+
+    view = replace(checklist_lines_of(opened), limits=limits_of_project(opened))
+    return with_document_id("field checklist", _with_label_walls(view, opened))
+
+
+@made_once
+def checklist_lines_of(opened: OpenedProject) -> FieldChecklist:
+    """Return the lines of the checklist, without the pages beside them and so without a Document ID."""
     from permitgen.views.field_checklist import view_of
 
-    view = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened))
-    return with_document_id("field checklist", _with_label_walls(view, opened))
+    return view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened))
+
+
+def limits_of_project(opened: OpenedProject, tags: tuple[str, ...] | None = None) -> LimitsPage:
+    """Return what else passes at the circuits with these tags, or at all: as permitted, and as built where something was built otherwise.
+
+    Raises:
+        ProblemsError: a departure or settlement of ``built:`` cannot be applied; placed there.
+    """
+    from permitgen.evaluation.limits import limits_of
+    from permitgen.views.limits import FoundLimits, limits_page
+
+    comparison = comparison_of_states(opened)
+    found = []
+    for evaluation in (comparison.permitted, comparison.built)[: 2 if comparison.differences else 1]:
+        circuits = evaluation.system.circuits
+        found.append(FoundLimits(evaluation, limits_of(evaluation, [tag for tag in circuits if tags is None or tag in tags])))
+    return limits_page(*found)
 
 
 def _with_label_walls(view: FieldChecklist, opened: OpenedProject) -> FieldChecklist:
@@ -101,6 +127,12 @@ def record_of_project(opened: OpenedProject, others: Mapping[str, bytes]) -> Rec
 def _record_alone(opened: OpenedProject) -> Record:
     """Return the record before the files of its package are known."""
     from permitgen.package.document_ids import documents_of
+
+    return record_alone(opened, listed=documents_of(opened))
+
+
+def record_alone(opened: OpenedProject, *, listed: tuple[ListedDocument, ...]) -> Record:
+    """Return the record with the Document IDs of ``listed`` documents, before the files of its package are known."""
     from permitgen.views.record import record_of
 
-    return record_of(comparison_of_states(opened), required_labels=labels_to_place(opened), listed=documents_of(opened))
+    return record_of(comparison_of_states(opened), required_labels=labels_to_place(opened), listed=listed)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.gates import Standing, standing_of
-from permitgen.package.field_and_record import checklist_of, comparison_of_states
+from permitgen.package.field_and_record import checklist_lines_of, comparison_of_states
 from permitgen.package.made_once import made_once
 from permitgen.views.field_standing import line_states, tested_lines
 from permitgen.views.findings import finding_text, findings_of
@@ -24,7 +24,7 @@ def standing_of_project(opened: OpenedProject) -> Standing:
     """
     comparison = comparison_of_states(opened)
     built = comparison.built.system.built
-    states = line_states(checklist_of(opened), built.results if built is not None else ())
+    states = line_states(checklist_lines_of(opened), built.results if built is not None else ())
     return standing_of(comparison, tested_lines(states))
 
 

@@ -67,7 +67,7 @@ def unread_facts(opened: OpenedProject) -> tuple[UnreadFact, ...]:
 def _judge_and_say(opened: OpenedProject) -> None:
     """Run every rule, and put into words what the documents say."""
     from permitgen.package.calculation_job import calculation_of
-    from permitgen.package.field_and_record import checklist_of, record_of_project
+    from permitgen.package.field_and_record import checklist_lines_of, record_alone
     from permitgen.package.plan_set_job import plan_set_of
     from permitgen.views.findings import findings_of
     from permitgen.views.placard import placards_of
@@ -76,8 +76,8 @@ def _judge_and_say(opened: OpenedProject) -> None:
     placards_of(opened.evaluation)
     plan_set_of(opened)
     calculation_of(opened)
-    checklist_of(opened)
-    record_of_project(opened, {})
+    checklist_lines_of(opened)
+    record_alone(opened, listed=())
 
 
 def stated_facts(tree: Any, at: Path = ()) -> Iterator[tuple[Path, Any]]:

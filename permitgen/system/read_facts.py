@@ -7,7 +7,7 @@ Objects are told apart by where they stand in the system; copies of an object (w
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import Field, dataclass, fields, is_dataclass
 from types import FrameType
@@ -56,12 +56,20 @@ def slots_of(system: Any) -> dict[Slot, Any]:
     return found
 
 
+def owners_in(system: Any) -> dict[int, Owner]:
+    """Return where each object of a system stands, by its ``id()``, which is good while the system lives."""
+    found: dict[int, Owner] = {}
+    for owner, thing in _objects(system):
+        found.setdefault(id(thing), owner)
+    return found
+
+
 @contextmanager
-def recorded(system: Any) -> Iterator[ReadRecord]:
-    """Record what is read of ``system`` and of copies of its objects until the block ends."""
+def recorded(system: Any, of: Collection[type] = ()) -> Iterator[ReadRecord]:
+    """Record what is read of ``system`` and of copies of its objects until the block ends; of the kinds ``of`` alone, if any are named."""
     record = ReadRecord(set(), set())
     owners = _Owners(system)
-    kinds = _kinds()
+    kinds = {kind: names for kind, names in _kinds().items() if not of or kind in of}
     for kind, names in kinds.items():
         type.__setattr__(kind, "__getattribute__", _reader(record, owners, names))
     try:

@@ -26,6 +26,7 @@ from permitgen.views.title import DocumentTitle, title_of
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.views.label_places import LabelWall
+    from permitgen.views.limits import LimitsPage
 
 __all__ = ["ChecklistLine", "ChecklistSection", "FieldChecklist", "LabelToPlace", "view_of"]
 
@@ -35,6 +36,7 @@ class FieldChecklist:
     """The whole checklist. ``key`` names project, revision and ``fingerprint``, the hex digest of the inputs: results carry it home.
 
     ``label_walls`` show where labels go; ``labels_elsewhere`` are the numbers of labels that go on no wall that could be drawn.
+    ``limits`` say what else passes at each circuit; None where only the lines are wanted.
     """
 
     title: DocumentTitle
@@ -45,6 +47,7 @@ class FieldChecklist:
     bases: tuple[tuple[str, str], ...]
     label_walls: tuple[LabelWall, ...] = ()
     labels_elsewhere: tuple[int, ...] = ()
+    limits: LimitsPage | None = None
     document_id: str = field(default="", metadata=BESIDE)
 
     @property
