@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.judgement import Judgement, Remedy, Verdict, all_of, does_not_apply, not_judged
+from permitgen.rules.judgement import Judgement, Remedy, RemedyKind, Verdict, all_of, does_not_apply, not_judged
 from permitgen.rules.quantities.grounding_bonds import bonds_compared, carries_neutral, forms_neutral, switching_not_stated, title_of
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import keeps_three_wires, outside_supplies
@@ -131,4 +131,4 @@ def _with_states(states: dict[str, BondState], text: str) -> Remedy:
             system = system.with_equipment(replace(item, neutral_bond=bond))
         return system
 
-    return Remedy(text, change)
+    return Remedy(text, change, RemedyKind.MOVE)
