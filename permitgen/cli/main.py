@@ -25,6 +25,7 @@ _OUTPUT_FAILS = (errno.EPIPE, errno.EBADF, errno.ENOSPC, errno.EDQUOT, errno.EFB
 COMMANDS: dict[str, str] = {
     "build": "Evaluate a project and write its package.",
     "check": "Print the findings of a project.",
+    "rules": "List the rules, or print what one of them requires.",
     "explain": "Print how a number, verdict or label came about.",
     "limits": "Print what else passes at each circuit, and what forbids the next.",
     "labels": "Print labels alone, for the printer at hand.",

@@ -7,6 +7,7 @@ from dataclasses import asdict
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
+from permitgen.views.causes import cause_ids, causes_of
 from permitgen.views.gates import gate_data
 
 if TYPE_CHECKING:
@@ -14,16 +15,25 @@ if TYPE_CHECKING:
 
     from permitgen.evaluation.gates import Gate
     from permitgen.views.findings import FindingText, Place
+    from permitgen.views.questions import AskedFact, Question
     from permitgen.views.title import DocumentTitle
 
 
 def findings_json(
-    findings: Sequence[FindingText], gates: Sequence[Gate], title: DocumentTitle, fingerprint: str, *, in_package: bool = False
+    findings: Sequence[FindingText],
+    questions: Sequence[Question],
+    gates: Sequence[Gate],
+    title: DocumentTitle,
+    fingerprint: str,
+    *,
+    in_package: bool = False,
 ) -> bytes:
-    """Return the findings and the gates as JSON, in their order; ``fingerprint`` is the hex digest of the inputs.
+    """Return the findings, the questions and the gates as JSON, in their order; ``fingerprint`` is the hex digest of the inputs.
 
-    ``in_package`` names files without the folders a user typed, so that a package is the same wherever it was built from.
+    ``cause`` of a finding that is violated or deserves care is the id of the finding that leads its cause. ``in_package`` names files
+    without the folders a user typed, so that a package is the same wherever it was built from.
     """
+    causes = cause_ids(causes_of(findings))
     content = {
         "project": title.project,
         "number": title.number,
@@ -31,7 +41,8 @@ def findings_json(
         "edition": title.edition,
         "fingerprint": fingerprint,
         "gates": [gate_data(gate) for gate in gates],
-        "findings": [_finding(finding, in_package=in_package) for finding in findings],
+        "findings": [_finding(finding, in_package=in_package) | {"cause": causes.get((finding.state, finding.id))} for finding in findings],
+        "questions": [_question(question, in_package=in_package) for question in questions],
     }
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
 
@@ -63,6 +74,28 @@ def _finding(finding: FindingText, *, in_package: bool) -> dict[str, Any]:
         "whatever": list(finding.whatever),
         "granted": finding.granted or None,
         "amended": [asdict(change) for change in finding.changed],
+    }
+
+
+def _question(question: Question, *, in_package: bool) -> dict[str, Any]:
+    return {
+        "knows": question.knows,
+        "question": question.words,
+        "opens": question.opens,
+        "among": question.among,
+        "findings": list(question.findings),
+        "facts": [_fact(fact, in_package=in_package) for fact in question.facts],
+    }
+
+
+def _fact(fact: AskedFact, *, in_package: bool) -> dict[str, Any]:
+    file = PurePath(fact.file).name if in_package else fact.file
+    return {
+        "asked": fact.asked,
+        "key": fact.path or None,
+        "source": {"file": file, "line": fact.line} if fact.file else None,
+        "opens": fact.opens,
+        "among": fact.among,
     }
 
 

@@ -1,9 +1,12 @@
-"""Findings as plain text for a terminal: verdict, subject, message, section, places, arithmetic, what would pass."""
+"""Findings as plain text for a terminal: causes with what mends them, what is asked of whom, and how the gates stand."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.documents.causes_text import cause_lines, caution_lines
+from permitgen.documents.questions_text import brief_question_lines, full_question_lines, question_lines
+from permitgen.views.causes import causes_of
 from permitgen.views.gates import gate_text
 from permitgen.views.vocabulary import verdict_word
 
@@ -12,26 +15,52 @@ if TYPE_CHECKING:
 
     from permitgen.evaluation.gates import Gate
     from permitgen.views.findings import FindingText, MethodLine
+    from permitgen.views.questions import Question
     from permitgen.views.title import DocumentTitle
 
 _OPEN = ("violated", "not judged", "caution")
 
 
-def findings_report(findings: Sequence[FindingText], gates: Sequence[Gate], title: DocumentTitle, *, everything: bool) -> str:
-    """Return the report: open findings in full, what passes on one line each on request, the gates and the count at the end."""
-    lines: list[str] = []
-    for finding in findings:
-        if finding.verdict in _OPEN:
-            lines += [*_finding(finding), ""]
-        elif everything:
-            rests_on = f"{finding.comparison or finding.section}; text: {finding.grade}"
-            lines.append(f"{verdict_word(finding.verdict):<11} {finding.rule}  {finding.message}  [{rests_on}]")
-            lines += _near_limit(finding)
+def findings_report(
+    findings: Sequence[FindingText],
+    questions: Sequence[Question],
+    gates: Sequence[Gate],
+    title: DocumentTitle,
+    *,
+    file: str,
+    everything: bool,
+) -> str:
+    """Return the report on a project ``file``: causes and questions, or on request every finding; count, gates and edition at its end."""
+    lines = _every_finding(findings, questions) if everything else _causes_and_questions(findings, questions, file)
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
     lines.append("; ".join(f"{count} {verdict_word(verdict)}" for verdict, count in counts.items()))
     lines.append(" · ".join(gate_text(gate) for gate in gates))
     lines.append(f"{title.edition} · {title.project} · revision {title.revision}")
     return "\n".join(lines)
+
+
+def _causes_and_questions(findings: Sequence[FindingText], questions: Sequence[Question], file: str) -> list[str]:
+    """Where something fails that comes first, and questions and cautions are told briefly: all of it on one screen."""
+    causes = causes_of(findings)
+    failing = [line for cause in causes if cause.lead.verdict == "violated" for line in cause_lines(cause, file)]
+    unasked = [finding for finding in findings if finding.verdict == "not judged" and not finding.missing]
+    open_ = [f"{verdict_word(f.verdict)}  {f.message}  [{f.rule}]" for f in unasked]
+    asked = brief_question_lines(questions) if failing else question_lines(questions)
+    cautions = caution_lines(causes, file, briefly=bool(failing))
+    told = [*failing, *asked, *open_, *cautions]
+    return [f"{file}:", *told] if told else []
+
+
+def _every_finding(findings: Sequence[FindingText], questions: Sequence[Question]) -> list[str]:
+    lines: list[str] = []
+    for finding in findings:
+        if finding.verdict in _OPEN:
+            lines += [*_finding(finding), ""]
+        else:
+            rests_on = f"{finding.comparison or finding.section}; text: {finding.grade}"
+            lines.append(f"{verdict_word(finding.verdict):<11} {finding.rule}  {finding.message}  [{rests_on}]")
+            lines += _near_limit(finding)
+    return [*lines, *full_question_lines(questions)]
 
 
 def _finding(finding: FindingText) -> list[str]:

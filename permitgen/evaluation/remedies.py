@@ -10,11 +10,13 @@ from permitgen.rules.given import Given
 from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.rules.rule import Rule, all_rules
 from permitgen.rules.subjects import subjects_of, tag_of
+from permitgen.system.equipment.photovoltaic import PVArray
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Set
 
     from permitgen.rules.judgement import Remedy
+    from permitgen.system.system import System
 
 _AT_MOST = 3
 
@@ -24,16 +26,40 @@ def remedies_that_pass(
 ) -> tuple[str, ...]:
     """Return the texts of the offered changes after which ``rule`` holds and no rule is newly violated; at most three.
 
+    Another place is tried before less of it, and that before something else; what exists is left as it is.
+
     ``violated_before`` are rule and subject of what is violated without a change.
     """
     kept: list[str] = []
-    for remedy in judgement.remedies:
-        changed = given_by_reading(_given_after(remedy, given))
+    for remedy in sorted(judgement.remedies, key=lambda each: each.kind):
+        after = _given_after(remedy, given)
+        if not leaves_what_exists(given.system, after.system):
+            continue
+        changed = given_by_reading(after)
         if _holds(rule, subject_tag, changed) and all(found in violated_before for found in _violated(changed)):
             kept.append(remedy.text)
         if len(kept) == _AT_MOST:
             break
     return tuple(kept)
+
+
+def leaves_what_exists(before: System, after: System) -> bool:
+    """Whether conductors of existing circuits, existing runs of modules and existing equipment are what they were.
+
+    A device in an existing panel is none of these: another one is put in its place, and that one is new.
+    """
+    for tag, circuit in before.circuits.items():
+        if circuit.existing and (tag not in after.circuits or after.circuits[tag].conductors is not circuit.conductors):
+            return False
+    for tag, item in before.equipment.items():
+        if item.status != "existing":
+            continue
+        kept = after.equipment.get(tag)
+        if kept is None:
+            return False
+        if isinstance(item, PVArray) and (not isinstance(kept, PVArray) or (kept.strings, kept.branches) != (item.strings, item.branches)):
+            return False
+    return True
 
 
 def _given_after(remedy: Remedy, given: Given) -> Given:

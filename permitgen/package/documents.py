@@ -69,11 +69,14 @@ def _record(opened: OpenedProject, earlier: Files) -> Files:
 def _findings(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.findings_json import findings_json
     from permitgen.package.standing import findings_of_states, standing_of_project
+    from permitgen.views.questions import questions_of
     from permitgen.views.title import title_of
 
     findings = findings_of_states(opened, with_inapplicable=True)
+    questions = questions_of(findings, opened.evaluation.system)
     gates = standing_of_project(opened).gates
-    return {"findings.json": findings_json(findings, gates, title_of(opened.evaluation), opened.fingerprint, in_package=True)}
+    content = findings_json(findings, questions, gates, title_of(opened.evaluation), opened.fingerprint, in_package=True)
+    return {"findings.json": content}
 
 
 def _review_reply(opened: OpenedProject, _earlier: Files) -> Files:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from enum import Enum
+from enum import Enum, IntEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -35,12 +35,24 @@ class Verdict(Enum):
         return self.value
 
 
+class RemedyKind(IntEnum):
+    """What a change costs, the least intrusive first: another place, less of it, or something else."""
+
+    MOVE = 0
+    SMALLER = 1
+    OTHER = 2
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Remedy:
-    """A change that might pass; the evaluation tries it before anyone is told of it."""
+    """A change that might pass; the evaluation tries it before anyone is told of it.
+
+    It changes what is planned (size, position, device, route, how many), never a fact: a distance, rating, listing, test, what exists.
+    """
 
     text: str
     change: Callable[[System], System]
+    kind: RemedyKind = RemedyKind.OTHER
 
 
 @dataclass(frozen=True, slots=True, eq=False)

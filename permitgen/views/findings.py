@@ -10,6 +10,7 @@ from permitgen.rules.near_limit import near_limit
 from permitgen.values.origin import ProjectLine
 from permitgen.views.document_id import BESIDE
 from permitgen.views.explanation import StepText, steps_of
+from permitgen.views.finding_roots import compared_lines, demanded, needed
 from permitgen.views.wording import pair_text, value_text
 
 if TYPE_CHECKING:
@@ -65,6 +66,8 @@ class FindingText:
     ``grade`` says how the text of the requirement is known, ``text_source`` by whom; the latter is empty where no source is recorded.
     ``whatever`` names the unknown numbers that do not change the verdict, ``granted`` who granted what, ``changed`` which ordinances
     changed the verdict; the message says each of these too.
+    Of a finding that is not met, ``edits`` are the lines at which it would be mended, ``needed`` says what would have to stand at the
+    first of them, and ``demanded`` tells its computed demand from others.
     """
 
     id: str
@@ -93,6 +96,9 @@ class FindingText:
     whatever: tuple[str, ...] = field(default=(), metadata=BESIDE)
     granted: str = field(default="", metadata=BESIDE)
     changed: tuple[ChangedText, ...] = field(default=(), metadata=BESIDE)
+    edits: tuple[Place, ...] = field(default=(), metadata=BESIDE)
+    needed: str = field(default="", metadata=BESIDE)
+    demanded: str = field(default="", metadata=BESIDE)
 
     @property
     def comparison(self) -> str:
@@ -131,6 +137,9 @@ def finding_text(finding: Finding, edition: str, state: State = "permitted") -> 
         whatever=judgement.whatever,
         granted=finding.granted.words if finding.granted is not None else "",
         changed=tuple(ChangedText(change.ordinances, str(change.without)) for change in finding.changed),
+        edits=_edits(finding),
+        needed=needed(judgement),
+        demanded=demanded(judgement),
     )
 
 
@@ -161,7 +170,8 @@ def _actual(judgement: Judgement, opposite: dict[str, str]) -> str:
     computed, limit = judgement.computed, judgement.limit
     if computed is None or limit is None:
         return judgement.relation
-    holds = at_most(computed, limit) if judgement.relation == "≤" else at_least(computed, limit)
+    below, above = at_most(computed, limit), at_least(computed, limit)
+    holds = {"≤": below, "≥": above, "=": below and above}[judgement.relation]
     return judgement.relation if holds else opposite[judgement.relation]
 
 
@@ -174,8 +184,20 @@ def _method(part: Judgement) -> MethodLine:
     return MethodLine(part.method, part.section, comparison, str(part.verdict), part.message, computed, relation, limit)
 
 
+def _edits(finding: Finding) -> tuple[Place, ...]:
+    """Return the lines of the compared values; the line of the subject where none was compared as it stands."""
+    if finding.verdict not in (Verdict.VIOLATED, Verdict.CAUTION):
+        return ()
+    lines = compared_lines(finding.judgement) or ((finding.at,) if finding.at is not None else ())
+    return tuple(_as_place(line) for line in lines)
+
+
 def _place(at: ProjectLine | None) -> Place | None:
-    return Place(at.file, at.line, at.column, at.spelled, _words(at)) if at is not None else None
+    return _as_place(at) if at is not None else None
+
+
+def _as_place(at: ProjectLine) -> Place:
+    return Place(at.file, at.line, at.column, at.spelled, _words(at))
 
 
 def _words(at: ProjectLine) -> str:

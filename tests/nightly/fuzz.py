@@ -121,10 +121,14 @@ def open_and_judge(folder: Path) -> None:
     from permitgen.documents.findings_text import findings_report
     from permitgen.package.opened_project import open_project
     from permitgen.views.findings import findings_of
+    from permitgen.views.questions import questions_of
     from permitgen.views.title import title_of
 
     opened = open_project(folder / "project.yaml")
-    findings_report(findings_of(opened.evaluation), (), title_of(opened.evaluation), everything=True)
+    findings = findings_of(opened.evaluation)
+    questions = questions_of(findings, opened.evaluation.system)
+    for everything in (False, True):
+        findings_report(findings, questions, (), title_of(opened.evaluation), file="project.yaml", everything=everything)
 
 
 def page_case(folder: Path, chance: random.Random) -> None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import largest_source_output_a
 from permitgen.code.standard_sizes import standard_ratings_a
-from permitgen.rules.judgement import TOLERANCE, Remedy
+from permitgen.rules.judgement import TOLERANCE, Remedy, RemedyKind
 from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.source_output import counted_output
 from permitgen.system.equipment.held_output import HeldOutput
@@ -50,7 +50,8 @@ def _smaller_devices(busbar: Busbar, given: Given) -> Iterator[Remedy]:
         if fitting and fitting[-1] not in tried:
             tried.add(fitting[-1])
             changed = replace(feeds.protected_by, rating_a=_tried(fitting[-1], f"rating of {feeds.protected_part}"))
-            yield Remedy(f"{fitting[-1]:g} A at {feeds.protected_part}", partial(_with_device, old=feeds.protected_by, new=changed))
+            change = partial(_with_device, old=feeds.protected_by, new=changed)
+            yield Remedy(f"{fitting[-1]:g} A at {feeds.protected_part}", change, RemedyKind.SMALLER)
 
 
 def _with_device(system: System, *, old: OvercurrentDevice, new: OvercurrentDevice) -> System:
@@ -75,7 +76,8 @@ def _limits(busbar: Busbar, given: Given) -> Iterator[Remedy]:
         if each < 1:
             continue
         names = " and ".join(source.tag for source, _ in limited)
-        yield Remedy(f"{names} held to {each} A by a listed power control system", partial(_held, limited=limited, each=each))
+        change = partial(_held, limited=limited, each=each)
+        yield Remedy(f"{names} held to {each} A by a listed power control system", change, RemedyKind.SMALLER)
 
 
 def _held(system: System, *, limited: list[tuple[PowerSource, HeldOutput]], each: int) -> System:

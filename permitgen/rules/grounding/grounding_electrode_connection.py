@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require
+from permitgen.rules.judgement import Judgement, Remedy, RemedyKind, does_not_apply, require
 from permitgen.rules.quantities.electrode_place import ElectrodePlace, electrode_place
 from permitgen.rules.quantities.grounding_bonds import title_of
 from permitgen.rules.quantities.service_disconnects import service_side
@@ -61,4 +61,4 @@ def _landing_at(item: GroundingElectrodeSystem, tag: str) -> Remedy:
     def change(system: System) -> System:
         return system.with_equipment(replace(item, lands_at=(tag,), sizes_to_each={}))
 
-    return Remedy(f"land the grounding electrode conductor at {tag}", change)
+    return Remedy(f"land the grounding electrode conductor at {tag}", change, RemedyKind.MOVE)

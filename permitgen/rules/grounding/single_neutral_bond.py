@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.judgement import Judgement, Remedy, Verdict, all_of, does_not_apply, not_judged
+from permitgen.rules.judgement import Judgement, Remedy, RemedyKind, Verdict, all_of, does_not_apply, not_judged
 from permitgen.rules.quantities.grounding_bonds import bonds_compared, carries_neutral, forms_neutral, switching_not_stated, title_of
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import keeps_three_wires, outside_supplies
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.rules.subjects import NeutralSubject
     from permitgen.system.system import System
+    from permitgen.values.origin import ProjectLine
 
 
 @rule(
@@ -80,8 +81,17 @@ def _utility_neutral(subject: NeutralSubject, given: Given) -> list[Judgement]:
     remedies = _moved(given, open_here, beyond)
     return [
         replace(there.under(given.provision("neutral_bond_at_service")), remedies=remedies),
-        replace(none.under(given.provision("single_neutral_bond")), remedies=remedies if not open_here else ()),
+        replace(
+            none.under(given.provision("single_neutral_bond")),
+            remedies=remedies if not open_here else (),
+            places=_lines_of_bonds(given, beyond),
+        ),
     ]
+
+
+def _lines_of_bonds(given: Given, tags: list[str]) -> tuple[ProjectLine, ...]:
+    bonds = (given.system.equipment[tag].neutral_bond for tag in tags)
+    return tuple(bond.at for bond in bonds if bond is not None and bond.at is not None)
 
 
 def _own_system(subject: NeutralSubject, given: Given) -> Judgement:
@@ -121,4 +131,4 @@ def _with_states(states: dict[str, BondState], text: str) -> Remedy:
             system = system.with_equipment(replace(item, neutral_bond=bond))
         return system
 
-    return Remedy(text, change)
+    return Remedy(text, change, RemedyKind.MOVE)

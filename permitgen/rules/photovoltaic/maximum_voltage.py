@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.photovoltaic import modules_in_series_count
-from permitgen.rules.judgement import Judgement, Remedy, all_of, any_of, does_not_apply, either_way, not_judged, require_at_most
+from permitgen.rules.judgement import Judgement, Remedy, RemedyKind, all_of, any_of, does_not_apply, either_way, not_judged, require_at_most
 from permitgen.rules.quantities.array_buildings import buildings_of_string, of_unknown_use, touches_small_dwelling
 from permitgen.rules.quantities.pv_voltage import VoltageMethod, modules_in_series_voltage, voltage_methods
 from permitgen.rules.rule import rule
@@ -135,4 +135,4 @@ def _fewer(circuit: ArrayCircuit, module_v: Value, limit: Value) -> tuple[Remedy
         count = Value(float(fitting), "count", Assumed("tried as a remedy"), circuit.count.symbol, circuit.count.title)
         return system.with_equipment(replace(array, strings={**array.strings, circuit.name: count}))
 
-    return (Remedy(f"{fitting} modules in string {circuit.name} of {circuit.array.tag}", change),)
+    return (Remedy(f"{fitting} modules in string {circuit.name} of {circuit.array.tag}", change, RemedyKind.SMALLER),)

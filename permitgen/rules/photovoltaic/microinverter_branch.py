@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import required_continuous_current_a
 from permitgen.code.equations.overcurrent import units_on_branch_count
-from permitgen.rules.judgement import Judgement, Remedy, Verdict, all_of, require, require_at_most
+from permitgen.rules.judgement import Judgement, Remedy, RemedyKind, Verdict, all_of, require, require_at_most
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.photovoltaic import PVArray
@@ -103,7 +103,7 @@ def _fewer(branch: ArrayCircuit, rating: Value, factor: Value) -> tuple[Remedy, 
         count = Value(float(fitting), "count", Assumed("tried as a remedy"), branch.count.symbol, branch.count.title)
         return system.with_equipment(replace(branch.array, branches={**branch.array.branches, branch.name: count}))
 
-    return (Remedy(f"{fitting} units on branch {branch.name} of {branch.array.tag}", change),)
+    return (Remedy(f"{fitting} units on branch {branch.name} of {branch.array.tag}", change, RemedyKind.SMALLER),)
 
 
 def _makers_limits(branch: ArrayCircuit, tag: str, sources: tuple[PowerSource, ...], rating: Value, given: Given) -> list[Judgement]:

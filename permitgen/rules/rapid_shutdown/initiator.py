@@ -45,6 +45,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
 
 def _parts(initiator: Initiator, array: PVArray, given: Given) -> Iterator[Judgement]:
     item = initiator.item
+    at = (item.at,) if item.at is not None else ()
     touched = buildings_of_array(given, array)
     small = touches_small_dwelling(given, touched)
     if small is not False:
@@ -53,9 +54,9 @@ def _parts(initiator: Initiator, array: PVArray, given: Given) -> Iterator[Judge
         access = place.readily_accessible if place is not None else None
         asked = () if small else of_unknown_use(given, touched)
         message = f"{item.tag} is {'outdoors' if outdoors else 'indoors'}"
-        yield _at_dwelling(require(outdoors, message, missing=f"whether {item.tag} is outside"), asked)
+        yield _at_dwelling(require(outdoors, message, missing=f"whether {item.tag} is outside", places=at), asked)
         message = f"{item.tag} is {'' if access else 'not '}readily accessible"
-        yield _at_dwelling(require(access, message, missing=f"whether {item.tag} is readily accessible"), asked)
+        yield _at_dwelling(require(access, message, missing=f"whether {item.tag} is readily accessible", places=at), asked)
     if initiator.by_control:
         shows = item.answer("shows_off_and_on")
         message = f"{item.tag} {'shows' if shows else 'does not show'} plainly whether it is off or on"
