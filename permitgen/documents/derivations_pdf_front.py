@@ -58,7 +58,7 @@ def _section(number: int) -> Heading:
 
 def _title_page(sheet: CalculationSheet, groups: Sequence[NumberedGroup], page_of: Mapping[str, int]) -> Iterator[Block]:
     title = sheet.title
-    yield Title("Derivations of the electrical calculation", (Run(title.project, "strong", color=INK),))
+    yield Title("Derivations", (Run(title.project, "strong", color=INK),))
     if title.description:
         yield Paragraph(title.description, measure_mm=0.0)
     yield Facts(title_facts(sheet.title, sheet.document_id), columns=2, name_width_mm=27.0)

@@ -81,7 +81,8 @@ def index_of(sections: Sequence[ReviewSection]) -> tuple[IndexEntry, ...]:
 
 
 def _cited(section: ReviewSection) -> Iterator[tuple[str, str]]:
-    yield from ((cited, line.key) for line in section.circuits for cited in line.sections)
+    # The rows of circuits have no room for sections; the note above them has them all.
+    yield from ((cited, section.key) for line in section.circuits for cited in line.sections)
     yield from ((line.section, line.key) for line in section.lines)
     for table in section.loads:
         yield table.section, table.key

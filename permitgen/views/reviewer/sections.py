@@ -12,7 +12,7 @@ from permitgen.views.reviewer.circuits import RULES as ON_CIRCUIT_ROWS
 from permitgen.views.reviewer.circuits import circuit_line
 from permitgen.views.reviewer.lines import OPEN, rows_of, short_section
 from permitgen.views.reviewer.parts import LoadLine, LoadTable, ReviewSection
-from permitgen.views.wording import origin_text, value_text
+from permitgen.views.wording import GOOD_PRACTICE, origin_text, value_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -85,7 +85,9 @@ def _open(evaluation: Evaluation) -> ReviewSection:
 
 def _circuits(evaluation: Evaluation) -> ReviewSection:
     lines = tuple(circuit_line(evaluation, circuit) for circuit in evaluation.system.circuits.values())
-    return ReviewSection("circuits", "Circuits", "E-603", note=_CIRCUITS if lines else "", circuits=lines)
+    sections = "; ".join(dict.fromkeys(section for line in lines for section in line.sections if section != GOOD_PRACTICE))
+    note = f"{_CIRCUITS} By {sections}." if sections else _CIRCUITS
+    return ReviewSection("circuits", "Circuits", "E-603", note=note if lines else "", circuits=lines)
 
 
 def _of_kinds(evaluation: Evaluation) -> Iterator[ReviewSection]:
