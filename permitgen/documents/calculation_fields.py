@@ -36,8 +36,8 @@ def calculation_fields(view: ReviewerCalculation) -> Fields:
 
 def _keys(section: ReviewSection) -> tuple[str, ...]:
     """Return the keys of a section and of every row in it."""
-    rows = (*(row.key for row in section.circuits), *(row.key for row in section.loads), *(row.key for row in section.lines))
-    return (section.key, section.also_key, *rows)
+    loads = (key for table in section.loads for key in (table.key, *(line.key for line in table.lines)))
+    return (section.key, section.also_key, *(row.key for row in section.circuits), *loads, *(row.key for row in section.lines))
 
 
 def _section(section: ReviewSection, heading: str) -> Fields:

@@ -188,7 +188,7 @@ def _circuit(line: CircuitLine) -> Row:
 
 def _load(table: LoadTable) -> Table:
     heading = Row((Cell((strong(table.title),), span=4), table.section), kind="section", bookmark=table.key)
-    terms = (Row((line.text, line.connected, line.factor, line.demand, line.section)) for line in table.lines)
+    terms = (Row((line.text, line.connected, line.factor, line.demand, line.section), bookmark=line.key) for line in table.lines)
     carried = f"{table.current}, {table.capacity} available" if table.capacity else table.current
     return Table(_LOAD_COLUMNS, (heading, *terms, Row(("Sum", "", "", table.total, carried), kind="total")), _STYLE)
 

@@ -101,7 +101,11 @@ def test_the_demo_answers_twenty_questions_in_one_jump(views, demo_pdf, demo_tex
     reader = PdfReader(io.BytesIO(demo_pdf))
     numbers = {page.indirect_reference.idnum: number for number, page in enumerate(reader.pages)}
     targets = [
-        numbers[annotation.get_object()["/Dest"][0].idnum if "/Dest" in annotation.get_object() else annotation.get_object()["/A"]["/D"][0].idnum]
+        numbers[
+            annotation.get_object()["/Dest"][0].idnum
+            if "/Dest" in annotation.get_object()
+            else annotation.get_object()["/A"]["/D"][0].idnum
+        ]
         for annotation in reader.pages[0]["/Annots"]
     ]
     listed = re.findall(r"page (\d+)", demo_texts[0])

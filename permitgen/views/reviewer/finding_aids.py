@@ -86,7 +86,7 @@ def _cited(section: ReviewSection) -> Iterator[tuple[str, str]]:
     yield from ((line.section, line.key) for line in section.lines)
     for table in section.loads:
         yield table.section, table.key
-        yield from ((line.section, table.key) for line in table.lines)
+        yield from ((line.section, line.key) for line in table.lines)
     yield from ((each.section, section.also_key) for each in section.also)
 
 

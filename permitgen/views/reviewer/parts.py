@@ -63,6 +63,7 @@ class CircuitLine:
 class LoadLine:
     """A term of a load calculation; ``factor`` and ``demand`` are empty where the line is only a term of the subtotal below."""
 
+    key: str
     text: str
     connected: str
     factor: str

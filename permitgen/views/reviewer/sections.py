@@ -133,13 +133,14 @@ def _method(calculation: LoadCalculation) -> str:
 def _load_table(key: str, sheet: LoadWorksheet, calculation: LoadCalculation, book: str) -> LoadTable:
     lines = tuple(
         LoadLine(
+            f"{key}_{number}",
             row.description,
             value_text(row.load_va),
             value_text(row.demand_factor) if row.demand_factor is not None else "",
             value_text(row.demand_va) if row.demand_va is not None else "",
             short_section(row.section, book),
         )
-        for row in calculation.rows
+        for number, row in enumerate(calculation.rows, start=1)
     )
     return LoadTable(
         key,
