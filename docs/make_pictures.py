@@ -42,7 +42,7 @@ WANTED = {
     "placard": Wanted("placard.pdf", 900),
     "one_line": Wanted("plan_set.pdf", 1800, label="E-601"),
     "site_plan": Wanted("plan_set.pdf", 1400, label="C-101"),
-    "calculation": Wanted("calculations.pdf", 1000, words="sum of the overcurrent devices on the busbar"),
+    "calculation": Wanted("calculations.pdf", 1000, words="opposite end, 120 percent"),
     "label_rapid_shutdown": Wanted("labels/rapid-shutdown-building.pdf", 800),
     "label_multiple_sources": Wanted("labels/multiple-source-equipment-MID.pdf", 500),
 }

@@ -70,6 +70,11 @@ PARAGRAPHS = {
     "Table number": Look(8.5, line=1.05, align="right"),
     "Table center": Look(8.5, line=1.05, align="center"),
     "Table part": Look(8.5, line=1.05, indent=4),
+    "Dense text": Look(8, line=1),
+    "Dense head": Look(8, GRAY, bold=True, keep=True, line=1),
+    "Dense number": Look(8, line=1, align="right"),
+    "Dense center": Look(8, line=1, align="center"),
+    "Dense body": Look(8, before=2, after=2, line=1),
     "Step title": Look(9, before=6, keep=True, line=1),
     "Step section": Look(9, before=6, keep=True, line=1, align="right"),
     "Step equation": Look(9, keep=True, line=1),
@@ -129,6 +134,8 @@ def _style_xml() -> Iterator[str]:
     head = f"<w:tcPr><w:tcBorders>{_LINE.format(edge='bottom', weight=8, color=INK)}</w:tcBorders></w:tcPr>"
     ruled = f"<w:tblPr><w:tblBorders>{rules}</w:tblBorders>{_CELLS.format(top=35)}</w:tblPr>"
     yield _style("table", "Calculation Table", f'{ruled}<w:tblStylePr w:type="firstRow">{head}</w:tblStylePr>', based_on="TableNormal")
+    dense = f"<w:tblPr><w:tblBorders>{rules}</w:tblBorders>{_CELLS.format(top=8)}</w:tblPr>"
+    yield _style("table", "Dense Table", f'{dense}<w:tblStylePr w:type="firstRow">{head}</w:tblStylePr>', based_on="TableNormal")
     yield _style("table", "Plain Rows", f"<w:tblPr>{_CELLS.format(top=10)}</w:tblPr>", based_on="TableNormal")
 
 

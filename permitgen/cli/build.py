@@ -20,6 +20,8 @@ be made (a label or the placard does not fit), the others are written and say so
 
 Replaced or removed are only files that the package in DIR names and nobody changed. Your own files in DIR stay; a document that you
 edited stays as NAME.kept-DIGEST beside the new one.
+
+The derivations on paper, some hundred pages, are drawn on request: --only derivations_paper.
 """
 )
 @PROJECT
@@ -50,7 +52,8 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
             sys.exit(BAD_INPUT)
     opened = open_or_exit(project, edition)
     folder = out if out is not None else default_folder(project)
-    with BuildReport(len(only) or len(names)) as report:
+    count = len(only) or sum(not document.on_request for document in DOCUMENTS)
+    with BuildReport(count) as report:
         opened = replace(opened, tell=report.doing)
         try:
             standing = standing_of_project(opened)

@@ -1,34 +1,34 @@
-"""The calculation sheet as a DOCX, from a template that anyone can restyle in a word processor."""
+"""The reviewer's calculation as a DOCX, from a template that anyone can restyle in a word processor."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_docx_fields import calculation_fields
+from permitgen.documents.calculation_fields import calculation_fields
 from permitgen.documents.docx_template import DocxProperties, filled_docx
 from permitgen.documents.resources import template_path
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from permitgen.views.calculation_sheet import CalculationSheet
+    from permitgen.views.reviewer.parts import ReviewerCalculation
 
 TEMPLATE = "calculation.docx"
 
 
-def calculation_docx(sheet: CalculationSheet, template: Path | None = None) -> bytes:
-    """Return the DOCX file of a calculation sheet, from the shipped template or another one.
+def calculation_docx(view: ReviewerCalculation, template: Path | None = None) -> bytes:
+    """Return the DOCX file of a reviewer's calculation, from the shipped template or another one.
 
     Raises:
         ProblemsError: the template cannot be used; see ``docx_template``.
     """
-    title = sheet.title
+    title = view.title
     return filled_docx(
         template or template_path(TEMPLATE),
-        calculation_fields(sheet),
+        calculation_fields(view),
         DocxProperties(
-            title=f"Electrical calculations, {title.project}",
-            subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {sheet.document_id}",
+            title=f"Electrical calculation, {title.project}",
+            subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {view.document_id}",
             author=title.contractor,
             keywords=", ".join(part for part in (title.number, title.permit_number, title.edition) if part),
         ),

@@ -7,7 +7,7 @@ steps below that one are found there.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -40,6 +40,14 @@ class NumberedStep:
     is_first: bool
     text: StepText
     uses: tuple[StepUse, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepUser:
+    """What uses a step: a later step, ``[12]``, or a subject that ends in a step printed elsewhere, by its tag."""
+
+    words: str
+    bookmark: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +108,20 @@ def _steps(block: SubjectBlock, known: dict[str, tuple[int, str]]) -> Iterator[N
         in_block.add(step.id)
         if is_first or step.id not in used:
             yield NumberedStep(number, tag, is_first, step, uses)
+
+
+def users_of_steps(groups: Iterable[NumberedGroup]) -> Mapping[int, tuple[StepUser, ...]]:
+    """Return what uses each step, by its number: the steps that take its result, and the other subjects that end in it."""
+    found: dict[int, dict[StepUser, None]] = {}
+    for group in groups:
+        for numbered in group.blocks:
+            for step in numbered.steps:
+                if not step.is_first:
+                    found.setdefault(step.number, {})[StepUser(numbered.block.tag, numbered.bookmark)] = None
+                    continue
+                for use in step.uses:
+                    found.setdefault(use.number, {})[StepUser(f"[{step.number}]", step_bookmark(step.number))] = None
+    return {number: tuple(users) for number, users in found.items()}
 
 
 def block_of(finding: FindingText, groups: Iterable[NumberedGroup]) -> NumberedBlock | None:

@@ -5,16 +5,15 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from permitgen.views.findings import NOT_MET
 from permitgen.views.vocabulary import state_word
 
 if TYPE_CHECKING:
     from permitgen.views.calculation_sheet import CalculationSheet, CheckRow
     from permitgen.views.findings import FindingText, MethodLine
+    from permitgen.views.title import DocumentTitle
 
 _TABLE_NUMBER = re.compile(r"\b(Table|Note|Part|Chapter) (?=\w)")
-
-NOT_MET = "not met"
-"""A way of several that the numbers do not allow, where another way meets the requirement: no violation."""
 
 MARKS = {"passes": "✓", "violated": "✗", "caution": "⚠", "not judged": "○", "does not apply": "–", NOT_MET: "✗"}
 """A mark for each verdict, so that none depends on color alone."""
@@ -94,16 +93,14 @@ def finding_places(finding: FindingText) -> tuple[str, ...]:
     return places if not source or any(place.startswith(source) for place in places) else (source, *places)
 
 
-def footer_text(sheet: CalculationSheet) -> str:
+def footer_text(title: DocumentTitle, document_id: str) -> str:
     """Return project number, revision and Document ID, as every page carries them."""
-    title = sheet.title
     number = f"Project {title.number}" if title.number else title.project
-    return f"{number} · revision {title.revision} · Document ID {sheet.document_id}"
+    return f"{number} · revision {title.revision} · Document ID {document_id}"
 
 
-def title_facts(sheet: CalculationSheet) -> tuple[tuple[str, str], ...]:
+def title_facts(title: DocumentTitle, document_id: str) -> tuple[tuple[str, str], ...]:
     """Return the facts of the title block; a fact the project does not state says so."""
-    title = sheet.title
     revision = f"{title.revision}, {title.revision_date}" if title.revision_date else title.revision
     facts = (
         ("Project number", title.number),
@@ -114,6 +111,6 @@ def title_facts(sheet: CalculationSheet) -> tuple[tuple[str, str], ...]:
         ("Code", title.edition),
         ("Based on", state_word(title.state)),
         ("Revision", revision),
-        ("Document ID", sheet.document_id),
+        ("Document ID", document_id),
     )
     return tuple((name, value or "not stated") for name, value in facts)

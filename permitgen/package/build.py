@@ -37,7 +37,7 @@ class _CannotBeMadeError(Exception):
 
 
 def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = (), progress: Progress | None = None) -> Built:
-    """Draw the documents (all, or those named in ``only``) and write them with their manifest.
+    """Draw the documents (those named in ``only``, else all but those on request) and write them with their manifest.
 
     With ``only``, documents that stand in the folder from the same inputs stay; those from other inputs do not: a package is never mixed.
     A document that cannot be made is left out, and the others say so.
@@ -49,7 +49,7 @@ def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = 
     """
     found = package_in(folder, opened.loaded.folder)[1]
     kept = _kept(opened, folder, found) if only and found is not None else {}
-    chosen = [document for document in DOCUMENTS if not only or document.name in only]
+    chosen = [document for document in DOCUMENTS if (document.name in only if only else not document.on_request)]
     files, missing = _drawn_together(chosen, opened, kept, progress)
     made = replace(opened, not_made=tuple(title for title, _ in missing)) if missing else opened
     files[MANIFEST] = manifest_of(made, files, missing)

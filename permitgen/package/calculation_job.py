@@ -1,4 +1,4 @@
-"""The electrical calculation of an opened project, as files of a package."""
+"""The electrical calculation of an opened project, as files of a package: the reviewer's edition, and the derivations."""
 
 from __future__ import annotations
 
@@ -9,14 +9,15 @@ from permitgen.package.made_once import made_once
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
     from permitgen.views.calculation_sheet import CalculationSheet
+    from permitgen.views.reviewer.parts import ReviewerCalculation
 
 
 @made_once
-def calculation_of(opened: OpenedProject) -> CalculationSheet:
-    """Return what the calculation says."""
-    from permitgen.views.calculation_sheet import view_of
+def calculation_of(opened: OpenedProject) -> ReviewerCalculation:
+    """Return what the reviewer's calculation says."""
+    from permitgen.views.reviewer.document import reviewer_calculation_of
 
-    return view_of(opened.evaluation)
+    return reviewer_calculation_of(opened.evaluation)
 
 
 def calculation_files(opened: OpenedProject) -> dict[str, bytes]:
@@ -28,3 +29,29 @@ def calculation_files(opened: OpenedProject) -> dict[str, bytes]:
     view = calculation_of(opened)
     template = template_path("calculation.docx", opened.loaded.folder)
     return {"calculations.pdf": calculation_pdf(view), "calculations.docx": calculation_docx(view, template)}
+
+
+@made_once
+def derivations_of(opened: OpenedProject) -> CalculationSheet:
+    """Return every check and every step of the calculation."""
+    from permitgen.views.calculation_sheet import view_of
+
+    return view_of(opened.evaluation)
+
+
+def derivation_files(opened: OpenedProject) -> dict[str, bytes]:
+    """Return ``derivations.html``."""
+    from permitgen.documents.derivations_html import derivations_html
+
+    return {"derivations.html": derivations_html(derivations_of(opened), opened.loaded.folder)}
+
+
+def derivation_papers(opened: OpenedProject) -> dict[str, bytes]:
+    """Return ``derivations.pdf`` and ``.docx``."""
+    from permitgen.documents.derivations_docx import derivations_docx
+    from permitgen.documents.derivations_pdf import derivations_pdf
+    from permitgen.documents.resources import template_path
+
+    view = derivations_of(opened)
+    template = template_path("derivations.docx", opened.loaded.folder)
+    return {"derivations.pdf": derivations_pdf(view), "derivations.docx": derivations_docx(view, template)}

@@ -21,7 +21,7 @@ def documents_of(opened: OpenedProject) -> tuple[ListedDocument, ...]:
 def documents_in(opened: OpenedProject, files: Iterable[str]) -> tuple[ListedDocument, ...]:
     """Return those that are printed in ``files`` of the package, the record too."""
     names = set(files)
-    lists = [list_them for file, list_them in (*_LISTS, _RECORD) if file in names]
+    lists = [list_them for any_of, list_them in (*_LISTS, _RECORD) if names.intersection(any_of)]
     return tuple(listed for list_them in lists for listed in list_them(opened))
 
 
@@ -61,6 +61,13 @@ def _calculations(opened: OpenedProject) -> Iterator[ListedDocument]:
     yield ListedDocument(calculation_of(opened).document_id, "page", "Electrical calculations", files=files)
 
 
+def _derivations(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.package.calculation_job import derivations_of
+
+    files = ("derivations.html", "derivations.pdf", "derivations.docx")
+    yield ListedDocument(derivations_of(opened).document_id, "page", "Derivations of the electrical calculation", files=files)
+
+
 def _checklist(opened: OpenedProject) -> Iterator[ListedDocument]:
     from permitgen.package.field_and_record import checklist_of
 
@@ -84,13 +91,14 @@ def _record(opened: OpenedProject) -> Iterator[ListedDocument]:
         yield ListedDocument(own.document_id, "page", name, files=(f"{folder}/index.html", f"{folder}/record.json"))
 
 
-_LISTS: tuple[tuple[str, Callable[[OpenedProject], Iterator[ListedDocument]]], ...] = (
-    ("labels.pdf", _labels),
-    ("placard.pdf", _placards),
-    ("plan_set.pdf", _sheets),
-    ("calculations.pdf", _calculations),
-    ("field_checklist.pdf", _checklist),
-    ("review_reply.docx", _review_reply),
+_LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterator[ListedDocument]]], ...] = (
+    (("labels.pdf",), _labels),
+    (("placard.pdf",), _placards),
+    (("plan_set.pdf",), _sheets),
+    (("calculations.pdf",), _calculations),
+    (("derivations.html", "derivations.pdf"), _derivations),
+    (("field_checklist.pdf",), _checklist),
+    (("review_reply.docx",), _review_reply),
 )
-"""What lists the Document IDs of a file of the package."""
-_RECORD = ("record/record.json", _record)
+"""What lists the Document IDs of files of the package, where one of them is there."""
+_RECORD = (("record/record.json",), _record)

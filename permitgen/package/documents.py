@@ -16,17 +16,33 @@ PLACARD = "Directory placard"
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A document of the package: its name for ``--only``, what it is, and what draws it; it is given the files drawn before it."""
+    """A document of the package: its name for ``--only``, what it is, and what draws it; it is given the files drawn before it.
+
+    One ``on_request`` is drawn only where ``--only`` names it.
+    """
 
     name: str
     title: str
     draw: Callable[[OpenedProject, Files], Files]
+    on_request: bool = False
 
 
 def _calculations(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.calculation_job import calculation_files
 
     return calculation_files(opened)
+
+
+def _derivations(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.calculation_job import derivation_files
+
+    return derivation_files(opened)
+
+
+def _derivations_paper(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.calculation_job import derivation_papers
+
+    return derivation_papers(opened)
 
 
 def _plan_set(opened: OpenedProject, _earlier: Files) -> Files:
@@ -98,6 +114,8 @@ def _project_file(opened: OpenedProject, _earlier: Files) -> Files:
 
 DOCUMENTS: tuple[Document, ...] = (
     Document("calculations", "Electrical calculation", _calculations),
+    Document("derivations", "Derivations", _derivations),
+    Document("derivations_paper", "Derivations on paper", _derivations_paper, on_request=True),
     Document("plan_set", "Plan set", _plan_set),
     Document("placard", PLACARD, _placard),
     Document("labels", "Labels", _labels),

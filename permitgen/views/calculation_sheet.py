@@ -1,4 +1,4 @@
-"""What the calculation sheet says. The PDF and the DOCX are given this one object."""
+"""Every check and every step of the calculation. HTML, PDF and DOCX of the derivations are given this one object."""
 
 from __future__ import annotations
 
@@ -132,7 +132,7 @@ def view_of(evaluation: Evaluation) -> CalculationSheet:
         groups=_groups(evaluation),
         doubts=_doubts(findings),
     )
-    return with_document_id("electrical calculations", sheet)
+    return with_document_id("derivations", sheet)
 
 
 def _grades(findings: list[FindingText]) -> tuple[tuple[str, int], ...]:

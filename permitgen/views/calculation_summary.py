@@ -33,8 +33,8 @@ def calculation_summary_of(evaluation: Evaluation) -> CalculationSummary:
     return CalculationSummary(
         status=status_of(evaluation),
         notes=(
-            "Every number below has its derivation, with sections and tables, in the calculation sheet of the same revision.",
-            "Of several subjects under one requirement the one nearest to its limit is shown; the calculation sheet shows all.",
+            "Every number below has its derivation, with sections and tables, in derivations.html of the same revision.",
+            "Of several subjects under one requirement the one nearest to its limit is shown; the derivations show all.",
             f"Sections are those of {evaluation.given.code.edition.book} unless another book is named.",
         ),
         schedules=tuple(table for table in tables if table.rows),

@@ -20,6 +20,12 @@ _MATERIAL = {"copper": "Cu", "aluminum": "Al"}
 
 def conductor_text(circuit: Circuit) -> str:
     """Return for example ``2 × 6 AWG Cu THWN-2, neutral 6 AWG, ground 10 AWG Cu``."""
+    ground = ground_text(circuit.conductors)
+    return f"{wires_text(circuit)}, {ground}" if ground else wires_text(circuit)
+
+
+def wires_text(circuit: Circuit) -> str:
+    """Return the conductors without their ground: ``2 × 6 AWG Cu THWN-2, neutral 6 AWG``."""
     conductors = circuit.conductors
     size = str(conductors.size) if conductors.size is not None else "size open"
     sets = f"{conductors.sets} sets of " if conductors.sets > 1 else ""
@@ -28,9 +34,6 @@ def conductor_text(circuit: Circuit) -> str:
         parts.append(f"neutral {conductors.neutral_size or size}")
     elif conductors.neutral is None:
         parts.append("neutral not stated")
-    ground = ground_text(conductors)
-    if ground:
-        parts.append(ground)
     return ", ".join(parts)
 
 

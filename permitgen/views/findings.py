@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 
 State = Literal["permitted", "built", "tested"]
+NOT_MET = "not met"
+"""A way of several that the numbers do not allow, where another way meets the requirement: no violation."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -101,7 +101,7 @@ def findings_about(evaluation: Evaluation, tag: str) -> list[Finding]:
     return [finding for finding in evaluation.findings if finding.subject.split("@")[0] == tag]
 
 
-def _compared(evaluation: Evaluation, rule: str, tag: str) -> tuple[str, str]:
+def compared_numbers(evaluation: Evaluation, rule: str, tag: str) -> tuple[str, str]:
     """Return both numbers that a rule compared for a subject, as text."""
     finding = evaluation.by_id.get(f"{rule}:{tag}")
     if finding is None or finding.verdict is Verdict.DOES_NOT_APPLY:
@@ -120,8 +120,8 @@ def _conductors(evaluation: Evaluation) -> Schedule:
 
 
 def _conductor_row(evaluation: Evaluation, circuit: Circuit) -> tuple[str, ...]:
-    ampacity, current = _compared(evaluation, "conductor-ampacity", circuit.tag)
-    drop, _ = _compared(evaluation, "voltage-drop", circuit.tag)
+    ampacity, current = compared_numbers(evaluation, "conductor-ampacity", circuit.tag)
+    drop, _ = compared_numbers(evaluation, "voltage-drop", circuit.tag)
     return (
         f"{circuit.tag} (E)" if circuit.existing else circuit.tag,
         str(circuit.start),
@@ -142,7 +142,7 @@ def _raceways(evaluation: Evaluation) -> Schedule:
 
 
 def _raceway_row(evaluation: Evaluation, run: Raceway) -> tuple[str, ...]:
-    fill, permitted = _compared(evaluation, "wireway-fill" if run.is_wireway else "conduit-fill", run.tag)
+    fill, permitted = compared_numbers(evaluation, "wireway-fill" if run.is_wireway else "conduit-fill", run.tag)
     held = [_held(evaluation.system.circuits[tag], run) for tag in evaluation.system.circuits_in_run.get(run.tag, ())]
     held += [control.tag for control in evaluation.system.controls.values() if run.tag in control.runs]
     return (
@@ -174,7 +174,7 @@ def _devices(evaluation: Evaluation) -> Schedule:
 
 
 def _device_row(evaluation: Evaluation, installed: InstalledDevice) -> tuple[str, ...]:
-    available, _ = _compared(evaluation, "interrupting-rating", installed.tag)
+    available, _ = compared_numbers(evaluation, "interrupting-rating", installed.tag)
     return (
         f'{installed.tag} "{installed.name}"' if installed.name else installed.tag,
         installed.enclosure,

@@ -50,6 +50,10 @@ DEFERENCE = (
 )
 
 
+GOOD_PRACTICE = "good practice"
+"""What stands in place of a section where no book asks for it."""
+
+
 # From so many spaces on, a run of them is named by its ends.
 _LEAST_RUN = 3
 
@@ -146,3 +150,20 @@ def spaces_text(spaces: Iterable[int]) -> str:
 def _run(spaces: Sequence[int], step: int) -> list[int]:
     """Return the longest run of spaces from the first in steps of ``step``."""
     return [space for space in range(spaces[0], spaces[-1] + 1, step) if set(range(spaces[0], space + 1, step)) <= set(spaces)]
+
+
+def joined_tags(tags: Iterable[str]) -> str:
+    """Return tags in one list, what several begin with said once: ``HP.1, 2, 5; GEN.breaker``."""
+    groups: dict[tuple[str, str], list[str]] = {}
+    for tag in dict.fromkeys(tags):
+        separator = next((each for each in (", ", ".") if each in tag), "")
+        head, _, rest = tag.partition(separator) if separator else (tag, "", "")
+        groups.setdefault((head, separator), []).append(rest)
+    return "; ".join(_joined(head, separator, rests) for (head, separator), rests in groups.items())
+
+
+def _joined(head: str, separator: str, rests: Sequence[str]) -> str:
+    named = [rest for rest in rests if rest]
+    if all(rest.isdigit() for rest in named):
+        named.sort(key=int)
+    return f"{head}{separator}{', '.join(named)}"

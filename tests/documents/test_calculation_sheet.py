@@ -10,9 +10,9 @@ import pypdfium2
 import pytest
 from docx import Document
 
-from permitgen.documents.calculation_docx import calculation_docx
-from permitgen.documents.calculation_pdf import calculation_pdf
 from permitgen.documents.calculation_steps import numbered_groups
+from permitgen.documents.derivations_docx import derivations_docx
+from permitgen.documents.derivations_pdf import derivations_pdf
 from permitgen.package.build import build_package
 from permitgen.package.opened_project import open_project
 from permitgen.reading.problems import ProblemsError
@@ -79,7 +79,7 @@ def sheet(request):
 
 @pytest.fixture(scope="module")
 def files(sheet):
-    return {"pdf": calculation_pdf(sheet), "docx": calculation_docx(sheet)}
+    return {"pdf": derivations_pdf(sheet), "docx": derivations_docx(sheet)}
 
 
 @pytest.fixture(scope="module", params=["pdf", "docx"])
@@ -170,9 +170,9 @@ def test_the_hostile_project_is_a_violating_one(hostile, demo):
 
 def test_same_view_same_bytes(hostile, monkeypatch):
     short = replace(hostile, groups=tuple(replace(group, blocks=group.blocks[:2]) for group in hostile.groups))
-    first = calculation_docx(short), calculation_pdf(short)
+    first = derivations_docx(short), derivations_pdf(short)
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1234567890")
-    assert (calculation_docx(short), calculation_pdf(short)) == first
+    assert (derivations_docx(short), derivations_pdf(short)) == first
 
 
 def test_each_step_is_printed_once_and_every_citation_leads_to_it(sheet):

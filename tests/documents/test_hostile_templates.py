@@ -197,15 +197,15 @@ DOCX = {
 
 @pytest.mark.parametrize(("head", "message"), DOCX.values(), ids=DOCX.keys())
 def test_a_docx_template_that_fetches_runs_or_embeds_is_refused(tmp_path, head, message):
-    path = _docx(tmp_path / "calculation.docx", head=head)
+    path = _docx(tmp_path / "derivations.docx", head=head)
     with pytest.raises(ProblemsError) as caught:
         filled_docx(path, {"a": "b"}, DocxProperties("t"))
-    assert str(caught.value).startswith(f"{tmp_path.name}/calculation.docx:1:1: ")
+    assert str(caught.value).startswith(f"{tmp_path.name}/derivations.docx:1:1: ")
     assert message in str(caught.value)
 
 
 def test_a_docx_template_keeps_its_links(tmp_path):
-    path = _docx(tmp_path / "calculation.docx", head=_related("hyperlink", "https://contractor.example/"))
+    path = _docx(tmp_path / "derivations.docx", head=_related("hyperlink", "https://contractor.example/"))
     assert filled_docx(path, {"a": "b"}, DocxProperties("t"))
 
 
@@ -219,7 +219,7 @@ def test_a_docx_template_keeps_its_links(tmp_path):
 )
 def test_a_docx_bomb_is_refused_before_it_is_unpacked(tmp_path, parts, message):
     with pytest.raises(ProblemsError, match=message):
-        filled_docx(_docx(tmp_path / "calculation.docx", parts=parts), {"a": "b"}, DocxProperties("t"))
+        filled_docx(_docx(tmp_path / "derivations.docx", parts=parts), {"a": "b"}, DocxProperties("t"))
 
 
 @pytest.mark.parametrize(
@@ -228,5 +228,5 @@ def test_a_docx_bomb_is_refused_before_it_is_unpacked(tmp_path, parts, message):
 def test_a_hostile_docx_template_ends(tmp_path, text):
     began = time.process_time()
     with pytest.raises(ProblemsError):
-        filled_docx(_docx(tmp_path / "calculation.docx", text), {"a": "b"}, DocxProperties("t"))
+        filled_docx(_docx(tmp_path / "derivations.docx", text), {"a": "b"}, DocxProperties("t"))
     assert time.process_time() - began < 4

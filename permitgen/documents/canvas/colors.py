@@ -60,6 +60,7 @@ DARK_GRAY = gray("dark gray", 0x4D)
 MID_GRAY = gray("mid gray", 0x80)
 LIGHT_GRAY = gray("light gray", 0xC8)
 PALE_GRAY = gray("pale gray", 0xF2)
+PALE_RED = Color("pale_red", 0xFD, 0xEB, 0xEC, (0, 8, 5, 0))
 WHITE = gray("white", 255)
 
 SAFETY_RED = Color("safety_red", 0xC8, 0x10, 0x2E, (0, 100, 85, 10))

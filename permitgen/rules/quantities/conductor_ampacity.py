@@ -29,19 +29,25 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class RunAmpacity:
-    """Ampacity of the conductors in one run, after correction and adjustment; ``has_factors`` whether either differs from 1."""
+    """Ampacity of the conductors in one run, after correction and adjustment; ``has_factors`` whether either differs from 1.
+
+    ``table_a`` is what the table gives one conductor, ``ambient_factor`` and ``count_factor`` what it is multiplied by.
+    """
 
     run: Raceway
     insulation: InsulationRating
     ambient_c: Value
     count: Value
+    table_a: Value
+    ambient_factor: Value
+    count_factor: Value
     corrected_a: Value
     has_factors: bool
 
 
 @dataclass(frozen=True, slots=True)
 class ConductorAmpacity:
-    """``terminal_a`` before factors at the terminals' temperature; ``corrected_a`` after factors in the governing run.
+    """``terminal_a`` before factors at the terminals' temperature; ``corrected_a`` after factors in the ``governing`` run.
 
     ``final_a`` is the smaller of both: what the conductors may be said to carry. ``terminal_c`` is the column read for the
     terminals, never above what the insulation allows.
@@ -50,6 +56,7 @@ class ConductorAmpacity:
     terminal_c: Value
     terminal_a: Value
     runs: tuple[RunAmpacity, ...]
+    governing: RunAmpacity
     corrected_a: Value
     final_a: Value
 
@@ -99,7 +106,7 @@ def _compute(given: Given, circuit: Circuit) -> ConductorAmpacity:
     runs = tuple(_run_ampacity(given, circuit, size, run) for run in runs_of(given, circuit))
     terminals = terminal_ampacity(given, circuit)
     terminal_c, terminal_a = terminals.column_c, terminals.ampacity_a
-    corrected = _over_ways(given, circuit, runs)
+    governing, corrected = _over_ways(given, circuit, runs)
     final_a = selected(
         min(terminal_a.number, corrected.number),
         "a",
@@ -109,19 +116,22 @@ def _compute(given: Given, circuit: Circuit) -> ConductorAmpacity:
         title=f"ampacity of the conductors of {circuit.tag}",
         provision=given.provision("ampacity_method"),
     )
-    return ConductorAmpacity(terminal_c, terminal_a, runs, corrected, final_a)
+    return ConductorAmpacity(terminal_c, terminal_a, runs, governing, corrected, final_a)
 
 
-def _over_ways(given: Given, circuit: Circuit, runs: tuple[RunAmpacity, ...]) -> Value:
-    """Return the ampacity after factors; of ways side by side the weakest decides for every set, for alike sets share alike."""
+def _over_ways(given: Given, circuit: Circuit, runs: tuple[RunAmpacity, ...]) -> tuple[RunAmpacity, Value]:
+    """Return the run that governs and the ampacity after factors.
+
+    Of ways side by side the weakest decides for every set, for alike sets share alike.
+    """
     by_tag = {run.run.tag: run for run in runs}
-    found = [governing_ampacity(given, circuit.tag, [by_tag[tag] for tag in way.runs])[1] for way in circuit.ways]
+    found = [governing_ampacity(given, circuit.tag, [by_tag[tag] for tag in way.runs]) for way in circuit.ways]
     if len(found) == 1:
         return found[0]
-    lowest = min(found, key=lambda value: value.number)
+    governing, lowest = min(found, key=lambda each: each[1].number)
     title = f"ampacity of {circuit.tag} after factors, by its weakest way"
-    provision = given.provision("parallel_conductors")
-    return selected(lowest.number, "a", by="lowest of", inputs=tuple(found), symbol="A_corr", title=title, provision=provision)
+    provision, inputs = given.provision("parallel_conductors"), tuple(value for _, value in found)
+    return governing, selected(lowest.number, "a", by="lowest of", inputs=inputs, symbol="A_corr", title=title, provision=provision)
 
 
 def runs_of(given: Given, circuit: Circuit) -> list[Raceway]:
@@ -195,15 +205,17 @@ def _run_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Race
     factor = _ambient_factor(given, ambient, insulation.start_c)
     count = current_carrying_count(given, run)
     adjustment = _adjustment(given, run, count)
+    table = _start_ampacity(given, circuit, size, run, insulation.start_c)
+    correction = factor.named("F_t", f"ambient correction at {ambient.number:.0f} °C")
     corrected = corrected_ampacity_a.derive(
-        table_ampacity_a=_start_ampacity(given, circuit, size, run, insulation.start_c),
-        correction_factor=factor.named("F_t", f"ambient correction at {ambient.number:.0f} °C"),
+        table_ampacity_a=table,
+        correction_factor=correction,
         adjustment_factor=adjustment,
         provision=given.provision("ampacity_method"),
         title=f"ampacity after factors in {run.tag}",
     )
     has_factors = factor.number != 1.0 or adjustment.number != 1.0
-    return RunAmpacity(run, insulation, ambient, count, in_parallel(circuit, corrected), has_factors)
+    return RunAmpacity(run, insulation, ambient, count, table, correction, adjustment, in_parallel(circuit, corrected), has_factors)
 
 
 def _ambient_factor(given: Given, ambient: Value, insulation_c: Value) -> Value:

@@ -1,12 +1,10 @@
-"""The front of the calculation PDF: title block, standing, cautions, contents, and the sections that sum the sheet up."""
+"""The front of the derivations PDF: title block, standing, cautions, contents, and the sections that sum the sheet up."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_pdf_findings import finding_blocks
-from permitgen.documents.calculation_pdf_words import verdict_runs
 from permitgen.documents.calculation_steps import FRONT_SECTIONS, LAST_SECTION
 from permitgen.documents.calculation_wording import (
     ASSUMPTIONS_NOTE,
@@ -22,6 +20,8 @@ from permitgen.documents.canvas.colors import INK
 from permitgen.documents.canvas.styles import points
 from permitgen.documents.canvas.table import Column, Row, Table, TableStyle
 from permitgen.documents.canvas.typography import Run, Words, muted, strong
+from permitgen.documents.derivations_pdf_findings import finding_blocks
+from permitgen.documents.derivations_pdf_words import verdict_runs
 from permitgen.documents.fonts.faces import SANS, SANS_SEMIBOLD
 
 if TYPE_CHECKING:
@@ -58,10 +58,10 @@ def _section(number: int) -> Heading:
 
 def _title_page(sheet: CalculationSheet, groups: Sequence[NumberedGroup], page_of: Mapping[str, int]) -> Iterator[Block]:
     title = sheet.title
-    yield Title("Electrical calculations", (Run(title.project, "strong", color=INK),))
+    yield Title("Derivations", (Run(title.project, "strong", color=INK),))
     if title.description:
         yield Paragraph(title.description, measure_mm=0.0)
-    yield Facts(title_facts(sheet), columns=2, name_width_mm=27.0)
+    yield Facts(title_facts(sheet.title, sheet.document_id), columns=2, name_width_mm=27.0)
     kind, label = _standing(sheet)
     yield Note(title.status, kind, label)
     yield _counts(sheet)

@@ -1,4 +1,4 @@
-"""The fields that the template of the calculation DOCX may use: nested dicts, lists and texts, nothing else.
+"""The fields that the templates of the derivations, DOCX and HTML, may use: nested dicts, lists and texts, nothing else.
 
 Their names are public, because people write templates with them: ``templates/README.md`` lists them.
 """
@@ -10,9 +10,12 @@ from typing import TYPE_CHECKING, Any
 from permitgen.documents.calculation_steps import (
     FRONT_SECTIONS,
     LAST_SECTION,
+    block_of,
     equation_sides,
     numbered_groups,
+    step_bookmark,
     symbol_pieces,
+    users_of_steps,
 )
 from permitgen.documents.calculation_wording import (
     ASSUMPTIONS_NOTE,
@@ -38,34 +41,36 @@ from permitgen.documents.canvas.text_flow import NO_BREAK_SPACE, keep_together
 from permitgen.views.vocabulary import state_word, verdict_word
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
-    from permitgen.documents.calculation_steps import NumberedBlock, NumberedGroup, NumberedStep, Piece
+    from permitgen.documents.calculation_steps import NumberedBlock, NumberedGroup, NumberedStep, Piece, StepUser
     from permitgen.views.calculation_sheet import CalculationSheet, CheckRow
     from permitgen.views.findings import FindingText, MethodLine
+    from permitgen.views.title import DocumentTitle
 
 Fields = dict[str, Any]
 
 
-def calculation_fields(sheet: CalculationSheet) -> Fields:
+def derivation_fields(sheet: CalculationSheet) -> Fields:
     """Return the fields of a calculation sheet."""
-    fields: Fields = _kept_together(_fields(sheet, numbered_groups(sheet)))
+    fields: Fields = kept_together(_fields(sheet, numbered_groups(sheet)))
     return fields
 
 
-def _kept_together(fields: Any) -> Any:
+def kept_together(fields: Any) -> Any:
     """Return fields in which no number leaves its unit at the end of a line."""
     if isinstance(fields, dict):
-        return {name: _kept_together(value) for name, value in fields.items()}
+        return {name: kept_together(value) for name, value in fields.items()}
     if isinstance(fields, list):
-        return [_kept_together(value) for value in fields]
+        return [kept_together(value) for value in fields]
     return keep_together(fields)
 
 
 def _fields(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Fields:
+    users = users_of_steps(groups)
     return {
-        "title": _title(sheet),
-        "counts": [{**_verdict(verdict), "number": str(count)} for verdict, count in sheet.counts],
+        "title": title_fields(sheet.title, sheet.document_id),
+        "counts": [{**verdict_fields(verdict), "number": str(count)} for verdict, count in sheet.counts],
         "sections": _sections(sheet, groups),
         "notes": {
             "nothing_open": NOTHING_OPEN,
@@ -77,7 +82,7 @@ def _fields(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Fields:
             "readings": readings_note(sheet),
         },
         "findings": [
-            {"heading": heading, "number": str(len(found)), "findings": [_finding(sheet, one) for one in found]}
+            {"heading": heading, "number": str(len(found)), "findings": [_finding(sheet, one, groups) for one in found]}
             for _, heading, found in open_findings_by_verdict(sheet)
         ],
         "choices": [
@@ -94,20 +99,25 @@ def _fields(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Fields:
                 "device": c.device,
                 "conductors": c.conductors,
                 "raceway": c.raceway,
-                **_verdict(c.verdict),
+                **verdict_fields(c.verdict),
             }
             for c in sheet.circuits
         ],
         "groups": [
-            {"section": f"{g.number} {g.title}", "title": g.title, "blocks": [_block(sheet, numbered) for numbered in g.blocks]}
+            {
+                "section": f"{g.number} {g.title}",
+                "anchor": g.bookmark,
+                "title": g.title,
+                "blocks": [_block(sheet, numbered, users) for numbered in g.blocks],
+            }
             for g in groups
         ],
         "readings": [{"section": section, "doubt": doubt} for section, doubt in sheet.doubts],
     }
 
 
-def _title(sheet: CalculationSheet) -> Fields:
-    title = sheet.title
+def title_fields(title: DocumentTitle, document_id: str) -> Fields:
+    """Return what a calculation says about itself, the same in reviewer's edition and derivations."""
     return {
         "project": title.project,
         "number": title.number,
@@ -119,14 +129,14 @@ def _title(sheet: CalculationSheet) -> Fields:
         "revision": title.revision,
         "revision_date": title.revision_date,
         "state": state_word(title.state),
-        "document_id": sheet.document_id,
+        "document_id": document_id,
         "status": title.status,
         "has_violations": "yes" if title.has_violations else "",
         "contractor": title.contractor,
         "cautions": list(title.cautions),
         "deference": title.deference,
-        "footer": footer_text(sheet),
-        "facts": [{"name": name, "value": value} for name, value in title_facts(sheet)],
+        "footer": footer_text(title, document_id),
+        "facts": [{"name": name, "value": value} for name, value in title_facts(title, document_id)],
     }
 
 
@@ -139,7 +149,8 @@ def _sections(sheet: CalculationSheet, groups: Sequence[NumberedGroup]) -> Field
     return {**named, "all": [*order, named[last]] if sheet.doubts else order}
 
 
-def _verdict(verdict: str) -> Fields:
+def verdict_fields(verdict: str) -> Fields:
+    """Return a verdict with its word and its mark."""
     return {"verdict": verdict, "verdict_word": verdict_word(verdict), "mark": MARKS[verdict]}
 
 
@@ -154,12 +165,13 @@ def _part(sheet: CalculationSheet, check: CheckRow | FindingText, part: MethodLi
         "relation": part.relation,
         "limit": part.limit,
         "section": short_section(part.section, sheet),
-        **_verdict(part_verdict(check, part)),
+        **verdict_fields(part_verdict(check, part)),
     }
 
 
-def _finding(sheet: CalculationSheet, finding: FindingText) -> Fields:
+def _finding(sheet: CalculationSheet, finding: FindingText, groups: Sequence[NumberedGroup]) -> Fields:
     tag, _, at = finding.subject.partition("@")
+    block = block_of(finding, groups)
     return {
         "tag": tag,
         "at": at,
@@ -171,18 +183,20 @@ def _finding(sheet: CalculationSheet, finding: FindingText) -> Fields:
         "missing": list(finding.missing),
         "suggestions": list(finding.suggestions),
         "places": " · ".join(finding_places(finding)),
-        **_verdict(finding.verdict),
+        "anchor": block.bookmark if block is not None else "",
+        **verdict_fields(finding.verdict),
     }
 
 
-def _block(sheet: CalculationSheet, numbered: NumberedBlock) -> Fields:
+def _block(sheet: CalculationSheet, numbered: NumberedBlock, users: Mapping[int, tuple[StepUser, ...]]) -> Fields:
     block = numbered.block
     return {
         "tag": block.tag,
+        "anchor": numbered.bookmark,
         "name": without_tag(block.name, block.tag),
         "facts": [{"name": name, "value": value} for name, value in block.facts],
         "checks": [_check(sheet, check, block.tag) for check in block.checks],
-        "steps": [_step(step) for step in numbered.steps],
+        "steps": [_step(step, users.get(step.number, ())) for step in numbered.steps],
     }
 
 
@@ -196,14 +210,16 @@ def _check(sheet: CalculationSheet, check: CheckRow, tag: str) -> Fields:
         "limit": check.limit,
         "section": short_section(check.section, sheet),
         "parts": [_part(sheet, check, part, tag) for part in shown_parts(check.message, check.parts)],
-        **_verdict(check.verdict),
+        **verdict_fields(check.verdict),
     }
 
 
-def _step(step: NumberedStep) -> Fields:
+def _step(step: NumberedStep, users: Iterable[StepUser]) -> Fields:
     text = step.text
     return {
         "number": f"[{step.number}]",
+        "anchor": step_bookmark(step.number),
+        "users": [{"words": user.words, "anchor": user.bookmark} for user in users],
         "is_first": "yes" if step.is_first else "",
         "under": step.tag,
         "title": text.title,
@@ -233,6 +249,7 @@ def _input(symbol: str, value: str, title: str, origin: str, number: int = 0) ->
         "title": title,
         "origin": origin,
         "step": f"[{number}]" if number else "",
+        "anchor": step_bookmark(number) if number else "",
     }
 
 

@@ -1,11 +1,10 @@
-"""The open findings of the calculation PDF: each with both numbers, section, the ways tried, what passes, and its places."""
+"""The open findings of the derivations PDF: each with both numbers, section, the ways tried, what passes, and its places."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_pdf_words import separating_rule, verdict_runs
 from permitgen.documents.calculation_steps import block_of
 from permitgen.documents.calculation_wording import (
     MARKS,
@@ -22,6 +21,7 @@ from permitgen.documents.calculation_wording import (
 from permitgen.documents.canvas.blocks import Block, Heading, Note, Together
 from permitgen.documents.canvas.table import Cell, Column, Row, Table, TableStyle
 from permitgen.documents.canvas.typography import Run, Words, muted, strong
+from permitgen.documents.derivations_pdf_words import separating_rule, verdict_runs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence

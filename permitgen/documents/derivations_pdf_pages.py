@@ -6,12 +6,12 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_pdf_front import front_blocks
-from permitgen.documents.calculation_pdf_subjects import subject_blocks
 from permitgen.documents.calculation_steps import LAST_SECTION, numbered_groups
 from permitgen.documents.calculation_wording import footer_text
 from permitgen.documents.canvas.flow import Format, Running, bookmarks_of, flow_columns, pages_of
 from permitgen.documents.canvas.text_width import text_width
+from permitgen.documents.derivations_pdf_front import front_blocks
+from permitgen.documents.derivations_pdf_subjects import subject_blocks
 from permitgen.documents.fonts.faces import SANS_SEMIBOLD
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 _PAPER = Format()
 
 
-def calculation_pages(sheet: CalculationSheet) -> tuple[Page, ...]:
+def derivation_pages(sheet: CalculationSheet) -> tuple[Page, ...]:
     """Return the pages of a calculation sheet."""
     groups = numbered_groups(sheet)
     body = flow_columns(subject_blocks(sheet, groups), _PAPER)
@@ -48,12 +48,15 @@ def _header(sheet: CalculationSheet, subjects: Mapping[int, str], number: int, _
     room = _PAPER.column_width_mm - text_width(right, style) - 8.0
     strong = style.in_face(SANS_SEMIBOLD)
     warning = shortened(f"✗ {title.status}", strong, _PAPER.column_width_mm) if title.has_violations else ""
-    return Running(left=shortened(f"Electrical calculations · {title.project}", style, room), right=right, warning=warning)
+    return Running(left=shortened(f"Derivations · {title.project}", style, room), right=right, warning=warning)
 
 
 def _footer(sheet: CalculationSheet, number: int, count: int) -> Running:
     right, style = f"Page {number} of {count}", _PAPER.scale.small
-    return Running(left=shortened(footer_text(sheet), style, _PAPER.column_width_mm - text_width(right, style) - 8.0), right=right)
+    return Running(
+        left=shortened(footer_text(sheet.title, sheet.document_id), style, _PAPER.column_width_mm - text_width(right, style) - 8.0),
+        right=right,
+    )
 
 
 def shortened(text: str, style: TextStyle, width_mm: float) -> str:

@@ -1,11 +1,10 @@
-"""The subjects of the calculation PDF: facts, checks and numbered derivation steps of each circuit, busbar and so on."""
+"""The subjects of the derivations PDF: facts, checks and numbered derivation steps of each circuit, busbar and so on."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_pdf_words import equation_words, symbol_words, verdict_runs
 from permitgen.documents.calculation_steps import FRONT_SECTIONS, LAST_SECTION, step_bookmark
 from permitgen.documents.calculation_wording import (
     STEPS_NOTE,
@@ -23,6 +22,7 @@ from permitgen.documents.canvas.styles import points
 from permitgen.documents.canvas.table import Cell, Column, Row, Table, TableStyle
 from permitgen.documents.canvas.text_flow import flow_lines
 from permitgen.documents.canvas.typography import Run, Words, muted, spans_of, strong
+from permitgen.documents.derivations_pdf_words import equation_words, symbol_words, verdict_runs
 from permitgen.documents.fonts.faces import SANS
 
 if TYPE_CHECKING:

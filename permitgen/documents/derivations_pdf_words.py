@@ -1,17 +1,18 @@
-"""Words of the calculation PDF: verdicts with colored marks, symbols in italics with lowered indices, equations."""
+"""Words of the derivations PDF: verdicts with colored marks, symbols in italics with lowered indices, equations."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from permitgen.documents.calculation_steps import equation_sides, symbol_pieces
-from permitgen.documents.calculation_wording import MARKS, NOT_MET
+from permitgen.documents.calculation_wording import MARKS
 from permitgen.documents.canvas.blocks import Figure
 from permitgen.documents.canvas.colors import DARK_GRAY, INK, SAFETY_GREEN, SAFETY_ORANGE, SAFETY_RED, Color
 from permitgen.documents.canvas.flow import Format
 from permitgen.documents.canvas.shapes import Line
 from permitgen.documents.canvas.styles import HAIRLINE
 from permitgen.documents.canvas.typography import Run, muted
+from permitgen.views.findings import NOT_MET
 from permitgen.views.vocabulary import verdict_word
 
 if TYPE_CHECKING:

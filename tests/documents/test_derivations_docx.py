@@ -13,8 +13,8 @@ import pytest
 from docx import Document
 from docx.oxml.ns import qn
 
-from permitgen.documents.calculation_docx import calculation_docx
-from permitgen.documents.calculation_docx_fields import calculation_fields
+from permitgen.documents.derivation_fields import derivation_fields
+from permitgen.documents.derivations_docx import derivations_docx
 from permitgen.documents.docx_template import DocxProperties, filled_docx
 from permitgen.documents.resources import ResourceError, resource_path, shipped_folder, template_path
 from permitgen.reading.problems import ProblemsError
@@ -31,7 +31,7 @@ def sheet(demo):
 
 @pytest.fixture(scope="module")
 def content(sheet):
-    return calculation_docx(sheet)
+    return derivations_docx(sheet)
 
 
 @pytest.fixture(scope="module")
@@ -44,7 +44,7 @@ def _template(folder, *paragraphs):
     for text in paragraphs:
         document.add_paragraph(text)
     folder.mkdir(exist_ok=True)
-    path = folder / "calculation.docx"
+    path = folder / "derivations.docx"
     document.save(path)
     return path
 
@@ -62,11 +62,11 @@ def _message(folder, *paragraphs, **fields):
 
 
 def test_the_shipped_template_is_what_its_script_makes():
-    script = ROOT / "templates" / "make_calculation_template.py"
-    spec = importlib.util.spec_from_file_location("make_calculation_template", script)
+    script = ROOT / "templates" / "make_derivations_template.py"
+    spec = importlib.util.spec_from_file_location("make_derivations_template", script)
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
-    shipped = zipfile.ZipFile(ROOT / "templates" / "calculation.docx")
+    shipped = zipfile.ZipFile(ROOT / "templates" / "derivations.docx")
     made = zipfile.ZipFile(io.BytesIO(module.template()))
     assert made.namelist() == shipped.namelist()
     for name in made.namelist():
@@ -74,7 +74,7 @@ def test_the_shipped_template_is_what_its_script_makes():
 
 
 def test_the_template_opens_and_has_the_styles_to_change(document):
-    names = {style.name for style in Document(ROOT / "templates" / "calculation.docx").styles}
+    names = {style.name for style in Document(ROOT / "templates" / "derivations.docx").styles}
     assert {"Heading 1", "Heading 2", "Heading 3", "Caption", "Calculation Table", "Title"} <= names
     headings = [paragraph.text for paragraph in document.paragraphs if paragraph.style.name == "Heading 1"]
     assert headings[0] == "1 Open findings"
@@ -134,15 +134,15 @@ def test_readme_lists_every_field(sheet):
             for value in fields:
                 yield from names(value)
 
-    missing = [name for name in set(names(calculation_fields(sheet))) if not re.search(rf"[`.]{name}`", readme)]
+    missing = [name for name in set(names(derivation_fields(sheet))) if not re.search(rf"[`.]{name}`", readme)]
     assert not missing
 
 
 def test_a_project_has_its_own_template(sheet, tmp_path):
     own = _template(tmp_path / "templates", "{{ title.project }} in our style")
-    assert template_path("calculation.docx", tmp_path) == own
-    assert template_path("calculation.docx", tmp_path / "elsewhere") == ROOT / "templates" / "calculation.docx"
-    filled = Document(io.BytesIO(calculation_docx(sheet, own)))
+    assert template_path("derivations.docx", tmp_path) == own
+    assert template_path("derivations.docx", tmp_path / "elsewhere") == ROOT / "templates" / "derivations.docx"
+    filled = Document(io.BytesIO(derivations_docx(sheet, own)))
     assert filled.paragraphs[0].text == f"{sheet.title.project} in our style"
 
 
@@ -155,16 +155,16 @@ def test_shipped_folders_are_found_and_missing_files_named():
 @pytest.mark.parametrize(
     ("expression", "expected"),
     [
-        ("{{ titel.project }}", 'templates/calculation.docx:1:1: it uses the field "titel", which does not exist; did you mean "title"?'),
-        ("{{ title.projct }}", 'templates/calculation.docx:1:1: it uses the field "projct", which does not exist; did you mean "project"?'),
-        ("{{ title.project", "templates/calculation.docx:1:1: it is not a well-formed template: "),
-        ("{% for x in title %}", "templates/calculation.docx:1:1: it is not a well-formed template: "),
-        ("{{ title.project | nosuch }}", "templates/calculation.docx:1:1: it is not a well-formed template: "),
-        ("{{ ''.__class__.__mro__ }}", "templates/calculation.docx:1:1: an expression in it is not allowed: "),
-        ("{{ title.clear() }}", "templates/calculation.docx:1:1: "),
-        ("{{ range(999999999) | list }}", "templates/calculation.docx:1:1: an expression in it is not allowed: range() takes at most"),
-        ("{{ 1 / 0 }}", "templates/calculation.docx:1:1: an expression in it cannot be computed: "),
-        ("{{ lipsum() }}", 'templates/calculation.docx:1:1: it uses the field "lipsum", which does not exist'),
+        ("{{ titel.project }}", 'templates/derivations.docx:1:1: it uses the field "titel", which does not exist; did you mean "title"?'),
+        ("{{ title.projct }}", 'templates/derivations.docx:1:1: it uses the field "projct", which does not exist; did you mean "project"?'),
+        ("{{ title.project", "templates/derivations.docx:1:1: it is not a well-formed template: "),
+        ("{% for x in title %}", "templates/derivations.docx:1:1: it is not a well-formed template: "),
+        ("{{ title.project | nosuch }}", "templates/derivations.docx:1:1: it is not a well-formed template: "),
+        ("{{ ''.__class__.__mro__ }}", "templates/derivations.docx:1:1: an expression in it is not allowed: "),
+        ("{{ title.clear() }}", "templates/derivations.docx:1:1: "),
+        ("{{ range(999999999) | list }}", "templates/derivations.docx:1:1: an expression in it is not allowed: range() takes at most"),
+        ("{{ 1 / 0 }}", "templates/derivations.docx:1:1: an expression in it cannot be computed: "),
+        ("{{ lipsum() }}", 'templates/derivations.docx:1:1: it uses the field "lipsum", which does not exist'),
     ],
 )
 def test_a_template_that_cannot_be_used_gets_one_clear_message(tmp_path, expression, expected):
@@ -174,7 +174,7 @@ def test_a_template_that_cannot_be_used_gets_one_clear_message(tmp_path, express
 
 
 def test_a_file_that_is_no_docx_is_refused(tmp_path):
-    path = tmp_path / "calculation.docx"
+    path = tmp_path / "derivations.docx"
     for content in (b"", b"no archive", b"PK\x05\x06" + bytes(18)):
         path.write_bytes(content)
         with pytest.raises(ProblemsError, match="cannot be read as a DOCX file"):
@@ -189,7 +189,7 @@ def test_a_loop_that_ends_in_another_place_is_refused_and_loses_nothing(tmp_path
     table.cell(0, 0).text = "{%tr for x in items %}"
     table.cell(1, 0).text = "{{ x }}"
     document.add_paragraph("{% endfor %} after")
-    path = tmp_path / "calculation.docx"
+    path = tmp_path / "derivations.docx"
     document.save(path)
     with pytest.raises(ProblemsError, match="does not end in the paragraph, row or cell"):
         filled_docx(path, {"items": ["a", "b"]}, PROPERTIES)
@@ -215,7 +215,7 @@ def test_what_a_field_holds_is_printed_as_text(tmp_path, value, printed):
 @pytest.mark.needs_program("soffice")
 def test_a_word_processor_opens_it_and_shows_the_numbers(sheet, tmp_path):
     short = replace(sheet, groups=tuple(replace(group, blocks=group.blocks[:2]) for group in sheet.groups))
-    (tmp_path / "c.docx").write_bytes(calculation_docx(short))
+    (tmp_path / "c.docx").write_bytes(derivations_docx(short))
     profile = f"-env:UserInstallation=file://{tmp_path}/profile"
     command = ["soffice", profile, "--headless", "--convert-to", "pdf", "--outdir", str(tmp_path), str(tmp_path / "c.docx")]
     subprocess.run(command, check=True, capture_output=True, timeout=120)

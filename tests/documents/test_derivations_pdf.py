@@ -11,13 +11,13 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from permitgen.documents.calculation_pdf import calculation_pdf
-from permitgen.documents.calculation_pdf_pages import calculation_pages, shortened
 from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
 from permitgen.documents.canvas.shapes import Bookmark, Group, Link, Text
 from permitgen.documents.canvas.styles import MM_PER_POINT
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.canvas.typography import SCALE
+from permitgen.documents.derivations_pdf import derivations_pdf
+from permitgen.documents.derivations_pdf_pages import derivation_pages, shortened
 from permitgen.package.opened_project import open_project
 from permitgen.values.expression import Operation, Symbol
 from permitgen.views.calculation_sheet import view_of
@@ -68,12 +68,12 @@ def crowded(violating):
 
 @pytest.fixture(scope="module", params=["violating", "crowded", pytest.param("sheet", marks=pytest.mark.nightly)])
 def pages(request):
-    return calculation_pages(request.getfixturevalue(request.param))
+    return derivation_pages(request.getfixturevalue(request.param))
 
 
 @pytest.fixture(scope="module")
 def pdf(sheet):
-    return calculation_pdf(sheet)
+    return derivations_pdf(sheet)
 
 
 def _texts(page):
@@ -115,10 +115,10 @@ def test_every_page_carries_revision_document_id_and_number(sheet, pdf):
 
 
 def test_violations_are_said_on_every_page_and_only_where_there_are_any(violating, sheet):
-    for page in calculation_pages(violating):
+    for page in derivation_pages(violating):
         assert f"✗ {violating.title.status}" in [shape.text for shape, _ in _texts(page)]
     assert not sheet.title.has_violations
-    assert not [shape.text for page in calculation_pages(sheet)[1:] for shape, _ in _texts(page) if sheet.title.status in shape.text]
+    assert not [shape.text for page in derivation_pages(sheet)[1:] for shape, _ in _texts(page) if sheet.title.status in shape.text]
 
 
 def test_every_page_renders_with_ink_on_it(pdf):
@@ -150,7 +150,7 @@ def _placed(shapes, kind, x=0.0, y=0.0):
 
 
 def test_contents_name_the_page_on_which_each_section_begins(sheet):
-    pages = calculation_pages(sheet)
+    pages = derivation_pages(sheet)
     lines = {}
     for x, y, text in _placed(pages[0].shapes, Text):
         lines.setdefault(round(y, 2), []).append((x + text.x, text.text))
@@ -167,7 +167,7 @@ def test_contents_name_the_page_on_which_each_section_begins(sheet):
 
 
 def test_each_link_leads_to_the_page_of_its_bookmark(sheet, pdf):
-    pages = calculation_pages(sheet)
+    pages = derivation_pages(sheet)
     page_of = {mark.key: number for number, page in enumerate(pages) for _, _, mark in _placed(page.shapes, Bookmark)}
     reader = PdfReader(io.BytesIO(pdf))
     numbers = {page.indirect_reference.idnum: number for number, page in enumerate(reader.pages)}
