@@ -66,7 +66,7 @@ def checklist_of(opened: OpenedProject) -> FieldChecklist:
     """Return the checklist of an opened project."""
     from permitgen.views.document_id import with_document_id
 
-    view = replace(checklist_lines_of(opened), limits=limits_of_project(opened))
+    view = replace(checklist_lines_of(opened), limits=_permitted_limits(opened))
     return with_document_id("field checklist", _with_label_walls(view, opened))
 
 
@@ -76,6 +76,14 @@ def checklist_lines_of(opened: OpenedProject) -> FieldChecklist:
     from permitgen.views.field_checklist import view_of
 
     return view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened))
+
+
+def _permitted_limits(opened: OpenedProject) -> LimitsPage:
+    """Return the limits as permitted: what came from the field changes the record, and no page that was handed out."""
+    from permitgen.evaluation.limits import limits_of
+    from permitgen.views.limits import FoundLimits, limits_page
+
+    return limits_page(FoundLimits(opened.evaluation, limits_of(opened.evaluation)))
 
 
 def limits_of_project(opened: OpenedProject, tags: tuple[str, ...] | None = None) -> LimitsPage:

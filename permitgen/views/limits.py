@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 
 TITLE = "What else passes without asking the office"
 CAUTIONS = (
-    "Each choice was tried alone, with everything else as drawn, and as built where that differs. Two changes together were not tried.",
-    "Everything that does not stand here needs the office.",
+    "Each choice was tried alone, with everything else as drawn. Two changes together were not tried.",
+    "Everything that does not stand here needs the office, and so does a circuit of which anything was built in another way.",
     "Enter what was built. A changed rating may need other labels.",
     "That the equipment takes it, by its instructions and its marking, is to be seen at the equipment.",
 )
