@@ -54,7 +54,7 @@ _CHECK_COLUMNS = (
     Column("", width_mm=5.0, align="center"),
     Column("Limit", width_mm=21.0, align="point"),
     Column("Section", width_mm=32.0),
-    Column("Result", width_mm=21.0),
+    Column("Result", width_mm=24.0),
 )
 _CIRCUIT_COLUMNS = (
     Column("Circuit, from → to", width_mm=46.0),

@@ -21,6 +21,7 @@ from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.styles import MM_PER_POINT
 from permitgen.package.calculation_job import calculation_of
+from permitgen.package.plan_set_job import drawn_plan_set
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.circuit_current import circuit_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
@@ -117,6 +118,13 @@ def test_the_demo_answers_twenty_questions_in_one_jump(views, demo_pdf, demo_tex
         assert page - 1 in targets
         for words in ANSWERS[question.text]:
             assert words in demo_texts[page - 1], (question.text, words)
+
+
+@pytest.mark.parametrize("name", ["b14_generator_inlet", pytest.param("demo", marks=pytest.mark.nightly)])
+def test_every_sheet_that_is_named_is_in_the_plan_set(projects, views, name):
+    drawn = {drawing.name.number for drawing in drawn_plan_set(projects[name])[1].drawings}
+    named = {question.sheet for question in views[name].questions} | {section.sheet for section in views[name].sections}
+    assert named - {""} <= drawn
 
 
 def test_the_index_leads_to_pages_that_cite_the_section(views, demo_texts):

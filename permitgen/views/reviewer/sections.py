@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.review_figures import load_sheets
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
+from permitgen.views.presence import things_of
 from permitgen.views.reviewer.circuits import RULES as ON_CIRCUIT_ROWS
 from permitgen.views.reviewer.circuits import circuit_line
 from permitgen.views.reviewer.lines import OPEN, rows_of, short_section
@@ -93,10 +94,16 @@ def _circuits(evaluation: Evaluation) -> ReviewSection:
 def _of_kinds(evaluation: Evaluation) -> Iterator[ReviewSection]:
     book = evaluation.given.code.edition.book
     placed = _placed(evaluation)
-    for kind in _KINDS:
+    kinds = _KINDS if "energy storage" in things_of(evaluation) else tuple(map(_without_storage, _KINDS))
+    for kind in kinds:
         rows = rows_of(placed[kind.key], book, kind.key, by_method=kind.by_method)
         loads = tuple(_load_tables(evaluation, book)) if kind.key == "loads" else ()
         yield ReviewSection(kind.key, kind.title, kind.sheet, loads=loads, lines=rows.lines, also=rows.also)
+
+
+def _without_storage(kind: _Kind) -> _Kind:
+    """Return a section as it is called where there is no storage, and so no sheet of its siting."""
+    return replace(kind, title="Siting and clearances", sheet="") if kind.key == "siting" else kind
 
 
 def _placed(evaluation: Evaluation) -> dict[str, list[Finding]]:
