@@ -20,7 +20,7 @@ from permitgen.reading.problems import ProblemsError
 
 TOPOLOGIES = sorted((Path(__file__).resolve().parents[1] / "topologies").glob("b*.yaml"))
 ABSURD = ("0", "1", "0.01", "9999")
-SLOW = ("calculations",)
+SLOW = ("derivations", "derivations_paper")
 
 
 def scalars(data: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
