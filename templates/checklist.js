@@ -283,7 +283,7 @@ function summary() {
   document.getElementById("progress").setAttribute("aria-valuenow", done);
   const more = [["fails", "fail"], ["built otherwise", "different from plans"], ["could not be tested", "not tested"]].filter(([word]) => count(word)).map(([word, says]) => `${count(word)} ${says}`);
   document.getElementById("counts").textContent = [`${done} of ${judged.length} lines done`, ...more].join(" · ");
-  for (const part of document.querySelectorAll(".part")) {
+  for (const part of document.querySelectorAll(".part:not(.limits)")) {
     const lines = [...part.querySelectorAll("[data-line]")].map(article => article.dataset.line);
     const left = lines.filter(line => judge(form.lines[line], current(line))[0] === "not done").length;
     part.querySelector(".part-count").textContent = left ? `${left} of ${lines.length} open` : "done";

@@ -26,7 +26,8 @@ def cause_lines(cause: Cause, file: str) -> list[str]:
         lead_in = f"{rest} · " if rest else ""
         room = max(WIDTH - len(_INDENT) - len(lead_in), 60)
         rest = lead_in + textwrap.shorten(f"required: {cause.lead.title}", room, placeholder=" …")
-    return [*_wrapped(_head(cause.lead), verdict_word(cause.lead.verdict)), *_wrapped(rest, "")]
+    granted = ", granted" if cause.lead.granted else ""
+    return [*_wrapped(_head(cause.lead), f"{verdict_word(cause.lead.verdict)}{granted} "), *_wrapped(rest, "")]
 
 
 def caution_lines(causes: Sequence[Cause], file: str, *, briefly: bool) -> list[str]:

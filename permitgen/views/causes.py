@@ -62,7 +62,7 @@ class Cause:
 def causes_of(findings: Sequence[FindingText]) -> tuple[Cause, ...]:
     """Return what is violated or deserves care, by cause; each such finding stands in exactly one, causes in the order of their leads.
 
-    Findings share a cause where verdict and state agree and they name the same line of a choice, pass with the same change, miss one
+    Findings share a cause where verdict, state and grant agree and they name the same line of a choice, pass with the same change, miss one
     computed demand, or are one rule's with one message but for the subject.
     """
     told = [finding for finding in findings if finding.verdict in _TOLD]
@@ -70,7 +70,7 @@ def causes_of(findings: Sequence[FindingText]) -> tuple[Cause, ...]:
     first: dict[tuple[str, ...], int] = {}
     for index, finding in enumerate(told):
         for key in _keys(finding):
-            _join(group, first.setdefault((finding.verdict, finding.state, *key), index), index)
+            _join(group, first.setdefault((finding.verdict, finding.state, finding.granted, *key), index), index)
     members: dict[int, list[FindingText]] = defaultdict(list)
     for index, finding in enumerate(told):
         members[_root(group, index)].append(finding)

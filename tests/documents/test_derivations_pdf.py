@@ -152,8 +152,9 @@ def _placed(shapes, kind, x=0.0, y=0.0):
 def test_contents_name_the_page_on_which_each_section_begins(sheet):
     pages = derivation_pages(sheet)
     lines = {}
-    for x, y, text in _placed(pages[0].shapes, Text):
-        lines.setdefault(round(y, 2), []).append((x + text.x, text.text))
+    for number, page in enumerate(pages[:2]):  # long contents go on to the second page
+        for x, y, text in _placed(page.shapes, Text):
+            lines.setdefault((number, round(y, 2)), []).append((x + text.x, text.text))
     rows = [[text for _, text in sorted(found)] for found in lines.values()]
     named = {f"{row[0]}  {row[1]}": int(row[-1]) for row in rows if row[0].isdigit() and not row[1].isdigit() and row[-1].isdigit()}
     begins = {

@@ -8,6 +8,7 @@ permit by it is the project's own choice: common practice, no published source.
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -59,8 +60,8 @@ def test_a_violation_that_was_granted_stays_one_and_opens_the_permit(tmp_path):
 def test_check_says_that_it_fails_and_was_granted(tmp_path):
     run = CliRunner().invoke(cli, ["check", str(house(tmp_path, f"rule: conduit-fill, subject: R1, {PAPER}"))])
     assert (run.exit_code, "1 FAILS" in run.output) == (0, True), run.output
-    assert "FAILS, granted conduit-fill   R1: " in run.output
-    assert WORDS in run.output
+    assert re.search(r"^FAILS, granted .*R1: ", run.output, re.MULTILINE)
+    assert WORDS in " ".join(run.output.split())
     assert CliRunner().invoke(cli, ["check", str(house(tmp_path))]).exit_code == 1
     run = CliRunner().invoke(cli, ["check", "--format", "json", str(house(tmp_path, f"rule: conduit-fill, subject: R1, {PAPER}"))])
     told = {each["id"]: each for each in json.loads(run.output)["findings"]}
