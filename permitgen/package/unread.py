@@ -28,6 +28,7 @@ _BY_TAG = sections_by_tag()
 # Read by the package before a rule runs (the code in force, other files), or printed as it stands.
 _CATALOG_KEYS = ("catalog", "module", "module_inverter", "converter")
 _OF_THE_PACKAGE = {
+    ("format",),
     ("attachments",),
     ("plan_review",),
     ("built",),
