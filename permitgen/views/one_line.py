@@ -10,29 +10,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from permitgen.system.equipment.equipment import DrawnAs
+
 PartKind = Literal["breaker", "fuse", "switch", "contact", "autotransformer", "lugs", "meter"]
 LeadKind = Literal["power", "dc", "control", "ground"]
-UnitKind = Literal[
-    "utility",
-    "meter",
-    "junction",
-    "panelboard",
-    "interconnect device",
-    "transfer switch",
-    "disconnect",
-    "array",
-    "inverter",
-    "storage",
-    "generator",
-    "power inlet",
-    "vehicle supply",
-    "appliance",
-    "energy_monitor",
-    "initiator",
-    "loads",
-    "bonding",
-    "equipment",
-]
+UnitKind = DrawnAs | Literal["loads", "bonding"]
 StepOn = Literal["unit", "switch", "stop"]
 SupplyEnd = Literal["top", "center", "bottom"]
 BondKind = Literal["", "bonded", "not bonded", "not stated"]
