@@ -162,15 +162,19 @@ def _hanging(found: Judgement, judged: list[Judgement]) -> Judgement:
 
 
 def _whatever(judged: list[Judgement], unknowns: tuple[_Unknown, ...], found: Judgement) -> Judgement:
-    if not judged or any(each.verdict is Verdict.NOT_JUDGED for each in judged):
+    # Where a rule asks for a number and judges nothing by it, it asks on behalf of another: the question stays.
+    if {each.verdict for each in judged} <= {Verdict.NOT_JUDGED, Verdict.DOES_NOT_APPLY} or _is_open_still(judged):
         return found
     if not _agree(judged) or not all(_is_told_by_ends(same, judged, unknowns) for same in _by_verdict(judged)):
         return _hanging(found, judged)
     shown = _without_tried(nearest_to_limit([each for each in judged if each.verdict is Verdict.PASSES] or judged))
     ranges = " and ".join(f"{each.question} is ({each.within.text})" for each in unknowns)
     message = f"{_sentence(shown, judged)}; {shown.verdict} whatever {ranges}"
-    because = message if shown.verdict is Verdict.DOES_NOT_APPLY else shown.because
-    return replace(shown, message=message, because=because, remedies=(), whatever=tuple(each.question for each in unknowns))
+    return replace(shown, message=message, remedies=(), whatever=tuple(each.question for each in unknowns))
+
+
+def _is_open_still(judged: list[Judgement]) -> bool:
+    return any(each.verdict is Verdict.NOT_JUDGED for each in judged)
 
 
 def _without_tried(judgement: Judgement) -> Judgement:

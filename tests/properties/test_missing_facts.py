@@ -46,6 +46,7 @@ part_of_the_facts = pytest.mark.parametrize("part", range(PARTS))
 # Findings that hold, or do not apply, without a fact for a reason that was looked at. The key: rule and last key of the fact.
 LOOKED_AT = {
     ("working-space", "clear_depth"): "advice for storage units, given only where a depth is stated",
+    ("generator-place", "to_door_or_window"): "measured on the plan where nobody states it and the walls say that all openings are shown",
     ("pv-to-storage-ratio", "pv_per_storage"): "instructions may state no ratio; then there is none to keep",
     ("rapid-shutdown-inside-array", "voc_coefficient"): "the table of factors is the other way, and the stricter one here",
     ("enclosure-type", "enclosure_type"): "indoors any type will do; one that is stated is named",
