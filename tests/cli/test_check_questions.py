@@ -104,7 +104,7 @@ def _questions(path, change):
     return findings, questions_of(findings, evaluation.system)
 
 
-@pytest.mark.sample(every=4)
+@pytest.mark.sample(every=8)
 @pytest.mark.parametrize("path", TOPOLOGIES, ids=lambda path: path.stem)
 def test_a_first_draft_asks_few_questions_and_loses_no_fact(path):
     findings, questions = _questions(path, _draft)

@@ -191,7 +191,7 @@ def test_the_demo_has_figures_of_every_section() -> None:
     assert len(figures_of_the_demo()) > 250
 
 
-@pytest.mark.sample(every=20)
+@pytest.mark.sample(every=60)
 @pytest.mark.parametrize("part", range(PARTS))
 def test_a_figure_told_twice_alike_is_the_figure(part: int) -> None:
     """Wherever a figure stands, two sources that state the same give the same system by both readings, and the same findings."""

@@ -78,7 +78,7 @@ def _offered(evaluation):
     return [(f.rule, remedy) for f in evaluation.findings for part in f.judgement.nested() for remedy in part.remedies]
 
 
-@pytest.mark.sample(every=5)
+@pytest.mark.sample(every=12)
 def test_every_change_that_is_offered_is_one_of_what_is_planned(evaluation):
     offered = _offered(evaluation)
     assert offered

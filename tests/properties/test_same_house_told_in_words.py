@@ -162,7 +162,7 @@ def test_the_demo_in_words_and_in_coordinates(tmp_path: Path) -> None:
     assert differences(findings(in_coordinates("demo"), tmp_path), findings(data_of("demo"), tmp_path)) == []
 
 
-@pytest.mark.sample(every=4)
+@pytest.mark.sample(every=8)
 @of_each_plan
 def test_told_in_words(name: str, seed: int, tmp_path: Path) -> None:
     data = in_coordinates(name)
@@ -200,7 +200,7 @@ def turned_by_compass(data: Data, degrees: float) -> Data:
     return changed
 
 
-@pytest.mark.sample(every=6)
+@pytest.mark.sample(every=12)
 @of_each_plan
 def test_turned_by_the_compass(name: str, tmp_path: Path) -> None:
     data = data_of("demo") if name == "demo" else Teller(in_coordinates(name), random.Random(7)).house()
