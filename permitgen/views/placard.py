@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from permitgen.system.handle import Handle
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
+    from permitgen.views.languages import Phrases
 
 PLATE_SIZES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
 USUAL_PLATE = "11 x 14 in"
@@ -164,21 +165,25 @@ def _heading_up(system: System, here: LabelSubject) -> float | None:
 
 
 def _rows(system: System, emergency: Emergency) -> tuple[DirectoryRow, ...]:
-    numbers = {step.handle: step.number for step in emergency.english.steps}
-    rows: dict[tuple[str, str], DirectoryRow] = {}
+    steps = {step.handle for step in emergency.english.steps}
+    found: dict[tuple[str, str], tuple[PowerSource, dict[str, Handle]]] = {}
     for source in system.sources.values():
         for handle in _disconnects_of(system, source):
-            tag = handle.tag
-            name = system.equipment[source.tag].name
-            row = DirectoryRow(
-                source=name,
-                disconnect=_object(system, source, handle),
-                place=_handle_place(system, handle),
-                step=numbers.get(handle.id, 0),
-                is_utility=source.kind == "utility",
-            )
-            rows.setdefault((source.tag, tag if not numbers.get(handle.id) else handle.id), row)
-    return tuple(rows.values())
+            key = (source.tag, handle.id if handle.id in steps else handle.tag)
+            found.setdefault(key, (source, {}))[1][handle.id] = handle
+    return tuple(_row(system, source, tuple(handles.values()), emergency) for source, handles in found.values())
+
+
+def _row(system: System, source: PowerSource, handles: tuple[Handle, ...], emergency: Emergency) -> DirectoryRow:
+    """Return the row of what disconnects a source in one enclosure: a step of the shutdown, or all of its breakers together."""
+    first, text = handles[0], emergency.english
+    return DirectoryRow(
+        source=system.equipment[source.tag].name,
+        disconnect=_object(system, source, handles, text.phrases),
+        place=_handle_place(system, first),
+        step=next((step.number for step in text.steps if step.handle == first.id), 0),
+        is_utility=source.kind == "utility",
+    )
 
 
 def _directory(rows: tuple[DirectoryRow, ...]) -> tuple[DirectoryEntry, ...]:
@@ -205,17 +210,27 @@ def _handle_place(system: System, handle: Handle) -> str:
     return place.description if place is not None else "place not stated"
 
 
-def _object(system: System, source: PowerSource, handle: Handle) -> str:
+def _object(system: System, source: PowerSource, handles: tuple[Handle, ...], phrases: Phrases) -> str:
+    handle = handles[0]
     enclosure = _enclosure(system, handle)
     if handle.kind == "generator stop":
         return "generator emergency shutdown"
     if handle.kind == "breaker" and enclosure is not None and enclosure.tag != handle.id:
-        word = "fuses" if handle.is_fuse else "breaker"
-        word = f'{word} "{handle.label}"' if handle.label else word
+        word = _devices([each for each in handles if each.kind == "breaker"], phrases)
         return f"its {word}" if enclosure.tag == source.tag else f"{word} in {enclosure.name}"
     if handle.kind == "energy storage disconnect" and enclosure is not None and enclosure.sources():
         return "its own switch"
     return handle.name
+
+
+def _devices(devices: list[Handle], phrases: Phrases) -> str:
+    """Return breakers or sets of fuses by the words on their labels, or how many there are: a source is parted by all of them."""
+    word = "fuses" if devices[0].is_fuse else "breaker"
+    labels = tuple(f'"{device.label}"' for device in devices if device.label)
+    if len(devices) == 1:
+        return " ".join((word, *labels))
+    several = "sets of fuses" if devices[0].is_fuse else "breakers"
+    return f"{several} {phrases.listed(labels)}" if len(labels) == len(devices) else f"{len(devices)} {several}"
 
 
 def _disconnects_of(system: System, source: PowerSource) -> list[Handle]:

@@ -54,6 +54,12 @@ def test_title_is_the_one_the_section_fixes(page):
     assert "CAUTION: MULTIPLE SOURCES OF POWER" in words.replace("  ", " ")
 
 
+def test_the_directory_names_every_breaker_that_parts_a_source(placard):
+    """Each branch of the demo's array ends on a breaker of its own: the array is disconnected by all three, not by the first."""
+    (entry,) = [entry for entry in placard.directory if entry.source == "South roof array"]
+    assert 'breakers "ARRAY BRANCH A", "ARRAY BRANCH B" and "ARRAY BRANCH C" in PV combiner panel' in entry.disconnects
+
+
 def _rgb(text):
     return (text.style.color.red, text.style.color.green, text.style.color.blue)
 

@@ -177,3 +177,9 @@ def test_a_portable_generator_is_parted_by_its_own_breaker_or_by_its_plug() -> N
     assert [step.handle for step in without] == ["INL", "MSP.main"]
     assert without[0].action == "Stop the generator, pull its plug"
     assert placard(evaluated("b14_generator_inlet")).text.warning.endswith("the generator keeps feeding the house.")
+
+
+def test_breakers_without_a_name_are_counted():
+    """B08 lands four branches of microinverters on four breakers of the combiner: opening the first of them leaves three on."""
+    (entry,) = [entry for entry in placards_of(evaluated("b08_ac_coupled_branches"))[0].directory if entry.source.startswith("Array")]
+    assert "4 breakers in PV combiner panel" in entry.disconnects
