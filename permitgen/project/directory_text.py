@@ -206,6 +206,8 @@ def _figure(line: Line, key: str, word: Word) -> None:
         text = text.rstrip("Pp ")
         if text not in ("1", "2", "3", "4"):
             raise DirectoryError(word.column, f"{quoted(word.text)} is not a number of poles; expected 1P to 4P")
+    if key in ("rating", "interrupting_rating"):
+        text = re.sub(r"(?<=[\d.])(?=k?A)", " ", text, flags=re.IGNORECASE)  # 20A is 20 A wherever it is printed or compared
     if key == "voltage" and text != "unknown":
         text = re.sub(r" ?V", " V", re.sub(r" ?/ ?", "/", text), flags=re.IGNORECASE)
     _say(line, key, text, word)
