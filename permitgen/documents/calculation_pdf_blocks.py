@@ -126,7 +126,7 @@ def _contents(questions: Sequence[Question], page_of: PageOf) -> Table:
 def _section(section: ReviewSection) -> Iterator[Block]:
     yield Heading(_heading(section), _LEVEL, section.key)
     if section.note and not section.assumptions:
-        yield Paragraph(section.note, "small", measure_mm=0.0)
+        yield Paragraph(section.note, "small", measure_mm=0.0, leads_in=True)
     if section.circuits:
         yield Table(_CIRCUIT_COLUMNS, tuple(_circuit(line) for line in section.circuits), _STYLE)
     for table in section.loads:

@@ -72,7 +72,7 @@ def _front(view: FieldChecklist) -> list[Block]:
 def _section(number: int, section: ChecklistSection) -> list[Block]:
     blocks: list[Block] = [Heading(f"{number}. {section.title}", 0, begins_page=number == 1)]
     if section.intro:
-        blocks.append(Paragraph(section.intro))
+        blocks.append(Paragraph(section.intro, leads_in=True))
     columns = (Column("Check", share=2.3), Column("Expected", share=1.0), Column("Found", width_mm=38.0), Column("By, date", width_mm=22.0))
     blocks.append(Table(columns, tuple(_rows(section))))
     return blocks

@@ -78,6 +78,17 @@ def loads_without_device(system: System, tag: str) -> tuple[Load, ...]:
     return tuple(load for load in system.loads.values() if load.panel == tag and load.tag not in shown)
 
 
+def branch_breakers(system: System) -> dict[str, tuple[str, ...]]:
+    """Return by panel the handles of its directory's devices whose circuits the file does not hold: breakers of loads, and spares."""
+    found: dict[str, tuple[str, ...]] = {}
+    for tag, item in system.equipment.items():
+        further = {id(each.device) for each in item.directory.further} if item.directory is not None else set()
+        handles = tuple(each.tag for each in system.devices.values() if id(each.device) in further)
+        if handles:
+            found[tag] = handles
+    return found
+
+
 def spaces_of(device: OvercurrentDevice | None, first: int) -> tuple[int, ...]:
     """Return the spaces a device takes, one below the other in a column: the poles of a half-size breaker share one two by two."""
     if device is None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Verdict
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.installed_device import InstalledDevice
-from permitgen.system.panel_rows import PanelRow, loads_without_device, panel_rows, rows_by_name
+from permitgen.system.panel_rows import PanelRow, branch_breakers, loads_without_device, panel_rows, rows_by_name
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.system.walks.dc_circuits import circuit_at
 from permitgen.views.circuit_text import conductor_text, device_text, run_tags_text, run_words
@@ -208,6 +208,8 @@ def _equipment_row(evaluation: Evaluation, item: Equipment) -> tuple[str, ...]:
 
 
 def _disconnects(evaluation: Evaluation) -> Schedule:
+    """Disconnecting means; breakers of loads alone stand in the schedule of their panel."""
+    of_loads = {handle for handles in branch_breakers(evaluation.system).values() for handle in handles}
     rows = tuple(
         (
             handle.id,
@@ -217,6 +219,7 @@ def _disconnects(evaluation: Evaluation) -> Schedule:
             handle.action or "turn OFF",
         )
         for handle in evaluation.system.handles.values()
+        if handle.id not in of_loads
     )
     return Schedule("Disconnecting means", ("HANDLE", "NAME", "KIND", "WHERE", "ACTION"), rows)
 

@@ -194,10 +194,23 @@ def test_de_energizing_begins_with_loads_and_ends_dead(demo):
     assert [step for step in steps if step in wanted] == wanted
 
 
-def test_every_handle_is_switched_once_each_way(demo):
+@pytest.mark.parametrize(("section", "word"), [("energize", "on"), ("de-energize", "off")])
+def test_every_handle_is_switched_once_each_way(demo, section, word):
+    """By a line of its own; the breakers of loads alone by one line a panel that names each of their spaces."""
     system = load_project(ROOT / "demo_project").system
-    switched = {id_.removeprefix("on:") for id_ in order(demo, "energize")}
-    assert {handle for handle, found in system.handles.items() if found.kind != "generator stop"} <= switched
+    switched = [id_.removeprefix(f"{word}:") for id_ in order(demo, section)]
+    for id_ in [each for each in switched if each.endswith(".branches")]:
+        spaces = re.search(r"\(([^)]*)\)$", demo.by_id[f"{word}:{id_}"].instruction)[1].split(", ")
+        switched += [f"{id_.removesuffix('.branches')}.{space}" for space in spaces]
+    handles = [handle for handle, found in system.handles.items() if found.kind != "generator stop"]
+    assert [switched.count(handle) for handle in handles] == [1] * len(handles)
+
+
+def test_what_is_permitted_is_spelled_one_way(demo):
+    """A rating of a directory, written 20A there, is the 20 A that can be chosen on the phone and that other lines print."""
+    permitted = [line.permitted for line in demo.lines if line.permitted]
+    assert len(permitted) > 50
+    assert not [text for text in permitted if re.search(r"[0-9]k?A", text)]
 
 
 def test_parts_that_do_not_exist_are_not_asked_for():

@@ -31,12 +31,16 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Paragraph:
-    """Running text. ``size`` picks the style; ``measure_mm`` limits the line length (0: the whole column)."""
+    """Running text. ``size`` picks the style; ``measure_mm`` limits the line length (0: the whole column).
+
+    ``leads_in`` holds it on one page with the block that it introduces.
+    """
 
     words: Words
     size: Literal["body", "small"] = "body"
     measure_mm: float = 150.0
     indent_mm: float = 0.0
+    leads_in: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -222,6 +222,8 @@ class _Setter:
             style, leading = (self.scale.small, self.scale.small_leading_mm)
         width = self.width - block.indent_mm
         strips = self._text_strips(block.words, style, leading, left=block.indent_mm, width=min(width, block.measure_mm or width))
+        if block.leads_in:
+            strips[-1] = replace(strips[-1], keep_with_next=True)
         return self._spaced(strips)
 
     def _bullets(self, block: Bullets) -> Sequence[Strip]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from permitgen.system.panel_rows import branch_breakers
 from permitgen.system.walks.fed_by_handle import kinds_beyond
 from permitgen.system.walks.isolation import service_handles
 from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, Limits, done_line, number_line, place_of, practice
@@ -34,10 +35,11 @@ def de_energizing(evaluation: Evaluation) -> ChecklistSection:
 
 
 def ordered_handles(evaluation: Evaluation) -> list[tuple[int, Handle]]:
-    """Return every handle with its rank in the order of energizing, in that order."""
+    """Return every handle with its rank in the order of energizing, in that order; breakers of loads alone are told together."""
     system = evaluation.system
+    of_loads = {handle for handles in branch_breakers(system).values() for handle in handles}
     service = service_handles(system)
-    ranked = [(_rank(evaluation, handle, service), handle) for handle in system.handles.values()]
+    ranked = [(_rank(evaluation, handle, service), handle) for handle in system.handles.values() if handle.id not in of_loads]
     wanted = [(rank, handle) for rank, handle in ranked if handle.kind != "generator stop"]
     return sorted(wanted, key=lambda pair: (pair[0], _depth(pair[1])))
 
@@ -69,6 +71,8 @@ def _energize(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield from _switched(evaluation, handles, rank, "close", "on")
         if rank == _FORMER:
             yield from _energy_monitors(evaluation)
+        if rank == _LOAD:
+            yield from _branches(evaluation, "close", "on")
     if any(rank == _GENERATOR for rank, _ in handles):
         yield done_line(
             "on:generator-armed",
@@ -81,6 +85,7 @@ def _energize(evaluation: Evaluation) -> Iterator[ChecklistLine]:
 
 def _de_energize(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     handles = ordered_handles(evaluation)
+    yield from _branches(evaluation, "open", "off")
     yield from _switched(evaluation, handles, _LOAD, "open", "off", back=True)
     yield from _switched(evaluation, handles, _INITIATOR, "turn off", "off")
     provision = practice(evaluation, "rapid_shutdown_outside_array")
@@ -115,7 +120,7 @@ def _switched(
     found = [handle for found_rank, handle in handles if found_rank == rank]
     for handle in reversed(found) if back else found:
         action = "set to run" if handle.kind == "rapid shutdown initiator" and word == "on" else verb
-        name = f"{handle.name[:1].upper()}{handle.name[1:]}"
+        name = _called(handle)
         yield done_line(
             f"{word}:{handle.id}",
             handle.tag,
@@ -123,6 +128,27 @@ def _switched(
             "INST",
             source=practice(evaluation, "listed_and_instructed").citation,
             place=place_of(evaluation, handle.tag),
+        )
+
+
+def _called(handle: Handle) -> str:
+    """Return what a handle is called at the beginning of a sentence; the words on a label stand in quotes, behind what it is."""
+    if handle.label:
+        return f'{"Fuses" if handle.is_fuse else "Breaker"} "{handle.label}"'
+    return f"{handle.name[:1].upper()}{handle.name[1:]}"
+
+
+def _branches(evaluation: Evaluation, verb: str, word: str) -> Iterator[ChecklistLine]:
+    """One line a panel for the breakers of its loads."""
+    for tag, handles in branch_breakers(evaluation.system).items():
+        spaces = ", ".join(handle.partition(".")[2] for handle in handles)
+        yield done_line(
+            f"{word}:{tag}.branches",
+            tag,
+            f"Branch breakers of {evaluation.system.equipment[tag].name}: {verb} them one by one ({spaces})",
+            "INST",
+            source=practice(evaluation, "listed_and_instructed").citation,
+            place=place_of(evaluation, tag),
         )
 
 
