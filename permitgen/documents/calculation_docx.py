@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.documents.calculation_fields import calculation_fields
-from permitgen.documents.docx_template import DocxProperties, filled_docx
+from permitgen.documents.docx_template import filled_docx, properties_of
 from permitgen.documents.resources import template_path
 
 if TYPE_CHECKING:
@@ -22,14 +22,8 @@ def calculation_docx(view: ReviewerCalculation, template: Path | None = None) ->
     Raises:
         ProblemsError: the template cannot be used; see ``docx_template``.
     """
-    title = view.title
     return filled_docx(
         template or template_path(TEMPLATE),
         calculation_fields(view),
-        DocxProperties(
-            title=f"Electrical calculation, {title.project}",
-            subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {view.document_id}",
-            author=title.contractor,
-            keywords=", ".join(part for part in (title.number, title.permit_number, title.edition) if part),
-        ),
+        properties_of("Electrical calculation", view.title, view.document_id),
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_wording import MARKS, title_facts
+from permitgen.documents.calculation_wording import standing_mark, title_facts
 from permitgen.documents.canvas.blocks import Block, Facts, Heading, Note, Paragraph, Title
 from permitgen.documents.canvas.colors import INK, PALE_RED
 from permitgen.documents.canvas.styles import points
@@ -17,8 +17,6 @@ from permitgen.documents.derivations_pdf_words import verdict_runs
 from permitgen.documents.fonts.faces import SANS, SANS_SEMIBOLD
 
 if TYPE_CHECKING:
-    from typing import Literal
-
     from permitgen.views.reviewer.parts import CheckLine, CircuitLine, LoadTable, Question, ReviewerCalculation, ReviewSection
 
 PageOf = Mapping[str, int]
@@ -92,20 +90,11 @@ def _front(view: ReviewerCalculation, page_of: PageOf) -> Iterator[Block]:
     if title.description:
         yield Paragraph(title.description, "small", measure_mm=0.0)
     yield Facts(title_facts(title, view.document_id), columns=3, name_width_mm=27.0)
-    kind, label = _standing(view)
+    kind, label = standing_mark(view.title, view.counts)
     yield Note((Run(f"{title.status} "), Run(view.standing)), kind, label)
     yield Heading("Where to find it", _LEVEL, "contents", in_outline=False)
     yield _contents(view.questions, page_of)
     yield Paragraph(" ".join((*title.cautions, title.deference)), "small", measure_mm=0.0)
-
-
-def _standing(view: ReviewerCalculation) -> tuple[Literal["violation", "caution", "passes"], str]:
-    counts = dict(view.counts)
-    if view.title.has_violations:
-        return "violation", MARKS["violated"]
-    if counts.get("not judged", 0) or counts.get("caution", 0):
-        return "caution", MARKS["caution"]
-    return "passes", MARKS["passes"]
 
 
 def _contents(questions: Sequence[Question], page_of: PageOf) -> Table:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from permitgen.views.findings import NOT_MET
 from permitgen.views.vocabulary import state_word
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from permitgen.views.calculation_sheet import CalculationSheet, CheckRow
     from permitgen.views.findings import FindingText, MethodLine
     from permitgen.views.title import DocumentTitle
@@ -91,6 +93,16 @@ def finding_places(finding: FindingText) -> tuple[str, ...]:
     source = finding.source.words if finding.source is not None else ""
     # The source repeats a place with less said about it.
     return places if not source or any(place.startswith(source) for place in places) else (source, *places)
+
+
+def standing_mark(title: DocumentTitle, counts: Iterable[tuple[str, int]]) -> tuple[Literal["violation", "caution", "passes"], str]:
+    """Return the kind of note in which the standing of a calculation is told, and its mark."""
+    found = dict(counts)
+    if title.has_violations:
+        return "violation", MARKS["violated"]
+    if found.get("not judged", 0) or found.get("caution", 0):
+        return "caution", MARKS["caution"]
+    return "passes", MARKS["passes"]
 
 
 def footer_text(title: DocumentTitle, document_id: str) -> str:

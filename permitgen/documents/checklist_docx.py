@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from permitgen.documents.docx_template import DocxProperties, filled_docx
+from permitgen.documents.docx_template import filled_docx, properties_of
 from permitgen.documents.resources import template_path
 
 if TYPE_CHECKING:
@@ -20,13 +20,7 @@ def checklist_docx(view: FieldChecklist, template: Path | None = None) -> bytes:
     Raises:
         ProblemsError: the template cannot be used; see ``docx_template``.
     """
-    title = view.title
-    properties = DocxProperties(
-        title=f"Field checklist, {title.project}",
-        subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {view.document_id}",
-        author=title.contractor,
-        keywords=", ".join(part for part in (title.number, title.permit_number, title.edition) if part),
-    )
+    properties = properties_of("Field checklist", view.title, view.document_id)
     return filled_docx(template or template_path(TEMPLATE), checklist_fields(view), properties)
 
 

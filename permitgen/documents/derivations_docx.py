@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.documents.derivation_fields import derivation_fields
-from permitgen.documents.docx_template import DocxProperties, filled_docx
+from permitgen.documents.docx_template import filled_docx, properties_of
 from permitgen.documents.resources import template_path
 
 if TYPE_CHECKING:
@@ -22,14 +22,8 @@ def derivations_docx(sheet: CalculationSheet, template: Path | None = None) -> b
     Raises:
         ProblemsError: the template cannot be used; see ``docx_template``.
     """
-    title = sheet.title
     return filled_docx(
         template or template_path(TEMPLATE),
         derivation_fields(sheet),
-        DocxProperties(
-            title=f"Derivations, {title.project}",
-            subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {sheet.document_id}",
-            author=title.contractor,
-            keywords=", ".join(part for part in (title.number, title.permit_number, title.edition) if part),
-        ),
+        properties_of("Derivations", sheet.title, sheet.document_id),
     )

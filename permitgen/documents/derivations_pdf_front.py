@@ -9,9 +9,9 @@ from permitgen.documents.calculation_steps import FRONT_SECTIONS, LAST_SECTION
 from permitgen.documents.calculation_wording import (
     ASSUMPTIONS_NOTE,
     CHOICES_NOTE,
-    MARKS,
     NOTHING_ASSUMED,
     NOTHING_CHOSEN,
+    standing_mark,
     title_facts,
     without_tag,
 )
@@ -26,7 +26,6 @@ from permitgen.documents.fonts.faces import SANS, SANS_SEMIBOLD
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
-    from typing import Literal
 
     from permitgen.documents.calculation_steps import NumberedGroup
     from permitgen.views.calculation_sheet import CalculationSheet, CircuitRow
@@ -62,7 +61,7 @@ def _title_page(sheet: CalculationSheet, groups: Sequence[NumberedGroup], page_o
     if title.description:
         yield Paragraph(title.description, measure_mm=0.0)
     yield Facts(title_facts(sheet.title, sheet.document_id), columns=2, name_width_mm=27.0)
-    kind, label = _standing(sheet)
+    kind, label = standing_mark(sheet.title, sheet.counts)
     yield Note(title.status, kind, label)
     yield _counts(sheet)
     yield Heading("Cautions", 1, "cautions", in_outline=False)
@@ -70,15 +69,6 @@ def _title_page(sheet: CalculationSheet, groups: Sequence[NumberedGroup], page_o
     yield Note(title.deference, "note")
     yield Heading("Contents", 1, "contents", in_outline=False)
     yield _contents(sheet, groups, page_of)
-
-
-def _standing(sheet: CalculationSheet) -> tuple[Literal["violation", "caution", "passes"], str]:
-    counts = dict(sheet.counts)
-    if sheet.title.has_violations:
-        return "violation", MARKS["violated"]
-    if counts.get("not judged", 0) or counts.get("caution", 0):
-        return "caution", MARKS["caution"]
-    return "passes", MARKS["passes"]
 
 
 def _counts(sheet: CalculationSheet) -> Table:

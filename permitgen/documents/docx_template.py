@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from xml.parsers.expat import ExpatError, ParserCreate
 
 from docx.opc.exceptions import PackageNotFoundError
@@ -29,6 +29,9 @@ from permitgen.documents.template_errors import UNUSABLE, explained
 from permitgen.documents.template_sandbox import BoundedSandbox
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.regular_file import UnreadableFileError, content_of
+
+if TYPE_CHECKING:
+    from permitgen.views.title import DocumentTitle
 
 # What XML 1.0 cannot hold, and the control characters that word processors read as page or paragraph breaks.
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|[\ufdd0-\ufdef]")
@@ -46,6 +49,16 @@ class DocxProperties:
     subject: str = ""
     author: str = ""
     keywords: str = ""
+
+
+def properties_of(what: str, title: DocumentTitle, document_id: str) -> DocxProperties:
+    """Return the properties of a document of the package; ``what`` names it."""
+    return DocxProperties(
+        title=f"{what}, {title.project}",
+        subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {document_id}",
+        author=title.contractor,
+        keywords=", ".join(part for part in (title.number, title.permit_number, title.edition) if part),
+    )
 
 
 def filled_docx(template: Path, fields: Mapping[str, Any], properties: DocxProperties) -> bytes:

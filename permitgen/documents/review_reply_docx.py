@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from permitgen.documents.docx_template import DocxProperties, filled_docx
+from permitgen.documents.derivation_fields import title_fields
+from permitgen.documents.docx_template import filled_docx, properties_of
 from permitgen.documents.resources import template_path
-from permitgen.views.vocabulary import state_word
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -22,13 +22,7 @@ def review_reply_docx(reply: ReviewReply, template: Path | None = None) -> bytes
     Raises:
         ProblemsError: the template cannot be used; see ``docx_template``.
     """
-    title = reply.title
-    properties = DocxProperties(
-        title=f"Reply to plan review, {title.project}",
-        subject=f"{title.edition}, {title.jurisdiction}, revision {title.revision}, Document ID {reply.document_id}",
-        author=title.contractor,
-        keywords=", ".join(part for part in (title.number, title.permit_number, title.edition) if part),
-    )
+    properties = properties_of("Reply to plan review", reply.title, reply.document_id)
     return filled_docx(template or template_path(TEMPLATE), review_reply_fields(reply), properties)
 
 
@@ -37,21 +31,7 @@ def review_reply_fields(reply: ReviewReply) -> dict[str, Any]:
     title = reply.title
     return {
         "title": {
-            "project": title.project,
-            "number": title.number,
-            "address": title.address,
-            "jurisdiction": title.jurisdiction,
-            "edition": title.edition,
-            "permit_number": title.permit_number,
-            "revision": title.revision,
-            "revision_date": title.revision_date,
-            "state": state_word(title.state),
-            "contractor": title.contractor,
-            "document_id": reply.document_id,
-            "status": title.status,
-            "has_violations": "yes" if title.has_violations else "",
-            "cautions": list(title.cautions),
-            "deference": title.deference,
+            **title_fields(title, reply.document_id),
             "facts": [{"name": name, "value": value} for name, value in reply.facts],
             "footer": f"{title.number or title.project} · revision {title.revision} · Document ID {reply.document_id}",
         },
