@@ -15,8 +15,9 @@ import pytest
 from click.testing import CliRunner
 
 from permitgen.cli.main import cli
+from permitgen.documents.record_folder import record_files
 from permitgen.evaluation.field_verdict import FieldVerdict
-from permitgen.package.field_and_record import checklist_of, record_files_of
+from permitgen.package.field_and_record import checklist_lines_of, record_alone
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
 from permitgen.package.standing import is_violated, standing_of_project
@@ -35,7 +36,7 @@ def demo():
 
 @pytest.fixture(scope="module")
 def safety_lines(demo):
-    return [line for line in checklist_of(demo).lines if line.safety]
+    return [line for line in checklist_lines_of(demo).lines if line.safety]
 
 
 def entry(line, number=1, **said):
@@ -52,6 +53,11 @@ def house(folder, entries, *, with_results=True):
     return folder
 
 
+def record_of(opened):
+    """The files of the record; the list of Document IDs, which needs every other document, is looked at elsewhere."""
+    return record_files(record_alone(opened, listed=()), project_folder=opened.loaded.folder)
+
+
 def failing(line):
     """An answer to a safety line that must fail."""
     if line.rule.kind == "done":
@@ -65,7 +71,7 @@ def test_the_finished_demo_may_be_left_in_service(demo):
     assert [(gate.name, gate.is_open) for gate in standing.gates] == [("permit", True), ("hang", True), ("energize", True)]
     assert not is_violated(demo)
     assert plan_set_of(demo).cover.field == ()
-    assert json.loads(record_files_of(demo)["record/record.json"])["state"] == "as built and tested"
+    assert json.loads(record_of(demo)["record/record.json"])["state"] == "as built and tested"
 
 
 def test_every_kind_of_safety_test_is_on_the_demos_checklist(safety_lines):
@@ -81,7 +87,7 @@ def test_a_failed_safety_test_of_each_kind_shows_everywhere(tmp_path, safety_lin
         assert standing.gate("hang").is_open == (kind not in ("rapid shutdown", "emergency stop")), kind
         assert standing.gate("permit").is_open
         assert is_violated(opened)
-        files = record_files_of(opened)
+        files = record_of(opened)
         record = json.loads(files["record/record.json"])
         assert record["state"] == "as built"
         assert f"field-test:{line.id}" in {finding["id"] for finding in record["findings"]}
@@ -119,7 +125,7 @@ def test_what_is_only_due_is_no_violation(tmp_path):
     assert not standing.gate("energize").violated
     assert CliRunner().invoke(cli, ["check", str(folder)]).exit_code == 0
     assert CliRunner().invoke(cli, ["check", str(folder), "--gate", "energize"]).exit_code == 1
-    record = json.loads(record_files_of(opened)["record/record.json"])
+    record = json.loads(record_of(opened)["record/record.json"])
     assert record["state"] == "as permitted, not yet built"
 
 
@@ -145,7 +151,7 @@ def test_a_departure_that_breaks_a_rule_is_violated_as_built(tmp_path):
 
 def test_the_switch_that_failed_is_struck_and_what_it_should_stop_stays_live(tmp_path, safety_lines):
     line = next(line for line in safety_lines if line.proves[0] and line.rule.kind == "number")
-    page = record_files_of(open_project(house(tmp_path / "house", [failing(line)])))["record/index.html"].decode()
+    page = record_of(open_project(house(tmp_path / "house", [failing(line)])))["record/index.html"].decode()
     assert "TEST FAILED, do not rely on it" in page
     assert "<s>stops solar panels" in page
     assert "its test FAILED. Treat it as live" in page
@@ -186,13 +192,13 @@ def test_what_was_typed_stays_private_until_it_is_released(tmp_path, safety_line
     folder = house(
         tmp_path / "house", [entry(line.id, answer="no", reason=said), entry("firmware:MID", 2, answer="value", value="pw hunter22")]
     )
-    files = record_files_of(open_project(folder))
+    files = record_of(open_project(folder))
     for name, content in files.items():
         assert (said.encode() in content) == (name in ("record_private/index.html", "record_private/record.json")), name
         assert b"hunter22" not in content or name.startswith("record_private/")
     file = folder / "project.yaml"
     file.write_text(file.read_text("utf-8").replace("released: [", f"released: ['{line.id}', "), "utf-8")
-    assert said in record_files_of(open_project(folder))["record/index.html"].decode()
+    assert said in record_of(open_project(folder))["record/index.html"].decode()
 
 
 def test_a_released_line_that_does_not_exist_is_a_message(tmp_path):
