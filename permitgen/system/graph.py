@@ -65,6 +65,16 @@ def closed_in(mode: OperatingMode) -> Callable[[Link], bool]:
     return lambda link: mode in link.closed_in
 
 
+def surely_closed_in(mode: OperatingMode) -> Callable[[Link], bool]:
+    """Return a test that accepts the links that somebody says are closed in ``mode``."""
+    return lambda link: mode in link.closed_in and mode not in link.unsaid_in
+
+
+def perhaps_closed_in(mode: OperatingMode) -> Callable[[Link], bool]:
+    """Return a test that accepts the links closed in ``mode``, and those of which nobody says that they are open."""
+    return lambda link: mode in link.closed_in or mode in link.unsaid_in
+
+
 def graph_of(links: Sequence[Link]) -> Graph:
     """Return the graph that some links make."""
     at_node: dict[str, list[Link]] = {}

@@ -18,7 +18,8 @@ class Link:
     ``closed_in`` lists the modes in which the connection exists; ``handle`` is the id of a handle a person can open;
     ``circuit`` the tag of the circuit whose conductors it is. ``carries_neutral`` says whether the grounded conductor
     passes; ``switches_neutral`` whether the neutral opens together with the rest. ``is_converter`` marks dc to ac. ``switch`` is the id
-    of what opens it without a person's hand: a contactor, a relay, a position of a transfer switch.
+    of what opens it without a person's hand: a contactor, a relay, a position of a transfer switch. ``unsaid_in`` lists the modes
+    of which nobody says whether it is open or closed; ``closed_in`` then holds what is usual, which proves nothing.
     """
 
     first: str
@@ -29,6 +30,7 @@ class Link:
     switch: str = ""
     circuit: str = ""
     closed_in: frozenset[OperatingMode] = ALL_MODES
+    unsaid_in: frozenset[OperatingMode] = frozenset()
     carries_neutral: bool = True
     switches_neutral: bool = False
     is_converter: bool = False

@@ -5,14 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
 from permitgen.rules.rule import rule
-from permitgen.system.graph import closed_in
+from permitgen.system.graph import closed_in, perhaps_closed_in, surely_closed_in
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from permitgen.rules.given import Given
     from permitgen.system.equipment.generator import Generator
     from permitgen.system.interlock import Interlock
+    from permitgen.system.link import Link
     from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.system import System
 
@@ -34,14 +37,24 @@ def judge(machine: Generator, given: Given) -> Judgement:
     """
     if not given.system.utility_nodes:
         return does_not_apply(f"{machine.tag}: there is no utility")
-    joined = [mode for mode in given.system.modes if _way(machine, mode, given)]
-    if not joined:
-        apart = require(fact=True, message=f"{machine.tag} and the utility are never connected in the same mode")
-        parts = [apart, *(_listed(each) for each in _keeping_apart(machine, given))]
-        return all_of(apart.message, parts) if len(parts) > 1 else apart
-    way = " - ".join(_way(machine, joined[0], given))
-    names = ", ".join(str(mode) for mode in joined)
-    return require(fact=False, message=f"{machine.tag} is connected to the utility ({names}) by {way}")
+    joined = [mode for mode in given.system.modes if _way(machine, surely_closed_in(mode), given)]
+    if joined:
+        way = " - ".join(dict.fromkeys(link.circuit or link.part for link in _way(machine, surely_closed_in(joined[0]), given)))
+        names = ", ".join(str(mode) for mode in joined)
+        return require(fact=False, message=f"{machine.tag} is connected to the utility ({names}) by {way}")
+    message = f"{machine.tag} and the utility are never connected in the same mode"
+    unsaid = _unsaid(machine, given)
+    if unsaid:
+        return all_of(message, [not_judged(f"in which modes the relay at {relay} is closed") for relay in unsaid])
+    apart = require(fact=True, message=message)
+    parts = [apart, *(_listed(each) for each in _keeping_apart(machine, given))]
+    return all_of(apart.message, parts) if len(parts) > 1 else apart
+
+
+def _unsaid(machine: Generator, given: Given) -> list[str]:
+    """Return the relays that nobody says are open, on a way between the machine and the utility."""
+    ways = ((mode, _way(machine, perhaps_closed_in(mode), given)) for mode in given.system.modes)
+    return list(dict.fromkeys(link.switch for mode, way in ways for link in way if mode in link.unsaid_in))
 
 
 def _keeping_apart(machine: Generator, given: Given) -> list[Interlock]:
@@ -62,11 +75,9 @@ def _listed(interlock: Interlock) -> Judgement:
     return require(interlock.is_listed, message, missing=missing, places=(interlock.at,) if interlock.at is not None else ())
 
 
-def _way(machine: Generator, mode: OperatingMode, given: Given) -> list[str]:
-    """Return the parts on a closed way from the machine to the utility, empty where there is none."""
+def _way(machine: Generator, passes: Callable[[Link], bool], given: Given) -> list[Link]:
+    """Return the links on a closed way from the machine to the utility, empty where there is none."""
     system = given.system
-    reached = system.graph.reach([f"{machine.tag}.windings"], closed_in(mode))
+    reached = system.graph.reach([f"{machine.tag}.windings"], passes)
     utility = next((node for node in system.utility_nodes if node in reached), None)
-    if utility is None:
-        return []
-    return list(dict.fromkeys(link.circuit or link.part for link in reversed(system.graph.path_back(reached, utility))))
+    return [] if utility is None else list(reversed(system.graph.path_back(reached, utility)))

@@ -21,11 +21,19 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 # In which modes the relay of a source terminal is closed where the catalog does not say otherwise: a generator never runs
-# in parallel with the utility, and photovoltaic sources are kept off a generator that cannot take their power.
+# in parallel with the utility, and photovoltaic sources are kept off a generator that cannot take their power. That is what is
+# usual: documents draw it, and a rule that needs to know asks (``UNSAID_MODES``).
 USUAL_MODES: Mapping[str, frozenset[OperatingMode]] = {
     "photovoltaic": frozenset({OperatingMode.WITH_UTILITY, OperatingMode.ISLANDED}),
     "energy storage": frozenset({OperatingMode.WITH_UTILITY, OperatingMode.ISLANDED}),
     "generator": frozenset({OperatingMode.ON_GENERATOR}),
+}
+# Of which modes the kind of a terminal says nothing: whether the relay of a source opens for a generator is the maker's choice; one
+# that is made for any source may be closed in every mode. A terminal for a generator is transfer equipment by its listing.
+UNSAID_MODES: Mapping[str, frozenset[OperatingMode]] = {
+    "photovoltaic": frozenset({OperatingMode.ON_GENERATOR}),
+    "energy storage": frozenset({OperatingMode.ON_GENERATOR}),
+    "generator": frozenset(),
 }
 
 
@@ -118,7 +126,9 @@ class MicrogridInterconnectDevice(Equipment):
         ]
         for name in self.source_terminals():
             terminal = self.terminals[name]
-            modes = (self.relay_modes or {}).get(name, USUAL_MODES.get(terminal.accepts, frozenset(OperatingMode)))
+            stated = (self.relay_modes or {}).get(name)
+            modes = USUAL_MODES.get(terminal.accepts, frozenset(OperatingMode)) if stated is None else stated
+            unsaid = UNSAID_MODES.get(terminal.accepts, frozenset(OperatingMode)) if stated is None else frozenset()
             device = landed.get(name) or terminal.built_in
             handle = f"{tag}.{name}" if device is not None else ""
             links.append(
@@ -130,6 +140,7 @@ class MicrogridInterconnectDevice(Equipment):
                     handle=handle,
                     switch=f"{tag}.{name}",
                     closed_in=modes,
+                    unsaid_in=unsaid,
                 )
             )
         if self.autotransformer is not None:
