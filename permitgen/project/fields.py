@@ -52,12 +52,14 @@ class Section(BaseModel):
 
     ``says`` is what the schema prints of the section; it is no docstring, because ``python -OO`` takes those away.
     ``none_means`` holds keys whose *none* is the answer to another key. ``silence_is_none``: a thing of this model that is left out is
-    taken as not there, so that *unknown* cannot be read as left out.
+    taken as not there, so that *unknown* cannot be read as left out. ``always_there`` holds keys of things without which there would be
+    no such section (a circuit without conductors): *none* of them is refused.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
     none_means: ClassVar[dict[str, tuple[str, str]]] = {}
     silence_is_none: ClassVar[bool] = False
+    always_there: ClassVar[frozenset[str]] = frozenset()
     _absent: frozenset[str] = PrivateAttr(default=frozenset())
     _unknown: frozenset[str] = PrivateAttr(default=frozenset())
 
@@ -112,7 +114,8 @@ def words_for_nothing(model: type[Section]) -> dict[str, tuple[str, ...]]:
     found = {}
     for name, field in model.model_fields.items():
         if not field.is_required() and (field.default in ("", None, ()) or field.default_factory in (dict, list)):
-            things = (NONE,) if _is_thing(field) or (field.alias or name) in model.none_means else ()
+            may_be_missing = _is_thing(field) and name not in model.always_there
+            things = (NONE,) if may_be_missing or (field.alias or name) in model.none_means else ()
             found[field.alias or name] = things if _is_none_when_left_out(field) and name not in model.none_means else (*things, UNKNOWN)
     return found
 

@@ -100,6 +100,17 @@ def test_things_sizes_and_texts_that_may_be_left_out_may_be_none():
     assert not told, "\n".join(told)
 
 
+def test_what_a_circuit_cannot_be_without_is_refused_to_be_none():
+    """Read as left out, *none* would be sized; whatever the program sizes either takes the word as a fact or refuses it."""
+    by_name = {model.__name__: model for model in models()}
+    assert refused(by_name["ConductorsModel"], "size", "none")
+    assert refused(by_name["ControlModel"], "size", "none")
+    assert refused(by_name["RacewayModel"], "trade_size", "none")
+    assert by_name["ConductorsModel"].model_validate({"equipment_ground": "none"}).without_equipment_ground
+    assert by_name["ConductorsModel"].model_validate({"neutral": "none"}).neutral == "no"
+    assert by_name["GroundingElectrodeSystemModel"].model_validate({"kind": "grounding_electrode_system", "conductor": "none"}).absent
+
+
 def test_no_piping_is_told_by_either_key():
     """What is not there is not bonded, and is no piping left unbonded."""
     model = next(each for each in models() if each.__name__ == "GroundingElectrodeSystemModel")

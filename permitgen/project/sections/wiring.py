@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import PlainValidator, WithJsonSchema
 
 from permitgen.project import quantities
 from permitgen.project.fields import (
+    NONE,
     Bends,
     Count,
     Current,
@@ -209,6 +210,8 @@ Material = Annotated[str, one_of(*MATERIALS), choice_schema(*MATERIALS)]
 
 def _read_neutral(value: Any) -> str:
     text = value.strip() if isinstance(value, str) else ""
+    if text.casefold() == NONE:
+        return "no"
     if text.casefold() not in ("yes", "no", "unknown"):
         quantities.parse_conductor_size(text)
     return text
@@ -219,7 +222,7 @@ Neutral = Annotated[
     PlainValidator(_read_neutral),
     WithJsonSchema(
         {
-            "anyOf": [words_schema("yes", "no", "unknown"), {"type": "boolean"}, {"type": ["string", "number"], "pattern": "[0-9]"}],
+            "anyOf": [words_schema("yes", "no", NONE, "unknown"), {"type": "boolean"}, {"type": ["string", "number"], "pattern": "[0-9]"}],
             "examples": ["6 AWG"],
         }
     ),
@@ -227,6 +230,8 @@ Neutral = Annotated[
 
 
 class ConductorsModel(Section, says="Conductors of one circuit; what is left out is sized."):
+    none_means: ClassVar[dict[str, tuple[str, str]]] = {"equipment_ground": ("without_equipment_ground", "yes")}
+    always_there: ClassVar[frozenset[str]] = frozenset({"size"})
     size: Size | None = described(None, "Size of each ungrounded conductor, from its marking, for example 6 AWG; left out, it is sized.")
     material: Material = described("copper", meanings.MATERIAL)
     insulation: Text = described("", meanings.INSULATION)
@@ -303,6 +308,7 @@ class CircuitModel(
 
 
 class ControlModel(Section, says="A control circuit."):
+    always_there: ClassVar[frozenset[str]] = frozenset({"size"})
     name: Text = described("", "What schedules and drawings call the control circuit, for example Shutdown loop, solar.")
     purpose: Annotated[
         str,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_least
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require, require_at_least
 from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_electrodes import KINDS, cap_of, kinds_of
@@ -39,6 +39,8 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     number = len(kinds_of(item)) + bool(item.second_rod)
     if number < 2:
         return does_not_apply(f"{item.tag}: one electrode alone")
+    if "electrode_jumpers" in item.absent:
+        return require(fact=False, message=f"{item.tag}: no jumper joins its {number} electrodes")
     parts = parts_for(item.electrode_jumpers, lambda name: _one(item, name, given))
     if len(item.electrode_jumpers) < number - 1:
         parts.append(not_judged(f"sizes of the {number - 1} jumpers between the electrodes of {item.tag}"))

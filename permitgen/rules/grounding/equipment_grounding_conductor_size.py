@@ -50,6 +50,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     owner = grounding_conductor_owner(given, circuit)
     if owner is not circuit and not (circuit.ways and all(set(owner.runs) & set(way.runs) for way in circuit.ways)):
         return require(fact=False, message=f"{circuit.tag} shares the grounding conductor of {owner.tag} but is in another raceway")
+    if owner.conductors.has_no_egc:
+        return require(fact=False, message=f"{circuit.tag} shares the grounding conductor of {owner.tag}, which has none")
     size = given.need(owner.conductors.egc_size, f"equipment grounding conductor size of {owner.tag}")
     required = by_device(given, circuit)
     judgement = require_at_least(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
+from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.electrode_place import electrode_place
 from permitgen.rules.quantities.grounding_electrodes import kinds_of
@@ -51,6 +51,8 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: the water pipe is an electrode, bonded by its conductor")
     if item.answer("water_piping_bonded") is False:
         return does_not_apply(f"{item.tag}: water piping not bonded (see metal-piping-bonding)")
+    if "water_bonding_conductor" in item.absent:
+        return require(fact=False, message=f"{item.tag}: no conductor bonds the metal water piping")
     size = given.need(item.water_bonding_size, f"bonding conductor of the water piping of {item.tag}, or that the piping is plastic")
     required = jumper_for(given, supply_area(given, item), "copper")
     limit = _capped(given, required.area_cmil)
