@@ -45,10 +45,8 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: {place.value}")
     if not given.system.utility_nodes or item.status == "existing":
         return does_not_apply(f"{item.tag}: no service, or existing grounding that stays")
-    if item.word("water_piping") in NO_METAL:
-        return does_not_apply(f"{item.tag}: no metal water piping")
-    if "water pipe" in kinds_of(item):
-        return does_not_apply(f"{item.tag}: the water pipe is an electrode, bonded by its conductor")
+    if item.word("water_piping") in NO_METAL or "water pipe" in kinds_of(item):
+        return does_not_apply(f"{item.tag}: no metal water piping, or an electrode, bonded by its conductor")
     if item.answer("water_piping_bonded") is False:
         return does_not_apply(f"{item.tag}: water piping not bonded (see metal-piping-bonding)")
     if "water_bonding_conductor" in item.absent:
