@@ -63,10 +63,13 @@ def _by_worst_reading(system: System, code: CodeBook) -> tuple[Given, list[Findi
     return given, [finding for finding, _ in judged], sizings
 
 
-def evaluate_some(given: Given, wanted: Wanted) -> tuple[Finding, ...]:
-    """Judge some requirements only, just as ``evaluate`` judges them all, of a system whose every size is filled in."""
+def evaluate_some(given: Given, wanted: Wanted, until: Verdict | None = None) -> tuple[Finding, ...]:
+    """Judge some requirements only, just as ``evaluate`` judges them all, of a system whose every size is filled in.
+
+    Behind the first finding with the verdict ``until`` nothing more is judged where that finding is settled by then.
+    """
     judges = tuple(map(_Judge, given_by_reading(given)))
-    return tuple(finding for finding, _ in _judged(judges, given.system.readings, wanted))
+    return tuple(finding for finding, _ in _judged(judges, given.system.readings, wanted, until))
 
 
 def _head(subject: str) -> str:
@@ -80,9 +83,17 @@ class _Judge:
         self.given = given
         self._unread = UnreadEdition(given) if given.code.last_read is not given.code else None
 
-    def judgements(self, wanted: Wanted | None) -> Iterator[tuple[Rule, Any, Graded]]:
-        """Yield the judgement of every rule on every subject of this reading, or of those that are ``wanted``."""
-        run = [(rule, subject, self._run(rule, subject)) for rule, subject in self._pairs(wanted)]
+    def judgements(self, wanted: Wanted | None, until: Verdict | None = None) -> Iterator[tuple[Rule, Any, Graded]]:
+        """Yield the judgement of every rule on every subject of this reading, or of those that are ``wanted``; ``until`` one is so."""
+        run: list[tuple[Rule, Any, Graded]] = []
+        is_settled = True
+        for rule, subject in self._pairs(wanted):
+            found = self._run(rule, subject)
+            run.append((rule, subject, found))
+            # What is open is tried with what others miss as well: all of them are needed for its verdict.
+            is_settled = is_settled and not _is_open(found.judgement)
+            if is_settled and found.judgement.verdict is until:
+                break
         trials = Trials(self.given, (found.judgement for _, _, found in run if _is_open(found.judgement)))
         for rule, subject, found in run:
             tried = trials.judged(rule, subject, found.judgement) if _is_open(found.judgement) else found.judgement
@@ -108,11 +119,11 @@ def _is_open(judgement: Judgement) -> bool:
 
 
 def _judged(
-    judges: tuple[_Judge, ...], readings: tuple[SourceReading, ...], wanted: Wanted | None = None
+    judges: tuple[_Judge, ...], readings: tuple[SourceReading, ...], wanted: Wanted | None = None, until: Verdict | None = None
 ) -> Iterator[tuple[Finding, int | None]]:
     """Yield each finding with the reading by which it is worse than by others, None where no reading matters to it."""
     if len(judges) == 1:
-        yield from ((_finding(*judged, judges[0].given), None) for judged in judges[0].judgements(wanted))
+        yield from ((_finding(*judged, judges[0].given), None) for judged in judges[0].judgements(wanted, until))
         return
     told: dict[tuple[str, str], list[Told]] = {}
     judged: dict[tuple[str, str, int], tuple[Rule, Any, Graded]] = {}

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from enum import Enum
-from functools import cache, cached_property
+from functools import cache
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.evaluate import evaluate_some
 from permitgen.evaluation.finding import ORDER, Finding
-from permitgen.evaluation.what_reads import Requirement, readers_of_facts
+from permitgen.evaluation.kept_quantities import KeptQuantities, kept_quantities
+from permitgen.evaluation.what_reads import Requirement
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import TOLERANCE, Judgement, Verdict
 from permitgen.rules.rule import all_rules
-from permitgen.system.read_facts import Owner, Slot, owners_in
+from permitgen.system.read_facts import Slot
 from permitgen.system.walks.in_series import devices_in_series
 from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.value import Value
@@ -89,21 +90,22 @@ class LimitSearch:
         self._before = evaluation.by_id
         # Sizes are listed as the last edition prints them that was read; whether one passes is judged by the edition in force.
         self.listed = Given(self.system, self.given.code.last_read)
+        self._rules_by_field: dict[str, frozenset[str]] = {}
         # Of these a rule may have stopped before it read: they were judged with numbers in place of what nobody states.
         self._tried = frozenset((finding.rule, finding.subject) for finding in evaluation.findings if finding.judgement.whatever)
 
-    @cached_property
+    @property
+    def _kept(self) -> KeptQuantities:
+        return kept_quantities(self.given)
+
+    @property
     def readers(self) -> Mapping[Slot, frozenset[Requirement]]:
         """Who reads each fact."""
-        return readers_of_facts(self.given)
-
-    @cached_property
-    def _owners(self) -> Mapping[int, Owner]:
-        return owners_in(self.system)
+        return self._kept.reads.readers
 
     def slot(self, thing: Conductors | OvercurrentDevice | Raceway, field: str) -> Slot:
         """Return the slot of a field of what stands in the system."""
-        return Slot(self._owners[id(thing)], field)
+        return Slot(self._kept.owners[id(thing)], field)
 
     def about(self, circuit: Circuit) -> tuple[Finding, ...]:
         """Return the findings about a circuit, its terminations, the devices in series with it and its runs."""
@@ -112,10 +114,15 @@ class LimitSearch:
 
     def not_judged(self, aspect: Aspect, circuits: Iterable[Circuit]) -> Finding | None:
         """Return what is not judged about circuits by a rule that this aspect concerns: it might refuse any choice."""
-        rules = {rule for slot, readers in self.readers.items() if slot.field == FIELD[aspect] for rule, _ in readers}
-        rules |= rules_that_size(aspect.value)
+        rules = self._rules_that_read(FIELD[aspect]) | rules_that_size(aspect.value)
         found = (finding for circuit in circuits for finding in self.about(circuit))
         return next((finding for finding in found if finding.verdict is Verdict.NOT_JUDGED and finding.rule in rules), None)
+
+    def _rules_that_read(self, field: str) -> frozenset[str]:
+        if field not in self._rules_by_field:
+            readers = (readers for slot, readers in self.readers.items() if slot.field == field)
+            self._rules_by_field[field] = frozenset(rule for each in readers for rule, _ in each)
+        return self._rules_by_field[field]
 
     def circuits_in(self, run: Raceway) -> tuple[Circuit, ...]:
         """Return the circuits of a run."""
@@ -127,19 +134,22 @@ class LimitSearch:
         ``likely`` is what refused another choice: where it refuses this one too, nothing else is asked.
         """
         found = self.refusals(trial, {(likely.rule, likely.subject)}) if likely is not None else ()
-        found = found or self.refusals(trial)
+        found = found or self.refusals(trial, until=Verdict.VIOLATED)
         return Refused(choice, min(found, key=lambda finding: ORDER[finding.verdict])) if found else Passing(choice)
 
-    def refusals(self, trial: Trial, only: Set[Requirement] | None = None) -> tuple[Finding, ...]:
-        """Return the findings that speak against a change, of all requirements that can change or ``only`` of some of them."""
+    def refusals(self, trial: Trial, only: Set[Requirement] | None = None, until: Verdict | None = None) -> tuple[Finding, ...]:
+        """Return the findings that speak against a change, of all requirements that can change or ``only`` of some of them.
+
+        Behind the first finding with the verdict ``until`` no more may be asked.
+        """
         can_change = self._tried.union(*(self.readers.get(slot, frozenset()) for slot in trial.slots))
         wanted: dict[str, set[str]] = {}
         for rule, subject in can_change if only is None else only:
             wanted.setdefault(rule, set()).add(subject)
         for rule in trial.not_asked:
             wanted.pop(rule, None)
-        given = self.given.with_sizes(trial.system) if trial.is_of_sizes else Given(trial.system, self.given.code)
-        return tuple(finding for finding in evaluate_some(given, wanted) if is_against(self._before.get(finding.id), finding))
+        given = self._kept.given_for(trial.system, trial.slots, is_of_sizes=trial.is_of_sizes)
+        return tuple(finding for finding in evaluate_some(given, wanted, until) if is_against(self._before.get(finding.id), finding))
 
 
 def is_against(before: Finding | None, after: Finding) -> bool:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import fields, replace
+from typing import TYPE_CHECKING, Any
 
+from permitgen.evaluation.kept_quantities import kept_quantities
 from permitgen.evaluation.readings import given_by_reading
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.rules.given import Given
@@ -11,11 +13,12 @@ from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.rules.rule import Rule, all_rules
 from permitgen.rules.subjects import subjects_of, tag_of
 from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.read_facts import Slot
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Set
 
-    from permitgen.rules.judgement import Remedy
+    from permitgen.evaluation.what_reads import Requirement
     from permitgen.system.system import System
 
 _AT_MOST = 3
@@ -32,11 +35,12 @@ def remedies_that_pass(
     """
     kept: list[str] = []
     for remedy in sorted(judgement.remedies, key=lambda each: each.kind):
-        after = _given_after(remedy, given)
-        if not leaves_what_exists(given.system, after.system):
+        changed = remedy.change(given.system)
+        if not leaves_what_exists(given.system, changed):
             continue
-        changed = given_by_reading(after)
-        if _holds(rule, subject_tag, changed) and all(found in violated_before for found in _violated(changed)):
+        slots = _sizes_changed(given, changed)
+        after = given_by_reading(_given_after(changed, given, slots))
+        if _holds(rule, subject_tag, after) and all(found in violated_before for found in _violated(after, given, slots)):
             kept.append(remedy.text)
         if len(kept) == _AT_MOST:
             break
@@ -62,9 +66,27 @@ def leaves_what_exists(before: System, after: System) -> bool:
     return True
 
 
-def _given_after(remedy: Remedy, given: Given) -> Given:
+def _sizes_changed(given: Given, changed: System) -> tuple[Slot, ...]:
+    """Return the slots in which a system differs that keeps the graph; none where something else does, or it cannot be told."""
+    before = given.system
+    if not changed.keeps_graph_of(before) or given.code.last_read is not given.code:
+        return ()
+    pairs: list[tuple[Any, Any]] = [
+        (old, changed.circuits[tag]) for tag, old in before.circuits.items() if changed.circuits[tag] is not old
+    ]
+    if any(replace(old, conductors=new.conductors) != new for old, new in pairs):
+        return ()
+    things = [(old.conductors, new.conductors) for old, new in pairs]
+    things += [(old, changed.raceways[tag]) for tag, old in before.raceways.items() if changed.raceways[tag] is not old]
+    owners = kept_quantities(given).owners
+    differ = ((old, each.name) for old, new in things for each in fields(old) if getattr(old, each.name) != getattr(new, each.name))
+    return tuple(Slot(owners[id(old)], name) for old, name in differ)
+
+
+def _given_after(changed: System, given: Given, slots: tuple[Slot, ...]) -> Given:
     """Return what rules are given after a change; one that keeps the graph changes sizes only."""
-    changed = remedy.change(given.system)
+    if slots:
+        return kept_quantities(given).given_for(changed, slots, is_of_sizes=True)
     return given.with_sizes(changed) if changed.keeps_graph_of(given.system) else Given(changed, given.code)
 
 
@@ -73,9 +95,17 @@ def _holds(rule: Rule, subject_tag: str, readings: tuple[Given, ...]) -> bool:
     return bool(found) and all(run_rule(rule, s, given).holds for s, given in found)
 
 
-def _violated(readings: tuple[Given, ...]) -> Iterator[tuple[str, str]]:
+def _violated(readings: tuple[Given, ...], before: Given, slots: tuple[Slot, ...]) -> Iterator[Requirement]:
+    """Yield what is violated after a change; where its slots are known, what reads none of them is violated as before."""
+    asked: frozenset[Requirement] | None = None
+    if slots:
+        reads = kept_quantities(before).reads
+        asked = frozenset(found for slot in slots for found in reads.readers.get(slot, ()))
+        yield from reads.violated - asked
     for given in readings:
         for rule in all_rules():
             for subject in subjects_of(given, rule.judges):
+                if asked is not None and (rule.id, tag_of(subject)) not in asked:
+                    continue
                 if run_rule(rule, subject, given).verdict is Verdict.VIOLATED:
                     yield rule.id, tag_of(subject)

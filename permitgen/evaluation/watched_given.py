@@ -29,8 +29,8 @@ class WatchedGiven(Given):
         self._asked: dict[Hashable, frozenset[Asked]] = {}
         self._topology_asked: dict[Hashable, frozenset[Asked]] = {} if topology_asked is None else topology_asked
 
-    def with_sizes(self, system: System) -> WatchedGiven:
-        """Return what a rule is given for ``system``, which differs from this one in sizes only; watched by the same book."""
+    def with_sizes(self, system: System, _memory: dict[Hashable, object] | None = None) -> WatchedGiven:
+        """Return what a rule is given for ``system``, differing from this one in sizes only; watched by the same book from the start."""
         return WatchedGiven(system, self._book, self._topology_memory, self._topology_asked)
 
     def once(self, key: Hashable, compute: Callable[[], T]) -> T:

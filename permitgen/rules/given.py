@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Mapping
 from typing import TYPE_CHECKING, TypeVar, cast
 
 from permitgen.values.missing_fact import MissingFactError, stated
@@ -29,15 +29,29 @@ class NotInForceError(Exception):
 class Given:
     """Everything a rule may ask for."""
 
-    def __init__(self, system: System, code: CodeBook, topology_memory: dict[Hashable, object] | None = None) -> None:
+    def __init__(
+        self,
+        system: System,
+        code: CodeBook,
+        topology_memory: dict[Hashable, object] | None = None,
+        memory: dict[Hashable, object] | None = None,
+    ) -> None:
         self.system = system
         self.code = code
-        self._memory: dict[Hashable, object] = {}
+        self._memory: dict[Hashable, object] = {} if memory is None else memory
         self._topology_memory: dict[Hashable, object] = {} if topology_memory is None else topology_memory
 
-    def with_sizes(self, system: System) -> Given:
-        """Return what a rule is given for ``system``, which differs from this one in sizes only: the graph is the same."""
-        return Given(system, self.code, self._topology_memory)
+    @property
+    def remembered(self) -> tuple[Mapping[Hashable, object], Mapping[Hashable, object]]:
+        """What was computed once so far, and what of it is kept while only sizes change, by key."""
+        return self._memory, self._topology_memory
+
+    def with_sizes(self, system: System, memory: dict[Hashable, object] | None = None) -> Given:
+        """Return what a rule is given for ``system``, which differs from this one in sizes only: the graph is the same.
+
+        ``memory`` holds what is known already of ``system``.
+        """
+        return Given(system, self.code, self._topology_memory, memory)
 
     def need(self, fact: T | None, name: str) -> T:
         """Return ``fact``.

@@ -65,9 +65,12 @@ def owners_in(system: Any) -> dict[int, Owner]:
 
 
 @contextmanager
-def recorded(system: Any, of: Collection[type] = ()) -> Iterator[ReadRecord]:
-    """Record what is read of ``system`` and of copies of its objects until the block ends; of the kinds ``of`` alone, if any are named."""
-    record = ReadRecord(set(), set())
+def recorded(system: Any, of: Collection[type] = (), record: ReadRecord | None = None) -> Iterator[ReadRecord]:
+    """Record what is read of ``system`` and of copies of its objects until the block ends; of the kinds ``of`` alone, if any are named.
+
+    It is written into ``record``, or into a new one.
+    """
+    record = ReadRecord(set(), set()) if record is None else record
     owners = _Owners(system)
     kinds = {kind: names for kind, names in _kinds().items() if not of or kind in of}
     for kind, names in kinds.items():
@@ -82,11 +85,12 @@ def recorded(system: Any, of: Collection[type] = ()) -> Iterator[ReadRecord]:
 def _kinds() -> dict[type, frozenset[str]]:
     """Return every kind of object of a system with the fields that are no positions."""
     modules = [module for name, module in sys.modules.items() if name.startswith(ROOM)]
-    found = [thing for module in modules for thing in vars(module).values() if isinstance(thing, type) and _is_of_a_system(thing)]
+    found = [thing for module in modules for thing in vars(module).values() if isinstance(thing, type) and is_of_a_system(thing)]
     return {kind: frozenset(each.name for each in fields(kind) if not _is_position(each)) for kind in dict.fromkeys(found)}
 
 
-def _is_of_a_system(kind: type) -> bool:
+def is_of_a_system(kind: type) -> bool:
+    """Whether this is a kind of thing that a system is made of."""
     return is_dataclass(kind) and kind.__module__.startswith(ROOM) and kind.__module__ != __name__
 
 
@@ -178,7 +182,7 @@ def _below(owner: Owner, thing: Any) -> Iterator[tuple[Owner, Any]]:
 
 
 def _parts(owner: Owner, value: Any) -> Iterator[tuple[Owner, Any]]:
-    if _is_of_a_system(type(value)):
+    if is_of_a_system(type(value)):
         yield from _below(owner, value)
     elif isinstance(value, Mapping):
         for key, part in value.items():
@@ -201,7 +205,7 @@ def _pairs(value: Any) -> Iterable[tuple[Any, Any]]:
 
 def _plain(value: Any) -> Any:
     """Return what compares alike where a fact is alike: an object of its own slots counts here only for being there."""
-    if _is_of_a_system(type(value)):
+    if is_of_a_system(type(value)):
         return type(value).__name__
     if isinstance(value, Value):
         return value.number, value.unit, value.spelled

@@ -5,12 +5,10 @@ import re
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from permitgen.cli.main import cli
-from permitgen.package.opened_project import open_project
 from permitgen.package.standing import findings_of_states
 from permitgen.views.causes import causes_of
+from tests.cli.in_process import opened, run
 
 FILE = Path(__file__).resolve().parents[2] / "demo_project" / "with_mistakes.yaml"
 SCREEN_LINES, SCREEN_WIDTH = 50, 140
@@ -18,12 +16,12 @@ SCREEN_LINES, SCREEN_WIDTH = 50, 140
 
 @pytest.fixture(scope="module")
 def findings():
-    return findings_of_states(open_project(FILE))
+    return findings_of_states(opened(FILE))
 
 
 @pytest.fixture(scope="module")
 def printed():
-    return CliRunner().invoke(cli, ["check", str(FILE)]).stdout.splitlines()
+    return run("check", FILE).stdout.splitlines()
 
 
 def test_every_violation_and_caution_stands_in_one_cause(findings):
@@ -98,7 +96,7 @@ def test_an_equality_that_does_not_hold_is_not_printed_as_one(findings):
 
 
 def test_json_names_the_cause_of_each_finding(findings):
-    found = json.loads(CliRunner().invoke(cli, ["check", str(FILE), "--format", "json"]).stdout)["findings"]
+    found = json.loads(run("check", FILE, "--format", "json").stdout)["findings"]
     for finding in found:
         assert (finding["cause"] is not None) == (finding["verdict"] in {"violated", "caution"})
     assert len({finding["cause"] for finding in found if finding["verdict"] == "violated"}) == sum(

@@ -10,9 +10,7 @@ import re
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from permitgen.cli.main import cli
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.project.directories import read_directories
@@ -22,6 +20,7 @@ from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.views.findings import findings_of
 from permitgen.views.question_spec import WHO_KNOWS, row_of, rows
 from permitgen.views.questions import questions_of
+from tests.cli.in_process import run
 
 ROOT = Path(__file__).resolve().parents[2]
 MISTAKES = "demo_project/with_mistakes.yaml"
@@ -130,7 +129,7 @@ def test_the_counts_are_those_of_the_findings():
 
 def test_an_answer_opens_as_many_verdicts_as_its_question_says():
     """The meter socket of the demo with mistakes: whether it is listed opens nothing alone, with its rating one verdict (230.66(B))."""
-    found = json.loads(CliRunner().invoke(cli, ["check", str(ROOT / MISTAKES), "--format", "json"]).stdout)
+    found = json.loads(run("check", MISTAKES, "--format", "json").stdout)
     fact = next(f for q in found["questions"] for f in q["facts"] if f["key"] == "equipment.MTR.socket_listed")
     assert (fact["opens"], fact["among"]) == (0, 1)
     lines = (ROOT / MISTAKES).read_text("utf-8").splitlines()
@@ -179,9 +178,9 @@ def test_rows_are_sound():
 
 
 def test_all_lists_every_fact_and_not_judged_findings_stay_in_json():
-    plain = CliRunner().invoke(cli, ["check", str(ROOT / MISTAKES)]).stdout
-    full = CliRunner().invoke(cli, ["check", str(ROOT / MISTAKES), "--all"]).stdout
-    found = json.loads(CliRunner().invoke(cli, ["check", str(ROOT / MISTAKES), "--format", "json"]).stdout)
+    plain = run("check", MISTAKES).stdout
+    full = run("check", MISTAKES, "--all").stdout
+    found = json.loads(run("check", MISTAKES, "--format", "json").stdout)
     open_ = [finding for finding in found["findings"] if finding["verdict"] == "not judged"]
     assert len(open_) == 20
     for question in found["questions"]:

@@ -1,7 +1,5 @@
 """``check --unread`` lists what a technician stated without effect, each with its place; nothing else and nothing twice."""
 
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -9,6 +7,7 @@ import pytest
 from permitgen.package.opened_project import open_project
 from permitgen.package.unread import stated_facts, unread_facts
 from permitgen.system.read_facts import recorded
+from tests.cli.in_process import run
 
 HOUSE = Path(__file__).resolve().parent / "small_house.yaml"
 
@@ -40,12 +39,7 @@ def test_a_fact_that_nothing_asks_for_is_listed_with_its_place(tmp_path):
 
 def test_the_command_prints_one_line_a_fact_and_ends_as_check_does(tmp_path):
     path = _with(tmp_path, ("MSP: {catalog: panel", "MSP: {bending_space_left: 3 in, catalog: panel"))
-    plain, unread = (
-        subprocess.run(
-            [sys.executable, "-m", "permitgen", "check", path.name, *more], cwd=tmp_path, capture_output=True, text=True, check=False
-        )
-        for more in ((), ("--unread",))
-    )
+    plain, unread = (run("check", path.name, *more, folder=tmp_path) for more in ((), ("--unread",)))
     assert unread.returncode == plain.returncode
     assert unread.stderr == ""
     lines = unread.stdout.splitlines()

@@ -11,25 +11,30 @@ import jsonschema
 import yaml
 
 from permitgen.project.schema import project_schema
+from tests.cli.in_process import run
 
 ROOT = Path(__file__).resolve().parents[2]
 SMALL = Path(__file__).resolve().parent / "small_house.yaml"
 
 
-def _run(*arguments, folder=ROOT):
-    return subprocess.run([sys.executable, "-m", "permitgen", *arguments], cwd=folder, capture_output=True, text=True, check=False)
-
-
 def test_help_names_every_command():
-    done = _run("--help")
+    done = run("--help")
     assert done.returncode == 0
     for command in ("build", "check", "explain", "schema"):
         assert command in done.stdout
-        assert _run(command, "--help").returncode == 0
+        assert run(command, "--help").returncode == 0
+
+
+def test_a_process_of_its_own_says_the_same():
+    """The other tests of commands run them here: what a user starts ends alike and prints the same."""
+    for arguments in (("check", "demo_project"), ("explain", "demo_project", "C77")):
+        alone = subprocess.run([sys.executable, "-m", "permitgen", *arguments], cwd=ROOT, capture_output=True, text=True, check=False)
+        here = run(*arguments)
+        assert (alone.returncode, alone.stdout, alone.stderr) == (here.returncode, here.stdout, here.stderr)
 
 
 def test_check_gives_json_with_the_keys_of_the_contract():
-    done = _run("check", "demo_project", "--format", "json")
+    done = run("check", "demo_project", "--format", "json")
     assert done.returncode == 0
     found = json.loads(done.stdout)["findings"]
     keys = {"id", "rule", "verdict", "section", "edition", "subject", "message", "computed", "limit", "suggestion", "source"}
@@ -38,7 +43,7 @@ def test_check_gives_json_with_the_keys_of_the_contract():
 
 
 def test_check_gives_sarif_2_1_0():
-    done = _run("check", "demo_project/with_mistakes.yaml", "--format", "sarif")
+    done = run("check", "demo_project/with_mistakes.yaml", "--format", "sarif")
     assert done.returncode == 1
     content = json.loads(done.stdout)
     assert content["version"] == "2.1.0"
@@ -48,7 +53,7 @@ def test_check_gives_sarif_2_1_0():
 
 
 def test_explain_prints_the_chain_down_to_the_file():
-    done = _run("explain", "demo_project", "C7")
+    done = run("explain", "demo_project", "C7")
     assert done.returncode == 0
     assert "I_125 = k × I = 1.25 × 33.12" in done.stdout
     assert "project.yaml:" in done.stdout
@@ -56,19 +61,19 @@ def test_explain_prints_the_chain_down_to_the_file():
 
 
 def test_explain_of_nothing_names_the_nearest():
-    done = _run("explain", "demo_project", "C77")
+    done = run("explain", "demo_project", "C77")
     assert done.returncode == 2
     assert 'did you mean "C7"?' in done.stderr
 
 
 def test_unknown_document_is_usage():
-    done = _run("build", "demo_project", "--only", "calculation")
+    done = run("build", "demo_project", "--only", "calculation")
     assert done.returncode == 2
     assert 'did you mean "calculations"?' in done.stderr
 
 
 def test_no_project_file_is_one_message(tmp_path):
-    done = _run("check", str(tmp_path / "nowhere.yaml"))
+    done = run("check", str(tmp_path / "nowhere.yaml"))
     assert done.returncode == 2
     assert len(done.stderr.splitlines()) == 1
 
@@ -76,7 +81,7 @@ def test_no_project_file_is_one_message(tmp_path):
 def test_a_folder_that_cannot_be_written_is_status_3(tmp_path):
     (tmp_path / "file").write_text("a file, not a folder")
     shutil.copy(SMALL, tmp_path)
-    done = _run("build", "small_house.yaml", "--out", "file/package", "--only", "findings", folder=tmp_path)
+    done = run("build", "small_house.yaml", "--out", "file/package", "--only", "findings", folder=tmp_path)
     assert done.returncode == 3
     assert len(done.stderr.splitlines()) == 1
 
@@ -96,11 +101,11 @@ def test_compare_and_verify_say_what_a_revision_makes_old(tmp_path):
     for name, edited in (("a", text), ("b", text.replace("name: Main panel", "name: House panel")), ("c", f"# seen\n{text}")):
         (tmp_path / name).mkdir()
         (tmp_path / name / "project.yaml").write_text(edited, "utf-8")
-    assert _run("build", "a", "--only", "labels", folder=tmp_path).returncode in (0, 1)
-    same = _run("verify", "a/package", "--project", "c", folder=tmp_path)
+    assert run("build", "a", "--only", "labels", folder=tmp_path).returncode in (0, 1)
+    same = run("verify", "a/package", "--project", "c", folder=tmp_path)
     assert same.returncode == 0, same.stderr
     assert "Documents: 0 old, 0 new, " in same.stdout
-    other = _run("compare", "a", "b", folder=tmp_path).stdout
+    other = run("compare", "a", "b", folder=tmp_path).stdout
     assert re.search(r"^  old   \S{4}-\S{4}  sheet  E-604 ", other, re.MULTILINE)
     assert re.search(r"^  good  \S{4}-\S{4}  label  ", other, re.MULTILINE)
-    assert _run("verify", "b", "--project", "a", folder=tmp_path).returncode == 2
+    assert run("verify", "b", "--project", "a", folder=tmp_path).returncode == 2

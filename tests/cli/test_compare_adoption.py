@@ -9,15 +9,14 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from permitgen.cli.main import cli
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.unread_edition import sizes_as_reported
 from permitgen.project.load import load_project
 from permitgen.views.adoption import AdoptionSheet, adoption_sheet_of
+from tests.cli.in_process import run
 
 HERE = Path(__file__).resolve().parent
 DEMO = HERE.parents[1] / "demo_project" / "project.yaml"
@@ -37,11 +36,11 @@ def sheet_of(file: Path, before: int = 2023) -> AdoptionSheet:
 
 
 def test_the_command_prints_one_page_whose_every_line_is_graded():
-    result = CliRunner().invoke(cli, ["compare", str(DEMO), "--editions", "2023", "2026"])
-    assert result.exit_code == 0
-    assert len(result.output.splitlines()) < 110
-    assert "The text of NEC 2026 was not read for this program." in result.output
-    assert "0 new FAILS" in result.output
+    result = run("compare", DEMO, "--editions", "2023", "2026")
+    assert result.returncode == 0
+    assert len(result.stdout.splitlines()) < 110
+    assert "The text of NEC 2026 was not read for this program." in result.stdout
+    assert "0 new FAILS" in result.stdout
 
 
 @pytest.mark.parametrize("name", ["b02_pv_supply_side", "b11_detached_building", "b25_duplex"])
@@ -97,11 +96,11 @@ def test_a_new_violation_as_reported_is_counted():
 
 @pytest.mark.parametrize(("edition", "grades"), [("2023", {"text read", "source not recorded"}), ("2026", {"reported", "not read"})])
 def test_findings_as_data_carry_their_grade(edition, grades):
-    found = CliRunner().invoke(cli, ["check", str(DEMO), "--edition", edition, "--format", "json"])
-    findings = json.loads(found.output)["findings"]
+    found = run("check", DEMO, "--edition", edition, "--format", "json")
+    findings = json.loads(found.stdout)["findings"]
     assert grades <= {each["grade"] for each in findings}
     assert all(each["text_source"] for each in findings if each["grade"] in ("text read", "reported"))
-    sarif = CliRunner().invoke(cli, ["check", str(DEMO), "--edition", edition, "--format", "sarif"])
-    results = json.loads(sarif.output)["runs"][0]["results"]
+    sarif = run("check", DEMO, "--edition", edition, "--format", "sarif")
+    results = json.loads(sarif.stdout)["runs"][0]["results"]
     assert results
     assert all(each["properties"]["grade"] for each in results)

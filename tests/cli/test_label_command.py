@@ -8,10 +8,9 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
-from click.testing import CliRunner
 from PIL import Image
 
-from permitgen.cli.main import cli
+from tests.cli.in_process import run
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = str(ROOT / "demo_project")
@@ -20,7 +19,7 @@ MM = 25.4
 
 def _run(tmp_path, *arguments, out="labels.pdf", project=DEMO):
     file = tmp_path / out
-    done = CliRunner().invoke(cli, ["labels", str(project), "--out", str(file), *arguments])
+    done = run("labels", project, "--out", file, *arguments)
     return done, file.read_bytes() if file.exists() else b""
 
 
@@ -41,14 +40,14 @@ def _sizes_mm(pdf):
 def test_every_label_on_a_stock_of_a_size(tmp_path, stock, sizes):
     """Sizes of the papers: ANSI/ASME Y14.1 A and B, ISO 216 A4; forms as written. True within 0.2 %."""
     done, pdf = _run(tmp_path, "--stock", stock)
-    assert done.exit_code == 0, done.output
+    assert done.returncode == 0, done.stderr
     assert _sizes_mm(pdf) <= sizes
 
 
 @pytest.mark.parametrize("width", ["24 mm", "1.5 in", "61.5 mm", "4 in"])
 def test_tape_of_any_width(tmp_path, width):
     done, pdf = _run(tmp_path, "--stock", f"tape {width}", "--only", "rapid-shutdown-switch")
-    assert done.exit_code == 0, done.output
+    assert done.returncode == 0, done.stderr
     (number, unit) = width.split()
     ((_length, height),) = _sizes_mm(pdf)
     assert height == pytest.approx(float(number) * (MM if unit == "in" else 1.0), rel=0.002)
@@ -59,7 +58,7 @@ def test_picture_for_a_thermal_printer(tmp_path, dpi):
     """One ink: black and white dots only; the whole width of the tape at the resolution that the file states."""
     arguments = ("--printing", "one-color", "--dpi", dpi, "--stock", "tape 62 mm", "--only", "line-load-energized-ESS1")
     done, png = _run(tmp_path, *arguments, out="label.png")
-    assert done.exit_code == 0, done.output
+    assert done.returncode == 0, done.stderr
     image = Image.open(io.BytesIO(png))
     assert image.mode == "1"
     assert image.info["dpi"][0] == pytest.approx(float(dpi), rel=0.001)
@@ -68,7 +67,7 @@ def test_picture_for_a_thermal_printer(tmp_path, dpi):
 
 def test_engraving_has_cut_and_engraved_strokes_apart(tmp_path):
     done, svg = _run(tmp_path, "--printing", "engraved", "--only", "sum-rule", out="label.svg")
-    assert done.exit_code == 0, done.output
+    assert done.returncode == 0, done.stderr
     root = ET.fromstring(svg)
     name = "{http://www.w3.org/2000/svg}"
     assert [group.get("id") for group in root.findall(f"{name}g")] == ["layer-engrave", "layer-cut"]
@@ -78,7 +77,7 @@ def test_engraving_has_cut_and_engraved_strokes_apart(tmp_path):
 
 def test_one_color_sheets_have_no_color(tmp_path):
     done, pdf = _run(tmp_path, "--printing", "one-color")
-    assert done.exit_code == 0, done.output
+    assert done.returncode == 0, done.stderr
     page = pypdfium2.PdfDocument(pdf)[0].render(scale=0.5).to_pil().convert("RGB")
     assert all(max(color) - min(color) <= 4 for _count, color in page.getcolors(1 << 20))
 
@@ -103,7 +102,7 @@ def _bar_mm(pdf, words):
 def test_a_reading_of_the_bar_makes_the_next_print_true(tmp_path):
     """A printer that draws 4 in as 3.96 in: the bar is drawn 4 / 3.96 as long, so that this printer makes 4 in of it."""
     done, pdf = _run(tmp_path, "--measured", "3.96 in, 4 in")
-    assert done.exit_code == 0, done.output
+    assert done.returncode == 0, done.stderr
     assert _bar_mm(pdf, "must measure 4 in") == pytest.approx(101.6 * 4 / 3.96, rel=0.002)
     done, pdf = _run(tmp_path)
     assert _bar_mm(pdf, "must measure 4 in") == pytest.approx(101.6, rel=0.002)
@@ -111,14 +110,14 @@ def test_a_reading_of_the_bar_makes_the_next_print_true(tmp_path):
 
 def test_a_page_to_measure_the_printer(tmp_path):
     done, pdf = _run(tmp_path, "--test-page", "--stock", "A4", "--measured", "3.98 in, 4.02 in")
-    assert done.exit_code == 0, done.output
+    assert done.returncode == 0, done.stderr
     words = pypdfium2.PdfDocument(pdf)[0].get_textpage().get_text_range()
     assert "across 1.0050, along 0.9950" in words
 
 
 def test_one_label_again_without_the_rest(tmp_path):
     done, pdf = _run(tmp_path, "--only", "ess-disconnect-ESS2", "--copies", "1")
-    assert done.exit_code == 0, done.output
+    assert done.returncode == 0, done.stderr
     document = pypdfium2.PdfDocument(pdf)
     text = document[0].get_textpage().get_text_range()
     assert len(document) == 1
@@ -145,9 +144,9 @@ def test_one_label_again_without_the_rest(tmp_path):
 )
 def test_what_cannot_be_printed_is_one_message(tmp_path, arguments, out, message):
     done, content = _run(tmp_path, *arguments, out=out)
-    assert done.exit_code == 2
-    assert re.search(message, done.output), done.output
-    assert done.output.strip().count("\n") == 0
+    assert done.returncode == 2
+    assert re.search(message, done.stderr), done.stderr
+    assert done.stderr.strip().count("\n") == 0
     assert content == b""
 
 
@@ -157,6 +156,6 @@ def test_a_letter_that_the_face_does_not_have_is_one_message(tmp_path):
     shutil.copytree(ROOT / "demo_project", folder)
     (folder / "project.yaml").write_text(text.replace("left of the meter", "left of the 王 meter"), "utf-8")
     done, content = _run(tmp_path, project=folder)
-    assert done.exit_code == 2
-    assert "has no glyph for '王' (U+738B)" in done.output
+    assert done.returncode == 2
+    assert "has no glyph for '王' (U+738B)" in done.stderr
     assert content == b""

@@ -2,15 +2,12 @@
 
 import json
 import re
-import subprocess
-import sys
-from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.cli.in_process import run
 
 
 def _run(*arguments):
-    return subprocess.run([sys.executable, "-m", "permitgen", "limits", *arguments], cwd=ROOT, capture_output=True, text=True, check=False)
+    return run("limits", *arguments)
 
 
 def test_one_circuit_says_what_passes_and_which_section_forbids_the_next():

@@ -17,15 +17,10 @@ from permitgen.package.field_and_record import comparison_of_states, labels_to_p
 from permitgen.package.opened_project import open_project
 from permitgen.project.field_batches import read_field_log
 from permitgen.views.record import record_of
+from tests.cli.in_process import run
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_project"
-
-
-def _run(*arguments, folder=ROOT):
-    return subprocess.run(
-        [sys.executable, "-m", "permitgen", *map(str, arguments)], cwd=folder, capture_output=True, text=True, check=False
-    )
 
 
 @pytest.fixture
@@ -38,7 +33,7 @@ def house(tmp_path):
 @pytest.fixture
 def package(tmp_path):
     folder = tmp_path / "package"
-    assert _run("build", DEMO, "--only", "findings", "--out", folder).returncode == 0
+    assert run("build", DEMO, "--only", "findings", "--out", folder).returncode == 0
     return folder
 
 
@@ -69,14 +64,14 @@ def _with_photo(results, name, entries):
 
 def test_results_are_taken_in_once(house, results):
     before = _content(house)
-    done = _run("record", house, results)
+    done = run("record", house, results)
     assert (done.returncode, done.stderr) == (0, "")
     assert "departure: circuits." in done.stdout
     after = _content(house)
     (new,) = after.keys() - before.keys()
     assert f"written: {new}" in done.stdout
     assert {name: after[name] for name in before} == before
-    again = _run("record", house, results)
+    again = run("record", house, results)
     assert again.stdout.startswith("nothing new")
     assert _content(house) == after
     demo = next((DEMO / "field").glob("*.json"))
@@ -86,7 +81,7 @@ def test_results_are_taken_in_once(house, results):
 def test_results_of_another_project_change_nothing(house, results):
     (house / "project.yaml").write_text((house / "project.yaml").read_text("utf-8").replace("HB-0142", "HB-0143"), "utf-8")
     before = _content(house)
-    done = _run("record", house, results)
+    done = run("record", house, results)
     assert done.returncode == 2
     assert len(done.stderr.splitlines()) == 1
     assert _content(house) == before
@@ -109,8 +104,8 @@ def test_two_calls_at_once_lose_nothing(house, results):
 
 
 def test_a_photo_sent_later_belongs_to_its_line(house, results):
-    assert _run("record", house, results).returncode == 0
-    done = _run("record", house, _with_photo(results, "red", slice(0, 200)))
+    assert run("record", house, results).returncode == 0
+    done = run("record", house, _with_photo(results, "red", slice(0, 200)))
     assert "0 added, 1 photos; 200 were there already" in done.stdout
     (photo,) = (house / "field" / "photos").iterdir()
     assert photo.read_bytes().startswith(b"\xff\xd8")
@@ -119,7 +114,7 @@ def test_a_photo_sent_later_belongs_to_its_line(house, results):
     row = next(row for row in record.private.results if row.id == "photo:HP:open")
     assert (row.photos, row.verdict) == ((f"field/photos/{photo.name}",), "passes")
     photo.unlink()
-    assert "nothing new" not in _run("record", house, _with_photo(results, "red", slice(0, 200))).stdout
+    assert "nothing new" not in run("record", house, _with_photo(results, "red", slice(0, 200))).stdout
     assert photo.is_file()
 
 
@@ -147,36 +142,36 @@ def test_a_full_disk_leaves_nothing_behind(house, results, most):
 
 def test_a_signed_package_tells_what_was_changed(package, tmp_path):
     key = tmp_path / "key.pem"
-    signed = _run("sign", package, "--key", key, "--new-key")
+    signed = run("sign", package, "--key", key, "--new-key")
     assert signed.returncode == 0
     public = signed.stdout.split()[2].rstrip(";")
-    assert _run("verify", package, "--signer", public).returncode == 0
-    assert _run("verify", package, "--signer", "0" * 64).returncode == 1
+    assert run("verify", package, "--signer", public).returncode == 0
+    assert run("verify", package, "--signer", "0" * 64).returncode == 1
     (package / "findings.json").write_text("{}")
-    changed = _run("verify", package, "--signer", public)
+    changed = run("verify", package, "--signer", public)
     assert changed.returncode == 1
     assert "changed  findings.json" in changed.stdout
 
 
 def test_a_changed_manifest_is_not_the_signed_one(package, tmp_path):
     key = tmp_path / "key.pem"
-    assert _run("sign", package, "--key", key, "--new-key").returncode == 0
+    assert run("sign", package, "--key", key, "--new-key").returncode == 0
     manifest = package / "manifest.json"
     manifest.write_text(manifest.read_text("utf-8").replace("Quillfern", "Quilfern"), "utf-8")
-    assert _run("verify", package).returncode == 1
+    assert run("verify", package).returncode == 1
 
 
 def test_a_key_is_not_overwritten(package, tmp_path):
     key = tmp_path / "key.pem"
     key.write_text("mine")
-    assert _run("sign", package, "--key", key, "--new-key").returncode == 3
+    assert run("sign", package, "--key", key, "--new-key").returncode == 3
     assert key.read_text() == "mine"
 
 
 def test_a_moved_record_leads_on(tmp_path):
     page = tmp_path / "index.html"
-    assert _run("redirect", "https://records.example/house", "--out", page).returncode == 0
+    assert run("redirect", "https://records.example/house", "--out", page).returncode == 0
     assert "https://records.example/house" in page.read_text("utf-8")
-    refused = _run("redirect", "javascript:alert(1)", "--out", tmp_path / "other.html")
+    refused = run("redirect", "javascript:alert(1)", "--out", tmp_path / "other.html")
     assert refused.returncode == 2
     assert not (tmp_path / "other.html").exists()

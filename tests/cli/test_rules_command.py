@@ -6,20 +6,19 @@ import sys
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
-from permitgen.cli.main import cli
 from permitgen.code.edition import Edition
 from permitgen.rules.rule import all_rules
 from permitgen.rules.rule_text import text_of
 from permitgen.views.rule_page import rule_page
+from tests.cli.in_process import run
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = str(ROOT / "demo_project")
 
 
 def _run(*arguments):
-    return CliRunner().invoke(cli, list(arguments))
+    return run(*arguments)
 
 
 def test_the_list_has_every_rule_with_section_and_grade():
@@ -52,28 +51,28 @@ def test_without_the_text_of_the_modules_it_says_so(monkeypatch):
     text_of.cache_clear()
     printed = _run("rules", "conduit-fill")
     text_of.cache_clear()
-    assert printed.exit_code == 0
+    assert printed.returncode == 0
     assert printed.stdout.count("not at hand") == 5
 
 
 @pytest.mark.parametrize("arguments", [["rules", "conduit-fil"], ["check", DEMO, "--why", "conduit-fil"]], ids=["rules", "check"])
 def test_an_unknown_rule_names_the_nearest(arguments):
     done = _run(*arguments)
-    assert done.exit_code == 2
+    assert done.returncode == 2
     assert done.stdout == ""
     assert 'did you mean "conduit-fill"?' in done.stderr
 
 
 def test_an_unknown_edition_is_refused():
     done = _run("rules", "--edition", "1999")
-    assert done.exit_code == 2
+    assert done.returncode == 2
     assert "2017, 2020, 2023, 2026" in done.stderr
 
 
 def test_why_shows_both_numbers_and_the_reason_for_every_subject():
     """705.12(B)(3) at the interconnect device of the demo: its breakers together against its 200 A busbar; none at the house panel."""
     done = _run("check", DEMO, "--why", "busbar-sources")
-    assert done.exit_code == 0
+    assert done.returncode == 0
     assert "MID: passes" in done.stdout
     assert "195 A ≤ 200 A" in done.stdout.replace("\N{NO-BREAK SPACE}", " ")
     assert "HP: N/A  HP: no source reaches this busbar from its load side" in done.stdout
@@ -86,7 +85,7 @@ def test_why_of_a_rule_that_judges_nothing_here_says_so():
 
 
 def test_why_is_text():
-    assert _run("check", DEMO, "--why", "conduit-fill", "--format", "json").exit_code == 2
+    assert _run("check", DEMO, "--why", "conduit-fill", "--format", "json").returncode == 2
 
 
 def test_docstrings_taken_away_change_nothing():

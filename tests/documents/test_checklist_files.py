@@ -94,6 +94,7 @@ def test_the_form_asks_no_other_host(files):
     assert not re.findall(r'(?:src|href)="(?:https?:)?//', text)
 
 
+@pytest.mark.nightly  # two whole packages are compared in each push: test_package
 def test_same_project_same_bytes(files):
     assert checklist_files(open_project(DEMO)) == files
 

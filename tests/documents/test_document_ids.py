@@ -118,22 +118,18 @@ def test_a_length_changes_only_what_shows_it(request, demo, tmp_path, whole):
     assert {"G-001", "E-603"} <= different <= {"G-001", "E-603", "E-603-2", "E-605", "E-605-2", "E-605-3"}
 
 
-def test_field_results_change_no_label_plate_or_sheet(demo, tmp_path):
-    folder = _edited(tmp_path / "p")
+def test_field_results_and_departures_stand_in_the_record_only(demo, tmp_path):
+    """The demo has results from the field and no departure, the other house a departure and no results."""
     assert len(demo.field.entries) > 100
-    shutil.rmtree(folder / "field")
-    changes = _changes(demo, folder)
-    assert not changes.old
-    assert not changes.new
-
-
-def test_a_departure_stands_in_the_record_only(demo, tmp_path):
     departure = "path: circuits.C10.conductors.size, to: 4 AWG, reason: at hand, decided_by: M. Tarn, date: 2026-04-02"
     built = f"built:\n  departures:\n    - {{{departure}}}\n"
     folder = _edited(tmp_path / "p")
     with (folder / "project.yaml").open("a", encoding="utf-8") as file:
         file.write(built)
-    assert not _changes(demo, folder).old
+    shutil.rmtree(folder / "field")
+    changes = _changes(demo, folder)
+    assert not changes.old
+    assert not changes.new
 
 
 EDITS = {

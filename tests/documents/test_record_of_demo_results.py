@@ -9,16 +9,14 @@ import jsonschema
 import pytest
 
 from permitgen.package.field_and_record import comparison_of_states, labels_to_place, record_files_of
-from permitgen.package.opened_project import open_project
 from permitgen.views.field_checklist import view_of
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 
 
 @pytest.fixture(scope="module")
-def built():
-    opened = open_project(DEMO)
-    return opened, record_files_of(opened)
+def built(demo):
+    return demo, record_files_of(demo)
 
 
 def test_every_line_of_the_checklist_is_answered(built):

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from permitgen.package.field_and_record import record_files_of
+from permitgen.documents.record_folder import record_files
+from permitgen.package.field_and_record import record_alone, record_files_of
 from permitgen.package.opened_project import open_project
 from permitgen.project.field_batches import Batch, PhotoReference, batch_file
 from permitgen.project.field_results import ResultEntry
-from permitgen.project.load import load_project
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 BUILT = """
@@ -69,15 +69,24 @@ def hostile_records(tmp_path_factory):
 
 
 def public_and_private(project):
-    files = record_files_of(open_project(project))
+    return parted(record_files_of(open_project(project)))
+
+
+def alone(project):
+    """The records without their list of Document IDs, for which every other document has to be made."""
+    opened = open_project(project)
+    return parted(record_files(record_alone(opened, listed=()), project_folder=opened.loaded.folder))
+
+
+def parted(files):
     public = {name: content.decode("utf-8") for name, content in files.items() if name.startswith("record/")}
     private = {name: content.decode("utf-8") for name, content in files.items() if name.startswith("record_private/")}
     return public, private
 
 
-def test_demo_people_and_address_are_not_public():
-    system = load_project(DEMO).system
-    public, _ = public_and_private(DEMO)
+def test_demo_people_and_address_are_not_public(demo):
+    system = demo.loaded.system
+    public, _ = parted(record_files_of(demo))
     secrets = [text for person in system.project.people for text in (person.name, person.phone, person.email, person.license) if text]
     secrets += [system.project.address, system.project.address.split(",")[0], "QUILLFERN LANE"]
     assert len(secrets) > 8
@@ -132,7 +141,7 @@ def test_what_is_said_publicly_stays(hostile_records):
 def test_address_is_shown_only_where_the_owner_says_so(project):
     file = project / "project.yaml"
     file.write_text(file.read_text("utf-8").replace("address_public: no", "address_public: yes"), "utf-8")
-    public, _ = public_and_private(project)
+    public, _ = alone(project)
     assert "18 Quillfern Lane" in public["record/index.html"]
     assert not re.search(r"<title>[^<]*Quillfern", public["record/index.html"])
 
@@ -141,7 +150,7 @@ def test_the_owner_may_keep_the_electricians_part(project):
     file = project / "project.yaml"
     text = file.read_text("utf-8").replace("  address_public: no", "  public: [emergency, owner]\n  address_public: no")
     file.write_text(text, "utf-8")
-    public, private = public_and_private(project)
+    public, private = alone(project)
     assert 'id="electrician"' not in public["record/index.html"]
     assert "45 lbf·in" not in public["record/record.json"]
     assert 'id="electrician"' in private["record_private/index.html"]
