@@ -3,18 +3,22 @@
 import fcntl
 import gc
 import os
+import pickle
 import resource
 import shutil
 import sys
+import tempfile
 from collections import Counter
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
+from unittest.mock import patch
 
 import pytest
 
 from permitgen.cli.main import COLLECT_AFTER
+from permitgen.package import field_and_record
 from permitgen.package.build import build_package
 from permitgen.package.opened_project import open_project
 
@@ -35,8 +39,15 @@ def pytest_addoption(parser):
 
 
 def pytest_configure(config):
-    """Settle the seed before workers start, so that all of them have the same; collect garbage as rarely as a command does."""
+    """Settle the seed before workers start, so that all of them have the same; collect garbage as rarely as a command does.
+
+    Where Python is told to keep no compiled code, the processes that tests start keep theirs for this run: else each compiles the program.
+    """
     gc.set_threshold(*COLLECT_AFTER)
+    if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
+        compiled = tempfile.TemporaryDirectory(prefix="permitgen-compiled-")
+        config.add_cleanup(compiled.cleanup)
+        os.environ.setdefault("PYTHONPYCACHEPREFIX", compiled.name)
     if config.option.seed is None:
         config.option.seed = int(datetime.now(UTC).strftime("%Y%m%d")) if config.option.nightly else SEED_OF_THE_SUITE
 
@@ -120,13 +131,37 @@ def demo(open_once):
 
 
 @pytest.fixture(scope="session")
-def demo_package(demo, tmp_path_factory):
+def shared_folder(tmp_path_factory):
+    """A folder that all workers have in this run."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
+@pytest.fixture(scope="session", autouse=True)
+def limits_page_once(shared_folder):
+    """The page of limits, the dearest of the checklist, is found once a run for each set of inputs; what it says has tests of its own.
+
+    Its key is what Document IDs are bound to: program, edition and every input of the plans.
+    """
+    find = field_and_record._permitted_limits
+
+    def kept(opened):
+        file = shared_folder / f"limits-{opened.fingerprint}.pickle"
+        if not file.exists():
+            made = file.with_suffix(f".{os.getpid()}")
+            made.write_bytes(pickle.dumps(find(opened)))
+            made.replace(file)
+        return pickle.loads(file.read_bytes())
+
+    with patch.object(field_and_record, "_permitted_limits", kept):
+        yield
+
+
+@pytest.fixture(scope="session")
+def demo_package(demo, shared_folder):
     """The files of the demo's package, built by the first worker that needs them."""
-    shared = tmp_path_factory.getbasetemp()
-    if "PYTEST_XDIST_WORKER" in os.environ:
-        shared = shared.parent
-    built = shared / "demo_package"
-    with (shared / "demo_package.lock").open("w") as lock:
+    built = shared_folder / "demo_package"
+    with (shared_folder / "demo_package.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not built.is_dir():
             build_package(demo, built)

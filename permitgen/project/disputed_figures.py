@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass, replace
 from itertools import product
 from math import prod
+from types import NoneType
 from typing import Any
 
 from pydantic import BaseModel
@@ -88,15 +89,23 @@ def figures_of(tree: Any, at: Location = ()) -> Iterator[tuple[Location, Measure
     """Yield every figure of models with its location in the data."""
     if isinstance(tree, Measured):
         yield at, tree
-    elif isinstance(tree, BaseModel):
-        for name, field in type(tree).model_fields.items():
-            yield from figures_of(getattr(tree, name), (*at, field.alias or name))
-    elif isinstance(tree, Mapping):
-        for key, part in tree.items():
-            yield from figures_of(part, (*at, key))
-    elif isinstance(tree, tuple | list):
-        for index, part in enumerate(tree):
-            yield from figures_of(part, (*at, index))
+        return
+    for step, part in _steps_of(tree):
+        if type(part) not in _HOLDS_NO_FIGURE:
+            yield from figures_of(part, (*at, step))
+
+
+_HOLDS_NO_FIGURE = (str, NoneType, bool, int, float)
+"""What most keys of a file hold: asked first, since every key of every file comes by here."""
+
+
+def _steps_of(tree: Any) -> Iterable[tuple[Step, Any]]:
+    if isinstance(tree, BaseModel):
+        fields = type(tree).model_fields
+        return ((fields[name].alias or name, part) for name, part in tree.__dict__.items() if name in fields)
+    if isinstance(tree, Mapping):
+        return tree.items()
+    return enumerate(tree) if isinstance(tree, tuple | list) else ()
 
 
 def _chosen(data: dict[str, Any], figures: tuple[DisputedFigure, ...], choice: tuple[Measured, ...]) -> dict[str, Any]:
