@@ -106,6 +106,12 @@ def _review_reply(opened: OpenedProject, _earlier: Files) -> Files:
     return {"review_reply.docx": review_reply_docx(reply, template_path("review_reply.docx", opened.loaded.folder))}
 
 
+def _material_list(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.material_job import material_list_files
+
+    return material_list_files(opened)
+
+
 def _project_file(opened: OpenedProject, _earlier: Files) -> Files:
     """A copy of the file that was read: whoever has the package can draw it again."""
     name = Path(opened.loaded.file.file).name
@@ -122,6 +128,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("field_checklist", "Field checklist", _field_checklist),
     Document("record", "As-built record", _record),
     Document("review_reply", "Reply to the plan review", _review_reply),
+    Document("material_list", "Material list", _material_list),
     Document("findings", "Findings for other programs", _findings),
     Document("project_file", "Copy of the project file", _project_file),
 )

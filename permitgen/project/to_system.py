@@ -7,10 +7,12 @@ from typing import Any
 from pydantic import BaseModel
 
 from permitgen.project.assumptions import assumptions_of
+from permitgen.project.choice_references import MATERIAL_ALLOWANCE
 from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.measured import Measured
 from permitgen.project.messages import Where
+from permitgen.project.quantities import parse_quantity
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
@@ -52,11 +54,20 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         record=_record(models),
         built=_built(root),
         label_overrides=dict(models.labels),
-        settings=dict(models.settings),
+        settings={name: value for name, value in models.settings.items() if name != MATERIAL_ALLOWANCE},
+        material_allowance_percent=_material_allowance(root, models),
         attachments=tuple(Attachment(title=a.title, file=a.file) for a in models.attachments),
         assumptions=assumptions_of(models),
         review_comments=tuple(ReviewComment(comment=c.comment, answer=c.answer, sheet=c.sheet, by=c.by) for c in models.plan_review),
     )
+
+
+def _material_allowance(root: Cursor, models: ProjectFile) -> Value | None:
+    spelled = models.settings.get(MATERIAL_ALLOWANCE)
+    if spelled is None:
+        return None
+    stated = Measured(parse_quantity(spelled, "percent", minimum=0, maximum=100), "percent", spelled)
+    return root.of(stated, "settings", MATERIAL_ALLOWANCE, title="allowance on lengths of material", symbol="a")
 
 
 def _project(models: ProjectFile) -> ProjectFacts:

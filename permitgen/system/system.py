@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
     from permitgen.system.source_reading import SourceReading
     from permitgen.system.terminal import Terminal
+    from permitgen.values.value import Value
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,7 @@ class System:
     """Everything the project states, with the graph it makes. Immutable; a change gives a new one.
 
     ``readings`` are the choices among what several sources state of one figure; none where nothing is stated twice.
+    ``material_allowance_percent`` is what a person adds to lengths that are ordered, None where nobody says.
     """
 
     project: ProjectFacts
@@ -54,6 +56,7 @@ class System:
     built: Built | None = None
     label_overrides: Mapping[str, str] = field(default_factory=dict)
     settings: Mapping[str, str] = field(default_factory=dict)
+    material_allowance_percent: Value | None = None
     attachments: tuple[Attachment, ...] = ()
     review_comments: tuple[ReviewComment, ...] = ()
     assumptions: tuple[Assumption, ...] = ()

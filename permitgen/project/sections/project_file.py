@@ -47,7 +47,9 @@ class ProjectFile(Section, says="Every section of a project file."):
     )
     interlocks: list[InterlockModel] = described(list, "Interlocks between two pieces of equipment, which the operating modes obey.")
     settings: dict[str, Text] = described(
-        dict, "Settings of equipment to be matched on site, by name and value, and the program's own sheet_size and placard_size."
+        dict,
+        "Settings of equipment to be matched on site, by name and value, and the program's own: sheet_size, placard_size, and "
+        "material_allowance, the percentage that the material list adds to lengths.",
     )
     labels: dict[str, LabelWord] = described(
         dict, "Labels by id that are to be printed although nothing asks for them (print), or are left out (leave out)."
