@@ -112,6 +112,12 @@ def _material_list(opened: OpenedProject, _earlier: Files) -> Files:
     return material_list_files(opened)
 
 
+def _forms(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.form_job import filled_forms
+
+    return filled_forms(opened)
+
+
 def _project_file(opened: OpenedProject, _earlier: Files) -> Files:
     """A copy of the file that was read: whoever has the package can draw it again."""
     name = Path(opened.loaded.file.file).name
@@ -129,6 +135,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("record", "As-built record", _record),
     Document("review_reply", "Reply to the plan review", _review_reply),
     Document("material_list", "Material list", _material_list),
+    Document("forms", "Forms of the department and the utility", _forms),
     Document("findings", "Findings for other programs", _findings),
     Document("project_file", "Copy of the project file", _project_file),
 )

@@ -30,6 +30,7 @@ _CATALOG_KEYS = ("catalog", "module", "module_inverter", "converter")
 _OF_THE_PACKAGE = {
     ("format",),
     ("attachments",),
+    ("forms",),
     ("plan_review",),
     ("built",),
     ("labels",),

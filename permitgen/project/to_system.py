@@ -22,6 +22,7 @@ from permitgen.system.grant import Grant
 from permitgen.system.known_load import LoadRecord
 from permitgen.system.project_facts import (
     Attachment,
+    FormFiles,
     Jurisdiction,
     MeasuredDemand,
     Person,
@@ -57,6 +58,7 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         settings={name: value for name, value in models.settings.items() if name != MATERIAL_ALLOWANCE},
         material_allowance_percent=_material_allowance(root, models),
         attachments=tuple(Attachment(title=a.title, file=a.file) for a in models.attachments),
+        forms=tuple(FormFiles(file=f.file, mapping=f.mapping, title=f.title) for f in models.forms),
         assumptions=assumptions_of(models),
         review_comments=tuple(ReviewComment(comment=c.comment, answer=c.answer, sheet=c.sheet, by=c.by) for c in models.plan_review),
     )

@@ -168,6 +168,15 @@ class Attachment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FormFiles:
+    """A form to be filled: its file and that of its mapping inside the project folder."""
+
+    file: str
+    mapping: str
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReviewComment:
     """A comment of the plan reviewer and the answer to it."""
 

@@ -26,7 +26,16 @@ if TYPE_CHECKING:
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.power_control import PowerControl
     from permitgen.system.power_source import PowerSource
-    from permitgen.system.project_facts import Assumption, Attachment, Jurisdiction, ProjectFacts, RecordFacts, ReviewComment, Site
+    from permitgen.system.project_facts import (
+        Assumption,
+        Attachment,
+        FormFiles,
+        Jurisdiction,
+        ProjectFacts,
+        RecordFacts,
+        ReviewComment,
+        Site,
+    )
     from permitgen.system.raceway import Raceway
     from permitgen.system.source_reading import SourceReading
     from permitgen.system.terminal import Terminal
@@ -58,6 +67,7 @@ class System:
     settings: Mapping[str, str] = field(default_factory=dict)
     material_allowance_percent: Value | None = None
     attachments: tuple[Attachment, ...] = ()
+    forms: tuple[FormFiles, ...] = ()
     review_comments: tuple[ReviewComment, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     readings: tuple[SourceReading, ...] = ()

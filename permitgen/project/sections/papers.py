@@ -10,6 +10,15 @@ class AttachmentModel(Section, says="A PDF in the project folder that is appende
     file: Text = described(..., "Path of the PDF inside the project folder.")
 
 
+class FormModel(
+    Section,
+    says="A form of a department or a utility that is filled: a PDF with or without fields, or a Word file, and its mapping.",
+):
+    file: Text = described(..., "Path of the form as it was handed out, inside the project folder.")
+    mapping: Text = described(..., "Path of the mapping, inside the project folder; permitgen forms FILE writes one to start from.")
+    title: Text = described("", "Title of the form, for lists of what is handed in.")
+
+
 class ReviewCommentModel(Section, says="One comment of the plan reviewer. ``sheet`` is where the change stands; ``answer`` what was done."):
     comment: Text = described(..., "The reviewer's comment, word for word.")
     answer: Text = described("", "What was done about the comment, in words for the reply.")
