@@ -118,6 +118,12 @@ def _forms(opened: OpenedProject, _earlier: Files) -> Files:
     return filled_forms(opened)
 
 
+def _site_photos(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.submission_job import photo_pages
+
+    return photo_pages(opened)
+
+
 def _project_file(opened: OpenedProject, _earlier: Files) -> Files:
     """A copy of the file that was read: whoever has the package can draw it again."""
     name = Path(opened.loaded.file.file).name
@@ -136,6 +142,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("review_reply", "Reply to the plan review", _review_reply),
     Document("material_list", "Material list", _material_list),
     Document("forms", "Forms of the department and the utility", _forms),
+    Document("site_photos", "Site photos", _site_photos),
     Document("findings", "Findings for other programs", _findings),
     Document("project_file", "Copy of the project file", _project_file),
 )

@@ -45,6 +45,7 @@ class OpenedProject:
     inputs: Mapping[str, bytes]
     attached: tuple[AttachedFile, ...] = ()
     forms: tuple[MappedForm, ...] = ()
+    photos: tuple[AttachedFile, ...] = ()
     before: OpenedProject | None = None
     field: FieldLog = NOTHING_ANSWERED
     not_made: tuple[str, ...] = ()
@@ -83,10 +84,11 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     if problems := label_problems(loaded):
         raise ProblemsError(problems)
     texts, amendments = _amendments(loaded)
-    attached = attached_files(loaded)
+    files = attached_files(loaded)
+    attached, photos = (tuple(file for file in files if file.is_photo is is_photo) for is_photo in (False, True))
     forms = mapped_forms(loaded)
     before = _revision_before(loaded)
-    inputs |= texts | {file.file: file.data for file in attached}
+    inputs |= texts | {file.file: file.data for file in files}
     if before is not None:
         inputs |= before.inputs
     inputs |= {name: content for form in forms for name, content in form.inputs.items()}
@@ -94,7 +96,7 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     code = _code(loaded, amendments)
     if not edition:
         _refuse_idle(loaded, amendments, code)
-    opened = OpenedProject(loaded, code, inputs, attached, forms, before, field)
+    opened = OpenedProject(loaded, code, inputs, attached, forms, photos, before, field)
     if problems := [*unproven_relaxations(opened), *grant_problems(opened, is_own_edition=not edition)]:
         raise ProblemsError(problems)
     return opened

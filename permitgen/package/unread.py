@@ -31,6 +31,8 @@ _OF_THE_PACKAGE = {
     ("format",),
     ("attachments",),
     ("forms",),
+    ("sent",),
+    ("jurisdiction", "submission"),
     ("plan_review",),
     ("built",),
     ("labels",),

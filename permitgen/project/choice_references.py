@@ -20,6 +20,8 @@ _PLAN_SHEETS = (
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
 _OWN_SETTINGS = ("sheet_size", "placard_size")
+NAME_PARTS = ("document", "permit_number", "project_number", "revision", "address")
+_MEGABYTES = re.compile(r"\s*([0-9]{1,4}(?:\.[0-9]+)?)\s*MB\s*")
 MATERIAL_ALLOWANCE = "material_allowance"
 
 
@@ -66,6 +68,37 @@ def _allowance(check: Check) -> Iterator[Problem]:
     for name in check.models.settings:
         if name != MATERIAL_ALLOWANCE and nearest_name(name, (MATERIAL_ALLOWANCE,)) is not None:
             yield check.problem(("settings", name), f'"{name}" is not read; did you mean "{MATERIAL_ALLOWANCE}"?', at_key=True)
+
+
+def megabytes(text: str) -> int:
+    """Return the bytes of a size of a file, ``10 MB`` (of 1 000 000 bytes, the smaller reading).
+
+    Raises:
+        QuantityError: it is none.
+    """
+    found = _MEGABYTES.fullmatch(text)
+    if found is None or float(found[1]) == 0:
+        raise QuantityError(f'"{text}" is not a size of a file; write it as 10 MB')
+    return int(float(found[1]) * 1_000_000)
+
+
+def submission(check: Check) -> Iterator[Problem]:
+    """A pattern of names has a document in it, and nothing that is not filled in; a size is a number of MB."""
+    given = check.models.jurisdiction.submission
+    if given is None:
+        return
+    at = ("jurisdiction", "submission")
+    for word in re.findall(r"\{([^{}]*)\}", given.names):
+        if word not in NAME_PARTS:
+            yield check.problem(
+                (*at, "names"), f'"{{{word}}}" is not filled in{did_you_mean(word, NAME_PARTS)}; parts: {", ".join(NAME_PARTS)}'
+            )
+    if "{document}" not in given.names:
+        yield check.problem((*at, "names"), "the pattern has no {document}; all files would have one name")
+    try:
+        megabytes(given.largest_file)
+    except QuantityError as error:
+        yield check.problem((*at, "largest_file"), str(error))
 
 
 def review_sheets(check: Check) -> Iterator[Problem]:

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
         ProjectFacts,
         RecordFacts,
         ReviewComment,
+        Sent,
         Site,
     )
     from permitgen.system.raceway import Raceway
@@ -68,6 +69,7 @@ class System:
     material_allowance_percent: Value | None = None
     attachments: tuple[Attachment, ...] = ()
     forms: tuple[FormFiles, ...] = ()
+    sent: tuple[Sent, ...] = ()
     review_comments: tuple[ReviewComment, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     readings: tuple[SourceReading, ...] = ()
