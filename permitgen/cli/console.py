@@ -60,6 +60,7 @@ class BuildReport:
 
     def summary(self, evaluation: Evaluation, standing: Standing, folder: Path, built: Built) -> None:
         """Print what was found, how the gates stand and what was written; on standard error, what the user has to see to."""
+        from permitgen.package.submission_job import submission_folder
         from permitgen.views.gates import gate_text
         from permitgen.views.vocabulary import verdict_word
 
@@ -69,6 +70,8 @@ class BuildReport:
         else:
             click.echo("; ".join(f"{count} {verdict}" for verdict, count in counts))
             click.echo(f"{len(built.files)} files in {folder}")
+        if built.submission:
+            click.echo(f"{len(built.submission)} files to hand in, in {submission_folder(folder)}")
         for finding in standing.violated:
             click.echo(f"violated as built or tested: {finding.judgement.message}")
         click.echo(" · ".join(gate_text(gate) for gate in standing.gates))

@@ -29,6 +29,7 @@ COMMANDS: dict[str, str] = {
     "explain": "Print how a number, verdict or label came about.",
     "limits": "Print what else passes at each circuit, and what forbids the next.",
     "labels": "Print labels alone, for the printer at hand.",
+    "forms": "List the fields of a form, with a mapping to start from.",
     "compare": "Print what changes between two projects or two editions.",
     "record": "Take field results into the folder field/ beside the project file.",
     "verify": "Compare a package with its manifest.",

@@ -24,6 +24,7 @@ from markupsafe import Markup, escape
 
 from permitgen.documents.docx_links import link_references
 from permitgen.documents.docx_safety import NOT_A_DOCX, UnsafeDocxError, checked_docx
+from permitgen.documents.fixed_archive import rezipped
 from permitgen.documents.resources import LARGEST_BYTES, shipped_folder
 from permitgen.documents.template_errors import UNUSABLE, explained
 from permitgen.documents.template_sandbox import BoundedSandbox
@@ -38,7 +39,6 @@ _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000
 # Braces as references, because docxtpl rewrites ``{_{`` after rendering; line breaks as those of the file format.
 _PRINTED_AS = (("{", "&#123;"), ("}", "&#125;"), ("\t", " "), ("\n", '</w:t><w:br/><w:t xml:space="preserve">'))
 _FIXED_DATE = datetime(2000, 1, 1, tzinfo=UTC).replace(tzinfo=None)
-_ZIP_DATE = (1980, 1, 1, 0, 0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +83,7 @@ def filled_docx(template: Path, fields: Mapping[str, Any], properties: DocxPrope
     _set_properties(document, properties)
     written = io.BytesIO()
     document.save(written)
-    return _rezipped(written.getvalue())
+    return rezipped(written.getvalue())
 
 
 def _opened(template: Path) -> _StrictTemplate:
@@ -149,14 +149,3 @@ def _set_properties(document: Any, properties: DocxProperties) -> None:
 def _clean(text: str) -> str:
     """Return a property as one line of at most 255 characters, the most that the file format takes."""
     return " ".join(_UNPRINTABLE.sub("", text).split())[:255]
-
-
-def _rezipped(content: bytes) -> bytes:
-    """Pack the parts of a DOCX again in fixed order, with a fixed date and fixed attributes."""
-    written = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(content)) as source, zipfile.ZipFile(written, "w") as target:
-        for name in sorted(source.namelist(), key=lambda name: (name != "[Content_Types].xml", name)):
-            entry = zipfile.ZipInfo(name, _ZIP_DATE)
-            entry.compress_type, entry.create_system, entry.external_attr = zipfile.ZIP_DEFLATED, 3, 0o600 << 16
-            target.writestr(entry, source.read(name))
-    return written.getvalue()

@@ -19,15 +19,22 @@ if TYPE_CHECKING:
 # Of all attachments together. A permit desk takes less; more pages than these would also take minutes to append.
 MOST_BYTES = 100_000_000
 MOST_PAGES = 2_000
+PHOTOS = (".jpg", ".jpeg", ".png")
 
 
 @dataclass(frozen=True, slots=True)
 class AttachedFile:
-    """One attached PDF: its title in the index, its path in the project folder, its bytes."""
+    """One attached PDF or photo: its title in the index, its path in the project folder, its bytes, its number in the project file."""
 
     title: str
     file: str
     data: bytes
+    index: int = 0
+
+    @property
+    def is_photo(self) -> bool:
+        """Whether it is a photo, which stands on the sheet of site photos and not behind the plan set."""
+        return self.file.lower().endswith(PHOTOS)
 
 
 def nobody_listens(_what: str) -> None:
@@ -55,7 +62,7 @@ def attached_files(loaded: LoadedProject) -> tuple[AttachedFile, ...]:
                 _problem(loaded, index, f"all attachments together are larger than {size_text(MOST_BYTES)}, the most that is read")
             )
             break
-        found.append(AttachedFile(attachment.title, attachment.file, data))
+        found.append(AttachedFile(attachment.title, attachment.file, data, index))
     if problems:
         raise ProblemsError(problems)
     return tuple(found)
@@ -77,7 +84,7 @@ def page_counts(loaded: LoadedProject, attached: Sequence[AttachedFile], tell: C
         try:
             counts.append(_page_count(file.data, MOST_PAGES - sum(counts)))
         except _NotAppendableError as error:
-            problems.append(_problem(loaded, index, f'"{file.file}" {error}'))
+            problems.append(_problem(loaded, file.index, f'"{file.file}" {error}'))
     if problems:
         raise ProblemsError(problems)
     return tuple(counts)

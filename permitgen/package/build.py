@@ -11,6 +11,7 @@ from permitgen.package.documents import DOCUMENTS, PLACARD, Document
 from permitgen.package.folder import CannotWriteError, Written, package_in, write_folder
 from permitgen.package.listed import MANIFEST, Listed
 from permitgen.package.manifest import inputs_of, manifest_of
+from permitgen.package.submission_job import submission_files, submission_folder
 from permitgen.reading.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
@@ -21,11 +22,15 @@ Progress = Callable[[Document], None]
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """A package as it was written: its files, the documents that could not be made with the reason, and what the folder held."""
+    """A package as it was written: its files, the documents that could not be made with the reason, and what the folder held.
+
+    ``submission`` are the names of the files beside it that are handed in.
+    """
 
     files: Mapping[str, bytes]
     missing: tuple[tuple[str, str], ...]
     written: Written
+    submission: tuple[str, ...] = ()
 
 
 class _CannotBeMadeError(Exception):
@@ -52,9 +57,25 @@ def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = 
     chosen = [document for document in DOCUMENTS if (document.name in only if only else not document.on_request)]
     files, missing = _drawn_together(chosen, opened, kept, progress)
     made = replace(opened, not_made=tuple(title for title, _ in missing)) if missing else opened
+    submission = _submission(made, folder, files) if not only else {}
     files[MANIFEST] = manifest_of(made, files, missing)
     written = write_folder(folder, files, over=found) if only else write_folder(folder, files)
-    return Built(files, missing, written)
+    if submission:
+        write_folder(submission_folder(folder), {**submission, MANIFEST: manifest_of(made, submission)})
+    return Built(files, missing, written, tuple(submission))
+
+
+def _submission(opened: OpenedProject, folder: Path, files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Return the files of the submission, where the jurisdiction says how papers are handed in.
+
+    Raises:
+        UnusableFolderError: no submission may stand beside the package; nothing is written then.
+        ProblemsError: it cannot be made as the jurisdiction asks.
+    """
+    if opened.loaded.system.jurisdiction.submission is None:
+        return {}
+    package_in(submission_folder(folder), opened.loaded.folder)
+    return submission_files(opened, files)
 
 
 def _kept(opened: OpenedProject, folder: Path, found: Listed) -> dict[str, bytes]:

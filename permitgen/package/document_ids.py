@@ -83,6 +83,13 @@ def _review_reply(opened: OpenedProject) -> Iterator[ListedDocument]:
         yield ListedDocument(reply.document_id, "page", "Reply to the plan review", files=("review_reply.docx",))
 
 
+def _material_list(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.package.material_job import material_list_of_project
+
+    files = tuple(f"material_list{form}" for form in (".pdf", ".csv", ".xlsx"))
+    yield ListedDocument(material_list_of_project(opened).document_id, "page", "Material list", files=files)
+
+
 def _record(opened: OpenedProject) -> Iterator[ListedDocument]:
     from permitgen.package.field_and_record import record_of_project
 
@@ -99,6 +106,7 @@ _LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterator[ListedDo
     (("derivations.html", "derivations.pdf"), _derivations),
     (("field_checklist.pdf",), _checklist),
     (("review_reply.docx",), _review_reply),
+    (("material_list.pdf",), _material_list),
 )
 """What lists the Document IDs of files of the package, where one of them is there."""
 _RECORD = (("record/record.json",), _record)

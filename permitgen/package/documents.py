@@ -106,6 +106,24 @@ def _review_reply(opened: OpenedProject, _earlier: Files) -> Files:
     return {"review_reply.docx": review_reply_docx(reply, template_path("review_reply.docx", opened.loaded.folder))}
 
 
+def _material_list(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.material_job import material_list_files
+
+    return material_list_files(opened)
+
+
+def _forms(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.form_job import filled_forms
+
+    return filled_forms(opened)
+
+
+def _site_photos(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.submission_job import photo_pages
+
+    return photo_pages(opened)
+
+
 def _project_file(opened: OpenedProject, _earlier: Files) -> Files:
     """A copy of the file that was read: whoever has the package can draw it again."""
     name = Path(opened.loaded.file.file).name
@@ -122,6 +140,9 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("field_checklist", "Field checklist", _field_checklist),
     Document("record", "As-built record", _record),
     Document("review_reply", "Reply to the plan review", _review_reply),
+    Document("material_list", "Material list", _material_list),
+    Document("forms", "Forms of the department and the utility", _forms),
+    Document("site_photos", "Site photos", _site_photos),
     Document("findings", "Findings for other programs", _findings),
     Document("project_file", "Copy of the project file", _project_file),
 )

@@ -15,6 +15,7 @@ from permitgen.code.errors import UnknownEditionError
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.package.attached_files import AttachedFile, attached_files, nobody_listens
+from permitgen.package.form_files import MappedForm, mapped_forms
 from permitgen.package.grant_names import copies_of_grants, grant_problems
 from permitgen.package.label_names import label_problems
 from permitgen.package.ordinance_papers import copies_of_ordinances, unproven_relaxations
@@ -43,6 +44,8 @@ class OpenedProject:
     code: CodeBook
     inputs: Mapping[str, bytes]
     attached: tuple[AttachedFile, ...] = ()
+    forms: tuple[MappedForm, ...] = ()
+    photos: tuple[AttachedFile, ...] = ()
     before: OpenedProject | None = None
     field: FieldLog = NOTHING_ANSWERED
     not_made: tuple[str, ...] = ()
@@ -81,16 +84,19 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     if problems := label_problems(loaded):
         raise ProblemsError(problems)
     texts, amendments = _amendments(loaded)
-    attached = attached_files(loaded)
+    files = attached_files(loaded)
+    attached, photos = (tuple(file for file in files if file.is_photo is is_photo) for is_photo in (False, True))
+    forms = mapped_forms(loaded)
     before = _revision_before(loaded)
-    inputs |= texts | {file.file: file.data for file in attached}
+    inputs |= texts | {file.file: file.data for file in files}
     if before is not None:
         inputs |= before.inputs
+    inputs |= {name: content for form in forms for name, content in form.inputs.items()}
     inputs |= copies_of_grants(loaded) | copies_of_ordinances(loaded.folder, amendments)
     code = _code(loaded, amendments)
     if not edition:
         _refuse_idle(loaded, amendments, code)
-    opened = OpenedProject(loaded, code, inputs, attached, before, field)
+    opened = OpenedProject(loaded, code, inputs, attached, forms, photos, before, field)
     if problems := [*unproven_relaxations(opened), *grant_problems(opened, is_own_edition=not edition)]:
         raise ProblemsError(problems)
     return opened

@@ -30,6 +30,9 @@ _CATALOG_KEYS = ("catalog", "module", "module_inverter", "converter")
 _OF_THE_PACKAGE = {
     ("format",),
     ("attachments",),
+    ("forms",),
+    ("sent",),
+    ("jurisdiction", "submission"),
     ("plan_review",),
     ("built",),
     ("labels",),
@@ -69,6 +72,7 @@ def _judge_and_say(opened: OpenedProject) -> None:
     """Run every rule, and put into words what the documents say."""
     from permitgen.package.calculation_job import calculation_of
     from permitgen.package.field_and_record import checklist_lines_of, record_alone
+    from permitgen.package.material_job import material_list_of_project
     from permitgen.package.plan_set_job import plan_set_of
     from permitgen.views.findings import findings_of
     from permitgen.views.placard import placards_of
@@ -79,6 +83,7 @@ def _judge_and_say(opened: OpenedProject) -> None:
     calculation_of(opened)
     checklist_lines_of(opened)
     record_alone(opened, listed=())
+    material_list_of_project(opened)
 
 
 def stated_facts(tree: Any, at: Path = ()) -> Iterator[tuple[Path, Any]]:

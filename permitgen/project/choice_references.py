@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from permitgen.project.quantities import QuantityError, parse_quantity
 from permitgen.project.reference_check import Check
 from permitgen.reading.nearest import did_you_mean, nearest_name
 from permitgen.reading.problems import Problem
@@ -19,6 +20,9 @@ _PLAN_SHEETS = (
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
 _OWN_SETTINGS = ("sheet_size", "placard_size")
+NAME_PARTS = ("document", "permit_number", "project_number", "revision", "address")
+_MEGABYTES = re.compile(r"\s*([0-9]{1,4}(?:\.[0-9]+)?)\s*MB\s*")
+MATERIAL_ALLOWANCE = "material_allowance"
 
 
 def options(check: Check) -> Iterator[Problem]:
@@ -40,11 +44,12 @@ def grants(check: Check) -> Iterator[Problem]:
 
 
 def settings(check: Check) -> Iterator[Problem]:
-    """Sizes of sheets and plates are those that are drawn."""
+    """Sizes of sheets and plates are those that are drawn; an allowance is a percentage."""
     for name, what, known in (("placard_size", "plate", _PLATES), ("sheet_size", "sheet", _SHEETS)):
         size = check.models.settings.get(name, known[0])
         if size not in known:
             yield check.problem(("settings", name), f'"{size}" is not a {what} size{did_you_mean(size, known)}; sizes: {", ".join(known)}')
+    yield from _allowance(check)
     for name in check.models.settings:
         meant = nearest_name(name, _OWN_SETTINGS)
         if name not in _OWN_SETTINGS and meant is not None and name.casefold().endswith("size"):
@@ -52,6 +57,48 @@ def settings(check: Check) -> Iterator[Problem]:
             yield check.problem(
                 ("settings", name), f'"{name}" is none of the sizes read here ({own}); did you mean "{meant}"?', at_key=True
             )
+
+
+def _allowance(check: Check) -> Iterator[Problem]:
+    spelled = check.models.settings.get(MATERIAL_ALLOWANCE, "0 %")
+    try:
+        parse_quantity(spelled, "percent", minimum=0, maximum=100)
+    except QuantityError as error:
+        yield check.problem(("settings", MATERIAL_ALLOWANCE), str(error))
+    for name in check.models.settings:
+        if name != MATERIAL_ALLOWANCE and nearest_name(name, (MATERIAL_ALLOWANCE,)) is not None:
+            yield check.problem(("settings", name), f'"{name}" is not read; did you mean "{MATERIAL_ALLOWANCE}"?', at_key=True)
+
+
+def megabytes(text: str) -> int:
+    """Return the bytes of a size of a file, ``10 MB`` (of 1 000 000 bytes, the smaller reading).
+
+    Raises:
+        QuantityError: it is none.
+    """
+    found = _MEGABYTES.fullmatch(text)
+    if found is None or float(found[1]) == 0:
+        raise QuantityError(f'"{text}" is not a size of a file; write it as 10 MB')
+    return int(float(found[1]) * 1_000_000)
+
+
+def submission(check: Check) -> Iterator[Problem]:
+    """A pattern of names has a document in it, and nothing that is not filled in; a size is a number of MB."""
+    given = check.models.jurisdiction.submission
+    if given is None:
+        return
+    at = ("jurisdiction", "submission")
+    for word in re.findall(r"\{([^{}]*)\}", given.names):
+        if word not in NAME_PARTS:
+            yield check.problem(
+                (*at, "names"), f'"{{{word}}}" is not filled in{did_you_mean(word, NAME_PARTS)}; parts: {", ".join(NAME_PARTS)}'
+            )
+    if "{document}" not in given.names:
+        yield check.problem((*at, "names"), "the pattern has no {document}; all files would have one name")
+    try:
+        megabytes(given.largest_file)
+    except QuantityError as error:
+        yield check.problem((*at, "largest_file"), str(error))
 
 
 def review_sheets(check: Check) -> Iterator[Problem]:

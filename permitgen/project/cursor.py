@@ -37,6 +37,16 @@ class Cursor:
         line, column = self.file.position(written)
         return ProjectLine(self.file.file_of(written), line, column, ".".join(str(step) for step in (*self.location, *steps)), "")
 
+    def is_of_catalog(self, *steps: str | int) -> bool:
+        """Whether a key below this model was written in the catalog, also where a directory only names what the catalog describes."""
+        written = self.where((*self.location, *steps))
+        if written[0] != "equipment":
+            return written[0] == "catalog"
+        entry: Any = self.file.data.get("equipment")
+        own = entry.get(written[1]) if isinstance(entry, dict) else None
+        name = own.get("catalog") if isinstance(own, dict) else None
+        return name is not None and self.file.position(("catalog", str(name), *written[2:])) == self.file.position(written)
+
     def value(self, name: str, title: str = "", symbol: str = "") -> Value | None:
         """Return the measured field ``name`` as a value, None where it is missing or unknown."""
         return self._value(getattr(self.model, name), (name,), title or self._title(name), symbol)

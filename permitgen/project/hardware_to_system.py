@@ -76,6 +76,7 @@ def device_of(at: Cursor, position: int | None = None, ungrounded: int = USUAL_P
         answers=at.answers(),
         name=given.name,
         status=given.status,
+        comes_with_hardware=at.is_of_catalog("rating"),
         at=at.line(),
     )
 

@@ -7,10 +7,13 @@ from typing import Any
 from pydantic import BaseModel
 
 from permitgen.project.assumptions import assumptions_of
+from permitgen.project.choice_references import MATERIAL_ALLOWANCE, megabytes
 from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.measured import Measured
 from permitgen.project.messages import Where
+from permitgen.project.quantities import parse_quantity
+from permitgen.project.sections.facts import PLAN_SET, SubmissionModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
@@ -20,6 +23,7 @@ from permitgen.system.grant import Grant
 from permitgen.system.known_load import LoadRecord
 from permitgen.system.project_facts import (
     Attachment,
+    FormFiles,
     Jurisdiction,
     MeasuredDemand,
     Person,
@@ -27,7 +31,9 @@ from permitgen.system.project_facts import (
     RecordFacts,
     ReviewComment,
     Revision,
+    Sent,
     Site,
+    Submission,
 )
 from permitgen.system.system import System
 from permitgen.values.value import Value
@@ -52,11 +58,22 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         record=_record(models),
         built=_built(root),
         label_overrides=dict(models.labels),
-        settings=dict(models.settings),
+        settings={name: value for name, value in models.settings.items() if name != MATERIAL_ALLOWANCE},
+        material_allowance_percent=_material_allowance(root, models),
         attachments=tuple(Attachment(title=a.title, file=a.file) for a in models.attachments),
+        sent=tuple(Sent(date=s.date, to=s.to, what=s.what, by=s.by, receipt=s.receipt) for s in models.sent),
+        forms=tuple(FormFiles(file=f.file, mapping=f.mapping, title=f.title) for f in models.forms),
         assumptions=assumptions_of(models),
         review_comments=tuple(ReviewComment(comment=c.comment, answer=c.answer, sheet=c.sheet, by=c.by) for c in models.plan_review),
     )
+
+
+def _material_allowance(root: Cursor, models: ProjectFile) -> Value | None:
+    spelled = models.settings.get(MATERIAL_ALLOWANCE)
+    if spelled is None:
+        return None
+    stated = Measured(parse_quantity(spelled, "percent", minimum=0, maximum=100), "percent", spelled)
+    return root.of(stated, "settings", MATERIAL_ALLOWANCE, title="allowance on lengths of material", symbol="a")
 
 
 def _project(models: ProjectFile) -> ProjectFacts:
@@ -85,11 +102,24 @@ def _jurisdiction(root: Cursor) -> Jurisdiction:
         fire_code=given.fire_code,
         options=tuple(given.options.items()),
         asks_for=tuple(given.asks_for),
+        submission=_submission(given.submission),
         granted=tuple(
             Grant(rule=g.rule, section=g.section, subject=g.subject, what=g.what, by=g.by, office=g.office, date=g.date, copy=g.copy_)
             for g in given.granted
         ),
         at=at.line("edition"),
+    )
+
+
+def _submission(given: SubmissionModel | None) -> Submission | None:
+    if given is None:
+        return None
+    return Submission(
+        names=given.names,
+        largest_bytes=megabytes(given.largest_file),
+        page_size=given.page_size,
+        one_file_a_sheet=given.plan_set != PLAN_SET[0],
+        files=tuple(given.files.items()),
     )
 
 

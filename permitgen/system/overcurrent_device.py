@@ -21,6 +21,7 @@ class OvercurrentDevice:
     standard list; ``marked_voltage`` is what it is marked for (``120/240 V``, ``240 V``), empty where not stated.
     ``polarity`` is the conductor of a dc circuit in which a one-pole device sits (``positive``, ``negative``), empty where not stated.
     ``name`` is the words on its label, empty where it has none of its own; ``status`` is ``new``, ``existing``, ``relocated`` or empty.
+    ``comes_with_hardware`` says that the catalog entry of its equipment describes it: nobody buys it apart.
     """
 
     kind: str = "circuit breaker"
@@ -44,6 +45,7 @@ class OvercurrentDevice:
     answers: tuple[tuple[str, bool], ...] = ()
     name: str = ""
     status: str = ""
+    comes_with_hardware: bool = False
     at: ProjectLine | None = None
 
     def answer(self, name: str) -> bool | None:

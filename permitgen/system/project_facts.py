@@ -70,6 +70,28 @@ class ProjectFacts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Submission:
+    """How papers are handed in: pattern of the names, largest file in bytes, size of the sheets or empty, documents by file."""
+
+    names: str
+    largest_bytes: int
+    page_size: str = ""
+    one_file_a_sheet: bool = False
+    files: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sent:
+    """What was sent where and when, as a person says it."""
+
+    date: str
+    to: str
+    what: str
+    by: str = ""
+    receipt: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Jurisdiction:
     """Who reviews, under which code, and how disputed readings are taken (strict where not stated).
 
@@ -84,6 +106,7 @@ class Jurisdiction:
     options: tuple[tuple[str, str], ...] = ()
     asks_for: tuple[str, ...] = ()
     granted: tuple[Grant, ...] = ()
+    submission: Submission | None = None
     at: ProjectLine | None = None
 
     def option(self, name: str, default: str) -> str:
@@ -165,6 +188,15 @@ class Attachment:
 
     title: str
     file: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormFiles:
+    """A form to be filled: its file and that of its mapping inside the project folder."""
+
+    file: str
+    mapping: str
+    title: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,10 +26,21 @@ if TYPE_CHECKING:
     from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.power_control import PowerControl
     from permitgen.system.power_source import PowerSource
-    from permitgen.system.project_facts import Assumption, Attachment, Jurisdiction, ProjectFacts, RecordFacts, ReviewComment, Site
+    from permitgen.system.project_facts import (
+        Assumption,
+        Attachment,
+        FormFiles,
+        Jurisdiction,
+        ProjectFacts,
+        RecordFacts,
+        ReviewComment,
+        Sent,
+        Site,
+    )
     from permitgen.system.raceway import Raceway
     from permitgen.system.source_reading import SourceReading
     from permitgen.system.terminal import Terminal
+    from permitgen.values.value import Value
 
 
 @dataclass(frozen=True)
@@ -37,6 +48,7 @@ class System:
     """Everything the project states, with the graph it makes. Immutable; a change gives a new one.
 
     ``readings`` are the choices among what several sources state of one figure; none where nothing is stated twice.
+    ``material_allowance_percent`` is what a person adds to lengths that are ordered, None where nobody says.
     """
 
     project: ProjectFacts
@@ -54,7 +66,10 @@ class System:
     built: Built | None = None
     label_overrides: Mapping[str, str] = field(default_factory=dict)
     settings: Mapping[str, str] = field(default_factory=dict)
+    material_allowance_percent: Value | None = None
     attachments: tuple[Attachment, ...] = ()
+    forms: tuple[FormFiles, ...] = ()
+    sent: tuple[Sent, ...] = ()
     review_comments: tuple[ReviewComment, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     readings: tuple[SourceReading, ...] = ()

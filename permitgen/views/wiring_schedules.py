@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.errors import NotInTableError
 from permitgen.rules.given import MissingFactError, NotInForceError
-from permitgen.rules.quantities.conductor_identification import Use, identifications
+from permitgen.rules.quantities.conductor_identification import identifications
 from permitgen.rules.quantities.raceway_supports import Supports, supports_of
 from permitgen.views.circuit_text import run_words
 from permitgen.views.wording import number_text, value_text
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 _NOTHING = "–"
 
-_COLORS: dict[Use, tuple[str, str]] = {
+CONDUCTOR_COLORS: dict[str, tuple[str, str]] = {
     "ungrounded": ("Ungrounded", "any but white, gray and green; black and red by practice"),
     "neutral": ("Neutral", "white or gray, or three white or gray stripes, along its whole length"),
     "neutral marked at ends": ("Neutral", "white or gray along its length, or a white or gray mark around it at each end"),
@@ -29,6 +29,17 @@ _COLORS: dict[Use, tuple[str, str]] = {
     ),
     "dc polarity": ("Other dc, + and −", "+ red or marked POSITIVE, − black or marked NEGATIVE; not green, white or gray"),
 }
+
+SHORT_COLORS: dict[str, str] = {
+    "ungrounded": "black, red (by practice)",
+    "neutral": "white or gray",
+    "neutral marked at ends": "white, gray, or so marked at ends",
+    "ground": "green or bare",
+    "ground marked at ends": "green, bare, or marked at ends",
+    "PV polarity": "+ and − marked",
+    "dc polarity": "+ red, − black, or marked",
+}
+"""The same for whoever orders conductors; what they must be is said at length on the plans."""
 
 
 def supports_rows(evaluation: Evaluation) -> tuple[tuple[str, ...], ...]:
@@ -72,5 +83,6 @@ def identification_rows(evaluation: Evaluation) -> tuple[tuple[str, ...], ...]:
     """Return one row a way in which conductors are identified: conductor, color or mark, circuits, section."""
     code = evaluation.given.code
     return tuple(
-        (*_COLORS[way.use], ", ".join(way.circuits), code.provision(way.provision).section) for way in identifications(evaluation.given)
+        (*CONDUCTOR_COLORS[way.use], ", ".join(way.circuits), code.provision(way.provision).section)
+        for way in identifications(evaluation.given)
     )

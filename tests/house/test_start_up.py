@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-HEAVY = ("reportlab", "docxtpl", "pint", "pydantic", "jinja2", "yaml", "rich", "qrcode", "pypdfium2")
+HEAVY = ("reportlab", "docxtpl", "pint", "pydantic", "jinja2", "yaml", "rich", "qrcode", "pypdfium2", "openpyxl")
 
 
 def test_help_imports_nothing_heavy():

@@ -69,13 +69,13 @@ def project_case(folder: Path, chance: random.Random) -> None:
     content = damaged(text_of(base).encode("utf-8"), chance) if damage else dumped(mutated(tree_of(base), chance, times))
     (folder / "project.yaml").write_bytes(content)
     if base.parent.name == "demo_project":
-        for name in ("attachments", "revisions"):
+        for name in ("attachments", "forms", "revisions"):
             (folder / name).symlink_to(base.parent / name)  # leads out on purpose: refused, or the key is gone
 
 
 def demo_case(folder: Path, chance: random.Random) -> None:
     """The demo without its papers, so that more than the refusal of its links is reached."""
-    tree = {key: value for key, value in tree_of(bases()[0]).items() if key != "attachments"}
+    tree = {key: value for key, value in tree_of(bases()[0]).items() if key not in ("attachments", "forms")}
     tree["project"] = {**tree["project"], "revisions": [{"number": "0", "date": "2026-03-02", "reason": "x"}]}
     (folder / "project.yaml").write_bytes(dumped(mutated(tree, chance, chance.choice((1, 1, 1, 2, 3)))))
 

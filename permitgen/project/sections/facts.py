@@ -109,6 +109,32 @@ class GrantModel(
     copy_: Text = described(..., "Path, inside the project folder, of a copy of the signed paper.", alias="copy")
 
 
+SHEETS = ("ANSI B", "ANSI C", "ANSI D", "Arch C", "Arch D", "letter", "tabloid")
+PLAN_SET = ("one file", "one file a sheet")
+
+
+class SubmissionModel(
+    Section,
+    says="How the department's portal wants the papers: names, sizes, what is joined; ``build`` writes ``submission/`` beside the package.",
+):
+    names: Text = described(
+        "{document}",
+        "Pattern of the file names, with {document} and, where wanted, {permit_number}, {project_number}, {revision} and {address} in it.",
+    )
+    largest_file: Text = described("10 MB", "Largest file that the portal takes, in MB; a larger one is split into parts by pages.")
+    page_size: Annotated[str, one_of(*SHEETS), choice_schema(*SHEETS)] = described(
+        "", "Size of the sheets of the plan set, where the portal wants another than settings: sheet_size."
+    )
+    plan_set: Annotated[str, one_of(*PLAN_SET), choice_schema(*PLAN_SET)] = described(
+        "one file", "Whether the plan set is one file or one file a sheet, each called by its number and title."
+    )
+    files: dict[str, Words] = described(
+        dict,
+        "Files that are handed in by name, each with the documents of the package that are joined in it (plan_set, calculations, "
+        "site_photos, forms/NAME); left out, each document that a department reads is a file of its own.",
+    )
+
+
 class JurisdictionModel(Section, says="Who reviews and under which code."):
     name: Text = described(..., "Town, city or county that adopts the code here.")
     edition: Edition = described(..., "Year of the NEC edition that the jurisdiction has adopted, from its code adoption ordinance.")
@@ -123,6 +149,7 @@ class JurisdictionModel(Section, says="Who reviews and under which code."):
     granted: list[GrantModel] = described(
         list, "What the authority granted in writing: each names a verdict, which stays and prints by whom."
     )
+    submission: SubmissionModel | None = described(None, "How papers are handed in here, for the folder submission/ beside the package.")
     asks_for: Words = described((), "Names of labels that the authority, the fire service or the utility wants beyond the code.")
 
 

@@ -2,12 +2,31 @@
 
 from __future__ import annotations
 
-from permitgen.project.fields import Section, Text, described
+from permitgen.project.fields import Day, Section, Text, described
 
 
-class AttachmentModel(Section, says="A PDF in the project folder that is appended to the plan set: a specification sheet, a letter."):
+class AttachmentModel(
+    Section, says="A PDF in the project folder that is appended to the plan set (a specification sheet, a letter), or a photo of the site."
+):
     title: Text = described(..., "Title of the document as the sheet list prints it.")
-    file: Text = described(..., "Path of the PDF inside the project folder.")
+    file: Text = described(..., "Path of the PDF, or of a photo (.jpg, .png), inside the project folder.")
+
+
+class FormModel(
+    Section,
+    says="A form of a department or a utility that is filled: a PDF with or without fields, or a Word file, and its mapping.",
+):
+    file: Text = described(..., "Path of the form as it was handed out, inside the project folder.")
+    mapping: Text = described(..., "Path of the mapping, inside the project folder; permitgen forms FILE writes one to start from.")
+    title: Text = described("", "Title of the form, for lists of what is handed in.")
+
+
+class SentModel(Section, says="What was sent where and when, as a person says it: for the log of the submission."):
+    date: Day = described(..., "Day on which it was sent, as year-month-day.")
+    to: Text = described(..., "Where it was sent: the portal, the office, the utility.")
+    what: Text = described(..., "What was sent, in words or by the names of the files.")
+    by: Text = described("", "Who sent it.")
+    receipt: Text = described("", "Number or words of the receipt.")
 
 
 class ReviewCommentModel(Section, says="One comment of the plan reviewer. ``sheet`` is where the change stands; ``answer`` what was done."):

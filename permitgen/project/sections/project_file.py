@@ -9,7 +9,7 @@ from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
 from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
 from permitgen.project.sections.figures_and_controls import InterlockModel, KnownLoadModel, PowerControlModel
-from permitgen.project.sections.papers import AttachmentModel, ReviewCommentModel
+from permitgen.project.sections.papers import AttachmentModel, FormModel, ReviewCommentModel, SentModel
 from permitgen.project.sections.utilization import LoadModel
 from permitgen.project.sections.wiring import CircuitModel, ControlModel, RacewayModel
 
@@ -47,12 +47,18 @@ class ProjectFile(Section, says="Every section of a project file."):
     )
     interlocks: list[InterlockModel] = described(list, "Interlocks between two pieces of equipment, which the operating modes obey.")
     settings: dict[str, Text] = described(
-        dict, "Settings of equipment to be matched on site, by name and value, and the program's own sheet_size and placard_size."
+        dict,
+        "Settings of equipment to be matched on site, by name and value, and the program's own: sheet_size, placard_size, and "
+        "material_allowance, the percentage that the material list adds to lengths.",
     )
     labels: dict[str, LabelWord] = described(
         dict, "Labels by id that are to be printed although nothing asks for them (print), or are left out (leave out)."
     )
-    attachments: list[AttachmentModel] = described(list, "Documents appended to the plan set: specification sheets, letters.")
+    attachments: list[AttachmentModel] = described(
+        list, "Documents appended to the plan set (specification sheets, letters), and photos of the site."
+    )
+    forms: list[FormModel] = described(list, "Forms of the department and the utility, filled by a mapping into forms/ of the package.")
+    sent: list[SentModel] = described(list, "What was sent where and when, for the log of the submission.")
     plan_review: list[ReviewCommentModel] = described(
         list, "The plan reviewer's comments with their answers, from which the reply is written."
     )

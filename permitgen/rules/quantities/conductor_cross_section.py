@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from permitgen.values.conductor_size import ConductorSize
 
 PV_WIRE = "PV wire"
-_PER_LOOP = 2
+PER_LOOP = 2
+"""Conductors of a control circuit, out and back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ def groups_of_control(given: Given, control: ControlCircuit) -> list[ConductorGr
         return [ConductorGroup(control.tag, 1, area.named(f"A_{control.tag}"), control.cable_diameter_in)]
     size = given.need(control.size, f"conductor size of {control.tag}")
     insulation = given.need(control.insulation or None, f"insulation of {control.tag}")
-    return [_group(given, control.tag, insulation, size, _PER_LOOP, None)]
+    return [_group(given, control.tag, insulation, size, PER_LOOP, None)]
 
 
 def _group(given: Given, name: str, insulation: str, size: ConductorSize, number: int, diameter_in: Value | None) -> ConductorGroup:

@@ -45,13 +45,14 @@ def identifications(given: Given) -> tuple[Identification, ...]:
     found: dict[Use, list[str]] = {use: [] for use in _PROVISIONS}
     for circuit in given.system.circuits.values():
         if not circuit.existing:
-            for use in _uses(given, circuit):
+            for use in uses_of(given, circuit):
                 found[use].append(circuit.tag)
     ways = (Identification(use, tuple(tags), _PROVISIONS[use]) for use, tags in found.items() if tags)
     return tuple(way for way in ways if given.in_force(way.provision))
 
 
-def _uses(given: Given, circuit: Circuit) -> list[Use]:
+def uses_of(given: Given, circuit: Circuit) -> list[Use]:
+    """Return the uses of the conductors of one circuit: those that carry its current first, then neutral and ground where it has them."""
     conductors = circuit.conductors
     found: list[Use] = ["ungrounded"]
     if circuit.is_dc:
