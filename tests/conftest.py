@@ -141,11 +141,14 @@ def shared_folder(tmp_path_factory):
 def limits_page_once(shared_folder):
     """The page of limits, the dearest of the checklist, is found once a run for each set of inputs; what it says has tests of its own.
 
-    Its key is what Document IDs are bound to: program, edition and every input of the plans.
+    Its key is what Document IDs are bound to: program, edition and every input of the plans. With an ordinance it is found each time: a
+    test may have put it in force beside the inputs.
     """
     find = field_and_record._permitted_limits
 
     def kept(opened):
+        if opened.code.amendments:
+            return find(opened)
         file = shared_folder / f"limits-{opened.fingerprint}.pickle"
         if not file.exists():
             made = file.with_suffix(f".{os.getpid()}")

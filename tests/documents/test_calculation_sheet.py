@@ -4,6 +4,7 @@ import io
 import re
 import shutil
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pypdfium2
@@ -91,8 +92,13 @@ def _checks(sheet):
     return [check for group in sheet.groups for block in group.blocks for check in block.checks]
 
 
+@cache
+def _squeezed(text):
+    return text.replace(" ", "")
+
+
 def _missing(expected, text):
-    squeezed = text.replace(" ", "")
+    squeezed = _squeezed(text)
     return sorted({one for one in expected if one and _plain(one).replace(" ", "") not in squeezed})
 
 

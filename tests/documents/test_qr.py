@@ -204,12 +204,14 @@ def _withstands_every_patch(version):
     return True
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("version", range(3, 20))
 def test_sturdy_versions_are_those_that_outlast_a_patch_anywhere(version):
     """Counted on the placement and block tables: a small symbol of level H does not outlast what its 30 percent promise."""
     assert _withstands_every_patch(version) == (version in STURDY_VERSIONS)
 
 
+@pytest.mark.sample(every=2)
 @pytest.mark.parametrize("shade", [0, 128, 255])
 @pytest.mark.parametrize("length", [31, 140, 340])
 def test_any_place_of_a_sturdy_symbol_may_be_covered(length, shade):

@@ -171,14 +171,15 @@ def _readers() -> dict[Field, list[tuple[str, str]]]:
     places += [(house, edition) for house in HOUSES for edition in (EDITIONS if house == HOUSES[0] else EDITIONS[-1:])]
     for where, edition in places:
         with reads_noted() as noted:
-            _told(where, edition)
+            told_before(where, edition)
         for field in noted:
             found.setdefault(field, []).append((where, edition))
     return found
 
 
 @cache
-def _told(where: str, edition: str) -> str:
+def told_before(where: str, edition: str) -> str:
+    """Return what is told without an amendment, found once."""
     place = place_called(where, edition)
     return place.told(place.book)
 
@@ -205,7 +206,7 @@ def _witness(field: Field, readers: list[tuple[str, str]]) -> Witness | None:
             continue
         tried = [True] if field[1] == ABSENT else list(others(field[1], provision.fields[field[1]]))
         for value in tried[: 4 if where in HOUSES else None]:
-            if _shows(place, field, value, _told(where, edition)):
+            if _shows(place, field, value, told_before(where, edition)):
                 return Witness(where, edition, list(value) if isinstance(value, tuple) else value)
     return None
 

@@ -24,7 +24,8 @@ class KnownStart:
 
 def circuits_from_utility(given: Given, node: str) -> tuple[Circuit, ...]:
     """Return the circuits between the service point and a node, those nearest to the service point first."""
-    return _circuits(given, _path(given, node))
+    tags = given.once_for_topology(("circuits from the utility", node), lambda: _circuits(_path(given, node)))
+    return tuple(given.system.circuits[tag] for tag in tags)
 
 
 def known_starts(given: Given, node: str) -> tuple[KnownStart, ...]:
@@ -32,14 +33,21 @@ def known_starts(given: Given, node: str) -> tuple[KnownStart, ...]:
 
     The utility is left out where it says nothing and something on the way does. What lies beyond the node is no matter of it.
     """
+    found = given.once_for_topology(("known starts", node), lambda: _starts(given, node))
+    circuits = given.system.circuits
+    return tuple(KnownStart(start, tuple(circuits[tag] for tag in tags)) for start, tags in found)
+
+
+def _starts(given: Given, node: str) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return where the current is known and the tags of the circuits from there."""
     path = _path(given, node)
-    starts: dict[str, KnownStart] = {}
+    starts: dict[str, tuple[str, ...]] = {}
     for steps, tag in enumerate(_tags(path, node)):
         item = given.system.equipment.get(tag)
         if item is not None and item.tag not in starts and item.kind != "utility_service" and item.fact("available_fault_current"):
-            starts[tag] = KnownStart(tag, _circuits(given, path[:steps]))
-    utility = KnownStart("", _circuits(given, path))
-    return (utility, *starts.values()) if _utility_says(given) or not starts else tuple(starts.values())
+            starts[tag] = _circuits(path[:steps])
+    utility = ("", _circuits(path))
+    return (utility, *starts.items()) if _utility_says(given) or not starts else tuple(starts.items())
 
 
 def nearest_node(given: Given, tag: str) -> str | None:
@@ -75,5 +83,5 @@ def _tags(path: list[Link], node: str) -> list[str]:
     return [each.split(".", maxsplit=1)[0] for each in nodes]
 
 
-def _circuits(given: Given, path: list[Link]) -> tuple[Circuit, ...]:
-    return tuple(given.system.circuits[link.circuit] for link in reversed(path) if link.circuit)
+def _circuits(path: list[Link]) -> tuple[str, ...]:
+    return tuple(link.circuit for link in reversed(path) if link.circuit)
