@@ -83,6 +83,14 @@ def _review_reply(opened: OpenedProject) -> Iterator[ListedDocument]:
         yield ListedDocument(reply.document_id, "page", "Reply to the plan review", files=("review_reply.docx",))
 
 
+def _fire_notice(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.views.fire_notice import fire_notice_of
+
+    notice = fire_notice_of(opened.evaluation)
+    if notice is not None:
+        yield ListedDocument(notice.document_id, "page", "Notice to the fire official", files=("fire_notice.pdf",))
+
+
 def _material_list(opened: OpenedProject) -> Iterator[ListedDocument]:
     from permitgen.package.material_job import material_list_of_project
 
@@ -106,6 +114,7 @@ _LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterator[ListedDo
     (("derivations.html", "derivations.pdf"), _derivations),
     (("field_checklist.pdf",), _checklist),
     (("review_reply.docx",), _review_reply),
+    (("fire_notice.pdf",), _fire_notice),
     (("material_list.pdf",), _material_list),
 )
 """What lists the Document IDs of files of the package, where one of them is there."""

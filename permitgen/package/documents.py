@@ -112,6 +112,14 @@ def _material_list(opened: OpenedProject, _earlier: Files) -> Files:
     return material_list_files(opened)
 
 
+def _fire_notice(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.documents.fire_notice_pdf import fire_notice_pdf
+    from permitgen.views.fire_notice import fire_notice_of
+
+    notice = fire_notice_of(opened.evaluation)
+    return {} if notice is None else {"fire_notice.pdf": fire_notice_pdf(notice)}
+
+
 def _forms(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.form_job import filled_forms
 
@@ -140,6 +148,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("field_checklist", "Field checklist", _field_checklist),
     Document("record", "As-built record", _record),
     Document("review_reply", "Reply to the plan review", _review_reply),
+    Document("fire_notice", "Notice to the fire official", _fire_notice),
     Document("material_list", "Material list", _material_list),
     Document("forms", "Forms of the department and the utility", _forms),
     Document("site_photos", "Site photos", _site_photos),

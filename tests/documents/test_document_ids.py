@@ -86,7 +86,7 @@ def test_the_next_revision_leaves_what_says_the_same(demo, tmp_path):
 
 
 def test_a_length_changes_only_what_shows_it(request, demo, tmp_path, whole):
-    """Run R6 of circuit C7: its row, the fault current behind it and the drop on it; supports on the checklist."""
+    """Run R6 of circuit C7: its row, the fault current behind it and the drop on it; supports on the checklist; what is to be bought."""
     folder = _edited(tmp_path / "p", LENGTH_OF_C7)
     changes = _changes(demo, folder)
     schedules, summary = "Conductor, raceway and overcurrent schedules", "Calculation summary"
@@ -100,6 +100,7 @@ def test_a_length_changes_only_what_shows_it(request, demo, tmp_path, whole):
         "Electrical calculations",
         "Derivations of the electrical calculation",
         "Field checklist",
+        "Material list",
     }
     assert all(now for _, now in changes.old)
     if not whole:
