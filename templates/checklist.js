@@ -126,9 +126,10 @@ function judge(rule, entry) {
 
 function judgeAlso(rule, entry) {
   let missing = "";
-  for (const [name, label, least, most] of rule.also || []) {
+  for (const [name, label, least, most, isCondition] of rule.also || []) {
     const measured = numberIn(entry.inputs[name]);
     if (measured === null) missing = missing || `${label} is needed`;
+    else if (isCondition && !within(measured, least, most)) missing = missing || `${label}: ${outside(measured, least, most)}, so the test proves nothing`;
     else if (!within(measured, least, most)) return ["fails", `${label}: ${outside(measured, least, most)}`];
   }
   return missing ? ["not done", missing] : ["passes", ""];

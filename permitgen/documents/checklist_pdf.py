@@ -93,7 +93,13 @@ def _what(line: ChecklistLine, number: int) -> Words:
     lead = f"{number}  " if number else ""
     runs = [strong(f"{lead}{line.tag}  ")] if (line.tag and not line.group) or lead else []
     runs.append(Run(line.instruction))
-    small = [line.why, "" if line.group else line.place, f"[{line.basis}] {line.source}".strip(), "photo" if line.photo else ""]
+    small = [
+        line.proof.text if line.proof is not None else "",
+        line.why,
+        "" if line.group else line.place,
+        f"[{line.basis}] {line.source}".strip(),
+        "photo" if line.photo else "",
+    ]
     runs.append(muted("\n" + " · ".join(part for part in small if part)))
     return tuple(runs)
 

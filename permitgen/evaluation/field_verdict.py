@@ -37,12 +37,16 @@ class FieldVerdict(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InputLimit:
-    """A further value that is part of the reading (input ``name``): needed, and between ``least`` and ``most`` (None: open)."""
+    """A further value that is part of the reading (input ``name``): needed, and between ``least`` and ``most`` (None: open).
+
+    ``is_condition``: a value seen before the test. Outside of its limits nothing failed, but the test proves nothing.
+    """
 
     name: str
     label: str
     least: float | None = None
     most: float | None = None
+    is_condition: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,6 +135,8 @@ def _judge_also(rule: PassRule, entry: FieldEntry) -> Judged:
         measured = number_in(entry.inputs.get(limit.name, ""))
         if measured is None:
             missing = missing or f"{limit.label} is needed"
+        elif limit.is_condition and not _within(measured, limit.least, limit.most):
+            missing = missing or f"{limit.label}: {_outside(measured, limit.least, limit.most)}, so the test proves nothing"
         elif not _within(measured, limit.least, limit.most):
             return Judged(FieldVerdict.FAILS, f"{limit.label}: {_outside(measured, limit.least, limit.most)}")
     return Judged(FieldVerdict.NOT_DONE, missing) if missing else Judged(FieldVerdict.PASSES)

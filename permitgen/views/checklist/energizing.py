@@ -9,6 +9,7 @@ from permitgen.system.panel_rows import branch_breakers
 from permitgen.system.walks.fed_by_handle import kinds_beyond
 from permitgen.system.walks.isolation import service_handles
 from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, Limits, done_line, number_line, place_of, practice
+from permitgen.views.checklist.proof import called
 from permitgen.views.checklist.voltages import leg_limits, line_limits
 
 if TYPE_CHECKING:
@@ -120,7 +121,7 @@ def _switched(
     found = [handle for found_rank, handle in handles if found_rank == rank]
     for handle in reversed(found) if back else found:
         action = "set to run" if handle.kind == "rapid shutdown initiator" and word == "on" else verb
-        name = _called(handle)
+        name = called(handle)
         yield done_line(
             f"{word}:{handle.id}",
             handle.tag,
@@ -129,13 +130,6 @@ def _switched(
             source=practice(evaluation, "listed_and_instructed").citation,
             place=place_of(evaluation, handle.tag),
         )
-
-
-def _called(handle: Handle) -> str:
-    """Return what a handle is called at the beginning of a sentence; the words on a label stand in quotes, behind what it is."""
-    if handle.label:
-        return f'{"Fuses" if handle.is_fuse else "Breaker"} "{handle.label}"'
-    return f"{handle.name[:1].upper()}{handle.name[1:]}"
 
 
 def _branches(evaluation: Evaluation, verb: str, word: str) -> Iterator[ChecklistLine]:
