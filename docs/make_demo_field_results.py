@@ -42,7 +42,7 @@ MEASURED = {
     "branch-current:": "8.9",
     "shutdown:": "3",
     "supply:": "120.5",
-    "supply:MID:L1-L2": "241",
+    "supply:MID.main:L1-L2": "241",
     "island:transfer": "0.1",
     "island:backfeed": "0.3",
     "island:L1-N": "119.8",

@@ -18,6 +18,8 @@ from permitgen.code.equations.field_tests import expected_string_current_a, expe
 TOLERANCE = 1e-9
 _NUMBER = re.compile(r"[-+]?[0-9]{1,9}(?:\.[0-9]{0,6})?")
 
+_EITHER = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}")
+
 RuleKind = Literal["done", "number", "torque", "insulation", "string voltage", "string current", "text", "match", "record"]
 
 
@@ -202,6 +204,9 @@ def _outside(measured: float, least: float | None, most: float | None) -> str:
 
 
 def number_in(text: str) -> float | None:
-    """Return the number a person typed; None for anything else. A decimal comma is read as a point."""
-    plain = text.strip().replace("−", "-").replace(",", ".")
-    return float(plain) if _NUMBER.fullmatch(plain) else None
+    """Return the number a person typed; None for anything else. A decimal comma is read as a point.
+
+    ``2,400`` may be two thousand or two and a bit: it is neither.
+    """
+    plain = text.strip().replace("−", "-")
+    return float(plain.replace(",", ".")) if _NUMBER.fullmatch(plain.replace(",", ".")) and not _EITHER.fullmatch(plain) else None

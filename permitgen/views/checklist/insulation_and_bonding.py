@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import End
     from permitgen.system.equipment.equipment import Equipment
 
-_LEAST = FurtherInput("marked", "Least value that the instructions ask for", "MΩ")
+_LEAST = FurtherInput("marked", "Least by instructions", "MΩ")
 
 
 def insulation(evaluation: Evaluation) -> ChecklistSection:
@@ -53,12 +53,12 @@ def _ac(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield ChecklistLine(
             id=f"insulation:{circuit.tag}",
             tag=circuit.tag,
-            instruction=f"{circuit.name or circuit.tag}: lowest of each conductor to the others and to ground, {volts} dc, {seconds}",
+            instruction=f"{circuit.name or circuit.tag}: lowest reading",
             group="insulation",
             group_title=f"{volts} dc for {seconds}, both ends disconnected",
             proof=Proof(
                 mode="all power off, before landing",
-                meter="one end: each conductor to the others and to ground",
+                meter=f"one end: each conductor to the others and to ground, {volts} dc for {seconds}",
                 closed=f"nothing: both ends disconnected, at {_end(evaluation, circuit.start)} and at {_end(evaluation, circuit.finish)}",
                 before="tester reads zero with its leads joined and out of range with them apart",
                 otherwise="a conductor that was damaged in pulling reads low",

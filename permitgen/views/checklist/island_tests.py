@@ -23,6 +23,7 @@ from permitgen.views.checklist.line import (
 from permitgen.views.checklist.proof import Proof, called, parting_proof
 from permitgen.views.checklist.shutdown_tests import emergency_stops_in, rapid_shutdown_in
 from permitgen.views.checklist.voltages import leg_limits, line_limits
+from permitgen.views.shed_loads import shed_in_island
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
@@ -85,7 +86,7 @@ def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             "INST",
             source=instructed,
         )
-    shed = [load.name for load in evaluation.system.loads.values() if load.shed == "island"]
+    shed = [name for _, name in shed_in_island(evaluation.system)]
     if shed:
         yield done_line("island:shed", "", f"Loads shed in backup mode: {', '.join(shed)}", "INST", source=instructed)
     yield from rapid_shutdown_in(evaluation, OperatingMode.ISLANDED)

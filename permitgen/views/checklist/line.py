@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.gates import SafetyTest
     from permitgen.values.value import Value
+    from permitgen.views.checklist.blocks import Block
     from permitgen.views.checklist.proof import Proof
 
 Basis = Literal["NEC", "70E", "62446", "486", "INST", "CP"]
@@ -81,13 +82,19 @@ class ChecklistLine:
 
 @dataclass(frozen=True, slots=True)
 class ChecklistSection:
-    """A stretch of the work: ``steps`` True numbers its lines, because their order matters."""
+    """A stretch of the work: ``steps`` True numbers its lines, because their order matters.
+
+    ``blocks`` are its lines as they are answered together, in the same order. ``needs_power`` True: it is begun only after every test
+    that needs no power has passed.
+    """
 
     id: str
     title: str
     intro: str
     lines: tuple[ChecklistLine, ...]
     steps: bool = False
+    blocks: tuple[Block, ...] = ()
+    needs_power: bool = False
 
 
 DONE = PassRule(kind="done")
