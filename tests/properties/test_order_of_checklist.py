@@ -117,14 +117,25 @@ def test_each_pair_has_a_reason_and_stops_at_a_line_of_some_house():
 
 def test_an_order_that_cannot_be_kept_is_a_fault_and_prints_nothing(evaluation):
     """The main closed before the voltage is read, and after it: no checklist, but an error that names what stands in the way."""
-    lines = (done_line("supply:X", "", "read", "CP"), done_line("on:X", "", "close", "CP"), done_line("dead:X", "", "test", "CP"))
-    section = ChecklistSection("energize", "Energize", "", lines)
-    wrong = Pair(("on",), ("supply",), "house", "wrong on purpose")
-    walked(evaluation, [section])
-    with pytest.raises(UnsafeOrderError, match="no safe order of the checklist"):
-        walked(evaluation, [section], (*order_pairs(), wrong))
-    with pytest.raises(UnsafeOrderError):
-        walked(evaluation, [section], (*order_pairs(), Pair(("on",), ("dead",), "house", "power before isolation")))
+    before = ChecklistSection("before", "Before any power", "", (done_line("dead:X", "", "test", "CP"),))
+    lines = (done_line("on:X", "", "close", "CP"), done_line("supply:X", "", "read", "CP"))
+    energize = ChecklistSection("energize", "Energize", "", lines)
+    kept = [line.id for section in walked(evaluation, [energize, before]) for line in section.lines]
+    assert kept == ["dead:X", "supply:X", "on:X"]
+    for wrong in (Pair(("on",), ("supply",), "house", "wrong on purpose"), Pair(("on",), ("dead",), "house", "power before isolation")):
+        with pytest.raises(UnsafeOrderError, match="no safe order of the checklist"):
+            walked(evaluation, [energize, before], (*order_pairs(), wrong))
+
+
+def test_no_line_is_lost_where_a_section_is_not_there(evaluation):
+    """A line that another section would hold stays in its own where that one is not there."""
+    lines = (
+        done_line("dead:X", "", "test", "CP"),
+        done_line("interlock:X", "", "try", "CP"),
+        done_line("branch-current:X", "", "read", "CP"),
+    )
+    alone = walked(evaluation, [ChecklistSection("strings", "PV circuits", "", lines)])
+    assert {line.id for section in alone for line in section.lines} == {line.id for line in lines}
 
 
 def test_what_needs_power_stands_behind_all_that_needs_none(evaluation):

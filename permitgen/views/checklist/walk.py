@@ -88,10 +88,10 @@ def _natural(heads: dict[str, ChecklistSection]) -> list[str]:
 
 
 def _home(section: str, line: ChecklistLine, enclosure: str, heads: dict[str, ChecklistSection]) -> str:
-    """Return the section in which a line is answered."""
+    """Return the section in which a line is answered; its own where the house has no other that would hold it."""
     check = check_of(line)
     elsewhere = _ELSEWHERE.get(line.id, _ELSEWHERE.get(check))
-    if elsewhere:
+    if elsewhere in heads:
         return elsewhere
     if section in _AT_ENCLOSURES or elsewhere == "":
         return f"at:{enclosure}" if f"at:{enclosure}" in heads else EVERYWHERE.id
