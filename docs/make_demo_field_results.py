@@ -40,10 +40,9 @@ MEASURED = {
     "neutral-voltage:": "0.4",
     "ground-current:": "0.02",
     "branch-current:": "8.9",
-    "shutdown-before:": "240",
     "shutdown:": "3",
     "supply:": "120.5",
-    "supply:MID:L1-L2": "241",
+    "supply:MID.main:L1-L2": "241",
     "island:transfer": "0.1",
     "island:backfeed": "0.3",
     "island:L1-N": "119.8",
@@ -57,12 +56,13 @@ MEASURED = {
     "generator:start": "9",
     "generator:voltage": "241",
     "generator:frequency": "60.4",
+    "generator:interlock": "0.2",
     "firmware:": "4.2.0",
     "signed:": "M. Tarn",
 }
 # What is marked where the project states nothing: invented like all of this.
 MARKED_TORQUE = "40"
-INPUTS = {"marked": "100", "irradiance": "790", "elapsed": "12", "other_leg": "121.1", "peak": "61", "cell": "41"}
+INPUTS = {"marked": "100", "before": "240.8", "irradiance": "790", "elapsed": "12", "other_leg": "121.1", "peak": "61", "cell": "41"}
 
 
 def main() -> None:

@@ -58,12 +58,25 @@ function newId() {
 
 // ---- rules: the same as those of the program that takes the results in ------
 
+const EITHER = /^[-+]?[1-9][0-9]{0,2},[0-9]{3}$/;   // 2,400 may be two thousand or two and a bit
 const NUMBER = /^[-+]?[0-9]{1,9}(?:\.[0-9]{0,6})?$/;
 
 function numberIn(text) {
-  const plain = (text || "").trim().replaceAll("−", "-").replaceAll(",", ".");
-  return NUMBER.test(plain) ? Number(plain) : null;
+  const typed = (text || "").trim().replaceAll("−", "-"), plain = typed.replaceAll(",", ".");
+  return NUMBER.test(plain) && !EITHER.test(typed) ? Number(plain) : null;
 }
+
+// A number as people type it: a decimal comma, and the unit of the line behind it. Another unit is not converted but refused.
+function asTyped(text, unit) {
+  const [, number, tail] = /^\s*([-+−]?[0-9.,]*)\s*(.*?)\s*$/s.exec(text || "");
+  const bare = word => word.toLowerCase().replace(/[\s·.\-⋅]/g, "").replace("ω", "ohm").replace("μ", "u").replace("µ", "u").replace(/^in(lbs?f?)$/, "lbfin").replace(/^lbs?f?in$/, "lbfin");
+  if (number && tail && !/[0-9]/.test(tail) && bare(tail) !== bare(unit || "")) return { text, fault: unit ? `This line is in ${unit}: give the number in ${unit}.` : "A number alone is needed here." };
+  if (EITHER.test(number.replaceAll("−", "-"))) return { text, fault: `${number}: write ${number.replace(",", "")}, or ${number.replace(",", ".")} with a point.` };
+  return { text: number && tail && bare(tail) === bare(unit || "") ? number : text, fault: "" };
+}
+
+const localTime = at => { const time = new Date(at), two = number => String(number).padStart(2, "0");
+  return Number.isNaN(time.getTime()) ? at : `${time.getFullYear()}-${two(time.getMonth() + 1)}-${two(time.getDate())} ${two(time.getHours())}:${two(time.getMinutes())}`; };
 
 function around(target, percent) {
   const share = (percent || 0) / 100;
@@ -126,9 +139,10 @@ function judge(rule, entry) {
 
 function judgeAlso(rule, entry) {
   let missing = "";
-  for (const [name, label, least, most] of rule.also || []) {
+  for (const [name, label, least, most, isCondition] of rule.also || []) {
     const measured = numberIn(entry.inputs[name]);
     if (measured === null) missing = missing || `${label} is needed`;
+    else if (isCondition && !within(measured, least, most)) missing = missing || `${label}: ${outside(measured, least, most)}, so the test proves nothing`;
     else if (!within(measured, least, most)) return ["fails", `${label}: ${outside(measured, least, most)}`];
   }
   return missing ? ["not done", missing] : ["passes", ""];
@@ -188,7 +202,8 @@ function controls(article, line, rule) {
   };
   if (rule.kind === "done") box.append(make("div", { className: "pair" }, button("Yes, done", () => add("yes")), button("No", () => add("no"), "quiet")));
   else if (rule.kind === "match") box.append(...matchControls(rule, add, refuse));
-  else box.append(valueControls(rule, add, refuse));
+  else box.append(valueControls(rule, add, refuse, !before && article.closest(".table")));
+  if (rule.photo) box.prepend(cameraFor(line, "Photo"));
   box.prepend(changedLabel);
   box.append(complain, further(line, rule, add, refuse));
   return box;
@@ -201,22 +216,31 @@ function matchControls(rule, add, refuse) {
   const [whyLabel, why] = field("Reason", { maxLength: 250 });
   elseLabel.hidden = true;
   found.onchange = () => { elseLabel.hidden = found.value !== "something else"; };
+  const [passes, approval, refused] = rule.consequence || [];
+  const told = rule.consequence ? [["Passes without asking", passes], ["Passes, approval needed", approval], ["Does not", refused]] : [["Not tried here", "ask the office before you go on; what stands on the plans was approved"]];
+  const consequence = make("dl", { className: "proof" }, ...told.filter(([, text]) => text).map(([name, text]) => make("div", {}, make("dt", { textContent: name }), make("dd", { textContent: text }))));
   const keepIt = button("Save: different from plans", () => {
     const value = found.value === "something else" ? other.value : found.value;
     if (!value.trim()) return refuse("Say what was built.");
     if (!why.value.trim()) return refuse("Say why it is different from the plans.");
     return add("built otherwise", { value: value.trim(), reason: why.value.trim() });
   }, "primary");
-  const stack = make("div", { className: "stack", hidden: true }, foundLabel, elseLabel, whyLabel, keepIt);
+  const stack = make("div", { className: "stack", hidden: true }, consequence, foundLabel, elseLabel, whyLabel, keepIt);
   const otherwise = button("Different from plans", () => { stack.hidden = !stack.hidden; }, "quiet");
   return [make("div", { className: "pair" }, button("As drawn", () => add("as drawn")), otherwise), stack];
 }
 
-function valueControls(rule, add, refuse) {
+function valueControls(rule, add, refuse, inTable) {
   const number = rule.kind !== "text";
   const [mainLabel, main] = field(rule.kind === "torque" ? "Applied" : number ? "Measured" : "Value", { inputMode: number ? "decimal" : "text", maxLength: number ? 20 : 120 }, rule.unit || "");
   const more = (rule.inputs || []).map(([name, label, unit]) => [name, ...field(label, { inputMode: "decimal", maxLength: 20 }, unit)]);
   const keepIt = () => {
+    if (!main.isConnected) return;
+    for (const [input, unit] of number ? [[main, rule.unit], ...more.map(([name, , extra], index) => [extra, rule.inputs[index][2]])] : []) {
+      const typed = asTyped(input.value, unit);
+      if (typed.fault && input.value.trim()) return refuse(typed.fault);
+      input.value = typed.text;
+    }
     if (number && numberIn(main.value) === null) return refuse("A number is needed here.");
     if (!main.value.trim()) return refuse("A value is needed here.");
     const inputs = Object.fromEntries(more.filter(([, , input]) => input.value.trim()).map(([name, , input]) => [name, input.value.trim()]));
@@ -225,18 +249,23 @@ function valueControls(rule, add, refuse) {
     return add("value", { value: main.value.trim(), inputs });
   };
   main.onkeydown = event => { if (event.key === "Enter") keepIt(); };
+  if (inTable && !more.length) main.onchange = () => { if (main.value.trim()) keepIt(); };
   return make("div", { className: "stack" }, ...more.map(([, label]) => label), make("div", { className: "measure" }, mainLabel, button("Save", keepIt, "primary")));
+}
+
+function cameraFor(line, words) {
+  const picker = make("input", { type: "file", accept: "image/*", capture: "environment", onchange: () => takePhoto(line, picker) });
+  picker.setAttribute("aria-label", "Take or choose a photo");
+  return make("label", { className: "file" + (form.lines[line].photo ? " wanted" : "") }, make("span", { textContent: words }), picker);
 }
 
 function further(line, rule, add, refuse) {
   const [noteLabel, note] = field("Note", { rows: 2, maxLength: 1000 });
   const [whyLabel, why] = field("Why it could not be tested", { maxLength: 250 });
   const skip = button("Could not test", () => why.value.trim() ? add("could not test", { reason: why.value.trim() }) : refuse("Say why it could not be tested."), "quiet");
-  const picker = make("input", { type: "file", accept: "image/*", capture: "environment", onchange: () => takePhoto(line, picker) });
-  picker.setAttribute("aria-label", "Take or choose a photo");
-  const camera = make("label", { className: "file" + (rule.photo ? " wanted" : "") }, make("span", { textContent: rule.photo ? "Photo needed" : "Photo" }), picker);
+  const camera = rule.photo ? "" : cameraFor(line, "Photo");
   const keepNote = button("Save note", () => note.value.trim() ? add("note", { note: note.value.trim() }) : refuse("The note is empty."), "quiet");
-  return make("details", {}, make("summary", { textContent: rule.photo ? "Photo, note, could not test" : "Note, photo, could not test" }),
+  return make("details", {}, make("summary", { textContent: rule.photo ? "Note, could not test" : "Note, photo, could not test" }),
     make("div", { className: "stack" }, camera, noteLabel, keepNote, whyLabel, skip));
 }
 
@@ -247,10 +276,11 @@ function show(line) {
   const entry = current(line), [verdict, why] = judge(rule, entry);
   article.dataset.state = STATES[verdict] || "";
   article.querySelectorAll(".entry,.verdict,.history,.thumbs,.correct").forEach(old => old.remove());
+  article.classList.remove("opened");
   if (entry) {
     const value = entry.value ? ` ${entry.value}${rule.unit ? " " + rule.unit : ""}` : "";
     const inputs = Object.entries(entry.inputs || {}).map(([name, text]) => `${name} ${text}`);
-    const about = [...inputs, why, entry.by, entry.instrument, entry.at.slice(0, 16).replace("T", " ")].filter(Boolean).join(" · ");
+    const about = [...inputs, why, entry.by, entry.instrument, localTime(entry.at)].filter(Boolean).join(" · ");
     article.append(make("p", { className: "verdict" }, `${WORDS[verdict] || "Not done"}${value}`, make("small", { textContent: about })));
   }
   pictures(article, line);
@@ -259,12 +289,58 @@ function show(line) {
   const box = controls(article, line, rule);
   if (entry) {
     box.hidden = true;
-    article.append(make("p", { className: "correct buttons" }, button("Correct or add", event => { box.hidden = false; event.target.parentNode.remove(); box.querySelector("button,input").focus(); }, "quiet")));
+    article.append(revealing(article, box, "Correct or add"));
+  }
+  if (!entry && isSeen(article, rule)) {
+    box.hidden = true;
+    article.append(revealing(article, box, "Otherwise"));
   }
   article.append(box);
+  if (!entry && !box.hidden && article.closest(".block")) article.append(revealing(article, box, "More"));
 }
 
-const past_text = entry => [entry.at.slice(0, 16).replace("T", " "), entry.answer, entry.value, entry.reason, entry.note, entry.by].filter(Boolean).join(" · ");
+// Shows what a line holds beside its answer: in a block only the answer is shown until somebody asks.
+function revealing(article, box, words) {
+  const plain = article.closest(".block") ? "plain" : "quiet";
+  return make("p", { className: "correct buttons" }, button(words, event => {
+    box.hidden = false;
+    article.classList.add("opened");
+    event.target.parentNode.remove();
+    box.querySelector("button,input,select")?.focus();
+  }, plain));
+}
+
+// What a look covers: identity and what is seen. A photo is answered by taking it, a text by writing it.
+const isSeen = (article, rule) => Boolean(article.closest(".look")) && !rule.shot && !rule.safety && (rule.kind === "done" || rule.kind === "match");
+
+// One tap for all that is shown of one enclosure, with a name; each line gets an entry of its own.
+function lookControls(block) {
+  const lines = [...block.querySelectorAll("[data-line]")].map(article => article.dataset.line);
+  const open = () => lines.filter(line => isSeen(block.querySelector(`[data-line="${CSS.escape(line)}"]`), form.lines[line]) && !current(line));
+  const complain = make("p", { className: "missing", role: "alert", hidden: true });
+  const all = button("", async () => {
+    complain.hidden = Boolean(document.getElementById("by").value.trim());
+    complain.textContent = "Write your initials at the top first: they stand with every item.";
+    if (!complain.hidden) return;
+    for (const line of open()) await record(line, { answer: form.lines[line].kind === "match" ? "as drawn" : "yes" });
+  }, "primary");
+  block.refresh = () => { all.textContent = `As drawn here (${open().length})`; all.hidden = !open().length; };
+  block.append(all, complain);
+  block.refresh();
+}
+
+// Steps under power are offered once every test that needs none has passed.
+function lock() {
+  const isOpen = ([line, rule]) => rule.safety && !document.querySelector(`[data-line="${CSS.escape(line)}"]`).closest("[data-needs-power]") &&
+    ["not done", "could not be tested", "fails"].includes(judge(rule, current(line))[0]);
+  const open = Object.entries(form.lines).filter(isOpen);
+  for (const part of document.querySelectorAll("[data-needs-power]")) {
+    part.querySelector(".steps").hidden = open.length > 0;
+    part.querySelector(".lock").textContent = open.length ? `Energize for test: offered once every test that needs no power has passed. ${open.length} open or failed.` : "Energize for test: every test that needs no power has passed.";
+  }
+}
+
+const past_text = entry => [localTime(entry.at), entry.answer, entry.value, entry.reason, entry.note, entry.by].filter(Boolean).join(" · ");
 
 function pictures(article, line) {
   const mine = [...photos.values()].filter(photo => photo.line === line);
@@ -278,17 +354,22 @@ function pictures(article, line) {
 function summary() {
   const judged = Object.entries(form.lines).map(([line, rule]) => judge(rule, current(line))[0]);
   const count = word => judged.filter(verdict => verdict === word).length;
-  const done = judged.length - count("not done");
-  document.getElementById("progress-fill").style.width = `${100 * done / judged.length}%`;
+  const all = entryGroups(document), done = all.filter(isDone).length;
+  document.getElementById("progress-fill").style.width = `${100 * done / all.length}%`;
   document.getElementById("progress").setAttribute("aria-valuenow", done);
   const more = [["fails", "fail"], ["built otherwise", "different from plans"], ["could not be tested", "not tested"]].filter(([word]) => count(word)).map(([word, says]) => `${count(word)} ${says}`);
-  document.getElementById("counts").textContent = [`${done} of ${judged.length} lines done`, ...more].join(" · ");
-  for (const part of document.querySelectorAll(".part:not(.limits)")) {
-    const lines = [...part.querySelectorAll("[data-line]")].map(article => article.dataset.line);
-    const left = lines.filter(line => judge(form.lines[line], current(line))[0] === "not done").length;
-    part.querySelector(".part-count").textContent = left ? `${left} of ${lines.length} open` : "done";
+  document.getElementById("counts").textContent = [`${done} of ${all.length} entries done`, ...more].join(" · ");
+  for (const part of document.querySelectorAll(".part:not(.limits):not(.reading)")) {
+    const groups = entryGroups(part), left = groups.filter(group => !isDone(group)).length;
+    part.querySelector(".part-count").textContent = left ? `${left} of ${groups.length} open` : "done";
   }
+  for (const block of document.querySelectorAll(".look")) block.refresh?.();
+  lock();
 }
+
+// An entry is a look, a table or a line alone: it is done when each of its lines is.
+const entryGroups = root => [...root.querySelectorAll(".block,.steps>[data-line]")].map(one => one.matches("[data-line]") ? [one] : [...one.querySelectorAll("[data-line]")]);
+const isDone = group => group.every(article => judge(form.lines[article.dataset.line], current(article.dataset.line))[0] !== "not done");
 
 // ---- what happens -----------------------------------------------------------
 
@@ -317,6 +398,7 @@ async function takePhoto(line, picker) {
     show(line);
     await keep("photos", photo);
     document.documentElement.dataset.saved = photo.id;
+    if (form.lines[line].shot && !current(line)) await record(line, { answer: "yes" });
   } catch {
     banner("photo", "warn", "This picture could not be read. Take it again, or choose a JPEG or PNG.");
   }
@@ -362,8 +444,8 @@ async function send(withPhotos) {
 }
 
 function nextOpen() {
-  const open = [...document.querySelectorAll("[data-line]")].find(article => judge(form.lines[article.dataset.line], current(article.dataset.line))[0] === "not done");
-  if (!open) return banner("all", "note", "Every line is done.");
+  const open = [...document.querySelectorAll("[data-line]")].find(article => !article.closest(".steps[hidden]") && judge(form.lines[article.dataset.line], current(article.dataset.line))[0] === "not done");
+  if (!open) return banner("all", "note", "Every entry that is offered is done.");
   open.scrollIntoView({ block: "start" });
   open.querySelector(".entry button,.entry input,.entry select")?.focus({ preventScroll: true });
 }
@@ -390,6 +472,7 @@ async function start() {
     banner("storage", "fail", "This browser does not keep entries for this file. Send the results before you close the page.");
   }
   for (const line of Object.keys(form.lines)) show(line);
+  for (const block of document.querySelectorAll(".look")) lookControls(block);
   summary();
   const session = () => database && stored("session", store => store.put({ key: form.key, by: document.getElementById("by").value, instrument: document.getElementById("instrument").value }), "readwrite").catch(() => {});
   for (const id of ["by", "instrument"]) document.getElementById(id).addEventListener("change", session);

@@ -21,7 +21,8 @@ be made (a label or the placard does not fit), the others are written and say so
 Replaced or removed are only files that the package in DIR names and nobody changed. Your own files in DIR stay; a document that you
 edited stays as NAME.kept-DIGEST beside the new one.
 
-The derivations on paper, some hundred pages, are drawn on request: --only derivations_paper.
+The derivations on paper, some hundred pages, are drawn on request: --only derivations_paper. So is what
+else passes at each circuit, on paper: --only field_limits.
 """
 )
 @PROJECT

@@ -69,7 +69,16 @@ def _line(line: ChecklistLine, number: int, *, starts: bool) -> dict[str, Any]:
         "group": f"{line.group_title}{'   ' + line.place if line.place else ''}" if starts else "",
         "lead": " ".join(part for part in (str(number) if number else "", "" if line.group else line.tag) if part),
         "what": line.instruction,
-        "small": " · ".join(part for part in (line.why, "" if line.group else line.place, f"[{line.basis}] {line.source}".strip()) if part),
+        "small": " · ".join(
+            part
+            for part in (
+                line.proof.text if line.proof else "",
+                line.why,
+                "" if line.group else line.place,
+                f"[{line.basis}] {line.source}".strip(),
+            )
+            if part
+        ),
         "photo": "photo" if line.photo else "",
         "expected": line.expected,
         "limit": line.limit,

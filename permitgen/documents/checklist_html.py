@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,28 +11,23 @@ from permitgen.documents.html_page import json_island, page
 from permitgen.documents.label_walls import label_wall_svg
 
 if TYPE_CHECKING:
-    from permitgen.views.field_checklist import ChecklistLine, ChecklistSection, FieldChecklist
+    from permitgen.views.checklist.blocks import Block
+    from permitgen.views.checklist.proof import Proof
+    from permitgen.views.field_checklist import ChecklistLine, FieldChecklist
     from permitgen.views.label_places import LabelWall
-
-
-@dataclass(frozen=True, slots=True)
-class _Group:
-    """Lines of one termination, or one line alone."""
-
-    title: str
-    lines: tuple[ChecklistLine, ...]
+    from permitgen.views.limits import LimitsPage
 
 
 def checklist_html(view: FieldChecklist, project_folder: Path | None = None) -> bytes:
     """Return ``field_checklist.html``."""
-    sections = [{"section": section, "groups": tuple(_groups(section))} for section in view.sections]
+    sections = [{"section": section, "proofs": {block.key: _shared_proof(block) for block in section.blocks}} for section in view.sections]
     values = {
         "checklist": view,
         "title": view.title,
         "sections": sections,
         "walls": [_wall(wall) for wall in view.label_walls],
         "data": json_island(form_data(view)),
-        "count": len(view.lines),
+        "count": view.entries,
     }
     return page("checklist.html", values, styles="checklist.css", scripts="checklist.js", project_folder=project_folder)
 
@@ -44,24 +37,19 @@ def _wall(wall: LabelWall) -> dict[str, Any]:
     return {"title": wall.elevation.title, "svg": svg}
 
 
-def _groups(section: ChecklistSection) -> Iterator[_Group]:
-    waiting: list[ChecklistLine] = []
-    for line in section.lines:
-        if waiting and (not line.group or line.group != waiting[0].group):
-            yield _Group(waiting[0].group_title, tuple(waiting))
-            waiting = []
-        waiting.append(line)
-        if not line.group:
-            yield _Group("", (line,))
-            waiting = []
-    if waiting:
-        yield _Group(waiting[0].group_title, tuple(waiting))
+def _shared_proof(block: Block) -> Proof | None:
+    """Return how the lines of a table are measured where it is the same for all of them, to be printed once."""
+    first = block.lines[0].proof
+    if block.kind != "table" or first is None or any(line.proof is None for line in block.lines):
+        return None
+    return first if all(line.proof == first for line in block.lines) else None
 
 
 def form_data(view: FieldChecklist) -> dict[str, Any]:
     """Return what the script needs: rules by line, lists of choices once each, and what results carry home."""
     lists: dict[tuple[str, ...], int] = {}
-    lines = {line.id: _line(line, lists) for line in view.lines}
+    limits = consequences(view.limits)
+    lines = {line.id: _line(line, lists, limits.get(line.id, ())) for line in view.lines}
     return {
         "key": view.key,
         "project": view.project,
@@ -72,7 +60,23 @@ def form_data(view: FieldChecklist) -> dict[str, Any]:
     }
 
 
-def _line(line: ChecklistLine, lists: dict[tuple[str, ...], int]) -> dict[str, Any]:
+def consequences(page: LimitsPage | None) -> dict[str, tuple[str, ...]]:
+    """Return what else passes where a line compares what was built with the plans, by the id of the line, so that it shows at once.
+
+    Three texts: what passes without asking, what passes with approval, what does not and why.
+    """
+    found: dict[str, tuple[str, ...]] = {}
+    for card in page.cards if page is not None else ():
+        for line in card.lines:
+            told = (line.passes, line.with_approval, "; ".join(line.refused))
+            place, _, what = line.what.partition(" ")
+            ids = {"breaker or fuse": f"device:{card.tag}@{place}", "trade size": f"raceway:{place}", "": f"conductor:{card.tag}"}
+            if what in ids and not line.said_at:
+                found.setdefault(ids[what], told)
+    return found
+
+
+def _line(line: ChecklistLine, lists: dict[tuple[str, ...], int], consequence: tuple[str, ...]) -> dict[str, Any]:
     rule = line.rule
     wanted = {
         "tag": line.tag,
@@ -85,10 +89,14 @@ def _line(line: ChecklistLine, lists: dict[tuple[str, ...], int]) -> dict[str, A
         "coefficient": rule.coefficient,
         "reference": rule.reference,
         "tolerance": rule.tolerance_percent,
-        "also": [[limit.name, limit.label, limit.least, limit.most] for limit in rule.also],
+        "also": [[limit.name, limit.label, limit.least, limit.most, limit.is_condition] for limit in rule.also],
         "permitted": line.permitted,
         "choices": lists.setdefault(line.choices, len(lists)) if line.choices else None,
         "inputs": [[i.name, i.label, i.unit] for i in line.inputs],
         "photo": line.photo,
+        "shot": line.id.startswith("photo:"),
+        "safety": bool(line.safety),
+        "consequence": list(consequence),
     }
-    return {key: value for key, value in wanted.items() if value not in (None, "", [], False)}
+    # The first list of choices has the number 0, which is not nothing.
+    return {key: value for key, value in wanted.items() if value is not False and value not in (None, "", [])}

@@ -18,6 +18,8 @@ from permitgen.code.equations.field_tests import expected_string_current_a, expe
 TOLERANCE = 1e-9
 _NUMBER = re.compile(r"[-+]?[0-9]{1,9}(?:\.[0-9]{0,6})?")
 
+_EITHER = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}")
+
 RuleKind = Literal["done", "number", "torque", "insulation", "string voltage", "string current", "text", "match", "record"]
 
 
@@ -37,12 +39,16 @@ class FieldVerdict(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InputLimit:
-    """A further value that is part of the reading (input ``name``): needed, and between ``least`` and ``most`` (None: open)."""
+    """A further value that is part of the reading (input ``name``): needed, and between ``least`` and ``most`` (None: open).
+
+    ``is_condition``: a value seen before the test. Outside of its limits nothing failed, but the test proves nothing.
+    """
 
     name: str
     label: str
     least: float | None = None
     most: float | None = None
+    is_condition: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,6 +137,8 @@ def _judge_also(rule: PassRule, entry: FieldEntry) -> Judged:
         measured = number_in(entry.inputs.get(limit.name, ""))
         if measured is None:
             missing = missing or f"{limit.label} is needed"
+        elif limit.is_condition and not _within(measured, limit.least, limit.most):
+            missing = missing or f"{limit.label}: {_outside(measured, limit.least, limit.most)}, so the test proves nothing"
         elif not _within(measured, limit.least, limit.most):
             return Judged(FieldVerdict.FAILS, f"{limit.label}: {_outside(measured, limit.least, limit.most)}")
     return Judged(FieldVerdict.NOT_DONE, missing) if missing else Judged(FieldVerdict.PASSES)
@@ -196,6 +204,9 @@ def _outside(measured: float, least: float | None, most: float | None) -> str:
 
 
 def number_in(text: str) -> float | None:
-    """Return the number a person typed; None for anything else. A decimal comma is read as a point."""
-    plain = text.strip().replace("−", "-").replace(",", ".")
-    return float(plain) if _NUMBER.fullmatch(plain) else None
+    """Return the number a person typed; None for anything else. A decimal comma is read as a point.
+
+    ``2,400`` may be two thousand or two and a bit: it is neither.
+    """
+    plain = text.strip().replace("−", "-")
+    return float(plain.replace(",", ".")) if _NUMBER.fullmatch(plain.replace(",", ".")) and not _EITHER.fullmatch(plain) else None

@@ -73,6 +73,12 @@ def _field_checklist(opened: OpenedProject, _earlier: Files) -> Files:
     return checklist_files(opened)
 
 
+def _field_limits(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.field_and_record import limits_files
+
+    return limits_files(opened)
+
+
 def _record(opened: OpenedProject, earlier: Files) -> Files:
     """The record lists the documents handed in with their digests; the form for the phone is none of them."""
     from permitgen.package.field_and_record import record_files_of
@@ -146,6 +152,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("placard", PLACARD, _placard),
     Document("labels", "Labels", _labels),
     Document("field_checklist", "Field checklist", _field_checklist),
+    Document("field_limits", "What else passes, on paper", _field_limits, on_request=True),
     Document("record", "As-built record", _record),
     Document("review_reply", "Reply to the plan review", _review_reply),
     Document("fire_notice", "Notice to the fire official", _fire_notice),

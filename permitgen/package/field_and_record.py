@@ -61,6 +61,13 @@ def checklist_files(opened: OpenedProject) -> dict[str, bytes]:
     }
 
 
+def limits_files(opened: OpenedProject) -> dict[str, bytes]:
+    """Return ``field_limits.pdf``: what else passes, for who has no phone at hand."""
+    from permitgen.documents.limits_pdf import limits_pdf
+
+    return {"field_limits.pdf": limits_pdf(checklist_of(opened))}
+
+
 @made_once
 def checklist_of(opened: OpenedProject) -> FieldChecklist:
     """Return the checklist of an opened project."""

@@ -19,6 +19,7 @@ from permitgen.views.checklist.line import BASES, ChecklistLine, ChecklistSectio
 from permitgen.views.checklist.shutdown_tests import shutdown_tests
 from permitgen.views.checklist.string_tests import string_tests
 from permitgen.views.checklist.terminations import terminations
+from permitgen.views.checklist.walk import walked
 from permitgen.views.checklist.wiring import wiring
 from permitgen.views.document_id import BESIDE
 from permitgen.views.title import DocumentTitle, title_of
@@ -36,7 +37,8 @@ class FieldChecklist:
     """The whole checklist. ``key`` names project, revision and ``fingerprint``, the hex digest of the inputs: results carry it home.
 
     ``label_walls`` show where labels go; ``labels_elsewhere`` are the numbers of labels that go on no wall that could be drawn.
-    ``limits`` say what else passes at each circuit; None where only the lines are wanted.
+    ``instructions`` are steps to read and to do, without an entry. ``limits`` say what else passes at each circuit; None where only
+    the lines are wanted.
     """
 
     title: DocumentTitle
@@ -44,6 +46,7 @@ class FieldChecklist:
     revision: int = field(metadata=BESIDE)
     fingerprint: str = field(metadata=BESIDE)
     sections: tuple[ChecklistSection, ...]
+    instructions: tuple[ChecklistSection, ...]
     bases: tuple[tuple[str, str], ...]
     label_walls: tuple[LabelWall, ...] = ()
     labels_elsewhere: tuple[int, ...] = ()
@@ -59,6 +62,11 @@ class FieldChecklist:
     def lines(self) -> tuple[ChecklistLine, ...]:
         """Every line in order."""
         return tuple(line for section in self.sections for line in section.lines)
+
+    @property
+    def entries(self) -> int:
+        """How many entries are to be made: looks, tables and single lines."""
+        return sum(len(section.blocks) for section in self.sections)
 
     @property
     def by_id(self) -> Mapping[str, ChecklistLine]:
@@ -82,10 +90,9 @@ def view_of(evaluation: Evaluation, fingerprint: str, required_labels: Sequence[
         generator_tests(evaluation),
         settings(evaluation),
         photos(evaluation),
-        de_energizing(evaluation),
         sign_off(),
     )
-    kept = tuple(section for section in sections if section.lines)
+    kept = walked(evaluation, [section for section in sections if section.lines])
     used = {line.basis for section in kept for line in section.lines}
     newest = evaluation.system.project.revision
     return FieldChecklist(
@@ -94,5 +101,6 @@ def view_of(evaluation: Evaluation, fingerprint: str, required_labels: Sequence[
         revision=newest.number if newest is not None else 0,
         fingerprint=fingerprint,
         sections=kept,
+        instructions=(de_energizing(evaluation),),
         bases=tuple((basis, words) for basis, words in BASES.items() if basis in used),
     )

@@ -12,6 +12,7 @@ from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.batteries import batteries_among
 from permitgen.views.presence import things_of
+from permitgen.views.shed_loads import shed_in_island
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -138,7 +139,7 @@ def _outage(evaluation: Evaluation, phrases: Phrases) -> tuple[str, ...]:
     if not panels:
         return (phrases.say("owner.a.outage.switched", panels=_listed(system, switched, phrases)), *_generators(evaluation, phrases))
     lines = [phrases.say("owner.a.outage", panels=_listed(system, panels, phrases))]
-    shed = tuple(_name(load.name, tag, phrases) for tag, load in system.loads.items() if load.shed == "island" and load.panel in panels)
+    shed = tuple(_name(name, tag, phrases) for tag, name in shed_in_island(system, panels))
     if shed:
         lines.append(phrases.say("owner.a.outage.shed", loads=phrases.listed(shed)))
     storage = [s.node for s in system.sources.values() if s.kind == "energy storage"]

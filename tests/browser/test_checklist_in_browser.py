@@ -44,6 +44,13 @@ def line(page, id_):
     return page.locator(f'[data-line="{id_}"]')
 
 
+def otherwise(page, id_):
+    """A line of a look, with what it holds beside the one tap."""
+    found = line(page, id_)
+    found.get_by_role("button", name="Otherwise", exact=True).click()
+    return found
+
+
 def saved(page, act):
     before = page.evaluate("document.documentElement.dataset.saved || ''")
     act()
@@ -73,7 +80,7 @@ def fill(page):
     torque = line(page, "torque:C7@MID.PV:L1")
     torque.locator("input[inputmode=decimal]").first.fill("44,5")
     saved(page, lambda: torque.get_by_role("button", name="Save", exact=True).click())
-    conductor = line(page, "conductor:C7")
+    conductor = otherwise(page, "conductor:C7")
     conductor.get_by_role("button", name="Different from plans", exact=True).click()
     conductor.locator("select").select_option("6 AWG")
     conductor.get_by_label("Reason").fill("8 AWG was not on the truck")
@@ -82,17 +89,16 @@ def fill(page):
     serial.get_by_label("Value").fill("INV-SERIAL-48151623")
     saved(page, lambda: serial.get_by_role("button", name="Save", exact=True).click())
     bond = line(page, "neutral-open:HP")
-    bond.locator("summary").click()
+    bond.locator(".entry summary").click()
     bond.get_by_label("Why it could not be tested").fill("utility had to stay on")
     saved(page, lambda: bond.get_by_role("button", name="Could not test", exact=True).click())
-    clean = line(page, "clean:MID")
-    clean.locator("summary").click()
+    clean = otherwise(page, "clean:MID")
+    clean.locator(".entry summary").click()
     clean.get_by_label("Note").fill(SCRIPT)
     saved(page, lambda: clean.get_by_role("button", name="Save note").click())
-    clean = line(page, "clean:MID")
+    clean = otherwise(page, "clean:MID")
     saved(page, lambda: clean.get_by_role("button", name="Yes, done").click())
     photo = line(page, "photo:HP:open")
-    photo.locator("summary").click()
     saved(page, lambda: photo.locator("input[type=file]").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": picture()}))
 
 
@@ -153,7 +159,7 @@ def test_a_tab_that_crashes_loses_nothing(phone, pages):
     """Chromium's own crash page ends the renderer at once, without a word to the page."""
     context = phone()
     page = ready(context, pages / "field_checklist.html")
-    clean = line(page, "clean:HP")
+    clean = otherwise(page, "clean:HP")
     saved(page, lambda: clean.get_by_role("button", name="Yes, done").click())
     with page.expect_event("crash"), contextlib.suppress(Error):
         page.goto("chrome://crash")
@@ -170,7 +176,8 @@ def test_pass_needs_its_number(phone, pages):
         assert torque.get_attribute("data-state") == ""
         assert torque.get_by_role("alert").inner_text() == "A number is needed here."
     assert torque.get_by_role("button", name="Yes").count() == 0
-    torque.locator("summary").click()
+    torque.get_by_role("button", name="More").click()
+    torque.locator(".entry summary").click()
     torque.get_by_role("button", name="Could not test", exact=True).click()
     assert torque.get_by_role("alert").inner_text() == "Say why it could not be tested."
     assert torque.get_attribute("data-state") == ""
@@ -194,6 +201,75 @@ def test_a_correction_keeps_the_old_entry(phone, pages, tmp_path):
     assert [entry["value"] for entry in entries] == ["30", "45"]
 
 
+def test_one_tap_answers_what_is_seen_of_one_enclosure_with_a_name(phone, pages, tmp_path):
+    """Nothing without initials; then each visible line of that look has an entry of its own, and no torque, bond or photo has one."""
+    page = ready(phone(), pages / "field_checklist.html")
+    look = page.locator('[id="part-at:HP"] .look').nth(1)
+    tap = look.locator("> button.primary")
+    tap.click()
+    assert "initials" in look.locator("> .missing").inner_text()
+    page.fill("#by", "QX")
+    saved(page, tap.click)
+    look.locator('[data-line="clean:HP"][data-state=passes]').wait_for()
+    tap.wait_for(state="hidden")
+    entries = json.loads(exported(page, tmp_path).read_text("utf-8"))["entries"]
+    shown = {article.get_attribute("data-line") for article in look.locator("[data-line]").all()}
+    assert {entry["line"] for entry in entries} == {id_ for id_ in shown if not id_.startswith("photo:")}
+    assert {entry["by"] for entry in entries} == {"QX"}
+    assert {entry["answer"] for entry in entries} == {"yes", "as drawn"}
+
+
+def test_a_photo_is_its_own_answer(phone, pages, tmp_path):
+    page = ready(phone(), pages / "field_checklist.html")
+    photo = line(page, "photo:HP:closed")
+    photo.locator("input[type=file]").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": picture()})
+    page.wait_for_selector('[data-line="photo:HP:closed"][data-state=passes]')
+    assert [entry["answer"] for entry in json.loads(exported(page, tmp_path).read_text("utf-8"))["entries"]] == ["yes"]
+
+
+def test_power_is_offered_only_after_every_test_without_it(phone, pages):
+    page = ready(phone(), pages / "field_checklist.html")
+    assert page.locator("[data-needs-power] .steps:visible").count() == 0
+    assert "offered once every test that needs no power has passed" in page.locator("#part-energize .lock").inner_text()
+    answered = """async () => { for (const [line, rule] of Object.entries(form.lines)) {
+      const article = document.querySelector(`[data-line="${CSS.escape(line)}"]`);
+      if (!rule.safety || article.closest("[data-needs-power]")) continue;
+      const value = rule.kind === "done" ? "" : String(rule.least ?? (rule.most === undefined ? 550 : 0));
+      await record(line, { answer: rule.kind === "done" ? "yes" : "value", value, inputs: { marked: "100" } });
+    } }"""
+    page.evaluate(answered)
+    assert page.locator("#part-energize .steps").is_visible()
+    assert page.locator("#part-island .steps").is_visible()
+    page.evaluate("record('neutral-open:HP', { answer: 'value', value: '0.1', inputs: {} })")
+    assert page.locator("[data-needs-power] .steps:visible").count() == 0, "a failed test shuts it again"
+
+
+def test_numbers_are_read_as_people_type_them(phone, pages):
+    """A decimal comma, the unit behind it; another unit and a comma that may part thousands are asked about, not guessed."""
+    page = ready(phone(), pages / "field_checklist.html")
+    torque = line(page, "torque:C7@MID.PV:L1")
+    for typed, said in (("5 N·m", "This line is in lbf·in"), ("1,450", "write 1450, or 1.450 with a point")):
+        torque.locator("input[inputmode=decimal]").first.fill(typed)
+        torque.get_by_role("button", name="Save", exact=True).click()
+        assert said in torque.get_by_role("alert").inner_text()
+    torque.locator("input[inputmode=decimal]").first.fill("44,5 lb-in")
+    saved(page, lambda: torque.get_by_role("button", name="Save", exact=True).click())
+    assert torque.get_attribute("data-state") == "passes"
+    assert "44,5 lbf·in" in torque.inner_text()
+
+
+def test_a_departure_shows_what_follows_at_once_and_each_line_why_it_is_there(phone, pages):
+    """30 A on 10 AWG copper (240.4(D)): the larger breaker is refused before anything is saved."""
+    page = ready(phone(), pages / "field_checklist.html")
+    device = otherwise(page, "device:C8@MID.BAT1")
+    device.get_by_role("button", name="Different from plans", exact=True).click()
+    assert "not 35 A" in device.inner_text().replace("\u00a0", " ")
+    assert "240.4(D)" in device.inner_text()
+    lifted = line(page, "neutral-open:HP")
+    lifted.locator(".here summary").first.click()
+    assert "before that neutral is landed" in lifted.inner_text()
+
+
 def test_full_storage_warns_and_still_sends(phone, pages, tmp_path):
     page = phone().new_page()
     page.add_init_script(
@@ -205,7 +281,7 @@ def test_full_storage_warns_and_still_sends(phone, pages, tmp_path):
     )
     page.goto((pages / "field_checklist.html").as_uri())
     page.wait_for_selector("html[data-ready]", state="attached")
-    clean = line(page, "clean:PVC")
+    clean = otherwise(page, "clean:PVC")
     saved(page, lambda: clean.get_by_role("button", name="Yes, done").click())
     assert "storage of this browser is full" in page.locator("#banner-storage").inner_text()
     entries = json.loads(exported(page, tmp_path).read_text("utf-8"))["entries"]
@@ -322,7 +398,7 @@ def test_phone_and_program_judge_alike(open_page, pages):
 
 def test_results_of_an_older_revision_are_refused_by_the_newer_project(project, pages, phone, tmp_path):
     page = ready(phone(), pages / "field_checklist.html")
-    saved(page, lambda: line(page, "clean:HP").get_by_role("button", name="Yes, done").click())
+    saved(page, lambda: otherwise(page, "clean:HP").get_by_role("button", name="Yes, done").click())
     results = exported(page, tmp_path)
     file = project / "project.yaml"
     text = file.read_text("utf-8")

@@ -9,7 +9,7 @@ import pypdfium2
 import pytest
 
 from permitgen.documents.checklist_html import checklist_html
-from permitgen.documents.checklist_pdf import checklist_pdf
+from permitgen.documents.limits_pdf import limits_pdf
 from permitgen.package.field_and_record import checklist_of
 from permitgen.views.document_id import document_id
 
@@ -41,7 +41,7 @@ def test_the_phone_shows_every_text(view):
 
 
 def test_paper_shows_every_text_and_what_circuits_share_once(view):
-    document = pypdfium2.PdfDocument(io.BytesIO(checklist_pdf(view)))
+    document = pypdfium2.PdfDocument(io.BytesIO(limits_pdf(view)))
     shown = squeezed("".join(document[number].get_textpage().get_text_range() for number in range(len(document))))
     for text in (view.limits.title, *texts_of(view.limits)):
         # A row may go on over the page, with footer and header between.

@@ -177,7 +177,13 @@ def test_an_entry_that_repeats_another_stands_in_its_place(tmp_path, safety_line
     line = next(line for line in safety_lines if line.rule.kind == "number" and line.rule.also)
     bad = failing(line)
     again = entry(
-        line.id, 2, answer="value", value="3", unit=line.unit, inputs={a.name: "3" for a in line.rule.also}, reason="relay replaced"
+        line.id,
+        2,
+        answer="value",
+        value="3",
+        unit=line.unit,
+        inputs={a.name: "240" if a.is_condition else "3" for a in line.rule.also},
+        reason="relay replaced",
     )
     folder = house(tmp_path / "bare", [bad, replace(again, at="2026-05-15T09:00:00.000Z")])
     assert not standing_of_project(open_project(folder)).gate("energize").is_open

@@ -53,6 +53,24 @@ def neutral_networks(system: System, mode: OperatingMode) -> list[NeutralNetwork
     return [_network(system, mode, frozenset(nodes), tuple(items.values())) for nodes, items in found if items]
 
 
+def neutrals_to_the_bond(system: System, tag: str) -> tuple[str, ...]:
+    """Return the circuits whose neutral joins the neutral bar of an enclosure to what is bonded elsewhere.
+
+    All of them are lifted to look for a second bond. A circuit whose neutral leads to no bond (a branch, a subpanel) may stay.
+    """
+    found = []
+    for circuit in system.circuits.values():
+        if not circuit.conductors.neutral or tag not in (circuit.start.tag, circuit.finish.tag):
+            continue
+        own, far = system.graph.conductors_of(circuit.tag), f"{circuit.tag}.{'start' if circuit.finish.tag == tag else 'finish'}"
+        reached = system.graph.reach([far], lambda link, own=own: link is not own and link.carries_neutral and not link.is_converter)  # type: ignore[misc]
+        tags = {node.partition(".")[0] for node in reached} - {tag}
+        bonds = (system.equipment[other].neutral_bond for other in tags if other in system.equipment)
+        if any(bond is not None and bond.state.is_bonded for bond in bonds):
+            found.append(circuit.tag)
+    return tuple(found)
+
+
 def _neutral_passes(link: Link, mode: OperatingMode) -> bool:
     """A neutral is solid through an open contactor unless the contactor switches it too."""
     if not link.carries_neutral or link.is_converter:

@@ -27,10 +27,15 @@ class LabelToPlace:
     numbers: tuple[int, ...] = ()
     why_false: str = ""
 
+    @property
+    def is_practice(self) -> bool:
+        """Whether no section asks for it: common practice is never marked as enforceable code."""
+        return not self.section or "common practice" in self.section.lower()
+
 
 def labels(evaluation: Evaluation, required: Sequence[LabelToPlace]) -> ChecklistSection:
     """Return one line a label to place or to take off, and two on what all of them need."""
-    lines = [_taken_off(evaluation, label) if label.why_false else _placed(evaluation, label) for label in required]
+    lines = [_taken_off(label) if label.why_false else _placed(evaluation, label) for label in required]
     lines.append(
         done_line(
             "labels:durable",
@@ -54,25 +59,25 @@ def labels(evaluation: Evaluation, required: Sequence[LabelToPlace]) -> Checklis
 
 def _placed(evaluation: Evaluation, label: LabelToPlace) -> ChecklistLine:
     number = f"Label {', '.join(map(str, label.numbers))}," if label.numbers else "Label"
+    where = place_of(evaluation, label.tag.partition(".")[0])
+    elsewhere = [place for place in label.places if place != where]
     return done_line(
         f"label:{label.id}" + (f":{label.tag}" if label.tag else ""),
         label.tag,
-        f"{number} “{label.name}”, placed" + (f": {', '.join(label.places)}" if label.places else ""),
-        "NEC",
+        f"{number} “{label.name}”, placed" + (f": {', '.join(elsewhere)}" if elsewhere else ""),
+        "CP" if label.is_practice else "NEC",
         source=label.section,
-        photo=True,
-        place=place_of(evaluation, label.tag),
+        place=where,
     )
 
 
-def _taken_off(evaluation: Evaluation, label: LabelToPlace) -> ChecklistLine:
+def _taken_off(label: LabelToPlace) -> ChecklistLine:
     return done_line(
         f"label-removed:{label.id}:{label.tag}",
         label.tag,
         f"Old label “{label.name}” removed, or not there" + (f": {', '.join(label.places)}" if label.places else ""),
         "CP",
         why=label.why_false,
-        place=place_of(evaluation, label.tag),
     )
 
 

@@ -9,12 +9,15 @@ from permitgen.system.panel_rows import branch_breakers
 from permitgen.system.walks.fed_by_handle import kinds_beyond
 from permitgen.system.walks.isolation import service_handles
 from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, Limits, done_line, number_line, place_of, practice
+from permitgen.views.checklist.proof import called
 from permitgen.views.checklist.voltages import leg_limits, line_limits
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.handle import Handle
 
+# So many handles side by side are one step; the id of the line names each of them.
+_MOST_AT_ONCE = 8
 # Place of a handle in the order of energizing, by what it switches.
 _SERVICE, _FORMER, _STORAGE, _SOLAR, _INITIATOR, _LOAD, _GENERATOR = range(7)
 
@@ -64,8 +67,8 @@ def _depth(handle: Handle) -> int:
 
 def _energize(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     handles = ordered_handles(evaluation)
-    yield from _switched(evaluation, handles, _SERVICE, "close", "on")
     yield from _supply_voltage(evaluation)
+    yield from _switched(evaluation, handles, _SERVICE, "close", "on")
     yield from _override(evaluation)
     for rank in (_FORMER, _STORAGE, _SOLAR, _INITIATOR, _LOAD, _GENERATOR):
         yield from _switched(evaluation, handles, rank, "close", "on")
@@ -118,24 +121,31 @@ def _switched(
     evaluation: Evaluation, handles: list[tuple[int, Handle]], rank: int, verb: str, word: str, *, back: bool = False
 ) -> Iterator[ChecklistLine]:
     found = [handle for found_rank, handle in handles if found_rank == rank]
-    for handle in reversed(found) if back else found:
-        action = "set to run" if handle.kind == "rapid shutdown initiator" and word == "on" else verb
-        name = _called(handle)
+    for together in _at_once(list(reversed(found)) if back else found):
+        first = together[0]
+        action = "set to run" if first.kind == "rapid shutdown initiator" and word == "on" else verb
+        names = ", ".join(called(handle) for handle in together)
+        one_by_one = " one by one" if len(together) > 1 else ""
         yield done_line(
-            f"{word}:{handle.id}",
-            handle.tag,
-            f"{name}: {action}",
+            f"{word}:{'+'.join(handle.id for handle in together)}",
+            first.tag,
+            f"{names}: {action}{one_by_one}",
             "INST",
             source=practice(evaluation, "listed_and_instructed").citation,
-            place=place_of(evaluation, handle.tag),
+            place=place_of(evaluation, first.tag),
         )
 
 
-def _called(handle: Handle) -> str:
-    """Return what a handle is called at the beginning of a sentence; the words on a label stand in quotes, behind what it is."""
-    if handle.label:
-        return f'{"Fuses" if handle.is_fuse else "Breaker"} "{handle.label}"'
-    return f"{handle.name[:1].upper()}{handle.name[1:]}"
+def _at_once(handles: list[Handle]) -> list[list[Handle]]:
+    """Return the handles in steps: breakers side by side in one enclosure are one step, worked one by one."""
+    steps: list[list[Handle]] = []
+    for handle in handles:
+        before = steps[-1][-1] if steps else None
+        if before is not None and before.tag == handle.tag and before.kind == handle.kind == "breaker" and _depth(before) == _depth(handle):
+            steps[-1].append(handle)
+        else:
+            steps.append([handle])
+    return steps
 
 
 def _branches(evaluation: Evaluation, verb: str, word: str) -> Iterator[ChecklistLine]:
@@ -153,11 +163,13 @@ def _branches(evaluation: Evaluation, verb: str, word: str) -> Iterator[Checklis
 
 
 def _supply_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
-    tags = [item.tag for item in evaluation.system.equipment.values() if item.transfers]
-    for tag in tags:
+    """The utility's voltage on the line side of every service disconnect, which is still open."""
+    handles = evaluation.system.handles
+    for handle in service_handles(evaluation.system):
         for name, limits in (("L1-L2", line_limits(evaluation)), ("L1-N", leg_limits(evaluation)), ("L2-N", leg_limits(evaluation))):
-            if limits is not None:
-                yield _volts(evaluation, f"supply:{tag}:{name}", tag, f"Utility voltage at the supply terminals, {name}", limits)
+            if limits is not None and handle in handles:
+                words = f"Utility voltage on the line side of {called(handles[handle])}, still open: {name}"
+                yield _volts(evaluation, f"supply:{handle}:{name}", handles[handle].tag, words, limits)
 
 
 def _volts(evaluation: Evaluation, id_: str, tag: str, words: str, limits: Limits) -> ChecklistLine:

@@ -8,11 +8,14 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.field_tests import lower_voltage_v, upper_voltage_v
 from permitgen.system.equipment.generator import Generator, PowerInlet
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.views.checklist.island_tests import neutral_in
+from permitgen.system.walks.trials import generator_stop_trial, parting_trials
+from permitgen.views.checklist.island_tests import Asked, neutral_in, nothing_comes_back
 from permitgen.views.checklist.line import ChecklistLine, ChecklistSection, Limits, done_line, number_line, place_of, practice, record_line
+from permitgen.views.checklist.proof import Proof, called, stop_proof
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.system import System
 
 
 def generator_tests(evaluation: Evaluation) -> ChecklistSection:
@@ -71,14 +74,7 @@ def _generator(evaluation: Evaluation, machine: Generator) -> Iterator[Checklist
     if "energy storage" in kinds:
         yield done_line(f"generator:charge-limit:{tag}", tag, "Charging of storage is limited or stopped", "INST", source=instructed)
     yield from neutral_in(evaluation, OperatingMode.ON_GENERATOR)
-    yield done_line(
-        f"generator:interlock:{tag}",
-        tag,
-        "Interlock tested: utility and generator cannot both be closed",
-        "NEC",
-        safety="generator interlock",
-        source=practice(evaluation, "transfer_equipment").citation,
-    )
+    yield from _interlock(evaluation, machine)
     yield from _stopped(evaluation, machine, where)
     back = (
         "Back on utility power; generator cooled down, plug out"
@@ -88,11 +84,55 @@ def _generator(evaluation: Evaluation, machine: Generator) -> Iterator[Checklist
     yield done_line(f"generator:back:{tag}", tag, back, "INST", source=instructed)
 
 
+def _interlock(evaluation: Evaluation, machine: Generator) -> Iterator[ChecklistLine]:
+    """A switch that parts by itself is measured with the generator running; one that is worked by hand is tried with all power off."""
+    system, required = evaluation.system, practice(evaluation, "transfer_equipment").citation
+    trials = dict(parting_trials(system, OperatingMode.ON_GENERATOR))
+    for switch, trial in trials.items():
+        yield nothing_comes_back(
+            evaluation,
+            f"generator:interlock:{machine.tag}" if len(trials) == 1 else f"generator:interlock:{machine.tag}:{switch}",
+            switch,
+            trial,
+            Asked(
+                "Interlock: generator running, service open; highest voltage on the utility side",
+                required,
+                "utility and generator must never both be closed; with the service open it shows without harm",
+                "generator interlock",
+            ),
+        )
+    if not trials:
+        yield done_line(
+            f"interlock:{machine.tag}",
+            machine.tag,
+            "Interlock tried by hand, all power off: with either switch on, the other cannot be moved to on",
+            "NEC",
+            safety="generator interlock",
+            source=required,
+            why="utility and generator must never both be closed",
+            proof=_by_hand(system),
+        )
+
+
+def _by_hand(system: System) -> Proof:
+    pairs = [interlock.not_both_closed for interlock in system.interlocks if interlock.not_both_closed]
+    names = "; ".join(" and ".join(called(system.handles[h]) for h in pair if h in system.handles) for pair in pairs)
+    return Proof(
+        mode="all power off",
+        meter="none: the handles themselves" + (f" ({names})" if names else ""),
+        closed="one of the two, then the other",
+        before="each can be moved to on by itself while the other is off",
+        otherwise="both can be on together",
+    )
+
+
 def _stopped(evaluation: Evaluation, machine: Generator, where: str) -> Iterator[ChecklistLine]:
     """An emergency stop is due at a permanently installed machine only."""
     if machine.is_portable and not machine.has_outside_stop:
         return
     stop = practice(evaluation, "generator_emergency_shutdown")
+    handles = [h for h in evaluation.system.handles.values() if h.kind == "generator stop" and machine.tag in h.stops]
+    trial = next((found for h in handles if (found := generator_stop_trial(evaluation.system, h.id, machine.tag))), None)
     is_due = stop.is_in_force and not machine.is_portable
     yield done_line(
         f"generator:stop:{machine.tag}",
@@ -103,6 +143,7 @@ def _stopped(evaluation: Evaluation, machine: Generator, where: str) -> Iterator
         place=where,
         safety="emergency stop",
         proves=(machine.tag, machine.tag),
+        proof=stop_proof(evaluation.system, machine.tag, trial) if trial is not None else None,
     )
 
 

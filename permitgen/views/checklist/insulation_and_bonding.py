@@ -9,7 +9,7 @@ from permitgen.code.equations.field_tests import insulation_system_voltage_v
 from permitgen.evaluation.field_verdict import PassRule
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.photovoltaic import PVArray
-from permitgen.system.walks.neutral_bonds import service_disconnect_enclosures
+from permitgen.system.walks.neutral_bonds import neutrals_to_the_bond, service_disconnect_enclosures
 from permitgen.values.units import printed_unit
 from permitgen.views.checklist.line import (
     ChecklistLine,
@@ -22,19 +22,22 @@ from permitgen.views.checklist.line import (
     place_of,
     practice,
 )
+from permitgen.views.checklist.proof import Proof
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.system.circuit import End
     from permitgen.system.equipment.equipment import Equipment
 
-_LEAST = FurtherInput("marked", "Least value that the instructions ask for", "MΩ")
+_LEAST = FurtherInput("marked", "Least by instructions", "MΩ")
 
 
 def insulation(evaluation: Evaluation) -> ChecklistSection:
     """Return the insulation tests: ac conductors before landing, dc circuits string by string."""
     intro = (
-        "Disconnect electronics, surge protectors, energy monitor, ground-fault and arc-fault devices first. "
+        "Before landing: both ends of every conductor are free. A landed end puts the test voltage on electronics, and reads the neutral "
+        "bond or a load instead of the insulation. "
         "Never test through module-level electronics unless their manufacturer allows it."
     )
     return ChecklistSection("insulation", "Insulation resistance", intro, (*_ac(evaluation), *_dc(evaluation)))
@@ -50,7 +53,16 @@ def _ac(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield ChecklistLine(
             id=f"insulation:{circuit.tag}",
             tag=circuit.tag,
-            instruction=f"{circuit.name or circuit.tag}: lowest of each conductor to the others and to ground, {volts} dc, {seconds}",
+            instruction=f"{circuit.name or circuit.tag}: lowest reading",
+            group="insulation",
+            group_title=f"{volts} dc for {seconds}, both ends disconnected",
+            proof=Proof(
+                mode="all power off, before landing",
+                meter=f"one end: each conductor to the others and to ground, {volts} dc for {seconds}",
+                closed=f"nothing: both ends disconnected, at {_end(evaluation, circuit.start)} and at {_end(evaluation, circuit.finish)}",
+                before="tester reads zero with its leads joined and out of range with them apart",
+                otherwise="a conductor that was damaged in pulling reads low",
+            ),
             rule=PassRule(kind="insulation", unit=printed_unit(least.unit), base=least.number),
             basis="CP",
             limit=f"fails below {value_text(least)}, a guide",
@@ -59,6 +71,11 @@ def _ac(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             inputs=(_LEAST,),
             safety="insulation",
         )
+
+
+def _end(evaluation: Evaluation, end: End) -> str:
+    item = evaluation.system.equipment[end.tag]
+    return f"{item.name or end.tag} ({end})"
 
 
 def _on_modules(evaluation: Evaluation, tag: str) -> bool:
@@ -81,6 +98,13 @@ def _dc(evaluation: Evaluation) -> Iterator[ChecklistLine]:
                 "note weather and whether modules are wet",
                 Limits(least=least),
                 "62446",
+                proof=Proof(
+                    mode="string open at both ends, before it is connected to the inverter",
+                    meter="the free end of the string, to the grounding bar",
+                    closed="nothing: both ends disconnected, string fuses out",
+                    before="tester reads zero with its leads joined and out of range with them apart",
+                    otherwise="a pinched or wet conductor reads low",
+                ),
                 why=f"system voltage {value_text(system_v)} = open-circuit voltage × {value_text(margin)}",
                 source=table.number,
                 safety="insulation",
@@ -115,6 +139,13 @@ def _continuity(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             place=place_of(evaluation, item.tag),
             why="compare with the resistance for that length of conductor; a loose joint shows here first",
             safety="bond",
+            proof=Proof(
+                mode="all power off",
+                meter="four-wire leads: one on bare metal of the part itself, one at the other end of the path",
+                closed="the bonding path alone",
+                before="leads joined read zero; moved off the metal they read open",
+                otherwise="a painted or loose joint reads higher",
+            ),
         )
 
 
@@ -133,34 +164,48 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for item in evaluation.system.equipment.values():
         if not isinstance(item, Panelboard) or item.tag in service or item.neutral_bond is None or item.neutral_bond.state.is_bonded:
             continue
-        if not any(
-            circuit.conductors.neutral
-            for circuit in evaluation.system.circuits.values()
-            if item.tag in (circuit.start.tag, circuit.finish.tag)
-        ):
+        lifted = neutrals_to_the_bond(evaluation.system, item.tag)
+        if not lifted:
             continue
+        names = ", ".join(lifted)
         yield number_line(
             f"neutral-open:{item.tag}",
             item.tag,
-            f"{item.name}: feeder neutral lifted, neutral bar to ground bar is open",
+            f"{item.name}: neutral of {names} not landed, neutral bar to ground bar is open",
             Limits(least=test.value("open_least_ohm")),
             "NEC",
             source=f"{cited}; figure: {test.citation}",
             place=place_of(evaluation, item.tag),
             why="a second bond here would put neutral current on the grounding conductors",
             safety="bond",
+            proof=Proof(
+                mode="all power off, every source locked",
+                meter=f"neutral bar to ground bar of {item.name}",
+                closed=f"nothing: neutral of {names} is off the bar, branch neutrals stay",
+                before="leads joined read zero",
+                otherwise="a second bond in this enclosure reads near zero; with the neutral landed every house would",
+            ),
         )
         yield number_line(
             f"neutral-closed:{item.tag}",
             item.tag,
-            f"{item.name}: feeder neutral landed and tightened again, neutral to ground through the one bond",
+            f"{item.name}: neutral of {names} landed and tightened, neutral to ground through the one bond",
             Limits(most=test.value("closed_most_ohm")),
             "NEC",
             source=f"{cited}; figure: {test.citation}",
             place=place_of(evaluation, item.tag),
             why="without a bond a ground fault would trip nothing",
             safety="bond",
+            proof=Proof(
+                mode="all power off, every source locked",
+                meter=f"neutral bar to ground bar of {item.name}",
+                closed=f"the neutral of {names}, landed",
+                before="open on the same meter while that neutral was off the bar",
+                otherwise="without the one bond it stays open",
+            ),
         )
+    if not any(item.transfers for item in evaluation.system.equipment.values()) and not evaluation.system.islanding_switches:
+        return
     yield done_line(
         "neutral:positions",
         "",
@@ -169,4 +214,11 @@ def _neutral(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         source=cited,
         photo=True,
         safety="bond",
+        proof=Proof(
+            mode="all power off",
+            meter="neutral bar to ground bar",
+            closed="the contactor in each position that can be commanded",
+            before="the reading in the first position",
+            otherwise="a bond that comes and goes with the contactor reads otherwise in one position",
+        ),
     )

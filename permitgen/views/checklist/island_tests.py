@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.system.walks.isolation import service_handles
+from permitgen.system.walks.island import neutral_origin
+from permitgen.system.walks.trials import Trial, island_start, parting_trials
 from permitgen.views.checklist.line import (
     ChecklistLine,
     ChecklistSection,
@@ -18,19 +20,24 @@ from permitgen.views.checklist.line import (
     practice,
     record_line,
 )
+from permitgen.views.checklist.proof import Proof, called, parting_proof
+from permitgen.views.checklist.shutdown_tests import emergency_stops_in, rapid_shutdown_in
 from permitgen.views.checklist.voltages import leg_limits, line_limits
+from permitgen.views.shed_loads import shed_in_island
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.evaluation.gates import SafetyTest
 
+_BEFORE = FurtherInput("before", "Utility voltage there before", "V")
 _OTHER_LEG = FurtherInput("other_leg", "Other leg", "V")
 
 
 def island_tests(evaluation: Evaluation) -> ChecklistSection:
     """Return the island test; empty where the house cannot run islanded."""
     lines = tuple(_island(evaluation)) if OperatingMode.ISLANDED in evaluation.system.modes else ()
-    intro = "Open the service disconnect, not the override: the test is of what happens when the utility fails."
+    intro = "Take the utility away, not the override: the test is of what happens when it fails. Back-feed is proven before anything else."
     return ChecklistSection("island", "Backup mode test", intro, lines, steps=True)
 
 
@@ -39,12 +46,12 @@ def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     charge = value_text(start.value("least_percent"))
     instructed = practice(evaluation, "listed_and_instructed").citation
     yield done_line("island:preset", "", f"Storage at {charge} or more, little load, computers shut down", "CP", source=start.citation)
-    handle = next(iter(service_handles(evaluation.system)), "")
-    opened = evaluation.system.handles.get(handle)
+    opened = [evaluation.system.handles[handle] for handle in island_start(evaluation.system)]
+    how = f"{', '.join(called(handle) for handle in opened)} opened" if opened else "Supply parted by the utility ahead of the house"
     yield record_line(
         "island:transfer",
-        opened.tag if opened is not None else "",
-        "Service disconnect opened: time until the backup loads run",
+        opened[0].tag if opened else "",
+        f"{how}: time until the backup loads run",
         "s",
         "INST",
         source=instructed,
@@ -79,9 +86,11 @@ def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
             "INST",
             source=instructed,
         )
-    shed = [load.name for load in evaluation.system.loads.values() if load.shed == "island"]
+    shed = [name for _, name in shed_in_island(evaluation.system)]
     if shed:
         yield done_line("island:shed", "", f"Loads shed in backup mode: {', '.join(shed)}", "INST", source=instructed)
+    yield from rapid_shutdown_in(evaluation, OperatingMode.ISLANDED)
+    yield from emergency_stops_in(evaluation, OperatingMode.ISLANDED)
     delay = practice(evaluation, "return_to_utility_delay")
     yield record_line(
         "island:return",
@@ -96,22 +105,46 @@ def _island(evaluation: Evaluation) -> Iterator[ChecklistLine]:
 
 
 def _no_backfeed(evaluation: Evaluation) -> Iterator[ChecklistLine]:
-    test = practice(evaluation, "no_backfeed_test")
     required = practice(evaluation, "loss_of_primary").citation
-    for item in evaluation.system.equipment.values():
-        if item.transfers:
-            yield number_line(
-                f"island:backfeed:{item.tag}",
-                item.tag,
-                "Highest voltage on the utility side of the open contactor: L1-L2, L1-N, L2-N, with a tester checked before and after",
-                Limits(most=test.value("most_v")),
-                "NEC",
-                source=f"{required}; figure: {test.citation}",
-                place=place_of(evaluation, item.tag),
-                photo=True,
-                why="back-feed kills line workers",
-                safety="back-feed",
-            )
+    for switch, trial in parting_trials(evaluation.system, OperatingMode.ISLANDED):
+        yield nothing_comes_back(
+            evaluation,
+            f"island:backfeed:{switch.partition('.')[0]}",
+            switch,
+            trial,
+            Asked("Highest voltage on the utility side of the open contactor", required, "back-feed kills line workers", "back-feed"),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The words of a test that nothing comes back: what is measured, which section requires it, why, and which safety test it is."""
+
+    instruction: str
+    required: str
+    why: str
+    safety: SafetyTest
+
+
+def nothing_comes_back(evaluation: Evaluation, id_: str, switch: str, trial: Trial, asked: Asked) -> ChecklistLine:
+    """Return the test that no source of the house shows on the utility side of a switch where the utility was seen before."""
+    test = practice(evaluation, "no_backfeed_test")
+    tag = switch.partition(".")[0]
+    line = line_limits(evaluation)
+    return number_line(
+        id_,
+        tag,
+        asked.instruction,
+        Limits(most=test.value("most_v")),
+        "NEC",
+        source=f"{asked.required}; figure: {test.citation}",
+        place=place_of(evaluation, tag),
+        photo=True,
+        why=asked.why,
+        safety=asked.safety,
+        before=((_BEFORE, Limits(least=line.least if line is not None else test.value("most_v"))),),
+        proof=parting_proof(evaluation.system, switch, trial),
+    )
 
 
 def _island_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
@@ -133,7 +166,23 @@ def _island_voltage(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         source=range_,
         also=((_OTHER_LEG, legs),),
         safety="island unbalance",
+        proof=_unbalance_proof(evaluation, unbalance),
         why="a lost neutral or a missing neutral-forming transformer shows here before it does damage",
+    )
+
+
+def _unbalance_proof(evaluation: Evaluation, unbalance: str) -> Proof:
+    """The load stands on one leg alone: with equal legs a lost neutral shows nothing."""
+    system = evaluation.system
+    nodes = [switch.island_node for switch in system.islanding_switches]
+    tags = [tag for node in nodes for tag in neutral_origin(system, node, OperatingMode.ISLANDED).made_by]
+    made = ", ".join(dict.fromkeys(system.equipment[tag].name for tag in tags))
+    return Proof(
+        mode=str(OperatingMode.ISLANDED),
+        meter="backup panel busbar: L1 to neutral and L2 to neutral at the same time",
+        closed=f"what forms the neutral ({made})" if made else "every source that forms the island",
+        before=f"both legs within their limits; then {unbalance} on one leg, as little as possible on the other",
+        otherwise="the loaded leg sinks and the other one rises toward the voltage from leg to leg",
     )
 
 
@@ -152,6 +201,13 @@ def neutral_in(evaluation: Evaluation, mode: OperatingMode) -> Iterator[Checklis
         "NEC",
         source=cited,
         safety="bond",
+        proof=Proof(
+            mode=str(mode),
+            meter="farthest backup receptacle, neutral slot to ground slot",
+            closed="its breaker, with a load that runs on it",
+            before="leg to neutral reads normal at the same receptacle, under load",
+            otherwise="without a bond the neutral floats: tens of volts to ground",
+        ),
     )
     yield number_line(
         f"ground-current:{key}",
@@ -161,4 +217,11 @@ def neutral_in(evaluation: Evaluation, mode: OperatingMode) -> Iterator[Checklis
         "NEC",
         source=cited,
         safety="bond",
+        proof=Proof(
+            mode=str(mode),
+            meter="clamp around the equipment grounding conductor of the feeder alone",
+            closed="line-to-neutral loads running, so that the neutral carries current",
+            before="the same clamp shows current on the neutral of the feeder",
+            otherwise="with a second bond part of the neutral current flows here",
+        ),
     )

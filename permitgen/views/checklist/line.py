@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.gates import SafetyTest
     from permitgen.values.value import Value
+    from permitgen.views.checklist.blocks import Block
+    from permitgen.views.checklist.proof import Proof
 
 Basis = Literal["NEC", "70E", "62446", "486", "INST", "CP"]
 
@@ -45,7 +47,8 @@ class ChecklistLine:
     ``expected`` is what should be found, ``limit`` what is accepted, ``why`` the reason, ``source`` its section or document.
     ``group`` joins the screws of one termination; ``path`` and ``permitted`` name the project-file key a ``match`` line compares,
     ``choices`` what else may be found there. ``safety`` names the test without which the house may not be left in service,
-    ``proves`` the tags of a switch and of what it is tested to stop (empty: all that it stops).
+    ``proves`` the tags of a switch and of what it is tested to stop (empty: all that it stops); ``proof`` says how such a test is made
+    so that it can fail. ``reasons`` say why the line stands where it stands.
     """
 
     id: str
@@ -68,6 +71,8 @@ class ChecklistLine:
     is_private: bool = False
     safety: SafetyTest = ""
     proves: tuple[str, str] = ("", "")
+    proof: Proof | None = None
+    reasons: tuple[str, ...] = ()
 
     @property
     def unit(self) -> str:
@@ -77,13 +82,19 @@ class ChecklistLine:
 
 @dataclass(frozen=True, slots=True)
 class ChecklistSection:
-    """A stretch of the work: ``steps`` True numbers its lines, because their order matters."""
+    """A stretch of the work: ``steps`` True numbers its lines, because their order matters.
+
+    ``blocks`` are its lines as they are answered together, in the same order. ``needs_power`` True: it is begun only after every test
+    that needs no power has passed.
+    """
 
     id: str
     title: str
     intro: str
     lines: tuple[ChecklistLine, ...]
     steps: bool = False
+    blocks: tuple[Block, ...] = ()
+    needs_power: bool = False
 
 
 DONE = PassRule(kind="done")
@@ -145,18 +156,25 @@ def number_line(
     limits: Limits,
     basis: Basis,
     *,
+    before: tuple[tuple[FurtherInput, Limits], ...] = (),
     also: tuple[tuple[FurtherInput, Limits], ...] = (),
     **more: object,
 ) -> ChecklistLine:
-    """Return a line whose number must lie within ``limits``, and with it each value of ``also`` within its own."""
+    """Return a line whose number must lie within ``limits``, and with it each value of ``also`` within its own.
+
+    ``before`` are values seen before the test: outside of their limits the test proves nothing, and is not done.
+    """
     rule = PassRule(
         kind="number",
         unit=limits.unit,
         least=_number(limits.least),
         most=_number(limits.most),
-        also=tuple(InputLimit(name=value.name, label=value.label, least=_number(own.least), most=_number(own.most)) for value, own in also),
+        also=(
+            *(_input_limit(value, own, is_condition=True) for value, own in before),
+            *(_input_limit(value, own) for value, own in also),
+        ),
     )
-    inputs = tuple(value for value, _ in also)
+    inputs = tuple(value for value, _ in (*before, *also))
     return ChecklistLine(
         id=id_,
         tag=tag,
@@ -167,6 +185,10 @@ def number_line(
         inputs=inputs,
         **more,  # type: ignore[arg-type]
     )
+
+
+def _input_limit(value: FurtherInput, own: Limits, *, is_condition: bool = False) -> InputLimit:
+    return InputLimit(name=value.name, label=value.label, least=_number(own.least), most=_number(own.most), is_condition=is_condition)
 
 
 def _number(value: Value | None) -> float | None:

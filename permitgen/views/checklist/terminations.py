@@ -6,7 +6,7 @@ default of the terminal standard for slotted screws is printed as a guide, and n
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -22,6 +22,7 @@ from permitgen.views.wording import number_text, value_text, with_unit
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.circuit import Circuit, End
+    from permitgen.system.control_circuit import ControlCircuit
     from permitgen.system.terminal import Terminal
     from permitgen.values.conductor_size import ConductorSize
 
@@ -41,6 +42,7 @@ class _Screw:
 def terminations(evaluation: Evaluation) -> ChecklistSection:
     """Return the torque log."""
     lines = [line for circuit in evaluation.system.circuits.values() if not circuit.existing for line in _circuit(evaluation, circuit)]
+    lines += _joints(evaluation)
     lines += _controls(evaluation)
     lines += _electrode_conductors(evaluation)
     intro = (
@@ -56,7 +58,6 @@ def _circuit(evaluation: Evaluation, circuit: Circuit) -> Iterator[ChecklistLine
         if item.kind == "utility_service":
             continue
         if not item.has_marked_terminals:
-            yield _joined(evaluation, circuit, end, spliced=item.kind == "junction_box")
             continue
         title = f"{circuit.tag} at {end}"
         for screw in _screws(evaluation, circuit, end):
@@ -68,20 +69,34 @@ def _is_on_the_ground(evaluation: Evaluation, end: End) -> bool:
     return isinstance(item, PVArray) and is_array_on_building(item) is False
 
 
-def _joined(evaluation: Evaluation, circuit: Circuit, end: End, *, spliced: bool) -> ChecklistLine:
+def _joints(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    """One line for each place where conductors are spliced or mated without a terminal of its own: one look answers it."""
+    system = evaluation.system
+    found: dict[str, dict[str, End]] = {}
+    for circuit in system.circuits.values():
+        for end in () if circuit.existing else circuit.ends:
+            item = system.equipment[end.tag]
+            if item.kind != "utility_service" and not item.has_marked_terminals:
+                found.setdefault(end.tag, {})[circuit.tag] = end
+    for tag, ends in found.items():
+        yield _joined(evaluation, tag, ends)
+
+
+def _joined(evaluation: Evaluation, tag: str, ends: Mapping[str, End]) -> ChecklistLine:
+    spliced = evaluation.system.equipment[tag].kind == "junction_box"
     what = (
         "Splices made and tightened per instructions, listed for the conductors and the location"
         if spliced
         else "Connectors mated with their own type or one listed to mate with it, latched, opened only with a tool, held off the"
-        f" {'ground' if _is_on_the_ground(evaluation, end) else 'roof'}"
+        f" {'ground' if _is_on_the_ground(evaluation, next(iter(ends.values()))) else 'roof'}"
     )
     return done_line(
-        f"joined:{circuit.tag}@{end}",
-        circuit.tag,
-        f"{what}: {circuit.tag} at {end}",
+        f"joined:{tag}",
+        tag,
+        f"{what}: {', '.join(ends)}",
         "INST",
         source=practice(evaluation, "splices" if spliced else "pv_connectors").citation,
-        place=place_of(evaluation, end.tag),
+        place=place_of(evaluation, tag),
         photo=True,
     )
 
@@ -171,7 +186,9 @@ def _within(tolerance: float) -> str:
 
 
 def _controls(evaluation: Evaluation) -> list[ChecklistLine]:
-    lines = []
+    """A screw whose torque is stated has a row; the other wires at one place are one look."""
+    lines: list[ChecklistLine] = []
+    others: dict[str, list[ControlCircuit]] = {}
     for control in evaluation.system.controls.values():
         for tag in dict.fromkeys((control.device, control.source)):
             terminals = [t for t in evaluation.system.equipment[tag].terminals.values() if t.name in ("contact", "control", control.tag)]
@@ -186,17 +203,20 @@ def _controls(evaluation: Evaluation) -> list[ChecklistLine]:
                     for s in screws
                 ]
                 continue
-            lines.append(
-                done_line(
-                    f"joined:{control.tag}@{tag}",
-                    control.tag,
-                    f"{control.name}: both wires landed and tightened per the instructions of {tag}",
-                    "INST",
-                    source=practice(evaluation, "listed_and_instructed").citation,
-                    place=place_of(evaluation, tag),
-                )
-            )
-    return lines
+            others.setdefault(tag, []).append(control)
+    return [*lines, *(_control_wires(evaluation, tag, controls) for tag, controls in others.items())]
+
+
+def _control_wires(evaluation: Evaluation, tag: str, controls: list[ControlCircuit]) -> ChecklistLine:
+    names = ", ".join(f"{control.name} ({control.tag})" if control.name else control.tag for control in controls)
+    return done_line(
+        f"joined:control@{tag}",
+        tag,
+        f"Control wires landed and tightened per the instructions of {tag}: {names}",
+        "INST",
+        source=practice(evaluation, "listed_and_instructed").citation,
+        place=place_of(evaluation, tag),
+    )
 
 
 def _electrode_conductors(evaluation: Evaluation) -> list[ChecklistLine]:

@@ -25,6 +25,7 @@ def wiring(evaluation: Evaluation) -> ChecklistSection:
     """Return the lines on mechanical work and wiring."""
     lines = (
         *_circuits(evaluation),
+        *_source_terminals(evaluation),
         *run_lines(evaluation),
         *identification_lines(evaluation),
         *_electrode_conductors(evaluation),
@@ -47,8 +48,6 @@ def _circuits(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         for end, side, device in ((circuit.start, "from_end", circuit.start_device), (circuit.finish, "to_end", circuit.finish_device)):
             if device is not None and device.rating_a is not None:
                 yield _device(evaluation, circuit, end, side, device)
-        for end in circuit.ends:
-            yield from _source_terminal(evaluation, circuit, end)
 
 
 def _conductors(evaluation: Evaluation, circuit: Circuit) -> Iterator[ChecklistLine]:
@@ -91,20 +90,26 @@ def _device(evaluation: Evaluation, circuit: Circuit, end: End, side: str, devic
     )
 
 
-def _source_terminal(evaluation: Evaluation, circuit: Circuit, end: End) -> Iterator[ChecklistLine]:
-    terminal = evaluation.system.terminal_at(end)
-    if terminal is None or not terminal.accepts:
-        return
-    yield done_line(
-        f"landed:{circuit.tag}@{end}",
-        circuit.tag,
-        f"{circuit.tag} lands on input terminal {terminal.name} of {end.tag}, ahead of its relay, not on a breaker",
-        "INST",
-        photo=True,
-        place=place_of(evaluation, end.tag),
-        source=practice(evaluation, "listed_and_instructed").citation,
-        why="on a breaker the source would bypass its relay and stay connected in every mode",
-    )
+def _source_terminals(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    """One line an enclosure: every source that lands there lands ahead of its relay."""
+    system = evaluation.system
+    found: dict[str, list[str]] = {}
+    for circuit in system.circuits.values():
+        for end in () if circuit.existing else circuit.ends:
+            terminal = system.terminal_at(end)
+            if terminal is not None and terminal.accepts:
+                found.setdefault(end.tag, []).append(f"{circuit.tag} on {terminal.name}")
+    for tag, landings in found.items():
+        yield done_line(
+            f"landed:{tag}",
+            tag,
+            f"Each source lands on its own input terminal, ahead of its relay, not on a breaker: {', '.join(landings)}",
+            "INST",
+            photo=True,
+            place=place_of(evaluation, tag),
+            source=practice(evaluation, "listed_and_instructed").citation,
+            why="on a breaker the source would bypass its relay and stay connected in every mode",
+        )
 
 
 def _electrode_conductors(evaluation: Evaluation) -> Iterator[ChecklistLine]:
