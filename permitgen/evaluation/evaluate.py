@@ -40,7 +40,9 @@ def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_s
     """
     given, findings, sizings = _by_worst_reading(system, code)
     if code.amendments:
-        findings = with_ordinances(findings, code, lambda book: _by_worst_reading(system, book)[1])
+        # Without an ordinance the sizes that it let the program choose are judged, not others: what it relaxed shows in them.
+        chosen = system if system.readings else given.system
+        findings = with_ordinances(findings, code, lambda book: _by_worst_reading(chosen, book)[1])
     if with_suggestions:
         violated = {(finding.rule, finding.subject) for finding in findings if finding.verdict is Verdict.VIOLATED}
         findings = [_with_suggestions(finding, given, violated) for finding in findings]

@@ -16,6 +16,8 @@ from permitgen.views.vocabulary import option_words, verdict_word
 from permitgen.views.wording import DEFERENCE, number_text, value_text
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from permitgen.code.amendment import Amendment
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.grant import Grant
@@ -108,8 +110,22 @@ def _amendment(amendment: Amendment, evaluation: Evaluation) -> str:
                 now, before = verdict_word(str(finding.verdict)), verdict_word(str(change.without))
                 changed.setdefault(f"{finding.rule} {now}, without it {before}", []).append(finding.subject)
     verdicts = "; ".join(f"{what}: {_some(subjects)}" for what, subjects in changed.items())
-    parts = [f"strikes: {says}" for says in struck] + [f"verdicts changed: {verdicts or 'none'}"]
+    parts = [*(f"strikes: {says}" for says in struck), *_additions(amendment), f"verdicts changed: {verdicts or 'none'}"]
     return f"Local amendment: {name}{paper}; {'; '.join(parts)}"
+
+
+def _additions(amendment: Amendment) -> Iterator[str]:
+    """Yield what an ordinance states beside changed fields, each thing once."""
+    added = amendment.additions
+    yield from (f"adds {each.section}: {each.says}" for each in added.requirements)
+    yield from (f"changes {each.table}, {' '.join(each.row)}, {each.column}: {each.value}" for each in added.cells)
+    yield from (f"multiplies in {each.rule} {each.words}" for each in added.factors)
+    labels = added.labels
+    marked = [name for profile in labels.profiles for name in profile.labels]
+    for words, names in (("asks for the labels", labels.required), ("strikes the labels", labels.struck), ("marks the labels", marked)):
+        if names:
+            yield f"{words} {', '.join(names)}"
+    yield from (f"note: {note}" for note in added.notes)
 
 
 def _some(subjects: list[str]) -> str:

@@ -18,7 +18,7 @@ from permitgen.reading.problems import ProblemsError
 from permitgen.rules.judgement import Verdict
 
 ROOT = Path(__file__).resolve().parents[2]
-PAGE = (ROOT / "docs/local_rules.md").read_text("utf-8").partition("# Written grants")[0]
+PAGE = (ROOT / "docs/local_rules.md").read_text("utf-8").partition("# What an ordinance adds")[0]
 HOUSES = {
     "small_house": ROOT / "tests/cli/small_house.yaml",
     "b03_whole_home": ROOT / "tests/topologies/b03_whole_home.yaml",
