@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from permitgen.project.choice_references import grants, options, review_sheets, settings, submission
+from permitgen.project.choice_references import confirmations, grants, options, review_sheets, settings, submission
 from permitgen.project.circuits_told_twice import circuits_told_twice
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
 from permitgen.project.figures_and_controls import known_load_faults, power_control_faults
@@ -360,6 +360,7 @@ _PARTS = (
     sources_told_twice,
     _built,
     options,
+    confirmations,
     grants,
     settings,
     submission,

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 # Of a verdict changed at more subjects than these the findings tell the rest: the cover is one sheet.
 _MOST_SUBJECTS = 4
+TO_CONFIRM = " (to be confirmed, sheet G-003)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,12 @@ def _codes(evaluation: Evaluation) -> tuple[str, ...]:
     if jurisdiction.fire_code:
         lines.append(jurisdiction.fire_code)
     lines += [_amendment(amendment, evaluation) for amendment in evaluation.given.code.amendments] or ["No local amendments stated"]
-    lines += [f"Local interpretation: {option_words(name, choice)}" for name, choice in jurisdiction.options]
+    open_points = {each.reading for finding in evaluation.findings for each in finding.readings if each.confirmation is None}
+    for name, choice in jurisdiction.options:
+        lines.append(f"Local interpretation: {option_words(name, choice)}{TO_CONFIRM if name in open_points else ''}")
+    unstated = sorted(open_points - dict(jurisdiction.options).keys())
+    lines += [f"Read strictly: {name.replace('_', ' ')}{TO_CONFIRM}" for name in unstated]
+    lines += [f"Local interpretation: {option_words(each.reading, each.answer)}, {each.words}" for each in jurisdiction.confirmed]
     lines += [_granted(grant, evaluation) for grant in jurisdiction.granted]
     return tuple(lines)
 

@@ -32,6 +32,7 @@ def house(folder, name, *ordinances):
     names = ", ".join(f"rule-{number}.yaml" for number, _ in enumerate(ordinances))
     (folder / "project.yaml").write_text(text.replace("jurisdiction: {", f"jurisdiction: {{amendments: [{names}], ", 1), "utf-8")
     (folder / "ordinance.pdf").write_bytes(b"%PDF-1.4 adopted")
+    (folder / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
     for number, ordinance in enumerate(ordinances):
         (folder / f"rule-{number}.yaml").write_text(ordinance, "utf-8")
     return folder
