@@ -85,12 +85,18 @@ def surroundings_of(item: Equipment, given: Given, thing: str) -> Surroundings:
         return _equipment(item, given, EQUIPMENT[thing])
     if thing in OPENINGS:
         return _openings(item, given, thing)
-    return Surroundings(_features(plan, (thing,)), are_all=thing in plan.features_shown)
+    return Surroundings(_features(plan, (thing,)), thing in plan.features_shown, _placeless(plan, (thing,)))
 
 
 def _features(plan: Plan, names: tuple[str, ...]) -> tuple[Outline, ...]:
     found = [feature for feature in plan.features if feature.kind.casefold() in names]
     return tuple(feature.outline or (feature.point,) for feature in found if feature.outline or feature.point is not None)  # type: ignore[misc]
+
+
+def _placeless(plan: Plan, names: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the features that the plan names and places nowhere."""
+    found = [feature for feature in plan.features if feature.kind.casefold() in names]
+    return tuple(feature.label or feature.kind for feature in found if not feature.outline and feature.point is None)
 
 
 def _equipment(item: Equipment, given: Given, kind: str) -> Surroundings:
@@ -116,4 +122,4 @@ def _openings(item: Equipment, given: Given, thing: str) -> Surroundings:
             shapes.append(jambs(opening.point, opening.width_ft, wall) if is_known else (opening.point,))  # type: ignore[arg-type]
     not_shown = [wall for building in plan.buildings for wall in walls_not_shown(plan, building)]
     unseen = [_bounds(shape, wall)[0] for shape in shape_on_plan(given.system, item) for wall in not_shown]
-    return Surroundings(tuple(shapes), are_all=bool(walls) and not not_shown, unseen_ft=min(unseen, default=None))
+    return Surroundings(tuple(shapes), bool(walls) and not not_shown, _placeless(plan, DRAWN_AS.get(thing, ())), min(unseen, default=None))
