@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.code.data_files import provision_index, read_fields
 from permitgen.code.edition import Edition, FireCode
+from permitgen.code.local_reading import KEYS, LONGEST_TEXT, additions_of
+from permitgen.code.local_requirement import LocalAdditions
 from permitgen.code.provision import ABSENT, FieldValue, Provision
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError, quoted
@@ -22,7 +24,6 @@ if TYPE_CHECKING:
     from permitgen.code.codebook import CodeBook
 
 LARGEST_BYTES = 200_000
-_LONGEST_TEXT = 200
 _NUMBER = re.compile(r"[+-]?[0-9]{1,12}(\.[0-9]{1,12})?")
 _YES_OR_NO = {"yes": True, "true": True, "no": False, "false": False}
 _ROW_KEYS = {"says", "doubt"}
@@ -45,7 +46,7 @@ class AmendedRow:
 
 @dataclass(frozen=True, slots=True)
 class Amendment:
-    """One ordinance: its name and date, the rows it changes, and the file it was read from.
+    """One ordinance: its name and date, the rows it changes, what it adds beside them, and the file it was read from.
 
     ``number`` and ``copy`` (a file of the project folder) are asked for where it strikes or relaxes a requirement.
     """
@@ -56,6 +57,7 @@ class Amendment:
     file: ReadFile
     number: str = ""
     copy: str = ""
+    additions: LocalAdditions = field(default_factory=LocalAdditions)
 
     @property
     def struck(self) -> tuple[str, ...]:
@@ -63,7 +65,10 @@ class Amendment:
         return tuple(dict.fromkeys(row.provision for row in self.rows if row.is_repealed))
 
     def changes(self, book: CodeBook) -> bool:
-        """Whether a row of the ordinance is for the edition or the fire code of ``book``."""
+        """Whether a row of the ordinance is for the edition or the fire code of ``book``, or something that it adds for any."""
+        additions = self.additions
+        if additions.are_of_no_edition or any(cell.column_of == book.edition.value for cell in additions.cells):
+            return True
         return any(row.column == book.column_of(row.provision).value for row in self.rows)
 
     def applied_to(self, book: CodeBook) -> dict[str, Provision]:
@@ -117,7 +122,7 @@ def _field_value(name: str, typed: Tree, provision: Provision) -> FieldValue:
     if isinstance(now, tuple):
         return _words(typed, now)
     if not isinstance(typed, str) or not _is_short(typed):
-        raise _WrongFieldError(f"expected one value of at most {_LONGEST_TEXT} characters, as now: {now}")
+        raise _WrongFieldError(f"expected one value of at most {LONGEST_TEXT} characters, as now: {now}")
     if isinstance(now, str):
         return _text(name, typed, now)
     return _yes_or_no(typed) if isinstance(now, bool) else _number(name, typed, now)
@@ -171,7 +176,7 @@ def _number(name: str, typed: str, now: float) -> float:
 
 
 def _is_short(text: str) -> bool:
-    return 0 < len(text) <= _LONGEST_TEXT
+    return 0 < len(text) <= LONGEST_TEXT
 
 
 def read_amendment(content: bytes, file: str) -> Amendment:
@@ -184,12 +189,14 @@ def read_amendment(content: bytes, file: str) -> Amendment:
     read = read_content(content, file)
     problems: list[Problem] = []
     name, date, number, copy = _ordinance(read, problems)
-    rows = [row for provision, cells in read.data.items() if provision != "ordinance" for row in _rows(read, provision, cells, problems)]
-    if not rows and not problems:
-        problems.append(read.problem((), "nothing is amended; a provision with its changed fields was expected"))
+    additions = additions_of(read, name, problems)
+    changed = [provision for provision in read.data if provision not in ("ordinance", *KEYS)]
+    rows = [row for provision in changed for row in _rows(read, provision, read.data[provision], problems)]
+    if not rows and additions.are_empty and not problems:
+        problems.append(read.problem((), f"nothing is amended; a provision with its changed fields was expected, or {', '.join(KEYS)}"))
     if problems:
         raise ProblemsError(problems)
-    return Amendment(name, date, tuple(rows), read, number, copy)
+    return Amendment(name, date, tuple(rows), read, number, copy, additions)
 
 
 def _ordinance(read: ReadFile, problems: list[Problem]) -> tuple[str, ...]:
@@ -207,13 +214,14 @@ def _ordinance(read: ReadFile, problems: list[Problem]) -> tuple[str, ...]:
         if text == "" and key not in written:
             continue
         if not isinstance(text, str) or not _is_short(text) or "\n" in text:
-            problems.append(read.problem(("ordinance", key), f"expected its {key}, one line of at most {_LONGEST_TEXT} characters"))
+            problems.append(read.problem(("ordinance", key), f"expected its {key}, one line of at most {LONGEST_TEXT} characters"))
     return tuple(map(str, texts))
 
 
 def _rows(read: ReadFile, name: str, cells: Tree, problems: list[Problem]) -> Iterator[AmendedRow]:
     if name not in provision_index():
-        problems.append(read.problem((name,), f"no provision is called that{did_you_mean(name, provision_index())}", at_key=True))
+        known = (*KEYS, *provision_index())
+        problems.append(read.problem((name,), f"no provision is called that{did_you_mean(name, known)}", at_key=True))
     elif not isinstance(cells, dict) or not cells.keys() - _ROW_KEYS:
         problems.append(read.problem((name,), "expected the editions that are changed", at_key=True))
     else:
@@ -235,7 +243,7 @@ def _row(read: ReadFile, name: str, column: str, problems: list[Problem]) -> Ame
         problems.append(read.problem(where, f'expected changed fields or "{ABSENT}"', at_key=True))
     else:
         section = cell.get("section", "")
-        if isinstance(section, str) and len(section) <= _LONGEST_TEXT:
+        if isinstance(section, str) and len(section) <= LONGEST_TEXT:
             return AmendedRow(name, column, section, {key: value for key, value in cell.items() if key != "section"}, is_repealed=False)
         problems.append(read.problem((*where, "section"), "expected the number of a section"))
     return None

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import cache, cached_property
+from math import prod
 from typing import TYPE_CHECKING
 
+from permitgen.code.amended_table import amended_tables
 from permitgen.code.data_files import provision_index, provision_row, table_data, table_names
 from permitgen.code.edition import FIRE_CODE_WHERE_NOT_STATED, Edition, FireCode
 from permitgen.code.errors import DataError, TableNotInForceError, TableNotReadError, UnknownProvisionError, UnknownTableError, nearest
@@ -14,9 +16,12 @@ from permitgen.code.provision import UNCONFIRMED, Provision
 from permitgen.code.provision_reading import read_provision
 from permitgen.code.table import Table
 from permitgen.code.table_reading import TableReport, read_report, read_table
+from permitgen.values.origin import ProvisionField
+from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.code.amendment import Amendment
+    from permitgen.code.local_requirement import LocalRequirement
 
 FIRE_CODE_FILE = "fire_code"
 OUTSIDE_THE_CODE_FILE = "standards_and_practice"
@@ -43,6 +48,23 @@ class CodeBook:
         self._tables: dict[str, Table] = {}
         for amendment in self.amendments:
             self._provisions.update(amendment.applied_to(self))
+            self._provisions.update({each.id: each.provision for each in amendment.additions.requirements})
+            self._tables.update(amended_tables(amendment, self))
+
+    @property
+    def local_requirements(self) -> tuple[LocalRequirement, ...]:
+        """What the ordinances in force ask for beyond the code."""
+        return tuple(each for amendment in self.amendments for each in amendment.additions.requirements)
+
+    def factors(self, rule_id: str) -> tuple[Value, Value] | None:
+        """Return what ordinances multiply with before they are compared, the computed number and the limit; None where none does."""
+        found = [(a.ordinance, each) for a in self.amendments for each in a.additions.factors if each.rule == rule_id]
+        if not found:
+            return None
+        names = " and ".join(name for name, _ in found)
+        origin, title = ProvisionField(names, names, "factor"), f"factor of {names}"
+        numbers = prod(each.computed for _, each in found), prod(each.limit for _, each in found)
+        return Value(numbers[0], "factor", origin, "k", title), Value(numbers[1], "factor", origin, "k", title)
 
     @cached_property
     def last_read(self) -> CodeBook:

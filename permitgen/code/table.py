@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
+from types import MappingProxyType
 
 from permitgen.code.errors import NotInTableError, nearest
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
@@ -35,6 +36,7 @@ class Table:
 
     ``columns`` maps a column to the unit of its cells, or to ``text``, ``conductor_size`` or ``trade_size`` for words.
     ``cells`` holds tables keyed by name (or by two names); ``bands`` those keyed by a number, by group (``""`` where there is one).
+    ``amended`` names the ordinance that changed a cell, by the row as it is printed and the column.
     """
 
     name: str
@@ -50,6 +52,7 @@ class Table:
     confidence: str = ""
     doubt: str = ""
     proved_by: str = ""
+    amended: Mapping[tuple[str, str], str] = field(default_factory=lambda: MappingProxyType({}))
 
     @property
     def rows(self) -> tuple[RowKey, ...]:
@@ -86,7 +89,7 @@ class Table:
         cell = self._cell(row, column)
         if not isinstance(cell, float):
             raise NotInTableError(f"{self.number}, column {column!r} holds words, not numbers")
-        return Value(cell, self._unit(column), self._origin(self._row_label(row), column), title=self._title(column))
+        return Value(cell, self._unit(column), self._origin(self.row_label(row), column), title=self._title(column))
 
     def text_at(self, row: Row, column: str) -> Choice:
         """Return the cell of a column of words (a conductor size, a name) with its origin.
@@ -95,7 +98,7 @@ class Table:
             NotInTableError: no such row or column, or the table leaves the cell blank.
 
         """
-        return self._choice(self._cell(row, column), self._row_label(row), column)
+        return self._choice(self._cell(row, column), self.row_label(row), column)
 
     def band(self, number: float, column: str, group: str = "") -> Value:
         """Return the cell of the band in which ``number`` lies; the bound of a band belongs to it.
@@ -108,7 +111,7 @@ class Table:
         cell = band.cells[column]
         if not isinstance(cell, float):
             raise NotInTableError(f"{self.number}, column {column!r} holds words, not numbers")
-        return Value(cell, self._unit(column), self._origin(self._band_label(band, group), column), title=self._title(column))
+        return Value(cell, self._unit(column), self._origin(self.band_label(band, group), column), title=self._title(column))
 
     def band_text(self, number: float, column: str, group: str = "") -> Choice:
         """Return the words of the band in which ``number`` lies, with their origin.
@@ -118,7 +121,7 @@ class Table:
 
         """
         band = self._band(number, column, group)
-        return self._choice(band.cells[column], self._band_label(band, group), column)
+        return self._choice(band.cells[column], self.band_label(band, group), column)
 
     def _unit(self, column: str) -> str:
         if column not in self.columns:
@@ -129,10 +132,10 @@ class Table:
         self._unit(column)
         key = _key(row)
         if key not in self.cells:
-            raise NotInTableError(f"{self.number} ({self.holds}) has no row {self._row_label(row)}")
+            raise NotInTableError(f"{self.number} ({self.holds}) has no row {self.row_label(row)}")
         cell = self.cells[key][column]
         if cell is None:
-            raise NotInTableError(f"{self.number} has no value for {self._row_label(row)}, {printed_column(column)}")
+            raise NotInTableError(f"{self.number} has no value for {self.row_label(row)}, {printed_column(column)}")
         return cell
 
     def _band(self, number: float, column: str, group: str) -> Band:
@@ -155,17 +158,21 @@ class Table:
         return Choice(cell, self._origin(row, column), self._title(column))
 
     def _origin(self, row: str, column: str) -> TableCell:
-        return TableCell(self.name, self.number, row, printed_column(column))
+        ordinance = self.amended.get((row, column), "")
+        number = f"{self.number} as amended by {ordinance}" if ordinance else self.number
+        return TableCell(self.name, number, row, printed_column(column))
 
     def _title(self, column: str) -> str:
         return self.quantity or printed_column(column)
 
-    def _row_label(self, row: Row) -> str:
+    def row_label(self, row: Row) -> str:
+        """Return a row as it is printed."""
         key = _key(row)
         names = key if isinstance(key, tuple) else (key,)
         return " ".join(_printed_row(kind, name) for kind, name in zip(self.key, names, strict=False))
 
-    def _band_label(self, band: Band, group: str) -> str:
+    def band_label(self, band: Band, group: str) -> str:
+        """Return a band as it is printed, with its group where there are several."""
         return " ".join(part for part in (group, band.label) if part)
 
 

@@ -19,6 +19,7 @@ from permitgen.documents.sheets.grounding_sheet import grounding_drawings
 from permitgen.documents.sheets.legend_sheet import legend_drawings, texts_of
 from permitgen.documents.sheets.one_line_sheet import one_line_drawings
 from permitgen.documents.sheets.placard_sheet import placard_drawings
+from permitgen.documents.sheets.readings_sheet import readings_drawings
 from permitgen.documents.sheets.roof_plan import roof_plan_drawings
 from permitgen.documents.sheets.schedule_sheets import load_drawings, schedule_drawings, summary_drawings
 from permitgen.documents.sheets.sheet import Drawing, bookmark_of, room_for_drawing, sheet_page
@@ -40,6 +41,7 @@ if TYPE_CHECKING:
     from permitgen.views.plan_sheets import TitleBlock
     from permitgen.views.plans import Plans
     from permitgen.views.presence import Thing
+    from permitgen.views.readings_to_confirm import ReadingToConfirm
     from permitgen.views.schedules import Schedule
 
 
@@ -72,6 +74,7 @@ class PlanSet:
     loads: LoadSummary
     labels: tuple[Schedule, ...]
     placards: tuple[Placard, ...]
+    readings: tuple[ReadingToConfirm, ...] = ()
     things: frozenset[Thing] = frozenset()
     attached: tuple[AttachedDocument, ...] = ()
     sheet_size: str = "ANSI B"
@@ -93,6 +96,7 @@ _LABEL_NOTES = (
 
 # Sheets after the cover, in the order of their numbers; each gives no drawing where it has nothing to say.
 SHEET_DRAWINGS: tuple[Draw, ...] = (
+    lambda plans, room: readings_drawings(plans.readings, room),
     lambda plans, room: site_plan_drawings(plans.plans.site, room, plans.clouds),
     lambda plans, room: roof_plan_drawings(plans.plans.roof, room, plans.clouds),
     lambda plans, room: elevation_drawings(plans.plans.elevations, room, plans.clouds),
@@ -113,6 +117,7 @@ SHEET_DRAWINGS: tuple[Draw, ...] = (
 
 # What each sheet says, apart from its title block and from what names the revision; the cover and the legend follow from the others.
 SHEET_CONTENTS: Mapping[str, Callable[[PlanSet], object]] = {
+    "G-003": lambda plans: plans.readings,
     "C-101": lambda plans: plans.plans.site,
     "A-101": lambda plans: plans.plans.roof,
     "A-201": lambda plans: plans.plans.elevations,

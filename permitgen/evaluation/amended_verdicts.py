@@ -41,9 +41,18 @@ def with_ordinances(findings: Iterable[Finding], code: CodeBook, judge: Judge) -
     return found
 
 
+def _added(finding: Finding, ordinances: tuple[str, ...]) -> Finding:
+    """Return the finding of a requirement that only an ordinance asks for; its section names it already."""
+    if finding.verdict is Verdict.DOES_NOT_APPLY or finding.changed:
+        return finding
+    return replace(finding, changed=(ChangedVerdict(ordinances, Verdict.DOES_NOT_APPLY, is_relaxed=False),))
+
+
 def _changed(finding: Finding, without: Mapping[str, Finding], ordinances: tuple[str, ...]) -> Finding:
     before = without.get(finding.id)
-    if before is None or before.verdict is finding.verdict:
+    if before is None:
+        return _added(finding, ordinances)
+    if before.verdict is finding.verdict:
         return finding
     is_relaxed = ORDER[before.verdict] < ORDER[finding.verdict] and before.verdict is not Verdict.PASSES
     change = ChangedVerdict(ordinances, before.verdict, is_relaxed)

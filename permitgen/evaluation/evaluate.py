@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.amended_verdicts import with_ordinances
+from permitgen.evaluation.disputed_readings import Asked, with_readings
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import ORDER, Finding
 from permitgen.evaluation.granting import is_of_life_safety, with_grants
@@ -24,8 +25,10 @@ from permitgen.rules.subjects import place_of, subjects_of, tag_of
 
 if TYPE_CHECKING:
     from permitgen.evaluation.sizing import Sizing
+    from permitgen.rules.given import Reading
     from permitgen.rules.judgement import Judgement
     from permitgen.rules.rule import Rule
+    from permitgen.system.project_facts import Jurisdiction
     from permitgen.system.source_reading import SourceReading
     from permitgen.system.system import System
 
@@ -38,9 +41,12 @@ def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_s
 
     The evaluation is that of the reading by which most findings are worst: its figures are those that documents print.
     """
-    given, findings, sizings = _by_worst_reading(system, code)
+    given, findings, sizings, asked = _by_worst_reading(system, code)
     if code.amendments:
-        findings = with_ordinances(findings, code, lambda book: _by_worst_reading(system, book)[1])
+        # Without an ordinance the sizes that it let the program choose are judged, not others: what it relaxed shows in them.
+        chosen = system if system.readings else given.system
+        findings = with_ordinances(findings, code, lambda book: _by_worst_reading(chosen, book)[1])
+    findings = _by_answers(findings, given, asked)
     if with_suggestions:
         violated = {(finding.rule, finding.subject) for finding in findings if finding.verdict is Verdict.VIOLATED}
         findings = [_with_suggestions(finding, given, violated) for finding in findings]
@@ -53,14 +59,27 @@ def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_s
     return Evaluation(given, tuple(findings), sizings, state)
 
 
-def _by_worst_reading(system: System, code: CodeBook) -> tuple[Given, list[Finding], tuple[Sizing, ...]]:
-    """Return what rules are given by the reading by which most findings are worst, every finding, and the sizes."""
+def _by_answers(findings: list[Finding], given: Given, asked: Asked) -> list[Finding]:
+    """Return the findings with the disputed readings of the code that decide them: whoever asked for one is judged by every answer."""
+    jurisdiction = given.system.jurisdiction
+
+    def judge(other: Jurisdiction, wanted: Wanted) -> tuple[Finding, ...]:
+        return evaluate_some(Given(replace(given.system, jurisdiction=other), given.code), wanted)
+
+    return with_readings(findings, asked, jurisdiction, judge)
+
+
+def _by_worst_reading(system: System, code: CodeBook) -> tuple[Given, list[Finding], tuple[Sizing, ...], Asked]:
+    """Return what rules are given by the reading by which most findings are worst, every finding, the sizes, and who asked for readings."""
     sized, sizings = sized_by_last_read(system, code)
     judges = tuple(map(_Judge, given_by_reading(sized)))
     judged = list(_judged(judges, sized.system.readings))
     worst_by = Counter(index for _, index in judged if index is not None)
     given = judges[max(range(len(judges)), key=lambda index: worst_by[index])].given
-    return given, [finding for finding, _ in judged], sizings
+    asked: dict[tuple[str, str], frozenset[Reading]] = {}
+    for judge in judges:
+        asked |= judge.asked
+    return given, [finding for finding, _ in judged], sizings, asked
 
 
 def evaluate_some(given: Given, wanted: Wanted, until: Verdict | None = None) -> tuple[Finding, ...]:
@@ -81,6 +100,7 @@ class _Judge:
 
     def __init__(self, given: Given) -> None:
         self.given = given
+        self.asked: dict[tuple[str, str], frozenset[Reading]] = {}
         self._unread = UnreadEdition(given) if given.code.last_read is not given.code else None
 
     def judgements(self, wanted: Wanted | None, until: Verdict | None = None) -> Iterator[tuple[Rule, Any, Graded]]:
@@ -107,10 +127,18 @@ class _Judge:
 
     def _run(self, rule: Rule, subject: Any) -> Graded:
         if self._unread is not None:
-            return self._unread.judge(rule, subject)
+            graded = self._unread.judge(rule, subject)
+            self._note(rule, subject, self._unread.readings)
+            return graded
         judgement = run_rule(rule, subject, self.given)
+        self._note(rule, subject, self.given.readings)
+        self.given.readings = set()
         provision = self.given.code.provision(judgement.provision or rule.provision)
         return Graded(judgement, provision.grade, provision.source)
+
+    def _note(self, rule: Rule, subject: Any, readings: set[Reading]) -> None:
+        if readings:
+            self.asked[rule.id, tag_of(subject)] = frozenset(readings)
 
 
 def _is_open(judgement: Judgement) -> bool:

@@ -11,6 +11,7 @@ from permitgen.rules.judgement import Verdict
 if TYPE_CHECKING:
     from permitgen.code.watched_book import Asked
     from permitgen.evaluation.amended_verdicts import ChangedVerdict
+    from permitgen.evaluation.disputed_readings import DecidedByReading
     from permitgen.rules.judgement import Judgement
     from permitgen.system.grant import Grant
     from permitgen.values.origin import ProjectLine
@@ -23,7 +24,8 @@ class Finding:
     ``suggestions`` are changes that were tried and pass. ``grade`` and ``source`` say how the text of the requirement is known;
     under an edition that was not read ``rests_on`` are the provisions and tables that were asked for, and ``as_reported`` is the
     judgement by what is reported alone. ``granted`` is the written grant about a verdict that is no pass; ``is_of_life_safety`` says
-    that a grant opens no more than the permit. ``changed`` says which local ordinances changed the verdict.
+    that a grant opens no more than the permit. ``changed`` says which local ordinances changed the verdict, ``readings`` which disputed
+    readings of the code decide it.
     """
 
     rule: str
@@ -41,6 +43,7 @@ class Finding:
     granted: Grant | None = None
     is_of_life_safety: bool = False
     changed: tuple[ChangedVerdict, ...] = ()
+    readings: tuple[DecidedByReading, ...] = ()
 
     @property
     def id(self) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from permitgen.code.errors import NotInTableError, TableNotReadError
 from permitgen.rules.given import Given, MissingFactError, NotInForceError
 from permitgen.rules.judgement import UNREAD, Judgement, Verdict, does_not_apply, not_judged
+from permitgen.rules.local_factor import with_factors
 
 if TYPE_CHECKING:
     from permitgen.rules.rule import Rule
@@ -22,6 +23,9 @@ def run_rule(rule: Rule, subject: Any, given: Given) -> Judgement:
     if provision.status in ("unconfirmed", "reported"):
         return _not_confirmed(provision.book).under(provision, doubt=provision.doubt)
     judgement = _judged(rule, subject, given, provision.book)
+    factors = given.code.factors(rule.id) if given.code.amendments else None
+    if factors is not None:
+        judgement = with_factors(judgement, *factors)
     if not judgement.section:
         return judgement.under(provision, doubt=provision.doubt if not judgement.doubt else "")
     if provision.doubt and not judgement.doubt:

@@ -22,6 +22,7 @@ from permitgen.rules.judgement import UNREAD, Judgement, Verdict
 if TYPE_CHECKING:
     from permitgen.code.codebook import CodeBook
     from permitgen.code.provision import Provision
+    from permitgen.rules.given import Reading
     from permitgen.rules.rule import Rule
     from permitgen.system.system import System
 
@@ -64,10 +65,13 @@ class UnreadEdition:
         self._reported = WatchedBook(given.code, as_reported=True)
         self._given_before = WatchedGiven(given.system, self._before)
         self._given_reported = WatchedGiven(given.system, self._reported)
+        self.readings: set[Reading] = set()
 
     def judge(self, rule: Rule, subject: object) -> Graded:
         """Return the judgement of ``rule`` on ``subject`` under the edition before and as reported, made one."""
         before, reported = run_rule(rule, subject, self._given_before), run_rule(rule, subject, self._given_reported)
+        self.readings = self._given_before.readings | self._given_reported.readings
+        self._given_before.readings, self._given_reported.readings = set(), set()
         asked = frozenset(self._before.asked | self._reported.asked)
         self._before.asked, self._reported.asked = set(), set()
         provision = self._code.provision(reported.provision or rule.provision)

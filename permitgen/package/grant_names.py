@@ -21,18 +21,20 @@ _MOST_NAMED = 12
 
 
 def copies_of_grants(loaded: LoadedProject) -> dict[str, bytes]:
-    """Return the bytes of the copy of each grant, by its name in the project folder.
+    """Return the bytes of the copy of each grant and of each confirmed reading, by its name in the project folder.
 
     Raises:
         ProblemsError: a copy is missing, is no plain file, or is larger than is read.
     """
     copies: dict[str, bytes] = {}
     problems: list[Problem] = []
-    for index, grant in enumerate(loaded.system.jurisdiction.granted):
+    jurisdiction = loaded.system.jurisdiction
+    papers = {"granted": [each.copy for each in jurisdiction.granted], "confirmed": [each.copy for each in jurisdiction.confirmed]}
+    for key, index, copy in ((key, index, copy) for key, names in papers.items() for index, copy in enumerate(names)):
         try:
-            copies[grant.copy] = content_inside(loaded.folder, grant.copy, _MOST_BYTES)
+            copies[copy] = content_inside(loaded.folder, copy, _MOST_BYTES)
         except ReferencedFileError as error:
-            problems.append(loaded.file.problem(("jurisdiction", "granted", index, "copy"), str(error)))
+            problems.append(loaded.file.problem(("jurisdiction", key, index, "copy"), str(error)))
     if problems:
         raise ProblemsError(problems)
     return copies

@@ -18,6 +18,7 @@ from permitgen.package.attached_files import AttachedFile, attached_files, nobod
 from permitgen.package.form_files import MappedForm, mapped_forms
 from permitgen.package.grant_names import copies_of_grants, grant_problems
 from permitgen.package.label_names import label_problems
+from permitgen.package.local_names import idle_factors, local_name_problems
 from permitgen.package.ordinance_papers import copies_of_ordinances, unproven_relaxations
 from permitgen.project.field_batches import FieldLog, read_field_log
 from permitgen.project.field_facts import with_results
@@ -93,11 +94,13 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
         inputs |= before.inputs
     inputs |= {name: content for form in forms for name, content in form.inputs.items()}
     inputs |= copies_of_grants(loaded) | copies_of_ordinances(loaded.folder, amendments)
+    if problems := local_name_problems(amendments, loaded.folder / "label_specs"):
+        raise ProblemsError(problems)
     code = _code(loaded, amendments)
     if not edition:
         _refuse_idle(loaded, amendments, code)
     opened = OpenedProject(loaded, code, inputs, attached, forms, photos, before, field)
-    if problems := [*unproven_relaxations(opened), *grant_problems(opened, is_own_edition=not edition)]:
+    if problems := [*unproven_relaxations(opened), *idle_factors(opened), *grant_problems(opened, is_own_edition=not edition)]:
         raise ProblemsError(problems)
     return opened
 

@@ -45,8 +45,8 @@ def unproven_relaxations(opened: OpenedProject) -> Iterator[Problem]:
 
 
 def _relaxed(opened: OpenedProject, amendment: Amendment) -> str:
-    if amendment.struck:
-        return f"it strikes {', '.join(amendment.struck)}"
+    if struck := (*amendment.struck, *amendment.additions.labels.struck):
+        return f"it strikes {', '.join(struck)}"
     relaxed = [
         f.id for f in opened.evaluation.findings for change in f.changed if amendment.ordinance in change.ordinances and change.is_relaxed
     ]

@@ -23,6 +23,7 @@ from permitgen.views.plan_grounding import grounding_details_of
 from permitgen.views.plan_sheets import title_block_of
 from permitgen.views.plans import plans_of
 from permitgen.views.presence import things_of
+from permitgen.views.readings_to_confirm import readings_to_confirm_of
 from permitgen.views.revision_clouds import RevisionClouds, changed_circuits, changed_rows, changed_units, plan_changes
 from permitgen.views.schedules import circuit_schedules, equipment_schedules, label_schedule
 
@@ -73,6 +74,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
         loads=load_summary_of(evaluation),
         labels=label_schedule(labels),
         placards=() if PLACARD in opened.not_made else tuple(placards_of(evaluation)),
+        readings=readings_to_confirm_of(evaluation),
         things=things_of(evaluation),
         attached=tuple(
             AttachedDocument(a.title, a.file, a.data, pages, hashlib.sha256(a.data).hexdigest())

@@ -16,7 +16,7 @@ _SHEETS = ("ANSI B", "ANSI C", "ANSI D", "Arch C", "Arch D", "letter", "tabloid"
 _PLATES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
 # As the plan set numbers them: views.plan_sheets.SHEETS; a test keeps both alike.
 _PLAN_SHEETS = (
-    *("G-001", "G-002", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
+    *("G-001", "G-002", "G-003", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
 _OWN_SETTINGS = ("sheet_size", "placard_size")
@@ -34,6 +34,28 @@ def options(check: Check) -> Iterator[Problem]:
             yield check.problem(where, f'no option is called "{name}"{did_you_mean(name, LOCAL_OPTIONS)}', at_key=True)
         elif known.choices and choice not in known.choices:
             yield check.problem(where, f'"{choice}" is not one of: {", ".join(known.choices)}{did_you_mean(choice, known.choices)}')
+
+
+def confirmations(check: Check) -> Iterator[Problem]:
+    """An answer is to a point that is disputed, is one of its choices, and is given once."""
+    jurisdiction = check.models.jurisdiction
+    readings = [name for name, option in LOCAL_OPTIONS.items() if option.is_reading]
+    told: set[str] = set()
+    for index, each in enumerate(jurisdiction.confirmed):
+        where = ("jurisdiction", "confirmed", index)
+        known = LOCAL_OPTIONS[each.reading].choices if each.reading in readings else ()
+        other = jurisdiction.options.get(each.reading, each.answer)
+        if each.reading not in readings:
+            hint = did_you_mean(each.reading, readings) or f" (readings: {', '.join(readings)})"
+            yield check.problem((*where, "reading"), f'no reading is called "{each.reading}"{hint}')
+        elif known and each.answer not in known:
+            yield check.problem((*where, "answer"), f'"{each.answer}" is not one of: {", ".join(known)}{did_you_mean(each.answer, known)}')
+        elif each.reading in told:
+            yield check.problem((*where, "reading"), f"{each.reading} is confirmed twice; expected one answer")
+        elif other != each.answer:
+            message = f'"{each.answer}" was confirmed and options state "{other}"; expected the confirmed answer, or no option'
+            yield check.problem(("jurisdiction", "options", each.reading), message)
+        told.add(each.reading)
 
 
 def grants(check: Check) -> Iterator[Problem]:

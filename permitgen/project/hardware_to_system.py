@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from permitgen.project.cursor import Cursor
@@ -10,6 +11,7 @@ from permitgen.system.enclosure import EntryZone, WiringSpace
 from permitgen.system.neutral_bond import BondState, NeutralBond
 from permitgen.system.overcurrent_device import OvercurrentDevice
 from permitgen.system.place import Place
+from permitgen.system.site.surroundings import fact_of
 from permitgen.system.terminal import Terminal
 from permitgen.values.origin import ProjectLine
 from permitgen.values.value import Value
@@ -36,9 +38,18 @@ def place_of(at: Cursor, building: str) -> Place:
         x_ft=position[0],
         y_ft=position[1],
         faces=given.faces,
-        facts=at.facts(_PLACE_USED),
+        is_under_stairs=given.under_stairs,
+        facts=(*at.facts(_PLACE_USED), *_stated_distances(at)),
         words=at.words(_PLACE_WORDS),
     )
+
+
+def _stated_distances(at: Cursor) -> Iterator[tuple[str, Value]]:
+    model: Any = at.model
+    for thing, measured in model.distances.items():
+        value = at.of(measured, "distances", thing, title=f"distance of {at.owner} to the nearest {thing}", symbol="d")
+        if value is not None:
+            yield fact_of(thing), value
 
 
 def _coordinate(at: Cursor, index: int, number: float) -> Value:

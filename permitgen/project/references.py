@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from permitgen.project.choice_references import grants, options, review_sheets, settings, submission
+from permitgen.project.choice_references import confirmations, grants, options, review_sheets, settings, submission
 from permitgen.project.circuits_told_twice import circuits_told_twice
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
 from permitgen.project.figures_and_controls import known_load_faults, power_control_faults
@@ -19,7 +19,7 @@ from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
-from permitgen.project.site_references import buildings, dwelling_units, openings_shown
+from permitgen.project.site_references import buildings, dwelling_units, openings_shown, surroundings
 from permitgen.project.source_references import sources_told_twice
 from permitgen.project.storage_references import storage_units
 from permitgen.reading.nearest import did_you_mean
@@ -354,11 +354,13 @@ _PARTS = (
     _run_places,
     _asked_for,
     openings_shown,
+    surroundings,
     buildings,
     dwelling_units,
     sources_told_twice,
     _built,
     options,
+    confirmations,
     grants,
     settings,
     submission,

@@ -12,6 +12,7 @@ from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import problems_of_shown_walls
 from permitgen.reading.problems import Problem
 from permitgen.system.site.building import DWELLING_USES, NOTHING, UNITS_BY_USE
+from permitgen.system.site.surroundings import FEATURES, THINGS
 
 
 def openings_shown(check: Check) -> Iterator[Problem]:
@@ -20,6 +21,18 @@ def openings_shown(check: Check) -> Iterator[Problem]:
     for name, fault in problems_of_shown_walls(plan) if plan is not None else ():
         where = fault.key if fault.from_top else ("site", "plan", "openings_shown", name)
         yield check.problem(where, str(fault), at_key=fault.at_key)
+
+
+def surroundings(check: Check) -> Iterator[Problem]:
+    """Distances are stated from things that local rules can name, and features are said to be drawn whole by such names."""
+    plan = check.models.site.plan
+    for name in plan.features_shown if plan is not None else ():
+        if name.casefold() not in FEATURES:
+            yield check.unknown(("site", "plan", "features_shown", name), "no kind of feature is called", name, FEATURES)
+    for tag, item in check.models.equipment.items():
+        for name in item.place.distances if item.place is not None else ():
+            if name not in THINGS:
+                yield check.unknown(("equipment", tag, "place", "distances", name), "no distance is asked from", name, THINGS)
 
 
 def buildings(check: Check) -> Iterator[Problem]:

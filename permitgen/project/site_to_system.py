@@ -96,6 +96,7 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
             for index, entry in enumerate(given.features)
             if not _is_opening(entry)
         ),
+        features_shown=tuple(name.casefold() for name in given.features_shown),
         escape_openings_above_roofs=given.escape_openings_above_roofs,
         obstructions=tuple(
             Obstruction(

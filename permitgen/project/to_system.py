@@ -19,6 +19,7 @@ from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
 from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure, Settlement
+from permitgen.system.confirmation import Confirmation
 from permitgen.system.grant import Grant
 from permitgen.system.known_load import LoadRecord
 from permitgen.system.project_facts import (
@@ -106,6 +107,9 @@ def _jurisdiction(root: Cursor) -> Jurisdiction:
         granted=tuple(
             Grant(rule=g.rule, section=g.section, subject=g.subject, what=g.what, by=g.by, office=g.office, date=g.date, copy=g.copy_)
             for g in given.granted
+        ),
+        confirmed=tuple(
+            Confirmation(reading=c.reading, answer=c.answer, by=c.by, office=c.office, date=c.date, copy=c.copy_) for c in given.confirmed
         ),
         at=at.line("edition"),
     )

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 T = TypeVar("T")
+Reading = tuple[str, str]
+"""The name of a disputed point and how it was read."""
 
 __all__ = ["Given", "MissingFactError", "NotInForceError"]
 
@@ -40,6 +42,8 @@ class Given:
         self.code = code
         self._memory: dict[Hashable, object] = {} if memory is None else memory
         self._topology_memory: dict[Hashable, object] = {} if topology_memory is None else topology_memory
+        self.readings: set[Reading] = set()
+        self._rests_on: dict[Hashable, frozenset[Reading]] = {}
 
     @property
     def remembered(self) -> tuple[Mapping[Hashable, object], Mapping[Hashable, object]]:
@@ -51,7 +55,9 @@ class Given:
 
         ``memory`` holds what is known already of ``system``.
         """
-        return Given(system, self.code, self._topology_memory, memory)
+        sized = Given(system, self.code, self._topology_memory, memory)
+        sized._rests_on = dict(self._rests_on)
+        return sized
 
     def need(self, fact: T | None, name: str) -> T:
         """Return ``fact``.
@@ -80,14 +86,33 @@ class Given:
         """Return a table of the code as the edition in force prints it."""
         return self.code.table(name)
 
+    def option(self, name: str, default: str) -> str:
+        """Return the reading of a disputed point that the jurisdiction chose, else ``default``; ``readings`` remember that it was asked."""
+        choice = self.system.jurisdiction.option(name, default)
+        self.readings.add((name, choice))
+        return choice
+
     def once(self, key: Hashable, compute: Callable[[], T]) -> T:
-        """Return ``compute()``, computed once per key."""
+        """Return ``compute()``, computed once per key; the readings that it rests on count each time."""
         if key not in self._memory:
-            self._memory[key] = compute()
+            self._memory[key] = self._with_readings(key, compute)
+        elif key in self._rests_on:
+            self.readings |= self._rests_on[key]
         return cast("T", self._memory[key])
+
+    def _with_readings(self, key: Hashable, compute: Callable[[], T]) -> T:
+        outer, self.readings = self.readings, set()
+        try:
+            return compute()
+        finally:
+            if self.readings:
+                self._rests_on[key] = frozenset(self.readings)
+            self.readings |= outer
 
     def once_for_topology(self, key: Hashable, compute: Callable[[], T]) -> T:
         """Return ``compute()``, computed once per key and kept while only sizes of conductors and raceways change."""
         if key not in self._topology_memory:
-            self._topology_memory[key] = compute()
+            self._topology_memory[key] = self._with_readings(key, compute)
+        elif key in self._rests_on:
+            self.readings |= self._rests_on[key]
         return cast("T", self._topology_memory[key])

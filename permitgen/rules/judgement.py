@@ -61,6 +61,7 @@ class Judgement:
 
     ``computed relation limit`` is the comparison (``relation`` is ``≤``, ``≥`` or ``=``, as required). ``missing`` names facts,
     ``because`` a reason. ``method`` names one way of several; ``parts`` are the ways or parts this verdict was made from.
+    ``combined`` says how: ``any`` of several ways, or ``all`` of several parts.
     ``section`` and ``provision`` are filled in from the rule where left empty. ``whatever`` names the unknown numbers that were tried
     over all they can be, and that do not change the verdict.
     """
@@ -81,6 +82,7 @@ class Judgement:
     remedies: tuple[Remedy, ...] = field(default=())
     doubt: str = ""
     whatever: tuple[str, ...] = ()
+    combined: str = ""
 
     @property
     def holds(self) -> bool:
@@ -174,17 +176,18 @@ def any_of(message: str, methods: Sequence[Judgement]) -> Judgement:
     holding = [m for m in applicable if m.holds]
     if holding:
         best = next((m for m in holding if m.verdict is Verdict.PASSES), holding[0])
-        return replace(best, message=_led_by(message, best.message), parts=tuple(methods))
+        return replace(best, message=_led_by(message, best.message), parts=tuple(methods), combined="any")
     if not applicable:
-        return replace(does_not_apply(methods[0].because if methods else "no method applies"), parts=tuple(methods))
+        return replace(does_not_apply(methods[0].because if methods else "no method applies"), parts=tuple(methods), combined="any")
     unknown = [m for m in applicable if m.verdict is Verdict.NOT_JUDGED]
     if unknown:
         missing = tuple(dict.fromkeys(name for m in unknown for name in m.missing))
-        return replace(not_judged(*missing), parts=tuple(methods))
+        return replace(not_judged(*missing), parts=tuple(methods), combined="any")
     nearest = sorted(applicable, key=_excess)
     first = nearest[0]
     remedies = tuple(r for m in nearest for r in m.remedies)
-    return replace(first, verdict=Verdict.VIOLATED, message=_led_by(message, first.message), parts=tuple(methods), remedies=remedies)
+    text = _led_by(message, first.message)
+    return replace(first, verdict=Verdict.VIOLATED, message=text, parts=tuple(methods), combined="any", remedies=remedies)
 
 
 def either_way(readings: Sequence[Judgement], *missing: str) -> Judgement:
@@ -225,8 +228,8 @@ def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
             text = worst.message if len(parts) == 1 or verdict is not Verdict.PASSES else message
             missing = tuple(dict.fromkeys(name for p in found for name in p.missing))
             remedies = tuple(r for p in found for r in p.remedies)
-            return replace(worst, message=text, parts=tuple(parts), missing=missing, remedies=remedies)
-    return replace(does_not_apply(parts[0].because if parts else "nothing to check"), parts=tuple(parts))
+            return replace(worst, message=text, parts=tuple(parts), combined="all", missing=missing, remedies=remedies)
+    return replace(does_not_apply(parts[0].because if parts else "nothing to check"), parts=tuple(parts), combined="all")
 
 
 def _tightness(judgement: Judgement) -> tuple[bool, float]:

@@ -9,11 +9,14 @@ from typing import TYPE_CHECKING, Any
 from permitgen.system.equipment.kinds import KINDS
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.site.surroundings import EQUIPMENT
 from permitgen.system.walks.neutral_bonds import NeutralNetwork, neutral_networks
 
 if TYPE_CHECKING:
+    from permitgen.code.local_requirement import LocalRequirement
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit, End
+    from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
@@ -79,6 +82,25 @@ class InstalledSource:
     at: ProjectLine | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class LocalSubject:
+    """A piece of equipment and what an ordinance asks of its kind; the tag is ``ESS1@Rule 7, 7.2``."""
+
+    tag: str
+    item: Equipment
+    requirement: LocalRequirement
+    at: ProjectLine | None = None
+
+
+def _local(given: Given, form: str) -> Iterator[LocalSubject]:
+    """Yield what ordinances ask in a form of each piece of equipment that is there; pathways are asked of each array."""
+    for requirement in given.code.local_requirements:
+        kind = EQUIPMENT.get(requirement.of) or PVArray.kind
+        for item in given.system.equipment.values():
+            if requirement.form == form and item.kind == kind and item.status != "removed":
+                yield LocalSubject(f"{item.tag}@{requirement.id}", item, requirement, item.at)
+
+
 def _terminations(system: System) -> Iterator[Termination]:
     for circuit in system.circuits.values():
         for end in circuit.ends:
@@ -137,8 +159,14 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
 SUBJECTS |= {kind: _of_kind(kind) for kind in KINDS if kind not in SUBJECTS}
 
 
+LOCAL_SUBJECTS = {"local distance": "distance", "local place": "place", "local pathways": "pathways"}
+"""The forms of requirements that ordinances add, by the kind of their subjects."""
+
+
 def subjects_of(given: Given, kind: str) -> tuple[Any, ...]:
     """Return the subjects of a kind, listed once for all rules that judge it."""
+    if kind in LOCAL_SUBJECTS:
+        return given.once(("subjects", kind), lambda: tuple(_local(given, LOCAL_SUBJECTS[kind])))
     return given.once(("subjects", kind), lambda: tuple(SUBJECTS[kind](given.system)))
 
 

@@ -11,10 +11,14 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class LocalOption:
-    """What the option decides, and its choices; without choices it is a text of the writer's own."""
+    """What the option decides, and its choices; without choices it is a text of the writer's own.
+
+    ``is_reading`` is False where nothing of the code is read differently: a choice of the office.
+    """
 
     meaning: str
     choices: tuple[str, ...] = ()
+    is_reading: bool = True
 
 
 _YES_NO = ("no", "yes")
@@ -24,9 +28,13 @@ LOCAL_OPTIONS: Mapping[str, LocalOption] = {
         ("full calculated load", "largest load"),
     ),
     "built_differences": LocalOption(
-        "Which differences from the permitted documents need approval: the usual ones, or every one.", ("usual", "all need approval")
+        "Which differences from the permitted documents need approval: the usual ones, or every one.",
+        ("usual", "all need approval"),
+        is_reading=False,
     ),
-    "diagram": LocalOption("Whether sheet E-602 adds a three-line diagram to the one-line diagram.", ("one-line", "three-line")),
+    "diagram": LocalOption(
+        "Whether sheet E-602 adds a three-line diagram to the one-line diagram.", ("one-line", "three-line"), is_reading=False
+    ),
     "ess_limit_counts": LocalOption(
         "Whether the fire code's limit of stored energy counts each location, or the whole property too.", ("location", "property")
     ),
@@ -40,6 +48,9 @@ LOCAL_OPTIONS: Mapping[str, LocalOption] = {
     ),
     "power_control_by_listing": LocalOption(
         "Whether power control systems are accepted by their listing before the edition that names them.", _YES_NO
+    ),
+    "pv_waiver_reaches_inverter_output": LocalOption(
+        "Whether the waiver for PV circuits enlarged against voltage drop reaches the ac output of an inverter.", _YES_NO
     ),
     "sum_of_breakers_counts_autotransformer": LocalOption(
         "Whether the breaker of the neutral-forming transformer counts in the sum of breakers.", _YES_NO

@@ -29,6 +29,7 @@ class Place:
     x_ft: Value | None = None
     y_ft: Value | None = None
     faces: Direction | None = None
+    is_under_stairs: bool | None = None
     facts: tuple[tuple[str, Value], ...] = ()
     words: tuple[tuple[str, str], ...] = ()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from permitgen.system.site.building import DwellingUnit, StatedBuilding
@@ -10,6 +10,7 @@ from permitgen.system.site.plan import Plan
 from permitgen.values.missing_fact import stated
 
 if TYPE_CHECKING:
+    from permitgen.system.confirmation import Confirmation
     from permitgen.system.grant import Grant
     from permitgen.system.known_load import LoadRecord
     from permitgen.values.origin import ProjectLine
@@ -95,6 +96,7 @@ class Sent:
 class Jurisdiction:
     """Who reviews, under which code, and how disputed readings are taken (strict where not stated).
 
+    ``confirmed`` are answers of the authority to such points in writing; they go before ``options``.
     ``asks_for`` are the ids of labels that the authority, the fire service or the utility wants beyond what the code asks for.
     """
 
@@ -107,11 +109,23 @@ class Jurisdiction:
     asks_for: tuple[str, ...] = ()
     granted: tuple[Grant, ...] = ()
     submission: Submission | None = None
+    confirmed: tuple[Confirmation, ...] = ()
     at: ProjectLine | None = None
 
     def option(self, name: str, default: str) -> str:
-        """Return the reading chosen for a disputed point, else the strict one."""
-        return dict(self.options).get(name, default)
+        """Return the reading confirmed or chosen for a disputed point, else the strict one."""
+        confirmation = self.confirmation(name)
+        return confirmation.answer if confirmation is not None else dict(self.options).get(name, default)
+
+    def confirmation(self, name: str) -> Confirmation | None:
+        """Return what the authority answered in writing to a disputed point, None where nobody asked it."""
+        return next((each for each in self.confirmed if each.reading == name), None)
+
+    def read_as(self, name: str, choice: str) -> Jurisdiction:
+        """Return the jurisdiction as one that reads a disputed point so; an empty choice leaves it open."""
+        others = tuple(each for each in self.options if each[0] != name)
+        options = (*others, (name, choice)) if choice else others
+        return replace(self, options=options, confirmed=tuple(each for each in self.confirmed if each.reading != name))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -216,6 +216,12 @@ def sum_of(values: list[Value], *, symbol: str, title: str, provision: Any = Non
     return Value(math.fsum(value.number for value in values), units.pop(), derivation, symbol, title)
 
 
+def multiple_of(value: Value, factor: Value, *, title: str = "") -> Value:
+    """Return ``value`` × ``factor`` (a bare factor), in the unit of ``value``; its symbol says that it was multiplied."""
+    derivation = Derivation("multiple", Operation("×", Symbol(value), Symbol(factor)), (value, factor), "", str(factor.origin))
+    return Value(value.number * factor.number, value.unit, derivation, f"{factor.symbol}·{value.symbol}", title or value.title)
+
+
 def one_or_sum_of(values: list[Value], *, symbol: str, title: str, provision: Any = None, unit: str = "") -> Value:
     """Return the one value there is as it stands, else what ``sum_of`` returns.
 

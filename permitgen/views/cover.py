@@ -16,6 +16,8 @@ from permitgen.views.vocabulary import option_words, verdict_word
 from permitgen.views.wording import DEFERENCE, number_text, value_text
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from permitgen.code.amendment import Amendment
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.grant import Grant
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
 
 # Of a verdict changed at more subjects than these the findings tell the rest: the cover is one sheet.
 _MOST_SUBJECTS = 4
+TO_CONFIRM = " (to be confirmed, sheet G-003)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +93,12 @@ def _codes(evaluation: Evaluation) -> tuple[str, ...]:
     if jurisdiction.fire_code:
         lines.append(jurisdiction.fire_code)
     lines += [_amendment(amendment, evaluation) for amendment in evaluation.given.code.amendments] or ["No local amendments stated"]
-    lines += [f"Local interpretation: {option_words(name, choice)}" for name, choice in jurisdiction.options]
+    open_points = {each.reading for finding in evaluation.findings for each in finding.readings if each.confirmation is None}
+    for name, choice in jurisdiction.options:
+        lines.append(f"Local interpretation: {option_words(name, choice)}{TO_CONFIRM if name in open_points else ''}")
+    unstated = sorted(open_points - dict(jurisdiction.options).keys())
+    lines += [f"Read strictly: {name.replace('_', ' ')}{TO_CONFIRM}" for name in unstated]
+    lines += [f"Local interpretation: {option_words(each.reading, each.answer)}, {each.words}" for each in jurisdiction.confirmed]
     lines += [_granted(grant, evaluation) for grant in jurisdiction.granted]
     return tuple(lines)
 
@@ -108,8 +116,22 @@ def _amendment(amendment: Amendment, evaluation: Evaluation) -> str:
                 now, before = verdict_word(str(finding.verdict)), verdict_word(str(change.without))
                 changed.setdefault(f"{finding.rule} {now}, without it {before}", []).append(finding.subject)
     verdicts = "; ".join(f"{what}: {_some(subjects)}" for what, subjects in changed.items())
-    parts = [f"strikes: {says}" for says in struck] + [f"verdicts changed: {verdicts or 'none'}"]
+    parts = [*(f"strikes: {says}" for says in struck), *_additions(amendment), f"verdicts changed: {verdicts or 'none'}"]
     return f"Local amendment: {name}{paper}; {'; '.join(parts)}"
+
+
+def _additions(amendment: Amendment) -> Iterator[str]:
+    """Yield what an ordinance states beside changed fields, each thing once."""
+    added = amendment.additions
+    yield from (f"adds {each.section}: {each.says}" for each in added.requirements)
+    yield from (f"changes {each.table}, {' '.join(each.row)}, {each.column}: {each.value}" for each in added.cells)
+    yield from (f"multiplies in {each.rule} {each.words}" for each in added.factors)
+    labels = added.labels
+    marked = [name for profile in labels.profiles for name in profile.labels]
+    for words, names in (("asks for the labels", labels.required), ("strikes the labels", labels.struck), ("marks the labels", marked)):
+        if names:
+            yield f"{words} {', '.join(names)}"
+    yield from (f"note: {note}" for note in added.notes)
 
 
 def _some(subjects: list[str]) -> str:

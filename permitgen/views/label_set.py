@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from permitgen.evaluation.label_facts.asked import labels_asked_for
 from permitgen.evaluation.label_facts.existing import BEFORE
 from permitgen.evaluation.label_facts.facts import ON_REQUEST, where_it_holds
 from permitgen.evaluation.label_facts.subject import Found, LabelSubject, is_same_location, on_equipment
@@ -15,6 +16,7 @@ from permitgen.views.emergency import emergency_of
 from permitgen.views.label import LabelUse, LabelValueError, LabelView, label_view, wording_for
 from permitgen.views.label_context import LabelContext
 from permitgen.views.label_diagram import roof_diagram_of
+from permitgen.views.label_profiles import marked_as_asked
 from permitgen.views.label_spec import NOT, LabelSpec
 from permitgen.views.label_specs import load_label_specs
 from permitgen.views.label_values import values_for
@@ -67,7 +69,10 @@ class _Builder:
     def __init__(self, evaluation: Evaluation, folders: Iterable[Path]) -> None:
         self.evaluation = evaluation
         self.edition = evaluation.given.code.edition.value
-        self.specs = load_label_specs(folders)
+        amendments = evaluation.given.code.amendments
+        self.specs = marked_as_asked(load_label_specs(folders), amendments)
+        self.asked_for = labels_asked_for(evaluation)
+        self.struck_by = {name: each.ordinance for each in amendments for name in each.additions.labels.struck}
         emergency = emergency_of(evaluation)
         placards = placards_of(evaluation)
         self.context = LabelContext(evaluation, emergency, placards[0] if placards else None)
@@ -97,6 +102,9 @@ class _Builder:
         if asked == LEAVE_OUT:
             self.note("left_out", spec, None, "left out by the project file")
             return
+        if spec.id in self.struck_by and asked != PRINT:
+            self.note("left_out", spec, None, f"struck by {self.struck_by[spec.id]}")
+            return
         if found is None:
             self.note("not_judged", spec, None, "the project file does not say whether it is required")
             return
@@ -110,7 +118,7 @@ class _Builder:
             self._print(spec, subject)
 
     def _is_due(self, spec: LabelSpec, asked: str) -> bool:
-        if asked == PRINT or spec.id in self.evaluation.system.jurisdiction.asks_for:
+        if asked == PRINT or spec.id in self.asked_for:
             return True
         if spec.basis == "exempt":
             return False
@@ -168,7 +176,7 @@ class _Builder:
             self.note("on_placard", spec, subject, "printed as the directory placard")
             return
         edition = self.edition if any(self.edition in w.editions for w in spec.wordings) else self._fire_edition(spec)
-        if not edition and spec.id in self.evaluation.system.jurisdiction.asks_for:
+        if not edition and spec.id in self.asked_for:
             # Who asks for a mark beyond the code in force means the last words that any edition gave it.
             edition = spec.wordings[-1].editions[0]
         wording = wording_for(spec, edition, lambda name: self._holds_for(name, subject)) if edition else None

@@ -28,7 +28,7 @@ from permitgen.views.label_spec import (
 )
 from permitgen.views.label_spec_file import Entry, SpecFile, read_entries
 
-_COLOR_WORDS = ("red", "orange", "yellow", "green", "blue", "white", "black")
+COLOR_WORDS = ("red", "orange", "yellow", "green", "blue", "white", "black")
 _VARIABLE = re.compile(r"\{([a-z][a-z0-9_]*)\}")
 _SMALLEST_IN, _LARGEST_IN = 0.05, 4.0
 
@@ -204,8 +204,8 @@ class _SpecReader:
         if entry is None:
             return "safety_black", "safety_white"
         words = self.file.text(entry).split()
-        if len(words) != 3 or words[1] != "on" or words[0] not in _COLOR_WORDS or words[2] not in _COLOR_WORDS:
-            self.file.complain(entry, f"colors are written like white on red, out of {', '.join(_COLOR_WORDS)}")
+        if len(words) != 3 or words[1] != "on" or words[0] not in COLOR_WORDS or words[2] not in COLOR_WORDS:
+            self.file.complain(entry, f"colors are written like white on red, out of {', '.join(COLOR_WORDS)}")
             return "safety_black", "safety_white"
         return f"safety_{words[0]}", f"safety_{words[2]}"
 

@@ -30,6 +30,7 @@ ITEMS: tuple[tuple[str, tuple[str, ...]] | tuple[str, tuple[str, ...], Thing], .
     ("Adopted codes, editions, amendments", ("G-001",)),
     ("Sheet index", ("G-001",)),
     ("Legend of symbols and abbreviations", ("G-002",)),
+    ("Disputed readings of the code for the authority to confirm", ("G-003",), "disputed reading"),
     ("Site plan with lot lines and distances", ("C-101",)),
     ("Structures, street, driveway, north, scale", ("C-101",)),
     ("Places of meter, service, panels, disconnects, sources", ("C-101", "A-201")),

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 SHEETS: dict[str, str] = {
     "G-001": "Cover sheet",
     "G-002": "Symbols and abbreviations",
+    "G-003": "Readings to confirm",
     "C-101": "Site plan",
     "A-101": "Roof plan and fire access",
     "A-201": "Equipment elevations",

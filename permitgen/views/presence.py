@@ -20,6 +20,7 @@ Thing = Literal[
     "rapid shutdown",
     "source in parallel",
     "backup",
+    "disputed reading",
 ]
 _SOURCES: tuple[Thing, ...] = ("photovoltaic", "energy storage", "generator", "vehicle")
 
@@ -37,6 +38,8 @@ def things_of(evaluation: Evaluation) -> frozenset[Thing]:
         found.add("source in parallel")
     if any(source.forms_island for source in system.sources.values() if source.kind != "utility"):
         found.add("backup")
+    if any(finding.readings for finding in evaluation.findings):
+        found.add("disputed reading")
     return frozenset(found)
 
 

@@ -142,6 +142,7 @@ WORDED = {
     "{} ({})": ("distance of ESS1 to the nearest door or window (openings of the south wall)",),
     "{} {}": ("measured load of MSP by a record that is long enough", "measured demand by a record that is long enough"),
     "distance of {} {}": ("distance of R1 over the flat roof", "distance of R1 over driveway", "distance of R1 from the nearest opening"),
+    "distance of {} to the nearest {}{}": ("distance of ESS1 to the nearest gas meter (place on the plan of MTR)",),
     "whether metal {} piping is bonded ({})": ("whether metal water piping is bonded (GES)", "whether metal gas piping is bonded (GES)"),
 }
 ASKED_IN = {"stated": 1, "need": 1, "not_judged": 0, "MissingFactError": 0, "either_way": 1}

@@ -116,6 +116,7 @@ def _with(tmp_path, old, new):
     assert old in text
     file = tmp_path / "project.yaml"
     file.write_text(text.replace(old, new, 1), "utf-8")
+    (file.parent / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
     return file
 
 

@@ -41,7 +41,7 @@ _HOW = """
     pv_equipment_building qualified_persons_only rapid_shutdown_listed readily_accessible receptacles_protected reclassified
     remote_operated restricted_access seasonal_loads_included sets_alike shows_off_and_on simultaneous single_phase_sources_accepted
     sources_connected spaced stop_needs_reset sunlight_resistant switches_neutral system_bonding_jumper_supplied
-    unenclosed_structure wet whole_sets within_array without_equipment_ground
+    under_stairs unenclosed_structure wet whole_sets within_array without_equipment_ground
 """
 HOW = frozenset(_HOW.split())
 # Words chosen from a few, where the thing itself may be missing.

@@ -110,6 +110,7 @@ def fields(name: str) -> tuple[str, ...]:
 
 
 def label_case(folder: Path, chance: random.Random) -> None:
+    (folder / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
     (folder / "project.yaml").write_text(text_of(chance.choice(bases()[1:])), "utf-8")
     spec = chance.choice(sorted((ROOT / "label_specs").glob("*.yaml")))
     (folder / "label_specs").mkdir()

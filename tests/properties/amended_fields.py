@@ -79,7 +79,7 @@ class Amended(CodeBook):
     """A book of the same edition in which an ordinance changes one field, or strikes the provision; whether it may is not asked here."""
 
     def __init__(self, book: CodeBook, field: Field, value: FieldValue) -> None:
-        super().__init__(book.edition, fire_code=book.fire_code.value)
+        super().__init__(book.edition, book.amendments, book.fire_code.value)
         now = book.provision(field[0])
         struck = replace(now, status=ABSENT, section="", fields={})
         self._provisions[field[0]] = struck if field[1] == ABSENT else now.amended("Rule 1", {field[1]: value})
@@ -94,7 +94,7 @@ class Case:
 
     @property
     def book(self) -> CodeBook:
-        return case_files.code_of(self.edition, self.system.jurisdiction.fire_code)
+        return case_files.code_of(self.edition, self.system.jurisdiction.fire_code, case_files.ordinance_of(self.case))
 
     def told(self, book: CodeBook) -> str:
         """Return the verdict, those of its parts, and what was chosen, with ``book`` in force."""

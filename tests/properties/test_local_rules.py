@@ -18,7 +18,7 @@ from permitgen.reading.problems import ProblemsError
 from permitgen.rules.judgement import Verdict
 
 ROOT = Path(__file__).resolve().parents[2]
-PAGE = (ROOT / "docs/local_rules.md").read_text("utf-8").partition("# Written grants")[0]
+PAGE = (ROOT / "docs/local_rules.md").read_text("utf-8").partition("# What an ordinance adds")[0]
 HOUSES = {
     "small_house": ROOT / "tests/cli/small_house.yaml",
     "b03_whole_home": ROOT / "tests/topologies/b03_whole_home.yaml",
@@ -32,6 +32,7 @@ def house(folder, name, *ordinances):
     names = ", ".join(f"rule-{number}.yaml" for number, _ in enumerate(ordinances))
     (folder / "project.yaml").write_text(text.replace("jurisdiction: {", f"jurisdiction: {{amendments: [{names}], ", 1), "utf-8")
     (folder / "ordinance.pdf").write_bytes(b"%PDF-1.4 adopted")
+    (folder / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
     for number, ordinance in enumerate(ordinances):
         (folder / f"rule-{number}.yaml").write_text(ordinance, "utf-8")
     return folder

@@ -20,9 +20,9 @@ A case file ``tests/rules/<subject>/<rule-id>.yaml``::
         verdict: not judged
         missing: length of R1                          # part of one of the missing facts
 
-Further keys of a case: ``subject``, ``source``, ``base``; ``method`` (one way of several: its words or its provision's id);
-``section`` (as the finding cites it, one text or one for each edition); ``says`` (part of the message); ``sized``
-(``{conductor C1: 8 AWG}``: what the program chose).
+Further keys of a case: ``subject``, ``source``, ``base``; ``ordinance`` (what an amendment file adds, as it is written there); ``method``
+(one way of several: its words or its provision's id); ``section`` (as the finding cites it, one text or one for each edition); ``says``
+(part of the message); ``sized`` (``{conductor C1: 8 AWG}``: what the program chose).
 
 An edition is judged by itself where one provision or table that was consulted for the case differs from the edition judged before it.
 Where all of them are equal, the judgement is the same function of the same numbers: equality of the rows proves it, and the suite does
@@ -43,6 +43,7 @@ from typing import Any
 import pytest
 import yaml
 
+from permitgen.code.amendment import read_amendment
 from permitgen.code.codebook import CodeBook
 from permitgen.code.edition import Edition
 from permitgen.code.errors import TableNotInForceError
@@ -55,14 +56,14 @@ from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Judgement
 from permitgen.rules.rule import Rule, all_rules
-from permitgen.rules.subjects import SUBJECTS, tag_of
+from permitgen.rules.subjects import subjects_of, tag_of
 from permitgen.system.system import System
 from permitgen.values.units import printed_unit
 from permitgen.values.value import Value
 
 HERE = Path(__file__).parent
 EDITIONS = ("2017", "2020", "2023")
-FILE_KEYS = {"rule", "method", "base", "source", "subject", "set", "unset", "editions", "cases"}
+FILE_KEYS = {"rule", "method", "base", "source", "subject", "ordinance", "set", "unset", "editions", "cases"}
 CASE_KEYS = (FILE_KEYS - {"rule", "cases"}) | {"verdict", "computed", "limit", "missing", "section", "says", "sized"}
 NUMBER = re.compile(r"(-?[0-9]+(?:\.([0-9]+))?)(?: ?(.+))?")
 
@@ -111,8 +112,17 @@ def base_file(name: str) -> ReadFile:
 
 
 @lru_cache
-def code_of(edition: str, fire_code: str) -> CodeBook:
-    return CodeBook(edition, fire_code=fire_code)
+def code_of(edition: str, fire_code: str, ordinance: str = "null") -> CodeBook:
+    """Return the book of an edition; ``ordinance`` is what one adds, as text."""
+    added = json.loads(ordinance)
+    if not added:
+        return CodeBook(edition, fire_code=fire_code)
+    written = {"ordinance": {"name": "Rule 1", "date": "2026-01-01"}, **added}
+    return CodeBook(edition, [read_amendment(yaml.safe_dump(written).encode(), "rule.yaml")], fire_code=fire_code)
+
+
+def ordinance_of(case: Case) -> str:
+    return json.dumps(case.get("ordinance"))
 
 
 class ConsultedBook:
@@ -123,6 +133,7 @@ class ConsultedBook:
         self.provisions: set[str] = set()
         self.tables: set[str] = set()
         self.asked_otherwise = False
+        self.amendments = book.amendments
 
     def provision(self, provision_id: str) -> Provision:
         self.provisions.add(provision_id)
@@ -139,8 +150,10 @@ class ConsultedBook:
     def would_have_answered_the_same(self, edition: str) -> bool:
         """Whether ``edition`` gives the same row for everything asked, but for the name of the book."""
         editions = (self.book.edition.value, edition, self.book.fire_code.value)
+        if self.asked_otherwise or self.amendments:
+            return False
         rows = all(same_provision(name, *editions) for name in self.provisions)
-        return rows and all(same_table(name, *editions) for name in self.tables) and not self.asked_otherwise
+        return rows and all(same_table(name, *editions) for name in self.tables)
 
 
 @cache
@@ -196,20 +209,20 @@ def under(system: System, edition: str) -> System:
 
 
 @lru_cache(maxsize=64)
-def _sized(base: str, changes: str, edition: str, built_under: str) -> tuple[Given, tuple[Sizing, ...]]:
+def _sized(base: str, changes: str, edition: str, built_under: str, ordinance: str) -> tuple[Given, tuple[Sizing, ...]]:
     system = under(built(base, changes, built_under), edition)
-    return size_everything(Given(system, ConsultedBook(code_of(edition, system.jurisdiction.fire_code))))
+    return size_everything(Given(system, ConsultedBook(code_of(edition, system.jurisdiction.fire_code, ordinance))))
 
 
 def given_for(case: Case, edition: str, built_under: str) -> tuple[Given, tuple[Sizing, ...]]:
     parts = (case.own,) if "base" in case.own else (case.whole, case.own)
     changes = [{key: part[key] for key in ("set", "unset") if key in part} for part in parts]
-    return _sized(case.get("base"), json.dumps(changes), edition, built_under)
+    return _sized(case.get("base"), json.dumps(changes), edition, built_under, ordinance_of(case))
 
 
 def judgement_of(case: Case, given: Given) -> Judgement:
     rule = rule_called(case.whole["rule"])
-    judged = {tag_of(subject): run_rule(rule, subject, given) for subject in SUBJECTS[rule.judges](given.system)}
+    judged = {tag_of(subject): run_rule(rule, subject, given) for subject in subjects_of(given, rule.judges)}
     wanted = case.get("subject")
     if wanted is not None:
         assert wanted in judged, f"{rule.id} judges {', '.join(judged)}; there is no {wanted}"

@@ -95,6 +95,7 @@ def changed(tmp_path, house, changes):
         text = text.replace(old, new)
     file = tmp_path / "project.yaml"
     file.write_text(text, "utf-8")
+    (tmp_path / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
     return file
 
 

@@ -1,4 +1,4 @@
-"""Marks that an amendment, the fire code as adopted or the utility asks for: named under ``jurisdiction: asks_for``."""
+"""Marks that an amendment, the fire code as adopted or the utility asks for: named under ``jurisdiction: asks_for`` or by an ordinance."""
 
 from __future__ import annotations
 
@@ -19,8 +19,14 @@ def _storage(evaluation: Evaluation) -> Found:
     return tuple(on_equipment(item) for item in evaluation.system.equipment.values() if isinstance(item, EnergyStorageSystem))
 
 
+def labels_asked_for(evaluation: Evaluation) -> frozenset[str]:
+    """Return the labels that somebody asks for beyond the code: the project file says so, or an ordinance does."""
+    by_ordinance = (name for amendment in evaluation.given.code.amendments for name in amendment.additions.labels.required)
+    return frozenset((*evaluation.system.jurisdiction.asks_for, *by_ordinance))
+
+
 def _asked(label: str, where: Callable[[Evaluation], Found]) -> Fact:
-    return lambda evaluation: where(evaluation) if label in evaluation.system.jurisdiction.asks_for else ()
+    return lambda evaluation: where(evaluation) if label in labels_asked_for(evaluation) else ()
 
 
 FACTS: dict[str, Fact] = {

@@ -135,6 +135,18 @@ class SubmissionModel(
     )
 
 
+class ConfirmedModel(
+    Section,
+    says="What the authority answered in writing to a disputed point of the code: the answer decides, and is printed with its name.",
+):
+    reading: Text = described(..., "Name of the disputed point, as the sheet of readings to confirm and the options print it.")
+    answer: Text = described(..., "What the authority answered: one of the choices of that point, or its own figure or name.")
+    by: Text = described(..., "Name of the official who signed the answer.")
+    office: Text = described(..., "Office of the official who answered, for example Building Department.")
+    date: Day = described(..., "Day on which the answer was signed, as year-month-day.")
+    copy_: Text = described(..., "Path, inside the project folder, of a copy of the signed answer.", alias="copy")
+
+
 class JurisdictionModel(Section, says="Who reviews and under which code."):
     name: Text = described(..., "Town, city or county that adopts the code here.")
     edition: Edition = described(..., "Year of the NEC edition that the jurisdiction has adopted, from its code adoption ordinance.")
@@ -150,6 +162,9 @@ class JurisdictionModel(Section, says="Who reviews and under which code."):
         list, "What the authority granted in writing: each names a verdict, which stays and prints by whom."
     )
     submission: SubmissionModel | None = described(None, "How papers are handed in here, for the folder submission/ beside the package.")
+    confirmed: list[ConfirmedModel] = described(
+        list, "What the authority answered in writing to disputed points of the code, each with who answered and a copy."
+    )
     asks_for: Words = described((), "Names of labels that the authority, the fire service or the utility wants beyond the code.")
 
 

@@ -100,6 +100,10 @@ class PlaceModel(
     moisture: Annotated[str, one_of("dry", "damp", "wet"), choice_schema("dry", "damp", "wet")] = described(
         "", "How wet a place indoors is: damp in a cold cellar or crawl space, wet where it is washed down or dripped on."
     )
+    distances: dict[str, Length] = described(
+        dict, "Distances from it to the nearest thing of a kind that a local rule names, as gas meter or property line, in feet, by tape."
+    )
+    under_stairs: YesNo = described(None, "Whether it stands below a flight of stairs, which some local rules forbid to energy storage.")
     to_receptacle: Length = described(None, "Distance from it to the nearest 125 V receptacle outlet for servicing, in feet, by tape.")
 
 

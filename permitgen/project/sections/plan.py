@@ -231,6 +231,9 @@ class PlanModel(
     features: list[FeatureModel] = described(
         list, "What else the plan shows: driveway, street, trees, meters, doors, windows, escape openings."
     )
+    features_shown: dict[str, Text] = described(
+        dict, "Kinds of features, as gas meter, of which each one on the site is drawn, or none is there, each with who looked and when."
+    )
     openings_shown: dict[str, Text] = described(
         dict, "Walls of which every door and window is drawn, as garage or garage right, each with who looked and when."
     )

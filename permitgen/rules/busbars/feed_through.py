@@ -39,7 +39,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     if circuit is None or lugs is None:
         return replace(not_judged(what_is_missing(busbar)), method=METHOD).under(provision)
     parts = parts_of(lambda: _conductors(busbar, circuit, lugs, given))
-    if given.system.jurisdiction.option("feed_through_busbar_alone", "no") != "yes":
+    if given.option("feed_through_busbar_alone", "no") != "yes":
         parts += parts_for(_both_busbars(busbar, circuit, given), lambda bus: _first_methods(bus, given))
     verdict = all_of("feed-through conductors and both busbars", parts)
     return replace(verdict, method=METHOD).under(provision)

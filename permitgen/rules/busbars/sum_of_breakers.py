@@ -33,7 +33,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     """
     provision = given.provision("sum_of_breakers")
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
-    counts_former = given.system.jurisdiction.option("sum_of_breakers_counts_autotransformer", "yes") != "no"
+    counts_former = given.option("sum_of_breakers_counts_autotransformer", "yes") != "no"
     if (beyond_all := _known_alone(given, busbar, rating, counts_former=counts_former)) is not None:
         return replace(beyond_all, method=METHOD).under(provision)
     devices = [d for d in devices_on_busbar(given, busbar) if counts_former or "autotransformer" not in d.part]

@@ -99,7 +99,7 @@ def _place(given: Given, kind: SitingClass, units: list[EnergyStorageSystem], dw
 
 def _property(given: Given, units: Sequence[EnergyStorageSystem]) -> Judgement | None:
     provision = given.provision("ess_siting_energy")
-    if given.system.jurisdiction.option(OPTION, provision.text("counted")) != "property":
+    if given.option(OPTION, provision.text("counted")) != "property":
         return None
     total = _sum(given, list(units), "storage on the property")
     return require_at_most(f"{total.number:g} kWh on the property", computed=total, limit=provision.value("property_kwh"))

@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Remedy, Verdict, does_not_apply, not_judged, require_at_least
+from permitgen.rules.judgement import Judgement, Remedy, Verdict, does_not_apply, not_judged, require, require_at_least
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_gauge
 from permitgen.rules.quantities.grounding_conductor_device import PV_ROLES
@@ -59,7 +59,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     owner = grounding_conductor_owner(given, circuit)
     size = given.need(owner.conductors.egc_size, f"equipment grounding conductor size of {owner.tag}")
     needed = smallest_sufficient_size(given, circuit)
-    qualified = given.system.jurisdiction.option("grounding_conductor_sized_by", "")
+    qualified = given.option("grounding_conductor_sized_by", "")
     excepted = bool(qualified) and _excepts_qualified_person(given.provision("equipment_grounding_conductor_increase"))
     judgement = require_at_least(
         f"{circuit.tag}: {circuit.conductors.size} where {needed} suffices; its grounding conductor grows to {required.size},"
@@ -80,8 +80,14 @@ def _waived(circuit: Circuit, given: Given, judgement: Judgement) -> Judgement:
         return judgement
     if not circuit.reason_for_increase:
         return not_judged(f"why the conductors of {circuit.tag} are larger than needed (reason_for_increase)")
-    section = given.provision(WAIVER).section
-    text = f"{judgement.message}; disputed: {section}, read to reach the ac output of an inverter, waives it against voltage drop"
+    provision = given.provision(WAIVER)
+    reaches = given.option("pv_waiver_reaches_inverter_output", "")
+    if reaches == "no":
+        return judgement
+    if reaches == "yes":
+        message = f"{circuit.tag}: enlarged against voltage drop, so that its grounding conductor need not grow"
+        return require(fact=True, message=message).under(provision)
+    text = f"{judgement.message}; disputed: {provision.section}, read to reach the ac output of an inverter, waives it against voltage drop"
     return replace(judgement, verdict=Verdict.CAUTION, message=text, remedies=())
 
 

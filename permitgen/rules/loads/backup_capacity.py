@@ -49,7 +49,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
         return does_not_apply(f"{subject.tag}: no source keeps the house energized in this mode")
     if backup.scope.is_empty:
         return not_judged(f"loads that are supplied {subject.tag}")
-    basis = given.system.jurisdiction.option(OPTION, FULL)
+    basis = given.option(OPTION, FULL)
     full = _standby(subject, given, backup)
     if subject.mode is OperatingMode.ON_GENERATOR and is_transferred_by_hand(given):
         full = _selected_by_user(given, full)

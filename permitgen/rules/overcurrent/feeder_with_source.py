@@ -77,7 +77,7 @@ def _by_device(circuit: Circuit, given: Given, end: str) -> Judgement:
         return does_not_apply(f"{len(border)} devices are at the load end of {circuit.tag}").under(provision)
     rating = given.need(border[0].device.rating_a, f"rating of {border[0].link.part}").named("OCPD")
     ampacity = conductor_ampacity(given, circuit).final_a
-    next_up = given.system.jurisdiction.option("feeder_with_source_next_size_up", "no") == "yes"
+    next_up = given.option("feeder_with_source_next_size_up", "no") == "yes"
     limit = select_protecting_rating(given.code, ampacity) if next_up else ampacity
     return require_at_most(
         f"{border[0].link.part}, {rating.number:g} A, at its load end; its conductors carry {ampacity.number:.4g} A",

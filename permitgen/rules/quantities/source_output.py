@@ -41,7 +41,7 @@ def own_output(given: Given, source: PowerSource) -> Value:
 
 def accepts_power_control(given: Given) -> bool:
     """Whether what a listed power control system holds counts: the edition has a section on it, or the jurisdiction takes the listing."""
-    return given.in_force("power_control_system") or given.system.jurisdiction.option("power_control_by_listing", "no") == "yes"
+    return given.in_force("power_control_system") or given.option("power_control_by_listing", "no") == "yes"
 
 
 def controls_at(given: Given, place: str) -> tuple[PowerControl, ...]:

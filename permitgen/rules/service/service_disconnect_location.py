@@ -83,7 +83,7 @@ def _entrance(item: Equipment, place: Place, given: Given) -> Judgement:
         longest: dict[str, Value] = max((_inside(given, way) for way in circuit.ways), key=_feet_of, default={})
         inside.update(longest)
     total = sum_of(list(inside.values()), symbol="L_in", title=f"service conductors inside the building before {item.tag}", unit="ft")
-    option = given.system.jurisdiction.option(OPTION, "")
+    option = given.option(OPTION, "")
     if option:
         limit = Value(_feet(option), "ft", FromSystem(f"option {OPTION} of the jurisdiction"), "L_max", "longest service conductors inside")
         return require_at_most(f"{item.tag}: {total.number:g} ft of service conductors inside", computed=total, limit=limit)

@@ -199,6 +199,8 @@ class Plan:
 
     ``has_front`` says whether the bottom of the page is known to be the front, so that right and left are as seen from the street.
 
+    ``features_shown`` are kinds of features of which somebody saw that each one on the site is drawn.
+
     ``escape_openings_above_roofs`` says whether an emergency escape opening has a roof below it, None where the project does not say.
     """
 
@@ -210,6 +212,7 @@ class Plan:
     openings: tuple[Opening, ...] = ()
     openings_shown: tuple[ShownWalls, ...] = ()
     features: tuple[Feature, ...] = ()
+    features_shown: tuple[str, ...] = ()
     escape_openings_above_roofs: bool | None = None
     obstructions: tuple[Obstruction, ...] = ()
     bollards: tuple[Bollard, ...] = ()

@@ -59,7 +59,7 @@ _KINDS = (
     ),
     _Kind("fault", "Fault current against ratings", "E-603", ("fault_current",), ("dc-interrupting-rating", "dc-busbar-short-circuit")),
     _Kind("grounding", "Grounding and bonding", "E-501", ("grounding",)),
-    _Kind("siting", "Energy storage and siting", "A-401", ("storage", "clearances")),
+    _Kind("siting", "Energy storage and siting", "A-401", ("storage", "clearances", "local")),
     _Kind("solar", "Photovoltaic voltages, currents and rapid shutdown", "E-601", ("photovoltaic", "rapid_shutdown")),
 )
 _FOR_BUILDERS = "plan-agrees-"

@@ -1,0 +1,1 @@
+"""What local ordinances ask for beyond the code."""
