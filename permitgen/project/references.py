@@ -19,7 +19,7 @@ from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
-from permitgen.project.site_references import buildings, dwelling_units, openings_shown
+from permitgen.project.site_references import buildings, dwelling_units, layouts, openings_shown
 from permitgen.project.source_references import sources_told_twice
 from permitgen.project.storage_references import storage_units
 from permitgen.reading.nearest import did_you_mean
@@ -356,6 +356,7 @@ _PARTS = (
     openings_shown,
     buildings,
     dwelling_units,
+    layouts,
     sources_told_twice,
     _built,
     options,
