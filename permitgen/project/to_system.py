@@ -228,7 +228,7 @@ def tree_text(tree: Any) -> str:
         return "{" + ", ".join(f"{key}: {tree_text(value)}" for key, value in tree.items()) + "}"
     if isinstance(tree, list):
         return "[" + ", ".join(tree_text(value) for value in tree) + "]"
-    return "" if tree is None else str(tree)
+    return "" if tree is None else "; ".join(" ".join(line.split()) for line in str(tree).splitlines() if line.strip())
 
 
 def permitted_text(models: Any, path: str) -> str:
@@ -238,7 +238,9 @@ def permitted_text(models: Any, path: str) -> str:
         found = found.get(step) if isinstance(found, dict) else getattr(found, {"from": "from_"}.get(step, step), None)
         if found is None:
             return ""
-    if isinstance(found, BaseModel):
+    if isinstance(found, list) and not found:
+        return ""
+    if isinstance(found, BaseModel) or (isinstance(found, list) and isinstance(found[0], BaseModel)):
         return "as permitted"
     if isinstance(found, tuple):
         return ", ".join(str(part) for part in found)
