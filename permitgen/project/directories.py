@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from permitgen.project.added_data import AddedData, mapping
-from permitgen.project.directory_places import Enclosure, ends_at, has_directory
+from permitgen.project.directory_places import Enclosure, ends_at, has_directory, is_to_be_removed
 from permitgen.project.directory_text import UTILITY, DirectoryError, Line, Word, read_line, said_by_place
 from permitgen.project.fields import NONE, UNKNOWN
 from permitgen.project.quantity_breaker import parse_breaker
@@ -155,6 +155,8 @@ class _Directory:
             return named, key
         if named and named not in here:
             ends = mapping(circuits[named])
+            if is_to_be_removed(ends):
+                raise DirectoryError(_column(line.serves), f"{named} is to be removed; a directory shows what is there afterwards")
             message = f"{named} does not land on {' or '.join(sorted(places))}; it runs from {ends.get('from')} to {ends.get('to')}"
             raise DirectoryError(_column(line.serves), f"{message}{did_you_mean(named, here)}")
         left = [name for name in here if name != named]

@@ -174,10 +174,18 @@ def _spaces(number: int) -> str:
     return "1 space" if number == 1 else f"{number} spaces"
 
 
+def is_to_be_removed(circuit: Mapping[str, Any]) -> bool:
+    """Whether the entry of a circuit says that it is taken out in this work."""
+    return str(circuit.get("to_be_removed", "")).strip().casefold() == "yes"
+
+
 def ends_at(circuits: Mapping[str, Any], tag: str) -> Iterable[tuple[str, str, str]]:
-    """Yield circuit, key of the end and what it names there, for every end that lands on a piece of equipment."""
+    """Yield circuit, key of the end and what it names there, for every end that lands on a piece of equipment.
+
+    A directory is that of afterwards: what is to be removed lands nowhere.
+    """
     for name, circuit in circuits.items():
         for key in ("from", "to"):
-            end = circuit.get(key) if isinstance(circuit, dict) else None
+            end = circuit.get(key) if isinstance(circuit, dict) and not is_to_be_removed(circuit) else None
             if isinstance(end, str) and end.partition(".")[0].strip() == tag:
                 yield name, key, end.strip()

@@ -29,7 +29,7 @@ def built(plan=None, equipment=None):
 
 
 def array_of(*planes, modules="8", **more):
-    return {"kind": "pv_array", "module": "big", "modules": modules, "roof_planes": list(planes), "status": "removed"} | more
+    return {"kind": "pv_array", "module": "big", "modules": modules, "roof_planes": list(planes), "status": "to be removed"} | more
 
 
 def shapes(layouts, plane="house front", roof_planes=None, modules="8", **plan):
