@@ -13,8 +13,8 @@ from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.measured import Measured
 from permitgen.project.messages import Where
 from permitgen.project.quantities import parse_quantity
-from permitgen.project.sections.facts import PLAN_SET, SubmissionModel
 from permitgen.project.removed_things import removed_runs
+from permitgen.project.sections.facts import PLAN_SET, SubmissionModel
 from permitgen.project.sections.placed_equipment import TO_BE_REMOVED
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of, stated_buildings
