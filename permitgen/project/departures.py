@@ -8,7 +8,9 @@ from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
+from permitgen.project.directories import Claim, read_directories
 from permitgen.project.load import LoadedProject, build_project
+from permitgen.project.sections.built import DepartureModel
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.positions import Path, Place, Positions
 from permitgen.reading.problems import Problem, ProblemsError
@@ -66,14 +68,39 @@ def _readable(loaded: LoadedProject, standing: Sequence[Departure]) -> list[Depa
 
 def _laid_over(loaded: LoadedProject, standing: Sequence[Departure]) -> LoadedProject:
     """Return the project with what the field said, then what ``built:`` says, laid over it."""
-    overlay = _Overlay(loaded.file)
+    written = list(enumerate(loaded.models.built.departures)) if loaded.models.built is not None else []
+    file, claims = _with_directories(loaded, [(index, departure) for index, departure in written if _is_directory(departure.path)])
+    overlay = _Overlay(file)
     for departure in standing:
         overlay.apply(departure.path, departure.built, departure.at or ProjectLine(loaded.file.file, 1, 1, departure.path, ""))
-    for index, written in enumerate(loaded.models.built.departures if loaded.models.built is not None else ()):
-        overlay.apply(written.path, written.to, index)
+    for index, told in written:
+        if not _is_directory(told.path):
+            overlay.apply(told.path, told.to, index)
     if overlay.problems:
         raise ProblemsError(overlay.problems)
-    return build_project(overlay.file(), loaded.folder, edition=str(loaded.system.jurisdiction.edition))
+    return build_project(overlay.file(), loaded.folder, edition=str(loaded.system.jurisdiction.edition), claims=claims)
+
+
+def _is_directory(path: str) -> bool:
+    """Whether a path is the whole directory of an enclosure."""
+    steps = path.split(".")
+    return len(steps) == _ENTRY_DEPTH + 1 and (steps[0], steps[-1]) == ("equipment", "directory")
+
+
+def _with_directories(loaded: LoadedProject, told: list[tuple[int, DepartureModel]]) -> tuple[ReadFile, tuple[Claim, ...]]:
+    """Return the file with whole directories that were built otherwise, read before anything that changes a single device of them.
+
+    What a directory says of a device stands at its circuit once it is read: so the directory that was permitted must not be read at all.
+    """
+    if not told:
+        return loaded.file, ()
+    overlay = _Overlay(loaded.written)
+    for index, departure in told:
+        overlay.apply(departure.path, departure.to, index)
+    file, claims, problems = read_directories(overlay.file())
+    if overlay.problems or problems:
+        raise ProblemsError([*overlay.problems, *problems])
+    return file, claims
 
 
 class _Overlay:

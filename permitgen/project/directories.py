@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from permitgen.project.added_data import AddedData, mapping
-from permitgen.project.directory_places import Enclosure, ends_at, has_directory
-from permitgen.project.directory_text import UTILITY, DirectoryError, Line, Word, read_line
+from permitgen.project.directory_places import Enclosure, ends_at, has_directory, is_to_be_removed
+from permitgen.project.directory_text import UTILITY, DirectoryError, Line, Word, read_line, said_by_place
 from permitgen.project.fields import NONE, UNKNOWN
 from permitgen.project.quantity_breaker import parse_breaker
 from permitgen.project.quantity_error import QuantityError
@@ -113,6 +113,11 @@ class _Directory:
     def _take(self, line: Line) -> None:
         self._in.put(line)
         if line.is_blank:
+            if named := self._in.hardware_path(line):
+                key = named[0]
+                raise DirectoryError(
+                    line.place.column, f"only spaces are blank; leave the line out, and say {key}: none where there is none"
+                )
             self._row(line, {"blank": ("yes", line.place)})
             return
         circuit = self._circuit_of(line)
@@ -141,8 +146,8 @@ class _Directory:
                 _column(line.serves), "only a main is fed by the utility itself; expected the tag of the circuit that lands here"
             )
         named = line.serves.text if line.serves is not None and line.serves.text in circuits else ""
-        place = KINDS[self._in.kind].directory_supply if line.place.text == "main" else self._id(line).partition(".")[2]
-        here = {name: key for name, key, end in ends_at(circuits, self._in.tag) if end == f"{self._in.tag}.{place}"}
+        places = {".".join(filter(None, (self._in.tag, place))) for place in self._in.landings(line)}
+        here = {name: key for name, key, end in ends_at(circuits, self._in.tag) if end in places}
         bare = {name: key for name, key, end in ends_at(circuits, self._in.tag) if end == self._in.tag}
         if named and named in bare and named not in here and line.spaces:
             key = bare[named]
@@ -150,7 +155,9 @@ class _Directory:
             return named, key
         if named and named not in here:
             ends = mapping(circuits[named])
-            message = f"{named} does not land on {self._in.tag}.{place}; it runs from {ends.get('from')} to {ends.get('to')}"
+            if is_to_be_removed(ends):
+                raise DirectoryError(_column(line.serves), f"{named} is to be removed; a directory shows what is there afterwards")
+            message = f"{named} does not land on {' or '.join(sorted(places))}; it runs from {ends.get('from')} to {ends.get('to')}"
             raise DirectoryError(_column(line.serves), f"{message}{did_you_mean(named, here)}")
         left = [name for name in here if name != named]
         if left and not _shares(line) and not self._in.hardware_path(line):
@@ -158,7 +165,8 @@ class _Directory:
         return (named, here[named]) if named else None
 
     def _device(self, line: Line) -> dict[str, tuple[str, Word]]:
-        found = {key: (word.text, word) for key, word in line.says.items()}
+        by_place = said_by_place(line) if line.place.text in self._in.names else {}
+        found = {key: (word.text, word) for key, word in (by_place | line.says).items()}
         if found.get("rating", ("", None))[0] == "size":
             del found["rating"]
         if line.name is not None:
@@ -184,8 +192,11 @@ class _Directory:
         self._work.lift(tag, below[0])
         known = self._work.at(path)
         is_said = bool(set(line.says) - {"status"})
-        if below == ("main",) and (_is_none(known) or str(self._in.hardware.get("main_lugs_only", "")).casefold() == "yes"):
-            raise DirectoryError(line.place.column, f"{tag} is said to have no main (main: none); leave out this line or that key")
+        has_lugs = below == ("main",) and str(self._in.hardware.get("main_lugs_only", "")).casefold() == "yes"
+        if len(below) == 1 and (_is_none(known) or has_lugs):
+            raise DirectoryError(
+                line.place.column, f"{tag} is said to have no {below[0]} ({below[0]}: none); leave out this line or that key"
+            )
         if len(below) > 1 and not isinstance(self._work.at(path[:-1]), dict):
             raise DirectoryError(line.place.column, f"{tag} has no {below[-2]}; describe it in the hardware first")
         if is_said and known is not None:

@@ -65,12 +65,23 @@ class Enclosure:
         """Return the path of the device below the entry that a named place stands for, empty for spaces and source terminals."""
         return () if line.spaces else self.names.get(line.place.text, ())
 
+    def landings(self, line: Line) -> tuple[str, ...]:
+        """Return where the circuits of a device land: its space, the supply of a main, either side of a switch; "" the tag alone."""
+        kind = KINDS[self.kind]
+        if line.place.text == "main":
+            return (kind.directory_supply,)
+        if kind.has_positions:
+            return (str(line.spaces[0]) if line.spaces else line.place.text,)
+        return kind.fixed_terminals or ("",)
+
     def put(self, line: Line) -> None:
         """Let a line stand in its place.
 
         Raises:
             DirectoryError: there is no such place, another device stands there, or the device does not fit it.
         """
+        if line.spaces and not KINDS[self.kind].has_positions:
+            raise DirectoryError(line.place.column, f"{self.tag} has no spaces; expected one of its places ({', '.join(self.names)})")
         if line.place.text == REST and self.spaces is not None:
             line.spaces = tuple(space for space in range(1, self.spaces + 1) if space not in self.taken)
         elif not line.spaces:
@@ -88,7 +99,8 @@ class Enclosure:
         name = line.place.text
         known = [*self.names, *self.source_terminals()]
         if name not in known:
-            places = ", ".join([*known, f"1 to {self.spaces}" if self.spaces else "the number of a space"])
+            by_number = [f"1 to {self.spaces}" if self.spaces else "the number of a space"] if KINDS[self.kind].has_positions else []
+            places = ", ".join([*known, *by_number])
             raise DirectoryError(line.place.column, f'{self.tag} has no place "{name}"{did_you_mean(name, known)} (places: {places})')
         if name in self.named:
             raise DirectoryError(line.place.column, f"{name} has a line already; one device stands in one line")
@@ -162,10 +174,18 @@ def _spaces(number: int) -> str:
     return "1 space" if number == 1 else f"{number} spaces"
 
 
+def is_to_be_removed(circuit: Mapping[str, Any]) -> bool:
+    """Whether the entry of a circuit says that it is taken out in this work."""
+    return str(circuit.get("to_be_removed", "")).strip().casefold() == "yes"
+
+
 def ends_at(circuits: Mapping[str, Any], tag: str) -> Iterable[tuple[str, str, str]]:
-    """Yield circuit, key of the end and what it names there, for every end that lands on a piece of equipment."""
+    """Yield circuit, key of the end and what it names there, for every end that lands on a piece of equipment.
+
+    A directory is that of afterwards: what is to be removed lands nowhere.
+    """
     for name, circuit in circuits.items():
         for key in ("from", "to"):
-            end = circuit.get(key) if isinstance(circuit, dict) else None
+            end = circuit.get(key) if isinstance(circuit, dict) and not is_to_be_removed(circuit) else None
             if isinstance(end, str) and end.partition(".")[0].strip() == tag:
                 yield name, key, end.strip()

@@ -290,3 +290,8 @@ def _whole(line: Line) -> None:
         raise DirectoryError(
             at, "the line does not say what the device serves; expected the tag of a circuit, a name in quotes, spare or blank"
         )
+
+
+def said_by_place(line: Line) -> dict[str, Word]:
+    """Return what the name of a place says of the device in it, by key of a device: ``fuses`` are fuses."""
+    return {_SAYS[line.place.text][0]: Word(_SAYS[line.place.text][1], line.place.column)} if line.place.text in _SAYS else {}

@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from permitgen import __version__
-from permitgen.project.directories import read_directories
+from permitgen.project.directories import Claim, read_directories
 from permitgen.project.directory_claims import claim_problems
 from permitgen.project.disputed_figures import DisputedFigure, disputed_figures, too_many, with_readings
 from permitgen.project.fields import no_answers
@@ -31,12 +31,16 @@ PROJECT_FILE_NAME = "project.yaml"
 
 @dataclass(frozen=True, slots=True)
 class LoadedProject:
-    """A project file, its models, and the system it describes. ``folder`` is where further files are looked for."""
+    """A project file, its models, and the system it describes. ``folder`` is where further files are looked for.
+
+    ``file`` has the devices of directories where they act; ``written`` is the file as a person wrote it.
+    """
 
     file: ReadFile
     models: ProjectFile
     system: System
     folder: Path
+    written: ReadFile
 
 
 def project_path(project: Path) -> Path:
@@ -55,8 +59,8 @@ def load_project(project: Path, *, edition: str = "") -> LoadedProject:
     return build_project(file, path.parent, edition=edition)
 
 
-def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedProject:
-    """Build the system of a file that was read already.
+def build_project(file: ReadFile, folder: Path, *, edition: str = "", claims: tuple[Claim, ...] = ()) -> LoadedProject:
+    """Build the system of a file that was read already; ``claims`` are those of directories that were read before.
 
     Raises:
         ProblemsError: anything wrong with its content.
@@ -66,7 +70,8 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedP
     unanswered = [file.problem(where, message) for where, message in no_answers(file.data)]
     if unanswered:
         raise ProblemsError(unanswered)
-    file, claims, told_wrong = read_directories(file)
+    written = file
+    file, further, told_wrong = read_directories(file)
     merged, sources, problems = put_catalog_in(file)
     problems = [*told_wrong, *problems]
     if edition:
@@ -83,12 +88,16 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedP
     if problems:
         raise ProblemsError(problems)
     system = to_system(models, file, sources)
-    problems = [*interlock_problems(system, file, sources), *claim_problems(system, claims, file), *panel_problems(system, file, sources)]
+    problems = [
+        *interlock_problems(system, file, sources),
+        *claim_problems(system, (*claims, *further), file),
+        *panel_problems(system, file, sources),
+    ]
     if problems:
         raise ProblemsError(problems)
     if figures := disputed_figures(models, sources):
         system = _of_every_source(system, figures, merged, file, sources)
-    return LoadedProject(file, models, system, folder)
+    return LoadedProject(file, models, system, folder, written)
 
 
 def _of_every_source(

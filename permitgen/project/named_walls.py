@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from permitgen.project.directions import SIDES, read_direction
 from permitgen.project.messages import Location
@@ -13,7 +13,8 @@ from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import quoted
 from permitgen.system.site.compass import WORDS, Direction, bearing_of
 from permitgen.system.site.facing import outward, walls_facing
-from permitgen.system.site.geometry import Outline, Point
+from permitgen.system.site.geometry import Outline, Point, contains
+from permitgen.system.site.plan import Room
 
 LOT = "lot"
 _BESIDE_THE_SIDE = ("wall", "line", "inside", "outside")
@@ -34,7 +35,10 @@ class ToldWronglyError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class NamedWall:
-    """A wall, or a line of the lot: ``name`` as written, ``side`` the word for its side, both ends, and its outward normal on the page."""
+    """A wall, or a line of the lot: ``name`` as written, ``side`` the word for its side, both ends, and its outward normal on the page.
+
+    ``spoken_as`` is what else it is in a sentence: the wall of a room, the eave of a roof.
+    """
 
     name: str
     building: str
@@ -44,6 +48,7 @@ class NamedWall:
     out: Point
     is_inside: bool
     corners: tuple[str, ...]
+    spoken_as: str = ""
 
     @property
     def length_ft(self) -> float:
@@ -58,6 +63,8 @@ class NamedWall:
     @property
     def spoken(self) -> str:
         """The wall in a sentence."""
+        if self.spoken_as:
+            return self.spoken_as
         return f"the {self.side} lot line" if self.is_of_the_lot else f"the {self.side} wall of {self.building}"
 
 
@@ -69,6 +76,11 @@ class Walls:
     lot: Outline
     north_deg: float
     has_front: bool
+    rooms: Mapping[str, Room] = field(default_factory=dict)
+
+    def room_at(self, building: str, point: Point) -> Room | None:
+        """Return the room of a building in which a point lies; None where none is told there."""
+        return next((room for room in self.rooms.values() if room.building == building and contains(room.outline, point)), None)
 
     def direction(self, word: str, *key: str | int) -> Direction:
         """Return the direction of a side or a compass word.
@@ -95,11 +107,12 @@ class Walls:
         Raises:
             ToldWronglyError: no building, side or wall of that name, or several walls.
         """
-        building, side = wall_named(name, [*self.outlines, LOT])
+        building, side = wall_named(name, [*self.outlines, *self.rooms, LOT])
         is_lot = building == LOT and LOT not in self.outlines
-        outline = self.lot if is_lot else self.outlines.get(building, ())
+        room = self.rooms.get(building)
+        outline = self.lot if is_lot else room.outline if room is not None else self.outlines.get(building, ())
         if not outline:
-            known = [f"{each} {word}" for each in self.outlines for word in SIDES]
+            known = [f"{each} {word}" for each in (*self.outlines, *self.rooms) for word in SIDES]
             hint = did_you_mean(name, known) or "; a wall is named by building and side, as " + (known[1] if known else "house right")
             raise ToldWronglyError(f"the plan has no {'lot' if is_lot else f'wall {quoted(name)}'}{hint}", *key)
         if not side:
@@ -110,10 +123,12 @@ class Walls:
                 f"{len(found) or 'no'} wall{'s' * bool(found)} drawn of {building} {_face(found)} {side}{_instead(found)}", *key
             )
         start, end = found[0]
-        owner = "" if is_lot else building
-        return NamedWall(
-            name, owner, side, start, end, outward(outline, found[0]), "inside" in name.casefold().split(), self._corners_of(start, end)
-        )
+        is_inside = "inside" in name.casefold().split()
+        if room is not None and not is_inside:
+            raise ToldWronglyError(f"the walls of a room are told from inside; expected {building} {side} inside", *key)
+        owner = "" if is_lot else room.building if room is not None else building
+        spoken = f"the {side} wall of the {room.name}" if room is not None else ""
+        return NamedWall(name, owner, side, start, end, outward(outline, found[0]), is_inside, self.corners_of(start, end), spoken)
 
     def corner(self, wall: NamedWall, text: str, *key: str | int) -> tuple[Point, Point]:
         """Return the corner of a wall that a word names, and the other one.
@@ -142,7 +157,7 @@ class Walls:
             raise ToldWronglyError(f"{wall.spoken} is {wall.length_ft:g} ft long; {distance_ft:g} ft from its corner is beyond it", *key)
         return toward(near, far, distance_ft)
 
-    def _corners_of(self, start: Point, end: Point) -> tuple[str, ...]:
+    def corners_of(self, start: Point, end: Point) -> tuple[str, ...]:
         """Return what its two corners are called: as seen from the street where that is known, else by the compass."""
         words = [*SIDES] if self.has_front else list(WORDS[::4])
         length = math.dist(start, end)

@@ -13,13 +13,14 @@ from permitgen.project.figures_and_controls import known_load_faults, power_cont
 from permitgen.project.messages import Location, Where
 from permitgen.project.place_building import usual_roof
 from permitgen.project.reference_check import Check
+from permitgen.project.removed_things import is_to_be_removed, left_hanging
 from permitgen.project.run_place import contradictions
 from permitgen.project.run_ways import contradictory_ways, runs_named
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
-from permitgen.project.site_references import buildings, dwelling_units, openings_shown, surroundings
+from permitgen.project.site_references import buildings, dwelling_units, layouts, openings_shown, surroundings
 from permitgen.project.source_references import sources_told_twice
 from permitgen.project.storage_references import storage_units
 from permitgen.reading.nearest import did_you_mean
@@ -277,9 +278,9 @@ def _unconnected(check: Check) -> Iterator[Problem]:
     used |= {name for control in check.models.control.values() for name in (control.source, control.device)}
     used |= {item.generator for item in check.models.equipment.values() if isinstance(item, kinds.PowerInletModel)}
     for tag, item in check.models.equipment.items():
-        if tag not in used and item.status != "removed" and not KINDS[item.kind].needs_no_circuit:
+        if tag not in used and not is_to_be_removed(item) and not KINDS[item.kind].needs_no_circuit:
             yield check.problem(
-                ("equipment", tag), f'{tag} has no circuit; connect it under circuits, or write "status: removed"', at_key=True
+                ("equipment", tag), f'{tag} has no circuit; connect it under circuits, or write "status: to be removed"', at_key=True
             )
 
 
@@ -301,7 +302,7 @@ def _asked_for(check: Check) -> Iterator[Problem]:
     """What decides which rules bind at all is asked for: silence would leave them out."""
     for tag, item in check.models.equipment.items():
         for key, expected in item.asked_for.items():
-            if not _told(check.models, tag, key):
+            if not is_to_be_removed(item) and not _told(check.models, tag, key):
                 yield check.problem(("equipment", tag), f"{tag} does not say its {key}; expected {key}: {expected}", at_key=True)
     plan = check.models.site.plan
     for name, plane in plan.roof_planes.items() if plan is not None else ():
@@ -351,12 +352,14 @@ _PARTS = (
     _controls_and_loads,
     _figures_and_controls,
     _unconnected,
+    left_hanging,
     _run_places,
     _asked_for,
     openings_shown,
     surroundings,
     buildings,
     dwelling_units,
+    layouts,
     sources_told_twice,
     _built,
     options,

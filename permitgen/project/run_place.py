@@ -21,11 +21,13 @@ _OF_BURIED_RUNS = ("cover", "surface", "riser")
 
 @dataclass(frozen=True, slots=True)
 class RunPlace:
-    """None where the file does not settle it."""
+    """None where the file does not settle it; ``on_roof`` and ``in_open_air`` are what its places say: a part of it lies there."""
 
     wet: bool | None
     buried: bool | None
     inside_building: bool | None
+    on_roof: bool
+    in_open_air: bool
 
 
 def run_place_of(given: Any) -> RunPlace:
@@ -39,7 +41,7 @@ def run_place_of(given: Any) -> RunPlace:
     elif wet is False and buried is None:
         # What lies underground is wet.
         buried = False
-    return RunPlace(wet, buried, inside)
+    return RunPlace(wet, buried, inside, ROOF in places, any(place in (ROOF, "outdoors") for place in places))
 
 
 def _place_told_by_others(given: Any) -> tuple[str, ...]:

@@ -8,8 +8,10 @@ from permitgen.project.figures_and_controls import carriers_of_loads
 from permitgen.project.messages import Location
 from permitgen.project.place_building import usual_building
 from permitgen.project.reference_check import Check
+from permitgen.project.sections.power_sources import PVArrayModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import problems_of_shown_walls
+from permitgen.project.told_arrays import arrays_of
 from permitgen.reading.problems import Problem
 from permitgen.system.site.building import DWELLING_USES, NOTHING, UNITS_BY_USE
 from permitgen.system.site.surroundings import FEATURES, THINGS
@@ -72,6 +74,33 @@ def dwelling_units(check: Check) -> Iterator[Problem]:
         for key in ("floor_area", "small_appliance_circuits", "laundry_circuits"):
             if getattr(site, key) is not None:
                 yield check.problem(("site", key), f"the dwelling units state their own {key}; expected it there only", at_key=True)
+
+
+def layouts(check: Check) -> Iterator[Problem]:
+    """Modules that are told in rows and columns are as many as their array has, where no outline of it is drawn beside them."""
+    plan = check.models.site.plan
+    for tag, array in arrays_of(check.models).items():
+        planes = {name: plan.roof_planes[name] for name in array.roof_planes if plan is not None and name in plan.roof_planes}
+        told = {name: [each for each in plane.layout if each.of in ("", tag)] for name, plane in planes.items()}
+        all_told = bool(planes) and all(told[name] and len(plane.layout) == len(plane.arrays) for name, plane in planes.items())
+        count = _modules_of(array)
+        if not all_told or count is None:
+            continue
+        found = sum(each.rows.number * each.columns.number for blocks in told.values() for each in blocks if each.rows and each.columns)
+        if found != count:
+            where: Location = ("site", "plan", "roof_planes", next(iter(planes)), "layout")
+            message = (
+                f"rows and columns hold {found:g} modules, and {tag} has {count:g}; expected both alike, a block of its own for a short row"
+            )
+            yield check.problem(where, message, at_key=True)
+
+
+def _modules_of(array: PVArrayModel) -> float | None:
+    """Return how many modules an array has, None where it is not known or stated differently."""
+    counts = [array.modules] if array.modules is not None else [*(array.branches or array.strings).values()]
+    if not counts or any(each is None or each.others for each in counts):
+        return None
+    return sum(each.number for each in counts if each is not None)
 
 
 def _what_serves_units(check: Check) -> Iterator[Problem]:

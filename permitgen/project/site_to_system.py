@@ -13,7 +13,7 @@ from permitgen.system.site.building import ALONE, DWELLING_USES, NOTHING, Dwelli
 from permitgen.system.site.compass import Direction
 from permitgen.system.site.facing import fall_from_eave, fall_toward
 from permitgen.system.site.geometry import Outline, Point
-from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, ShownWalls
+from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, Room, ShownWalls
 
 
 def stated_buildings(site: Cursor, models: ProjectFile) -> tuple[StatedBuilding, ...]:
@@ -77,6 +77,17 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
                 at=at.line("buildings", name),
             )
             for name, entry in given.buildings.items()
+        ),
+        rooms=tuple(
+            Room(
+                name=name,
+                building=building,
+                space=room.space,
+                outline=_outline(room.outline),
+                at=at.line("buildings", building, "rooms", name),
+            )
+            for building, entry in given.buildings.items()
+            for name, room in entry.rooms.items()
         ),
         roof_planes=tuple(_roof_plane(at, name, entry, north_deg, models) for name, entry in given.roof_planes.items()),
         openings=tuple(

@@ -13,7 +13,9 @@ from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.measured import Measured
 from permitgen.project.messages import Where
 from permitgen.project.quantities import parse_quantity
+from permitgen.project.removed_things import removed_runs
 from permitgen.project.sections.facts import PLAN_SET, SubmissionModel
+from permitgen.project.sections.placed_equipment import TO_BE_REMOVED
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
@@ -43,14 +45,20 @@ from permitgen.values.value import Value
 def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
     """Build the system that ``models`` describe."""
     root = Cursor(file, where, (), models)
-    equipment = {tag: equipment_of(root.child("equipment", tag, model=entry), tag, models) for tag, entry in models.equipment.items()}
+    placed = {tag: equipment_of(root.child("equipment", tag, model=entry), tag, models) for tag, entry in models.equipment.items()}
+    equipment, removed = ({tag: item for tag, item in placed.items() if (item.status == TO_BE_REMOVED) is gone} for gone in (False, True))
+    wired = {tag: circuit_of(root.child("circuits", tag, model=entry), tag, placed) for tag, entry in models.circuits.items()}
+    gone = {tag for tag, entry in models.circuits.items() if entry.to_be_removed}
+    runs = removed_runs(models)
     return System(
         project=_project(models),
         jurisdiction=_jurisdiction(root),
         site=_site(root, models),
         equipment=equipment,
-        circuits={tag: circuit_of(root.child("circuits", tag, model=entry), tag, equipment) for tag, entry in models.circuits.items()},
-        raceways={tag: raceway_of(root.child("raceways", tag, model=entry), tag) for tag, entry in models.raceways.items()},
+        circuits={tag: circuit for tag, circuit in wired.items() if tag not in gone},
+        removed=removed,
+        removed_circuits={tag: circuit for tag, circuit in wired.items() if tag in gone},
+        raceways={tag: raceway_of(root.child("raceways", tag, model=e), tag) for tag, e in models.raceways.items() if tag not in runs},
         controls={tag: control_of(root.child("control", tag, model=entry), tag) for tag, entry in models.control.items()},
         loads={tag: load_of(root.child("loads", tag, model=entry), tag) for tag, entry in models.loads.items()},
         known_loads={tag: known_load_of(root.child("known_loads", tag, model=entry), tag) for tag, entry in models.known_loads.items()},
@@ -232,7 +240,7 @@ def tree_text(tree: Any) -> str:
         return "{" + ", ".join(f"{key}: {tree_text(value)}" for key, value in tree.items()) + "}"
     if isinstance(tree, list):
         return "[" + ", ".join(tree_text(value) for value in tree) + "]"
-    return "" if tree is None else str(tree)
+    return "" if tree is None else "; ".join(" ".join(line.split()) for line in str(tree).splitlines() if line.strip())
 
 
 def permitted_text(models: Any, path: str) -> str:
@@ -242,7 +250,9 @@ def permitted_text(models: Any, path: str) -> str:
         found = found.get(step) if isinstance(found, dict) else getattr(found, {"from": "from_"}.get(step, step), None)
         if found is None:
             return ""
-    if isinstance(found, BaseModel):
+    if isinstance(found, list) and not found:
+        return ""
+    if isinstance(found, BaseModel) or (isinstance(found, list) and isinstance(found[0], BaseModel)):
         return "as permitted"
     if isinstance(found, tuple):
         return ", ".join(str(part) for part in found)

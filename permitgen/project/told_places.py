@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from permitgen.project.named_walls import NamedWall, ToldWronglyError, Walls, toward
+from permitgen.project.named_walls import NamedWall, ToldWronglyError, Walls, toward, wall_named
 from permitgen.system.site.compass import NEAR_DEG, Direction, angle_between_deg, bearing_of
 from permitgen.system.site.geometry import Point, contains
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from permitgen.project.measured import Measured
     from permitgen.project.sections.hardware import PlaceModel
     from permitgen.project.sections.told_places import GroundModel, SpotModel
+    from permitgen.system.site.plan import Room
 
 OUTSIDE_WALL, GROUND, GARAGE = "outside wall", "ground", "garage"
 # A stated point or measurement that is this near the one told agrees with it.
@@ -49,7 +50,7 @@ def spot_of(told: SpotModel, walls: Walls) -> Spot | None:
     wall = walls.wall(told.wall, "wall")
     if wall.is_of_the_lot:
         raise ToldWronglyError("a lot line is no wall; expected ground: {away_from: " + wall.name + ", …}", "wall")
-    words = (wall.building, f"{wall.side} wall {'inside' if wall.is_inside else 'outside'}")
+    words = (_whose(wall, walls), f"{wall.side} wall {'inside' if wall.is_inside else 'outside'}")
     if told.distance is None:
         if told.from_:
             walls.corner(wall, told.from_, "from")
@@ -59,6 +60,11 @@ def spot_of(told: SpotModel, walls: Walls) -> Spot | None:
         raise ToldWronglyError(f"a distance along a wall is from one of its corners; expected from: {corners}", "distance", at_key=True)
     point = walls.along(wall, told.from_, told.distance.number, "distance")
     return Spot(point, wall, (*words, f"{told.distance.spelled} from the {_corner(told.from_)}"), is_on_wall=True)
+
+
+def _whose(wall: NamedWall, walls: Walls) -> str:
+    """Return what a wall belongs to: its room, where it is one of a room."""
+    return wall_named(wall.name, [*walls.rooms, wall.building])[0]
 
 
 def ground_point(ground: GroundModel, walls: Walls) -> Point | None:
@@ -84,7 +90,7 @@ def _on_ground(ground: GroundModel, walls: Walls) -> Spot:
     key = "from" if ground.from_ else "past"
     inside = " inside" if wall.is_inside else ""
     off = f"{_spelled(ground.distance)} off {wall.spoken if wall.is_of_the_lot else f'the {wall.side} wall{inside}'}"
-    where = () if wall.is_of_the_lot else (wall.building,)
+    where = () if wall.is_of_the_lot else (_whose(wall, walls),)
     if not corner:
         if ground.along is not None:
             message = "a distance along a wall is from one of its corners; expected from or past"
@@ -141,8 +147,12 @@ def _told_by(spot: Spot, walls: Walls, use_of: Callable[[str], str]) -> dict[str
         told["map"] = [*spot.point]
     if inside:
         told["building"] = wall.building
-        # A garage is one room; what other buildings are divided into, only the file can say.
-        told |= {"space": GARAGE} if use_of(wall.building) == GARAGE else {}
+        # A garage is one room; what other buildings are divided into, the plan says by their rooms, or the file by the space.
+        room = _room_of(spot, walls)
+        if room is not None:
+            told["space"] = room.space
+        elif use_of(wall.building) == GARAGE:
+            told["space"] = GARAGE
     elif not spot.is_on_wall:
         told["space"] = GROUND
     if spot.is_on_wall:
@@ -154,6 +164,17 @@ def _told_by(spot: Spot, walls: Walls, use_of: Callable[[str], str]) -> dict[str
     return told
 
 
+def _room_of(spot: Spot, walls: Walls) -> Room | None:
+    """Return the room in which a place inside lies, as the plan tells it: that of the named wall, else that before the wall there."""
+    wall = spot.wall
+    if (named := wall_named(wall.name, [*walls.rooms])[0]) in walls.rooms:
+        return walls.rooms[named]
+    if spot.point is None:
+        return None
+    before = _JUST_OUTSIDE_FT if spot.is_on_wall else 0.0
+    return walls.room_at(wall.building, (spot.point[0] - before * wall.out[0], spot.point[1] - before * wall.out[1]))
+
+
 def _refuse_contradictions(place: PlaceModel, faces: Any, told: dict[str, Any], spot: Spot, walls: Walls) -> None:
     where = f"wall: {spot.wall.name}" if spot.is_on_wall else f"away_from: {spot.wall.name}"
     if place.building and told.get("building", place.building) != place.building:
@@ -162,6 +183,7 @@ def _refuse_contradictions(place: PlaceModel, faces: Any, told: dict[str, Any], 
         raise _contradiction(where, f"outdoors: {'yes' if place.outdoors else 'no'}", "outdoors")
     if spot.wall.is_inside and "outside" in place.space.casefold():
         raise _contradiction(where, f"space: {place.space}", "space")
+    _refuse_another_room(place, spot, walls)
     if isinstance(faces, Direction) and "faces" in told:
         apart = angle_between_deg(faces.on_page(walls.north_deg), told["faces"].on_page(walls.north_deg))
         if apart > NEAR_DEG + 1e-6:
@@ -171,6 +193,12 @@ def _refuse_contradictions(place: PlaceModel, faces: Any, told: dict[str, Any], 
         if apart > AGREES_FT:
             drawn = f"map: [{place.map[0]:g}, {place.map[1]:g}], which lies {apart:.1f} ft from [{spot.point[0]:g}, {spot.point[1]:g}],"
             raise _contradiction(where, drawn, "map")
+
+
+def _refuse_another_room(place: PlaceModel, spot: Spot, walls: Walls) -> None:
+    room = _room_of(spot, walls) if spot.wall.is_inside else None
+    if room is not None and place.space and place.space.casefold() != room.space.casefold():
+        raise _contradiction(f"the {room.name} of {room.building}, where it stands,", f"space: {place.space}", "space")
 
 
 def _contradiction(told: str, stated: str, key: str) -> ToldWronglyError:

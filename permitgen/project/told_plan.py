@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -11,10 +12,13 @@ from permitgen.project.named_walls import ToldWronglyError, Walls, walls_of
 from permitgen.project.reference_check import Check
 from permitgen.project.sections.plan import BollardModel, FeatureModel, PlanModel
 from permitgen.project.sections.project_file import ProjectFile
+from permitgen.project.told_arrays import outline_of
 from permitgen.project.told_buildings import outlines_told
 from permitgen.project.told_places import ground_point, place_told, spot_of
 from permitgen.project.told_roofs import planes_told
+from permitgen.project.told_rooms import rooms_told
 from permitgen.reading.problems import Problem
+from permitgen.system.site.plan import Room
 
 
 def in_coordinates(check: Check) -> tuple[ProjectFile, list[Problem]]:
@@ -27,8 +31,12 @@ def in_coordinates(check: Check) -> tuple[ProjectFile, list[Problem]]:
     if problems:
         return models, problems
     walls = walls_of(plan)
+    rooms, wrong = rooms_told(plan, walls)
+    walls = replace(walls, rooms=rooms)
+    problems += [_problem(check, ("site", "plan", *below), error) for below, error in wrong]
     if models.site.plan is not None:
-        plan, problems = _with_details(plan, walls, check)
+        plan, faults = _with_details(_with_rooms(plan, rooms), walls, check)
+        problems += faults
         models = models.model_copy(update={"site": models.site.model_copy(update={"plan": plan})})
     equipment, faults = _equipment(models, walls, check)
     problems += faults
@@ -50,6 +58,19 @@ def _with_buildings(plan: PlanModel, check: Check) -> tuple[PlanModel, list[Prob
     return plan.model_copy(update={"buildings": drawn}), []
 
 
+def _with_rooms(plan: PlanModel, rooms: Mapping[str, Room]) -> PlanModel:
+    """Return the plan with the outline and the space of every room that is told rightly."""
+    drawn = {}
+    for building, model in plan.buildings.items():
+        found = {name: rooms[f"{building} {name}"] for name in model.rooms if f"{building} {name}" in rooms}
+        told = {
+            name: model.rooms[name].model_copy(update={"outline": [[*corner] for corner in room.outline], "space": room.space})
+            for name, room in found.items()
+        }
+        drawn[building] = model.model_copy(update={"rooms": told})
+    return plan.model_copy(update={"buildings": drawn})
+
+
 def _with_details(plan: PlanModel, walls: Walls, check: Check) -> tuple[PlanModel, list[Problem]]:
     planes, faults = planes_told(plan)
     problems = [_problem(check, ("site", "plan", *below), error) for below, error in faults]
@@ -65,6 +86,12 @@ def _with_details(plan: PlanModel, walls: Walls, check: Check) -> tuple[PlanMode
             where = ("site", "plan", "roof_planes", name)
             told = _told(check, where, problems, None, partial(walls.direction, plane.faces, "faces"))
             planes[name] = plane.model_copy(update={"faces": told})
+    for name, plane in planes.items():
+        shapes = []
+        for index, layout in enumerate(plane.layout):
+            where = ("site", "plan", "roof_planes", name, "layout", index)
+            shapes.append(_told(check, where, problems, [], partial(outline_of, layout, name, planes[name], walls, check.models)))
+        planes[name] = plane.model_copy(update={"arrays": [*plane.arrays, *shapes]}) if shapes else plane
     return plan.model_copy(update={"roof_planes": planes, "features": features, "bollards": bollards}), problems
 
 

@@ -31,7 +31,9 @@ def planes_told(plan: PlanModel) -> tuple[dict[str, RoofPlaneModel], list[tuple[
         if fault is not None:
             faults.append((("roof_planes", name), fault))
     drawn_planes = {
-        name: stated if stated.outline or name not in told else told[name].model_copy(update={"arrays": stated.arrays})
+        name: stated
+        if stated.outline or name not in told
+        else told[name].model_copy(update={"arrays": stated.arrays, "layout": stated.layout})
         for name, stated in plan.roof_planes.items()
     }
     return {**drawn_planes, **{name: plane for name, plane in told.items() if name not in drawn_planes}}, faults
@@ -50,7 +52,7 @@ def _fault_of(name: str, stated: RoofPlaneModel, told: dict[str, RoofPlaneModel]
         return ToldWronglyError(f"the roof plane has no outline{roofs or '; expected its corners, or a roof of its building'}", at_key=True)
     twice = next((key for key in _OF_A_DRAWN_PLANE if getattr(stated, key)), "")
     if twice:
-        return ToldWronglyError(f"the roof of {told[name].building} tells this plane already; expected its arrays only", twice)
+        return ToldWronglyError(f"the roof of {told[name].building} tells this plane already; expected its arrays or layout only", twice)
     return None
 
 

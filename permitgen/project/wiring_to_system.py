@@ -50,6 +50,8 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
         contains_other_current_carrying=at.value("other_current_carrying", f"conductors of other wiring in {tag}", "n"),
         on_building=given.building,
         inside=place.inside_building,
+        on_roof=place.on_roof,
+        in_open_air=place.in_open_air,
         exposed=given.exposed,
         bonding=given.bonding,
         surface=given.surface,

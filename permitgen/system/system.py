@@ -47,7 +47,8 @@ if TYPE_CHECKING:
 class System:
     """Everything the project states, with the graph it makes. Immutable; a change gives a new one.
 
-    ``readings`` are the choices among what several sources state of one figure; none where nothing is stated twice.
+    What is taken out in this work is no part of ``equipment`` and ``circuits``: drawings and schedules find it in ``removed`` and
+    ``removed_circuits``. ``readings`` are the choices among what several sources state of one figure; none where nothing is stated twice.
     ``material_allowance_percent`` is what a person adds to lengths that are ordered, None where nobody says.
     """
 
@@ -56,6 +57,8 @@ class System:
     site: Site
     equipment: Mapping[str, Equipment]
     circuits: Mapping[str, Circuit]
+    removed: Mapping[str, Equipment] = field(default_factory=dict)
+    removed_circuits: Mapping[str, Circuit] = field(default_factory=dict)
     raceways: Mapping[str, Raceway] = field(default_factory=dict)
     controls: Mapping[str, ControlCircuit] = field(default_factory=dict)
     loads: Mapping[str, Load] = field(default_factory=dict)

@@ -49,6 +49,8 @@ def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
     if bonded:
         found.append(f"Neutral and ground are bonded at {' and '.join(bonded)} and nowhere else shown, except in the utility's equipment.")
     found += _island(system)
+    if gone := [*system.removed, *system.removed_circuits]:
+        found.append(f"Existing, to be removed and not shown here: {', '.join(gone)}; see E-604.")
     found.append("Number in a black disc: step of the shutdown procedure, E-608.")
     if has_rapid_shutdown(evaluation):
         found.append("Array boundary: dash-dot line. Conductors outside it are controlled by rapid shutdown.")

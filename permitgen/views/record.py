@@ -263,7 +263,7 @@ def _whole(comparison: Comparison, checklist: FieldChecklist, standing: Standing
         one_line=one_line_of(built),
         owner=tuple(owner_text(built, emergency.texts[language], commissioned, may_energize=may_energize) for language in LANGUAGES),
         parts=PARTS,
-        equipment=tuple(_part(item) for item in system.equipment.values() if item.status != "removed"),
+        equipment=tuple(_part(item) for item in system.equipment.values()),
         circuits=circuit_lines(built),
         checks=check_groups(built),
         counts=tuple((str(verdict), count) for verdict, count in built.counts.items()),

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.load import Load
     from permitgen.system.raceway import Raceway
+    from permitgen.system.system import System
     from permitgen.values.value import Value
     from permitgen.views.label import LabelView
     from permitgen.views.label_set import LabelSet
@@ -57,7 +58,7 @@ def circuit_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
 
 def equipment_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
     """Return the schedule of equipment, that of disconnecting means, and one for each panel."""
-    return _with_rows(_equipment(evaluation), _disconnects(evaluation), *_panels(evaluation))
+    return _with_rows(_equipment(evaluation), _removed(evaluation.system), _disconnects(evaluation), *_panels(evaluation))
 
 
 def label_schedule(labels: LabelSet) -> tuple[Schedule, ...]:
@@ -191,7 +192,7 @@ def _equipment(evaluation: Evaluation) -> Schedule:
     return Schedule("Equipment", headings, tuple(_equipment_row(evaluation, item) for item in evaluation.system.equipment.values()))
 
 
-_STATUS = {"existing": " (E)", "removed": " (R)"}
+_STATUS = {"existing": " (E)"}
 
 
 def _equipment_row(evaluation: Evaluation, item: Equipment) -> tuple[str, ...]:
@@ -205,6 +206,13 @@ def _equipment_row(evaluation: Evaluation, item: Equipment) -> tuple[str, ...]:
         item.place.description if item.place is not None else _NOTHING,
         worst_verdict(findings_about(evaluation, item.tag)),
     )
+
+
+def _removed(system: System) -> Schedule:
+    """What is there today and is taken out in this work: equipment with its place, circuits with their ends."""
+    things = [(item.tag, item.name, item.place.description if item.place is not None else _NOTHING) for item in system.removed.values()]
+    things += [(circuit.tag, circuit.name, f"{circuit.start} to {circuit.finish}") for circuit in system.removed_circuits.values()]
+    return Schedule("Existing, to be removed", ("TAG", "NAME", "WHERE"), tuple((f"{tag} (E)", *rest) for tag, *rest in things))
 
 
 def _disconnects(evaluation: Evaluation) -> Schedule:

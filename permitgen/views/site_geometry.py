@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class NamedOutline:
-    """A building, a roof plane, a driveway: ``key`` is its name in the project file, ``label`` what drawings print."""
+    """A building, a room, a roof plane, a driveway: ``key`` is its name in the project file, ``label`` what drawings print."""
 
     key: str
     kind: str
@@ -59,6 +59,7 @@ class SiteGeometry:
     north_deg: float
     lot: Outline
     buildings: tuple[NamedOutline, ...]
+    rooms: tuple[NamedOutline, ...]
     roofs: tuple[NamedOutline, ...]
     ridges: tuple[tuple[Point, Point], ...]
     arrays: tuple[NamedOutline, ...]
@@ -74,7 +75,7 @@ class SiteGeometry:
         return not self.buildings and not self.lot
 
     def simplified(self, *, names_streets: bool) -> SiteGeometry:
-        """Return what an emergency needs of it: no windows, nothing small on roofs and floors.
+        """Return what an emergency needs of it: no rooms and windows, nothing small on roofs and floors.
 
         ``names_streets`` False leaves out the names of streets, which would tell the address.
         """
@@ -82,6 +83,7 @@ class SiteGeometry:
             self,
             grounds=tuple(g if names_streets or g.kind != "street" else replace(g, label="") for g in self.grounds),
             points=tuple(point for point in self.points if "window" not in point.kind),
+            rooms=(),
             obstructions=(),
             bollards=(),
         )
@@ -96,6 +98,7 @@ def site_geometry_of(system: System) -> SiteGeometry:
         north_deg=plan.north_deg,
         lot=plan.lot.outline if plan.lot is not None else (),
         buildings=tuple(NamedOutline(building.name, "building", building.outline, building.label) for building in plan.buildings),
+        rooms=tuple(NamedOutline(room.name, "room", room.outline) for room in plan.rooms),
         roofs=named_roofs,
         ridges=_ridges(named_roofs),
         arrays=tuple(NamedOutline(plane.name, "array", shape) for plane in plan.roof_planes for shape in plane.arrays),

@@ -40,7 +40,7 @@ _HOW = """
     opens_together_with_sources outdoors overcurrent_adjacent overload_protected portable power_control_monitored
     pv_equipment_building qualified_persons_only rapid_shutdown_listed readily_accessible receptacles_protected reclassified
     remote_operated restricted_access seasonal_loads_included sets_alike shows_off_and_on simultaneous single_phase_sources_accepted
-    sources_connected spaced stop_needs_reset sunlight_resistant switches_neutral system_bonding_jumper_supplied
+    sources_connected spaced stop_needs_reset sunlight_resistant switches_neutral system_bonding_jumper_supplied to_be_removed
     under_stairs unenclosed_structure wet whole_sets within_array without_equipment_ground
 """
 HOW = frozenset(_HOW.split())

@@ -7,6 +7,7 @@ nor exchanging right and left may move a verdict either.
 
 from __future__ import annotations
 
+import math
 import random
 from pathlib import Path
 from typing import Any
@@ -35,7 +36,7 @@ class Teller:
         self.plan = data["site"]["plan"]
         self.north = north_of(self.plan)
         self.boxes = {name: box for name, drawn in self.plan["buildings"].items() if (box := box_of(drawn.get("outline", [])))}
-        self.told = 0
+        self.told = self.laid_out = 0
 
     def house(self) -> Data:
         """Return the house with buildings, doors, windows and equipment told in words as far as they are square to the page."""
@@ -43,6 +44,7 @@ class Teller:
         plan["front_faces"] = f"{(self.north + 180) % 360:.9f}°"
         plan["buildings"] = {name: self.building(name, drawn) for name, drawn in self.plan["buildings"].items()}
         plan["features"] = [self.feature(feature) for feature in self.plan.get("features", [])]
+        plan["roof_planes"] = {name: self.plane(name, plane) for name, plane in self.plan.get("roof_planes", {}).items()}
         equipment = {
             tag: item | {"place": self.place(item["place"])} if "map" in item.get("place", {}) else item
             for tag, item in self.data["equipment"].items()
@@ -102,6 +104,56 @@ class Teller:
             return rest | kept | {"ground": self.on_ground(x, y)}
         return place
 
+    def plane(self, name: str, plane: Data) -> Data:
+        """Tell one outline on a plane as rows and columns: the gaps are what modules of their size leave of it."""
+        tags = [tag for tag, item in self.data["equipment"].items() if name in item.get("roof_planes", [])]
+        around, blocks = box_of(plane.get("outline", [])), [box_of(outline) for outline in plane.get("arrays", [])]
+        if len(tags) != 1 or len(blocks) != 1 or around is None or blocks[0] is None or "pitch" not in plane:
+            return plane
+        array = self.data["equipment"][tags[0]]
+        module = self.data["catalog"].get(array.get("module", ""), {})
+        down = self.falls(plane)
+        counts = array.get("branches") or array.get("strings") or {}
+        count = int(array.get("modules", 0)) or sum(map(int, counts.values()))
+        if down is None or not count or "length" not in module or "width" not in module:
+            return plane
+        rise, run = map(float, plane["pitch"].split("/"))
+        share = run / math.hypot(rise, run)
+        x0, y0, x1, y1 = blocks[0]
+        wide, high = (x1 - x0, (y1 - y0) / share) if down in ("front", "back") else (y1 - y0, (x1 - x0) / share)
+        ways = []
+        for laid, across, up in (("portrait", "width", "length"), ("landscape", "length", "width")):
+            one, other = inches(module[across]), inches(module[up])
+            for rows in (rows for rows in range(1, count + 1) if count % rows == 0):
+                columns = count // rows
+                gaps = (wide * 12 - columns * one, high * 12 - rows * other)
+                if all(gap >= 0 and (number > 1 or gap == 0) for gap, number in zip(gaps, (columns, rows), strict=True)):
+                    told = {"rows": f"{rows}", "columns": f"{columns}", "modules": laid}
+                    between = [gap / max(number - 1, 1) for gap, number in zip(gaps, (columns, rows), strict=True)]
+                    ways.append(told | {"gap": f"{between[0]:.9f} in", "row_gap": f"{between[1]:.9f} in"})
+        if not ways:
+            return plane
+        end = self.chance.choice(ENDS[down])
+        low = {"left": x0 - around[0], "right": around[2] - x1, "front": y0 - around[1], "back": around[3] - y1}
+        upper = self.chance.choice(["above_eave", "below_ridge"])
+        side = down if upper == "above_eave" else next(side for side, out in OUT.items() if out == tuple(-part for part in OUT[down]))
+        at = {"from": f"{end} rake", "distance": feet(low[end]), upper: feet(low[side] / share)}
+        self.told += 1
+        self.laid_out += 1
+        return {key: part for key, part in plane.items() if key != "arrays"} | {"layout": [self.chance.choice(ways) | at]}
+
+    def falls(self, plane: Data) -> str | None:
+        """Return the side toward which a plane falls that is square to the page; None where that is not told by its eave or direction."""
+        faces = read_direction(plane.get("faces", "")) if plane.get("faces") not in OUT else None
+        for side, out in OUT.items():
+            if "eave" in plane:
+                around = box_of(plane["outline"])
+                if around is not None and all(is_on(around, side, float(x), float(y)) for x, y in plane["eave"]):
+                    return side
+            elif faces is not None and math.dist(faces.on_page(self.north), out) < AFT:
+                return side
+        return None
+
     def on_wall(self, name: str, side: str, x: float, y: float) -> Data:
         x0, y0, x1, y1 = self.boxes[name]
         corner = self.chance.choice(ENDS[side])
@@ -148,6 +200,11 @@ def lies_in(box: tuple[float, float, float, float], x: float, y: float) -> bool:
     return box[0] < x < box[2] and box[1] < y < box[3]
 
 
+def inches(text: str) -> float:
+    """Return a length in inches, as data sheets of the houses write it."""
+    return float(text.removesuffix(" in"))
+
+
 def feet(number: float) -> str:
     return f"{number + 0:.9f} ft"
 
@@ -160,6 +217,23 @@ def test_the_demo_in_words_and_in_coordinates(tmp_path: Path) -> None:
     """The coordinates were drawn by hand, before anything of this house was told in words."""
     assert "north" not in data_of("demo")["site"]["plan"]
     assert differences(findings(in_coordinates("demo"), tmp_path), findings(data_of("demo"), tmp_path)) == []
+
+
+def laid_out() -> Data:
+    """Return the demo with room for its 24 modules, 67.8 in by 44.6 in, in three rows of eight between the gaps that are left."""
+    data = in_coordinates("demo")
+    data["site"]["plan"]["roof_planes"]["house front"]["arrays"] = [[[15, 42], [61, 42], [61, 53], [15, 53]]]
+    return data
+
+
+def test_an_array_told_in_rows_and_columns(tmp_path: Path) -> None:
+    data = laid_out()
+    before, told = findings(data, tmp_path), set()
+    for number in range(6):
+        teller = Teller(data, random.Random(number))
+        assert differences(before, findings(teller.house(), tmp_path)) == []
+        told.add(teller.laid_out)
+    assert told == {1}
 
 
 @pytest.mark.sample(every=8)

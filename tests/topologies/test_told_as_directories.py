@@ -21,6 +21,12 @@ from permitgen.views.schedules import circuit_schedules, equipment_schedules
 HERE = Path(__file__).resolve().parent
 HOUSES = {"demo": HERE.parents[1] / "demo_project" / "project.yaml"} | {file.stem: file for file in sorted(HERE.glob("b*.yaml"))}
 HOLD_DIRECTORIES = ("panelboard", "meter_main", "microgrid_interconnect_device", "dc_combiner")
+# Of enclosures with one device: its key, and its place by the kind of device; a place of no device kind says nothing of it.
+HOLD_ONE_DEVICE = {
+    "disconnect": ("device", {"fuse": "fuses", "circuit breaker": "breaker"}),
+    "generator": ("breaker", {"circuit breaker": "breaker"}),
+    "transfer_switch": ("device", {"fuse": "main", "circuit breaker": "main", "": "main"}),
+}
 WORDS = {
     ("kind", "fuse"): "fuses",
     ("kind", "circuit breaker"): "breaker",
@@ -74,9 +80,26 @@ def told_as_directories(data: dict[str, Any]) -> tuple[dict[str, Any], int]:
         if line is not None:
             lines.setdefault(tag, []).append(line)
             del entry["main"]
+    _tell_single_devices(data, kinds, lines)
     for tag, found in lines.items():
         data["equipment"][tag]["directory"] = "\n".join(found) + "\n"
     return data, sum(map(len, lines.values()))
+
+
+def _tell_single_devices(data: dict[str, Any], kinds: dict[str, str], lines: dict[str, list[str]]) -> None:
+    """The device of a switch, a generator or a transfer switch, told in its entry or in its hardware, becomes a line."""
+    done = []
+    for tag, entry in data["equipment"].items():
+        key, places = HOLD_ONE_DEVICE.get(kinds[tag], ("", {}))
+        holder = entry if key in entry else data.get("catalog", {}).get(entry.get("catalog"), {})
+        device = holder.get(key)
+        place = places.get(device.get("kind", "")) if isinstance(device, dict) else None
+        line = line_of(place, device, "", columns=0) if place is not None else None
+        if line is not None:
+            lines.setdefault(tag, []).append(line)
+            done.append((holder, key))
+    for holder, key in done:
+        holder.pop(key, None)
 
 
 def evaluated(data: dict[str, Any], folder: Path) -> Evaluation:

@@ -126,6 +126,10 @@ def site_shapes(site: SiteGeometry, lay: Lay, window: Box, detail: Detail, space
         shapes.append(polygon(outline, pen=detail.lot))
         space.take_outline(outline, 2.0)
     shapes += [polygon(on_sheet(lay, building.outline), fill=WHITE) for building in site.buildings]
+    for room in site.rooms:
+        outline = on_sheet(lay, room.outline)
+        shapes.append(polygon(outline, pen=THIN))
+        space.take_outline(outline, 0.5)
     for array in site.arrays:
         outline = on_sheet(lay, array.outline)
         shapes += [*hatching(outline, pen=detail.hatch, spacing=detail.hatch_mm), polygon(outline, pen=detail.array)]
@@ -224,6 +228,8 @@ def obstruction_shapes(obstructions: Iterable[NamedOutline], lay: Lay, space: La
 
 
 _LEAST_MM = 1.2
+_LEAST_ROOM_MM = 8.0
+"""Of a room that shows less within the window no name is put on the plan."""
 
 
 def bollard_shapes(bollards: Iterable[Bollard], lay: Lay, space: LabelRoom) -> list[Shape]:
@@ -238,7 +244,11 @@ def bollard_shapes(bollards: Iterable[Bollard], lay: Lay, space: LabelRoom) -> l
 
 
 def name_buildings(site: SiteGeometry, lay: Lay, window: Box, detail: Detail, space: LabelRoom) -> None:
-    """Put the names of buildings in them, off the arrays where there is room."""
+    """Put the names of buildings and their rooms in them, off the arrays where there is room."""
+    for room in site.rooms:
+        shown = kept_in(window, on_sheet(lay, room.outline))
+        if min(box_of_points(shown).width, box_of_points(shown).height) > _LEAST_ROOM_MM:
+            name_area(space, shown, (room.key,), detail.name, has_leader=detail.has_leaders)
     for building in site.buildings:
         outline = kept_in(window, on_sheet(lay, building.outline))
         name_area(space, outline, (building.label or building.key,), detail.building_name, has_leader=detail.has_leaders)

@@ -29,6 +29,7 @@ from permitgen.views.plans.parts import PlanEquipment, PlanRoute, PlanZone, Poin
 
 UNDERGROUND_PEN = Pen(MEDIUM.width_mm, dash_mm=LONG_DASH)
 CLEARANCE_PEN = Pen(FINE.width_mm, dash_mm=SHORT_DASH)
+_REMOVED_PEN = Pen(THIN.width_mm, dash_mm=SHORT_DASH)
 
 
 def middle_of_longest(way: Sequence[Point]) -> Point:
@@ -74,10 +75,11 @@ def equipment_shapes(equipment: Iterable[PlanEquipment], lay: Lay, space: LabelR
         x, y = lay.at(item.at)
         if item.outline:
             outline = on_sheet(lay, item.outline)
-            shapes.append(polygon(outline, pen=THIN if item.is_existing else WIDE, fill=LIGHT_GRAY))
+            pen = _REMOVED_PEN if item.is_removed else THIN if item.is_existing else WIDE
+            shapes.append(polygon(outline, pen=pen, fill=WHITE if item.is_removed else LIGHT_GRAY))
             space.take_outline(outline, 1.2)
         else:
-            shapes.append(circle(x, y, 0.8, pen=MEDIUM, fill=WHITE))
+            shapes.append(circle(x, y, 0.8, pen=_REMOVED_PEN if item.is_removed else MEDIUM, fill=WHITE))
         space.boxes.append(Box(x - 0.9, y - 0.9, x + 0.9, y + 0.9))
     return shapes
 
@@ -86,7 +88,7 @@ def name_equipment(equipment: Iterable[PlanEquipment], lay: Lay, space: LabelRoo
     """Put tags beside equipment, on the side a person stands, with the number of the placard's step; none where the next one's belongs."""
     named = []
     for item in sorted(equipment, key=lambda item: (-item.at[1], item.at[0])):
-        words = f"{item.tag} (E)" if item.is_existing else item.tag
+        words = item.tag_words
         anchor = middle_of(on_sheet(lay, item.outline)) if item.outline else lay.at(item.at)
         named.append((anchor, words, lay.direction(item.facing), item.step))
     spots = [(space.natural_box(anchor, words, ahead, LETTERING.strong, step), _SPOT) for anchor, words, ahead, step in named]
@@ -140,11 +142,7 @@ def _around_labels(box: Box, space: LabelRoom) -> Box:
 
 def changed_equipment(equipment: Iterable[PlanEquipment], tags: frozenset[str], lay: Lay) -> list[tuple[str, Box | None]]:
     """Return the equipment whose tag changed, each with its box on the sheet."""
-    return [
-        (f"{item.tag} (E)" if item.is_existing else item.tag, box_of_points(on_sheet(lay, item.outline or (item.at,))).grown(1.0))
-        for item in equipment
-        if item.tag in tags
-    ]
+    return [(item.tag_words, box_of_points(on_sheet(lay, item.outline or (item.at,))).grown(1.0)) for item in equipment if item.tag in tags]
 
 
 def name_zones(zones: Iterable[PlanZone], lay: Lay, space: LabelRoom) -> None:

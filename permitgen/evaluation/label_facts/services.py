@@ -162,7 +162,7 @@ def _buildings_of_several_services(evaluation: Evaluation) -> frozenset[str]:
         MissingFactError: there are several services, and a service disconnect has no place.
     """
     given = evaluation.given
-    services = [item for item in evaluation.system.equipment.values() if item.kind == "utility_service" and item.status != "removed"]
+    services = [item for item in evaluation.system.equipment.values() if item.kind == "utility_service"]
     several = [a for a in services if any(a is not b and supply_one_structure(given, a, b) for b in services)]
     return frozenset(name for service in several for name in buildings_of_service(given, service))
 

@@ -196,6 +196,7 @@ class DisconnectModel(OnThePathModel, says="A switch in its own enclosure."):
     kind: Literal["disconnect"] = described(..., meanings.KIND)
     rating: Current = described(None, meanings.SWITCH_RATING)
     device: DeviceModel | None = described(None, meanings.SWITCH_DEVICE)
+    directory: Directory = described(list, MEANING)
     poles: Whole | None = described(None, meanings.POLES)
     switches_neutral: YesNo = described(None, meanings.SWITCHES_NEUTRAL)
     purpose: Annotated[
@@ -217,6 +218,7 @@ class TransferSwitchModel(OnThePathModel, says="A transfer switch."):
     kind: Literal["transfer_switch"] = described(..., meanings.KIND)
     rating: Current = described(None, meanings.SWITCH_RATING)
     device: DeviceModel | None = described(None, meanings.SWITCH_DEVICE)
+    directory: Directory = described(list, MEANING)
     switches_neutral: YesNo = described(None, meanings.SWITCHES_NEUTRAL)
     automatic: YesNo = described(None, "Whether the switch transfers by itself when the utility is lost.")
     interlocked: YesNo = described(

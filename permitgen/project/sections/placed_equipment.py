@@ -58,6 +58,10 @@ class WiringSpaceModel(Section, says="A wiring space that other circuits pass th
     labeled: YesNo = described(None, "Whether a label on the enclosure names the nearest disconnect for the conductors that pass through.")
 
 
+TO_BE_REMOVED = "to be removed"
+STATES = ("new", "existing", "replaced", TO_BE_REMOVED)
+
+
 class EquipmentModel(Section, says="What every kind may state."):
     # What the file has to say or show of a kind, because it decides which rules bind at all: the key, and what is expected there.
     asked_for: ClassVar[Mapping[str, str]] = MappingProxyType({})
@@ -69,8 +73,8 @@ class EquipmentModel(Section, says="What every kind may state."):
     listed_as: Words = described(
         (), "What its listing covers, from the listing mark, for example service equipment or microgrid interconnect device."
     )
-    status: Annotated[str, one_of("new", "existing", "removed", "replaced"), choice_schema("new", "existing", "removed", "replaced")] = (
-        described("new", "Whether it is new, existing, removed or replaced in this work.")
+    status: Annotated[str, one_of(*STATES), choice_schema(*STATES)] = described(
+        "new", "Whether it is new, existing, replaced or to be removed in this work; what is to be removed is drawn and feeds nothing."
     )
     model: Text = described("", "Model designation from the nameplate; it is printed and nothing is computed from it.")
     enclosure_type: Text = described("", "Type number of the enclosure, from its label, for example 1 indoors or 3R in rain.")

@@ -32,7 +32,7 @@ from permitgen.project.plan_values import (
     two_numbers,
 )
 from permitgen.project.sections import meanings
-from permitgen.project.sections.told_places import GroundModel, RoofModel, SetbackModel, SpotModel
+from permitgen.project.sections.told_places import GroundModel, LayoutModel, RoofModel, SetbackModel, SpotModel
 from permitgen.system.site.building import DWELLING_USES, NONHABITABLE_USES, STRUCTURE_USES
 
 _LEAST_AREA_FT2 = 0.01
@@ -91,6 +91,33 @@ Route = Annotated[list[Stop], AfterValidator(_a_way), _Holds(2, None)]
 Eave = Annotated[list[Point], AfterValidator(_an_eave), _Holds(0, 2)]
 
 
+class RoomModel(
+    Section,
+    says="A room of a building: its ``outline`` in feet, or its ``size`` and the corner or the wall at which it lies in a building of four "
+    "square corners. Its walls are called by building, room and side, as ``house garage left inside``.",
+):
+    outline: Outline = described(list, meanings.OUTLINE)
+    size: Size | None = described(None, "Its width along the street and its depth away from it, for example 20 ft x 22 ft, by tape.")
+    at: Text = described(
+        "", "Corner of the building in which it lies, as front right corner, or the wall against which it lies, as right wall."
+    )
+    from_: Text = described("", "Corner of that wall from which the distance is measured, where it lies along a wall.", alias="from")
+    distance: Length = described(None, "Distance along that wall from that corner to the room, in feet, by tape.")
+    space: Text = described("", "Kind of space it is, for example garage, basement, closet or utility room; left out, its name says it.")
+
+    @model_validator(mode="after")
+    def lie_in_one_way(self) -> RoomModel:
+        """Refuse a room without extent or with two, and one whose place is not told."""
+        if bool(self.outline) == (self.size is not None):
+            raise ValueError("a room is told by its outline or by its size, one of the two")
+        stray = next((key for key, told in (("at", self.at), ("from", self.from_), ("distance", self.distance)) if told), "")
+        if self.outline and stray:
+            raise ValueError(f"the outline says where the room lies; {stray} goes with a size")
+        if self.size is not None and not self.at:
+            raise ValueError("a room told by its size lies at a corner or a wall of its building; expected at, as front right corner")
+        return self
+
+
 class BuildingModel(
     Section,
     says="A building on the plan: its ``outline`` in feet, or its ``size`` and where it stands, which is one of ``setback``, ``beside``, "
@@ -110,6 +137,7 @@ class BuildingModel(
     right: RightOrLeft = described(None, "Its right wall behind or before the other's: flush, or so far right or left, by tape.")
     front_left: Point = described(list, "Its front left corner as [x, y] in feet, on a plan that is drawn in coordinates.")
     roof: RoofModel | None = described(None, "Its roof by ridge and pitch, in place of roof planes in coordinates.")
+    rooms: dict[str, RoomModel] = described(dict, "Its rooms by name, each by its size and the corner or wall at which it lies.")
     label: Text = described("", meanings.DRAWN_LABEL)
     dwelling: YesNo = described(None, "Whether people live in this building; setbacks of storage and exits depend on it.")
 
@@ -148,7 +176,7 @@ class RoofPlaneModel(
     Section,
     says="A roof plane in plan: its corners, its pitch, the outlines of arrays on it, and the way it falls: ``eave`` is two points of its "
     "lower edge, from which it falls squarely; without one it falls square to the edge that ``faces`` fits best. A plane of a roof that "
-    "its building tells by the ridge has only its name here, as ``house front``, and its arrays.",
+    "its building tells by the ridge has only its name here, as ``house front``, and its arrays or their layout.",
 ):
     building: Text = described("", meanings.BUILDING_NAME)
     outline: Outline = described(list, meanings.OUTLINE)
@@ -158,6 +186,7 @@ class RoofPlaneModel(
         list, "Two points of the lower edge in feet, for a roof plane that does not fall squarely to the direction it faces."
     )
     arrays: list[Outline] = described(list, "Outlines of the arrays that lie on this plane, each a list of corners [x, y] in feet.")
+    layout: list[LayoutModel] = described(list, "Modules on this plane in rows and columns, in place of the outlines of arrays.")
 
 
 class FeatureModel(

@@ -33,6 +33,7 @@ from permitgen.project.fields import (
     one_of,
 )
 from permitgen.project.sections import meanings
+from permitgen.project.sections.directory import MEANING, Directory
 from permitgen.project.sections.hardware import DeviceModel, IslandBond
 from permitgen.project.sections.placed_equipment import EquipmentModel
 
@@ -275,6 +276,7 @@ class GeneratorModel(EquipmentModel, says="A generator."):
     breaker: DeviceModel | None = described(
         None, "Output breaker on the machine, read off its handle; none where the machine has no overcurrent device."
     )
+    directory: Directory = described(list, MEANING)
     subtransient_reactance: Percent = described(
         None, "Subtransient reactance of the alternator, in percent, from the alternator's data sheet."
     )

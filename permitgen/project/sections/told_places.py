@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Annotated
 
 from permitgen.project.directions import Pitch
-from permitgen.project.fields import Length, Section, Text, choice_schema, described, one_of
+from permitgen.project.fields import Count, Length, Section, SmallLength, Text, choice_schema, described, one_of
 from permitgen.project.sections import meanings
 
 RIDGES = ("along the length", "left to right", "front to back")
 ROOF_SHAPES = ("gable", "hip")
+LAID = ("portrait", "landscape")
 
 
 class GroundModel(
@@ -59,3 +60,25 @@ class RoofModel(
     pitch: Pitch = described(None, "Slope of its planes as rise over run, for example 5/12, or in degrees, by level or from the plans.")
     eave_overhang: Length = described(None, "How far the roof reaches beyond the walls at its eaves, level, in inches, by tape.")
     rake_overhang: Length = described(None, "How far a gable roof reaches beyond its gable walls, in inches, by tape.")
+
+
+class LayoutModel(
+    Section,
+    says="Modules on a roof plane in rows and columns: how many, how they lie, the gaps between them, so far ``from`` one end of the "
+    "eave, and ``above_eave`` or ``below_ridge``. All distances are along the roof, from the edge that is drawn. Each field of modules is "
+    "a block of its own; its outline in plan follows from the module's size and the pitch.",
+):
+    of: Text = described("", "Tag of the array whose modules these are; left out where only one array names the roof plane.")
+    rows: Count = described(..., "How many rows lie above each other up the slope, from the racking layout.")
+    columns: Count = described(..., "How many modules lie side by side in each row, from the racking layout.")
+    modules: Annotated[str, one_of(*LAID), choice_schema(*LAID)] = described(
+        ..., "How the modules lie: portrait with the long side up the slope, or landscape with it along the eave."
+    )
+    gap: SmallLength = described(..., "Gap between modules side by side, in inches, from the racking layout.")
+    row_gap: SmallLength = described(None, "Gap between rows, in inches, from the racking layout; left out, it is the gap side by side.")
+    from_: Text = described(
+        ..., "End of the eave from which the distance is measured along it, as left rake, right corner or east rake.", alias="from"
+    )
+    distance: Length = described(..., "Distance along the eave from that end to the nearest module, in feet or inches, by tape.")
+    above_eave: Length = described(None, "Distance from the eave up the roof to the lowest row, in feet or inches, by tape.")
+    below_ridge: Length = described(None, "Distance from the ridge down the roof to the highest row, in feet or inches, by tape.")

@@ -297,6 +297,7 @@ class CircuitModel(
         "", "Why the conductors are larger than needed, for example voltage drop; the equipment ground grows with them."
     )
     existing: YesNo = described(False, "Whether the circuit is there already and stays as it is.")
+    to_be_removed: YesNo = described(False, "Whether the circuit is there today and is taken out in this work.")
     tap_length: Length = described(None, "Length of the tap conductors to their overcurrent device, in feet, by tape.")
     metallic_paths_between_buildings: There = described(
         None, "Whether other continuous metal, such as pipes, joins the two buildings that this feeder joins."

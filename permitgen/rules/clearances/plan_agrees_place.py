@@ -39,8 +39,8 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that passes: the same battery drawn 2 ft inside the garage.
     """
     place = item.place
-    if item.kind == "pv_array" or item.status == "removed" or place is None or place.x_ft is None or place.y_ft is None:
-        return does_not_apply(f"{item.tag}: not drawn as equipment, or removed")
+    if item.kind == "pv_array" or place is None or place.x_ft is None or place.y_ft is None:
+        return does_not_apply(f"{item.tag}: not drawn as equipment")
     at = (place.x_ft.number, place.y_ft.number)
     parts = [*_on_lot(item, given), *_at_building(item, place, at, given), *_before(item, place, given), *_openings(item, place, given)]
     if not parts:
@@ -98,7 +98,7 @@ def _before(item: Equipment, place: Place, given: Given) -> list[Judgement]:
 
 def _may_stand_before(place: Place, other: Equipment) -> bool:
     there = other.place
-    if there is None or other.status == "removed" or not other.may_stand_before_others:
+    if there is None or not other.may_stand_before_others:
         return False
     return there.outdoors == place.outdoors and "roof" not in there.space and "underground" not in there.space
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.siting_places import SitingClass, siting_class, storage_units
 from permitgen.rules.rule import rule
 
@@ -22,10 +22,10 @@ if TYPE_CHECKING:
 def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge the protection of a storage unit from vehicles.
 
-    Requires: a bollard, a raised mount, a wall, or a place out of the path of vehicles.
+    Requires: a bollard, a wall, a place out of the path of vehicles, or a mount whose lower edge is 48 in above the floor or higher.
     Why: a bumper that crushes a battery starts a fire hours later.
     Applies to: storage units in garages and carports, and outdoors where the project says that vehicles pass.
-    Example that fails: unit at bumper height at the end of a parking place, nothing in front of it.
+    Example that fails: unit at bumper height at the end of a parking place, nothing in front of it; raised mount of 18 in.
     Example that passes: the same unit behind a bollard.
     """
     if unit not in storage_units(given):
@@ -36,5 +36,15 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     if kind is not SitingClass.GARAGE and not protection:
         return does_not_apply(f"{unit.tag}: no vehicles where it is")
     given.need(protection or None, f"protection of {unit.tag} from vehicles")
+    if protection == "raised mount":
+        return _raised(unit, given)
     words = "not protected from vehicles" if protection == "none" else f"protected from vehicles: {protection}"
     return require(protection != "none", f"{unit.tag}: {words}")
+
+
+def _raised(unit: EnergyStorageSystem, given: Given) -> Judgement:
+    """A mount protects where it holds the unit above the space in which vehicles drive."""
+    stated = unit.place.fact("bottom_height") if unit.place is not None else None
+    height = given.need(stated, f"height of the lower edge of {unit.tag}")
+    limit = given.provision("ess_impact_protection").value("path_height_in")
+    return require_at_least(f"{unit.tag}: raised mount, its lower edge {height.number:g} in above the floor", computed=height, limit=limit)

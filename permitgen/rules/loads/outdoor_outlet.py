@@ -34,7 +34,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: a new 40 A charger on the outside wall, on a plain breaker.
     Example that passes: the same on a breaker with ground-fault protection.
     """
-    if not item.is_counted_load or item.status in ("existing", "removed"):
+    if not item.is_counted_load or item.status == "existing":
         return does_not_apply(f"{item.tag} is no new outlet of utilization equipment")
     place = given.need(item.place, f"place of {item.tag}")
     if not given.need(place.outdoors, f"whether {item.tag} is outdoors"):

@@ -65,7 +65,7 @@ def _word(device: InstalledDevice) -> str:
 def _on_dc(device: InstalledDevice, circuits: list[Circuit], given: Given) -> Judgement:
     mark = device.device.marked_voltage
     kind = require(
-        True if mark.endswith(" dc") else device.device.is_dc_rated,
+        True if mark.endswith(" dc") and device.device.is_dc_rated is not False else device.device.is_dc_rated,
         f"{device.tag}: device of a dc circuit, rated for dc",
         missing=f"dc rating of the device at {device.tag}",
     )

@@ -29,7 +29,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: a switch with its grip at 80 in.
     Example that passes: a switch with its grip at 79 in.
     """
-    if not item.is_switch or item.status == "removed":
+    if not item.is_switch:
         return does_not_apply(f"{item.tag} is no switch")
     if holds_overcurrent_devices(given.system, item):
         return does_not_apply(f"{item.tag} holds an overcurrent device (see overcurrent-accessible)")

@@ -182,21 +182,36 @@ def _start_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Ra
 def ambient_along(given: Given, circuit: Circuit, run: Raceway) -> Value:
     """Return the ambient temperature for the correction of a circuit in a run, with the rooftop adder where it applies.
 
+    In the open air it is no less than the design temperature of the site, whatever is stated.
+
     Raises:
-        MissingFactError: neither the run nor the site states a design temperature.
+        MissingFactError: neither the run nor the site states a design temperature; how high a run lies above a sunlit roof is not stated.
     """
-    stated = run.ambient_c or given.system.site.design_high_c
-    if stated is None:
-        raise MissingFactError(f"ambient temperature along {run.tag}")
-    ambient = stated.named("T_a", f"ambient temperature along {run.tag}")
-    if run.above_roof_in is None:
+    ambient = _ambient_of(given, run)
+    if run.above_roof_in is None and not _is_on_sunlit_roof(run):
         return ambient
     provision = given.provision("rooftop_temperature_adder")
     if circuit.conductors.insulation.upper() in provision.words("exempt_insulation"):
         return ambient
-    if at_least(run.above_roof_in, provision.value("below_height_in")):
+    if at_least(given.need(run.above_roof_in, f"height of {run.tag} above the roof"), provision.value("below_height_in")):
         return ambient
     return rooftop_ambient_c.derive(ambient_c=ambient, added_rise_c=provision.value("added_rise_c"), provision=provision)
+
+
+def _ambient_of(given: Given, run: Raceway) -> Value:
+    title = f"ambient temperature along {run.tag}"
+    design = given.system.site.design_high_c
+    stated = run.ambient_c or design
+    if stated is None:
+        raise MissingFactError(title)
+    if run.in_open_air and design is not None and design.number > stated.number:
+        return selected(design.number, "c", by="higher of", inputs=(stated, design), symbol="T_a", title=title)
+    return stated.named("T_a", title)
+
+
+def _is_on_sunlit_roof(run: Raceway) -> bool:
+    """Whether a run lies on a roof, and neither modules nor anything else is said to shade it."""
+    return run.on_roof and not run.answer("within_array") and run.answer("in_sun") is not False
 
 
 def _run_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Raceway) -> RunAmpacity:

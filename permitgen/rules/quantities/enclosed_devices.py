@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 def holds_overcurrent_devices(system: System, item: Equipment) -> bool:
     """Whether an enclosure holds devices that people reach: its own, or those of the circuits that land there."""
-    if not item.holds_devices or item.status == "removed":
+    if not item.holds_devices:
         return False
     nodes = {node for node in system.graph.at_node if node.split(".", maxsplit=1)[0] == item.tag}
     return any(link.device is not None for node in nodes for link in system.graph.at_node[node])

@@ -102,7 +102,7 @@ def _roof_equipment(system: System) -> list[OnRoof]:
     found = []
     for tag, item in system.equipment.items():
         place = item.place
-        if item.status == "removed" or item.kind == "pv_array" or place is None or "roof" not in place.space:
+        if item.kind == "pv_array" or place is None or "roof" not in place.space:
             continue
         if place.x_ft is not None and place.y_ft is not None:
             width, depth = item.fact("width"), item.fact("depth")

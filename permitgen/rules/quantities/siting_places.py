@@ -88,7 +88,7 @@ def storage_units(given: Given) -> tuple[EnergyStorageSystem, ...]:
     Raises:
         MissingFactError: a rated energy is not stated.
     """
-    units = [item for item in given.system.equipment.values() if isinstance(item, EnergyStorageSystem) and item.status != "removed"]
+    units = [item for item in given.system.equipment.values() if isinstance(item, EnergyStorageSystem)]
     if not given.in_force("ess_small_system"):
         return tuple(units)
     smallest = given.provision("ess_small_system").value("to_kwh").number

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def pv_power_w(system: System) -> Value | None:
     """Return the dc power of all arrays together, W; None where there is none or a module is not described."""
-    arrays = [item for item in system.equipment.values() if isinstance(item, PVArray) and item.status != "removed"]
+    arrays = [item for item in system.equipment.values() if isinstance(item, PVArray)]
     found = [power for array in arrays if (power := _array_power(array)) is not None]
     if not arrays or len(found) < len(arrays):
         return None
@@ -31,7 +31,7 @@ def _array_power(array: PVArray) -> Value | None:
 
 def storage_energy_kwh(system: System) -> Value | None:
     """Return the rated energy of all storage together, kWh; None where there is none or a unit does not state it."""
-    units = [item for item in system.equipment.values() if isinstance(item, EnergyStorageSystem) and item.status != "removed"]
+    units = [item for item in system.equipment.values() if isinstance(item, EnergyStorageSystem)]
     stated = [unit.energy_kwh for unit in units if unit.energy_kwh is not None]
     if not units or len(stated) < len(units):
         return None

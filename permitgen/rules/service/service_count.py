@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, any_of, does_not_apply, require, require_at_most
+from permitgen.rules.judgement import Judgement, any_of, require, require_at_most
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import are_one_structure
 from permitgen.rules.rule import rule
@@ -38,9 +38,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     Example that fails: a second service to the same house for an added dwelling space.
     Example that passes: a second service point that serves nothing but a source connected in parallel.
     """
-    if service.status == "removed":
-        return does_not_apply(f"{service.tag}: removed")
-    services = [item for item in given.system.equipment.values() if item.kind == "utility_service" and item.status != "removed"]
+    services = [item for item in given.system.equipment.values() if item.kind == "utility_service"]
     together = [item for item in services if item is service or supply_one_structure(given, service, item)]
     number = Value(float(len(together)), "count", FromSystem("counted on the graph"), "n", f"services with {service.tag}")
     names = ", ".join(item.tag for item in together)

@@ -20,6 +20,7 @@ from permitgen.values.equation import one_or_sum_of, sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.system.busbar import Busbar
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.utility_service import UtilityService
 
@@ -36,7 +37,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge the sum of the sources on the supply side.
 
     Requires: 2017: sum of the sources' devices ≤ rating of the service; from 2020: sum of output currents ≤ ampacity of the service
-        conductors.
+        conductors. On a busbar with main lugs alone, in all editions: sum of the sources' devices there ≤ rating of the busbar.
     Why: the sources may all feed the utility at once through the same conductors.
     Applies to: services with a source connected ahead of the service disconnect.
     Example that fails: 208 A of sources on service conductors of 200 A.
@@ -46,12 +47,31 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     if not side.of_sources:
         return does_not_apply(f"{service.tag}: no source is connected ahead of the service disconnect")
     provision = given.provision("supply_side_sum")
+    buses = parts_for(_busbars(given, side), lambda bus: _on_busbar(bus, given, side))
     if provision.text("compares") == BY_DEVICE:
-        return _by_devices(service, given, side)
+        parts = [_by_devices(service, given, side), *buses]
+        return all_of(f"{service.tag}: the sources ahead of the service disconnect are within the service", parts) if buses else parts[0]
     parts = parts_for(_on_the_way(given, side), lambda circuit: _on_one(circuit, given, side))
     if not parts:
         return not_judged("service conductors")
-    return all_of(f"{service.tag}: the service conductors carry the sources ahead of the service disconnect", parts)
+    return all_of(f"{service.tag}: the service conductors carry the sources ahead of the service disconnect", [*parts, *buses])
+
+
+def _busbars(given: Given, side: ServiceSide) -> tuple[Busbar, ...]:
+    """Return the busbars with main lugs alone on which sources meet the service conductors: nothing but their devices limits them."""
+    return tuple(bus for tag, bus in given.system.busbars.items() if any(disconnect.enclosure == tag for disconnect in side.of_sources))
+
+
+def _on_busbar(bus: Busbar, given: Given, side: ServiceSide) -> Judgement:
+    here = [disconnect for disconnect in side.of_sources if disconnect.enclosure == bus.tag]
+    devices = [given.need(d.rating_a, f"rating of {d.handle}").named(f"OCPD_{d.handle}") for d in here]
+    provision = given.provision("supply_side_sum")
+    total = sum_of(devices, symbol="ΣOCPD", title=f"devices of the sources on the busbar of {bus.tag}", provision=provision)
+    rating = given.need(bus.rating_a, f"busbar rating of {bus.tag}")
+    message = (
+        f"{bus.tag}: breakers and fuses of {total.number:g} A of sources ahead of the service disconnect, busbar of {rating.number:g} A"
+    )
+    return require_at_most(message, computed=total, limit=rating)
 
 
 def _on_one(circuit: Circuit, given: Given, side: ServiceSide) -> Judgement:
@@ -72,6 +92,8 @@ def _by_devices(service: UtilityService, given: Given, side: ServiceSide) -> Jud
     devices = [given.need(d.rating_a, f"rating of {d.handle}").named(f"OCPD_{d.enclosure}") for d in side.of_sources]
     mains = [given.need(d.rating_a, f"rating of {d.handle}").named(f"I_{d.enclosure}") for d in side.of_loads]
     total = sum_of(devices, symbol="ΣOCPD", title="devices of the sources on the supply side", provision=given.provision("supply_side_sum"))
+    if not mains:
+        return not_judged(f"service disconnects behind {service.tag} and their ratings")
     limit = one_or_sum_of(mains, symbol="I_service", title="rating of the service", unit="a")
     return require_at_most(
         f"{service.tag}: breakers and fuses of {total.number:g} A of sources ahead of the service, service of {limit.number:g} A",

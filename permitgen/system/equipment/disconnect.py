@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING, ClassVar
 
 from permitgen.system.equipment.equipment import DrawnAs, Equipment
@@ -32,6 +33,7 @@ class Disconnect(Equipment):
     can_disconnect_building: ClassVar[bool] = True
     door_lays_live_parts_bare: ClassVar[bool] = True
     fixed_terminals: ClassVar[tuple[str, ...]] = ("line", "load")
+    directory_names: ClassVar[Mapping[str, tuple[str, ...]] | None] = MappingProxyType({"fuses": ("device",), "breaker": ("device",)})
     leads_on: ClassVar[bool] = True
     carries_loads: ClassVar[bool] = True
     neutral_bar_at: ClassVar[tuple[str, ...]] = ("line",)
@@ -90,6 +92,8 @@ class TransferSwitch(Equipment):
     is_switch: ClassVar[bool] = True
     transfers: ClassVar[bool] = True
     fixed_terminals: ClassVar[tuple[str, ...]] = ("normal", "alternate", "load")
+    directory_names: ClassVar[Mapping[str, tuple[str, ...]] | None] = MappingProxyType({"main": ("device",)})
+    directory_supply: ClassVar[str] = "normal"
     is_ac_only: ClassVar[bool] = True
     carries_loads: ClassVar[bool] = True
     neutral_bar_at: ClassVar[tuple[str, ...]] = ("load",)

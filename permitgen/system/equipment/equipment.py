@@ -51,7 +51,8 @@ class Equipment:
     """A piece of equipment with a tag. ``kind`` is the trade's word for it; ``name`` what drawings print.
 
     ``roles`` are the functions it has on this site (``service equipment``, ``pv combiner``); ``listed_as`` what its listing
-    covers. ``status`` is ``new``, ``existing`` or ``removed``; ``existing_labels`` are the ids of the labels that hang on it today.
+    covers. ``status`` is ``new``, ``existing``, ``replaced`` or ``to be removed``; ``existing_labels`` are the ids of the labels that
+    hang on it today.
     ``facts`` holds further measured facts by name and ``words`` further facts that are text, ``answers`` yes-or-no facts;
     ``absent`` names the things of which somebody looked and found none, ``unknown`` the facts that nobody knows.
     ``directory`` is what the directory shows beside the circuits of the file, None where it is not told.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING, ClassVar
 
 from permitgen.system.equipment.equipment import DrawnAs, Equipment
@@ -27,6 +28,7 @@ class Generator(Equipment):
 
     kind: ClassVar[str] = "generator"
     is_enclosure: ClassVar[bool] = True
+    directory_names: ClassVar[Mapping[str, tuple[str, ...]] | None] = MappingProxyType({"breaker": ("breaker",)})
     is_ac_only: ClassVar[bool] = True
     neutral_bar_at: ClassVar[tuple[str, ...]] = ("windings",)
     is_of_a_building: ClassVar[bool] = False

@@ -37,6 +37,17 @@ class Building:
     at: ProjectLine | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """A room of a building in plan, and the kind of ``space`` that it is."""
+
+    name: str
+    building: str
+    space: str
+    outline: Outline
+    at: ProjectLine | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class RoofPlane:
     """A roof plane in plan. ``slope`` is its rise over run, ``down`` the unit vector on the page in which it falls.
@@ -208,6 +219,7 @@ class Plan:
     has_front: bool = False
     lot: Lot | None = None
     buildings: tuple[Building, ...] = ()
+    rooms: tuple[Room, ...] = ()
     roof_planes: tuple[RoofPlane, ...] = ()
     openings: tuple[Opening, ...] = ()
     openings_shown: tuple[ShownWalls, ...] = ()

@@ -31,7 +31,7 @@ class Initiator:
 
 def arrays_of(system: System) -> tuple[PVArray, ...]:
     """Return the arrays of the installation, removed ones left out."""
-    return tuple(item for item in system.equipment.values() if isinstance(item, PVArray) and item.status != "removed")
+    return tuple(item for item in system.equipment.values() if isinstance(item, PVArray))
 
 
 def initiators(system: System) -> tuple[Initiator, ...]:

@@ -42,7 +42,7 @@ def stopping_handles(system: System, unit: EnergyStorageSystem) -> tuple[Handle,
 
 def _systems(system: System, unit: EnergyStorageSystem) -> list[frozenset[str]]:
     """Return the tags that are one storage system with the unit, from the unit alone to all storage with its inverters."""
-    units = frozenset(item.tag for item in system.equipment.values() if isinstance(item, EnergyStorageSystem) and item.status != "removed")
+    units = frozenset(item.tag for item in system.equipment.values() if isinstance(item, EnergyStorageSystem))
     own, all_ = frozenset({unit.tag}), units | {unit.tag}
     return list(dict.fromkeys((own, own | _inverters_of(system, own), all_ | _inverters_of(system, all_))))
 

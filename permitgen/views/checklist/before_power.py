@@ -48,7 +48,7 @@ def _papers(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         "papers:revision", "", f"The plans in hand are {revision}, as permitted", "INST", why="checking against old plans proves nothing"
     )
     for item in evaluation.system.equipment.values():
-        if item.status in ("existing", "removed") and not isinstance(item, Panelboard):
+        if item.status == "existing" and not isinstance(item, Panelboard):
             continue
         yield from _nameplate(item, rating_choices(evaluation))
         if item.has_serial_number:

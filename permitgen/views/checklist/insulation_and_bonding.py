@@ -126,7 +126,7 @@ def _continuity(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     limits = Limits(most=test.value("most_ohm"))
     for item in evaluation.system.equipment.values():
         what = _bond_measured(item)
-        if not what or item.status in ("existing", "removed"):
+        if not what or item.status == "existing":
             continue
         basis = "62446" if item.kind == "pv_array" else "CP"
         yield number_line(

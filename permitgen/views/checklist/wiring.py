@@ -114,7 +114,7 @@ def _source_terminals(evaluation: Evaluation) -> Iterator[ChecklistLine]:
 
 def _electrode_conductors(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     for item in evaluation.system.equipment.values():
-        if item.kind == "grounding_electrode_system" and item.status not in ("existing", "removed"):
+        if item.kind == "grounding_electrode_system" and item.status != "existing":
             yield done_line(
                 f"electrode-conductor:{item.tag}",
                 item.tag,

@@ -34,9 +34,7 @@ class AttachmentSchedule:
 
 def attachment_schedule_of(evaluation: Evaluation) -> AttachmentSchedule:
     """Return the schedule of the arrays on buildings; empty where there is none."""
-    arrays = [
-        item for item in evaluation.system.equipment.values() if isinstance(item, PVArray) and item.status != "removed" and item.on_building
-    ]
+    arrays = [item for item in evaluation.system.equipment.values() if isinstance(item, PVArray) and item.on_building]
     loads = [array_dead_load(array) for array in arrays]
     workings = [
         line

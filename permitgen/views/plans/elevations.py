@@ -95,7 +95,7 @@ def elevations_of(evaluation: Evaluation) -> Elevations:
     missing: list[str] = []
     groups: list[list[Equipment]] = []
     for item in evaluation.system.equipment.values():
-        if item.status != "removed" and _is_on_wall(item) and _has_size(item, missing):
+        if _is_on_wall(item) and _has_size(item, missing):
             _join(item, groups, site)
     walls = tuple(_wall(evaluation, site, group, missing) for group in groups)
     shown = [item for group in groups for item in group]

@@ -37,7 +37,14 @@ class PlanEquipment:
     facing: Point = (0.0, 0.0)
     step: str = ""
     is_existing: bool = False
+    is_removed: bool = False
     words: tuple[str, ...] = ()
+
+    @property
+    def tag_words(self) -> str:
+        """Its tag as plans write it, with its state."""
+        state = " (E) TO BE REMOVED" if self.is_removed else " (E)" if self.is_existing else ""
+        return f"{self.tag}{state}"
 
 
 @dataclass(frozen=True, slots=True)

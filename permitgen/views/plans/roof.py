@@ -20,7 +20,7 @@ from permitgen.values.value import Value
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
-from permitgen.views.plans.site import equipment_on_plan
+from permitgen.views.plans.site import equipment_on_plan, is_on_roof
 from permitgen.views.site_geometry import NamedOutline, SiteGeometry, site_geometry_of
 from permitgen.views.wording import feet_and_inches, plural, value_text
 
@@ -70,7 +70,7 @@ def roof_plan_of(evaluation: Evaluation) -> RoofPlan:
     """Return the roof plan of the buildings that carry arrays."""
     system = evaluation.system
     site = site_geometry_of(system)
-    arrays = [item for item in system.equipment.values() if isinstance(item, PVArray) and item.status != "removed" and item.on_building]
+    arrays = [item for item in system.equipment.values() if isinstance(item, PVArray) and item.on_building]
     missing: list[str] = []
     try:
         known = roof_planes(evaluation.given)
@@ -91,7 +91,7 @@ def roof_plan_of(evaluation: Evaluation) -> RoofPlan:
         zones=zones,
         dimensions=(*dimensions, *_sides(planes)),
         obstructions=site.obstructions,
-        equipment=tuple(item for item in equipment_on_plan(system) if _on_roof(evaluation, item.tag)),
+        equipment=tuple(item for item in equipment_on_plan(system) if is_on_roof(evaluation.system, item.tag)),
         routes=_roof_routes(evaluation),
         street=_street(site, planes),
         rows=tuple(_row(plane, view, site.north_deg) for plane, view in zip(planes, views, strict=True)),
@@ -280,11 +280,6 @@ def _sides(planes: list[RoofPlane]) -> tuple[PlanDimension, ...]:
         for a, b in ((corners[0], corners[1]), (corners[1], corners[2])):
             found.append(PlanDimension(a, b, feet_and_inches(measured(a, b, f"side of the {plane.name} roof").number), middle))
     return tuple(found)
-
-
-def _on_roof(evaluation: Evaluation, tag: str) -> bool:
-    place = evaluation.system.equipment[tag].place
-    return place is not None and "roof" in place.space
 
 
 def _roof_routes(evaluation: Evaluation) -> tuple[PlanRoute, ...]:

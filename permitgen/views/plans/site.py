@@ -77,12 +77,12 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
 
 
 def equipment_on_plan(system: System) -> tuple[PlanEquipment, ...]:
-    """Return every piece of equipment that has a place on the plan and is there or to be installed."""
+    """Return every piece of equipment that has a place on the plan: there, to be installed, or to be removed."""
     steps = {handle.tag: str(number) for number, handle in enumerate(shutdown_steps(system).steps, start=1)}
     found = []
-    for item in system.equipment.values():
+    for item in (*system.equipment.values(), *system.removed.values()):
         at = point_of(item.place)
-        if at is not None and item.status != "removed":
+        if at is not None:
             found.append(_placed(system, item, at, steps.get(item.tag, "")))
     return tuple(found)
 
@@ -98,6 +98,7 @@ def _placed(system: System, item: Equipment, at: Point, step: str) -> PlanEquipm
         facing=facing_on_page(system.site.plan, place),
         step=step,
         is_existing=item.status == "existing",
+        is_removed=item.tag in system.removed,
     )
 
 
@@ -139,9 +140,7 @@ _CLOSE_FT = 4.0
 
 def _close(system: System, site: SiteGeometry, equipment: tuple[PlanEquipment, ...]) -> tuple[Outline, tuple[str, ...]]:
     """Return the corners around equipment at and near the buildings, and the tags shown there; roofs are left to the roof plan."""
-    near = [
-        item for item in equipment if any(_near(item.at, building) for building in site.buildings) and not _is_on_roof(system, item.tag)
-    ]
+    near = [item for item in equipment if any(_near(item.at, building) for building in site.buildings) and not is_on_roof(system, item.tag)]
     if len(near) < 2:
         return (), ()
     points = [point for item in near for point in (item.at, *item.outline)]
@@ -155,8 +154,9 @@ def _near(at: Point, building: NamedOutline) -> bool:
     return min(xs) - 6.0 <= at[0] <= max(xs) + 6.0 and min(ys) - 6.0 <= at[1] <= max(ys) + 6.0
 
 
-def _is_on_roof(system: System, tag: str) -> bool:
-    place = system.equipment[tag].place
+def is_on_roof(system: System, tag: str) -> bool:
+    """Whether equipment of a plan stands on a roof, to be removed or not."""
+    place = (system.equipment.get(tag) or system.removed[tag]).place
     return place is not None and "roof" in place.space
 
 
@@ -221,7 +221,7 @@ def _missing(system: System, site: SiteGeometry, equipment: tuple[PlanEquipment,
     kinds = {ground.kind for ground in site.grounds}
     found += [word for word in ("street", "driveway") if word not in kinds]
     shown = {item.tag for item in equipment}
-    unplaced = [tag for tag, item in system.equipment.items() if tag not in shown and item.status != "removed"]
+    unplaced = [tag for tag, item in system.equipment.items() if tag not in shown]
     if unplaced:
         found.append(f"places on the plan of {', '.join(unplaced)}")
     if not any(point.kind == "window" for point in site.points):

@@ -12,7 +12,7 @@ from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.site.geometry import edges
 from permitgen.views.plans.cited import comparison, depth_in_front, finding_of, not_kept
 from permitgen.views.plans.parts import PlanDimension, PlanEquipment, PlanZone, Point
-from permitgen.views.plans.site import equipment_on_plan
+from permitgen.views.plans.site import equipment_on_plan, is_on_roof
 from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry, site_geometry_of
 from permitgen.views.wording import feet_and_inches, plural, value_text
 
@@ -59,7 +59,7 @@ def storage_plan_of(evaluation: Evaluation) -> StoragePlan:
     """Return the plan of the space in which storage stands."""
     system = evaluation.system
     site = site_geometry_of(system)
-    storage = [item for item in system.equipment.values() if isinstance(item, EnergyStorageSystem) and item.status != "removed"]
+    storage = [item for item in system.equipment.values() if isinstance(item, EnergyStorageSystem)]
     tags = {item.tag for item in storage}
     placed = equipment_on_plan(system)
     energies = {item.tag: value_text(item.energy_kwh) for item in storage if item.energy_kwh is not None}
@@ -70,7 +70,9 @@ def storage_plan_of(evaluation: Evaluation) -> StoragePlan:
     return StoragePlan(
         site=replace(site, lot=(), buildings=buildings, ridges=(), arrays=(), obstructions=(), points=points),
         units=units,
-        others=tuple(item for item in placed if item.tag not in tags and _near(item.at, around) and not _is_on_roof(evaluation, item.tag)),
+        others=tuple(
+            item for item in placed if item.tag not in tags and _near(item.at, around) and not is_on_roof(evaluation.system, item.tag)
+        ),
         around=around,
         close=_around((), units),
         zones=_fronts(evaluation, units),
@@ -81,11 +83,6 @@ def storage_plan_of(evaluation: Evaluation) -> StoragePlan:
         missing=_missing(storage, units, points),
         has_storage=bool(storage),
     )
-
-
-def _is_on_roof(evaluation: Evaluation, tag: str) -> bool:
-    place = evaluation.system.equipment[tag].place
-    return place is not None and "roof" in place.space
 
 
 def _holds_any(building: NamedOutline, units: tuple[PlanEquipment, ...]) -> bool:
