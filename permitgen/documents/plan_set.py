@@ -16,7 +16,7 @@ from permitgen.documents.sheets.cover_sheet import IndexLine, cover_part
 from permitgen.documents.sheets.elevations import elevations_part
 from permitgen.documents.sheets.frame import PAPERS, frame_of, zone_at
 from permitgen.documents.sheets.grounding_sheet import grounding_part
-from permitgen.documents.sheets.legend_sheet import legend_part, texts_of
+from permitgen.documents.sheets.legend_sheet import legend_part, symbols_used, texts_of
 from permitgen.documents.sheets.one_line_sheet import one_line_part
 from permitgen.documents.sheets.packing import packed
 from permitgen.documents.sheets.part import SheetPart
@@ -30,6 +30,7 @@ from permitgen.documents.sheets.storage_plan import storage_plan_part
 from permitgen.documents.sheets.three_line_sheet import three_line_part
 from permitgen.views.document_id import document_id
 from permitgen.views.plan_coverage import coverage_of
+from permitgen.views.plan_legend import abbreviations_in
 from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 from permitgen.views.sheet_marks import SheetMarks
 from permitgen.views.violations import NO_VIOLATIONS, Violations
@@ -211,6 +212,7 @@ def plan_sheets(plans: PlanSet) -> PlanSheets:
     named = [_named(plans, drawing, [SHEET_CONTENTS[number](plans) for number in drawing.holds]) for drawing in drawings]
     texts = [text for drawing in drawings for text in texts_of(drawing.shapes)]
     legend = legend_part(plans.one_line.roots, texts, plans.marks)
+    explained = (abbreviations_in(texts), sorted(symbols_used(plans.one_line.roots)))
     attached = attachments_part(_attachment_rows(plans.attached))
     general: tuple[Drawing, ...] = ()
     # The cover names the sheets on which it and the legend stand: drawn until it names those that come of it.
@@ -222,7 +224,8 @@ def plan_sheets(plans: PlanSet) -> PlanSheets:
         whole = document_id("plan set", plans.block, content, [d.name.document_id for d in named], [d.digest for d in plans.attached])
         cover = cover_part(plans.cover, index, coverage, room, whole)
         drawn = packed((cover, legend, attached), room)
-        found = tuple(_named(plans, drawing, (content, texts)) for drawing in drawn)
+        says: dict[str, object] = {"G-001": content, "G-002": explained, "Z-001": SHEET_CONTENTS["Z-001"](plans)}
+        found = tuple(_named(plans, drawing, [says[number] for number in drawing.holds]) for drawing in drawn)
         settled = [d.name.number for d in found] == [d.name.number for d in general]
         general = found
         if settled:

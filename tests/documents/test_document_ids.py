@@ -98,6 +98,7 @@ def test_a_length_changes_only_what_shows_it(request, demo, tmp_path, whole):
         "Electrical calculations",
         "Derivations of the electrical calculation",
         "Field checklist",
+        "Material list",
     }
     assert all(now for _, now in changes.old)
     if not whole:
