@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -200,7 +201,7 @@ def test_the_stated_scale_is_an_allowed_one_and_the_bar_keeps_it(evaluations, pa
             assert name in MM_PER_FT_AT
             near = [t for t in texts if abs(t.y - stated.y) < 7.0 and 0 <= t.x - stated.x < 90.0]
             zero = min((t for t in near if t.text == "0"), key=lambda t: t.x)
-            far = min((t for t in near if t.text.endswith(" ft") and not t.text.startswith("SCALE") and t.x > zero.x), key=lambda t: t.x)
+            far = min((t for t in near if re.fullmatch(r"\d+ ft", t.text) and abs(t.y - zero.y) < 0.5 and t.x > zero.x), key=lambda t: t.x)
             feet = float(far.text.removesuffix(" ft"))
             assert far.x - zero.x == pytest.approx(feet * MM_PER_FT_AT[name], rel=0.005)
 
