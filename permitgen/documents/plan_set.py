@@ -10,25 +10,31 @@ from typing import TYPE_CHECKING
 from permitgen.documents.canvas.page import Document, Page
 from permitgen.documents.canvas.shapes import Bookmark
 from permitgen.documents.canvas.to_pdf import pdf_bytes
-from permitgen.documents.sheets.attachment_schedule import attachment_schedule_drawings
-from permitgen.documents.sheets.attachments_sheet import attachment_drawings
-from permitgen.documents.sheets.cover_sheet import IndexLine, cover_drawings
-from permitgen.documents.sheets.elevations import elevation_drawings
-from permitgen.documents.sheets.frame import PAPERS, frame_of
-from permitgen.documents.sheets.grounding_sheet import grounding_drawings
-from permitgen.documents.sheets.legend_sheet import legend_drawings, texts_of
-from permitgen.documents.sheets.one_line_sheet import one_line_drawings
-from permitgen.documents.sheets.placard_sheet import placard_drawings
-from permitgen.documents.sheets.readings_sheet import readings_drawings
-from permitgen.documents.sheets.roof_plan import roof_plan_drawings
-from permitgen.documents.sheets.schedule_sheets import load_drawings, schedule_drawings, summary_drawings
+from permitgen.documents.sheets.attachment_schedule import attachment_schedule_part
+from permitgen.documents.sheets.attachments_sheet import attachments_part
+from permitgen.documents.sheets.cover_sheet import IndexLine, cover_part
+from permitgen.documents.sheets.elevations import elevations_part
+from permitgen.documents.sheets.frame import PAPERS, frame_of, zone_at
+from permitgen.documents.sheets.grounding_sheet import grounding_part
+from permitgen.documents.sheets.legend_sheet import legend_part, symbols_used, texts_of
+from permitgen.documents.sheets.one_line_sheet import one_line_part
+from permitgen.documents.sheets.packing import packed
+from permitgen.documents.sheets.part import SheetPart
+from permitgen.documents.sheets.placard_sheet import placards_part
+from permitgen.documents.sheets.readings_sheet import readings_part
+from permitgen.documents.sheets.references import referring, resolved
+from permitgen.documents.sheets.roof_plan import roof_plan_part
+from permitgen.documents.sheets.schedule_sheets import equipment_part, loads_part, schedules_part, summary_part
 from permitgen.documents.sheets.sheet import Drawing, bookmark_of, room_for_drawing, sheet_page
-from permitgen.documents.sheets.site_plan import site_plan_drawings
-from permitgen.documents.sheets.storage_plan import storage_plan_drawings
-from permitgen.documents.sheets.three_line_sheet import three_line_drawings
+from permitgen.documents.sheets.site_plan import site_plan_part
+from permitgen.documents.sheets.storage_plan import storage_plan_part
+from permitgen.documents.sheets.three_line_sheet import three_line_part
 from permitgen.views.document_id import document_id
 from permitgen.views.plan_coverage import coverage_of
+from permitgen.views.plan_legend import abbreviations_in
 from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
+from permitgen.views.sheet_marks import SheetMarks
+from permitgen.views.violations import NO_VIOLATIONS, Violations
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.bounds import Box
@@ -36,6 +42,7 @@ if TYPE_CHECKING:
     from permitgen.views.cover import Cover
     from permitgen.views.load_summary import LoadSummary
     from permitgen.views.one_line import OneLine
+    from permitgen.views.panel_faces import PanelFace
     from permitgen.views.placard import Placard
     from permitgen.views.plan_grounding import GroundingDetails
     from permitgen.views.plan_sheets import TitleBlock
@@ -70,6 +77,7 @@ class PlanSet:
     one_line: OneLine
     circuits: tuple[Schedule, ...]
     equipment: tuple[Schedule, ...]
+    panels: tuple[PanelFace, ...]
     summary: CalculationSummary
     loads: LoadSummary
     labels: tuple[Schedule, ...]
@@ -81,9 +89,15 @@ class PlanSet:
     with_three_line: bool = False
     changed: Mapping[str, str] = field(default_factory=dict)
     clouds: RevisionClouds = NO_CLOUDS
+    violations: Violations = NO_VIOLATIONS
+
+    @property
+    def marks(self) -> SheetMarks:
+        """What is clouded on the sheets."""
+        return SheetMarks(self.clouds, self.violations)
 
 
-Draw = Callable[[PlanSet, "Box"], tuple[Drawing, ...]]
+Draw = Callable[[PlanSet, "Box"], SheetPart]
 
 _CIRCUIT_NOTES = (
     "AMPACITY and CURRENT are those of the governing case: at the terminals or after factors, whichever is closer to its limit.",
@@ -94,25 +108,31 @@ _LABEL_NOTES = (
     "Labels suit their environment and are not handwritten, except for parts that change.",
 )
 
-# Sheets after the cover, in the order of their numbers; each gives no drawing where it has nothing to say.
-SHEET_DRAWINGS: tuple[Draw, ...] = (
-    lambda plans, room: readings_drawings(plans.readings, room),
-    lambda plans, room: site_plan_drawings(plans.plans.site, room, plans.clouds),
-    lambda plans, room: roof_plan_drawings(plans.plans.roof, room, plans.clouds),
-    lambda plans, room: elevation_drawings(plans.plans.elevations, room, plans.clouds),
-    lambda plans, room: storage_plan_drawings(plans.plans.storage, room, plans.clouds),
-    lambda plans, room: attachment_schedule_drawings(plans.plans.attachments, room),
-    lambda plans, room: grounding_drawings(plans.grounding, room),
-    lambda plans, room: one_line_drawings(plans.one_line, room, plans.clouds),
-    lambda plans, room: three_line_drawings(plans.one_line, room) if plans.with_three_line else (),
-    lambda plans, room: schedule_drawings("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES, clouds=plans.clouds),
-    lambda plans, room: schedule_drawings("E-604", plans.equipment, room, clouds=plans.clouds),
-    lambda plans, room: summary_drawings(plans.summary, room, plans.clouds),
-    lambda plans, room: load_drawings(plans.loads, room),
-    lambda plans, room: schedule_drawings("E-607", plans.labels, room, notes=_LABEL_NOTES, clouds=plans.clouds),
-    lambda plans, room: placard_drawings(plans.placards, room),
-    lambda plans, room: attachment_drawings(_attachment_rows(plans.attached), room),
+# Subjects by discipline, in the order of their numbers; each puts nothing on a sheet where it has nothing to say.
+BUILDING: tuple[Draw, ...] = (
+    lambda plans, room: site_plan_part(plans.plans.site, room, plans.marks),
+    lambda plans, room: roof_plan_part(plans.plans.roof, room, plans.marks),
+    lambda plans, room: elevations_part(plans.plans.elevations, room, plans.marks),
+    lambda plans, room: storage_plan_part(plans.plans.storage, room, plans.marks),
+    lambda plans, _room: attachment_schedule_part(plans.plans.attachments),
 )
+ELECTRICAL: tuple[Draw, ...] = (
+    lambda plans, room: grounding_part(plans.grounding, room, plans.marks),
+    lambda plans, room: one_line_part(plans.one_line, room, plans.marks),
+    lambda plans, room: three_line_part(plans.one_line, room, plans.marks) if plans.with_three_line else SheetPart("E-602"),
+    lambda plans, room: schedules_part("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES, marks=plans.marks),
+    lambda plans, room: equipment_part(plans.equipment, plans.panels, room, plans.marks),
+    lambda plans, room: summary_part(plans.summary, room, plans.marks),
+    lambda plans, room: loads_part(plans.loads, room),
+    lambda plans, room: schedules_part("E-607", plans.labels, room, notes=_LABEL_NOTES, marks=plans.marks),
+    lambda plans, room: placards_part(plans.placards, room),
+)
+
+
+def sheet_drawings(plans: PlanSet, room: Box) -> list[Drawing]:
+    """Return the sheets after the general ones, discipline by discipline."""
+    disciplines = ([draw(plans, room) for draw in discipline] for discipline in (BUILDING, ELECTRICAL))
+    return [drawing for parts in disciplines for drawing in packed(parts, room)]
 
 
 # What each sheet says, apart from its title block and from what names the revision; the cover and the legend follow from the others.
@@ -127,7 +147,7 @@ SHEET_CONTENTS: Mapping[str, Callable[[PlanSet], object]] = {
     "E-601": lambda plans: plans.one_line,
     "E-602": lambda plans: plans.one_line if plans.with_three_line else None,
     "E-603": lambda plans: plans.circuits,
-    "E-604": lambda plans: plans.equipment,
+    "E-604": lambda plans: (plans.equipment, plans.panels),
     "E-605": lambda plans: plans.summary,
     "E-606": lambda plans: plans.loads,
     "E-607": lambda plans: plans.labels,
@@ -161,10 +181,15 @@ def _sheets_named(changed: Mapping[str, str]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class PlanSheets:
-    """The sheets as they are drawn, each with its Document ID in its name, and the Document ID of the set."""
+    """The sheets as they are drawn, each with its Document ID in its name, and the Document ID of the set.
+
+    ``homes`` are the sheets on which subjects stand that have none of their own, ``places`` sheet and zone of every subject.
+    """
 
     drawings: tuple[Drawing, ...]
     document_id: str
+    homes: Mapping[str, str] = field(default_factory=dict)
+    places: Mapping[str, str] = field(default_factory=dict)
 
 
 def plan_set_pdf(plans: PlanSet, sheets: PlanSheets | None = None) -> bytes:
@@ -183,42 +208,67 @@ def plan_set_pages(plans: PlanSet) -> tuple[Page, ...]:
 def plan_sheets(plans: PlanSet) -> PlanSheets:
     """Return the sheets of the set.
 
-    The Document ID of a sheet covers its number, title, scale and title block and what its subject says, on whichever of the subject's
+    The Document ID of a sheet covers its number, title, scale and title block and what its subjects say, on whichever of their
     sheets: not its place in the set, nor how it is laid out. That of the set covers those of its sheets and the attached documents.
     """
     room = room_for_drawing(frame_of(PAPERS[plans.sheet_size]), plans.block)
-    drawings = [drawing for draw in SHEET_DRAWINGS for drawing in draw(plans, room)]
-    named = [_named(plans, drawing, SHEET_CONTENTS[subject_of(drawing.name.number)](plans)) for drawing in drawings]
-    plain = legend_drawings(plans.one_line.roots, drawings, room)
-    legend = legend_drawings(plans.one_line.roots, drawings, room, has_clouds=True) if plans.clouds.mark else plain
-    explained = [tuple(texts_of(drawing.shapes)) for drawing in plain]
-    named = [*(_named(plans, drawing, explained) for drawing in legend), *named]
-    index = [IndexLine(d.name.number, d.name.title, d.name.mark) for d in named]
-    index += [IndexLine(f"Z-001, {number}", document.title, leads_to="Z-001") for number, document in enumerate(plans.attached, start=1)]
-    coverage = coverage_of([drawing.name.number for drawing in named], plans.things)
-    cover = (plans.cover, [(line.number, line.title) for line in index], coverage)
-    whole = document_id("plan set", plans.block, cover, [d.name.document_id for d in named], [d.digest for d in plans.attached])
-    covers = cover_drawings(plans.cover, index, coverage, room, whole)
-    return PlanSheets((*(_named(plans, drawing, cover) for drawing in covers), *named), whole)
+    drawings = sheet_drawings(plans, room)
+    named = [_named(plans, drawing, [SHEET_CONTENTS[number](plans) for number in drawing.holds]) for drawing in drawings]
+    texts = [text for drawing in drawings for text in texts_of(drawing.shapes)]
+    legend = legend_part(plans.one_line.roots, texts, plans.marks)
+    explained = (abbreviations_in(texts), sorted(symbols_used(plans.one_line.roots)))
+    readings = readings_part(plans.readings, room)
+    attached = attachments_part(_attachment_rows(plans.attached))
+    general: tuple[Drawing, ...] = ()
+    # The cover names the sheets on which it and the legend stand: drawn until it names those that come of it.
+    for _ in range(_MOST_COVERS):
+        index = _index([*general[1:], *named], plans.attached)
+        homes = {subject: drawing.name.number for drawing in (*general, *drawings) for subject in drawing.home_of}
+        coverage = coverage_of(homes, plans.things)
+        content = (plans.cover, [(line.number, line.title) for line in index], coverage)
+        whole = document_id("plan set", plans.block, content, [d.name.document_id for d in named], [d.digest for d in plans.attached])
+        cover = cover_part(plans.cover, index, coverage, room, whole)
+        drawn = packed((cover, legend, readings, attached), room)
+        says: dict[str, object] = {"G-001": content, "G-002": explained, "G-003": plans.readings, "Z-001": SHEET_CONTENTS["Z-001"](plans)}
+        found = tuple(_named(plans, drawing, [says[number] for number in drawing.holds]) for drawing in drawn)
+        settled = [d.name.number for d in found] == [d.name.number for d in general]
+        general = found
+        if settled:
+            break
+    # Attached documents keep the number of their list, on whichever sheet that stands.
+    homes = {subject: number for subject, number in homes.items() if subject not in (number, "Z-001")}
+    frame = frame_of(PAPERS[plans.sheet_size])
+    places = {
+        subject: f"{drawing.name.number} {zone_at(frame, *drawing.places[subject])}"
+        for drawing in (*general, *named)
+        for subject in drawing.home_of
+        if subject in drawing.places
+    }
+    return PlanSheets(tuple(referring(drawing, homes) for drawing in (*general, *named)), whole, homes, places)
+
+
+_MOST_COVERS = 4
+
+
+def _index(drawings: Sequence[Drawing], attached: Sequence[AttachedDocument]) -> list[IndexLine]:
+    lines = [IndexLine(d.name.number, d.name.title, d.name.mark) for d in drawings]
+    home = next((d.name.number for d in drawings if "Z-001" in d.home_of), "G-001")
+    return lines + [IndexLine(f"Z-001, {number}", document.title, leads_to=home) for number, document in enumerate(attached, start=1)]
 
 
 def _named(plans: PlanSet, drawing: Drawing, content: object) -> Drawing:
-    """Return a drawing with its Document ID, and with the mark of the revision where that changed it."""
+    """Return a drawing with its Document ID, and with the mark of the revision where that changed something on it."""
     name = drawing.name
     own = document_id("plan sheet", plans.sheet_size, name.number, name.title, name.scale, plans.block, content)
-    return replace(drawing, name=replace(name, mark=plans.changed.get(subject_of(name.number), ""), document_id=own))
-
-
-def subject_of(number: str) -> str:
-    """Return the number of the first sheet of a subject: continued sheets go with it."""
-    discipline, sequence, *_ = number.split("-")
-    return f"{discipline}-{sequence}"
+    mark = next((plans.changed[subject] for subject in drawing.holds if subject in plans.changed), "")
+    return replace(drawing, name=replace(name, mark=mark, document_id=own))
 
 
 def _pages(plans: PlanSet, sheets: PlanSheets) -> tuple[Page, ...]:
     frame, count = frame_of(PAPERS[plans.sheet_size]), len(sheets.drawings)
+    block = replace(plans.block, status=resolved(plans.block.status, sheets.homes), violation=resolved(plans.block.violation, sheets.homes))
     return tuple(
-        _bookmarked(sheet_page(drawing, plans.block, frame, f"{position} of {count}"), drawing)
+        _bookmarked(sheet_page(drawing, block, frame, f"{position} of {count}"), drawing)
         for position, drawing in enumerate(sheets.drawings, start=1)
     )
 

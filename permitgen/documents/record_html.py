@@ -16,7 +16,8 @@ from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Group, moved
 from permitgen.documents.html_page import page
 from permitgen.documents.inline_svg import InlineSvg
-from permitgen.documents.sheets.one_line_sheet import one_line_drawings
+from permitgen.documents.sheets.one_line_sheet import one_line_part
+from permitgen.documents.sheets.packing import packed
 from permitgen.documents.site_map import MapStyle, map_shapes
 from permitgen.views.gates import gate_text
 from permitgen.views.vocabulary import verdict_words
@@ -107,7 +108,8 @@ def _drawings(record: PublicRecord, tags: dict[str, str]) -> list[dict[str, str]
 def _one_line(view: OneLine) -> tuple[tuple[str, tuple[Shape, ...], float, float], ...]:
     """Return title, shapes, width and height in mm of each part of the diagram; the public and the private page share it."""
     found: list[tuple[str, tuple[Shape, ...], float, float]] = []
-    for drawing in one_line_drawings(view, Box(0.0, 0.0, *_ONE_LINE_MM)):
+    room = Box(0.0, 0.0, *_ONE_LINE_MM)
+    for drawing in packed((one_line_part(view, room),), room):
         box = bounds(drawing.shapes)
         if box is not None:
             placed = Group(drawing.shapes, transform=moved(_AIR_MM - box.left, _AIR_MM - box.top))

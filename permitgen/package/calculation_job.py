@@ -14,10 +14,11 @@ if TYPE_CHECKING:
 
 @made_once
 def calculation_of(opened: OpenedProject) -> ReviewerCalculation:
-    """Return what the reviewer's calculation says."""
-    from permitgen.views.reviewer.document import reviewer_calculation_of
+    """Return what the reviewer's calculation says, with the sheets and zones on which the plan set shows the same."""
+    from permitgen.package.plan_set_job import drawn_plan_set
+    from permitgen.views.reviewer.document import reviewer_calculation_of, with_places
 
-    return reviewer_calculation_of(opened.evaluation)
+    return with_places(reviewer_calculation_of(opened.evaluation), drawn_plan_set(opened)[1].places)
 
 
 def calculation_files(opened: OpenedProject) -> dict[str, bytes]:

@@ -25,7 +25,8 @@ from permitgen.views.plans import plans_of
 from permitgen.views.presence import things_of
 from permitgen.views.readings_to_confirm import readings_to_confirm_of
 from permitgen.views.revision_clouds import RevisionClouds, changed_circuits, changed_rows, changed_units, plan_changes
-from permitgen.views.schedules import circuit_schedules, equipment_schedules, label_schedule
+from permitgen.views.schedules import circuit_schedules, equipment_schedules, label_schedule, panel_faces
+from permitgen.views.violations import violations_of
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
@@ -45,7 +46,7 @@ def plan_set_of(opened: OpenedProject) -> PlanSet:
 def _clouds(before: PlanSet, after: PlanSet, mark: str) -> RevisionClouds:
     """Return what is clouded on the sheets: what differs from the revision before the newest."""
     equipment, elevations, routes = plan_changes(before.plans, after.plans)
-    pairs = ((p.circuits, p.equipment, p.summary.schedules, p.labels) for p in (before, after))
+    pairs = ((p.circuits, p.equipment, [face.schedule for face in p.panels], p.summary.schedules, p.labels) for p in (before, after))
     earlier, later = (tuple(schedule for part in parts for schedule in part) for parts in pairs)
     return RevisionClouds(
         mark=mark,
@@ -70,6 +71,8 @@ def _plans(opened: OpenedProject) -> PlanSet:
         one_line=one_line_of(evaluation),
         circuits=circuit_schedules(evaluation),
         equipment=equipment_schedules(evaluation),
+        panels=panel_faces(evaluation),
+        violations=violations_of(evaluation),
         summary=calculation_summary_of(evaluation),
         loads=load_summary_of(evaluation),
         labels=label_schedule(labels),

@@ -1,11 +1,13 @@
-"""The calculations on one sheet: what is open, and for each requirement the case that comes closest to its limit."""
+"""The calculations on one sheet: what is open, and for each requirement of a quantity the case that comes closest to its limit."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
+from permitgen.rules.rule import all_rules
 from permitgen.views.findings import finding_text
 from permitgen.views.schedules import Schedule
 from permitgen.views.title import status_of
@@ -33,8 +35,8 @@ def calculation_summary_of(evaluation: Evaluation) -> CalculationSummary:
     return CalculationSummary(
         status=status_of(evaluation),
         notes=(
-            "Every number below has its derivation, with sections and tables, in derivations.html of the same revision.",
-            "Of several subjects under one requirement the one nearest to its limit is shown; the derivations show all.",
+            "Of several subjects under one requirement the one nearest to its limit is shown. What stands on E-603, E-606 or the plans, "
+            "counts, and what compares no numbers is not repeated: see the calculation, and derivations.html for every step.",
             f"Sections are those of {evaluation.given.code.edition.book} unless another book is named.",
         ),
         schedules=tuple(table for table in tables if table.rows),
@@ -45,28 +47,50 @@ def _open_findings(evaluation: Evaluation) -> Schedule:
     rows = tuple(
         (verdict_word(str(finding.verdict)), finding.subject, text.message, _section(text.section, evaluation))
         for finding in evaluation.findings
-        if finding.verdict in _OPEN
+        if finding.verdict in _OPEN and not finding.is_open
         for text in (finding_text(finding, ""),)
     )
     return Schedule("Open", ("VERDICT", "SUBJECT", "FINDING", "SECTION"), rows)
 
 
+# What stands as a row on another sheet: circuits, devices and raceways on E-603, loads on E-606, places on the plans.
+_ON_SCHEDULES = frozenset({"conductor-ampacity", "voltage-drop", "interrupting-rating", "conduit-fill", "wireway-fill"})
+_ON_PLANS = frozenset({"clearances", "loads"})
+
+
 def _governing(evaluation: Evaluation) -> Schedule:
-    """One row for each requirement that compares two numbers."""
+    """One row for each requirement that compares two quantities and has no row on another sheet, in the order of the sections."""
+    folder_of = {rule.id: rule.module.split(".")[-2] for rule in all_rules()}
     by_rule: dict[str, list[Finding]] = {}
     for finding in evaluation.findings:
-        if finding.verdict is not Verdict.DOES_NOT_APPLY and finding.judgement.computed is not None and finding.judgement.limit is not None:
+        is_elsewhere = finding.rule in _ON_SCHEDULES or folder_of[finding.rule] in _ON_PLANS
+        if finding.verdict is not Verdict.DOES_NOT_APPLY and not is_elsewhere and _compares_quantities(finding):
             by_rule.setdefault(finding.rule, []).append(finding)
     rows = []
     for found in by_rule.values():
         governing = max(found, key=_nearness)
         text = finding_text(governing, "")
         section = _section(text.section, evaluation)
-        rows.append(
-            (text.title, governing.subject, str(len(found)), text.computed, text.relation, text.limit, section, verdict_word(text.verdict))
-        )
-    headings = ("REQUIREMENT", "SUBJECT", "CASES", "COMPUTED", "", "LIMIT", "SECTION", "RESULT")
-    return Schedule("Governing cases", headings, tuple(sorted(rows)))
+        numbers = f"{text.computed} {text.relation} {text.limit}"
+        # The field calls what forms a neutral an autotransformer; the ids of rules are older than the vocabulary.
+        name = governing.rule.replace("neutral-former", "autotransformer").replace("-", " ").capitalize()
+        row = (name, governing.subject, numbers, section, verdict_word(text.verdict))
+        rows.append((row, (governing.subject.split("@")[0],) if governing.is_open else ()))
+    headings = ("REQUIREMENT", "SUBJECT", "NUMBERS", "SECTION", "RESULT")
+    ordered = sorted(rows, key=lambda pair: (_section_order(pair[0][3]), pair[0][0]))
+    return Schedule("Governing cases", headings, tuple(row for row, _ in ordered), tuple(tags for _, tags in ordered))
+
+
+def _compares_quantities(finding: Finding) -> bool:
+    """Whether two numbers with a unit are compared: a count is no calculation."""
+    computed, limit = finding.judgement.computed, finding.judgement.limit
+    return computed is not None and limit is not None and limit.unit != "count"
+
+
+def _section_order(section: str) -> tuple[bool, list[int], str]:
+    """Sections by article and number: 110.9 before 110.10, other books and common practice last."""
+    numbers = [int(number) for number in re.findall(r"\d+", section)]
+    return (not section[:1].isdigit(), numbers, section)
 
 
 def _section(section: str, evaluation: Evaluation) -> str:

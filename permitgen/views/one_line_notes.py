@@ -27,15 +27,13 @@ def _island(system: System) -> list[str]:
     if not sources:
         return []
     lines = [f"Islanding point: the contactor of {' and '.join(item.tag for item in devices)}."] if devices else []
-    landings = [
-        str(end) for c in system.circuits.values() for end in c.ends if end.tag in system.busbars and _is_source_side(system, c, end)
-    ]
+    landings = [str(end) for c in system.circuits.values() for end in c.ends if end.tag in system.busbars and brings_source(system, c, end)]
     if landings:
         lines.append(f"Points of interconnection: {', '.join(dict.fromkeys(landings))}.")
     return lines
 
 
-def _is_source_side(system: System, circuit: Circuit, landing: End) -> bool:
+def brings_source(system: System, circuit: Circuit, landing: End) -> bool:
     """Whether a circuit brings to a busbar what sources put out."""
     other = next(end for end in circuit.ends if end is not landing)
     return role_of(system, circuit).is_source_output and system.equipment[other.tag].kind != "junction_box" and landing.terminal != "main"
@@ -47,7 +45,10 @@ def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
     found = [_TAGS]
     bonded = [item.tag for item in system.equipment.values() if item.neutral_bond is not None and item.neutral_bond.state.is_bonded]
     if bonded:
-        found.append(f"Neutral and ground are bonded at {' and '.join(bonded)} and nowhere else shown, except in the utility's equipment.")
+        violated = any(finding.is_open for finding in evaluation.findings_of("single-neutral-bond"))
+        mark = "VIOLATED, not to be built: " if violated else ""
+        places = " and ".join(bonded)
+        found.append(f"{mark}Neutral and ground are bonded at {places} and nowhere else shown, except in the utility's equipment.")
     found += _island(system)
     if gone := [*system.removed, *system.removed_circuits]:
         found.append(f"Existing, to be removed and not shown here: {', '.join(gone)}; see E-604.")

@@ -6,14 +6,11 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.grounding_bonds import carries_neutral
-from permitgen.rules.rule import all_rules
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.system.walks.circuit_sides import CircuitRole, role_of
 from permitgen.system.walks.neutral_bonds import neutral_networks
 from permitgen.views.electrode_conductor_text import electrode_conductor_text
-from permitgen.views.findings import numbers_of, shown_relation
 from permitgen.views.one_line import Branch, Grounding, Lead, LeadKind, Unit, Way
 from permitgen.views.one_line_text import MATERIAL_MARKS, named
 from permitgen.views.one_line_tree import Entry, Piece, trees_of
@@ -23,8 +20,6 @@ from permitgen.views.presence import has_rapid_shutdown
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
@@ -45,8 +40,6 @@ class GroundingDetails:
     bonding: tuple[Unit, ...]
     shutdown: tuple[Unit, ...]
     neutral_rows: tuple[tuple[str, str, str], ...]
-    bonding_rows: tuple[tuple[str, str, str, str], ...]
-    shutdown_rows: tuple[tuple[str, str, str, str], ...]
     shutdown_notes: tuple[str, ...]
 
 
@@ -59,8 +52,6 @@ def grounding_details_of(evaluation: Evaluation) -> GroundingDetails:
         bonding=tuple(_Bonding(evaluation).unit(piece) for piece in trees_of(system) if piece.onward),
         shutdown=_shutdown_trees(evaluation),
         neutral_rows=_neutral_rows(evaluation.given),
-        bonding_rows=_rows_of(evaluation, "grounding"),
-        shutdown_rows=_rows_of(evaluation, "rapid_shutdown"),
         shutdown_notes=_shutdown_notes(evaluation),
     )
 
@@ -173,36 +164,6 @@ def _bonded_at(given: Given, network: NeutralNetwork) -> str:
     except MissingFactError as missing:
         return f"not stated: {'; '.join(missing.names)}"
     return ", ".join(network.bonded) or ("not stated" if network.not_stated else "nowhere")
-
-
-def _rows_of(evaluation: Evaluation, folder: str) -> tuple[tuple[str, str, str, str], ...]:
-    """Return the findings of the rules of one subject; what holds alike for several tags is one row."""
-    tags: dict[tuple[str, str, str], list[str]] = {}
-    for tag, *found in _each_of(evaluation, folder):
-        said = tags.setdefault((found[0], found[1], found[2]), [])
-        said += [tag] if tag not in said else []
-    return tuple((", ".join(_short(found)), *words) for words, found in tags.items())
-
-
-def _short(tags: list[str]) -> list[str]:
-    """Return tags that differ in their last part only (``utility neutral, islanded``) with what they share said once."""
-    head, comma, _ = tags[0].partition(", ")
-    if comma and all(tag.startswith(f"{head}, ") for tag in tags):
-        return [head, *(tag.removeprefix(f"{head}, ") for tag in tags)]
-    return tags
-
-
-def _each_of(evaluation: Evaluation, folder: str) -> Iterator[tuple[str, str, str, str]]:
-    """Yield every finding of the rules of one subject: tag, message, both numbers, section with the verdict where it does not pass."""
-    ids = {rule.id for rule in all_rules() if rule.judge.__module__.startswith(f"permitgen.rules.{folder}.")}
-    for finding in evaluation.findings:
-        if finding.rule not in ids or finding.verdict is Verdict.DOES_NOT_APPLY:
-            continue
-        computed, limit = numbers_of(finding.judgement)
-        compared = f"{computed} {shown_relation(finding.judgement)} {limit}" if computed and limit else ""
-        verdict = "" if finding.verdict is Verdict.PASSES else f" {str(finding.verdict).upper()}"
-        message = finding.judgement.message.removeprefix(f"{finding.subject}: ")
-        yield finding.subject, message, compared, f"{finding.section}{verdict}"
 
 
 def _shutdown_trees(evaluation: Evaluation) -> tuple[Unit, ...]:

@@ -10,6 +10,7 @@ from permitgen.views.cautions import ENERGIZED, SEVERAL_SWITCHES, has_several_sw
 from permitgen.views.document_id import BESIDE
 from permitgen.views.presence import has_rapid_shutdown
 from permitgen.views.title import title_of
+from permitgen.views.wording import plural
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -63,7 +64,7 @@ class RevisionRow:
 
 @dataclass(frozen=True, slots=True)
 class TitleBlock:
-    """The words of the title block. ``violation`` is empty where no rule is violated; ``status`` says how the rules stand in any case."""
+    """The words of the title block. ``violation`` is the band of a shut gate; ``status`` says how the rules stand in any case."""
 
     project: str
     preparer: tuple[str, ...]
@@ -117,8 +118,16 @@ def title_block_of(evaluation: Evaluation) -> TitleBlock:
         program=__version__,
         caution=f"{ENERGIZED} {SEVERAL_SWITCHES}" if has_several_switches(system) else ENERGIZED,
         status=f"{title.status} See E-605.",
-        violation=f"NOT FOR CONSTRUCTION. {title.status} See E-605." if title.has_violations else "",
+        violation=_band(evaluation, title.status),
     )
+
+
+def _band(evaluation: Evaluation, status: str) -> str:
+    """Return the band of a set that may not be handed in: its gate is shut, or a document of the package is missing; else nothing."""
+    count = sum(finding.is_open for finding in evaluation.findings)
+    if not count and not evaluation.not_made:
+        return ""
+    return f"NOT FOR PERMIT: {plural(count, 'violation')}, numbered in red. {status} See E-605." if count else f"NOT FOR PERMIT. {status}"
 
 
 def _preparer(people: tuple[Person, ...]) -> tuple[str, ...]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.evaluation.review_figures import circuit_figures
 from permitgen.rules.judgement import Verdict
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.installed_device import InstalledDevice
@@ -12,8 +13,10 @@ from permitgen.system.panel_rows import PanelRow, branch_breakers, loads_without
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.system.walks.dc_circuits import circuit_at
 from permitgen.views.circuit_text import conductor_text, device_text, run_tags_text, run_words
+from permitgen.views.document_id import BESIDE
 from permitgen.views.findings import numbers_of
 from permitgen.views.one_line_ratings import rating_lines
+from permitgen.views.panel_faces import PanelFace, panel_face
 from permitgen.views.vocabulary import verdict_word
 from permitgen.views.wiring_schedules import identification_rows, supports_rows
 from permitgen.views.wording import spaces_text, value_text
@@ -38,11 +41,15 @@ _NOTHING = "–"
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """A table under its title; every row has as many cells as there are headings."""
+    """A table under its title; every row has as many cells as there are headings.
+
+    ``tags`` holds for each row the tags of what it tells of; none where the rows are about nothing that has one.
+    """
 
     title: str
     headings: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
+    tags: tuple[tuple[str, ...], ...] = field(default=(), metadata=BESIDE)
 
 
 def circuit_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
@@ -57,8 +64,8 @@ def circuit_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
 
 
 def equipment_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
-    """Return the schedule of equipment, that of disconnecting means, and one for each panel."""
-    return _with_rows(_equipment(evaluation), _removed(evaluation.system), _disconnects(evaluation), *_panels(evaluation))
+    """Return the schedules of equipment, of what is taken out, and of disconnecting means; panels have their faces."""
+    return _with_rows(_equipment(evaluation), _removed(evaluation.system), _disconnects(evaluation))
 
 
 def label_schedule(labels: LabelSet) -> tuple[Schedule, ...]:
@@ -116,12 +123,13 @@ def _text(value: Value | None) -> str:
 
 
 def _conductors(evaluation: Evaluation) -> Schedule:
+    circuits = evaluation.system.circuits
     headings = ("TAG", "FROM", "TO", "KIND", "CONDUCTORS", "RUNS", "AMPACITY", "CURRENT", "V DROP", "RESULT")
-    return Schedule("Conductors", headings, tuple(_conductor_row(evaluation, circuit) for circuit in evaluation.system.circuits.values()))
+    return Schedule("Conductors", headings, tuple(_conductor_row(evaluation, circuit) for circuit in circuits.values()), _each(circuits))
 
 
 def _conductor_row(evaluation: Evaluation, circuit: Circuit) -> tuple[str, ...]:
-    ampacity, current = compared_numbers(evaluation, "conductor-ampacity", circuit.tag)
+    ampacity, current = _ampacity_and_current(evaluation, circuit)
     drop, _ = compared_numbers(evaluation, "voltage-drop", circuit.tag)
     return (
         f"{circuit.tag} (E)" if circuit.existing else circuit.tag,
@@ -137,9 +145,23 @@ def _conductor_row(evaluation: Evaluation, circuit: Circuit) -> tuple[str, ...]:
     )
 
 
+def _ampacity_and_current(evaluation: Evaluation, circuit: Circuit) -> tuple[str, str]:
+    """Return both numbers as they were compared; where no rule compares them, the lower ampacity and the current of the circuit."""
+    compared = compared_numbers(evaluation, "conductor-ampacity", circuit.tag)
+    if compared != (_NOTHING, _NOTHING):
+        return compared
+    figures = circuit_figures(evaluation.given, circuit)
+    found = [figures.terminals.ampacity_a if figures.terminals is not None else None]
+    found.append(figures.ampacity.corrected_a if figures.ampacity is not None else None)
+    known = [value for value in found if value is not None]
+    lowest = min(known, key=lambda value: value.number) if len(known) == len(found) else None
+    return _text(lowest), _text(figures.current.maximum_a if figures.current is not None else None)
+
+
 def _raceways(evaluation: Evaluation) -> Schedule:
     headings = ("TAG", "KIND", "LENGTH", "WHERE", "AMBIENT", "COVER", "HOLDS", "FILL", "PERMITTED", "RESULT")
-    return Schedule("Raceways and cables", headings, tuple(_raceway_row(evaluation, run) for run in evaluation.system.raceways.values()))
+    runs = evaluation.system.raceways
+    return Schedule("Raceways and cables", headings, tuple(_raceway_row(evaluation, run) for run in runs.values()), _each(runs))
 
 
 def _raceway_row(evaluation: Evaluation, run: Raceway) -> tuple[str, ...]:
@@ -169,9 +191,19 @@ def _held(circuit: Circuit, run: Raceway) -> str:
 
 
 def _devices(evaluation: Evaluation) -> Schedule:
+    """Overcurrent devices; those of loads that say the same about one panel are one row, their ratings stand on the panel."""
     headings = ("DEVICE", "IN", "RATING", "INTERRUPTING", "AVAILABLE", "CIRCUIT", "RESULT")
-    devices = evaluation.system.devices.values()
-    return Schedule("Overcurrent devices", headings, tuple(_device_row(evaluation, device) for device in devices))
+    of_loads = {tag: panel for panel, tags in branch_breakers(evaluation.system).items() for tag in tags}
+    rows: dict[tuple[str, ...], list[str]] = {}
+    for tag, device in evaluation.system.devices.items():
+        row = _device_row(evaluation, device)
+        same = (f"branch breakers of {of_loads[tag]}", row[1], "see panel", *row[3:5], _NOTHING, row[6]) if tag in of_loads else row
+        rows.setdefault(same, []).append(tag)
+    return Schedule("Overcurrent devices", headings, tuple(rows), tuple(tuple(tags) for tags in rows.values()))
+
+
+def _each(tags: Iterable[str]) -> tuple[tuple[str, ...], ...]:
+    return tuple((tag,) for tag in tags)
 
 
 def _device_row(evaluation: Evaluation, installed: InstalledDevice) -> tuple[str, ...]:
@@ -182,14 +214,21 @@ def _device_row(evaluation: Evaluation, installed: InstalledDevice) -> tuple[str
         device_text(installed.device),
         _text(installed.device.interrupting_rating_ka),
         available,
-        installed.circuit or _NOTHING,
+        installed.circuit or _circuit_at(evaluation.system, installed) or _NOTHING,
         worst_verdict(findings_about(evaluation, installed.tag)),
     )
 
 
+def _circuit_at(system: System, installed: InstalledDevice) -> str:
+    """Return the circuit that lands at a device standing at a terminal, as a main or the breaker of a generator does."""
+    rows = rows_by_name(system, installed.enclosure)
+    return next((row.circuit.tag for row in rows if row.tag == installed.tag and row.circuit is not None), "")
+
+
 def _equipment(evaluation: Evaluation) -> Schedule:
     headings = ("TAG", "EQUIPMENT", "RATINGS", "SCCR", "ENCLOSURE", "NEUTRAL BOND", "WHERE", "RESULT")
-    return Schedule("Equipment", headings, tuple(_equipment_row(evaluation, item) for item in evaluation.system.equipment.values()))
+    equipment = evaluation.system.equipment
+    return Schedule("Equipment", headings, tuple(_equipment_row(evaluation, item) for item in equipment.values()), _each(equipment))
 
 
 _STATUS = {"existing": " (E)"}
@@ -218,6 +257,7 @@ def _removed(system: System) -> Schedule:
 def _disconnects(evaluation: Evaluation) -> Schedule:
     """Disconnecting means; breakers of loads alone stand in the schedule of their panel."""
     of_loads = {handle for handles in branch_breakers(evaluation.system).values() for handle in handles}
+    shown = [handle for handle in evaluation.system.handles.values() if handle.id not in of_loads]
     rows = tuple(
         (
             handle.id,
@@ -226,26 +266,29 @@ def _disconnects(evaluation: Evaluation) -> Schedule:
             handle.place.description if handle.place is not None else _NOTHING,
             handle.action or "turn OFF",
         )
-        for handle in evaluation.system.handles.values()
-        if handle.id not in of_loads
+        for handle in shown
     )
-    return Schedule("Disconnecting means", ("HANDLE", "NAME", "KIND", "WHERE", "ACTION"), rows)
+    return Schedule("Disconnecting means", ("HANDLE", "NAME", "KIND", "WHERE", "ACTION"), rows, _each(handle.id for handle in shown))
 
 
-def _panels(evaluation: Evaluation) -> list[Schedule]:
+def panel_faces(evaluation: Evaluation) -> tuple[PanelFace, ...]:
+    """Return the face of each panel: of every busbar with spaces, and of dc combiners."""
     system = evaluation.system
-    found = [
-        _panel(evaluation, tag, bus.rating_a, int(bus.spaces or 0), bus.supply_end) for tag, bus in system.busbars.items() if bus.spaces
-    ]
+    found = [(tag, bus.rating_a, int(bus.spaces or 0), bus.supply_end) for tag, bus in system.busbars.items() if bus.spaces]
     combiners = [item for item in system.equipment.values() if isinstance(item, DCCombiner) and item.spaces]
-    return found + [_panel(evaluation, item.tag, item.busbar_rating_a, int(item.spaces or 0), None) for item in combiners]
+    panels = [*found, *((item.tag, item.busbar_rating_a, int(item.spaces or 0), None) for item in combiners)]
+    return tuple(
+        panel_face(evaluation, tag, spaces, end, _panel(evaluation, tag, rating, spaces, end)) for tag, rating, spaces, end in panels
+    )
 
 
 def _panel(evaluation: Evaluation, tag: str, rating: Value | None, spaces: int, supply_end: str | None) -> Schedule:
     """The directory; of a panel the end at which the supply enters is named, because the place of a source's breaker matters."""
     system = evaluation.system
     item = system.equipment[tag]
-    rows = [_panel_row(row) for row in (*rows_by_name(system, tag), *panel_rows(system, tag))]
+    shown = (*rows_by_name(system, tag), *panel_rows(system, tag))
+    device_tags = {id(each.device): each.tag for each in system.devices.values()}
+    rows, tags = [_panel_row(row) for row in shown], [_tags_of(row, device_tags) for row in shown]
     rows += [(_NOTHING, _NOTHING, load.tag, _load_words(load)) for load in loads_without_device(system, tag)]
     through = circuit_at(system, tag, "feed_through")
     rows += [("lugs", _NOTHING, through.tag, through.name or _NOTHING)] if through is not None else []
@@ -253,7 +296,18 @@ def _panel(evaluation: Evaluation, tag: str, rating: Value | None, spaces: int, 
     rows += [(spaces_text(blank), _NOTHING, _NOTHING, "blank")] if blank else []
     supply = "" if supply_end is None else f", supply at the {supply_end}" if supply_end else ", end of supply not stated"
     busbar = f", busbar {value_text(rating)}" if rating is not None else ""
-    return Schedule(f"Panel {tag}: {item.name}{busbar}, {spaces} spaces{supply}", ("SPACE", "DEVICE", "CIRCUIT", "SERVES"), tuple(rows))
+    return Schedule(
+        f"Panel {tag}: {item.name}{busbar}, {spaces} spaces{supply}",
+        ("SPACE", "DEVICE", "CIRCUIT", "SERVES"),
+        tuple(rows),
+        (*tags, *[()] * (len(rows) - len(tags))),
+    )
+
+
+def _tags_of(row: PanelRow, device_tags: dict[int, str]) -> tuple[str, ...]:
+    """Return the device of a row and the circuit or load behind it."""
+    device = device_tags.get(id(row.device), "") if row.device is not None else ""
+    return tuple(tag for tag in (device, row.circuit.tag if row.circuit is not None else "", row.tag) if tag)
 
 
 def _panel_row(row: PanelRow) -> tuple[str, ...]:

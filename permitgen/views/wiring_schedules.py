@@ -43,22 +43,20 @@ SHORT_COLORS: dict[str, str] = {
 
 
 def supports_rows(evaluation: Evaluation) -> tuple[tuple[str, ...], ...]:
-    """Return one row a run that is fastened: tag, run, distance from enclosures, spacing, fewest supports, section."""
-    rows = []
+    """Return the runs that are fastened: tag, run, distance from enclosures, spacing, fewest supports, section; alike in one row."""
+    tags: dict[tuple[str, ...], list[str]] = {}
     for run in evaluation.system.raceways.values():
         found = known_supports(evaluation, run)
         if found is not None:
-            rows.append(
-                (
-                    run.tag,
-                    run_words(run),
-                    value_text(found.from_enclosure_ft),
-                    value_text(found.between_ft),
-                    fewest_text(found, run),
-                    found.provision.section,
-                )
+            row = (
+                run_words(run),
+                value_text(found.from_enclosure_ft),
+                value_text(found.between_ft),
+                fewest_text(found, run),
+                found.provision.section,
             )
-    return tuple(rows)
+            tags.setdefault(row, []).append(run.tag)
+    return tuple((", ".join(alike), *row) for row, alike in tags.items())
 
 
 def known_supports(evaluation: Evaluation, run: Raceway) -> Supports | None:

@@ -106,6 +106,6 @@ def test_compare_and_verify_say_what_a_revision_makes_old(tmp_path):
     assert same.returncode == 0, same.stderr
     assert "Documents: 0 old, 0 new, " in same.stdout
     other = run("compare", "a", "b", folder=tmp_path).stdout
-    assert re.search(r"^  old   \S{4}-\S{4}  sheet  E-604 ", other, re.MULTILINE)
+    assert re.search(r"^  old   \S{4}-\S{4}  sheet  \S+ .*[Ee]quipment and panel schedules", other, re.MULTILINE)
     assert re.search(r"^  good  \S{4}-\S{4}  label  ", other, re.MULTILINE)
     assert run("verify", "b", "--project", "a", folder=tmp_path).returncode == 2

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from permitgen.documents.sheets.frame import PAPERS, frame_of
-from permitgen.documents.sheets.one_line_sheet import one_line_drawings
+from permitgen.documents.sheets.one_line_sheet import one_line_part
+from permitgen.documents.sheets.packing import packed
 from permitgen.documents.sheets.sheet import room_for_drawing
 from permitgen.views.one_line_units import one_line_of
 from permitgen.views.plan_sheets import title_block_of
@@ -46,6 +47,6 @@ def one_lines(evaluations):
         name, paper = asked
         evaluation = evaluations[name]
         room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation))
-        return room, one_line_drawings(one_line_of(evaluation), room)
+        return room, packed([one_line_part(one_line_of(evaluation), room)], room)
 
     return Made(draw)

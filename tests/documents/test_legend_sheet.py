@@ -8,9 +8,9 @@ import pytest
 
 from permitgen.documents.canvas.bounds import placed_boxes, text_overlaps
 from permitgen.documents.canvas.shapes import Text
-from permitgen.documents.sheets.frame import PAPERS, frame_of
-from permitgen.documents.sheets.legend_sheet import known_symbols, legend_drawings, symbols_used, texts_of
+from permitgen.documents.sheets.legend_sheet import known_symbols, legend_part, symbols_used, texts_of
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
+from permitgen.documents.sheets.packing import packed
 from permitgen.views.one_line_units import one_line_of
 from permitgen.views.plan_legend import ABBREVIATIONS, abbreviations_in
 
@@ -24,7 +24,7 @@ PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted
 def test_the_legend_explains_what_the_diagram_uses(evaluations, one_lines, name, paper):
     view = one_line_of(evaluations[name])
     room, drawings = one_lines[name, paper]
-    legend = legend_drawings(view.roots, drawings, room)
+    legend = packed([legend_part(view.roots, [text for drawing in drawings for text in texts_of(drawing.shapes)])], room)
     words = {text for drawing in legend for text in texts_of(drawing.shapes)}
     explained = {symbol.name for symbol in known_symbols() if symbol.says in words}
     assert symbols_used(view.roots) <= explained
@@ -43,4 +43,4 @@ def test_only_abbreviations_in_use_are_listed():
 
 
 def test_nothing_to_explain_without_a_diagram():
-    assert legend_drawings((), (), frame_of(PAPERS["ANSI B"]).drawing) == ()
+    assert legend_part((), ()).is_empty

@@ -7,7 +7,7 @@ import pytest
 from permitgen.views.field_checklist import view_of
 from permitgen.views.one_line import Branch, Unit
 from permitgen.views.one_line_units import one_line_of
-from permitgen.views.schedules import equipment_schedules
+from permitgen.views.schedules import panel_faces
 
 NAME = "b16_meter_main_40_a"
 
@@ -35,7 +35,7 @@ def test_the_lugs_at_the_end_of_the_busbar_lead_to_the_house_panel(unit: Unit) -
 
 
 def test_the_panel_schedule_names_the_lugs(evaluations) -> None:
-    panel = next(schedule for schedule in equipment_schedules(evaluations[NAME]) if schedule.title.startswith("Panel MM"))
+    panel = next(face.schedule for face in panel_faces(evaluations[NAME]) if face.schedule.title.startswith("Panel MM"))
     assert ("lugs", "–", "F1", "Feed-through conductors to the house panel") in panel.rows
 
 

@@ -12,9 +12,10 @@ from permitgen.documents.diagram.clashes import clashes
 from permitgen.documents.diagram.fitting import Area, fit
 from permitgen.documents.diagram.sketch import Item, Sketch
 from permitgen.documents.sheets.frame import PAPERS, frame_of
-from permitgen.documents.sheets.grounding_sheet import grounding_drawings
+from permitgen.documents.sheets.grounding_sheet import grounding_part
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
-from permitgen.documents.sheets.one_line_sheet import one_line_drawings
+from permitgen.documents.sheets.one_line_sheet import one_line_part
+from permitgen.documents.sheets.packing import packed
 from permitgen.documents.sheets.sheet import room_for_drawing, sheet_page
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.system.operating_mode import ALL_MODES
@@ -44,7 +45,7 @@ def words_of(shapes) -> list[str]:
 def test_sheets_are_clean(evaluations, one_lines, draw, name, paper):
     evaluation = evaluations[name]
     room, one_line = one_lines[name, paper]
-    drawings = one_line if draw == "one-line" else grounding_drawings(grounding_details_of(evaluation), room)
+    drawings = one_line if draw == "one-line" else packed([grounding_part(grounding_details_of(evaluation), room)], room)
     assert drawings
     for drawing in drawings:
         assert drawing.shapes, drawing.name.number
@@ -68,7 +69,8 @@ def test_no_line_runs_through_a_symbol_or_a_text(evaluations, name):
 
 @pytest.mark.parametrize("name", ["demo", "b01_pv_load_side", "b04_partial_backup", "b06b_transfer_switch", "b09_hybrid_inverter"])
 def test_the_diagram_fits_one_sheet_of_ansi_b(evaluations, name):
-    assert len(one_line_drawings(one_line_of(evaluations[name]), room_of(evaluations[name], "ANSI B"))) == 1
+    room = room_of(evaluations[name], "ANSI B")
+    assert len(one_line_part(one_line_of(evaluations[name]), room).drawings) == 1
 
 
 @pytest.mark.parametrize("name", PROJECTS)
@@ -99,7 +101,8 @@ def test_bonds_stand_where_the_project_says(evaluations, name):
 @pytest.mark.parametrize("name", PROJECTS)
 def test_every_tag_is_on_the_sheet_and_every_circuit_once(evaluations, name):
     system = evaluations[name].system
-    drawings = one_line_drawings(one_line_of(evaluations[name]), room_of(evaluations[name], "ANSI B"))
+    room = room_of(evaluations[name], "ANSI B")
+    drawings = packed([one_line_part(one_line_of(evaluations[name]), room)], room)
     words = [word for drawing in drawings for word in words_of(drawing.shapes)]
     for tag in (*system.circuits, *system.controls):
         assert words.count(tag) == 1, tag

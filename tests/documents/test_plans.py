@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -16,14 +17,15 @@ from permitgen.documents.canvas.shapes import Line, Polyline, Text
 from permitgen.documents.canvas.shapes import Path as Outline
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, SITE_SCALES
-from permitgen.documents.sheets.attachment_schedule import attachment_schedule_drawings
-from permitgen.documents.sheets.elevations import elevation_drawings
+from permitgen.documents.sheets.attachment_schedule import attachment_schedule_part
+from permitgen.documents.sheets.elevations import elevations_part
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
-from permitgen.documents.sheets.roof_plan import roof_plan_drawings
+from permitgen.documents.sheets.packing import packed
+from permitgen.documents.sheets.roof_plan import roof_plan_part
 from permitgen.documents.sheets.sheet import Drawing, room_for_drawing, sheet_page
-from permitgen.documents.sheets.site_plan import site_plan_drawings
-from permitgen.documents.sheets.storage_plan import storage_plan_drawings
+from permitgen.documents.sheets.site_plan import site_plan_part
+from permitgen.documents.sheets.storage_plan import storage_plan_part
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
@@ -31,6 +33,7 @@ from permitgen.project.load import load_project
 from permitgen.system.site.plan import Lot, Plan, RoofPlane
 from permitgen.views.plan_sheets import title_block_of
 from permitgen.views.plans import Plans, plans_of
+from permitgen.views.plans.site import SitePlan
 from permitgen.views.wording import feet_and_inches
 
 ROOT = Path(__file__).parents[2]
@@ -71,13 +74,18 @@ def evaluations(evaluations):
 
 
 def sheets(plans: Plans, room: Box) -> list[Drawing]:
-    return [
-        *site_plan_drawings(plans.site, room),
-        *roof_plan_drawings(plans.roof, room),
-        *elevation_drawings(plans.elevations, room),
-        *storage_plan_drawings(plans.storage, room),
-        *attachment_schedule_drawings(plans.attachments, room),
+    parts = [
+        site_plan_part(plans.site, room),
+        roof_plan_part(plans.roof, room),
+        elevations_part(plans.elevations, room),
+        storage_plan_part(plans.storage, room),
+        attachment_schedule_part(plans.attachments),
     ]
+    return list(packed(parts, room))
+
+
+def site_sheets(view: SitePlan, room: Box) -> tuple[Drawing, ...]:
+    return packed([site_plan_part(view, room)], room)
 
 
 def room_of(evaluation, paper: str) -> Box:
@@ -121,7 +129,7 @@ def test_no_line_runs_through_letters(evaluations, name, paper):
 def test_every_piece_of_equipment_on_the_plan_is_named(evaluations, name):
     plans = plans_of(evaluations[name])
     for paper in PAPER_NAMES:
-        drawn = site_plan_drawings(plans.site, room_of(evaluations[name], paper))
+        drawn = site_sheets(plans.site, room_of(evaluations[name], paper))
         words = {s.text.removesuffix(" (E)") for drawing in drawn for s, box in placed_boxes(drawing.shapes) if isinstance(s, Text)}
         assert {item.tag for item in plans.site.equipment} <= words
 
@@ -132,7 +140,8 @@ def test_every_enclosure_on_a_wall_is_whole_and_named(name):
     """Nothing that is written breaks the outline of equipment: a reviewer measures working space from it. With the numbers of labels."""
     opened = open_project(PROJECTS[name])
     plans = plan_set_of(opened)
-    drawings = elevation_drawings(plans.plans.elevations, room_of(opened.evaluation, "ANSI B"))
+    room = room_of(opened.evaluation, "ANSI B")
+    drawings = packed([elevations_part(plans.plans.elevations, room)], room)
     written = {shape.text for drawing in drawings for shape, _ in placed_boxes(drawing.shapes) if isinstance(shape, Text)}
     items = [item for wall in plans.plans.elevations.walls for item in wall.items]
     assert not [item.tag for item in items if item.words[0] not in written]
@@ -155,7 +164,7 @@ def test_a_lot_line_measures_true(evaluations):
     evaluation = evaluations["demo"]
     frame, block = frame_of(PAPERS["ANSI B"]), title_block_of(evaluation)
     view = plans_of(evaluation).site
-    first = site_plan_drawings(view, room_for_drawing(frame, block))[0]
+    first = site_sheets(view, room_for_drawing(frame, block))[0]
     words = [shape.text for shape, _ in placed_boxes(first.shapes) if isinstance(shape, Text)]
     assert "SCALE: 1 in = 20 ft" in words
     dpi = 400
@@ -191,8 +200,8 @@ def test_the_stated_scale_is_an_allowed_one_and_the_bar_keeps_it(evaluations, pa
             name = stated.text.removeprefix("SCALE: ")
             assert name in MM_PER_FT_AT
             near = [t for t in texts if abs(t.y - stated.y) < 7.0 and 0 <= t.x - stated.x < 90.0]
-            zero = next(t for t in near if t.text == "0")
-            far = min((t for t in near if t.text.endswith(" ft") and t.text != stated.text and t.x > zero.x), key=lambda t: t.x)
+            zero = min((t for t in near if t.text == "0"), key=lambda t: t.x)
+            far = min((t for t in near if re.fullmatch(r"\d+ ft", t.text) and abs(t.y - zero.y) < 0.5 and t.x > zero.x), key=lambda t: t.x)
             feet = float(far.text.removesuffix(" ft"))
             assert far.x - zero.x == pytest.approx(feet * MM_PER_FT_AT[name], rel=0.005)
 
@@ -224,7 +233,7 @@ def test_feet_and_inches(feet, words):
 
 
 def test_without_geometry_the_site_plan_says_what_is_missing(evaluations):
-    drawn = site_plan_drawings(plans_of(evaluations["no plan"]).site, room_of(evaluations["no plan"], "ANSI B"))
+    drawn = site_sheets(plans_of(evaluations["no plan"]).site, room_of(evaluations["no plan"], "ANSI B"))
     words = " ".join(shape.text for drawing in drawn for shape, _ in placed_boxes(drawing.shapes) if isinstance(shape, Text))
     assert "NOT SHOWN" in words
     assert "lot lines" in words

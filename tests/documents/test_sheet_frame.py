@@ -12,7 +12,7 @@ from dataclasses import replace
 import pytest
 
 from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
-from permitgen.documents.canvas.colors import BLACK
+from permitgen.documents.canvas.colors import SAFETY_RED
 from permitgen.documents.canvas.shapes import Path, Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.sheets.frame import PAPERS, frame_of
@@ -58,7 +58,7 @@ LONG = TitleBlock(
     program="0.1.0",
     caution="Treat every conductor as energized until tested de-energized with a tester checked on a known live source. " * 3,
     status="Checked: 12 FAIL, 400 pass, 7 cautions, 31 not checked (information missing). See E-605.",
-    violation="NOT FOR CONSTRUCTION. Checked: 12 FAIL, 400 pass, 7 cautions, 31 not checked (information missing). See E-605.",
+    violation="NOT FOR PERMIT: 12 violations, numbered in red. Checked: 12 FAIL, 400 pass, 7 cautions, 31 not checked. See E-605.",
 )
 BLOCKS = {"short": SHORT, "long": LONG}
 
@@ -151,9 +151,9 @@ def test_sheet_numbers_have_the_national_form(number):
 def test_a_violation_stands_on_the_sheet_and_takes_room_from_the_drawing(paper):
     frame = frame_of(PAPERS[paper])
     words = " ".join(s.text for s, _ in placed_boxes(page_of(LONG, paper).shapes) if isinstance(s, Text))
-    assert "NOT FOR CONSTRUCTION. Checked: 12 FAIL" in words
+    assert "NOT FOR PERMIT: 12 violations" in words
     room = room_for_drawing(frame, LONG)
-    notice = [b for s, b in placed_boxes(page_of(LONG, paper).shapes) if isinstance(s, Path) and s.fill == BLACK and b.width > 100]
+    notice = [b for s, b in placed_boxes(page_of(LONG, paper).shapes) if isinstance(s, Path) and s.fill == SAFETY_RED and b.width > 100]
     assert notice
     assert all(b.bottom <= room.top for b in notice)
     assert room_for_drawing(frame, SHORT).top < room.top

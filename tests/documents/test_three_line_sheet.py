@@ -17,8 +17,9 @@ from permitgen.documents.diagram.three_line.drafting import ThreeLineDrafting
 from permitgen.documents.plan_set import plan_set_pages
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
+from permitgen.documents.sheets.packing import packed
 from permitgen.documents.sheets.sheet import room_for_drawing
-from permitgen.documents.sheets.three_line_sheet import three_line_drawings
+from permitgen.documents.sheets.three_line_sheet import three_line_part
 from permitgen.package.plan_set_job import plan_set_of
 from permitgen.views.one_line import Branch, Lead, Part, Unit, Way
 from permitgen.views.one_line_units import one_line_of
@@ -35,7 +36,7 @@ PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted
 def test_sheets_are_clean(evaluations, name, paper):
     evaluation = evaluations[name]
     room = room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation))
-    drawings = three_line_drawings(one_line_of(evaluation), room)
+    drawings = packed([three_line_part(one_line_of(evaluation), room)], room)
     words = []
     for drawing in drawings:
         assert text_overlaps(drawing.shapes) == ()

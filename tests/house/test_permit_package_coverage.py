@@ -12,7 +12,7 @@ from pathlib import Path
 
 import yaml
 
-from permitgen.documents.plan_set import plan_set_pages
+from permitgen.documents.plan_set import plan_set_pages, plan_sheets
 from permitgen.documents.sheets.legend_sheet import texts_of
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
@@ -23,14 +23,13 @@ ITEMS = yaml.load((HERE / "permit_package_checklist.yaml").read_text(encoding="u
 
 @lru_cache(maxsize=1)
 def words_by_sheet() -> dict[str, str]:
-    """Words of each sheet; a continued one counts with its first."""
-    opened = open_project(HERE.parents[1] / "demo_project")
-    pages = plan_set_pages(plan_set_of(opened))
+    """Words of the sheets on which each subject stands."""
+    plans = plan_set_of(open_project(HERE.parents[1] / "demo_project"))
     words: dict[str, str] = {}
-    for page in pages:
+    for page, drawing in zip(plan_set_pages(plans), plan_sheets(plans).drawings, strict=True):
         said = " | ".join(text.replace("\u00a0", " ") for text in texts_of(page.shapes))
-        number = "-".join(page.label.split("-")[:2])
-        words[number] = f"{words.get(number, '')} | {said}"
+        for number in drawing.holds:
+            words[number] = f"{words.get(number, '')} | {said}"
     return words
 
 

@@ -21,7 +21,7 @@ from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.diagram.drafting import Drafting
 from permitgen.documents.diagram.manner import Manner
 from permitgen.documents.diagram.sketch import Block
-from permitgen.documents.sheets.one_line_sheet import one_line_drawings
+from permitgen.documents.sheets.one_line_sheet import one_line_part
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.project.load import load_project
 from permitgen.system.graph import Graph
@@ -89,7 +89,7 @@ def drafted(branches: int, folder: Path, monkeypatch: pytest.MonkeyPatch) -> tup
 
     with monkeypatch.context() as patch:
         patch.setattr(Drafting, "_draft", counting_draft)
-        one_line_drawings(view, Box(0.0, 0.0, 340.0, 240.0))
+        one_line_part(view, Box(0.0, 0.0, 340.0, 240.0))
     return len(system.circuits), counted
 
 

@@ -16,7 +16,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.project.load import load_project
-from permitgen.views.schedules import circuit_schedules, equipment_schedules
+from permitgen.views.schedules import circuit_schedules, equipment_schedules, panel_faces
 
 HERE = Path(__file__).resolve().parent
 HOUSES = {"demo": HERE.parents[1] / "demo_project" / "project.yaml"} | {file.stem: file for file in sorted(HERE.glob("b*.yaml"))}
@@ -112,7 +112,7 @@ def evaluated(data: dict[str, Any], folder: Path) -> Evaluation:
 def told(evaluation: Evaluation) -> dict[str, object]:
     """Return what the findings and the schedules of a house say."""
     found: dict[str, object] = {finding.id: (str(finding.verdict), finding.judgement.message) for finding in evaluation.findings}
-    schedules = (*circuit_schedules(evaluation), *equipment_schedules(evaluation))
+    schedules = (*circuit_schedules(evaluation), *equipment_schedules(evaluation), *(face.schedule for face in panel_faces(evaluation)))
     return found | {schedule.title: schedule.rows for schedule in schedules}
 
 

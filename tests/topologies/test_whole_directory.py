@@ -21,7 +21,7 @@ from permitgen.rules.busbars import sum_of_breakers
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Verdict
 from permitgen.system.panel_rows import panel_rows
-from permitgen.views.schedules import equipment_schedules
+from permitgen.views.schedules import panel_faces
 
 HERE = Path(__file__).resolve().parent
 DUPLEX = HERE / "b25_duplex.yaml"
@@ -109,7 +109,7 @@ def test_two_lines_of_one_name_are_no_directory() -> None:
 
 def test_schedule_and_handles_call_a_device_by_the_words_on_its_label() -> None:
     evaluation = evaluated(told())
-    panel = next(schedule for schedule in equipment_schedules(evaluation) if schedule.title.startswith("Panel MSPA"))
+    panel = next(face.schedule for face in panel_faces(evaluation) if face.schedule.title.startswith("Panel MSPA"))
     assert ("21,23", "2P 40\N{NO-BREAK SPACE}A", "C1", "SOLAR") in panel.rows
     assert ("12", "1P 20\N{NO-BREAK SPACE}A (E)", "–", "LAUNDRY") in panel.rows
     assert panel.rows[-1] == ("16–20, 22, 24", "–", "–", "blank")

@@ -14,8 +14,8 @@ _TOLERANCE_MM = 1e-6
 class Strip:
     """Shapes in a column, origin at the strip's top left, ``height`` mm tall.
 
-    ``space_before`` is dropped at the top of a page; ``repeats`` are set again above a strip that begins a page. ``mark`` is that of
-    the row of a table, for whoever draws beside it.
+    ``space_before`` is dropped at the top of a page; ``repeats`` are set again above a strip that begins a page. ``mark`` and
+    ``faults`` are those of the row of a table, for whoever draws beside it.
     """
 
     height: float
@@ -25,6 +25,7 @@ class Strip:
     begins_page: bool = False
     repeats: tuple[Strip, ...] = ()
     mark: str = ""
+    faults: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

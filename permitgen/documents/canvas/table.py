@@ -45,7 +45,7 @@ class Row:
     """One row. ``kind`` sets the weight: a heading row within the table, a body row, or a total below a rule.
 
     ``keep_with_next`` holds the row on one page with what follows it, the next row or the next block; a row that is not
-    ``is_ruled`` has no line below it. ``mark`` goes on to its strips.
+    ``is_ruled`` has no line below it. ``mark`` and ``faults`` go on to its strips.
     """
 
     cells: tuple[Words | Cell, ...]
@@ -56,6 +56,7 @@ class Row:
     keep_with_next: bool = False
     is_ruled: bool = True
     mark: str = ""
+    faults: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +187,7 @@ class _TableLayout:
         for first in range(0, max(count, 1), fitting):
             part = tuple(cell_lines[first : first + fitting] for cell_lines in lines)
             height = max(self._height_of(part), table_row.least_height_mm)
-            strips.append(Strip(height, self._row_shapes(table_row, cells, part, height), mark=table_row.mark))
+            strips.append(Strip(height, self._row_shapes(table_row, cells, part, height), mark=table_row.mark, faults=table_row.faults))
         return strips
 
     def _row_shapes(self, table_row: Row, cells: tuple[Cell, ...], lines: Sequence[Sequence[SetLine]], height: float) -> tuple[Shape, ...]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 
 from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colors import LIGHT_GRAY, WHITE
@@ -24,8 +25,9 @@ from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.scales import Lay
 from permitgen.documents.plan_drawing.site_drawing import middle_of, on_sheet
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.symbols.clouds import BULGE_MM, cloud, delta_beside
+from permitgen.documents.symbols.clouds import BULGE_MM, FAULT_PEN, cloud, delta_beside, fault_beside
 from permitgen.views.plans.parts import PlanEquipment, PlanRoute, PlanZone, Point
+from permitgen.views.sheet_marks import SheetMarks
 
 UNDERGROUND_PEN = Pen(MEDIUM.width_mm, dash_mm=LONG_DASH)
 CLEARANCE_PEN = Pen(FINE.width_mm, dash_mm=SHORT_DASH)
@@ -103,23 +105,64 @@ _SPOT = 1.0
 """What it costs to stand where the label of other equipment belongs."""
 
 
+Marked = tuple[tuple[Shape, ...], Box] | None
+"""A mark beside a cloud with its box; None where there is no room for it."""
+
+
 def cloud_changes(things: Iterable[tuple[str, Box | None]], mark: str, space: LabelRoom) -> None:
     """Put a cloud around each thing that changed, together with its label where that stands near, and the delta beside it."""
     clouds: list[Box] = []
-    for tag, thing in things:
-        label = space.named.get(tag)
-        box = thing or label
-        if thing is not None and label is not None and thing.grown(_NEAR_LABEL_MM).shared(label) is not None:
-            box = thing.joined(label)
-        if box is None or any(other.contains(box) for other in clouds):
-            continue
-        around = _around_labels(box.grown(0.8), space)
-        clouds.append(around)
-        space.strokes += cloud(around)
-        found = delta_beside(around, mark, space.room, [*space.boxes, *(other.grown(BULGE_MM) for other in clouds)])
-        if found is not None:
-            space.words += found[0]
-            space.boxes.append(found[1])
+    for name, thing in things:
+        _cloud(name, thing, MEDIUM, partial(delta_beside, mark, space.room), clouds, space)
+
+
+def cloud_faults(things: Iterable[tuple[str, Box | None, tuple[str, ...]]], space: LabelRoom) -> None:
+    """Put a red cloud around each thing that a violation names, with the numbers of its violations; none where there are no numbers."""
+    clouds: list[Box] = []
+    for name, thing, numbers in things:
+        if numbers:
+            _cloud(name, thing, FAULT_PEN, partial(fault_beside, numbers, space.room), clouds, space)
+
+
+def _cloud(
+    name: str, thing: Box | None, pen: Pen, beside: Callable[[Box, Sequence[Box]], Marked], clouds: list[Box], space: LabelRoom
+) -> None:
+    label = space.named.get(name)
+    box = thing or label
+    if thing is not None and label is not None and thing.grown(_NEAR_LABEL_MM).shared(label) is not None:
+        box = thing.joined(label)
+    if box is None or any(other.contains(box) for other in clouds):
+        return
+    around = _around_labels(box.grown(0.8), space)
+    clouds.append(around)
+    space.strokes += cloud(around, pen)
+    found = beside(around, [*space.boxes, *(other.grown(BULGE_MM) for other in clouds)])
+    if found is not None:
+        space.words += found[0]
+        space.boxes.append(found[1])
+
+
+def mark_plan(equipment: Sequence[PlanEquipment], routes: Iterable[tuple[str, str]], marks: SheetMarks, lay: Lay, space: LabelRoom) -> None:
+    """Cloud equipment and runs that the revision changed or a violation names; ``routes`` are their tags with the words beside them."""
+    runs = list(routes)
+    changed = [(name, box) for tag, name, box in _boxes(equipment, lay) if tag in marks.clouds.equipment]
+    cloud_changes([*changed, *((name, None) for tag, name in runs if tag in marks.clouds.routes)], marks.clouds.mark, space)
+    faulty: list[tuple[str, Box | None, tuple[str, ...]]] = [
+        (name, box, marks.violations.in_or_at([tag])) for tag, name, box in _boxes(equipment, lay)
+    ]
+    cloud_faults([*faulty, *((name, None, marks.violations.at(tag.split("/"))) for tag, name in runs)], space)
+
+
+def _boxes(equipment: Iterable[PlanEquipment], lay: Lay) -> list[tuple[str, str, Box]]:
+    """Return tag, words and box on the sheet of each piece of equipment."""
+    return [
+        (
+            item.tag,
+            f"{item.tag} (E)" if item.is_existing else item.tag,
+            box_of_points(on_sheet(lay, item.outline or (item.at,))).grown(1.0),
+        )
+        for item in equipment
+    ]
 
 
 _NEAR_LABEL_MM = 6.0
@@ -138,11 +181,6 @@ def _around_labels(box: Box, space: LabelRoom) -> Box:
             if edge.shared(label) is not None and not box.contains(label) and joined.width * joined.height <= largest:
                 box = joined
     return box
-
-
-def changed_equipment(equipment: Iterable[PlanEquipment], tags: frozenset[str], lay: Lay) -> list[tuple[str, Box | None]]:
-    """Return the equipment whose tag changed, each with its box on the sheet."""
-    return [(item.tag_words, box_of_points(on_sheet(lay, item.outline or (item.at,))).grown(1.0)) for item in equipment if item.tag in tags]
 
 
 def name_zones(zones: Iterable[PlanZone], lay: Lay, space: LabelRoom) -> None:

@@ -1,30 +1,22 @@
-"""Z-001: the divider before the attached documents, with the list of them."""
+"""Z-001: the list of the attached documents."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.documents.sheets.flowing import Block, Heading, Notes, flow_over_sheets, schedule
-from permitgen.documents.sheets.sheet import Drawing
-from permitgen.documents.sheets.title_block import SheetName
-from permitgen.views.plan_sheets import SHEETS, continued
+from permitgen.documents.sheets.flowing import Heading, Notes, Paragraph
+from permitgen.documents.sheets.part import SheetPart
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from permitgen.documents.canvas.bounds import Box
-
 NUMBER = "Z-001"
 
 
-def attachment_drawings(rows: Sequence[tuple[str, ...]], room: Box) -> tuple[Drawing, ...]:
-    """Return the divider; ``rows`` are number, title, file, pages and digest of each attachment. None without attachments."""
+def attachments_part(rows: Sequence[tuple[str, ...]]) -> SheetPart:
+    """Return the list; ``rows`` are number, title, file, pages and digest of each attachment. Nothing without attachments."""
     if not rows:
-        return ()
-    blocks: list[Block] = [
-        Heading("Attached documents"),
-        schedule(("NO.", "TITLE", "FILE", "PAGES", "SHA-256, FIRST 16"), rows, shares=(0, 2, 1, 0, 0)),
-        Notes(("Attached pages follow unchanged, at their own size. Responsibility for them is with those who issued them.",)),
-    ]
-    dealt = flow_over_sheets(blocks, room)
-    return tuple(Drawing(SheetName(continued(NUMBER, part), SHEETS[NUMBER]), shapes) for part, shapes in enumerate(dealt, start=1))
+        return SheetPart(NUMBER)
+    lines = tuple(f"{title}: {file}, {pages} p., SHA-256 begins {digest}" for _, title, file, pages, digest in rows)
+    remark = "Attached pages follow unchanged, at their own size. Responsibility for them is with those who issued them."
+    return SheetPart(NUMBER, groups=[(Heading("Attached documents"), Notes(lines), Paragraph(remark))])

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.documents.canvas.bounds import bounds
 from permitgen.documents.canvas.table import Row, Table
 from permitgen.documents.canvas.typography import Run
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, flow_over_sheets, schedule
-from permitgen.documents.sheets.sheet import Drawing, bookmark_of
-from permitgen.documents.sheets.title_block import SheetName
-from permitgen.views.plan_sheets import SHEETS, continued
+from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn
+from permitgen.documents.sheets.sheet import bookmark_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from permitgen.views.plan_coverage import CoverageRow
 
 NUMBER = "G-001"
+_WIDE_MM = 300.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +33,7 @@ class IndexLine:
     leads_to: str = ""
 
 
-def cover_drawings(
-    cover: Cover, index: Sequence[IndexLine], coverage: Sequence[CoverageRow], room: Box, document_id: str
-) -> tuple[Drawing, ...]:
+def cover_part(cover: Cover, index: Sequence[IndexLine], coverage: Sequence[CoverageRow], room: Box, document_id: str) -> SheetPart:
     """Return the cover, continued where the index or the statements are long; ``document_id`` is that of the whole set."""
     blocks: list[Block] = [
         Heading(cover.heading),
@@ -61,8 +60,16 @@ def cover_drawings(
         Heading("Plan review index"),
         schedule(("ITEM", "SHEET"), [(row.item, row.where) for row in coverage], shares=(3, 2)),
     ]
-    dealt = flow_over_sheets(blocks, room, columns=3 if room.width > 300.0 else 2)
-    return tuple(Drawing(SheetName(continued(NUMBER, part), SHEETS[NUMBER]), shapes) for part, shapes in enumerate(dealt, start=1))
+    return SheetPart(NUMBER, as_drawn(_flowed(blocks, room)))
+
+
+def _flowed(blocks: Sequence[Block], room: Box) -> list[DrawnSheet]:
+    """Return the cover in columns; below each column of the last sheet there may be room for more."""
+    columns = 3 if room.width > _WIDE_MM else 2
+    return [
+        DrawnSheet(list(shapes), [box for shape in shapes if (box := bounds([shape])) is not None], "NO SCALE")
+        for shapes in flow_over_sheets(blocks, room, columns=columns)
+    ]
 
 
 def _index(index: Sequence[IndexLine]) -> Table:

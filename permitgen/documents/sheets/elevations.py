@@ -12,18 +12,18 @@ from permitgen.documents.canvas.figures import hatching, rectangle
 from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import EXTRA_WIDE, FINE, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
 from permitgen.documents.canvas.text_width import text_width
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import scale_bar
 from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, LARGE_SCALES, Lay, Scale
-from permitgen.documents.plan_drawing.site_shapes import cloud_changes
+from permitgen.documents.plan_drawing.site_shapes import cloud_changes, cloud_faults
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.sheets.sheet import Drawing
+from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn, taken_by
+from permitgen.documents.sheets.violation_list import violation_group
 from permitgen.views.plans.elevations import Elevation, ElevationItem, Elevations, WorkingSpace
 from permitgen.views.plans.parts import PlanDimension
-from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
+from permitgen.views.sheet_marks import NO_MARKS, SheetMarks
 
 NUMBER = "A-201"
 _SPACE_PEN = Pen(THIN.width_mm, dash_mm=SHORT_DASH)
@@ -41,13 +41,14 @@ _BAR_MM = 32.0
 """Where the graphic scale begins, right of the scale in words."""
 
 
-def elevation_drawings(view: Elevations, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
+def elevations_part(view: Elevations, room: Box, marks: SheetMarks = NO_MARKS) -> SheetPart:
     """Return the elevations at the largest scale at which they fit one sheet, else the smallest over several; with the limits judged."""
     if not view.walls and not view.missing:
-        return ()
+        return SheetPart(NUMBER)
     scale, pages = _dealt(view.walls, room)
-    sheets = [_sheet(page, scale, clouds) for page in pages]
-    return drawings_of(NUMBER, sheets, _beside(view), room)
+    sheets = [_sheet(page, scale, marks) for page in pages]
+    listed = violation_group(marks, marks.violations.in_or_at(item.tag for wall in view.walls for item in wall.items), NUMBER)
+    return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view)])
 
 
 Placed = tuple[Elevation, float, float]
@@ -107,12 +108,12 @@ def _shelves(walls: Sequence[Elevation], scale: Scale, room: Box) -> list[list[P
     return pages
 
 
-def _sheet(page: Sequence[Placed], scale: Scale, clouds: RevisionClouds) -> DrawnSheet:
+def _sheet(page: Sequence[Placed], scale: Scale, marks: SheetMarks) -> DrawnSheet:
     shapes: list[Shape] = []
     taken: list[Box] = []
     for wall, x, y in page:
         box = Box(x, y, x + _width(wall, scale), y + _height(wall, scale))
-        drawn = _wall(wall, scale, box, clouds)
+        drawn = _wall(wall, scale, box, marks)
         shapes += drawn
         taken += taken_by(drawn)
     return DrawnSheet(shapes, taken, scale.name)
@@ -128,11 +129,12 @@ class _Drawn:
     is_legible: bool
 
 
-def _wall(wall: Elevation, scale: Scale, box: Box, clouds: RevisionClouds) -> list[Shape]:
+def _wall(wall: Elevation, scale: Scale, box: Box, marks: SheetMarks) -> list[Shape]:
     side, _ = _margins(wall, scale)
     drawn = _drawn(wall, scale, box, side)
-    changed: list[tuple[str, Box | None]] = [(i.words[0], _box(i, drawn.lay)) for i in wall.items if i.tag in clouds.elevations]
-    cloud_changes(changed, clouds.mark, drawn.space)
+    shown = [(item, item.words[0], _box(item, drawn.lay)) for item in wall.items]
+    cloud_changes([(name, box) for item, name, box in shown if item.tag in marks.clouds.elevations], marks.clouds.mark, drawn.space)
+    cloud_faults([(name, box, marks.violations.in_or_at([item.tag])) for item, name, box in shown], drawn.space)
     return [*drawn.shapes, *drawn.space.drawn, *_title(wall, drawn.lay, box.left + side, box.bottom - 19.0)]
 
 

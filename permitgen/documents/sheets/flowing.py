@@ -17,8 +17,8 @@ from permitgen.documents.canvas.styles import FINE, MEDIUM, Pen
 from permitgen.documents.canvas.table import Align, Column, Row, Table, TableStyle, column_widths, table_strips
 from permitgen.documents.canvas.text_flow import Span, break_lines, flow_lines, line_shapes
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.symbols.clouds import BULGE_MM, cloud
-from permitgen.documents.symbols.markers import DELTA_SIDE_MM, delta
+from permitgen.documents.symbols.clouds import BULGE_MM, FAULT_PEN, cloud
+from permitgen.documents.symbols.markers import DELTA_SIDE_MM, delta, fault, fault_width
 
 SCHEDULE = TableStyle(
     text=LETTERING.text,
@@ -26,7 +26,7 @@ SCHEDULE = TableStyle(
     section=LETTERING.strong,
     leading_mm=LETTERING.leading_mm,
     pad_x_mm=1.2,
-    pad_y_mm=0.7,
+    pad_y_mm=0.45,
     rules="grid",
     row_pen=Pen(FINE.width_mm, MID_GRAY),
     head_pen=MEDIUM,
@@ -52,9 +52,10 @@ class Paragraph:
 
 @dataclass(frozen=True, slots=True)
 class Notes:
-    """Numbered notes."""
+    """Numbered notes; ``numbers`` are their own where they are not 1, 2, 3."""
 
     items: tuple[str, ...]
+    numbers: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,16 +76,20 @@ def schedule(
     shares: Sequence[float] = (),
     aligns: Sequence[Align] = (),
     marks: Sequence[str] = (),
+    faults: Sequence[tuple[str, ...]] = (),
 ) -> Table:
     """Return a table in the look of the schedules; a share of 0 gives a column its natural width.
 
-    ``marks`` holds for each row the number of the revision that changed it, empty where none is to be shown.
+    ``marks`` holds for each row the number of the revision that changed it, ``faults`` those of the violations that name what it tells
+    of; both are empty where none is to be shown.
     """
     wide = list(shares) or [0.0] * len(headings)
     sides: list[Align] = list(aligns) or ["left"] * len(headings)
     columns = tuple(Column(heading, share=share, align=side) for heading, share, side in zip(headings, wide, sides, strict=True))
     changed = list(marks) or [""] * len(rows)
-    return Table(columns, tuple(Row(tuple(row), mark=mark) for row, mark in zip(rows, changed, strict=True)), SCHEDULE)
+    violated = list(faults) or [()] * len(rows)
+    marked = (Row(tuple(row), mark=mark, faults=fault) for row, mark, fault in zip(rows, changed, violated, strict=True))
+    return Table(columns, tuple(marked), SCHEDULE)
 
 
 @lru_cache(maxsize=512)
@@ -114,8 +119,10 @@ def narrowed(table: Table, width: float) -> Table | None:
 
 
 def delta_room(table: Table) -> float:
-    """Return the room at the right of a table for the deltas of changed rows."""
-    return DELTA_SIDE_MM + BULGE_MM if any(row.mark for row in table.rows) else 0.0
+    """Return the room at the right of a table for the deltas of changed rows and the numbers of violated ones."""
+    deltas = DELTA_SIDE_MM + BULGE_MM if any(row.mark for row in table.rows) else 0.0
+    faults = max((fault_width(row.faults) + BULGE_MM + 1.0 for row in table.rows if row.faults), default=0.0)
+    return deltas + faults
 
 
 def strips_of(blocks: Sequence[Block], width: float, tallest: float = 1e6) -> list[Strip]:
@@ -132,30 +139,40 @@ def _strips(block: Block, width: float, tallest: float) -> Sequence[Strip]:
             return _heading(words, width)
         case Paragraph(words, is_strong, bookmark):
             return _paragraph(words, width, bookmark, is_strong=is_strong)
-        case Notes(items):
-            return [strip for number, words in enumerate(items, start=1) for strip in _note(number, words, width)]
+        case Notes(items, numbers):
+            counted = numbers or tuple(str(number) for number in range(1, len(items) + 1))
+            return [strip for number, words in zip(counted, items, strict=True) for strip in _note(number, words, width)]
         case Figure(shapes, height):
             return (Strip(height, shapes, space_before=2.0),)
         case Table():
             own = min(width, natural_width(block)) if not any(column.share for column in block.columns) else width
             own -= delta_room(block)
-            strips = _clouded(table_strips(block, own, tallest), own)
+            strips = _clouded(table_strips(block, own, tallest), own, has_deltas=any(row.mark for row in block.rows))
             return (replace(strips[0], space_before=1.6), *strips[1:]) if strips else ()
     return ()
 
 
-def _clouded(strips: Sequence[Strip], width: float) -> Sequence[Strip]:
-    """Put a cloud around marked rows that follow each other, and the delta beside the first of them."""
+def _clouded(strips: Sequence[Strip], width: float, *, has_deltas: bool) -> Sequence[Strip]:
+    """Put clouds around changed rows and red ones around violated rows that follow each other, with mark or numbers beside the first."""
+    beyond = width + BULGE_MM + (DELTA_SIDE_MM + BULGE_MM if has_deltas else 0.0)
     found: list[Strip] = []
     for index, strip in enumerate(strips):
+        before = strips[index - 1] if index else None
+        after = strips[index + 1] if index < len(strips) - 1 else None
+        under: list[Shape] = []
+        beside: list[Shape] = []
         if strip.mark:
-            is_first = index == 0 or not strips[index - 1].mark
-            is_last = index == len(strips) - 1 or not strips[index + 1].mark
+            is_first, is_last = before is None or not before.mark, after is None or not after.mark
             inner = Box(0.95, 0.9 if is_first else 0.0, width - 0.4, strip.height - (0.4 if is_last else 0.0))
-            around = cloud(inner, has_top=is_first, has_bottom=is_last)
-            beside = delta(strip.mark).at(width + BULGE_MM + DELTA_SIDE_MM / 2, strip.height / 2 + 1.0) if is_first else ()
-            strip = replace(strip, shapes=(*around, *strip.shapes, *beside))  # noqa: PLW2901  the cloud lies under the words
-        found.append(strip)
+            under += cloud(inner, has_top=is_first, has_bottom=is_last)
+            beside += delta(strip.mark).at(width + BULGE_MM + DELTA_SIDE_MM / 2, strip.height / 2 + 1.0) if is_first else ()
+        if strip.faults:
+            is_first, is_last = before is None or before.faults != strip.faults, after is None or after.faults != strip.faults
+            inner = Box(0.6, 0.9 if is_first else 0.0, width - 0.2, strip.height - (0.4 if is_last else 0.0))
+            under += cloud(inner, FAULT_PEN, has_top=is_first, has_bottom=is_last)
+            beside += fault(strip.faults).at(beyond + fault_width(strip.faults) / 2, strip.height / 2) if is_first else ()
+        # The cloud lies under the words.
+        found.append(replace(strip, shapes=(*under, *strip.shapes, *beside)) if under else strip)
     return found
 
 
@@ -179,7 +196,7 @@ def _paragraph(words: str, width: float, bookmark: str, *, is_strong: bool) -> S
 _INDENT_MM = 7.0
 
 
-def _note(number: int, words: str, width: float) -> Sequence[Strip]:
+def _note(number: str, words: str, width: float) -> Sequence[Strip]:
     style, leading = LETTERING.text, LETTERING.leading_mm
     baseline = (leading + style.cap_height_mm) / 2
     strips = [Strip(leading, (Text(_INDENT_MM, baseline, line, style),)) for line in break_lines(words, style, width - _INDENT_MM)]

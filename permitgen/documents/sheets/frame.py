@@ -94,5 +94,14 @@ def _zones(frame: Frame) -> list[Shape]:
     return shapes
 
 
+def zone_at(frame: Frame, x: float, y: float) -> str:
+    """Return the zone of a point by the letter at the side and the number above it, ``B4``."""
+    border = frame.border
+    columns, rows = _even(border.width), _even(border.height)
+    across = min(columns - 1, max(0, int((x - border.left) / border.width * columns)))
+    down = min(rows - 1, max(0, int((y - border.top) / border.height * rows)))
+    return f"{chr(ord('A') + rows - 1 - down)}{columns - across}"
+
+
 def _even(length: float) -> int:
     return max(2, 2 * round(length / _ZONE_MM / 2))

@@ -19,6 +19,7 @@ class FreeSpace:
         self.rows = int(room.height / _CELL_MM)
         self._taken = [bytearray(self.columns) for _ in range(self.rows)]
         self._heights: list[list[int]] | None = None
+        self._failed: list[tuple[int, int]] = []
         for box in taken:
             self.take(box)
 
@@ -42,7 +43,7 @@ class FreeSpace:
             min(across, self.columns) if width <= self.room.width else across,
             min(down, self.rows) if height <= self.room.height else down,
         )
-        if across > self.columns or down > self.rows:
+        if across > self.columns or down > self.rows or any(across >= wide and down >= tall for wide, tall in self._failed):
             return None
         free_below = self._free_heights()
         tops = range(self.rows - down + 1)
@@ -53,6 +54,8 @@ class FreeSpace:
                 if run == across:
                     left = column - across + 1
                     return self.room.left + left * _CELL_MM + margin, self.room.top + top * _CELL_MM + margin
+        # A sheet only fills: what found no room finds none later, nor does anything larger.
+        self._failed.append((across, down))
         return None
 
     def _free_heights(self) -> list[list[int]]:

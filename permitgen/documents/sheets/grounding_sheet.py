@@ -7,17 +7,19 @@ from typing import TYPE_CHECKING
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.text_width import text_width
+from permitgen.documents.diagram.clouds import diagram_clouds
 from permitgen.documents.diagram.fitting import Area, fit
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, schedule
-from permitgen.documents.sheets.free_space import FreeSpace
 from permitgen.documents.sheets.lettering import LETTERING
+from permitgen.documents.sheets.one_line_sheet import faults_of_diagram
+from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn
+from permitgen.documents.sheets.violation_list import violation_group
+from permitgen.views.sheet_marks import NO_MARKS, SheetMarks
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from permitgen.documents.diagram.sketch import Sketch
-    from permitgen.documents.sheets.sheet import Drawing
     from permitgen.views.one_line import Unit
     from permitgen.views.plan_grounding import GroundingDetails
 
@@ -25,15 +27,18 @@ NUMBER = "E-501"
 _TITLE_MM = 9.0
 
 
-def grounding_drawings(details: GroundingDetails, room: Box) -> tuple[Drawing, ...]:
-    """Return the sheets: diagrams one below the other while they fit, tables beside them; none where there is nothing to bond."""
+def grounding_part(details: GroundingDetails, room: Box, marks: SheetMarks = NO_MARKS) -> SheetPart:
+    """Return the diagrams, each in the form that fits the room, and the tables beside them; nothing where there is nothing to bond."""
     figures = [
         *_figures("1", "Grounding and bonding", details.bonding, room),
         *_figures("2", details.shutdown_title, details.shutdown, room),
     ]
     if not figures:
-        return ()
-    return drawings_of(NUMBER, _sheets(figures, room), _beside(details), room, title=details.title)
+        return SheetPart(NUMBER)
+    units = [unit for root in (*details.bonding, *details.shutdown) for unit in root.walk()]
+    drawn = as_drawn(_drawn(title, sketch, room, marks) for title, sketch in figures)
+    listed = violation_group(marks, faults_of_diagram(units, marks), NUMBER)
+    return SheetPart(NUMBER, drawn, [listed, *_beside(details)], details.title)
 
 
 def _figures(number: str, title: str, roots: Sequence[Unit], room: Box) -> list[tuple[str, Sketch]]:
@@ -47,35 +52,15 @@ def _figures(number: str, title: str, roots: Sequence[Unit], room: Box) -> list[
     ]
 
 
-def _sheets(figures: Sequence[tuple[str, Sketch]], room: Box) -> list[DrawnSheet]:
-    """Place each figure in the free room of the sheets begun so far; one that finds none begins a sheet at its top left."""
-    sheets: list[DrawnSheet] = []
-    for title, sketch in figures:
-        box = sketch.box
-        width, height = max(box.width, _title_width(title)), _TITLE_MM + box.height
-        for sheet in sheets:
-            place = FreeSpace(room, sheet.taken).find(width, height)
-            if place is not None:
-                _put(sheet, title, sketch, place)
-                break
-        else:
-            sheets.append(DrawnSheet([], [], "NO SCALE"))
-            _put(sheets[-1], title, sketch, (room.left, room.top))
-    return sheets
-
-
-def _title_width(title: str) -> float:
-    return text_width(title, LETTERING.heading)
-
-
-def _put(sheet: DrawnSheet, title: str, sketch: Sketch, place: tuple[float, float]) -> None:
-    x, y = place
+def _drawn(title: str, sketch: Sketch, room: Box, marks: SheetMarks) -> DrawnSheet:
+    """Return a figure below its title, at the top left of a sheet."""
     box = sketch.box
-    items = sketch.flattened(x - box.left, y + _TITLE_MM - box.top)
-    sheet.shapes.append(Text(x, y + 1.0 + LETTERING.heading.cap_height_mm, title, LETTERING.heading))
-    sheet.shapes.extend(shape for item in items for shape in item.shapes)
-    sheet.taken.extend(item.box for item in items)
-    sheet.taken.append(Box(x, y, x + _title_width(title), y + _TITLE_MM))
+    items = sketch.flattened(room.left - box.left, room.top + _TITLE_MM - box.top)
+    around, beside, taken = diagram_clouds(items, marks, room)
+    words = Text(room.left, room.top + 1.0 + LETTERING.heading.cap_height_mm, title, LETTERING.heading)
+    above = Box(room.left, room.top, room.left + text_width(title, LETTERING.heading), room.top + _TITLE_MM)
+    shapes = [words, *around, *(shape for item in items for shape in item.shapes), *beside]
+    return DrawnSheet(shapes, [above, *(item.box for item in items), *taken], "NO SCALE")
 
 
 def _beside(details: GroundingDetails) -> list[list[Block]]:
@@ -85,9 +70,4 @@ def _beside(details: GroundingDetails) -> list[list[Block]]:
         found.append([Heading("Where the neutral is bonded"), schedule(("MODE", "NEUTRAL OF", "BONDED AT"), details.neutral_rows)])
     if details.shutdown_notes:
         found.append([Heading("Rapid shutdown"), Notes(details.shutdown_notes)])
-    headings = ("TAG", "FINDING", "NUMBERS", "SECTION")
-    if details.bonding_rows:
-        found.append([Heading("Grounding and bonding, checked"), schedule(headings, details.bonding_rows)])
-    if details.shutdown_rows:
-        found.append([Heading("Rapid shutdown, checked"), schedule(headings, details.shutdown_rows)])
     return found

@@ -10,21 +10,19 @@ from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, moved
 from permitgen.documents.canvas.styles import HEAVY, THIN, WIDE, Pen
 from permitgen.documents.diagram.drafting import Drafting
 from permitgen.documents.diagram.manner import ARRAY_PEN, CONTROL_PEN, ELECTRODE_PEN, ENCLOSURE_PEN, GROUND_PEN, Manner
-from permitgen.documents.sheets.flowing import Block, Figure, Heading, flow_over_sheets, schedule
+from permitgen.documents.sheets.flowing import Block, Figure, Heading, schedule
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.sheets.sheet import Drawing
-from permitgen.documents.sheets.title_cells import SheetName
+from permitgen.documents.sheets.part import SheetPart
 from permitgen.documents.symbols import conversion, grounding, loads, markers, metering, sources, switching
 from permitgen.documents.symbols.symbol import UNIT, Symbol
 from permitgen.views.plan_legend import abbreviations_in
-from permitgen.views.plan_sheets import SHEETS, continued
+from permitgen.views.sheet_marks import NO_MARKS, SheetMarks
 
 if TYPE_CHECKING:
-    from permitgen.documents.canvas.bounds import Box
     from permitgen.views.one_line import Unit
 
 NUMBER = "G-002"
-_ROW_MM = 13.0
+_ROW_MM = 11.0
 _WORDS_MM = 34.0
 _MIDDLE_MM = 16.0
 _LINES: tuple[tuple[Pen, str], ...] = (
@@ -39,19 +37,16 @@ _LINES: tuple[tuple[Pen, str], ...] = (
 )
 
 
-def legend_drawings(roots: Sequence[Unit], drawings: Iterable[Drawing], room: Box, *, has_clouds: bool = False) -> tuple[Drawing, ...]:
-    """Return the legend of diagrams and sheets, with the mark of a revision where clouds show it; none for a set without a diagram."""
+def legend_part(roots: Sequence[Unit], texts: Iterable[str], marks: SheetMarks = NO_MARKS) -> SheetPart:
+    """Return the legend of diagrams and sheets with their ``texts``, and the marks of clouds that they show; nothing without a diagram."""
     if not roots:
-        return ()
-    texts = [text for drawing in drawings for text in texts_of(drawing.shapes)]
-    used = symbols_used(roots) | ({"delta"} if has_clouds else frozenset())
-    blocks: list[Block] = [Heading("Symbols")]
-    blocks += [_row(symbol) for symbol in known_symbols() if symbol.name in used]
+        return SheetPart(NUMBER)
+    used = symbols_used(roots) | ({"delta"} if marks.clouds.mark else frozenset()) | ({"fault"} if marks.violations.listed else frozenset())
+    symbols: list[Block] = [Heading("Symbols"), *(_row(symbol) for symbol in known_symbols() if symbol.name in used)]
     lines = [line for line in _LINES if line[0] is not ARRAY_PEN or "array" in used]
-    blocks += [Heading("Lines"), *(_line_row(pen, words) for pen, words in lines)]
-    blocks += [Heading("Abbreviations"), schedule(("ABBR.", "MEANING"), abbreviations_in(texts))]
-    sheets = flow_over_sheets(blocks, room, columns=3 if room.width > 300.0 else 2)
-    return tuple(Drawing(SheetName(continued(NUMBER, part), SHEETS[NUMBER]), shapes) for part, shapes in enumerate(sheets, start=1))
+    kinds: list[Block] = [Heading("Lines"), *(_line_row(pen, words) for pen, words in lines)]
+    abbreviations: list[Block] = [Heading("Abbreviations"), schedule(("ABBR.", "MEANING"), abbreviations_in(texts))]
+    return SheetPart(NUMBER, groups=[symbols, abbreviations, kinds])
 
 
 def texts_of(shapes: Iterable[Shape]) -> Iterator[str]:
@@ -94,7 +89,7 @@ def known_symbols() -> tuple[Symbol, ...]:
     made = [make() for make in (*line, *machines, *rest)]
     made.insert(6, switching.transfer(1.6 * UNIT))
     bond = [grounding.neutral_bond("N-G BOND", is_bonded=True), grounding.neutral_bond("NO BOND", is_bonded=False)]
-    return (*made, *bond, markers.circuit_tag("C1"), markers.step("1"), markers.delta("1"))
+    return (*made, *bond, markers.circuit_tag("C1"), markers.step("1"), markers.delta("1"), markers.fault(("1",)))
 
 
 def _row(symbol: Symbol) -> Figure:

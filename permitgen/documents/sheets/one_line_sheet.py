@@ -2,46 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from permitgen.documents.canvas.bounds import Box, bounds
-from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, moved
+from permitgen.documents.canvas.bounds import Box
+from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import HEAVY, THIN, WIDE, Pen
 from permitgen.documents.canvas.table import Table
 from permitgen.documents.diagram.clouds import diagram_clouds
 from permitgen.documents.diagram.fitting import Area, fit
 from permitgen.documents.diagram.manner import ARRAY_PEN, CONTROL_PEN, ELECTRODE_PEN, ENCLOSURE_PEN
 from permitgen.documents.diagram.sketch import Item, Sketch
-from permitgen.documents.sheets.flowing import Block, Figure, Heading, Notes, flow_over_sheets, natural_width, placed_block, schedule
-from permitgen.documents.sheets.free_space import FreeSpace
+from permitgen.documents.sheets.flowing import Block, Figure, Heading, Notes, schedule
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.sheets.sheet import Drawing
-from permitgen.documents.sheets.title_block import SheetName
-from permitgen.views.one_line import OneLine
-from permitgen.views.plan_sheets import SHEETS, continued
-from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
+from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn
+from permitgen.documents.sheets.violation_list import violation_group
+from permitgen.views.one_line import OneLine, Unit
+from permitgen.views.sheet_marks import NO_MARKS, SheetMarks
 
 NUMBER = "E-601"
-_WIDTHS_MM = (110.0, 90.0, 78.0, 66.0, 56.0, 48.0)
 
 
-def one_line_drawings(view: OneLine, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
-    """Return the sheets of the diagram, drawn into ``room``; what finds no room beside it goes on a sheet of its own."""
+def one_line_part(view: OneLine, room: Box, marks: SheetMarks = NO_MARKS) -> SheetPart:
+    """Return the diagram, drawn into ``room``, with what stands beside it."""
     sketches = fit(view.roots, Area(room.width, room.height), NUMBER, f"{NUMBER}-{{}}")
-    waiting = _beside(view, sketches)
-    sheets: list[list[Shape]] = []
-    for sketch in sketches:
-        items = diagram_items(sketch, room)
-        around, beside, taken = diagram_clouds(items, clouds, room)
-        shapes = [*around, *(shape for item in items for shape in item.shapes), *beside]
-        space = FreeSpace(room, [*_taken(items), *taken])
-        waiting = [blocks for blocks in waiting if not _put(blocks, space, shapes)]
-        sheets.append(shapes)
-    left = [block for blocks in waiting for block in blocks]
-    sheets.extend(list(shapes) for shapes in (flow_over_sheets(left, room, columns=2) if left else ()))
-    return tuple(
-        Drawing(SheetName(continued(NUMBER, index), SHEETS[NUMBER]), tuple(shapes)) for index, shapes in enumerate(sheets, start=1)
+    sheets = [diagram_drawn(sketch, room, marks) for sketch in sketches]
+    listed = violation_group(marks, faults_of_diagram(view.units(), marks), NUMBER)
+    return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view, sketches)])
+
+
+def diagram_drawn(sketch: Sketch, room: Box, marks: SheetMarks) -> DrawnSheet:
+    """Return a diagram with its clouds where it lies on the sheet."""
+    items = diagram_items(sketch, room)
+    around, beside, taken = diagram_clouds(items, marks, room)
+    return DrawnSheet(
+        [*around, *(shape for item in items for shape in item.shapes), *beside], [*(item.box for item in items), *taken], "NO SCALE"
     )
+
+
+def faults_of_diagram(units: Iterable[Unit], marks: SheetMarks) -> frozenset[str]:
+    """Return the numbers of the violations that units, what stands in them, or circuits between them show."""
+    shown = list(units)
+    leads = [way.lead for unit in shown for branch in unit.branches for way in branch.ways if way.lead is not None]
+    circuits = marks.violations.at(tag for lead in leads for words in lead.tags for tag in words.split("/"))
+    return frozenset((*marks.violations.in_or_at(unit.tag for unit in shown), *circuits))
 
 
 def diagram_items(sketch: Sketch, room: Box) -> list[Item]:
@@ -50,28 +53,6 @@ def diagram_items(sketch: Sketch, room: Box) -> list[Item]:
     across = min((room.width - box.width) / 2, 12.0)
     down = min((room.height - box.height) / 2, 12.0)
     return sketch.flattened(room.left + across - box.left, room.top + down - box.top)
-
-
-def _taken(items: Sequence[Item]) -> list[Box]:
-    return [item.box for item in items]
-
-
-def _put(blocks: Sequence[Block], space: FreeSpace, shapes: list[Shape]) -> bool:
-    """Place blocks beside the diagram in the widest form that fits; say whether they found room."""
-    for wanted in _WIDTHS_MM:
-        width = wanted
-        tables = [natural_width(block) for block in blocks if isinstance(block, Table)]
-        if tables:
-            width = max(tables)
-        drawn, _, height = placed_block(blocks, width)
-        reach = bounds(drawn)
-        found = space.find(max(width, reach.right if reach else width), height)
-        if found is not None:
-            x, y = found
-            shapes.append(Group(drawn, transform=moved(x, y)))
-            space.take(Box(x, y, x + width, y + height).grown(2.0))
-            return True
-    return False
 
 
 def _beside(view: OneLine, sketches: Sequence[Sketch]) -> list[list[Block]]:
@@ -108,7 +89,7 @@ def _line_key(sketches: Sequence[Sketch]) -> Figure:
     shapes: list[Shape] = []
     for index, (pen, words) in enumerate(shown):
         y = (index + 0.5) * leading
-        shapes += [Line(0.0, y, 20.0, y, pen), Text(23.0, y + style.cap_height_mm / 2, words, style)]
+        shapes += [Line(0.5, y, 20.5, y, pen), Text(23.5, y + style.cap_height_mm / 2, words, style)]
     return Figure(tuple(shapes), len(shown) * leading)
 
 

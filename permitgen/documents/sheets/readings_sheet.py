@@ -9,9 +9,7 @@ from permitgen.documents.canvas.styles import FINE, MEDIUM
 from permitgen.documents.canvas.text_flow import break_lines
 from permitgen.documents.sheets.flowing import Block, Figure, Heading, Paragraph, flow_over_sheets
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.sheets.sheet import Drawing
-from permitgen.documents.sheets.title_block import SheetName
-from permitgen.views.plan_sheets import SHEETS, continued
+from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn, taken_by
 from permitgen.views.readings_to_confirm import READINGS_TITLE, READINGS_WORDS
 
 if TYPE_CHECKING:
@@ -28,16 +26,16 @@ _SIGN_MM, _CAPTION_MM = 12.0, 4.2
 _TO_SIGN = ((0.36, "NAME AND SIGNATURE"), (0.36, "OFFICE"), (0.28, "DATE"))
 
 
-def readings_drawings(readings: Sequence[ReadingToConfirm], room: Box) -> tuple[Drawing, ...]:
-    """Return the sheet, continued where there are many readings; none where no verdict turns on a disputed one."""
+def readings_part(readings: Sequence[ReadingToConfirm], room: Box) -> SheetPart:
+    """Return the sheet, continued where there are many readings; nothing where no verdict turns on a disputed one."""
     if not readings:
-        return ()
+        return SheetPart(NUMBER)
     width = (room.width - _GAP_MM * (_COLUMNS - 1)) / _COLUMNS
     blocks: list[Block] = [Heading(READINGS_TITLE), Paragraph(READINGS_WORDS)]
     for reading in readings:
         blocks += _reading(reading, width)
     dealt = flow_over_sheets(blocks, room, columns=_COLUMNS, gap_mm=_GAP_MM)
-    return tuple(Drawing(SheetName(continued(NUMBER, part), SHEETS[NUMBER]), shapes) for part, shapes in enumerate(dealt, start=1))
+    return SheetPart(NUMBER, drawings=as_drawn(DrawnSheet(list(shapes), taken_by(shapes), "") for shapes in dealt))
 
 
 def _reading(reading: ReadingToConfirm, width: float) -> list[Block]:

@@ -7,19 +7,19 @@ from permitgen.documents.canvas.colors import BLACK, MID_GRAY, WHITE
 from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
 from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape
 from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, THIN, WIDE, Pen
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
 from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
 from permitgen.documents.plan_drawing.site_drawing import middle_of, obstruction_shapes, on_sheet
-from permitgen.documents.plan_drawing.site_shapes import changed_equipment, cloud_changes
+from permitgen.documents.plan_drawing.site_shapes import mark_plan
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.sheets.sheet import Drawing
+from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn, taken_by
+from permitgen.documents.sheets.violation_list import violation_group
 from permitgen.views.plans.parts import Point
 from permitgen.views.plans.roof import RoofPlan
-from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
+from permitgen.views.sheet_marks import NO_MARKS, SheetMarks
 
 NUMBER = "A-101"
 _HATCH_MM = 25.4 / 8
@@ -27,24 +27,26 @@ _MARGINS = Margins(20.0, 16.0, 26.0, 22.0)
 _RIDGE_PEN = Pen(WIDE.width_mm, dash_mm=LONG_SHORT_DASH)
 
 
-def roof_plan_drawings(view: RoofPlan, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
+def roof_plan_part(view: RoofPlan, room: Box, marks: SheetMarks = NO_MARKS) -> SheetPart:
     """Return the roof plan at the largest scale that fits, with what the rules say beside it; nothing where no array lies on a roof."""
     if not view.has_array:
-        return ()
+        return SheetPart(NUMBER)
     sheets: list[DrawnSheet] = []
     if view.planes:
         turn_deg = upright_turn(view.north_deg)
         plan_room = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
         lay = largest_lay(extent_of(_points(view), turn_deg), plan_room, BUILDING_SCALES, _MARGINS, turn_deg)
-        sheets = [] if lay is None else [_plan(view, lay, room, clouds)]
-    return drawings_of(NUMBER, sheets, _beside(view, drawn=bool(sheets)), room)
+        sheets = [] if lay is None else [_plan(view, lay, room, marks)]
+    tags = [*(item.tag for item in view.equipment), *(tag for route in view.routes for tag in route.tag.split("/"))]
+    listed = violation_group(marks, marks.violations.in_or_at(tags), NUMBER)
+    return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view, drawn=bool(sheets))])
 
 
 def _points(view: RoofPlan) -> list[Point]:
     return [*(p for plane in view.planes for p in plane.outline), *(p for outline in view.buildings for p in outline)]
 
 
-def _plan(view: RoofPlan, lay: Lay, room: Box, clouds: RevisionClouds) -> DrawnSheet:
+def _plan(view: RoofPlan, lay: Lay, room: Box, marks: SheetMarks) -> DrawnSheet:
     window = lay.box(extent_of(_points(view), lay.turn_deg))
     bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
@@ -54,8 +56,7 @@ def _plan(view: RoofPlan, lay: Lay, room: Box, clouds: RevisionClouds) -> DrawnS
     for measure in view.dimensions:
         _dimension(measure.start, measure.end, measure.words, measure.away_from, lay, space)
     _names(view, lay, space, window)
-    runs: list[tuple[str, Box | None]] = [(route.words[0], None) for route in view.routes if route.tag in clouds.routes]
-    cloud_changes([*changed_equipment(view.equipment, clouds.equipment, lay), *runs], clouds.mark, space)
+    mark_plan(view.equipment, [(route.tag, route.words[0]) for route in view.routes], marks, lay, space)
     shapes += space.drawn
     key, _ = drawing_key(window.left, bottom + 1.0, "Roof plan", lay, north_deg=view.north_deg)
     return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)

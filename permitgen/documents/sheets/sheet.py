@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 from permitgen.documents.canvas.bounds import Box
-from permitgen.documents.canvas.colors import BLACK, WHITE
+from permitgen.documents.canvas.colors import SAFETY_RED, WHITE
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Shape, Text
@@ -20,10 +21,17 @@ _NOTICE_GAP_MM = 1.5
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """The drawing of a sheet in page coordinates, with the words that name it."""
+    """The drawing of a sheet in page coordinates, with the words that name it.
+
+    ``holds`` are the subjects of which it shows something, ``home_of`` those that are looked for here, ``places`` the middle of what is
+    first met of each subject.
+    """
 
     name: SheetName
     shapes: tuple[Shape, ...]
+    holds: tuple[str, ...] = ()
+    home_of: tuple[str, ...] = ()
+    places: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
 
 def room_for_drawing(frame: Frame, block: TitleBlock) -> Box:
@@ -77,13 +85,13 @@ def _caution(frame: Frame, block: TitleBlock) -> list[Shape]:
 
 
 def _notice(frame: Frame, block: TitleBlock) -> list[Shape]:
-    """White on black across the top of the drawing: this set breaks rules."""
+    """White on red across the top of the drawing: this set may not be handed in."""
     lines = _notice_lines(frame, block)
     if not lines:
         return []
     box = frame.drawing
     style = LETTERING.strong.colored(WHITE)
-    shapes: list[Shape] = [rectangle(box.left, box.top, box.width, len(lines) * LETTERING.leading_mm + 2.4, fill=BLACK)]
+    shapes: list[Shape] = [rectangle(box.left, box.top, box.width, len(lines) * LETTERING.leading_mm + 2.4, fill=SAFETY_RED)]
     shapes += [
         Text(box.left + 3.0, box.top + 1.2 + (index + 0.5) * LETTERING.leading_mm + style.cap_height_mm / 2, line, style)
         for index, line in enumerate(lines)

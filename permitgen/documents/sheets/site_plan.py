@@ -7,7 +7,6 @@ from dataclasses import replace
 from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.shapes import Group, Shape
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
@@ -24,10 +23,9 @@ from permitgen.documents.plan_drawing.site_drawing import (
 )
 from permitgen.documents.plan_drawing.site_shapes import (
     CLEARANCE_PEN,
-    changed_equipment,
-    cloud_changes,
     equipment_shapes,
     hatched_shapes,
+    mark_plan,
     middle_of_longest,
     name_equipment,
     name_zones,
@@ -35,10 +33,11 @@ from permitgen.documents.plan_drawing.site_shapes import (
     zone_shapes,
 )
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
-from permitgen.documents.sheets.sheet import Drawing
+from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn, taken_by
+from permitgen.documents.sheets.violation_list import violation_group
 from permitgen.views.plans.parts import PlanRoute, Point
 from permitgen.views.plans.site import SitePlan
-from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
+from permitgen.views.sheet_marks import NO_MARKS, SheetMarks
 from permitgen.views.site_geometry import SiteGeometry
 
 NUMBER = "C-101"
@@ -49,18 +48,20 @@ _SMALL_SCALES = 3
 """An enlarged plan beside the site plan is no smaller than the third of the architect's scales, 1/8 in = 1 ft."""
 
 
-def site_plan_drawings(view: SitePlan, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
-    """Return the sheets of the site plan: the plan at the largest scale that fits, its enlarged part, legend and notes."""
+def site_plan_part(view: SitePlan, room: Box, marks: SheetMarks = NO_MARKS) -> SheetPart:
+    """Return what the site plan puts on sheets: the plan at the largest scale that fits, its enlarged part, legend and notes."""
     sheets: list[DrawnSheet] = []
     turn_deg = upright_turn(view.site.north_deg)
     if not view.is_empty:
         plan_room = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
         lay = largest_lay(extent_of(_extreme_points(view), turn_deg), plan_room, SITE_SCALES, _MARGINS, turn_deg)
         if lay is not None:
-            sheets.append(_plan(view, lay, room, clouds))
+            sheets.append(_plan(view, lay, room, marks))
     if sheets and view.close:
-        _add_enlarged(view, sheets, room, turn_deg, clouds)
-    return drawings_of(NUMBER, sheets, _beside(view, drawn=bool(sheets)), room)
+        _add_enlarged(view, sheets, room, turn_deg, marks)
+    tags = [*(item.tag for item in view.equipment), *(tag for route in view.routes for tag in route.tag.split("/"))]
+    listed = violation_group(marks, marks.violations.in_or_at(tags), NUMBER)
+    return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view, drawn=bool(sheets))])
 
 
 def _extreme_points(view: SitePlan) -> list[Point]:
@@ -74,7 +75,7 @@ def _extreme_points(view: SitePlan) -> list[Point]:
     return points
 
 
-def _plan(view: SitePlan, lay: Lay, room: Box, clouds: RevisionClouds) -> DrawnSheet:
+def _plan(view: SitePlan, lay: Lay, room: Box, marks: SheetMarks) -> DrawnSheet:
     window = lay.box(extent_of(_extreme_points(view), lay.turn_deg))
     bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
@@ -89,7 +90,7 @@ def _plan(view: SitePlan, lay: Lay, room: Box, clouds: RevisionClouds) -> DrawnS
     shapes += _enlarged_mark(view, lay, space)
     _names(view, lay, space, window)
     outside = [item for item in view.equipment if item.tag not in view.close_tags]
-    cloud_changes(changed_equipment(outside, clouds.equipment, lay), clouds.mark, space)
+    mark_plan(outside, (), marks, lay, space)
     key, _ = drawing_key(window.left, bottom + 1.0, "Site plan", lay, north_deg=view.site.north_deg)
     shapes += space.drawn
     return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)
@@ -131,13 +132,13 @@ def _name_buried(view: SitePlan, lay: Lay, space: LabelRoom) -> None:
                 space.label(anchor, (route.tag,))
 
 
-def _add_enlarged(view: SitePlan, sheets: list[DrawnSheet], room: Box, turn_deg: float, clouds: RevisionClouds) -> None:
+def _add_enlarged(view: SitePlan, sheets: list[DrawnSheet], room: Box, turn_deg: float, marks: SheetMarks) -> None:
     """Draw the enlarged part beside the site plan where that gives a fair scale, else on a sheet of its own."""
     extent = extent_of(view.close, turn_deg)
     beside = Box(max(box.right for box in sheets[0].taken) + 4.0, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
     lay = largest_lay(extent, beside, BUILDING_SCALES[:_SMALL_SCALES], _CLOSE_MARGINS, turn_deg)
     if lay is not None:
-        drawn = _enlarged(view, lay, beside, clouds)
+        drawn = _enlarged(view, lay, beside, marks)
         sheets[0].shapes += drawn.shapes
         sheets[0].taken += drawn.taken
         sheets[0].scale = "AS SHOWN"
@@ -145,10 +146,10 @@ def _add_enlarged(view: SitePlan, sheets: list[DrawnSheet], room: Box, turn_deg:
     whole = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
     lay = largest_lay(extent, whole, BUILDING_SCALES, _CLOSE_MARGINS, turn_deg)
     if lay is not None:
-        sheets.append(_enlarged(view, lay, whole, clouds))
+        sheets.append(_enlarged(view, lay, whole, marks))
 
 
-def _enlarged(view: SitePlan, lay: Lay, room: Box, clouds: RevisionClouds) -> DrawnSheet:
+def _enlarged(view: SitePlan, lay: Lay, room: Box, marks: SheetMarks) -> DrawnSheet:
     window = lay.box(extent_of(view.close, lay.turn_deg))
     bottom = min(room.bottom, window.bottom + _CLOSE_MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _CLOSE_MARGINS.right, bottom))
@@ -173,8 +174,7 @@ def _enlarged(view: SitePlan, lay: Lay, room: Box, clouds: RevisionClouds) -> Dr
         inside = [point for point in (middle_of_longest(tuple(map(lay.at, route.points))),) if window.contains(Box(*point, *point))]
         if inside and not route.is_underground:
             space.label(inside[0], (route.tag,))
-    runs = [(route.tag, None) for route in routes if route.tag in clouds.routes]
-    cloud_changes([*changed_equipment(equipment, clouds.equipment, lay), *runs], clouds.mark, space)
+    mark_plan(equipment, [(route.tag, route.tag) for route in routes], marks, lay, space)
     key, _ = drawing_key(window.left, bottom + 1.0, "Equipment plan", lay, north_deg=view.site.north_deg, remark=view.close_remark)
     shapes += space.drawn
     return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)

@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 
 from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colors import LIGHT_GRAY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Shape
 from permitgen.documents.canvas.styles import FINE, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of, taken_by
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
 from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, LARGE_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
 from permitgen.documents.plan_drawing.site_drawing import LARGE, middle_of, name_buildings, name_points, on_sheet, site_shapes
-from permitgen.documents.plan_drawing.site_shapes import changed_equipment, cloud_changes
+from permitgen.documents.plan_drawing.site_shapes import mark_plan
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.sheets.sheet import Drawing
+from permitgen.documents.sheets.part import DrawnSheet, SheetPart, taken_by
+from permitgen.documents.sheets.violation_list import violation_group
 from permitgen.views.plans.parts import PlanEquipment, Point
 from permitgen.views.plans.storage import StoragePlan
-from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
+from permitgen.views.sheet_marks import NO_MARKS, SheetMarks
 from permitgen.views.site_geometry import NamedPoint
 
 NUMBER = "A-401"
@@ -30,23 +31,26 @@ _MARGINS = Margins(14.0, 10.0, 20.0, 8.0)
 _SPACE_PEN = Pen(FINE.width_mm, dash_mm=SHORT_DASH)
 
 
-def storage_plan_drawings(view: StoragePlan, room: Box, clouds: RevisionClouds = NO_CLOUDS) -> tuple[Drawing, ...]:
+def storage_plan_part(view: StoragePlan, room: Box, marks: SheetMarks = NO_MARKS) -> SheetPart:
     """Return the plan around the storage units with what the rules say; nothing where there is no storage."""
     if not view.has_storage:
-        return ()
-    sheets: list[DrawnSheet] = []
+        return SheetPart(NUMBER)
+    forms: list[Callable[[], DrawnSheet]] = []
     if view.around:
         turn_deg = upright_turn(view.site.north_deg)
         plan_room = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
-        for shown, scales in ((view.around, LARGE_SCALES), (view.close, LARGE_SCALES), (view.close, ELEVATION_SCALES)):
-            lay = largest_lay(extent_of(shown, turn_deg), plan_room, scales, _MARGINS, turn_deg)
-            if lay is not None:
-                sheets.append(_plan(view, lay, shown, room, clouds))
-                break
-    return drawings_of(NUMBER, sheets, _beside(view, drawn=bool(sheets)), room)
+        # The whole room first; where that spares a sheet, only the part around the units.
+        for shown, scales in ((view.around, LARGE_SCALES), (view.close, LARGE_SCALES)):
+            lays = [largest_lay(extent_of(shown, turn_deg), plan_room, [scale], _MARGINS, turn_deg) for scale in scales]
+            forms += [partial(_plan, view, lay, shown, room, marks) for lay in lays if lay is not None]
+        if not forms:
+            lay = largest_lay(extent_of(view.close, turn_deg), plan_room, ELEVATION_SCALES, _MARGINS, turn_deg)
+            forms += [partial(_plan, view, lay, view.close, room, marks)] if lay is not None else []
+    listed = violation_group(marks, marks.violations.in_or_at(item.tag for item in (*view.units, *view.others)), NUMBER)
+    return SheetPart(NUMBER, [forms] if forms else (), [listed, *_beside(view, drawn=bool(forms))])
 
 
-def _plan(view: StoragePlan, lay: Lay, shown: Sequence[Point], room: Box, clouds: RevisionClouds) -> DrawnSheet:
+def _plan(view: StoragePlan, lay: Lay, shown: Sequence[Point], room: Box, marks: SheetMarks) -> DrawnSheet:
     window = lay.box(extent_of(shown, lay.turn_deg))
     bottom = min(room.bottom - KEY_HEIGHT_MM, window.bottom + _MARGINS.bottom)
     space = LabelRoom(Box(room.left, room.top, window.right + _MARGINS.right, bottom))
@@ -65,7 +69,7 @@ def _plan(view: StoragePlan, lay: Lay, shown: Sequence[Point], room: Box, clouds
         else:
             dimension_outside(space, lay.at(measure.start), lay.at(measure.end), measure.words, lay.at(measure.away_from), off_mm=5.0)
     _names(replace(view, others=tuple(others)), points, lay, space, window)
-    cloud_changes(changed_equipment([*view.units, *others], clouds.equipment, lay), clouds.mark, space)
+    mark_plan([*view.units, *others], (), marks, lay, space)
     key, _ = drawing_key(window.left, bottom + 1.0, "Storage plan", lay, north_deg=view.site.north_deg)
     shapes += space.drawn
     return DrawnSheet([*shapes, *key], [*taken_by(shapes), *taken_by(key)], lay.scale.name)

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.documents.canvas.shapes import Shape
 from permitgen.documents.diagram.fitting import Area, fit
 from permitgen.documents.diagram.three_line.drafting import ThreeLineDrafting
-from permitgen.documents.plan_drawing.beside import DrawnSheet, drawings_of
 from permitgen.documents.sheets.flowing import Heading, Notes
-from permitgen.documents.sheets.one_line_sheet import diagram_items
+from permitgen.documents.sheets.one_line_sheet import diagram_drawn, faults_of_diagram
+from permitgen.documents.sheets.part import SheetPart, as_drawn
+from permitgen.documents.sheets.violation_list import violation_group
+from permitgen.views.sheet_marks import NO_MARKS, SheetMarks
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.bounds import Box
-    from permitgen.documents.sheets.sheet import Drawing
     from permitgen.views.one_line import OneLine
 
 NUMBER = "E-602"
@@ -24,12 +24,9 @@ _NOTES = (
 )
 
 
-def three_line_drawings(view: OneLine, room: Box) -> tuple[Drawing, ...]:
-    """Return the sheets of the diagram, drawn into ``room``."""
+def three_line_part(view: OneLine, room: Box, marks: SheetMarks = NO_MARKS) -> SheetPart:
+    """Return the diagram, drawn into ``room``."""
     sketches = fit(view.roots, Area(room.width, room.height), NUMBER, f"{NUMBER}-{{}}", with_air=False, drafting=ThreeLineDrafting())
-    sheets = []
-    for sketch in sketches:
-        items = diagram_items(sketch, room)
-        shapes: list[Shape] = [shape for item in items for shape in item.shapes]
-        sheets.append(DrawnSheet(shapes, [item.box for item in items], "NO SCALE"))
-    return drawings_of(NUMBER, sheets, [[Heading("Notes"), Notes(_NOTES)]], room)
+    sheets = [diagram_drawn(sketch, room, marks) for sketch in sketches]
+    listed = violation_group(marks, faults_of_diagram(view.units(), marks), NUMBER)
+    return SheetPart(NUMBER, as_drawn(sheets), [listed, [Heading("Notes"), Notes(_NOTES)]])

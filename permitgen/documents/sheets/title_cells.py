@@ -18,6 +18,7 @@ from permitgen.views.plan_sheets import RevisionRow, TitleBlock
 SEAL_MM = 2 * MM_PER_INCH
 PAD_MM = 2.0
 _CUT = "…"
+_TITLE_LINES = 3
 _REVISION_MM = 7.2
 _MARK_MM = 9.0
 
@@ -221,21 +222,25 @@ def _pair(x: float, top: float, pair: tuple[str, str], room: float) -> list[Shap
 
 
 def title_cell(name: SheetName) -> Cell:
-    """Title of the sheet and its scale."""
-    style = LETTERING.heading
+    """Title of the sheet and its scale; the titles of many subjects are set smaller."""
 
-    def lines(width: float) -> list[str]:
-        return _limited(name.title.upper(), style, width - 2 * PAD_MM, 3)
+    def lines(width: float) -> tuple[list[str], TextStyle, float]:
+        large = break_lines(name.title.upper(), LETTERING.heading, width - 2 * PAD_MM)
+        if len(large) <= _TITLE_LINES:
+            return list(large), LETTERING.heading, LETTERING.heading_leading_mm
+        return _limited(name.title.upper(), LETTERING.strong, width - 2 * PAD_MM, 2 * _TITLE_LINES), LETTERING.strong, LETTERING.leading_mm
 
     def height(width: float) -> float:
-        return len(lines(width)) * LETTERING.heading_leading_mm + LETTERING.leading_mm + 2 * PAD_MM - 0.8
+        broken, _, leading = lines(width)
+        return len(broken) * leading + LETTERING.leading_mm + 2 * PAD_MM - 0.8
 
     def draw(box: Box) -> list[Shape]:
         shapes: list[Shape] = []
         y = box.top + PAD_MM
-        for line in lines(box.width):
+        broken, style, leading = lines(box.width)
+        for line in broken:
             shapes.append(Text(box.left + PAD_MM, y + style.cap_height_mm, line, style))
-            y += LETTERING.heading_leading_mm
+            y += leading
         shapes.append(Text(box.left + PAD_MM, y + LETTERING.text.cap_height_mm, f"Scale: {name.scale}", LETTERING.text))
         return shapes
 

@@ -1,4 +1,4 @@
-"""Revision clouds: arcs around what changed, with the numbered delta beside them.
+"""Clouds: arcs around what a revision changed, with its delta beside them; thick and red around what is violated, with its numbers.
 
 Arcs of about 1/8 in radius (reference: common practice, 1/8 to 1/4 in). A cloud lies under the letters, so that no text is crossed.
 """
@@ -9,17 +9,20 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 
 from permitgen.documents.canvas.bounds import Box
+from permitgen.documents.canvas.colors import SAFETY_RED
 from permitgen.documents.canvas.shapes import Curve, Move, Path, Segment, Shape
-from permitgen.documents.canvas.styles import MEDIUM
-from permitgen.documents.symbols.markers import DELTA_SIDE_MM, delta
+from permitgen.documents.canvas.styles import EXTRA_WIDE, MEDIUM, Pen
+from permitgen.documents.symbols.markers import DELTA_SIDE_MM, FAULT_HEIGHT_MM, delta, fault, fault_width
 
 Point = tuple[float, float]
+FAULT_PEN = EXTRA_WIDE.colored(SAFETY_RED)
+"""Of the cloud around what is violated: twice as thick as that of a revision, so that it reads apart in black and white."""
 _CHORD_MM = 5.0
 BULGE_MM = 1.1
 """With a chord of 5 mm this is an arc of 3.4 mm radius."""
 
 
-def cloud(box: Box, *, has_top: bool = True, has_bottom: bool = True) -> tuple[Shape, ...]:
+def cloud(box: Box, pen: Pen = MEDIUM, *, has_top: bool = True, has_bottom: bool = True) -> tuple[Shape, ...]:
     """Return a cloud whose arcs begin and end on the edges of a box and bulge outward; open at the top or bottom where asked."""
     corners = ((box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom))
     sides = [(corners[0], corners[1])] if has_top else []
@@ -27,7 +30,7 @@ def cloud(box: Box, *, has_top: bool = True, has_bottom: bool = True) -> tuple[S
     if has_bottom:
         sides.append((corners[2], corners[3]))
     sides.append((corners[3], corners[0]))
-    return tuple(Path(tuple(_arcs(start, end)), pen=MEDIUM) for start, end in sides)
+    return tuple(Path(tuple(_arcs(start, end)), pen=pen) for start, end in sides)
 
 
 def _arcs(start: Point, end: Point) -> Iterator[Segment]:
@@ -44,7 +47,7 @@ def _arcs(start: Point, end: Point) -> Iterator[Segment]:
         yield Curve(x + dx * 0.15 + out_x, y + dy * 0.15 + out_y, x + dx * 0.85 + out_x, y + dy * 0.85 + out_y, x + dx, y + dy)
 
 
-def delta_beside(box: Box, mark: str, room: Box, taken: Sequence[Box]) -> tuple[tuple[Shape, ...], Box] | None:
+def delta_beside(mark: str, room: Box, box: Box, taken: Sequence[Box]) -> tuple[tuple[Shape, ...], Box] | None:
     """Return the delta of a revision near a cloud where nothing else stands, with its box; None where there is no room."""
     half, rise = DELTA_SIDE_MM / 2, DELTA_SIDE_MM * 0.866
     for x, y in _places(box, half):
@@ -54,9 +57,19 @@ def delta_beside(box: Box, mark: str, room: Box, taken: Sequence[Box]) -> tuple[
     return None
 
 
+def fault_beside(numbers: tuple[str, ...], room: Box, box: Box, taken: Sequence[Box]) -> tuple[tuple[Shape, ...], Box] | None:
+    """Return the numbers of violations near a cloud where nothing else stands, with their box; None where there is no room."""
+    half, rise = fault_width(numbers) / 2, FAULT_HEIGHT_MM / 2
+    for x, y in _places(box, half):
+        around = Box(x - half, y - rise, x + half, y + rise).grown(0.4)
+        if room.contains(around) and all(around.shared(other) is None for other in taken):
+            return fault(numbers).at(x, y), around
+    return None
+
+
 def _places(box: Box, half: float) -> Iterable[Point]:
     """Yield places around a box, the right side first, then farther out."""
-    for away in (half + BULGE_MM + 0.6, half + 3.5, half + 7.0, half + 12.0):
+    for away in (half + BULGE_MM + 0.6, half + 3.5, half + 7.0, half + 12.0, half + 20.0):
         middle_x, middle_y = (box.left + box.right) / 2, (box.top + box.bottom) / 2 + 1.0
         yield box.right + away, middle_y
         yield box.right + away, box.top

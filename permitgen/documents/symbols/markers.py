@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from permitgen.documents.canvas.colors import BLACK, WHITE
+from permitgen.documents.canvas.colors import BLACK, SAFETY_RED, WHITE
 from permitgen.documents.canvas.figures import circle, polygon
 from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import FINE, THIN, Pen
@@ -17,6 +17,7 @@ TAG_HEIGHT_MM = 5.0
 STEP_RADIUS_MM = 2.6
 CALLOUT_RADIUS_MM = 4.0
 DELTA_SIDE_MM = 6.5
+FAULT_HEIGHT_MM = 4.6
 
 
 def tag_width(text: str) -> float:
@@ -75,6 +76,28 @@ def delta(number: str) -> Symbol:
         (polygon(corners, pen=THIN, fill=WHITE), Text(0, rise / 3 - 0.9, number, style, "middle")),
         -side / 2,
         side / 2,
+    )
+
+
+def fault_width(numbers: tuple[str, ...]) -> float:
+    """Return how wide the octagon of these numbers is, mm."""
+    return max(FAULT_HEIGHT_MM, text_width(", ".join(numbers), LETTERING.strong) + 2.4)
+
+
+@lru_cache(maxsize=256)
+def fault(numbers: tuple[str, ...]) -> Symbol:
+    """A red octagon, drawn out as wide as its numbers need: nothing else on the sheets has eight corners."""
+    style = LETTERING.strong.colored(WHITE)
+    half, rise, cut = fault_width(numbers) / 2, FAULT_HEIGHT_MM / 2, FAULT_HEIGHT_MM * 0.293
+    right = ((half, -rise + cut), (half, rise - cut), (half - cut, rise))
+    left = ((cut - half, rise), (-half, rise - cut), (-half, cut - rise), (cut - half, -rise))
+    words = Text(0, style.cap_height_mm / 2, ", ".join(numbers), style, "middle")
+    return Symbol(
+        "fault",
+        "Violated: number of the violation, within the red cloud",
+        (polygon(((half - cut, -rise), *right, *left), fill=SAFETY_RED), words),
+        -half,
+        half,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.views.document_id import with_document_id
@@ -11,6 +12,8 @@ from permitgen.views.reviewer.sections import sections_of
 from permitgen.views.title import title_of
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from permitgen.evaluation.evaluation import Evaluation
 
 ELSEWHERE = (
@@ -31,3 +34,12 @@ def reviewer_calculation_of(evaluation: Evaluation) -> ReviewerCalculation:
         index=index_of(sections),
     )
     return with_document_id("electrical calculations", view)
+
+
+def with_places(calculation: ReviewerCalculation, places: Mapping[str, str]) -> ReviewerCalculation:
+    """Return a calculation that names sheet and zone of each subject by ``places``; of a subject on no sheet it names none."""
+    return replace(
+        calculation,
+        questions=tuple(replace(each, sheet=places.get(each.sheet, "")) for each in calculation.questions),
+        sections=tuple(replace(each, sheet=places.get(each.sheet, "")) for each in calculation.sections),
+    )

@@ -97,7 +97,7 @@ def _of_kinds(evaluation: Evaluation) -> Iterator[ReviewSection]:
     kinds = _KINDS if "energy storage" in things_of(evaluation) else tuple(map(_without_storage, _KINDS))
     for kind in kinds:
         rows = rows_of(placed[kind.key], book, kind.key, by_method=kind.by_method)
-        loads = tuple(_load_tables(evaluation, book)) if kind.key == "loads" else ()
+        loads = tuple(load_tables(evaluation, book)) if kind.key == "loads" else ()
         yield ReviewSection(kind.key, kind.title, kind.sheet, loads=loads, lines=rows.lines, also=rows.also)
 
 
@@ -120,7 +120,7 @@ def _placed(evaluation: Evaluation) -> dict[str, list[Finding]]:
     return placed
 
 
-def _load_tables(evaluation: Evaluation, book: str) -> Iterator[LoadTable]:
+def load_tables(evaluation: Evaluation, book: str) -> Iterator[LoadTable]:
     """Yield the calculation by which the service is judged; where none is, every one that can be made."""
     judged = {finding.judgement.method for finding in evaluation.findings_of("service-capacity")}
     sheets = [sheet for sheet in load_sheets(evaluation.given) if sheet.title.startswith("Service")]

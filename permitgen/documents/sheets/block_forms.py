@@ -1,0 +1,134 @@
+"""The forms that a group of blocks may take on a sheet: as wide as it likes, narrower, in several columns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from permitgen.documents.canvas.bounds import Box, bounds
+from permitgen.documents.canvas.shapes import Shape
+from permitgen.documents.canvas.strips import Strip, column_shapes, deal_to_pages
+from permitgen.documents.canvas.table import Table
+from permitgen.documents.sheets.flowing import Block, Figure, narrowed, natural_width, placed_block, strips_of
+
+_TEXT_WIDTHS_MM = (120.0, 100.0, 84.0, 70.0, 58.0, 50.0)
+"""Of a group without a table or figure."""
+_NARROWER = (0.88, 0.76, 0.66, 0.58, 0.5)
+"""A table that finds no room at its natural width breaks the lines of its longest column."""
+_WIDE = 0.6
+_GAP_MM = 8.0
+_LEAST_COLUMN_MM = 40.0
+"""Less of a table than this is not begun in a column."""
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Shapes with their origin at the top left, how wide and how tall they are."""
+
+    shapes: tuple[Shape, ...]
+    width: float
+    height: float
+
+
+def forms_of(group: Sequence[Block], room: Box) -> Iterator[Piece]:
+    """Yield the forms of a group that fit the room, the best first.
+
+    That is the widest; but a table nearly as wide as the sheet is so for the longest of its sentences, and the form that takes the
+    least of the sheet comes first.
+    """
+    _, widest = next(_widths(group, room))
+    forms = _forms(group, room)
+    return forms if widest <= _WIDE * room.width else iter(sorted(forms, key=lambda piece: piece.width * piece.height))
+
+
+def _forms(group: Sequence[Block], room: Box) -> Iterator[Piece]:
+    for blocks, width in _widths(group, room):
+        piece = _in_one(blocks, width)
+        if piece.width <= room.width and piece.height <= room.height:
+            yield piece
+        for columns in (2, 3):
+            if columns * (width + _GAP_MM) - _GAP_MM <= room.width and piece.height / columns >= _LEAST_COLUMN_MM:
+                split = _in_columns(blocks, width, columns, room.height)
+                if split is not None:
+                    yield split
+
+
+def parted(group: Sequence[Block], room: Box) -> tuple[Piece, ...]:
+    """Return a group taller than a sheet over several, in as many columns as each holds."""
+    blocks, width = next(_widths(group, room))
+    columns = max(1, int((room.width + _GAP_MM) // (width + _GAP_MM)))
+    dealt = deal_to_pages(strips_of(blocks, width, room.height), room.height)
+    pieces: list[Piece] = []
+    for start in range(0, len(dealt), columns):
+        part = dealt[start : start + columns]
+        shapes = [shape for index, column in enumerate(part) for shape in column_shapes(column, index * (width + _GAP_MM), 0.0)]
+        tallest = max(column[-1].y + column[-1].strip.height for column in part)
+        pieces.append(Piece(tuple(shapes), len(part) * (width + _GAP_MM) - _GAP_MM, tallest))
+    return tuple(pieces)
+
+
+def _widths(group: Sequence[Block], room: Box) -> Iterator[tuple[Sequence[Block], float]]:
+    """Yield a group with the widths it may have, the widest first."""
+    tables = [block for block in group if isinstance(block, Table)]
+    if any(column.share for table in tables for column in table.columns):
+        natural = min(room.width, max(map(natural_width, tables)))
+        shares = [natural, *(natural * part for part in _NARROWER)]
+        yield from ((group, width) for width in shares if width >= _least_width(tables))
+        return
+    figures = [reach.right for block in group if isinstance(block, Figure) and (reach := bounds(block.shapes)) is not None]
+    natural = max([*(natural_width(table) for table in tables), *figures], default=0.0)
+    if not natural:
+        yield from ((group, width) for width in _TEXT_WIDTHS_MM if width <= room.width)
+        return
+    if figures or not tables:
+        yield group, min(natural, room.width)
+        return
+    parts = (1.0, *_NARROWER)
+    for part in parts:
+        width = min(natural * part, room.width)
+        narrower = [narrowed(block, width) if isinstance(block, Table) else block for block in group]
+        if None not in narrower:
+            yield [block for block in narrower if block is not None], width
+
+
+def _least_width(tables: Sequence[Table]) -> float:
+    """Return the width below which a column of words would be a ladder: the others as they are, 30 mm for each column that shares."""
+    return max(_others(table) + sum(30.0 for column in table.columns if column.share) for table in tables)
+
+
+def _others(table: Table) -> float:
+    own = replace(
+        table,
+        columns=tuple(column for column in table.columns if not column.share),
+        rows=tuple(
+            replace(row, cells=tuple(cell for cell, column in zip(row.cells, table.columns, strict=True) if not column.share))
+            for row in table.rows
+        ),
+    )
+    return natural_width(own) if own.columns else 0.0
+
+
+def _in_one(blocks: Sequence[Block], width: float) -> Piece:
+    shapes, width, height = placed_block(blocks, width)
+    return Piece(shapes, width, height)
+
+
+def _in_columns(blocks: Sequence[Block], width: float, columns: int, tallest: float) -> Piece | None:
+    """Return a group in columns of about one height; None where it does not fall into so many."""
+    strips = _without_first_space(strips_of(blocks, width, tallest))
+    height = sum(strip.height + strip.space_before for strip in strips) / columns
+    for grown in (1.04, 1.12, 1.25, 1.4):
+        dealt = deal_to_pages(strips, height * grown)
+        if len(dealt) <= columns:
+            break
+    else:
+        return None
+    if len(dealt) < columns:
+        return None
+    shapes = [shape for index, column in enumerate(dealt) for shape in column_shapes(column, index * (width + _GAP_MM), 0.0)]
+    taken = max(column[-1].y + column[-1].strip.height for column in dealt)
+    return Piece(tuple(shapes), columns * (width + _GAP_MM) - _GAP_MM, taken) if taken <= tallest else None
+
+
+def _without_first_space(strips: Sequence[Strip]) -> list[Strip]:
+    return [replace(strips[0], space_before=0.0), *strips[1:]]

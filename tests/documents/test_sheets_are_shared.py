@@ -1,0 +1,92 @@
+"""Subjects share sheets, references lead to sheets that there are, and a panel is drawn as its project file tells it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from permitgen.documents.canvas.bounds import Box, placed_boxes
+from permitgen.documents.canvas.shapes import Text
+from permitgen.documents.plan_set import plan_set_pages, plan_sheets
+from permitgen.documents.sheets.flowing import Heading, Notes
+from permitgen.documents.sheets.packing import packed
+from permitgen.documents.sheets.panel_face import panel_blocks
+from permitgen.documents.sheets.part import SheetPart
+from permitgen.package.calculation_job import calculation_of
+from permitgen.package.plan_set_job import plan_set_of
+from permitgen.views.plan_sheets import SHEETS
+from permitgen.views.schedules import panel_faces
+from permitgen.views.sheet_marks import NO_MARKS
+
+ROOM = Box(0.0, 0.0, 340.0, 240.0)
+REFERENCE = re.compile(r"\b[GCASEZ]-\d{3}(?:-\d+)?\b")
+
+
+@pytest.mark.parametrize(("paper", "most"), [("ANSI B", 14), ("ANSI D", 8), ("Arch D", 8)])
+def test_the_demo_takes_few_sheets_and_refers_to_none_that_is_not_there(projects, paper, most):
+    plans = replace(plan_set_of(projects["demo"]), sheet_size=paper)
+    sheets = plan_sheets(plans).drawings
+    assert len(sheets) <= most
+    there = {sheet.name.number for sheet in sheets} | {"Z-001"}
+    for page in plan_set_pages(replace(plans, attached=plans.attached)):
+        said = {found for shape, _ in placed_boxes(page.shapes) if isinstance(shape, Text) for found in REFERENCE.findall(shape.text)}
+        assert said <= there, page.label
+
+
+def test_every_subject_is_looked_for_on_one_sheet(projects):
+    sheets = plan_sheets(plan_set_of(projects["demo"])).drawings
+    homes = [subject for sheet in sheets for subject in sheet.home_of]
+    assert len(homes) == len(set(homes))
+    assert set(homes) == {subject for sheet in sheets for subject in sheet.holds}
+    assert set(homes) <= set(SHEETS)
+
+
+def test_the_calculation_names_sheet_and_zone_of_the_set_that_is_drawn(projects):
+    """Each place is a sheet of the set, a letter at its side and a number above it, as ASME Y14.1 has zones (from memory)."""
+    opened = projects["demo"]
+    labels = {sheet.name.number for sheet in plan_sheets(plan_set_of(opened)).drawings}
+    calculation = calculation_of(opened)
+    named = [each.sheet for each in (*calculation.questions, *calculation.sections) if each.sheet]
+    assert named
+    for place in named:
+        number, zone = place.split(" ")
+        assert number in labels
+        assert re.fullmatch(r"[A-D][1-8]", zone), place
+
+
+def test_what_fits_the_free_room_of_a_sheet_opens_no_other():
+    """Four notes of a few lines fit one sheet; one of a thousand lines takes several, and the next stands on the last of them."""
+    few = [SheetPart(number, groups=[[Heading(number), Notes(("as built",))]]) for number in ("E-603", "E-604", "E-605", "E-607")]
+    (sheet,) = packed(few, ROOM)
+    assert sheet.holds == sheet.home_of == ("E-603", "E-604", "E-605", "E-607")
+    assert sheet.name.number == "E-603"
+    long = SheetPart("E-603", groups=[[Heading("Long"), Notes(tuple(f"note {n}" for n in range(400)))]])
+    many = packed([long, *few[1:]], ROOM)
+    assert len(many) > 1
+    assert [drawing.name.number for drawing in many] == ["E-603", *(f"E-603-{n}" for n in range(2, len(many) + 1))]
+
+
+def test_a_panel_is_as_its_file_tells_it(evaluations):
+    """b16: the meter-main is fed at the top, its main interrupts 22 kA, the PV breaker stands in 5 and 7 (project file)."""
+    face = next(each for each in panel_faces(evaluations["b16_meter_main_40_a"]) if each.schedule.title.startswith("Panel MM"))
+    assert face.supply_end == "top"
+    assert face.main == "MAIN 2P 200\u00a0A, 22\u00a0kA"
+    (source,) = [each for each in face.breakers if each.kind == "source"]
+    assert source.spaces == (5, 7)
+    assert "40\u00a0A" in source.words
+    assert face.lugs == "FEED-THROUGH LUGS, F1"
+    figure = panel_blocks(face, NO_MARKS, with_key=True)[1]
+    texts = {shape.text: box for shape, box in placed_boxes(figure.shapes) if isinstance(shape, Text)}
+    assert texts[face.main].bottom < texts["1"].bottom < texts["5"].bottom < texts[face.lugs].bottom
+    middle = (texts[source.words].top + texts[source.words].bottom) / 2
+    assert texts["5"].top < middle < texts["7"].bottom
+
+
+def test_busbar_methods_stand_beside_the_panel_with_both_numbers(evaluations):
+    """b16: 200 A main and 40 A of sources: 240 A > 200 A by the sum, 240 A ≤ 240 A by 120 percent (705.12(B)(3), 2020 numbering)."""
+    face = next(each for each in panel_faces(evaluations["b16_meter_main_40_a"]) if each.schedule.title.startswith("Panel MM"))
+    said = " ".join(face.sums).replace("\u00a0", " ")
+    assert "sum of ratings: 240 A > 200 A" in said
+    assert "opposite end, 120 percent: 240 A ≤ 240 A" in said
