@@ -22,13 +22,15 @@ from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.package.opened_project import open_project
 from permitgen.package.unread import unread_facts
-from permitgen.project.load import load_project
+from permitgen.project.load import build_project, load_project
 from permitgen.project.starting.answers import read_answer
 from permitgen.project.starting.conditions import all_hold
-from permitgen.project.starting.declarations import questions, screens
+from permitgen.project.starting.declarations import parts, questions, screens
 from permitgen.project.starting.drafting import Leaf, Mark, leaves
 from permitgen.project.starting.new_project import Given, NewProject, new_project, read_answers
+from permitgen.reading.reader import read_text
 from permitgen.rules.judgement import Verdict
+from permitgen.views.question_spec import WHO_KNOWS
 
 HERE = Path(__file__).resolve().parent
 EXPECTED = HERE.parent / "topologies" / "expected"
@@ -172,6 +174,7 @@ def test_a_missing_answer_is_one_message_and_nothing_is_written(tmp_path: Path) 
         ("panel_fed_at=-", "leaves open what is meant"),
         ("solar_joins=interconnect device", "there is no interconnect device without backup"),
         ("panel_breakers_sum=20 A", "panel_breakers_sum"),
+        ("panel_door=1 20A 1P existing half quarter", "panel_door"),
     ],
 )
 def test_a_wrong_answer_is_told_at_that_answer(answer: str, says: str, tmp_path: Path) -> None:
@@ -179,6 +182,12 @@ def test_a_wrong_answer_is_told_at_that_answer(answer: str, says: str, tmp_path:
     assert done.exit_code == 2
     assert says in done.stderr
     assert not (tmp_path / "house").exists()
+
+
+def test_each_branch_needs_its_space(tmp_path: Path) -> None:
+    done = run(str(tmp_path / "house"), "--answers", str(HOUSES["b11_detached_building"]), "--answer", "branch_spaces=9")
+    assert done.exit_code == 2
+    assert "branch_spaces: 1 in a row; expected 2, as branches has" in done.stderr
 
 
 def test_a_value_is_refused_in_the_words_of_the_project_file(tmp_path: Path) -> None:
@@ -264,7 +273,7 @@ def _layout(told: dict[str, str]) -> dict[str, str]:
     given: dict[str, str] = {}
     answers: dict[str, Any] = {}
     for key, question in questions().items():
-        if question.choices and all_hold(question.when, answers):
+        if question.choices and not question.is_later and all_hold(question.when, answers):
             given[key] = told.get(key) or usual[key]
             answers[key] = read_answer(question, given[key])
     return given
@@ -277,6 +286,34 @@ def test_of_what_nobody_knows_nothing_is_violated(told: dict[str, str], tmp_path
     folder.mkdir()
     (folder / "project.yaml").write_text(made(_all_left_open(_layout(told))).text, "utf-8")
     assert violated(judged(folder)) == TRUE_OF_THE_LAYOUT.get((told["what"], told.get("backup", "")), set())
+
+
+def test_a_missing_plan_earns_no_pass() -> None:
+    """What passes without a plan passes with a first plan of lot, house and roof, too: no requirement is met by what nobody drew."""
+    given = answers_of(STRING_INVERTER)
+    told = {
+        "panel_at": "outdoors: house, right wall",
+        "inverter_at": "outdoors: house, right wall",
+        "pv_switch_at": "outdoors: house, right wall",
+    }
+    drawn = {"front_faces", "lot_size", "house_size"}
+    without = {key: value for key, value in given.items() if key not in {"house_at", "roof_ridge", "roof_pitch", "roof_planes"}}
+    without |= told | dict.fromkeys(drawn, "unknown")
+    passed = {name: _passes(made(answers)) for name, answers in (("drawn", given), ("not drawn", without))}
+    assert passed["not drawn"] <= passed["drawn"]
+
+
+def _passes(project: NewProject) -> set[str]:
+    system = build_project(read_text(project.text, "project.yaml"), Path()).system
+    evaluation = evaluate(system, CodeBook("2023", fire_code=system.jurisdiction.fire_code), with_suggestions=False)
+    return {finding.id for finding in evaluation.findings if finding.judgement.verdict is Verdict.PASSES}
+
+
+def test_a_panel_may_be_told_as_on_its_door() -> None:
+    lines = '1  20A 1P 10kA  "KITCHEN"  existing\n2,4  30A 2P 10kA  "DRYER"  existing\n'
+    project = made({**answers_of(STRING_INVERTER), "panel_breakers_sum": "unknown", "panel_door": lines})
+    read = yaml.load(project.text, Loader=yaml.BaseLoader)
+    assert read["equipment"]["MSP"]["directory"] == lines
 
 
 def test_on_a_terminal_what_is_missing_is_asked_and_a_slip_is_asked_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -296,6 +333,29 @@ def test_the_end_tells_what_is_open_and_what_comes_next(tmp_path: Path) -> None:
     assert f"permitgen check {folder}" in done.output
     assert f"permitgen build {folder}" in done.output
     assert "open, nameplate: " in done.output
+
+
+def test_questions_lead_on_only_from_those_before_them() -> None:
+    seen: set[str] = {"answered", "not"}
+    for key, question in questions().items():
+        for condition in question.when:
+            alternatives = condition if isinstance(condition, tuple) else (condition,)
+            asked = {name for each in alternatives for name in each} | {
+                name
+                for each in alternatives
+                for name in ([each["answered"]] if isinstance(each.get("answered"), str) else each.get("answered", ()))
+            }
+            assert asked <= seen, key
+        assert question.knows in WHO_KNOWS
+        seen.add(key)
+
+
+def test_every_answer_goes_to_the_file() -> None:
+    """A question whose answer nothing writes would be asked in vain."""
+    written = " ".join(str(part.writes) for part in parts())
+    repeated = {part.each for part in parts()}
+    values = [key for key, question in questions().items() if not question.choices and key not in repeated]
+    assert [key for key in values if not re.search(rf"={key}['.]|<{key}[.>]", written)] == []
 
 
 def test_the_questions_are_printed_as_a_file_of_answers() -> None:

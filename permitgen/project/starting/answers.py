@@ -159,6 +159,11 @@ def _how_many(_key: str, given: Any) -> Answer:
     return Answer(str(number), {str(index): str(index) for index in range(1, number + 1)}, (str(number),))
 
 
+def _directory(_key: str, given: Any) -> Answer:
+    """Lines of a panel's directory; the reader of project files says what is wrong with one of them when the file is built."""
+    return Answer(_one_text(given), words=("lines",))
+
+
 def _space(_key: str, given: Any) -> Answer:
     number = quantities.parse_count(_one_text(given))
     if not 0 < number <= _MOST_SPACES:
@@ -203,6 +208,7 @@ _READERS: Mapping[str, Callable[[str, Any], Answer]] = {
     "breaker or none": _breaker_or_none,
     "conductor": _conductor,
     "counts": _counts,
+    "directory": _directory,
     "how many": _how_many,
     "place": _place,
     "space": _space,

@@ -21,7 +21,7 @@ class Question:
     """One value that a person gives.
 
     ``choices`` say what each answer of a question about the layout means; ``reads`` is the way in which what people say in one breath is
-    taken apart; ``when`` are the conditions that all have to hold.
+    taken apart; ``when`` are the conditions that all have to hold; ``as_many_as`` the question that has to have as many numbers.
     """
 
     key: str
@@ -33,6 +33,7 @@ class Question:
     reads: str
     choices: Mapping[str, str]
     apart: tuple[tuple[str, ...], ...]
+    as_many_as: str
     is_required: bool
     is_later: bool
 
@@ -44,7 +45,7 @@ class Question:
     @property
     def can_be_left_open(self) -> bool:
         """Whether *I do not know* is an answer: the layout of the house is not laid out without one."""
-        return not (self.is_required or self.choices)
+        return not self.is_required and (self.is_later or not self.choices)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +118,7 @@ def _question(asked: Mapping[str, Any], of_the_screen: tuple[Condition, ...]) ->
         asked.get("reads", ""),
         asked.get("choices", {}),
         tuple(tuple(row) for row in asked.get("apart", ())),
+        asked.get("as_many_as", ""),
         "required" in asked,
         "later" in asked,
     )

@@ -103,6 +103,11 @@ def layout_messages(given: Mapping[str, Given], answers: Mapping[str, Answer]) -
         if holds(each.when, answers):
             key = next(name for name in each.when if name in given)
             found.append(given[key].message(key, each.says))
+    for key, answer in answers.items():
+        other = questions()[key].as_many_as
+        if other in answers and len(answer.parts) != len(answers[other].parts):
+            wanted = len(answers[other].parts)
+            found.append(given[key].message(key, f"{len(answer.parts)} in a row; expected {wanted}, as {other} has"))
     return found
 
 
