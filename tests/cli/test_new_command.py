@@ -231,6 +231,10 @@ def _all_left_open(layout: dict[str, str]) -> dict[str, Any]:
         "service_voltage": "120/240 V",
         "meter_state": "existing",
         "service_existing": "yes",
+        "electrodes_state": "existing",
+        "detached_state": "new",
+        "detached_feeder_existing": "no",
+        "second_panel_state": "new",
     }
     given: dict[str, Any] = dict(layout)
     answers = {}
