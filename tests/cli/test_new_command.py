@@ -184,6 +184,38 @@ def test_a_wrong_answer_is_told_at_that_answer(answer: str, says: str, tmp_path:
     assert not (tmp_path / "house").exists()
 
 
+ODD = [
+    "",
+    "none",
+    "unknown",
+    "yes",
+    "-",
+    "200 A",
+    "2P",
+    "x" * 500,
+    "1,2",
+    "-5",
+    "9" * 30,
+    "claim by x",
+    "claim x by y",
+    "left 3 ft",
+    "outdoors:",
+]
+ODD += ["²", "{", "1/0", "size", "1\n2", [], {}, [[]], ["10", ["1"]], {"a": {"b": "c"}}, {"200 A": ["x"]}, [{}], {"wall": ["x"]}]
+
+
+def _refusal(key: str, odd: Any) -> str:
+    """The message with which an answer is refused; of one that is read, what was read."""
+    try:
+        return repr(read_answer(questions()[key], odd))
+    except ValueError as error:
+        return str(error)
+
+
+def test_an_odd_answer_is_read_or_refused_with_a_message() -> None:
+    assert all(_refusal(key, odd) for key in questions() for odd in ODD)
+
+
 def test_each_branch_needs_its_space(tmp_path: Path) -> None:
     done = run(str(tmp_path / "house"), "--answers", str(HOUSES["b11_detached_building"]), "--answer", "branch_spaces=9")
     assert done.exit_code == 2

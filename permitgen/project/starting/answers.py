@@ -82,6 +82,8 @@ def _read_at(written: WrittenField, value: Any) -> None:
 
 def _chosen(question: Question, given: Any) -> Answer:
     words = _listed(given) if question.reads == "several" else [_one_text(given)]
+    if not words:
+        raise ValueError(f"no answer; expected one or more of: {', '.join(question.choices)}")
     for word in words:
         if word not in question.choices:
             raise ValueError(f"{quoted(word)} is not one of: {', '.join(question.choices)}{did_you_mean(word, question.choices)}")
