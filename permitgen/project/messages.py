@@ -31,6 +31,11 @@ def problems_of(errors: Sequence[Any], file: ReadFile, where: Where) -> list[Pro
     return list(found.values())
 
 
+def problem_message(error: Any, path: Location) -> str:
+    """Return what an error says of a value that is read alone, as it would stand at ``path`` of a file."""
+    return _message({**error, "loc": (*path, *error["loc"])}, (*path, *error["loc"]))[0]
+
+
 def _location(loc: Location) -> Location:
     """Drop the tag of a union, which is not in the data: it follows the name of a catalog or equipment entry."""
     if len(loc) > 2 and loc[0] in ("catalog", "equipment"):
@@ -129,7 +134,7 @@ def _by_kind(annotation: Any) -> dict[str, type[BaseModel]]:
 
 def choices_at(data: Any, location: Location) -> tuple[str, ...]:
     """Return the words from which the value at a location of the file is chosen; none where it is no choice."""
-    field = _field_at(data, location)
+    field = field_at(data, location)
     schemas = [part.json_schema or {} for part in field.metadata if isinstance(part, WithJsonSchema)] if field is not None else []
     forms = [form for schema in schemas for form in (schema, *schema.get("anyOf", ()))]
     return tuple(choice for form in forms for choice in form.get("enum", ()) if isinstance(choice, str))
@@ -137,7 +142,7 @@ def choices_at(data: Any, location: Location) -> tuple[str, ...]:
 
 def is_asked_for(data: Any, location: Location) -> bool:
     """Whether a file cannot be read without the key at a location: the reader itself uses it."""
-    field = _field_at(data, location)
+    field = field_at(data, location)
     return field is not None and (field.is_required() or (len(location) == 3 and location[-1] in ("kind", "catalog")))
 
 
@@ -153,7 +158,8 @@ def section_at(data: Any, location: Location) -> type[BaseModel] | None:
     return None
 
 
-def _field_at(data: Any, location: Location) -> FieldInfo | None:
+def field_at(data: Any, location: Location) -> FieldInfo | None:
+    """Return the field of the models that the key at a location of the file fills; None where it is a name of the writer's own."""
     model = section_at(data, location)
     fields = model.model_fields.items() if model is not None else ()
     return next((field for name, field in fields if location[-1] in (name, field.alias)), None)

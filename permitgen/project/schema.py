@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from typing import Any
 
 from permitgen.project.fields import NONE, UNKNOWN, Section, words_for_nothing
-from permitgen.project.sections.project_file import ProjectFile
+from permitgen.project.sections.project_file import FORMAT, ProjectFile
 from permitgen.project.value_schemas import ANSWER, FIGURE_AND_UNIT, FIGURES_BY_SOURCE, NUMBERS_BY_SOURCE, SCALAR, words_schema
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
+SCHEMA_ID = f"urn:permitgen:project-file:{FORMAT}"
+"""Names the schema for editors and validators; there is nothing to fetch under it."""
 _SAID_OF_A_KEY = ("description", "default", "examples")
 # Forms that hundreds of keys share, by the name under which each stands once.
 _SHARED: dict[str, dict[str, Any]] = {
@@ -57,7 +59,7 @@ def project_schema() -> dict[str, Any]:
     for name, form in _SHARED.items():
         said = {"description": _MEANING[name]} if name in _MEANING else {}
         schema["$defs"][name] = {**form, **said}
-    return {"$schema": DIALECT, "title": "Project file", **schema}
+    return {"$schema": DIALECT, "$id": SCHEMA_ID, "title": "Project file", **schema}
 
 
 def sections(of: type[Section] = Section) -> Iterator[type[Section]]:

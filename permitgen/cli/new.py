@@ -1,0 +1,147 @@
+"""``permitgen new``: starts a project from what stands on nameplates, in letters and on a tape."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE
+from permitgen.cli.writing import write_or_exit
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from permitgen.project.starting.new_project import Given, NewProject
+
+_OPTION = "--answer"
+
+
+@click.command(
+    help="""Start a project in DIR: ask what has to be known, and write a commented project file that builds.
+
+Each question says why it is asked and where its answer is read; "unknown" is an answer. What somebody only claims is answered with "claim
+VALUE by SPEAKER" and kept as a claim. On a terminal what is not given is asked; without one each missing answer is one message and exit
+status 2. A project file that stands in DIR is never written over. --questions prints every question as a file of answers.
+"""
+)
+@click.argument("folder", metavar="DIR", required=False, type=click.Path(path_type=Path))
+@click.option("--answer", "single", multiple=True, metavar="KEY=VALUE", help="One answer; may be given several times.")
+@click.option("--answers", "file", type=click.Path(path_type=Path), metavar="FILE", help="A file of answers, one a line as key: value.")
+@click.option("--all", "everything", is_flag=True, help="Ask on the terminal what few verdicts wait for, too.")
+@click.option("--questions", "listed", is_flag=True, help="Print the questions as a file of answers to fill in, and write nothing.")
+def new(
+    folder: Path | None,
+    single: tuple[str, ...],
+    file: Path | None,
+    everything: bool,  # noqa: FBT001 - the options' values
+    listed: bool,  # noqa: FBT001
+) -> None:
+    from permitgen.project.starting.new_project import AnswersError
+    from permitgen.project.starting.question_form import question_form
+    from permitgen.reading.problems import ProblemsError
+
+    if listed:
+        click.echo(question_form(), nl=False)
+        sys.exit(DONE)
+    if folder is None:
+        raise click.UsageError("Missing argument 'DIR'.")
+    _refuse_what_is_there(folder)
+    try:
+        given = _given(single, file)
+        made = _made_of_answers(given, folder, everything=everything)
+    except ProblemsError as error:
+        click.echo(str(error), err=True)
+        sys.exit(BAD_INPUT)
+    except AnswersError as error:
+        click.echo("\n".join(error.messages), err=True)
+        sys.exit(BAD_INPUT)
+    _write(folder, made)
+    click.echo(_summary(folder, made))
+
+
+def _refuse_what_is_there(folder: Path) -> None:
+    from permitgen.project.load import PROJECT_FILE_NAME
+
+    path = folder / PROJECT_FILE_NAME
+    if folder.exists() and not folder.is_dir():
+        click.echo(f"{folder}: is no folder; name one that is new or holds no project file", err=True)
+    elif path.exists() or path.is_symlink():
+        click.echo(f"{path}: is there already and stays as it is; name another folder", err=True)
+    else:
+        return
+    sys.exit(BAD_INPUT)
+
+
+def _given(single: tuple[str, ...], file: Path | None) -> dict[str, Given]:
+    """Return the answers of the file, and over them those of the command line.
+
+    Raises:
+        ProblemsError: a file that cannot be read.
+        AnswersError: an option that is no answer.
+    """
+    from permitgen.project.starting.new_project import AnswersError, Given
+    from permitgen.reading.problems import quoted
+    from permitgen.reading.reader import read_text, read_yaml_file
+
+    given = {}
+    if file is not None:
+        read = read_yaml_file(file)
+        for key, value in read.data.items():
+            line, column = read.position((key,))
+            given[key] = Given("" if value is None else value, f"{read.file}:{line}:{column}")
+    for each in single:
+        key, sign, value = (part.strip() for part in each.partition("="))
+        if not sign or not key:
+            raise AnswersError([f"{_OPTION}: {quoted(each)} is no answer; expected KEY=VALUE, as edition=2023"])
+        tree = read_text(f"value: {value}", f"{_OPTION} {key}").data["value"] if value[:1] in {"{", "["} else value
+        given[key] = Given(tree, _OPTION)
+    return given
+
+
+def _made_of_answers(given: Mapping[str, Given], folder: Path, *, everything: bool) -> NewProject:
+    from permitgen.cli.asking import ask_on_terminal
+    from permitgen.project.starting.new_project import new_project, read_answers
+
+    if _is_on_terminal():
+        given = ask_on_terminal(given, everything=everything)
+    return new_project(read_answers(given), given, folder)
+
+
+def _write(folder: Path, made: NewProject) -> None:
+    from permitgen.project.load import PROJECT_FILE_NAME
+    from permitgen.project.schema import project_schema
+    from permitgen.project.starting.file_text import SCHEMA_FILE
+
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        click.echo(f"{folder}: {error.strerror or error}", err=True)
+        sys.exit(CANNOT_WRITE)
+    write_or_exit(folder / PROJECT_FILE_NAME, made.text.encode(), is_new=True)
+    if not (folder / SCHEMA_FILE).exists():
+        write_or_exit(folder / SCHEMA_FILE, json.dumps(project_schema(), ensure_ascii=False).encode(), is_new=True)
+
+
+def _summary(folder: Path, made: NewProject) -> str:
+    from permitgen.project.load import PROJECT_FILE_NAME
+    from permitgen.project.starting.drafting import Mark
+    from permitgen.project.starting.file_text import SCHEMA_FILE
+
+    counts, path = made.counts, folder / PROJECT_FILE_NAME
+    lines = [
+        f"{path}: {counts[Mark.STATED]} values stated, {counts[Mark.OPEN]} open, {counts[Mark.TYPICAL]} names typical",
+        f"{folder / SCHEMA_FILE}: for editors, which complete and explain the keys with it",
+    ]
+    for knows, things in made.open_by_who_knows.items():
+        told = "; ".join(f"{thing}: {', '.join(keys)}" for thing, keys in things.items())
+        lines.append(click.wrap_text(f"open, {knows}: {told}", 120, "", "    "))
+    lines += ["next:", f"  permitgen check {folder}", f"  permitgen build {folder}"]
+    return "\n".join(lines)
+
+
+def _is_on_terminal() -> bool:
+    return sys.stdin.isatty() and sys.stdout.isatty()

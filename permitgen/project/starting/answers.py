@@ -1,0 +1,218 @@
+"""Reads one answer: as the project file would read it, with what people say in one breath taken apart."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from permitgen.project import quantities
+from permitgen.project.fields import NONE, UNKNOWN, no_answers
+from permitgen.project.starting.declarations import Question
+from permitgen.project.starting.written_fields import WrittenField, fields_of
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import quoted
+
+_CLAIM = re.compile(r"claim (?P<value>.+) by (?P<speaker>.+)", re.IGNORECASE | re.DOTALL)
+_I_DO_NOT_KNOW = frozenset({UNKNOWN, "i don't know", "don't know", "?"})
+_WALL = re.compile(r"(?P<wall>[^,:]+), *(?P<distance>[^,]+?) from (?:the )?(?P<corner>[a-z]+ corner)", re.IGNORECASE)
+_IN_WORDS = re.compile(r"(?P<where>outdoors|indoors) *[:,] *(?P<words>.+)", re.IGNORECASE | re.DOTALL)
+_METAL = re.compile(r"(?P<size>.+?) *,? +(?P<metal>copper|cu|aluminum|al)", re.IGNORECASE)
+_FROM_LINE = re.compile(r"(left|right|front|back) (.+)", re.IGNORECASE)
+_MOST_COUNTS, _MOST_MODULES, _MOST_SPACES = 12, 60, 84
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """An answer. ``value`` is what the file gets where one value is written, ``parts`` what it gets by part.
+
+    ``words`` are those by which conditions ask; ``claim`` is what somebody says who has not read it off, which is never a fact.
+    """
+
+    value: Any = UNKNOWN
+    parts: Mapping[str, Any] = field(default_factory=dict)
+    words: tuple[str, ...] = ()
+    is_known: bool = True
+    claim: str = ""
+    speaker: str = ""
+
+
+def read_answer(question: Question, given: Any) -> Answer:
+    """Return the answer that ``given`` is: a text, or a list or mapping of texts as a file holds them.
+
+    Raises:
+        ValueError: what is wrong with it, in the words in which the project file would say so.
+    """
+    for _, message in no_answers(given):
+        raise ValueError(message)
+    if isinstance(given, str):
+        text = given.strip()
+        if not text:
+            raise ValueError("no answer; write unknown where nobody knows it")
+        if text.casefold() in _I_DO_NOT_KNOW:
+            return _left_open(question, Answer(is_known=False))
+        if claimed := _CLAIM.fullmatch(text):
+            _known(question, claimed["value"].strip())
+            return _left_open(question, Answer(is_known=False, claim=claimed["value"].strip(), speaker=claimed["speaker"].strip()))
+        given = text
+    return _known(question, given)
+
+
+def _left_open(question: Question, answer: Answer) -> Answer:
+    if not question.can_be_left_open:
+        raise ValueError(f"cannot be left open, as {question.why}; it is found here: {question.found}")
+    return answer
+
+
+def _known(question: Question, given: Any) -> Answer:
+    if question.choices:
+        return _chosen(question, given)
+    if question.reads:
+        return _READERS[question.reads](question.key, given)
+    for written in fields_of(question.key):
+        _read_at(written, given)
+    return Answer(given, words=(given,) if isinstance(given, str) else ())
+
+
+def _read_at(written: WrittenField, value: Any) -> None:
+    if not (isinstance(value, str) and value.casefold() in written.words):
+        written.read(value)
+
+
+def _chosen(question: Question, given: Any) -> Answer:
+    words = _listed(given) if question.reads == "several" else [_one_text(given)]
+    if not words:
+        raise ValueError(f"no answer; expected one or more of: {', '.join(question.choices)}")
+    for word in words:
+        if word not in question.choices:
+            raise ValueError(f"{quoted(word)} is not one of: {', '.join(question.choices)}{did_you_mean(word, question.choices)}")
+    for row in question.apart:
+        if len(both := [word for word in dict.fromkeys(words) if word in row]) > 1:
+            raise ValueError(f"{both[0]} and {both[1]} together are not laid out by questions; expected one of: {', '.join(row)}")
+    return Answer(words[0], words=tuple(words))
+
+
+def _one_text(given: Any) -> str:
+    if not isinstance(given, str):
+        raise ValueError("expected a single value, found a list or a mapping")  # noqa: TRY004
+    return given
+
+
+def _listed(given: Any) -> list[str]:
+    texts = given if isinstance(given, list) else [part.strip() for part in _one_text(given).split(",")]
+    if not all(isinstance(text, str) for text in texts):
+        raise ValueError("expected values in a row, as 10, 10")
+    return [text for text in texts if text]
+
+
+def _breaker(key: str, given: Any) -> Answer:
+    """Poles and rating of a device that is there, ``size`` where the program shall choose it."""
+    text = _one_text(given)
+    if text.casefold() == NONE:
+        raise ValueError("the layout has a device here; expected its poles and rating, for example 2P 60 A, or unknown")
+    if text.casefold() in {"size", "2p size"}:
+        return Answer(text, {"rating": "", "poles": "2" if text[0].isdigit() else ""}, (text,))
+    found = quantities.parse_breaker(text)
+    parts = {"rating": f"{found.rating_a:g} A", "poles": UNKNOWN if found.poles is None else str(found.poles)}
+    _check(key, parts)
+    return Answer(text, parts, (text,))
+
+
+def _breaker_or_none(key: str, given: Any) -> Answer:
+    """As ``_breaker``; ``none`` where there is none, ``yes`` where there is one that nobody has read."""
+    text = _one_text(given).casefold()
+    if text == NONE:
+        return Answer(NONE, words=(NONE,))
+    return Answer(text, {"rating": UNKNOWN, "poles": UNKNOWN}, (text,)) if text == "yes" else _breaker(key, given)
+
+
+def _conductor(key: str, given: Any) -> Answer:
+    text = _one_text(given)
+    found = _METAL.fullmatch(text)
+    if found is None:
+        raise ValueError(f"{quoted(text)} names no metal; write size and metal, for example 4/0 AWG aluminum")
+    metal = "copper" if found["metal"].casefold() in {"cu", "copper"} else "aluminum"
+    parts = {"size": found["size"], "material": metal}
+    _check(key, parts)
+    return Answer(text, parts, (text,))
+
+
+def _check(key: str, parts: Mapping[str, str]) -> None:
+    for written in fields_of(key):
+        if (value := parts.get(written.part, UNKNOWN)) != UNKNOWN:
+            written.read(value)
+
+
+def _counts(_key: str, given: Any) -> Answer:
+    numbers = [str(quantities.parse_count(text)) for text in _listed(given)]
+    if not 0 < len(numbers) <= _MOST_COUNTS:
+        raise ValueError(f"expected one to {_MOST_COUNTS} whole numbers, as 10, 10; found {len(numbers)}")
+    for number in numbers:
+        if not 0 < int(number) <= _MOST_MODULES:
+            raise ValueError(f"{number} is not from 1 to {_MOST_MODULES}")
+    return Answer(", ".join(numbers), {str(index): number for index, number in enumerate(numbers, 1)}, tuple(numbers))
+
+
+def _how_many(_key: str, given: Any) -> Answer:
+    number = quantities.parse_count(_one_text(given))
+    if not 0 < number <= _MOST_COUNTS:
+        raise ValueError(f"expected a whole number from 1 to {_MOST_COUNTS}; found {number}")
+    return Answer(str(number), {str(index): str(index) for index in range(1, number + 1)}, (str(number),))
+
+
+def _directory(_key: str, given: Any) -> Answer:
+    """Lines of a panel's directory; the reader of project files says what is wrong with one of them when the file is built."""
+    return Answer(_one_text(given), words=("lines",))
+
+
+def _space(_key: str, given: Any) -> Answer:
+    number = quantities.parse_count(_one_text(given))
+    if not 0 < number <= _MOST_SPACES:
+        raise ValueError(f"expected the number of a space, from 1 to {_MOST_SPACES}; found {number}")
+    return Answer(str(number), words=(str(number),))
+
+
+def _place(key: str, given: Any) -> Answer:
+    """A wall with a distance from a corner, words with outdoors or indoors before them, or a place as the project file has it."""
+    told = given if isinstance(given, dict) else _place_in_words(_one_text(given))
+    for written in fields_of(key):
+        written.read(told)
+    return Answer(told, words=("place",))
+
+
+def _place_in_words(text: str) -> dict[str, str]:
+    if found := _WALL.fullmatch(text):
+        return {"wall": found["wall"].strip(), "from": found["corner"].casefold(), "distance": found["distance"].strip()}
+    if found := _IN_WORDS.fullmatch(text):
+        return {"description": found["words"].strip(), "outdoors": "yes" if found["where"].casefold() == "outdoors" else "no"}
+    raise ValueError(
+        f"{quoted(text)} is no place; write wall and distance, as house right, 7 ft from front corner (with inside behind the wall where "
+        "it hangs inside), or outdoors or indoors and words, as indoors: garage, by the house door"
+    )
+
+
+def _setback(key: str, given: Any) -> Answer:
+    if isinstance(given, dict):
+        told: dict[str, Any] = given
+    else:
+        found = [_FROM_LINE.fullmatch(text) for text in _listed(given)]
+        if not found or None in found:
+            raise ValueError(f"{quoted(str(given))} is no setback; write two distances from lot lines, as left 16 ft, front 40 ft")
+        told = {each[1].casefold(): each[2] for each in found if each is not None}
+    for written in fields_of(key):
+        written.read(told)
+    return Answer(told, words=("setback",))
+
+
+_READERS: Mapping[str, Callable[[str, Any], Answer]] = {
+    "breaker": _breaker,
+    "breaker or none": _breaker_or_none,
+    "conductor": _conductor,
+    "counts": _counts,
+    "directory": _directory,
+    "how many": _how_many,
+    "place": _place,
+    "space": _space,
+    "setback": _setback,
+}

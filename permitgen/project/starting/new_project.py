@@ -1,0 +1,152 @@
+"""Makes a new project of answers: takes them, asks for what is missing, builds the file before anything is written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from permitgen.project.load import PROJECT_FILE_NAME, build_project
+from permitgen.project.starting.answers import Answer, read_answer
+from permitgen.project.starting.conditions import all_hold, holds
+from permitgen.project.starting.declarations import Question, questions, refused
+from permitgen.project.starting.drafting import Branch, Leaf, Mark, draft, leaves
+from permitgen.project.starting.file_text import project_text
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import Problem, ProblemsError
+from permitgen.reading.reader import read_text
+
+
+class AnswersError(Exception):
+    """Answers from which no file is written; ``messages`` says of each why, in the order of the questions."""
+
+    def __init__(self, messages: Iterable[str]) -> None:
+        self.messages = tuple(dict.fromkeys(messages))
+        super().__init__(self.messages)
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """An answer as it was given: its text, list or mapping, and where: a place in a file, or an option."""
+
+    value: Any
+    where: str
+
+    def message(self, key: str, says: str) -> str:
+        """Return what is wrong with it, as one line."""
+        return f"{self.where}: {key}: {says}"
+
+
+@dataclass(frozen=True, slots=True)
+class NewProject:
+    """The text of a project file that builds, and the draft that it was written from."""
+
+    text: str
+    file: Branch
+
+    @property
+    def counts(self) -> Mapping[Mark, int]:
+        """How many values rest on what."""
+        marks = [leaf.mark for _, leaf in leaves(self.file)]
+        return {mark: marks.count(mark) for mark in Mark}
+
+    @property
+    def open_by_who_knows(self) -> Mapping[str, Mapping[str, tuple[str, ...]]]:
+        """The keys that are open, by who knows them and by thing, in the order of the file."""
+        found: dict[str, dict[str, tuple[str, ...]]] = {}
+        for path, leaf in leaves(self.file):
+            if leaf.mark is Mark.OPEN:
+                thing = ".".join(path[:2])
+                things = found.setdefault(leaf.knows, {})
+                things[thing] = (*things.get(thing, ()), ".".join(path[2:]) or path[-1])
+        return found
+
+
+def is_asked(question: Question, answers: Mapping[str, Answer]) -> bool:
+    """Whether the answers so far make a question one of this house."""
+    return all_hold(question.when, answers)
+
+
+def read_answers(given: Mapping[str, Given]) -> dict[str, Answer]:
+    """Return the answers; what was not given and is not asked for in the first round stays open.
+
+    Raises:
+        AnswersError: one message for each answer that cannot be read, is missing, or answers no question of this house.
+    """
+    answers: dict[str, Answer] = {}
+    wrong = [
+        each.message(key, f"there is no such question{did_you_mean(key, questions())}")
+        for key, each in given.items()
+        if key not in questions()
+    ]
+    for key, question in questions().items():
+        if not is_asked(question, answers):
+            if key in given:
+                wrong.append(given[key].message(key, f"is not asked of this house: {_not_asked(question, answers)}"))
+        elif key in given:
+            try:
+                answers[key] = read_answer(question, given[key].value)
+            except ValueError as error:
+                wrong.append(given[key].message(key, str(error)))
+        elif not question.is_later:
+            wrong.append(f"{key}: {missing_message(question)}")
+    if wrong := [*layout_messages(given, answers), *wrong]:
+        raise AnswersError(wrong)
+    return answers
+
+
+def layout_messages(given: Mapping[str, Given], answers: Mapping[str, Answer]) -> list[str]:
+    """Return why the layout of the answers is not written, at the first answer that the message is about."""
+    found = []
+    for each in refused():
+        if holds(each.when, answers):
+            key = next(name for name in each.when if name in given)
+            found.append(given[key].message(key, each.says))
+    for key, answer in answers.items():
+        other = questions()[key].as_many_as
+        if other in answers and len(answer.parts) != len(answers[other].parts):
+            wanted = len(answers[other].parts)
+            found.append(given[key].message(key, f"{len(answer.parts)} in a row; expected {wanted}, as {other} has"))
+    return found
+
+
+def missing_message(question: Question) -> str:
+    """Return what is missing without an answer, and how it is given."""
+    known = "" if not question.can_be_left_open else f", or {question.key}=unknown where nobody knows it"
+    choices = f" ({', '.join(question.choices)})" if question.choices else ""
+    return f"{question.asks}?{choices} {question.found}; answer with --answer {question.key}=…{known}"
+
+
+def _not_asked(question: Question, answers: Mapping[str, Answer]) -> str:
+    wrong = [key for condition in question.when for each in _alternatives(condition) for key in each if key in answers]
+    told = [f"{key} is {', '.join(answers[key].words) or 'unknown'}" for key in dict.fromkeys(wrong)]
+    return " and ".join(told) or "the answers so far do not lead there"
+
+
+def _alternatives(condition: Any) -> tuple[Mapping[str, Any], ...]:
+    return (condition,) if isinstance(condition, Mapping) else condition
+
+
+def new_project(answers: Mapping[str, Answer], given: Mapping[str, Given], folder: Path) -> NewProject:
+    """Return the project file of the answers, which was built once to see that it is sound.
+
+    Raises:
+        AnswersError: what the project file says of the answers together, each at the answer that it is about.
+    """
+    made = NewProject(project_text(file := draft(answers)), file)
+    try:
+        build_project(read_text(made.text, PROJECT_FILE_NAME), folder)
+    except ProblemsError as error:
+        by_path = dict(leaves(file))
+        raise AnswersError(_at_its_answer(problem, by_path, given) for problem in error.problems) from error
+    return made
+
+
+def _at_its_answer(problem: Problem, by_path: Mapping[tuple[str, ...], Leaf], given: Mapping[str, Given]) -> str:
+    path = tuple(problem.where.split("."))
+    for length in range(len(path), 0, -1):
+        leaf = by_path.get(path[:length])
+        if leaf is not None and leaf.question in given:
+            return given[leaf.question].message(leaf.question, problem.message)
+    return f"{problem.where}: {problem.message}"
