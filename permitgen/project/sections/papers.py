@@ -25,7 +25,7 @@ class SentModel(Section, says="What was sent where and when, as a person says it
     date: Day = described(..., "Day on which it was sent, as year-month-day.")
     to: Text = described(..., "Where it was sent: the portal, the office, the utility.")
     what: Text = described(..., "What was sent, in words or by the names of the files.")
-    by: Text = described("", "Who sent it.")
+    by: Text = described("", "Who handed it in, by name, as the log of what was sent prints it.")
     receipt: Text = described("", "Number or words of the receipt.")
 
 
