@@ -1,30 +1,36 @@
-"""Draws the directory placard true to size: title, numbered steps, map, directory, what stays live, symbols to scan.
+"""Draws the directory placard true to size, on one plate or, where it says too much for one, on two.
 
-On the usual plate list text reads at four feet; smaller plates scale it down to what reads at two. Text that does not fit is
-refused with a message, never shrunk further and never cut off.
+It always fits: what is said is shortened by rule, the shortest change first, alike on all variants; then the directory moves to a plate of
+its own. Nothing shortens what stays live, a wait, what is not enough or a handle, and no text is cut off or set smaller.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.documents.canvas.colors import BLACK, DARK_GRAY, PALE_GRAY, SAFETY_RED, SAFETY_YELLOW, WHITE
-from permitgen.documents.canvas.figures import circle, rectangle, rounded_rectangle
+from permitgen.documents.canvas.colors import SAFETY_RED, WHITE
+from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.page import Document, PaperSize
 from permitgen.documents.canvas.page import Page as CanvasPage
-from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, scaled
-from permitgen.documents.canvas.styles import MEDIUM, MM_PER_INCH, WIDE, TextStyle, capitals
-from permitgen.documents.canvas.text_flow import Span, balanced_lines, break_lines, flow_lines, line_shapes
-from permitgen.documents.canvas.text_width import text_width
+from permitgen.documents.canvas.shapes import Group, Shape, Text, scaled
+from permitgen.documents.canvas.styles import MM_PER_INCH, capitals
+from permitgen.documents.canvas.text_flow import break_lines
 from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.to_svg import svg_text
-from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM, NARROW_BOLD
-from permitgen.documents.labels.alert_symbol import alert_symbol, alert_symbol_width
-from permitgen.documents.qr import LEAST_MODULE_MM, qr_shape, sturdy_symbol
-from permitgen.documents.site_map import MapStyle, placed_map
+from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM
+from permitgen.documents.placard_layout import (
+    BETWEEN_STEPS,
+    DESIGN_WIDTH_MM,
+    LEAST_SPARE_MM,
+    MARGIN,
+    MOST_APART_MM,
+    MOST_TALLER_MM,
+    laid_out,
+)
 from permitgen.views.placard import PLATE_SIZES
+from permitgen.views.placard_short import SHORTER, on_two_plates
 
 if TYPE_CHECKING:
     from permitgen.views.placard import Placard
@@ -36,70 +42,96 @@ def _plate(name: str) -> PaperSize:
 
 
 PLATES: dict[str, PaperSize] = {name: _plate(name) for name in PLATE_SIZES}
-# The layout is made for this width and scaled to the plate.
-DESIGN_WIDTH_MM = 11 * MM_PER_INCH
-
-MARGIN = 7.0
-# Heights of capitals in mm: 0.19 in is the least for list text read at 4 ft, 0.28 in reads at 6 ft (ANSI Z535.4 by distance).
-BODY = capitals(CONDENSED_MEDIUM, 4.8)
-BODY_STRONG = capitals(CONDENSED_BOLD, 4.8)
-STEP_PLACE = capitals(CONDENSED_BOLD, 4.9)
-STEP_OBJECT = capitals(CONDENSED_MEDIUM, 4.9)
-STEP_STOPS = capitals(CONDENSED_MEDIUM, 4.9, DARK_GRAY)
-ADDRESS = capitals(CONDENSED_MEDIUM, 4.3)
-HEADING = capitals(NARROW_BOLD, 3.6, DARK_GRAY)
-SIDES = capitals(CONDENSED_MEDIUM, 3.2, DARK_GRAY)
-CAPTION = capitals(CONDENSED_BOLD, 2.6, DARK_GRAY)
-SMALL = capitals(CONDENSED_MEDIUM, 2.2, DARK_GRAY)
-# Space between two steps in mm: the first that lets everything stand on the plate.
-BETWEEN_STEPS = (4.0, 3.0, 2.2)
-LEAST_SPARE_MM, MOST_TALLER_MM, MOST_APART_MM = 12.0, 60.0, 14.0
-QR_MODULE_MM = 1.0
-OFFLINE_MODULE_MM = 0.65
 
 
 class PlacardDoesNotFitError(ValueError):
-    """The text needs more room than the plate has."""
+    """The text needs more room than two plates have."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Column:
-    """A column of the plate that is filled from the top down."""
+class PlacardPlate:
+    """One plate: what it says, shortened where that is needed, its page, and the name of its drawing."""
 
-    x: float
-    y: float
-    width: float
+    placard: Placard
+    page: CanvasPage
+    drawing: str
+
+
+def placard_plates(placards: Sequence[Placard]) -> tuple[PlacardPlate, ...]:
+    """Return the plates of all variants, each one or two, shortened alike: file, drawings and permit sheet show these.
+
+    Raises:
+        PlacardDoesNotFitError: two plates do not hold it; the message names what to do.
+    """
+    return tuple(PlacardPlate(said, _page(said), drawing_name(said)) for said in alike(placards))
+
+
+def alike(placards: Sequence[Placard]) -> tuple[Placard, ...]:
+    """Return what stands on each plate: the variants as they are, or all of them with the first shortening with which all fit.
+
+    Raises:
+        PlacardDoesNotFitError: two plates do not hold it.
+    """
+    said = tuple(placards)
+    for shorter in SHORTER:
+        said = tuple(shorter(placard) for placard in said)
+        if all(placard.refusal or _between(placard) for placard in said):
+            return said
+    for with_steps in (True, False):
+        plates = tuple(plate for placard in placards for plate in _two(placard, map_with_steps=with_steps))
+        for shorter in SHORTER:
+            plates = tuple(shorter(plate) for plate in plates)
+            if all(plate.refusal or _between(plate) for plate in plates):
+                return plates
+    raise PlacardDoesNotFitError(
+        f"the placard needs more room than two plates of {placards[0].size} have; shorten the descriptions of places, or choose a larger"
+        f" plate under settings: placard_size ({', '.join(PLATES)})"
+    )
+
+
+def _two(placard: Placard, *, map_with_steps: bool) -> tuple[Placard, ...]:
+    return (placard,) if placard.refusal else on_two_plates(placard, map_with_steps=map_with_steps)
 
 
 def placard_page(placard: Placard) -> CanvasPage:
-    """Return the placard on its plate.
-
-    The layout is one; on a smaller plate everything is smaller, down to letters for two feet on 5 x 7 in.
+    """Return the first plate of a placard.
 
     Raises:
-        PlacardDoesNotFitError: the plate does not hold it; the message names what to do.
+        PlacardDoesNotFitError: two plates do not hold it; the message names what to do.
     """
+    return placard_plates([placard])[0].page
+
+
+def placard_files(placards: Sequence[Placard]) -> dict[str, bytes]:
+    """Return all plates in one PDF, true to size, and each as a drawing for an engraver, its letters as outlines."""
+    plates = placard_plates(placards)
+    pages = tuple(plate.page for plate in plates)
+    document = Document(pages, title=f"Directory placard, {placards[0].project}", subject=placards[0].section)
+    drawings = {plate.drawing: svg_text(plate.page, text_as="outlines").encode() for plate in plates}
+    return {"placard.pdf": pdf_bytes(document), **drawings}
+
+
+def drawing_name(placard: Placard) -> str:
+    """Return the name of the drawing of a plate; the first carries no number, a second plate of a placard says what is on it."""
+    number = f"-{placard.number}" if placard.number > 1 else ""
+    return f"placard{number}{'-directory' if placard.part == 'directory' else ''}.svg"
+
+
+def _page(placard: Placard) -> CanvasPage:
+    """Lay a placard that fits out on its plate; on a smaller plate everything is smaller, down to letters for two feet on 5 x 7 in."""
     if placard.refusal:
         return _refusal_page(placard)
     plate, scale, design = _plate_of(placard)
-    # A full plate takes the smaller symbol, which says less, before it is refused.
-    said = placard if _between(placard) else replace(placard, offline=placard.offline_short)
-    between_steps = _between(said)
-    if not between_steps:
-        raise PlacardDoesNotFitError(
-            f"the placard needs more room than {plate.name} has; shorten the descriptions of places, or choose a larger plate"
-            f" under settings: placard_size ({', '.join(PLATES)})"
-        )
-    shapes, _bottom, spare = _laid_out(said, design, scale, between_steps)
-    if spare > LEAST_SPARE_MM:
+    between_steps = _between(placard)
+    shapes, _bottom, spare = laid_out(placard, design, scale, between_steps)
+    if spare > LEAST_SPARE_MM and placard.part != "directory":
         # A larger map and steps farther apart rather than an empty plate.
         taller = min(spare * 0.75, MOST_TALLER_MM)
         apart = between_steps + min(taller / max(len(placard.text.steps), 1), MOST_APART_MM)
-        shapes, _bottom, _spare = _laid_out(said, design, scale, apart, taller)
+        shapes, _bottom, _spare = laid_out(placard, design, scale, apart, taller)
     drawn = Group(tuple(shapes), transform=scaled(scale))
-    return CanvasPage(
-        plate.width_mm, plate.height_mm, (drawn,), title=f"Placard {placard.number} of {placard.of}", label=str(placard.number)
-    )
+    title = f"Placard {placard.number} of {placard.of}{', directory' if placard.part == 'directory' else ''}"
+    return CanvasPage(plate.width_mm, plate.height_mm, (drawn,), title=title, label=str(placard.number))
 
 
 def _plate_of(placard: Placard) -> tuple[PaperSize, float, PaperSize]:
@@ -113,240 +145,7 @@ def _between(placard: Placard) -> float:
     """Return the space between two steps with which everything stands on the plate, 0 where nothing makes it fit."""
     _plate, scale, design = _plate_of(placard)
     most = design.height_mm - MARGIN + 1e-6
-    return next((between for between in BETWEEN_STEPS if _laid_out(placard, design, scale, between)[1] <= most), 0.0)
-
-
-def alike(placards: Sequence[Placard]) -> tuple[Placard, ...]:
-    """Return the variants with the same second symbol: where one plate has no room for the larger one, none carries it."""
-    if all(placard.refusal or _between(placard) for placard in placards):
-        return tuple(placards)
-    return tuple(replace(placard, offline=placard.offline_short) for placard in placards)
-
-
-def placard_pages(placards: Sequence[Placard]) -> tuple[CanvasPage, ...]:
-    """Return one page for each variant, with the same second symbol on all: file, drawings and permit sheet show these."""
-    return tuple(placard_page(placard) for placard in alike(placards))
-
-
-def placard_files(placards: Sequence[Placard]) -> dict[str, bytes]:
-    """Return all variants in one PDF, true to size, and each as a drawing for an engraver, its letters as outlines."""
-    pages = placard_pages(placards)
-    document = Document(pages, title=f"Directory placard, {placards[0].project}", subject=placards[0].section)
-    drawings = {drawing_name(p): svg_text(page, text_as="outlines").encode() for p, page in zip(placards, pages, strict=True)}
-    return {"placard.pdf": pdf_bytes(document), **drawings}
-
-
-def drawing_name(placard: Placard) -> str:
-    """Return the name of the drawing of a variant; the first carries no number."""
-    return f"placard-{placard.number}.svg" if placard.number > 1 else "placard.svg"
-
-
-def _laid_out(
-    placard: Placard, plate: PaperSize, scale: float, between_steps: float, taller: float = 0.0
-) -> tuple[list[Shape], float, float]:
-    """Return the shapes, where they end, and how much height is left between them and the foot; the map is ``taller`` than the steps."""
-    inner = plate.width_mm - 2 * MARGIN
-    shapes: list[Shape] = [rectangle(0, 0, plate.width_mm, plate.height_mm, fill=WHITE)]
-    y = _title_band(placard, plate, shapes)
-    map_width = inner * 0.47
-    left = _Column(MARGIN, y + 6.0, inner - map_width - 6.0)
-    steps_bottom = _steps(placard, left, between_steps, shapes)
-    map_height = max(_steps(placard, left, BETWEEN_STEPS[0], []) - y - 6.0, steps_bottom - y - 6.0 - taller, 84.0) + taller
-    if not placard.map.is_empty:
-        x = plate.width_mm - MARGIN - map_width
-        shapes.append(placed_map(placard.map, x, y + 6.0, map_width, map_height, heading_up_deg=placard.heading_up_deg, style=MapStyle()))
-    y = max(steps_bottom, y + 6.0 + map_height) + 3.5
-    y = _warning_band(placard, plate, y, shapes) + 3.5
-    wide = (inner - 7.0) * 0.56
-    directory = _directory(placard, _Column(MARGIN, y, wide), shapes)
-    live = _stays_live(placard, _Column(MARGIN + wide + 7.0, y, inner - 7.0 - wide), shapes)
-    text_bottom = max(directory, live) + 3.0
-    spare = plate.height_mm - MARGIN - _foot_contents(placard, plate, 0.0, scale, []) - text_bottom
-    y = _foot(placard, plate, text_bottom, scale, shapes)
-    shapes.append(rectangle(0.5, 0.5, plate.width_mm - 1.0, plate.height_mm - 1.0, pen=WIDE))
-    return shapes, y, spare
-
-
-def _title_band(placard: Placard, plate: PaperSize, shapes: list[Shape]) -> float:
-    """The mandated title on safety yellow, as large as the plate allows."""
-    inner = plate.width_mm - 2 * MARGIN
-    height = 15.0
-    words = f"{placard.signal} {placard.heading}"
-    symbol = alert_symbol_width(height * 1.1) + 4.0
-    style = capitals(CONDENSED_BOLD, height)
-    fit = (inner - symbol) / text_width(words, style)
-    lines = [words] if fit >= 0.62 else [placard.signal, placard.heading]
-    cap = min(height, height * (inner - symbol) / max(text_width(line, style) for line in lines))
-    style = capitals(CONDENSED_BOLD, cap)
-    band = len(lines) * cap * 1.45 + 7.0
-    shapes.append(rectangle(0, 0, plate.width_mm, band, fill=SAFETY_YELLOW))
-    mark = min(band - 8.0, 22.0)
-    shapes += alert_symbol(MARGIN, (band - mark) / 2, mark, BLACK, SAFETY_YELLOW)
-    x = MARGIN + alert_symbol_width(mark) + 4.0
-    room = plate.width_mm - MARGIN - x
-    cap = min(cap, cap * room / max(text_width(line, style) for line in lines))
-    style = capitals(CONDENSED_BOLD, cap)
-    top = (band - (len(lines) * cap * 1.45 - cap * 0.45)) / 2
-    shapes += [Text(x, top + cap + index * cap * 1.45, line, style) for index, line in enumerate(lines)]
-    shapes.append(Line(0.5, band, plate.width_mm - 0.5, band, WIDE))
-    sources = capitals(CONDENSED_BOLD, 4.4)
-    text = f"{placard.text.phrases.say('what_is_here')}: {placard.text.phrases.listed(placard.text.sources)}."
-    y = band + 3.0
-    for line in break_lines(text, sources, inner):
-        y += 4.4 + 2.6
-        shapes.append(Text(MARGIN, y, line, sources))
-    return y
-
-
-def _steps(placard: Placard, column: _Column, between: float, shapes: list[Shape]) -> float:
-    """Numbered steps: place, object, action; a numeral an inch high."""
-    y = column.y
-    shapes.append(Text(column.x, y + HEADING.cap_height_mm, placard.text.phrases.say("shut_down_in_this_order").upper(), HEADING))
-    y += HEADING.cap_height_mm
-    if placard.text.sides:
-        y = _lines(placard.text.sides, SIDES, column.x, y, column.width, shapes)
-    y += 4.0
-    disc = 12.0
-    numeral = capitals(CONDENSED_BOLD, 7.5, WHITE)
-    room = column.width - disc - 4.0
-    for step in placard.text.steps:
-        x, top = column.x + disc + 4.0, y
-        baseline = _lines(step.place.upper(), STEP_PLACE, x, y, room, shapes, balanced=True)
-        baseline = _lines(step.object, STEP_OBJECT, x, baseline + 0.6, room, shapes)
-        stops = f" – {step.stops}" if step.stops else ""
-        action = (Span(step.action.upper(), STEP_PLACE), Span(stops, STEP_STOPS))
-        for line in flow_lines(action, room):
-            baseline += STEP_PLACE.cap_height_mm + 2.6
-            shapes += line_shapes(line, x, baseline, room)
-        middle = top + 2.0 + disc / 2
-        shapes.append(circle(column.x + disc / 2, middle, disc / 2, fill=BLACK))
-        shapes.append(Text(column.x + disc / 2, middle + numeral.cap_height_mm / 2, str(step.number), numeral, "middle"))
-        y = max(baseline, top + disc + 2.0) + between
-    return y
-
-
-def _lines(text: str, style: TextStyle, x: float, y: float, width: float, shapes: list[Shape], *, balanced: bool = False) -> float:
-    for line in balanced_lines(text, style, width) if balanced else break_lines(text, style, width):
-        y += style.cap_height_mm + 2.2
-        shapes.append(Text(x, y, line, style))
-    return y
-
-
-def _warning_band(placard: Placard, plate: PaperSize, y: float, shapes: list[Shape]) -> float:
-    """What must not be misunderstood, white on red, after the steps."""
-    lines = [line for line in (placard.text.warning, placard.text.wait) if line]
-    if not lines:
-        return y
-    style = capitals(CONDENSED_BOLD, 4.4, WHITE)
-    inner = plate.width_mm - 2 * MARGIN - 8.0
-    broken = [part for line in lines for part in balanced_lines(line, style, inner)]
-    height = len(broken) * (style.cap_height_mm + 2.9) + 4.6
-    shapes.append(rounded_rectangle(MARGIN, y, plate.width_mm - 2 * MARGIN, height, radius=1.5, fill=SAFETY_RED))
-    baseline = y + 2.3
-    for line in broken:
-        baseline += style.cap_height_mm + 2.0
-        shapes.append(Text(plate.width_mm / 2, baseline, line, style, "middle"))
-        baseline += 0.9
-    return y + height
-
-
-def _heading(text: str, column: _Column, shapes: list[Shape]) -> float:
-    shapes.append(Text(column.x, column.y + HEADING.cap_height_mm, text.upper(), HEADING))
-    y = column.y + HEADING.cap_height_mm + 1.6
-    shapes.append(Line(column.x, y, column.x + column.width, y, MEDIUM))
-    return y
-
-
-def _paragraph(text: str, style: TextStyle, x: float, y: float, width: float, shapes: list[Shape]) -> float:
-    for line in break_lines(text, style, width):
-        y += style.cap_height_mm + 2.4
-        shapes.append(Text(x, y, line, style))
-    return y
-
-
-def _directory(placard: Placard, column: _Column, shapes: list[Shape]) -> float:
-    """Every source with the place of each of its disconnecting means."""
-    y = _heading("Directory of disconnects", column, shapes) + 0.6
-    for entry in placard.directory:
-        spans = (Span(f"{entry.source}: ", BODY_STRONG), Span(entry.disconnects, BODY))
-        for index, line in enumerate(flow_lines(spans, column.width - 3.0)):
-            y += BODY.cap_height_mm + (3.2 if index == 0 else 2.2)
-            shapes += line_shapes(line, column.x + (0.0 if index == 0 else 3.0), y, column.width)
-    return y
-
-
-def _stays_live(placard: Placard, column: _Column, shapes: list[Shape]) -> float:
-    """What no step makes dead, and where batteries stand."""
-    phrases = placard.text.phrases
-    y = _heading(phrases.say("stays_live"), column, shapes) + 0.6
-    for line in placard.text.stays_live:
-        shapes.append(rectangle(column.x, y + 3.6, 2.2, 2.2, fill=SAFETY_RED))
-        y = _paragraph(line, BODY_STRONG, column.x + 4.0, y, column.width - 4.0, shapes) + 0.6
-    if placard.text.storage:
-        y = _heading(phrases.say("storage_here"), _Column(column.x, y + 4.0, column.width), shapes) + 0.6
-        for unit in placard.text.storage:
-            y = _paragraph(f"{unit.units}: {unit.energy}, {unit.chemistry}, {unit.place}", BODY, column.x, y, column.width, shapes)
-    if placard.see_also:
-        y = _heading("Other placards", _Column(column.x, y + 4.0, column.width), shapes) + 0.6
-        for line in placard.see_also:
-            y = _paragraph(line, BODY, column.x, y, column.width, shapes)
-    return y
-
-
-def _foot(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: list[Shape]) -> float:
-    """Contact, the two symbols with what they hold in print, and which print this is."""
-    height = _foot_contents(placard, plate, 0.0, scale, [])
-    y = max(y, plate.height_mm - MARGIN - height)
-    shapes.append(rectangle(0, y, plate.width_mm, plate.height_mm - y, fill=PALE_GRAY))
-    shapes.append(Line(0.5, y, plate.width_mm - 0.5, y, MEDIUM))
-    return _foot_contents(placard, plate, y, scale, shapes)
-
-
-def _foot_contents(placard: Placard, plate: PaperSize, y: float, scale: float, shapes: list[Shape]) -> float:
-    top = y + 3.0
-    x = plate.width_mm - MARGIN
-    symbols = [(sturdy_symbol(text), module, caption) for text, module, caption in _symbols(placard, scale)]
-    tallest = max((symbol.width_mm(module) for symbol, module, _ in symbols), default=0.0)
-    for symbol, module, caption in symbols:
-        side = symbol.width_mm(module)
-        x -= side
-        shapes.append(qr_shape(symbol, x, top + tallest - side, module))
-        shapes.append(Text(x + side / 2, top + tallest + CAPTION.cap_height_mm + 1.4, caption, CAPTION, "middle"))
-        x -= 4.0
-    height = tallest + CAPTION.cap_height_mm + 2.4 if symbols else 0.0
-    room = x - MARGIN
-    bottom = top
-    phrases = placard.text.phrases
-    for line in (phrases.say("call_911"), f"{phrases.say('contact')}: {placard.text.contact}" if placard.text.contact else ""):
-        bottom = _paragraph(line, BODY_STRONG, MARGIN, bottom, room, shapes) if line else bottom
-    if placard.address:
-        bottom = _paragraph(placard.address, ADDRESS, MARGIN, bottom + 1.6, room, shapes)
-    permit = f"Permit {placard.permit_number}, {placard.jurisdiction}." if placard.permit_number else f"{placard.jurisdiction}."
-    small = (
-        f"Placard {placard.number} of {placard.of}, {placard.place}. {permit}",
-        f"Revision {placard.revision}, {placard.revision_date}. Document ID {placard.document_id}. {placard.section}. Not to scale.",
-        "Treat every conductor as energized until tested. More than one switch must be opened. The building department has the last word.",
-    )
-    for line in small:
-        bottom = _small(line, MARGIN, bottom + 0.6, room, shapes)
-    return max(bottom, top + height)
-
-
-def _symbols(placard: Placard, scale: float) -> list[tuple[str, float, str]]:
-    """The symbols from right to left: text, module size before scaling, caption. Modules stay large enough to be read."""
-    least = LEAST_MODULE_MM / scale
-    wanted = [
-        (placard.offline, max(OFFLINE_MODULE_MM, least), "SCAN: STEPS, NO INTERNET NEEDED"),
-        (placard.address, max(QR_MODULE_MM, least), "SCAN: FULL RECORD"),
-    ]
-    return [symbol for symbol in wanted if symbol[0]]
-
-
-def _small(text: str, x: float, y: float, width: float, shapes: list[Shape]) -> float:
-    for line in break_lines(text, SMALL, width):
-        y += SMALL.cap_height_mm + 1.5
-        shapes.append(Text(x, y, line, SMALL))
-    return y
+    return next((between for between in BETWEEN_STEPS if laid_out(placard, design, scale, between)[1] <= most), 0.0)
 
 
 def _refusal_page(placard: Placard) -> CanvasPage:

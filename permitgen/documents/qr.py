@@ -79,12 +79,12 @@ def qr_symbol(text: str, level: Level = "Q") -> QrSymbol:
 
 
 @lru_cache(maxsize=256)
-def sturdy_symbol(text: str) -> QrSymbol:
+def sturdy_symbol(text: str, least_version: int = 1) -> QrSymbol:
     """Return the smallest symbol of level H that is still read with any 15 percent patch beside its finder patterns covered.
 
     Raises ValueError for an empty text, or for one that no such symbol can hold.
     """
-    least = qr_symbol(text, "H").version
+    least = max(least_version, qr_symbol(text, "H").version)
     chosen = next((version for version in STURDY_VERSIONS if version >= least), None)
     if chosen is None:
         raise ValueError(f"a text of {len(text)} characters is too long for a QR symbol that withstands wear")

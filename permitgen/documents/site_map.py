@@ -10,10 +10,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.bounds import Box, bounds, text_box
-from permitgen.documents.canvas.colors import BLACK, LIGHT_GRAY, WHITE
+from permitgen.documents.canvas.colors import BLACK, LIGHT_GRAY, MID_GRAY, WHITE
 from permitgen.documents.canvas.figures import circle, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, moved
 from permitgen.documents.canvas.styles import MEDIUM, THIN, capitals
+from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.fonts.faces import CONDENSED_BOLD
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import north_arrow
@@ -32,10 +33,11 @@ from permitgen.documents.symbols.markers import step
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from permitgen.views.site_map import MapSource, MapStep, SiteMap
+    from permitgen.views.site_map import MapStep, SiteMap
 
 Point = tuple[float, float]
 _LETTER = {"energy storage": "B", "generator": "G"}
+_MEANS = {"B": "BATTERY", "G": "GENERATOR", "M": "UTILITY METER"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,17 +53,41 @@ def map_shapes(view: SiteMap, width: float, height: float, *, heading_up_deg: fl
     """Return the map in a box ``width`` × ``height`` mm with its top left corner at the origin."""
     look = style or MapStyle()
     detail = simplified(look.label_mm)
-    lay = _lay(view, Box(0, 0, width, height), look, heading_up_deg)
-    room, edge = Box(0, 0, width, height), rectangle(0, 0, width, height)
+    key = _key(view, look, width, height)
+    below = height - look.label_mm - 2.2 if key else height
+    room, edge = Box(0, 0, width, below), rectangle(0, 0, width, below)
+    lay = _lay(view, room, look, heading_up_deg)
     space = LabelRoom(room.grown(-1.0))
     shapes: list[Shape] = [rectangle(0, 0, width, height, fill=WHITE)]
     shapes.append(Group(tuple(site_shapes(view.site, lay, room, detail, space)), clip=edge))
-    marks = [*_steps(view, lay, room, look), *_sources(view.sources, lay, look)]
+    way = [Line(*lay.at(one), *lay.at(other), _WAY) for one, other in zip(view.way, view.way[1:], strict=False)]
+    marks = [*way, *_steps(view, lay, room, look), *_sources(view, lay, look)]
     space.boxes += _boxes(marks)
     north = _north(view, lay, room, look, space)
     _names(view, lay, room, detail, space)
-    shapes += [*space.drawn, *marks, *north, rectangle(0, 0, width, height, pen=MEDIUM)]
+    shapes += [*way, *space.drawn, *marks[len(way) :], *north, *key, rectangle(0, 0, width, height, pen=MEDIUM)]
     return Group(tuple(shapes))
+
+
+_WAY = MEDIUM.colored(MID_GRAY).dashed(2.0, 1.4)
+
+
+def _key(view: SiteMap, look: MapStyle, width: float, height: float) -> list[Shape]:
+    """Say what the letters on the map are and what the dashed line is, below the map."""
+    letters = dict.fromkeys(_LETTER[source.kind] for source in view.sources) | ({"M": None} if view.meter is not None else {})
+    words = [f"{letter} = {_MEANS[letter]}" for letter in sorted(letters)]
+    style, y = capitals(CONDENSED_BOLD, look.label_mm * 0.85), height - 1.4
+    x = 2.0
+    shapes: list[Shape] = [Line(0, height - look.label_mm - 2.2, width, height - look.label_mm - 2.2, THIN)] if words else []
+    for word in words:
+        shapes.append(Text(x, y, word, style))
+        x += text_width(word, style) + 3.0
+    if words and len(view.way) > 1 and x + 8.0 + text_width(_WAY_WORDS, style) < width:
+        shapes += [Line(x, y - style.cap_height_mm / 2, x + 6.0, y - style.cap_height_mm / 2, _WAY), Text(x + 7.5, y, _WAY_WORDS, style)]
+    return shapes
+
+
+_WAY_WORDS = "WAY"
 
 
 def placed_map(
@@ -75,7 +101,7 @@ def _lay(view: SiteMap, room: Box, look: MapStyle, heading_up_deg: float | None)
     """Fill the box with buildings, switches and sources; around them is room for the markers of the steps."""
     turn = 0.0 if heading_up_deg is None else heading_up_deg - view.site.north_deg
     points = [p for building in view.site.buildings for p in building.outline]
-    points += [*(step.at for step in view.steps), *(source.at for source in view.sources)]
+    points += [*(step.at for step in view.steps), *_lettered(view), *view.way]
     side, above, below = look.marker_mm + look.reach_mm * 0.6, look.marker_mm / 2 + look.reach_mm + 1.5, look.marker_mm + 2 * look.reach_mm
     return filling_lay(extent_of(points, turn), room, Margins(side, above, side, below), turn)
 
@@ -101,13 +127,15 @@ def _boxes(shapes: Sequence[Shape]) -> list[Box]:
     return found
 
 
-def _sources(sources: Sequence[MapSource], lay: Lay, look: MapStyle) -> list[Shape]:
-    """Battery units and generators as boxes with a letter, moved apart where they would cover each other."""
+def _sources(view: SiteMap, lay: Lay, look: MapStyle) -> list[Shape]:
+    """Battery units, generators and the meter as boxes with a letter, moved apart where they would cover each other."""
     shapes: list[Shape] = []
     style, side = capitals(CONDENSED_BOLD, look.label_mm * 0.8), look.label_mm * 1.5
-    for source, (x, y) in zip(sources, _spread([lay.at(source.at) for source in sources], side + 0.2), strict=True):
+    marked = [(source.at, _LETTER[source.kind]) for source in view.sources]
+    marked += [(view.meter, "M")] if view.meter is not None else []
+    for (_, letter), (x, y) in zip(marked, _spread([lay.at(at) for at, _ in marked], side + 0.2), strict=True):
         shapes.append(rectangle(x - side / 2, y - side / 2, side, side, pen=THIN, fill=LIGHT_GRAY))
-        shapes.append(Text(x, y + style.cap_height_mm / 2, _LETTER[source.kind], style, "middle"))
+        shapes.append(Text(x, y + style.cap_height_mm / 2, letter, style, "middle"))
     return shapes
 
 
@@ -174,13 +202,18 @@ def _you_are_here(view: SiteMap, lay: Lay, room: Box, look: MapStyle, markers: l
     own = [box for box, is_own in zip(switches, at_place, strict=True) if is_own]
     others = [box for box, is_own in zip(switches, at_place, strict=True) if not is_own]
     others += [Box(*at, *at).grown(look.label_mm * 0.8) for at in (lay.at(source.at) for source in view.sources)]
+    marked = [Box(*at, *at).grown(look.label_mm * 0.8) for at in (lay.at(each) for each in _lettered(view))]
     usual = (place[0], place[1] + (look.reach_mm + look.marker_mm / 2 + 1.5 if own else _BELOW_PLACE_MM))
     signs = [_Sign(spot, look) for spot in (usual, *_spots_around(place, _BELOW_PLACE_MM))]
     inside = room.grown(-1.0)
-    free = (sign for sign in signs if inside.contains(sign.box) and not any(sign.covers(box) for box in (*own, *others)))
+    free = (sign for sign in signs if inside.contains(sign.box) and not any(sign.covers(box) for box in (*own, *others, *marked)))
     chosen = next((sign for sign in free if not _crosses(place, sign.tip, others)), signs[0])
     leader: list[Shape] = [Line(*place, *chosen.tip, THIN), circle(*place, 0.7, fill=BLACK)]
     return [*(leader if math.dist(chosen.tip, usual) > look.marker_mm / 2 else ()), *chosen.drawn()]
+
+
+def _lettered(view: SiteMap) -> list[Point]:
+    return [*(source.at for source in view.sources), *([view.meter] if view.meter is not None else [])]
 
 
 _SAME_MM = 1.0

@@ -36,12 +36,16 @@ def _labels(opened: OpenedProject) -> Iterator[ListedDocument]:
 
 
 def _placards(opened: OpenedProject) -> Iterator[ListedDocument]:
-    from permitgen.documents.placard import drawing_name
+    from permitgen.documents.placard import placard_plates
+    from permitgen.package.documents import PLACARD
     from permitgen.views.placard import placards_of
 
-    for placard in placards_of(opened.evaluation):
+    placards = placards_of(opened.evaluation)
+    drawings = placard_plates(placards) if placards and PLACARD not in opened.not_made else ()
+    for placard in placards:
         name = f"Directory placard, placard {placard.number} of {placard.of}"
-        yield ListedDocument(placard.document_id, "plate", name, placard.place, files=("placard.pdf", drawing_name(placard)))
+        files = ("placard.pdf", *(plate.drawing for plate in drawings if plate.placard.number == placard.number))
+        yield ListedDocument(placard.document_id, "plate", name, placard.place, files=files)
 
 
 def _sheets(opened: OpenedProject) -> Iterator[ListedDocument]:

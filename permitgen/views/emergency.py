@@ -11,24 +11,20 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.site.facing import facing_on_page
-from permitgen.system.walks.array_place import is_array_on_building
 from permitgen.system.walks.batteries import units_together
-from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, load_nodes, service_handles, shutdown_steps
-from permitgen.system.walks.live_sources import LiveStretch, live_stretches, sources_reaching, stopped_by
-from permitgen.system.walks.panels_cut_off import panels_cut_off
+from permitgen.system.walks.isolation import Shutdown, service_handles, shutdown_steps
 from permitgen.values.equation import sum_of
 from permitgen.views.document_id import BESIDE
+from permitgen.views.handle_names import handle_name, handle_place
 from permitgen.views.languages import LANGUAGES, Phrases, phrases_in, speaks_of_sides
+from permitgen.views.shutdown_sentences import done_by_steps, done_text, failed_text, stays_live_lines, wait_text, warning_text
 from permitgen.views.site_map import MapStep, Point, SiteMap, point_of, site_map_of
-from permitgen.views.source_names import grouped_sources, is_one_source, shown_count
-from permitgen.views.wording import number_text, value_text
+from permitgen.views.source_names import grouped_sources, shown_count
+from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
-    from permitgen.system.handle import Handle
-    from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
     from permitgen.values.value import Value
 
@@ -134,7 +130,7 @@ def placard_address(system: System) -> str:
 
 def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases, denied: frozenset[tuple[str, str]]) -> EmergencyText:
     system = evaluation.system
-    steps = _steps(system, shutdown, phrases, denied)
+    steps = _steps(evaluation, shutdown, phrases, denied)
     record = system.record
     return EmergencyText(
         language=phrases.language,
@@ -142,9 +138,9 @@ def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases, denied: 
         sources=tuple(grouped_sources(system, tuple(system.sources.values()), phrases)),
         alarm=_alarm(system, shutdown, phrases),
         steps=steps,
-        warning=_warning(system, phrases),
-        wait=_wait(evaluation, shutdown, phrases),
-        stays_live=(*_failed_to_stop(steps, phrases), *_stays_live(system, shutdown, phrases)),
+        warning=warning_text(system, shutdown, phrases),
+        wait=wait_text(evaluation, shutdown, phrases),
+        stays_live=(*_failed_to_stop(steps, phrases), *stays_live_lines(system, shutdown, phrases)),
         storage=storage_lines(system, phrases),
         contact=record.emergency_contact if record is not None else "",
         sides=phrases.say("as_seen_from_the_street") if _speaks_of_sides(system) else "",
@@ -177,138 +173,28 @@ def _named(system: System, tag: str) -> str:
 
 
 def _steps(
-    system: System, shutdown: Shutdown, phrases: Phrases, denied: frozenset[tuple[str, str]] = frozenset()
+    evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases, denied: frozenset[tuple[str, str]] = frozenset()
 ) -> tuple[EmergencyStep, ...]:
-    loads, services = load_nodes(system), service_handles(system)
     found: list[EmergencyStep] = []
-    opened: list[str] = []
-    for number, handle in enumerate(shutdown.steps, start=1):
-        before = sources_reaching(system, opened, loads)
-        opened.append(handle.id)
-        after = {source.id for source in sources_reaching(system, opened, loads)}
-        meant = tuple(s for s in before if s.id not in after)
-        failed = tuple(s for s in meant if {(handle.tag, ""), (handle.tag, s.tag)} & denied)
-        stopped = tuple(s for s in meant if s not in failed)
-        proven = not {(handle.tag, ""), *((handle.tag, s.tag) for s in system.sources.values() if s.kind == "utility")} & denied
-        of_services = [each for each in opened if each in services]
-        panels = panels_cut_off(system, of_services) if proven and handle.id in services else ()
+    for number, (handle, done) in enumerate(zip(shutdown.steps, done_by_steps(evaluation.system, shutdown, denied), strict=True), start=1):
         found.append(
             EmergencyStep(
                 number=number,
                 tag=handle.tag,
                 handle=handle.id,
-                place=_place(handle, phrases),
-                object=object_text(system, handle, phrases),
+                place=handle_place(handle, phrases),
+                object=handle_name(evaluation, handle, phrases),
                 action=phrases.choose(f"action.{handle.action}", "action.default"),
-                stops=_stops(system, handle, stopped, phrases, panels),
-                stop_tags=tuple(dict.fromkeys(s.tag for s in stopped)),
-                failed=_stops(system, handle, failed, phrases),
+                stops=done_text(evaluation.system, done, phrases),
+                stop_tags=tuple(dict.fromkeys(source.tag for source in (*done.stopped, *done.cut_off))),
+                failed=failed_text(evaluation.system, done, phrases),
             )
         )
     return tuple(found)
 
 
-def _stops(system: System, handle: Handle, stopped: tuple[PowerSource, ...], phrases: Phrases, panels: tuple[str, ...] = ()) -> str:
-    """Say what a step stops; utility power and a generator behind a breaker are cut off, they do not stop.
-
-    Of several service disconnects each is said to cut off the utility from the panels that lose it by it.
-    """
-    if panels:
-        utility = tuple(source for source in system.sources.values() if source.kind == "utility")
-        others = tuple(source for source in stopped if source.kind != "utility")
-        names = tuple(phrases.own.get(_named(system, tag), _named(system, tag)) for tag in panels)
-        power = phrases.listed(tuple(grouped_sources(system, utility, phrases)))
-        cut = phrases.say("stops.utility.to", sources=power, panels=phrases.listed(names))
-        return f"{_stops(system, handle, others, phrases, ())}, {cut}" if others else cut
-    if not stopped:
-        return ""
-    runs_on = ("utility",) if handle.kind in ("generator stop", "generator plug") else ("utility", "generator")
-    key = "stops.utility" if any(source.kind in runs_on for source in stopped) else "stops"
-    return phrases.say(key, sources=phrases.listed(tuple(grouped_sources(system, stopped, phrases))))
-
-
 def _failed_to_stop(steps: tuple[EmergencyStep, ...], phrases: Phrases) -> tuple[str, ...]:
     return tuple(phrases.say("live.test_failed", number=step.number, stops=step.failed) for step in steps if step.failed)
-
-
-def object_text(system: System, handle: Handle, phrases: Phrases) -> str:
-    """Return what a handle is called by a person who stands before it, with the words on its label."""
-    label = f' "{handle.label}"' if handle.label else ""
-    service = ".service" if handle.id in service_handles(system) else ""
-    if handle.kind == "rapid shutdown initiator" and handle.stops and not _stops_photovoltaics(system, handle):
-        return phrases.say("object.storage stop") + label
-    return phrases.choose(f"object.{handle.kind}{service}", f"object.{handle.kind}", "object.disconnect") + label
-
-
-def _stops_photovoltaics(system: System, handle: Handle) -> bool:
-    return any(source.kind == "photovoltaic" for source in system.sources.values() if source.tag in handle.stops)
-
-
-def _place(handle: Handle, phrases: Phrases) -> str:
-    return (
-        phrases.place(handle.place.description) if handle.place is not None and handle.place.description else phrases.say("place.unknown")
-    )
-
-
-def _warning(system: System, phrases: Phrases) -> str:
-    """Say that the utility alone is not enough, where it is not: found by opening only the service disconnects."""
-    still = sources_reaching(system, service_handles(system), load_nodes(system))
-    others = tuple(s for s in still if s.kind != "utility")
-    if not others:
-        return ""
-    named = tuple(grouped_sources(system, others, phrases))
-    if not any(source.forms_island for source in others):
-        # They stop with the utility, as they are listed to; what leads to them does not die with it.
-        return phrases.say("utility_alone_is_not_enough.wires", sources=phrases.listed(named))
-    is_one = len(named) == 1 and others[0].kind != "photovoltaic" and is_one_source(system, {source.tag for source in others})
-    return phrases.say(f"utility_alone_is_not_enough{'.one' if is_one else ''}", sources=phrases.listed(named))
-
-
-def _wait(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases) -> str:
-    """Say how long rapid shutdown may take, where the edition in force states it."""
-    steps = enumerate(shutdown.steps, start=1)
-    initiators = (n for n, handle in steps if handle.kind == "rapid shutdown initiator" and _stops_photovoltaics(evaluation.system, handle))
-    initiator = next(initiators, None)
-    provision = evaluation.given.code.provision("rapid_shutdown_outside_array")
-    if initiator is None or not provision.is_in_force:
-        return ""
-    seconds = number_text(provision.value("within_s").number, "s")
-    return phrases.say("wait_after_shutdown", number=initiator, seconds=seconds)
-
-
-def _stays_live(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[str, ...]:
-    opened = [handle.id for handle in shutdown.steps]
-    stretches = live_stretches(system, opened)
-    lines: dict[str, None] = {}
-    for stretch in stretches:
-        for line in _live_lines(system, stretch, opened, phrases):
-            lines[line] = None
-    for tag in busbars_ahead_of_service(system):
-        lines[phrases.say("live.utility.ahead", name=system.equipment[tag].name)] = None
-    kinds = {source.kind for source in system.sources.values()}
-    for kind in ("photovoltaic", "energy storage"):
-        if kind in kinds:
-            lines[phrases.say(f"live.{kind}{_beside_the_house(system, kind)}")] = None
-    stopped = stopped_by(system, opened)
-    if any(s.kind == "vehicle" and s.tag not in stopped for s in system.sources.values()):
-        lines[phrases.say("live.vehicle.to")] = None
-    return tuple(lines)
-
-
-def _live_lines(system: System, stretch: LiveStretch, opened: list[str], phrases: Phrases) -> list[str]:
-    kind = stretch.source.kind
-    key = "live.utility" if kind == "utility" else f"live.{kind}.to{_beside_the_house(system, kind)}"
-    if kind == "vehicle":
-        return []
-    if not stretch.ends_at:
-        return [phrases.say("live.utility.no_handle")] if kind == "utility" else []
-    return [phrases.say(key, number=opened.index(handle) + 1) for handle in stretch.ends_at]
-
-
-def _beside_the_house(system: System, kind: str) -> str:
-    """Return the ending of a phrase about solar wires where no array is on a roof, or nobody says that one is."""
-    arrays = [item for item in system.equipment.values() if isinstance(item, PVArray)]
-    return ".beside" if kind == "photovoltaic" and not any(is_array_on_building(array) for array in arrays) else ""
 
 
 def storage_lines(system: System, phrases: Phrases) -> tuple[StorageLine, ...]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from permitgen.evaluation.label_facts.photovoltaic import is_pv_system_disconnect
 from permitgen.evaluation.label_facts.services import service_locations
@@ -17,10 +17,11 @@ from permitgen.evaluation.label_facts.subject import one_a_location
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.site.facing import facing_deg
-from permitgen.system.walks.isolation import service_handles
+from permitgen.system.walks.isolation import has_loads_beyond, service_handles
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
 from permitgen.views.site_map import Point, SiteMap, point_of
+from permitgen.views.source_names import converting
 from permitgen.views.title import DocumentTitle, title_of
 
 if TYPE_CHECKING:
@@ -38,8 +39,8 @@ OFFLINE_LONGEST = 365
 """Capitals that a symbol of 81 modules holds at the highest level (ISO/IEC 18004, version 16-H); more would not be read at arm's length."""
 
 
-OFFLINE_SHORT = 220
-"""What a symbol of 65 modules holds at the highest level (version 12-H), for a plate without room for the larger one."""
+OFFLINE_SHORTER = (227, 174)
+"""What symbols of 65 and of 57 modules hold at the highest level (versions 12-H and 10-H), for a plate without room for the larger one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,18 +56,23 @@ class DirectoryRow:
 
 @dataclass(frozen=True, slots=True)
 class DirectoryEntry:
-    """A source on one line: ``disconnects`` names switches by the number of their step, others with their place."""
+    """A source on one line: ``disconnects`` names switches by the number of their step, others with their place.
+
+    ``short`` are the numbers alone, empty for a source that no step disconnects.
+    """
 
     source: str
     disconnects: str
+    short: str = field(default="", metadata=BESIDE)
 
 
 @dataclass(frozen=True, slots=True)
 class Placard:
     """One placard. ``heading_up_deg`` is the compass direction at the top of its map, None where the wall is not stated.
 
-    ``offline`` is the plain text of the second symbol, ``offline_short`` what it says where the plate has no room for all.
+    ``offline`` is the plain text of the second symbol, ``offline_shorter`` what it says where the plate has less and less room.
     ``address`` is what the first symbol holds: the record's address with the revision that the placard was printed for.
+    ``part`` says which of two plates this is, empty where one holds all.
     ``refusal`` is not empty when the steps do not make the house dead: then no placard may be posted.
     """
 
@@ -92,8 +98,9 @@ class Placard:
     address: str = field(metadata=BESIDE)
     record_id: str = field(metadata=BESIDE)
     offline: str
-    offline_short: str
+    offline_shorter: tuple[str, ...] = field(metadata=BESIDE)
     refusal: str
+    part: Literal["", "steps", "directory"] = field(default="", metadata=BESIDE)
     document_id: str = field(default="", metadata=BESIDE)
 
 
@@ -145,7 +152,7 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
         address=emergency.address,
         record_id=system.record.record_id if system.record is not None else "",
         offline=offline_text(text),
-        offline_short=offline_text(text, OFFLINE_SHORT),
+        offline_shorter=tuple(said for longest in OFFLINE_SHORTER if (said := offline_text(text, longest))),
         refusal="" if emergency.makes_dead else text.alarm or "These steps do not cut off power everywhere.",
     )
 
@@ -167,11 +174,20 @@ def _heading_up(system: System, here: LabelSubject) -> float | None:
 def _rows(system: System, emergency: Emergency) -> tuple[DirectoryRow, ...]:
     steps = {step.handle for step in emergency.english.steps}
     found: dict[tuple[str, str], tuple[PowerSource, dict[str, Handle]]] = {}
+    through = converting(system)
     for source in system.sources.values():
-        for handle in _disconnects_of(system, source):
+        if source.tag in through:
+            continue  # what feeds the inverter is the source
+        for handle in (*_steps_for(system, emergency, source), *_disconnects_of(system, source)):
             key = (source.tag, handle.id if handle.id in steps else handle.tag)
             found.setdefault(key, (source, {}))[1][handle.id] = handle
     return tuple(_row(system, source, tuple(handles.values()), emergency) for source, handles in found.values())
+
+
+def _steps_for(system: System, emergency: Emergency, source: PowerSource) -> list[Handle]:
+    """Return the steps that stop a source or cut it off, as the walk found."""
+    handles = (system.handles[step.handle] for step in emergency.english.steps if source.tag in step.stop_tags)
+    return [] if source.kind == "utility" else list(handles)
 
 
 def _row(system: System, source: PowerSource, handles: tuple[Handle, ...], emergency: Emergency) -> DirectoryRow:
@@ -188,11 +204,14 @@ def _row(system: System, source: PowerSource, handles: tuple[Handle, ...], emerg
 
 def _directory(rows: tuple[DirectoryRow, ...]) -> tuple[DirectoryEntry, ...]:
     by_source: dict[str, list[str]] = {}
+    steps: dict[str, list[str]] = {}
     for row in sorted(rows, key=lambda row: (row.step == 0, row.step)):
         words = f"switch {row.step}" if row.step else f"{row.disconnect} ({row.place})"
         by_source.setdefault(row.source, []).append(words)
+        if row.step:
+            steps.setdefault(row.source, []).append(words)
     order = dict.fromkeys(row.source for row in rows)
-    return tuple(DirectoryEntry(source, "; ".join(by_source[source])) for source in order)
+    return tuple(DirectoryEntry(source, "; ".join(by_source[source]), "; ".join(steps.get(source, ()))) for source in order)
 
 
 def _enclosure(system: System, handle: Handle) -> Equipment | None:
@@ -236,9 +255,10 @@ def _devices(devices: list[Handle], phrases: Phrases) -> str:
 def _disconnects_of(system: System, source: PowerSource) -> list[Handle]:
     """Return what disconnects a source: what stops it by control, and the first handle on its conductors."""
     if source.kind == "utility":
-        return [system.handles[handle] for handle in service_handles(system) if handle in system.handles]
+        return [system.handles[handle] for handle in service_handles(system) if has_loads_beyond(system, handle)]
     found = [handle for handle in system.handles.values() if source.tag in handle.stops]
-    reached = system.graph.reach([source.node], lambda link: not link.handle)
+    # The switch of the strings before an inverter does not part its ac output from the house.
+    reached = system.graph.reach([source.node], lambda link: not link.handle and not (source.is_ac and link.is_converter))
     for node in reached:
         found += [system.handles[link.handle] for link in system.graph.at_node.get(node, ()) if link.handle in system.handles]
     return list({handle.id: handle for handle in found if not _is_of_other_storage(system, source, handle)}.values())
@@ -259,12 +279,13 @@ def offline_text(text: EmergencyText, longest: int = OFFLINE_LONGEST) -> str:
     """Return the steps as plain text in capitals, for a symbol that needs no network; empty where they are too long for one.
 
     Nothing is cut off in the middle: what is left out is left out whole, articles first, then what stays live, then what a switch
-    is called.
+    is called, or where it is.
     """
     full = [f"{step.number} {step.object} - {step.place} - {step.action}" for step in text.steps]
     short = [f"{step.number} {step.place} - {step.action}" for step in text.steps]
+    bare = [f"{step.number} {step.object.partition(' (')[0].partition(chr(34))[0].strip()} - {step.action}" for step in text.steps]
     live = [f"Stays live: {text.stays_live[0]}", *text.stays_live[1:]] if text.stays_live else []
-    for lines, is_terse in ((full + live, False), (full + live, True), (full, True), (short + live, True), (short, True)):
+    for lines, is_terse in ((full + live, False), (full + live, True), (full, True), (short + live, True), (short, True), (bare, True)):
         plain = _plain(". ".join(lines))
         plain = _ARTICLE.sub("", plain) if is_terse else plain
         if len(plain) <= longest:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.plan_openings import wall_at
 from permitgen.system.site.geometry import Outline, Point, edges
+from permitgen.system.walks.walking_order import point_of_place
 
 if TYPE_CHECKING:
-    from permitgen.system.place import Place
     from permitgen.system.site.plan import Bollard, Feature, Opening, Plan
     from permitgen.system.system import System
 
@@ -127,8 +127,4 @@ def _ridges(roofs: tuple[NamedOutline, ...]) -> tuple[tuple[Point, Point], ...]:
     return tuple(found)
 
 
-def point_of(place: Place | None) -> Point | None:
-    """Return where a place lies on the plan, None where the project does not say."""
-    if place is None or place.x_ft is None or place.y_ft is None:
-        return None
-    return (place.x_ft.number, place.y_ft.number)
+point_of = point_of_place

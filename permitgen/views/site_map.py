@@ -5,10 +5,12 @@ Feet, x to the right, y up the page, as in the project file.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.site.geometry import Point
+from permitgen.system.site.way_around import way_around
 from permitgen.system.walks.batteries import batteries_among
 from permitgen.views.site_geometry import SiteGeometry, point_of, site_geometry_of
 
@@ -40,12 +42,17 @@ class MapStep:
 
 @dataclass(frozen=True, slots=True)
 class SiteMap:
-    """Everything the map shows: the simplified site and what is marked on it; ``you_are_here`` is at the service."""
+    """Everything the map shows: the simplified site and what is marked on it; ``you_are_here`` is at the service.
+
+    ``way`` is the way on foot from switch to switch, around the buildings.
+    """
 
     site: SiteGeometry
     sources: tuple[MapSource, ...]
     steps: tuple[MapStep, ...]
     you_are_here: Point | None
+    meter: Point | None = None
+    way: tuple[Point, ...] = ()
 
     @property
     def is_empty(self) -> bool:
@@ -55,7 +62,27 @@ class SiteMap:
 
 def site_map_of(system: System, steps: tuple[MapStep, ...], you_are_here: Point | None, *, names_streets: bool) -> SiteMap:
     """Return the map; ``names_streets`` False leaves out the names of streets, which would tell the address."""
-    return SiteMap(site_geometry_of(system).simplified(names_streets=names_streets), _sources(system), steps, you_are_here)
+    return SiteMap(
+        site=site_geometry_of(system).simplified(names_streets=names_streets),
+        sources=_sources(system),
+        steps=steps,
+        you_are_here=you_are_here,
+        meter=next((at for item in system.equipment.values() if item.is_metering and (at := point_of(item.place)) is not None), None),
+        way=_way(system, steps),
+    )
+
+
+def _way(system: System, steps: tuple[MapStep, ...]) -> tuple[Point, ...]:
+    """Return the way from switch to switch, a little off the walls on which they hang."""
+    buildings = tuple(building.outline for building in system.site.plan.buildings if building.outline)
+    stops = [(step.at[0] + step.facing[0] * _OFF_WALL_FT, step.at[1] + step.facing[1] * _OFF_WALL_FT) for step in steps]
+    found: list[Point] = stops[:1]
+    for start, end in itertools.pairwise(stops):
+        found += way_around(buildings, start, end)[1:]
+    return tuple(found)
+
+
+_OFF_WALL_FT = 2.0
 
 
 def _sources(system: System) -> tuple[MapSource, ...]:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.walks.batteries import batteries_among, inverters_without_battery, units_together
+from permitgen.system.walks.stopped_sources import inverter_sources
 
 if TYPE_CHECKING:
     from permitgen.system.power_source import PowerSource
@@ -24,6 +26,34 @@ def grouped_sources(system: System, sources: tuple[PowerSource, ...], phrases: P
         else:
             found.append(phrases.choose(*_one_of(kind, len(tags)), f"source.{kind}", "source.unknown", count=len(tags)))
     return found
+
+
+def sources_by_name(system: System, sources: tuple[PowerSource, ...], phrases: Phrases) -> list[str]:
+    """Return sources named by kind where they are all of their kind, else each by its own name: one array of two is not *solar panels*."""
+    found: list[str] = []
+    for kind in dict.fromkeys(source.kind for source in sources):
+        of_kind = tuple(source for source in sources if source.kind == kind)
+        tags = dict.fromkeys(source.tag for source in of_kind)
+        others = {source.tag for source in system.sources.values() if source.kind == kind} - converting(system) - set(tags)
+        if others:
+            found += [_told_apart(system, tag, {*tags, *others}, phrases) for tag in tags]
+        else:
+            found += grouped_sources(system, of_kind, phrases)
+    return found
+
+
+def _told_apart(system: System, tag: str, among: set[str], phrases: Phrases) -> str:
+    """Return the name of a source, up to its first comma where that tells it from the others of its kind."""
+    name = system.equipment[tag].name or tag
+    short = name.partition(",")[0]
+    if name in phrases.own or any(system.equipment[each].name.partition(",")[0] == short for each in among - {tag}):
+        return phrases.own.get(name, name)
+    return short
+
+
+def converting(system: System) -> set[str]:
+    """Return the tags of inverters that count through the strings and batteries that feed them."""
+    return {item.tag for item in system.equipment.values() if isinstance(item, Inverter) and inverter_sources(system, item)}
 
 
 def _storage_named(system: System, tags: tuple[str, ...], phrases: Phrases) -> list[str]:

@@ -16,7 +16,8 @@ from permitgen.documents.canvas.bounds import outside, placed_boxes, text_overla
 from permitgen.documents.canvas.colors import WHITE, Color, contrast
 from permitgen.documents.canvas.shapes import Group, Text
 from permitgen.documents.canvas.to_png import page_image
-from permitgen.documents.placard import BODY, STEP_PLACE, alike, placard_files, placard_page
+from permitgen.documents.placard import PlacardDoesNotFitError, alike, placard_files, placard_page, placard_plates
+from permitgen.documents.placard_layout import BODY, STEP_PLACE
 from permitgen.package.opened_project import open_project
 from permitgen.project import choice_references
 from permitgen.system.walks.isolation import load_nodes, possibly_live
@@ -124,7 +125,7 @@ def _codes(image):
 
 def test_both_codes_decode_at_150_dpi(page, placard):
     found = _codes(page_image(page, 150))
-    assert found == sorted([placard.address, placard.offline])
+    assert found == sorted([placard.address, alike([placard])[0].offline])
 
 
 @pytest.mark.parametrize("index", [0, 1], ids=["first code", "second code"])
@@ -206,16 +207,18 @@ def test_variants_of_other_houses_hold_and_scan(name, size):
         (v.text, v.rows, v.offline, v.revision) == (variants[0].text, variants[0].rows, variants[0].offline, variants[0].revision)
         for v in variants
     )
-    for placard in alike([replace(variant, size=size) for variant in variants]):
+    for plate in placard_plates([replace(variant, size=size) for variant in variants]):
+        placard, page = plate.placard, plate.page
         assert sorted(re.findall(r"Placard (\d)", " ".join(placard.see_also))) == [
             str(v.number) for v in variants if v.number != placard.number
         ]
-        page = placard_page(placard)
         assert text_overlaps(page.shapes) == ()
         assert outside(page) == ()
         image = page_image(page, 150)
         said = _codes(image)
-        assert said == [placard.offline]
+        assert said == [text for text in (placard.offline,) if text]
+        if placard.part == "directory":
+            continue
         actions = (step.action.upper().replace("THE ", "") for step in placard.text.steps)
         assert all(action in said[0].replace("THE ", "") for action in actions)
         assert [result.data.decode() for result in pyzbar.decode(image)] == said
@@ -231,3 +234,52 @@ def test_a_house_with_little_to_say_fills_its_plate():
     for top, bottom in edges:
         widest, lowest = max(widest, top - lowest), max(lowest, bottom)
     assert widest < page.height_mm / 5
+
+
+def _busy(placard, count, place, stops="stops solar panels"):
+    """A placard with ``count`` steps at places told at length."""
+    first = placard.text.steps[0]
+    steps = tuple(
+        replace(first, number=n, object=f'Disconnect switch "DISCONNECT OF SOURCE {n}"', place=place.format(n=(n + 1) // 2), stops=stops)
+        for n in range(1, count + 1)
+    )
+    entry = placard.directory[0]
+    directory = tuple(
+        replace(entry, source=f"Source {n}", disconnects=f"switch {n}; its breaker ({place.format(n=n)})", short=f"switch {n}")
+        for n in range(1, count + 1)
+    )
+    return replace(placard, text=replace(placard.text, steps=steps), directory=directory)
+
+
+LONG = "detached workshop behind the pool, north wall, third enclosure from the back corner, on frame {n}"
+
+
+@pytest.mark.parametrize(
+    ("count", "place", "plates"), [(3, LONG, 1), (4, LONG, 2), (5, LONG, 2), (6, "garage, east wall, right of meter {n}", 2)]
+)
+def test_it_always_fits_and_never_leaves_out_what_matters(placard, count, place, plates):
+    """Shortened by rule, then on two plates: STAYS LIVE, the wait, NOT ENOUGH and each handle stand there whatever else goes."""
+    drawn = placard_plates([_busy(placard, count, place)])
+    assert len(drawn) <= plates
+    for plate in drawn:
+        assert text_overlaps(plate.page.shapes) == ()
+        assert outside(plate.page) == ()
+    first = " ".join(" ".join(text.text for text in _texts(drawn[0].page.shapes)).split())
+    assert "STILL LIVE AFTER THE LAST STEP" in first
+    assert all(line in first for line in placard.text.stays_live)
+    assert "NOT enough" in first
+    assert "wait 30 seconds" in first
+    assert all(f'"DISCONNECT OF SOURCE {n}"' in first for n in range(1, count + 1))
+    every = " ".join(" ".join(text.text for text in _texts(plate.page.shapes)) for plate in drawn)
+    assert all(f"Source {n}:" in every for n in range(1, count + 1)), "the directory is on one of them"
+
+
+def test_what_two_plates_do_not_hold_is_refused_with_what_to_do(placard):
+    with pytest.raises(PlacardDoesNotFitError, match=r"two plates .* choose a larger plate"):
+        placard_plates([replace(_busy(placard, 9, LONG * 4), size="5 x 7 in")])
+
+
+def test_one_switch_is_not_said_to_be_several(open_once):
+    """b01: the main breaker alone."""
+    page = placard_page(placards_of(open_once(ROOT / "tests/topologies/b01_pv_load_side.yaml").evaluation)[0])
+    assert "More than one switch" not in " ".join(text.text for text in _texts(page.shapes))

@@ -23,7 +23,8 @@ from permitgen.documents.canvas.colors import BLACK, SAFETY_BLUE, SAFETY_RED
 from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Path as Outline
 from permitgen.documents.canvas.to_png import page_image
-from permitgen.documents.placard import placard_page
+from permitgen.documents.placard import placard_plates
+from permitgen.documents.placard_layout import plate_symbol
 from permitgen.documents.qr import STURDY_VERSIONS, in_capitals, qr_shape, qr_symbol, sturdy_symbol
 from permitgen.package.opened_project import open_project
 from permitgen.views.placard import PLATE_SIZES, placards_of
@@ -266,7 +267,7 @@ def _second_reader(image):
 
 def _cut_out(image, text):
     """A code with its quiet zone on a white ground as cut from the picture; the box of its modules; pixels a module."""
-    modules = sturdy_symbol(text).modules
+    modules = plate_symbol(text).modules
     (found,) = [result.position for result in zxingcpp.read_barcodes(image) if result.text == text]
     side = found.bottom_right.x - found.top_left.x
     quiet = 4 * side / modules
@@ -278,11 +279,23 @@ def _cut_out(image, text):
     return ground, ((ground.width - side) / 2, (ground.height - side) / 2, side), side / modules
 
 
+@pytest.mark.parametrize("size", PLATE_SIZES)
+def test_modules_of_both_codes_are_large_enough_for_the_weather(size):
+    """0.8 mm a module outdoors (common practice, no published source), true to size on every plate: read off the drawn path."""
+    (plate,) = placard_plates([replace(_placards("2023")[0], size=size)])
+    image, dpi = page_image(plate.page, 300), 300
+    for text in (plate.placard.address, plate.placard.offline):
+        (found,) = [result.position for result in zxingcpp.read_barcodes(image) if result.text == text]
+        side_mm = math.dist((found.top_left.x, found.top_left.y), (found.top_right.x, found.top_right.y)) / dpi * 25.4
+        assert side_mm / plate_symbol(text).modules >= 0.8 - 0.01
+
+
 @pytest.mark.sample(every=11)
 @pytest.mark.parametrize(("edition", "number", "size"), VARIANTS)
 def test_both_codes_of_every_placard_in_six_conditions(edition, number, size):
     placard = replace(_placards(edition)[number - 1], size=size)
-    page = placard_page(placard)
+    (plate,) = placard_plates([placard])
+    placard, page = plate.placard, plate.page
     image, sharper = page_image(page, DPI).convert("L"), page_image(page, 2 * DPI).convert("L")
     assert sorted(_read(image)) == sorted(_second_reader(image)) == sorted([placard.address, placard.offline]), "at 150 dpi"
     for text in (placard.address, placard.offline):
@@ -298,7 +311,7 @@ def test_both_codes_of_every_placard_in_six_conditions(edition, number, size):
         blurred = large.filter(ImageFilter.GaussianBlur(0.4 * pixels))
         assert _read(blurred) == _second_reader(blurred) == [text], "blurred"
         for shade in (0, 128, 255):
-            places = _places(sturdy_symbol(text).modules, 0.15, 20)
+            places = _places(plate_symbol(text).modules, 0.15, 20)
             assert all(_read(_covered(code, box, place, shade)) == [text] for place in places), "15 percent covered"
             by_second = sum(_second_reader(_covered(large, large_box, place, shade)) == [text] for place in places)
             assert by_second >= LEAST_OF_SECOND_READER, "15 percent covered, the second reader"

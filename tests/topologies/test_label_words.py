@@ -103,7 +103,7 @@ def test_a_stop_of_batteries_alone_is_no_rapid_shutdown_switch() -> None:
     """b12 has no array: 690.12 and its 30 s do not reach the stop that 706.15 asks for."""
     opened = open_project(HERE / "b12_bidirectional_ev.yaml")
     (placard,) = placards_of(opened.evaluation)
-    assert placard.text.steps[0].object == "Battery emergency stop"
+    assert placard.text.steps[0].object == 'Battery emergency stop "ENERGY STORAGE SYSTEM EMERGENCY SHUTDOWN"', "the words of its label"
     assert placard.text.wait == ""
     assert "RAPID" not in placard.offline
 

@@ -270,9 +270,9 @@ def name_grounds(site: SiteGeometry, lay: Lay, window: Box, detail: Detail, spac
 
 
 def name_points(points: Iterable[NamedPoint], lay: Lay, detail: Detail, space: LabelRoom) -> None:
-    """Put names beside points; windows are marked by W to keep a plan clear; a map names no openings."""
+    """Put names beside points; windows are marked by W to keep a plan clear; of openings a map names the front door."""
     for point in points:
-        if point.is_opening and not detail.has_leaders:
+        if point.is_opening and not detail.has_leaders and "FRONT" not in point.label.upper():
             continue
         words = "W" if point.kind == "window" and not point.label else (point.label or point.kind).upper()
         space.label(lay.at(point.at), (words,), style=detail.name)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.shapes import Group, Shape, Text, moved, scaled
 from permitgen.documents.canvas.text_flow import break_lines
-from permitgen.documents.placard import placard_pages
+from permitgen.documents.placard import placard_plates
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.part import DrawnSheet, SheetPart
 
@@ -25,9 +25,8 @@ _SMALLER = (0.6, 0.5)
 
 
 def placards_part(placards: Sequence[Placard], room: Box) -> SheetPart:
-    """Return a drawing for each variant of the placard, as large as a sheet holds or smaller."""
-    variants = zip(placards, placard_pages(placards), strict=True)
-    return SheetPart(NUMBER, [_forms(placard, page, room) for placard, page in variants], floats=True)
+    """Return a drawing for each plate of the placard, as large as a sheet holds or smaller."""
+    return SheetPart(NUMBER, [_forms(plate.placard, plate.page, room) for plate in placard_plates(placards)], floats=True)
 
 
 def _forms(placard: Placard, page: CanvasPage, room: Box) -> list[Callable[[], DrawnSheet]]:

@@ -65,6 +65,11 @@ class Disconnect(Equipment):
             ),
         )
 
+    @property
+    def _action(self) -> str:
+        """A breaker in an enclosure of its own is turned, a switch pulled."""
+        return "turn OFF" if self.device is not None and self.device.kind == "circuit breaker" else "pull handle to OFF"
+
     def handles(self) -> tuple[Handle, ...]:
         """The handle; its purpose decides its kind."""
         kinds = {
@@ -75,9 +80,7 @@ class Disconnect(Equipment):
         }
         kind = kinds.get(self.purpose, "disconnect")
         return (
-            Handle(
-                id=self.tag, tag=self.tag, name=self.name, kind=kind, place=self.place, action="pull handle to OFF", lockable=self.lockable
-            ),
+            Handle(id=self.tag, tag=self.tag, name=self.name, kind=kind, place=self.place, action=self._action, lockable=self.lockable),
         )
 
 

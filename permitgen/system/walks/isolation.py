@@ -10,14 +10,15 @@ from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.walks.circuit_sides import is_distribution
 from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.system.walks.stopped_sources import inverter_sources, stopped_tags
+from permitgen.system.walks.walking_order import in_walking_order
 
 if TYPE_CHECKING:
     from permitgen.system.handle import Handle
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
 
-# The order in which a firefighter works: what stops sources by itself first, the utility last, because opening the
-# service disconnect first makes the house an island or starts the generator.
+# What stops sources by itself first, the utility last, because opening the service disconnect first makes the house an island
+# or starts the generator; between them the way around the house decides (``walking_order``).
 _ORDER = {
     "rapid shutdown initiator": 0,
     "energy storage disconnect": 1,
@@ -118,7 +119,7 @@ def shutdown_steps(system: System) -> Shutdown:
     wanted += [system.handles[handle] for handle in service_handles(system) if handle in system.handles]
     steps = _needed(system, list(dict.fromkeys(wanted)))
     steps += _further(system, steps)
-    steps = sorted(steps, key=lambda handle: _order(system, handle))
+    steps = in_walking_order(system, sorted(steps, key=lambda handle: _order(system, handle)), lambda handle: _rank(system, handle))
     live = possibly_live(system, (handle.id for handle in steps))
     loads = load_nodes(system)
     return Shutdown(
@@ -126,6 +127,13 @@ def shutdown_steps(system: System) -> Shutdown:
         still_live=tuple(node for node in loads if node in live),
         stays_energized=tuple(sorted(node for node in live if node not in loads)),
     )
+
+
+def _rank(system: System, handle: Handle) -> int:
+    """Return what must come first: what starts a shutdown that takes its time, and last the service, which would start an island."""
+    if handle.id in service_handles(system):
+        return 2
+    return 0 if handle.kind == "rapid shutdown initiator" else 1
 
 
 def _order(system: System, handle: Handle) -> int:
@@ -145,7 +153,7 @@ def _sources_cut_off(system: System, handle: str) -> tuple[PowerSource, ...]:
 def _needed(system: System, candidates: list[Handle]) -> list[Handle]:
     """Keep the handles without which more stays live than with all of them; initiators, stops and the loads' service disconnects stay."""
     kept = sorted(candidates, key=lambda handle: (_order(system, handle), not _is_outdoors(handle)))
-    always = {handle for handle in service_handles(system) if _has_loads_beyond(system, handle)} | _initiating(system)
+    always = {handle for handle in service_handles(system) if has_loads_beyond(system, handle)} | _initiating(system)
     loads = frozenset(load_nodes(system))
     least = loads & set(possibly_live(system, (handle.id for handle in kept)))
     for handle in reversed(list(kept)):
@@ -162,7 +170,7 @@ def _initiating(system: System) -> set[str]:
     return {initiator.handle for initiator in initiators(system) if not initiator.by_control and initiator.handle in system.handles}
 
 
-def _has_loads_beyond(system: System, handle: str) -> bool:
+def has_loads_beyond(system: System, handle: str) -> bool:
     """Whether a service disconnect is that of loads; the disconnect of a source on the supply side has only the source beyond it."""
     ahead = _ahead_of_service(system)
     far = [link.second if link.first in ahead else link.first for link in system.graph.links if link.handle == handle]

@@ -1,0 +1,185 @@
+"""Each sentence of the plate is proved again, by another walk, on the text read back from its PDF: demo and all topologies.
+
+Wording is judged, not layout: what a step is said to stop or cut off, what is not enough, the wait, what stays live.
+"""
+
+import re
+from io import BytesIO
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from permitgen.documents.placard import placard_files
+from permitgen.views.placard import placards_of
+from tests.topologies.own_walk import OwnWalk
+
+HERE = Path(__file__).parent
+DEMO = HERE.parents[1] / "demo_project" / "project.yaml"
+HOUSES = [DEMO, *sorted(HERE.glob("b*.yaml"))]
+of_every_house = pytest.mark.parametrize("file", HOUSES, ids=lambda file: file.stem)
+
+KINDS = {
+    "photovoltaic": r"solar panels",
+    "energy storage": r"a battery unit|\d+ battery units|a battery inverter",
+    "generator": r"the generator|\d+ generators",
+    "vehicle": r"the electric vehicle|\d+ electric vehicles",
+    "utility": r"utility power",
+}
+ACTIONS = "TURN TO OFF|TURN OFF|PRESS STOP|PULL THE HANDLE TO OFF|STOP THE GENERATOR, PULL ITS PLUG"
+
+
+class Plate:
+    """The first plate of a house with its own walk, and its words as a PDF reader finds them."""
+
+    def __init__(self, opened):
+        self.placard = placards_of(opened.evaluation)[0]
+        self.system = opened.evaluation.system
+        self.walk = OwnWalk(self.system)
+        reader = pypdf.PdfReader(BytesIO(placard_files([self.placard])["placard.pdf"]))
+        self.text = " ".join(" ".join(page.extract_text() for page in reader.pages).split()).replace("\u00a0", " ")
+        self.handles = [step.handle for step in self.placard.text.steps]
+
+    def said_of_steps(self):
+        """What each step is said to do, in order."""
+        rest, said = self.text.partition("SHUT DOWN IN THIS ORDER")[2], []
+        for number in range(1, len(self.handles) + 1):
+            # The numeral of a step stands behind its words; the next place, or the map, begins in capitals.
+            found = re.search(rf"(?:{ACTIONS})(?: – (.*?))? {number} (?=[A-Z]{{2}})", rest)
+            assert found is not None, f"step {number}"
+            said.append(found[1] or "")
+            rest = rest[found.end() :]
+        return said
+
+    def named(self, words):
+        """Tags of the sources that some words name: all of a kind, or one by its own name."""
+        tags = set()
+        for source in self.walk.sources.values():
+            name = self.system.equipment[source.tag].name
+            own = {name, name.partition(",")[0]}
+            if re.search(rf"\b(?:{KINDS[source.kind]})\b", words) or any(each and each in words for each in own):
+                tags.add(source.tag)
+        return tags
+
+    def before_and_after(self, index):
+        return self.handles[:index], self.handles[: index + 1]
+
+    def tags(self, ids):
+        return {self.walk.sources[id_].tag for id_ in ids}
+
+
+PLATES = {}
+
+
+@pytest.fixture
+def plate(file, open_once):
+    """The plate of a house, drawn and read once."""
+    if file not in PLATES:
+        PLATES[file] = Plate(open_once(file))
+    return PLATES[file]
+
+
+@of_every_house
+def test_a_step_opens_exactly_what_it_names(plate):
+    for index, said in enumerate(plate.said_of_steps()):
+        before, after = plate.before_and_after(index)
+        stops = plate.named(" ".join(re.findall(r"stops ([^,]*)", said)))
+        cuts = plate.named(" ".join(re.findall(r"cuts off (.*?)(?=, cuts off|, stops|$)", re.sub(r" to [A-Z][^,]*", "", said))))
+        gone = plate.tags(plate.walk.reaching_loads(before)) - plate.tags(plate.walk.reaching_loads(after))
+        newly = plate.walk.stopped(after) - plate.walk.stopped(before)
+        fed = {tag for tag in gone if plate.system.equipment[tag].kind == "inverter"}
+        assert stops - fed == (gone & newly) - fed, said
+        utility_to = re.search(r"cuts off utility power to ([^,]*)", said)
+        assert (cuts - fed) - ({"UTIL"} if utility_to else set()) == (gone - newly) - fed - ({"UTIL"} if utility_to else set()), said
+
+
+@of_every_house
+def test_a_panel_is_said_to_lose_the_utility_where_it_does(plate):
+    for index, said in enumerate(plate.said_of_steps()):
+        found = re.search(r"cuts off utility power to ([^,]*)", said)
+        if not found:
+            continue
+        before, after = plate.before_and_after(index)
+        lost = plate.walk.fed_by_utility(before) - plate.walk.fed_by_utility(after)
+        panels = {tag for tag, item in plate.system.equipment.items() if item.name and item.name in found[1]}
+        assert panels
+        assert {f"{tag}.bus" for tag in panels} <= lost
+
+
+@of_every_house
+def test_after_the_last_step_no_load_is_possibly_live(plate):
+    assert plate.walk.loads
+    assert plate.walk.reaching_loads(plate.handles) == set()
+
+
+@of_every_house
+def test_not_enough_is_said_where_something_goes_on(plate):
+    alone, after = plate.walk.energized(plate.walk.services), plate.walk.energized(plate.handles)
+    others = {id_: nodes for id_, nodes in alone.items() if plate.walk.sources[id_].kind != "utility"}
+    feeding = plate.tags(id_ for id_, nodes in others.items() if nodes & plate.walk.loads)
+    wires = plate.tags(id_ for id_, nodes in others.items() if nodes - after.get(id_, set())) - feeding
+    said = re.search(r"Turning off utility power is NOT enough: (.*?) (keeps? feeding the house|stay live)\.", plate.text)
+    if not feeding and not wires:
+        assert said is None
+        assert "NOT enough" not in plate.text
+        return
+    assert said is not None
+    inverters = {tag for tag, item in plate.system.equipment.items() if item.kind == "inverter"}
+    assert plate.named(said[1]) - inverters == (feeding or wires) - inverters
+    assert said[2] == "stay live" if not feeding else said[2].startswith("keep")
+
+
+@of_every_house
+def test_a_wait_is_told_after_the_switch_that_starts_the_shutdown_of_an_array(plate):
+    arrays = {tag for tag, item in plate.system.equipment.items() if item.kind == "pv_array"}
+    starts = [
+        str(index + 1)
+        for index in range(len(plate.handles))
+        if arrays & (plate.walk.stopped(plate.handles[: index + 1]) - plate.walk.stopped(plate.handles[:index]))
+    ]
+    said = re.search(r"After switch(?:es)? ([\d, and]+), wait 30 seconds\.", plate.text)
+    assert (re.findall(r"\d", said[1]) if said else []) == starts, "30 s: NEC 690.12(B)"
+
+
+@of_every_house
+def test_what_stays_live_does_and_nothing_that_does_is_left_out(plate):
+    energized = plate.walk.energized(plate.handles)
+    for word, kind in (
+        ("Utility wires up to", "utility"),
+        ("Battery wires up to", "energy storage"),
+        ("Generator wires up to", "generator"),
+    ):
+        nodes = set().union(*(nodes for id_, nodes in energized.items() if plate.walk.sources[id_].kind == kind), set())
+        ends = {link.handle for link in plate.system.graph.links if link.handle in plate.handles and {link.first, link.second} & nodes}
+        said = re.search(rf"{word} switch(?:es)? ([\d, and]+)", plate.text)
+        assert {plate.handles[int(n) - 1] for n in re.findall(r"\d", said[1])} == ends if said else not ends, word
+    strings = set().union(*(n for id_, n in energized.items() if plate.walk.sources[id_].kind == "photovoltaic"), set())
+    for name in re.findall(r"Solar wires from the panels to ([A-Z].*?), whenever", plate.text):
+        (inverter,) = [item for item in plate.system.equipment.values() if item.name == name]
+        assert any(f"{inverter.tag}.{port}" in strings for port in inverter.dc_inputs)
+    for id_, nodes in energized.items():
+        source = plate.walk.sources[id_]
+        if source.kind == "photovoltaic":
+            assert not nodes & plate.walk.loads
+    assert ("Solar panels" in plate.text) == any(s.kind == "photovoltaic" for s in plate.walk.sources.values())
+
+
+@of_every_house
+def test_the_plate_promises_nothing(plate):
+    """Dead, safe and isolated are what somebody finds with a tester, never what a plate says."""
+    assert re.findall(r"\b(?:dead|safe|safely|isolated?|isolates)\b", plate.text, re.IGNORECASE) == []
+
+
+@of_every_house
+def test_a_handle_is_pulled_only_where_it_is_no_breaker(plate):
+    devices = {link.handle: link.device for link in plate.system.graph.links if link.handle and link.device is not None}
+    for step in plate.placard.text.steps:
+        device = devices.get(step.handle)
+        if device is not None and device.kind == "circuit breaker":
+            assert "pull" not in step.action.casefold()
+
+
+@of_every_house
+def test_no_two_steps_at_one_place_sound_alike(plate):
+    told = [(step.place, step.object) for step in plate.placard.text.steps]
+    assert len(set(told)) == len(told)
