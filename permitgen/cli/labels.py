@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from permitgen.cli.exit_status import BAD_INPUT, DONE
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 from permitgen.cli.writing import write_or_exit
+
+if TYPE_CHECKING:
+    from permitgen.documents.labels.label_files import Dpi
 
 
 @click.command(help="Print the labels of PROJECT true to size on the stock at hand.")
@@ -21,9 +25,16 @@ from permitgen.cli.writing import write_or_exit
     metavar="FILE",
     help="File to write: .pdf, .svg (one label) or .png (one label).",
 )
-@click.option("--stock", default="letter", metavar="STOCK", help="letter, A4, a single label such as 4x6 in, or tape such as 'tape 24 mm'.")
+@click.option(
+    "--stock",
+    default="letter",
+    metavar="STOCK",
+    help="letter, A4, a die-cut label such as 4x6 in, 'roll 4 in' (continuous), or 'tape 24 mm'. What does not fit is listed.",
+)
 @click.option("--copies", default=0, type=click.IntRange(0, 20), metavar="N", help="Spare copies of each label.")
 @click.option("--only", multiple=True, metavar="ID", help="Print only this label; may be given several times.")
+@click.option("--with", "requested", multiple=True, metavar="ID", help="Print this label, too, though nothing asks for it.")
+@click.option("--except", "left_out", multiple=True, metavar="ID", help="Leave this label out; may be given several times.")
 @click.option(
     "--measured",
     default="",
@@ -36,7 +47,7 @@ from permitgen.cli.writing import write_or_exit
     type=click.Choice(["color", "one-color", "engraved"]),
     help="In full color, with one ink (thermal printers), or to be engraved (.svg: outlines, what is cut and what is engraved apart).",
 )
-@click.option("--dpi", default="300", type=click.Choice(["300", "600"]), help="Dots per inch of a .png.")
+@click.option("--dpi", default="300", type=click.Choice(["203", "300", "600"]), help="Dots per inch of a .png.")
 @click.option("--list", "list_only", is_flag=True, help="List the labels with their places instead of printing them.")
 @click.option("--test-page", is_flag=True, help="Print a page with the bars alone, to measure the printer before labels are printed.")
 @EDITION
@@ -46,6 +57,8 @@ def labels(  # noqa: PLR0913, PLR0917 - one an option
     stock: str,
     copies: int,
     only: tuple[str, ...],
+    requested: tuple[str, ...],
+    left_out: tuple[str, ...],
     measured: str,
     printing: str,
     dpi: str,
@@ -59,11 +72,19 @@ def labels(  # noqa: PLR0913, PLR0917 - one an option
     if list_only:
         click.echo(label_list(opened))
         sys.exit(DONE)
-    job = LabelJob(stock, copies, only, measured, out.suffix, printing, 600 if dpi == "600" else 300)
+    dots: Dpi = 203 if dpi == "203" else 600 if dpi == "600" else 300
+    job = LabelJob(stock, copies, only, measured, out.suffix, printing, dots, requested, left_out)
+    notes: tuple[str, ...] = ()
     try:
-        content = print_test_pdf(stock, measured) if test_page else run_label_job(opened, job)
+        if test_page:
+            content = print_test_pdf(stock, measured)
+        else:
+            printed = run_label_job(opened, job)
+            content, notes = printed.content, printed.notes
     except LabelJobError as error:
         click.echo(str(error), err=True)
         sys.exit(BAD_INPUT)
     write_or_exit(out, content)
+    for note in notes:
+        click.echo(note, err=True)
     click.echo(f"{out}")

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.page import LETTER, Document, PaperSize
 from permitgen.documents.canvas.to_pdf import pdf_bytes
+from permitgen.documents.gate_mark import marked_labels
 from permitgen.documents.labels.label_files import label_pdf, label_png, label_svg
 from permitgen.documents.labels.measuring_bars import NO_CORRECTION, PrinterCorrection
 from permitgen.documents.labels.set_label import SetLabel, set_label
@@ -19,9 +20,12 @@ if TYPE_CHECKING:
     from permitgen.views.title import DocumentTitle
 
 
-def label_package(labels: LabelSet, title: DocumentTitle) -> dict[str, bytes]:
-    """Return ``labels.pdf`` and, for each label, ``labels/<id>`` in three forms; labels of one kind are told apart by their tag."""
-    made = [set_label(view) for view in labels.labels]
+def label_package(labels: LabelSet, title: DocumentTitle, mark: str = "") -> dict[str, bytes]:
+    """Return ``labels.pdf`` and, for each label, ``labels/<id>`` in three forms; labels of one kind are told apart by their tag.
+
+    ``mark`` says that they are not to be hung, empty where they are.
+    """
+    made = marked_labels([set_label(view) for view in labels.labels], mark)
     files = {"labels.pdf": label_sheets(made, title)} if made else {}
     for label, name in zip(made, file_names(labels.labels), strict=True):
         files[f"labels/{name}.pdf"] = label_pdf(label)

@@ -20,6 +20,7 @@ from permitgen.documents.canvas.text_flow import break_lines
 from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.to_svg import svg_text
 from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM
+from permitgen.documents.gate_mark import marked_page
 from permitgen.documents.placard_layout import (
     BETWEEN_STEPS,
     DESIGN_WIDTH_MM,
@@ -102,12 +103,15 @@ def placard_page(placard: Placard) -> CanvasPage:
     return placard_plates([placard])[0].page
 
 
-def placard_files(placards: Sequence[Placard]) -> dict[str, bytes]:
-    """Return all plates in one PDF, true to size, and each as a drawing for an engraver, its letters as outlines."""
+def placard_files(placards: Sequence[Placard], mark: str = "") -> dict[str, bytes]:
+    """Return all plates in one PDF, true to size, and each as a drawing for an engraver, its letters as outlines.
+
+    ``mark`` says that they are not to be hung, empty where they are.
+    """
     plates = placard_plates(placards)
-    pages = tuple(plate.page for plate in plates)
+    pages = tuple(marked_page(plate.page, mark) for plate in plates)
     document = Document(pages, title=f"Directory placard, {placards[0].project}", subject=placards[0].section)
-    drawings = {plate.drawing: svg_text(plate.page, text_as="outlines").encode() for plate in plates}
+    drawings = {plate.drawing: svg_text(page, text_as="outlines").encode() for plate, page in zip(plates, pages, strict=True)}
     return {"placard.pdf": pdf_bytes(document), **drawings}
 
 

@@ -53,18 +53,20 @@ def _plan_set(opened: OpenedProject, _earlier: Files) -> Files:
 
 def _placard(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.placard import placard_files
+    from permitgen.package.standing import hanging_mark
     from permitgen.views.placard import placards_of
 
     placards = placards_of(opened.evaluation)
-    return placard_files(placards) if placards else {}
+    return placard_files(placards, hanging_mark(opened)) if placards else {}
 
 
 def _labels(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.label_package import label_package
     from permitgen.package.label_job import labels_of
+    from permitgen.package.standing import hanging_mark
     from permitgen.views.title import title_of
 
-    return label_package(labels_of(opened), title_of(opened.evaluation))
+    return label_package(labels_of(opened), title_of(opened.evaluation), hanging_mark(opened))
 
 
 def _field_checklist(opened: OpenedProject, _earlier: Files) -> Files:

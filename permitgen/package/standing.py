@@ -9,6 +9,7 @@ from permitgen.package.field_and_record import checklist_lines_of, comparison_of
 from permitgen.package.made_once import made_once
 from permitgen.views.field_standing import line_states, tested_lines
 from permitgen.views.findings import finding_text, findings_of
+from permitgen.views.gates import mark_of
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
@@ -26,6 +27,11 @@ def standing_of_project(opened: OpenedProject) -> Standing:
     built = comparison.built.system.built
     states = line_states(checklist_lines_of(opened), built.results if built is not None else ())
     return standing_of(comparison, tested_lines(states))
+
+
+def hanging_mark(opened: OpenedProject) -> str:
+    """Return what marks plates and labels while the gate FOR HANGING is shut, empty while it is open."""
+    return mark_of(standing_of_project(opened).gate("hang"))
 
 
 def findings_of_states(opened: OpenedProject, *, with_inapplicable: bool = False) -> tuple[FindingText, ...]:

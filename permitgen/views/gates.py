@@ -17,6 +17,11 @@ def gate_text(gate: Gate) -> str:
     return f"{gate.title}: {', '.join(('shut' if shut else 'open', *points))}"
 
 
+def mark_of(gate: Gate) -> str:
+    """Return what marks the documents of a shut gate, with how many points shut it: ``NOT FOR HANGING (2)``; nothing where it is open."""
+    return "" if gate.is_open else f"NOT {gate.title} ({len(gate.violated) + len(gate.due)})"
+
+
 def gate_data(gate: Gate) -> dict[str, str | bool | int | list[str]]:
     """Return a gate for other programs; its keys are a contract."""
     return {

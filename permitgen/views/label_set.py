@@ -66,7 +66,8 @@ class LabelSet:
 class _Builder:
     """Collects the outcome for each specification."""
 
-    def __init__(self, evaluation: Evaluation, folders: Iterable[Path]) -> None:
+    def __init__(self, evaluation: Evaluation, folders: Iterable[Path], requested: Iterable[str] = ()) -> None:
+        self.requested = frozenset(requested)
         self.evaluation = evaluation
         self.edition = evaluation.given.code.edition.value
         amendments = evaluation.given.code.amendments
@@ -96,7 +97,7 @@ class _Builder:
 
     def add(self, spec: LabelSpec) -> None:
         """Decide on one specification."""
-        asked = self.evaluation.system.label_overrides.get(spec.id, "")
+        asked = PRINT if spec.id in self.requested else self.evaluation.system.label_overrides.get(spec.id, "")
         self._removal(spec)
         found = self.holds_on(spec.trigger.removeprefix(NOT))
         if asked == LEAVE_OUT:
@@ -218,18 +219,30 @@ class _Builder:
 
 
 def _in_order_of_work(labels: Iterable[LabelView], evaluation: Evaluation) -> tuple[LabelView, ...]:
-    """Return the labels of one enclosure together, enclosures as the project file lists them, then those of runs of wiring."""
-    tags = {tag: number for number, tag in enumerate(evaluation.system.equipment)}
-    return tuple(sorted(labels, key=lambda label: tags.get(label.tag.partition(".")[0], len(tags))))
+    """Return the labels of one wall together and on it those of one enclosure, as the project file lists them; then those of wiring."""
+    equipment = evaluation.system.equipment
+    walls = list(dict.fromkeys(wall_of(item) for item in equipment.values()))
+    tags = {tag: (walls.index(wall_of(item)), number) for number, (tag, item) in enumerate(equipment.items())}
+    return tuple(sorted(labels, key=lambda label: tags.get(label.tag.partition(".")[0], (len(walls), 0))))
 
 
-def label_set_of(evaluation: Evaluation, folders: Iterable[Path] = ()) -> LabelSet:
+def wall_of(item: Equipment) -> tuple[str, ...]:
+    """Return the wall of a room or of the outside on which equipment stands: building, space, direction; its own tag where not stated."""
+    place = item.place
+    if place is None or (not place.space and place.faces is None):
+        return (item.tag,)
+    return (place.building, place.space, "outdoors" if place.outdoors else "indoors", place.faces.words if place.faces is not None else "")
+
+
+def label_set_of(evaluation: Evaluation, folders: Iterable[Path] = (), requested: Iterable[str] = ()) -> LabelSet:
     """Return the labels of the house; ``folders`` hold specifications that stand over the shipped ones.
+
+    ``requested`` are ids of labels that somebody asks for beside those that the code does.
 
     Raises:
         ProblemsError: a specification file is malformed; one message a mistake.
     """
-    builder = _Builder(evaluation, folders)
+    builder = _Builder(evaluation, folders, requested)
     for spec in builder.specs.values():
         builder.add(spec)
     return LabelSet(

@@ -41,6 +41,7 @@ def test_every_label_on_a_stock_of_a_size(tmp_path, stock, sizes):
     """Sizes of the papers: ANSI/ASME Y14.1 A and B, ISO 216 A4; forms as written. True within 0.2 %."""
     done, pdf = _run(tmp_path, "--stock", stock)
     assert done.returncode == 0, done.stderr
+    assert "does not fit" not in done.stderr
     assert _sizes_mm(pdf) <= sizes
 
 
@@ -139,7 +140,9 @@ def test_one_label_again_without_the_rest(tmp_path):
         (["--measured", "4"], "a.pdf", r'--measured: "4" needs a unit'),
         (["--measured", "4 in,4 in,4 in"], "a.pdf", r"--measured: give one reading, or two"),
         (["--measured", "3.9 in", "--only", "sum-rule"], "a.png", r"--measured corrects \.pdf only"),
-        (["--test-page", "--stock", "tape 24 mm"], "a.pdf", r'--test-page: "tape 24 mm" is not a sheet'),
+        (["--with", "sum-rle"], "a.pdf", r'--with: no label is called "sum-rle"; did you mean "sum-rule"\?'),
+        (["--except", "sum-rle"], "a.pdf", r'no label is called "sum-rle"; did you mean "sum-rule"\?'),
+        (["--only", "sum-rule", "--except", "sum-rule"], "a.pdf", r"no label is left to print"),
     ],
 )
 def test_what_cannot_be_printed_is_one_message(tmp_path, arguments, out, message):
@@ -159,3 +162,53 @@ def test_a_letter_that_the_face_does_not_have_is_one_message(tmp_path):
     assert done.returncode == 2
     assert "has no glyph for '王' (U+738B)" in done.stderr
     assert content == b""
+
+
+def _words(pdf):
+    return " ".join(page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(pdf))
+
+
+def test_what_fits_is_printed_and_the_rest_is_listed_with_its_stock(tmp_path):
+    """29 labels on 4 x 6 in: those that do not fit at the letter height that binds them are named with the smallest stock each needs."""
+    done, pdf = _run(tmp_path, "--stock", "4x6 in")
+    assert done.returncode == 0, done.stderr
+    listed = re.findall(r"^label (\S+) at \S+: does not fit on 4 x 6 in .* the smallest stock that takes it is", done.stderr, re.MULTILINE)
+    assert listed
+    assert "RAPID SHUTDOWN SWITCH" in _words(pdf)
+    assert len(pypdfium2.PdfDocument(pdf)) + len(listed) == 29
+
+
+def test_a_label_is_asked_for_and_another_left_out(tmp_path):
+    """110.16 excepts dwellings; whoever wants the label gets it. One whose values nobody states says which it lacks."""
+    done, pdf = _run(tmp_path, "--with", "arc-flash", "--with", "available-fault-current", "--except", "panel-directory")
+    assert done.returncode == 0, done.stderr
+    assert "ARC" in _words(pdf)
+    assert "FAULT CURRENT" in _words(pdf) or "label available-fault-current: " in done.stderr
+    assert "CIRCUIT DIRECTORY" not in _words(pdf)
+
+
+@pytest.mark.parametrize("dpi", ["203", "300"])
+def test_a_continuous_roll_is_as_wide_as_the_roll(tmp_path, dpi):
+    arguments = ("--stock", "roll 4 in", "--dpi", dpi, "--printing", "one-color", "--only", "rapid-shutdown-switch")
+    done, png = _run(tmp_path, *arguments, out="label.png")
+    assert done.returncode == 0, done.stderr
+    assert Image.open(io.BytesIO(png)).width == pytest.approx(4 * float(dpi), abs=1)
+    done, pdf = _run(tmp_path, "--stock", "roll 4 in")
+    assert {width for width, _height in _sizes_mm(pdf)} == {101.6}
+
+
+def test_white_on_red_asks_for_red_stock_on_a_printer_of_one_color(tmp_path):
+    """690.12(D)(2) and 690.56(C): white on red, reflective. Named with its size in the list, and without on the sheet."""
+    done, pdf = _run(tmp_path, "--printing", "one-color", "--only", "rapid-shutdown-switch")
+    found = re.search(r"label rapid-shutdown-switch at RSI: .* white ink on red reflective film, at least (\d+) by (\d+) mm", done.stderr)
+    assert found, done.stderr
+    assert "white ink on red reflective film" in _words(pdf)
+    assert "red reflective" not in _run(tmp_path, "--only", "rapid-shutdown-switch")[0].stderr
+
+
+@pytest.mark.parametrize("stock", ["tape 24 mm", "4x6 in", "roll 2 in", "1x2 in", "tape 12 mm"])
+def test_bars_to_measure_the_printer_on_any_stock(tmp_path, stock):
+    """A bar in each direction; a reading of a shorter bar names it."""
+    done, pdf = _run(tmp_path, "--test-page", "--stock", stock, "--measured", "1.98 in of 2 in")
+    assert done.returncode == 0, done.stderr
+    assert len(re.findall(r"\d+ (?:in|mm)", _words(pdf))) == 2

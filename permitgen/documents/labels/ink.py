@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from permitgen.documents.canvas.colors import BLACK, SAFETY_COLORS, SAFETY_RED, WHITE, Color
+
+if TYPE_CHECKING:
+    from permitgen.views.label import LabelView
 
 Printing = Literal["color", "one_ink", "engraved"]
 _DARK = ("safety_red", "safety_green", "safety_blue", "safety_black")
@@ -51,3 +54,19 @@ class Inks:
 FULL_COLOR = Inks()
 ONE_INK = Inks("one_ink")
 ENGRAVED = Inks("engraved")
+
+
+def is_white_on_red(view: LabelView) -> bool:
+    """Whether a label has white letters on red, which one ink on white stock cannot print."""
+    return any(panel.background == "safety_red" and panel.text_color == "safety_white" for panel in view.panels)
+
+
+def red_stock(view: LabelView) -> str:
+    """Return the stock that white letters on red need on a printer of one color."""
+    return f"white ink on {'red reflective film' if view.reflective else 'red film'}"
+
+
+def red_stock_note(view: LabelView, width_mm: float, height_mm: float) -> str:
+    """Say which stock a label with white letters on red needs on a printer of one color."""
+    label = f"{view.id} at {view.tag}" if view.tag else view.id
+    return f"label {label}: white on red; print it with {red_stock(view)}, at least {width_mm:.0f} by {height_mm:.0f} mm"

@@ -7,7 +7,7 @@ from typing import Literal
 from permitgen.documents.canvas.colors import SAFETY_RED
 from permitgen.documents.canvas.figures import rounded_rectangle
 from permitgen.documents.canvas.page import Document, Page
-from permitgen.documents.canvas.shapes import Group, moved
+from permitgen.documents.canvas.shapes import Group, moved, rotated
 from permitgen.documents.canvas.styles import Pen
 from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.to_png import png_bytes
@@ -19,6 +19,8 @@ from permitgen.documents.labels.set_label import SetLabel, set_label
 from permitgen.documents.labels.stock import LETTER_SHEET, LabelStock
 from permitgen.views.label import LabelView
 
+Dpi = Literal[203, 300, 600]
+"""Dots per inch of thermal printers."""
 _CUT_PEN = Pen(0.1, SAFETY_RED)
 
 
@@ -31,11 +33,25 @@ def form_page(label: SetLabel, stock: LabelStock, correction: PrinterCorrection 
     """Return the page for a single form or for tape: the label in the middle of the form, turned to lie as the label does."""
     if stock.kind == "tape":
         width, height = label.width_mm + 2 * stock.margin_mm, stock.height_mm
+    elif stock.kind == "roll":
+        return _roll_page(label, stock, correction)
     else:
         long, short = max(stock.width_mm, stock.height_mm), min(stock.width_mm, stock.height_mm)
         width, height = (long, short) if label.width_mm >= label.height_mm else (short, long)
     placed = Group(label.shapes, transform=moved((width - label.width_mm) / 2, (height - label.height_mm) / 2))
     return Page(width, height, (Group((placed,), transform=correction.about(width / 2, height / 2)),), title=label.view.name)
+
+
+def _roll_page(label: SetLabel, stock: LabelStock, correction: PrinterCorrection) -> Page:
+    """The label across the roll, or turned along it where it is wider than the roll."""
+    width = stock.width_mm
+    lies_across = label.width_mm <= width - 2 * stock.margin_mm + 1e-6
+    height = (label.height_mm if lies_across else label.width_mm) + 2 * stock.margin_mm
+    turn = moved((width - label.width_mm) / 2, stock.margin_mm)
+    if not lies_across:
+        turn = moved((width - label.height_mm) / 2, stock.margin_mm + label.width_mm).after(rotated(90))
+    placed = Group((Group(label.shapes, transform=turn),), transform=correction.about(width / 2, height / 2))
+    return Page(width, height, (placed,), title=label.view.name)
 
 
 def engraving_svg(view: LabelView, stock: LabelStock = LETTER_SHEET) -> str:
@@ -64,11 +80,11 @@ def label_svg(label: SetLabel) -> str:
     return svg_text(label_page(label))
 
 
-def label_png(label: SetLabel, dpi: Literal[300, 600] = 300, *, one_bit: bool = False) -> bytes:
+def label_png(label: SetLabel, dpi: Dpi = 300, *, one_bit: bool = False) -> bytes:
     """Return one label as a PNG picture at the resolution of the printer."""
     return png_bytes(label_page(label), dpi, one_bit=one_bit)
 
 
-def form_png(label: SetLabel, stock: LabelStock, dpi: Literal[300, 600] = 300, *, one_bit: bool = False) -> bytes:
+def form_png(label: SetLabel, stock: LabelStock, dpi: Dpi = 300, *, one_bit: bool = False) -> bytes:
     """Return one label on its whole form, or on the whole width of its tape, as a picture for a thermal printer."""
     return png_bytes(form_page(label, stock), dpi, one_bit=one_bit)

@@ -55,6 +55,19 @@ def inch_bar(x: float, y: float) -> Group:
     return _bar(x, y, 4 * MM_PER_INCH, MM_PER_INCH / 4, 4, "must measure 4 in, 1/32 in more or less at most")
 
 
+def small_bar(side_mm: float) -> tuple[Group, float, str]:
+    """Return the longest bar of whole inches, or of whole centimeters below one inch, for a side of a small stock, its length and words."""
+    inches = int((side_mm - 2 * _BESIDE_BAR_MM) // MM_PER_INCH)
+    if inches:
+        length, words = min(inches, 4) * MM_PER_INCH, f"{min(inches, 4)} in"
+        return _bar(0, 0, length, MM_PER_INCH / 4, 4, words), length, words
+    centimeters = max(1, int((side_mm - 2 * _BESIDE_BAR_MM) // 10))
+    return _bar(0, 0, centimeters * 10.0, 5.0, 2, f"{centimeters * 10} mm"), centimeters * 10.0, f"{centimeters * 10} mm"
+
+
+_BESIDE_BAR_MM = 1.0
+
+
 def upright(bar: Group, x: float, y: float) -> Group:
     """Return a bar turned to run upward from (x, y), to measure along the other direction of the paper."""
     return Group((bar,), transform=moved(x, y).after(rotated(90)))

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from permitgen.documents.canvas.shapes import Shape
-from permitgen.documents.labels.ink import FULL_COLOR, Inks
+from permitgen.documents.labels.ink import FULL_COLOR, Inks, is_white_on_red, red_stock
 from permitgen.documents.labels.label_fields import LabelField, SetField, Setting, fields_of, preferred_mm, set_field
 from permitgen.documents.labels.label_frame import FRAME_MM, framed
 from permitgen.documents.labels.side_picture import PicturePlace, picture_place, picture_shapes, smallest_picture_place
@@ -47,7 +47,10 @@ class SetLetters:
 
 @dataclass(frozen=True, slots=True)
 class SetLabel:
-    """A label ready to print: outer size in mm along the cut line, shapes with the origin at its top left corner."""
+    """A label ready to print: outer size in mm along the cut line, shapes with the origin at its top left corner.
+
+    ``asks_for`` names the stock that it needs on a printer of one color.
+    """
 
     view: LabelView
     width_mm: float
@@ -55,6 +58,7 @@ class SetLabel:
     shapes: tuple[Shape, ...]
     letters: tuple[SetLetters, ...]
     stock: str
+    asks_for: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +170,8 @@ def _finished(view: LabelView, attempt: _Attempt, stock: LabelStock, inks: Inks)
         for field in attempt.fields
         for line in field.lines
     )
-    return SetLabel(view, attempt.width, attempt.height, shapes, letters, stock.name)
+    asks_for = red_stock(view) if inks.printing == "one_ink" and is_white_on_red(view) else ""
+    return SetLabel(view, attempt.width, attempt.height, shapes, letters, stock.name, asks_for)
 
 
 def _does_not_fit(view: LabelView, stock: LabelStock, inks: Inks) -> str:

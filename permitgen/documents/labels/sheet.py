@@ -52,7 +52,7 @@ def copies_of(labels: Sequence[SetLabel], spares: int = 0) -> list[tuple[SetLabe
     for label in labels:
         count = label.view.quantity + spares
         for number in range(1, count + 1):
-            parts = [label.view.id, label.view.tag, f"{number} of {count}" if count > 1 else ""]
+            parts = [label.asks_for, label.view.id, label.view.tag, f"{number} of {count}" if count > 1 else ""]
             copies.append((label, "   ".join(part for part in parts if part)))
     return copies
 

@@ -23,11 +23,13 @@ class LabelDoesNotFitError(ValueError):
 class LabelStock:
     """A stock by its whole size in mm; ``margin_mm`` cannot be printed. A tape has a width (``height_mm``) and no length.
 
+    A roll has a width (``width_mm``) and no length: a label lies across it or along it.
+
     ``across`` and ``along`` are the factors of a printer's correction: what is drawn larger needs more room.
     """
 
     name: str
-    kind: Literal["sheet", "single", "tape"]
+    kind: Literal["sheet", "single", "tape", "roll"]
     width_mm: float
     height_mm: float
     margin_mm: float
@@ -47,6 +49,8 @@ class LabelStock:
                 return ((width, height - SHEET_HEAD_MM - SHEET_FOOT_MM),)
             case "single":
                 return ((max(width, height), min(width, height)), (min(width, height), max(width, height)))
+            case "roll":
+                return ((width, _LONGEST_TAPE_LABEL_MM), (_LONGEST_TAPE_LABEL_MM, width))
             case "tape":
                 return ((_LONGEST_TAPE_LABEL_MM, height),)
 
@@ -64,6 +68,11 @@ def single(name: str, width_mm: float, height_mm: float) -> LabelStock:
 def tape(width_mm: float) -> LabelStock:
     """Return continuous tape of a width; each label is as long as it needs to be."""
     return LabelStock(f"{width_mm:g} mm tape", "tape", _LONGEST_TAPE_LABEL_MM, width_mm, _SINGLE_MARGIN_MM if width_mm > 20 else 0.5)
+
+
+def roll(width_mm: float) -> LabelStock:
+    """Return a continuous roll of a width, cut behind each label; a die-cut roll is a form of its label's size."""
+    return LabelStock(f"{width_mm:g} mm roll", "roll", width_mm, _LONGEST_TAPE_LABEL_MM, _SINGLE_MARGIN_MM)
 
 
 LETTER_SHEET = sheet(LETTER)
