@@ -48,6 +48,19 @@ def _placards(opened: OpenedProject) -> Iterator[ListedDocument]:
         yield ListedDocument(placard.document_id, "plate", name, placard.place, files=files)
 
 
+def hung_documents(opened: OpenedProject) -> tuple[ListedDocument, ...]:
+    """Return every label and plate of a project."""
+    return (*_labels(opened), *_placards(opened))
+
+
+def _hanging_plan(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.package.hanging_job import hanging_plan_of_project
+
+    plan = hanging_plan_of_project(opened)
+    if plan.places:
+        yield ListedDocument(plan.document_id, "page", "Hanging plan", files=("hanging_plan.pdf",))
+
+
 def _sheets(opened: OpenedProject) -> Iterator[ListedDocument]:
     from permitgen.package.plan_set_job import drawn_plan_set
 
@@ -116,6 +129,7 @@ _LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterator[ListedDo
     (("plan_set.pdf",), _sheets),
     (("calculations.pdf",), _calculations),
     (("derivations.html", "derivations.pdf"), _derivations),
+    (("hanging_plan.pdf",), _hanging_plan),
     (("field_checklist.pdf",), _checklist),
     (("review_reply.docx",), _review_reply),
     (("fire_notice.pdf",), _fire_notice),

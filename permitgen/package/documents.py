@@ -69,6 +69,12 @@ def _labels(opened: OpenedProject, _earlier: Files) -> Files:
     return label_package(labels_of(opened), title_of(opened.evaluation), hanging_mark(opened))
 
 
+def _hanging_plan(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.hanging_job import hanging_plan_files
+
+    return hanging_plan_files(opened)
+
+
 def _field_checklist(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.field_and_record import checklist_files
 
@@ -153,6 +159,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("plan_set", "Plan set", _plan_set),
     Document("placard", PLACARD, _placard),
     Document("labels", "Labels", _labels),
+    Document("hanging_plan", "Hanging plan", _hanging_plan),
     Document("field_checklist", "Field checklist", _field_checklist),
     Document("field_limits", "What else passes, on paper", _field_limits, on_request=True),
     Document("record", "As-built record", _record),

@@ -1,0 +1,40 @@
+"""The hanging plan of an opened project: sizes as printed, and what the newest revision takes down and puts up."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from permitgen.package.made_once import made_once
+
+if TYPE_CHECKING:
+    from permitgen.package.opened_project import OpenedProject
+    from permitgen.views.hanging_plan import HangingPlan
+
+_MM_PER_INCH = 25.4
+
+
+@made_once
+def hanging_plan_of_project(opened: OpenedProject) -> HangingPlan:
+    """Return the hanging plan."""
+    from permitgen.documents.labels.set_label import set_label
+    from permitgen.package.document_ids import hung_documents
+    from permitgen.package.documents import PLACARD
+    from permitgen.package.label_job import labels_of
+    from permitgen.views.document_list import document_changes
+    from permitgen.views.hanging_plan import hanging_plan_of
+    from permitgen.views.placard import placards_of
+
+    labels = labels_of(opened)
+    sizes = [f"{label.width_mm / _MM_PER_INCH:.1f} x {label.height_mm / _MM_PER_INCH:.1f} in" for label in map(set_label, labels.labels)]
+    changes = document_changes(hung_documents(opened.before), hung_documents(opened)) if opened.before is not None else None
+    placards = () if PLACARD in opened.not_made else placards_of(opened.evaluation)
+    return hanging_plan_of(opened.evaluation, labels, sizes, placards, changes)
+
+
+def hanging_plan_files(opened: OpenedProject) -> dict[str, bytes]:
+    """Return ``hanging_plan.pdf``; nothing where nothing hangs."""
+    from permitgen.documents.hanging_plan_pdf import hanging_plan_pdf
+    from permitgen.package.standing import hanging_mark
+
+    plan = hanging_plan_of_project(opened)
+    return {"hanging_plan.pdf": hanging_plan_pdf(plan, hanging_mark(opened))} if plan.places else {}
