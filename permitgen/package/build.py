@@ -114,6 +114,7 @@ def _drawn_together(
 
 
 def _drawn(document: Document, opened: OpenedProject, earlier: Mapping[str, bytes]) -> Mapping[str, bytes]:
+    from permitgen.documents.canvas.to_dxf import DxfLibraryMissingError
     from permitgen.documents.fonts.faces import MissingGlyphError
     from permitgen.documents.labels.lettering import LabelContrastError
     from permitgen.documents.labels.stock import LabelDoesNotFitError
@@ -123,7 +124,7 @@ def _drawn(document: Document, opened: OpenedProject, earlier: Mapping[str, byte
         return document.draw(opened, earlier)
     except PlacardDoesNotFitError as error:
         raise _CannotBeMadeError(PLACARD, str(error)) from error
-    except (LabelDoesNotFitError, LabelContrastError) as error:
+    except (LabelDoesNotFitError, LabelContrastError, DxfLibraryMissingError) as error:
         raise _CannotBeMadeError(document.title, str(error)) from error
     except MissingGlyphError as error:
         raise ProblemsError([_unprintable(opened, error.characters, str(error))]) from error

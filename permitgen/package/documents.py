@@ -75,6 +75,12 @@ def _hanging_plan(opened: OpenedProject, _earlier: Files) -> Files:
     return hanging_plan_files(opened)
 
 
+def _engraving(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.package.engraving_job import engraving_files
+
+    return engraving_files(opened)
+
+
 def _field_checklist(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.field_and_record import checklist_files
 
@@ -160,6 +166,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("placard", PLACARD, _placard),
     Document("labels", "Labels", _labels),
     Document("hanging_plan", "Hanging plan", _hanging_plan),
+    Document("engraving", "Drawings for engravers (DXF)", _engraving, on_request=True),
     Document("field_checklist", "Field checklist", _field_checklist),
     Document("field_limits", "What else passes, on paper", _field_limits, on_request=True),
     Document("record", "As-built record", _record),

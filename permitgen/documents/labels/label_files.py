@@ -64,10 +64,15 @@ def engraving_svg(view: LabelView, stock: LabelStock = LETTER_SHEET) -> str:
 
 def engraved_svg(label: SetLabel) -> str:
     """Return a label that was set to be engraved as a drawing for the engraver, cut and engraved strokes in layers of their own."""
+    return svg_text(engraved_page(label), text_as="outlines")
+
+
+def engraved_page(label: SetLabel) -> Page:
+    """Return the page of a label that was set to be engraved, what is engraved and what is cut in layers of their own."""
     radius = CORNER_RADIUS_MM if label.view.border else 0.0
     outline = rounded_rectangle(0, 0, label.width_mm, label.height_mm, radius=radius, pen=_CUT_PEN)
     shapes = (Group(label.shapes, layer="engrave"), Group((outline,), layer="cut"))
-    return svg_text(Page(label.width_mm, label.height_mm, shapes, title=label.view.name), text_as="outlines")
+    return Page(label.width_mm, label.height_mm, shapes, title=label.view.name)
 
 
 def label_pdf(label: SetLabel) -> bytes:
