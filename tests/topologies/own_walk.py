@@ -111,6 +111,16 @@ class OwnWalk:
             and any(self.loads & self._reached({source.node}, self._closed(mode, opened, converters=True)) for mode in self.modes)
         }
 
+    def at(self, node, opened):
+        """Tags of the sources that no open switch parts from one node."""
+        stopped = self.stopped(opened)
+        return {
+            source.tag
+            for source in self.sources.values()
+            if source.tag not in stopped
+            and any(node in self._reached({source.node}, self._closed(mode, opened, converters=True)) for mode in self.modes)
+        }
+
     def energized(self, opened):
         """Nodes that each source energizes, by its id; interactive sources stop with their grid."""
         stopped = self.stopped(opened)

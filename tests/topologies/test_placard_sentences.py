@@ -12,6 +12,7 @@ import pytest
 
 from permitgen.documents.placard import placard_files
 from permitgen.views.placard import placards_of
+from permitgen.views.reviewer.shutdown import shutdown_lines
 from tests.topologies.own_walk import OwnWalk
 
 HERE = Path(__file__).parent
@@ -34,7 +35,7 @@ class Plate:
 
     def __init__(self, opened):
         self.placard = placards_of(opened.evaluation)[0]
-        self.system = opened.evaluation.system
+        self.evaluation, self.system = opened.evaluation, opened.evaluation.system
         self.walk = OwnWalk(self.system)
         reader = pypdf.PdfReader(BytesIO(placard_files([self.placard])["placard.pdf"]))
         self.text = " ".join(" ".join(page.extract_text() for page in reader.pages).split()).replace("\u00a0", " ")
@@ -183,3 +184,22 @@ def test_a_handle_is_pulled_only_where_it_is_no_breaker(plate):
 def test_no_two_steps_at_one_place_sound_alike(plate):
     told = [(step.place, step.object) for step in plate.placard.text.steps]
     assert len(set(told)) == len(told)
+
+
+@of_every_house
+def test_the_calculation_counts_the_same_sources_after_each_step(plate):
+    """The block of the reviewer's calculation, row by row, against this walk: what is left at each busbar after each step."""
+    lines = shutdown_lines(plate.evaluation)
+    assert lines
+    inverters = {tag for tag, item in plate.system.equipment.items() if item.kind == "inverter"}
+    for line in lines:
+        told = [set(re.findall(r"[A-Z][A-Z0-9]*", part.partition(": ")[2])) - inverters for part in line.text.split("; ")]
+        for count, left in enumerate(told):
+            reaching = {
+                tag
+                for node in plate.walk.loads
+                if node.partition(".")[0] in line.subject
+                for tag in plate.walk.at(node, plate.handles[:count])
+            }
+            assert left == reaching - inverters, (line.subject, count)
+        assert line.computed == "0"

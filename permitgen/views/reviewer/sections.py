@@ -13,6 +13,7 @@ from permitgen.views.reviewer.circuits import RULES as ON_CIRCUIT_ROWS
 from permitgen.views.reviewer.circuits import circuit_line
 from permitgen.views.reviewer.lines import OPEN, rows_of, short_section
 from permitgen.views.reviewer.parts import LoadLine, LoadTable, ReviewSection
+from permitgen.views.reviewer.shutdown import RULE, shutdown_lines
 from permitgen.views.wording import GOOD_PRACTICE, origin_text, value_text
 
 if TYPE_CHECKING:
@@ -65,8 +66,8 @@ _KINDS = (
 _FOR_BUILDERS = "plan-agrees-"
 """Rules that compare the file with its own plan: a matter of the drawing; what is open of them stands with the open points."""
 
-_ELSEWHERE = ("ground-fault-path",)
-"""Rules with a row for each circuit that belong to no rating: they stand in the derivations, and here where they are open."""
+_ELSEWHERE = ("ground-fault-path", RULE)
+"""Rules with a row for each circuit that belong to no rating, which stand in the derivations, and one with rows of its own here."""
 
 _NOT_IN_SECTIONS = (Verdict.DOES_NOT_APPLY, Verdict.CAUTION)
 """A caution is told once, among the open points; what fails or is not checked stands in its section as well."""
@@ -98,7 +99,8 @@ def _of_kinds(evaluation: Evaluation) -> Iterator[ReviewSection]:
     for kind in kinds:
         rows = rows_of(placed[kind.key], book, kind.key, by_method=kind.by_method)
         loads = tuple(load_tables(evaluation, book)) if kind.key == "loads" else ()
-        yield ReviewSection(kind.key, kind.title, kind.sheet, loads=loads, lines=rows.lines, also=rows.also)
+        lines = (*rows.lines, *(shutdown_lines(evaluation) if kind.key == "island" else ()))
+        yield ReviewSection(kind.key, kind.title, kind.sheet, loads=loads, lines=lines, also=rows.also)
 
 
 def _without_storage(kind: _Kind) -> _Kind:
