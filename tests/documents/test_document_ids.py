@@ -80,9 +80,9 @@ def test_a_comment_changes_no_paper(house, tmp_path):
 
 
 def test_the_next_revision_leaves_what_says_the_same(demo, tmp_path):
-    """Only the checklist says in words which revision the plans in hand are; the set is another one."""
+    """The checklist says in words which revision the plans in hand are, the hanging plan what the newest one takes down."""
     changes = _changes(demo, _edited(tmp_path / "p", NEXT_REVISION))
-    assert {each.name for each, _ in changes.old} == {"Field checklist"}
+    assert {each.name for each, _ in changes.old} == {"Field checklist", "Hanging plan"}
     assert not changes.new
 
 
