@@ -9,7 +9,7 @@ import math
 from fractions import Fraction
 
 from tests.oracle import tables
-from tests.oracle.home import Run, Wire
+from tests.oracle.home import DESIGN_HIGH_C, Run, Wire
 
 
 def exact(number: float) -> Fraction:
@@ -24,9 +24,18 @@ def insulation_rating_c(wire: Wire) -> int:
 
 
 def ambient_c(run: Run, insulation: str, edition: int) -> float:
-    """310.15(B)(2), 2017 310.15(B)(3)(c): 33 K more where a raceway in the sun lies nearer to the roof than the distance."""
+    """310.15(B)(2), 2017 310.15(B)(3)(c): 33 K more where a raceway in the sun lies nearer to the roof than the distance.
+
+    In the open air never less than the design temperature of the site (sections from memory). The text names none (an informational note
+    points to ASHRAE's climate data), but 310.14(A)(3) (2017: 310.15(A)(3)) lets no conductor become hotter than its insulation bears,
+    its note counts with an ambient that varies along the run and with time, and the adder goes on top of "the outdoor temperature": the
+    highest to be reckoned with is due. A run outdoors cannot be cooler than the outdoor air, and shade does not help: a dry-bulb
+    temperature is one in the shade. So a lower figure contradicts the site's own; the stricter of the two holds. A higher one (a hot
+    wall) stands. Rooms and attics may be cooled, and the earth is not the air: there the stated figure stands.
+    """
+    outdoor = max(run.ambient_c, DESIGN_HIGH_C) if run.is_in_open_air else run.ambient_c
     near = run.above_roof_in is not None and exact(run.above_roof_in) < exact(tables.ROOF_DISTANCE[edition])
-    return run.ambient_c + (tables.ROOF_ADDER if near and insulation != "XHHW-2" else 0.0)
+    return outdoor + (tables.ROOF_ADDER if near and insulation != "XHHW-2" else 0.0)
 
 
 def ambient_factor(ambient: float, rating_c: int) -> Fraction:

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from tests.oracle import tables
 from tests.oracle.conductors import (
+    ambient_c,
     ampacity,
     carries_source,
     corrected_ampacity,
@@ -59,7 +60,7 @@ def source_circuit(home: Home, source: Source, *, in_switch: bool) -> list[Expec
     name, edition, wire = circuit_name(source), home.edition, source.wire
     amperes, device = current(source), exact(source.device.rating)
     if corrected_ampacity(wire, edition) == 0:
-        text = f"{wire.insulation} at {wire.run.ambient_c:g} °C: no ampacity left"
+        text = f"{wire.insulation} at {ambient_c(wire.run, wire.insulation, edition):g} °C: no ampacity left"
         holds = False
         return [expect("insulation below its ambient", holds, "conductor-ampacity conductor-protection", (name,), "310.14(A)(3)", text)]
     need = amperes * FIVE_QUARTERS

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
+DESIGN_HIGH_C = 36.0  # summer design dry-bulb of the invented place in which every home stands
+
 
 @dataclass(frozen=True)
 class Run:
-    """A raceway: its kind and trade size, length in ft, place, ambient in °C, inches above a roof, inches of cover."""
+    """A raceway: its kind and trade size, length in ft, place, stated ambient in °C, inches above a roof, inches of cover."""
 
     kind: str = "EMT"
     trade_size: str = "1"
@@ -26,6 +28,10 @@ class Run:
     @property
     def is_wet(self) -> bool:
         return self.place in {"outdoors", "roof", "underground"}
+
+    @property
+    def is_in_open_air(self) -> bool:
+        return self.place in {"outdoors", "roof"}
 
 
 @dataclass(frozen=True)

@@ -124,6 +124,21 @@ OWN_DEVICE = {
 LIMITED = replace(INVERTER, unit_a=33.3, limit_a=5.0, device=Device(15), wire=circuit("14", "14"))
 TOO_HOT = Wire("8", Run("EMT", "1", 12, "roof", 36, above_roof_in=0.5), insulation="TW", ground="10", terminal_c=60)
 SUB_INVERTER = replace(INVERTER, space=17)
+WIDE = replace(SERVICE_PANEL, busbar=225)
+
+
+def crowded(place: str, ambient_c: float) -> Source:
+    """36 A behind 45 A on 8 AWG among seven conductors: 55 A x 0.7 x 1.04 = 40.04 A at 25 °C, x 0.91 = 35.035 A at 36 °C."""
+    run = Run("EMT", "1-1/4", 12, place, ambient_c, others=5)
+    return replace(INVERTER, unit_a=36, device=Device(45), wire=circuit("8", "10", run))
+
+
+def hot_roof(ambient_c: float) -> Source:
+    """1.25 x 12 A on 12 AWG among four conductors near a roof: 30 A x 0.8 x 0.58 = 13.92 A at 36 + 33 °C, 24 A at 33 K above -5 °C."""
+    run = Run("EMT", "1", 38, "roof", ambient_c, above_roof_in=0.5)
+    return replace(INVERTER, strings=replace(STRINGS, wire=circuit("12", "12", run)))
+
+
 SOURCE_PANEL = Panel("SUB", 100, Device(100), (SUB_INVERTER,), 20)
 SECOND_BUILDING = {"outbuilding": True, "electrode_conductor": "8"}
 
@@ -140,10 +155,13 @@ PROBES: Mapping[str, Home] = {
             edition=2020,
         ),
         with_sources("120 percent exceeded", INVERTER, battery("ESS1", 38)),
-        with_sources("combiner output in a hot place", COMBINER, panel=replace(SERVICE_PANEL, busbar=225)),
+        with_sources("combiner output in a hot place", COMBINER, panel=WIDE),
         with_sources("power control limit, 2020", LIMITED, edition=2020),
         with_sources("power control limit, 2017", LIMITED, edition=2017),
         with_sources("insulation below its ambient", replace(INVERTER, wire=TOO_HOT)),
+        with_sources("outdoors, cooler than the site", crowded("outdoors", -5), panel=WIDE),
+        with_sources("indoors, cooler than the site", crowded("indoors", 25), panel=WIDE),
+        with_sources("near a roof, cooler than the site", hot_roof(-5)),
         with_sources("inverter not listed as interactive", replace(INVERTER, interactive_listed=False)),
         with_sources("battery not listed as interactive", replace(battery("ESS1", 37), interactive_listed=False)),
         with_sources("input current below the array's", replace(INVERTER, strings=replace(STRINGS, largest_input_a=10.0))),

@@ -15,6 +15,7 @@ import yaml
 from tests.oracle import tables
 from tests.oracle.compare import FALSE, LEFT_OPEN, MISSED, NOT_JUDGED, NUMBER, differences, findings_of, matching
 from tests.oracle.conductors import (
+    ambient_c,
     ampacity,
     corrected_ampacity,
     electrode_conductor_size,
@@ -30,7 +31,7 @@ from tests.oracle.expected import expectations
 from tests.oracle.expected_service import optional_load_va, standard_load_va
 from tests.oracle.expected_sources import cold_factor
 from tests.oracle.generate import home_of
-from tests.oracle.home import Home, Load, Run, Wire
+from tests.oracle.home import DESIGN_HIGH_C, Home, Load, Run, Wire
 from tests.oracle.probes import PROBES, SERVICE, SERVICE_PANEL
 
 HERE = Path(__file__).parent
@@ -63,6 +64,10 @@ SAMPLE += sorted({entry["home"] for entry in KNOWN} - set(SAMPLE))
 
 def home_named(name: str) -> Home:
     return PROBES[name] if name in PROBES else home_of(int(name.removeprefix("home ")))
+
+
+def source_wires(home: Home) -> list[Wire]:
+    return [wire for source in home.all_sources for wire in (source.wire, source.strings.wire if source.strings else source.wire)]
 
 
 def told(home: Home) -> dict[tuple[str, str, str], str]:
@@ -126,6 +131,8 @@ def test_the_generator_draws_every_kind_of_home_and_both_verdicts():
     assert any(len(home.standby) == 2 for home in homes)
     assert any(home.island and len(home.island.batteries) == 2 for home in homes)
     assert all(any(test(home) for home in homes) for test in (lambda h: h.inlet, lambda h: h.switch, lambda h: h.feeders))
+    open_air = {wire.run.ambient_c for home in homes for wire in source_wires(home) if wire.run.is_in_open_air}
+    assert min(open_air) < DESIGN_HIGH_C < max(open_air)
     verdicts: dict[str, set[str]] = {}
     for home in [*homes, *PROBES.values()]:
         for each in expectations(home):
@@ -195,6 +202,15 @@ def test_fill_of_three_conductors():
 def test_cold_factors():
     """NEC Table 690.7(A): 1.12 from -1 to -5 °C, 1.14 from -6 to -10 °C (also in the California solar permitting guidebook's plan)."""
     assert [float(cold_factor(celsius)) for celsius in (-1, -5, -6, -10, -23)] == [1.12, 1.12, 1.14, 1.14, 1.2]
+
+
+def test_open_air_is_not_cooler_than_the_site():
+    """310.15(B)(2): the adder goes on top of the outdoor temperature; Table 310.15(B)(1)(1), 36-40 °C: 0.91, 66-70 °C: 0.58 at 90 °C."""
+    outdoors, roof = Run("EMT", "3/4", 20, "outdoors", -5), Run("EMT", "3/4", 20, "roof", -5, above_roof_in=0.5)
+    assert [ambient_c(run, "THWN-2", 2023) for run in (outdoors, roof)] == [36, 69]
+    assert [float(corrected_ampacity(Wire("10", run), 2023)) for run in (outdoors, roof)] == [36.4, 23.2]
+    stated = [Run("EMT", "3/4", 20, *at) for at in (("outdoors", 50), ("indoors", 25), ("attic", 30), ("underground", 20))]
+    assert [ambient_c(run, "THWN-2", 2023) for run in stated] == [50, 25, 30, 20]
 
 
 def test_areas_of_the_gauge():

@@ -1,15 +1,20 @@
-"""Entries of the project file for one piece of equipment: sources, modules, devices, terminals and places."""
+"""Entries of the project file for one piece of equipment: sources, modules, devices, terminals and places; the site's climate."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from tests.oracle.home import Device, Generator, Source
+from tests.oracle.home import DESIGN_HIGH_C, Device, Generator, Source
 
 Entry = dict[str, Any]
 DRAWN = {"dedicated_space": "clear", "readily_accessible": "yes"}
 OUTSIDE = {"description": "garage, east wall", "building": "house", "space": "outside wall", "outdoors": "yes", "readily_accessible": "yes"}
 SPACES = {"garage": "garage", "utility room": "utility room", "basement": "basement", "outside wall": "outside wall", "ground": "ground"}
+
+
+def climate(lowest_c: float) -> Entry:
+    high = f"{DESIGN_HIGH_C:g} °C"
+    return {"record_low": f"{lowest_c:g} °C", "design_high": high, "ground": "20 °C", "source": "station, invented"}
 
 
 def size(name: str) -> str:

@@ -11,6 +11,7 @@ from tests.oracle.write_equipment import (
     Entry,
     array,
     battery,
+    climate,
     device,
     disconnect,
     generator,
@@ -84,7 +85,7 @@ class ProjectFile:
             "small_appliance_circuits": 2,
             "laundry_circuits": 1,
             "existing_dwelling": "yes" if home.existing else "no",
-            "climate": {"record_low": f"{home.lowest_c:g} °C", "design_high": "36 °C", "ground": "20 °C", "source": "station, invented"},
+            "climate": climate(home.lowest_c),
         }
         if home.service.measured_peak_a is not None:
             peak = f"{home.service.measured_peak_a:g} A"
