@@ -16,16 +16,18 @@ _MM_PER_INCH = 25.4
 @made_once
 def hanging_plan_of_project(opened: OpenedProject) -> HangingPlan:
     """Return the hanging plan."""
-    from permitgen.documents.labels.set_label import set_label
     from permitgen.package.document_ids import hung_documents
     from permitgen.package.documents import PLACARD
-    from permitgen.package.label_job import labels_of
+    from permitgen.package.label_job import labels_of, set_labels_of
     from permitgen.views.document_list import document_changes
     from permitgen.views.hanging_plan import hanging_plan_of
     from permitgen.views.placard import placards_of
 
     labels = labels_of(opened)
-    sizes = [f"{label.width_mm / _MM_PER_INCH:.1f} x {label.height_mm / _MM_PER_INCH:.1f} in" for label in map(set_label, labels.labels)]
+    sizes = [
+        f"{label.width_mm / _MM_PER_INCH:.1f} x {label.height_mm / _MM_PER_INCH:.1f} in" if label is not None else "fits on no sheet"
+        for label in set_labels_of(opened)
+    ]
     changes = document_changes(hung_documents(opened.before), hung_documents(opened)) if opened.before is not None else None
     placards = () if PLACARD in opened.not_made else placards_of(opened.evaluation)
     return hanging_plan_of(opened.evaluation, labels, sizes, placards, changes)

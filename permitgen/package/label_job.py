@@ -77,6 +77,19 @@ def labels_of(opened: OpenedProject) -> LabelSet:
     return _with_requested(opened, ())
 
 
+@made_once
+def set_labels_of(opened: OpenedProject) -> tuple[SetLabel | None, ...]:
+    """Return each label as it is set for sheets; None for one that fits on none."""
+    return tuple(_set_or_none(view) for view in labels_of(opened).labels)
+
+
+def _set_or_none(view: LabelView) -> SetLabel | None:
+    try:
+        return set_label(view)
+    except LabelDoesNotFitError:
+        return None
+
+
 def _with_requested(opened: OpenedProject, requested: tuple[str, ...]) -> LabelSet:
     folder = opened.loaded.folder / "label_specs"
     return label_set_of(opened.evaluation, [folder] if folder.is_dir() else [], requested)

@@ -16,17 +16,18 @@ def material_list_of_project(opened: OpenedProject) -> MaterialList:
     """Return what the material list says; labels have the size at which they are cut from sheets."""
     from permitgen.documents.canvas.page import LETTER
     from permitgen.documents.canvas.styles import MM_PER_INCH
-    from permitgen.documents.labels.set_label import set_label
     from permitgen.documents.labels.sheet import sheet_pages
     from permitgen.package.documents import PLACARD
-    from permitgen.package.label_job import labels_of
+    from permitgen.package.label_job import labels_of, set_labels_of
     from permitgen.views.material_equipment import LabelPieces
     from permitgen.views.material_list import material_list_of
     from permitgen.views.placard import placards_of
 
-    labels = [set_label(view) for view in labels_of(opened).labels]
+    each = list(zip(labels_of(opened).labels, set_labels_of(opened), strict=True))
+    labels = [label for _, label in each if label is not None]
     pieces = LabelPieces(
         labels=tuple((label.view, label.width_mm / MM_PER_INCH, label.height_mm / MM_PER_INCH) for label in labels),
+        too_large=tuple(view for view, label in each if label is None),
         sheets=len(sheet_pages(labels)) if labels else 0,
         stock=LETTER.name,
         plates=() if PLACARD in opened.not_made else tuple(placards_of(opened.evaluation)),

@@ -49,9 +49,13 @@ class MaterialRow:
 
 @dataclass(frozen=True, slots=True)
 class LabelPieces:
-    """The labels as they are set, each with width and height in inches, how many sheets of ``stock`` carry them, and the plates."""
+    """The labels as they are set, each with width and height in inches, those that fit on no sheet, and the plates.
+
+    ``sheets`` says how many sheets of ``stock`` carry the labels.
+    """
 
     labels: tuple[tuple[LabelView, float, float], ...]
+    too_large: tuple[LabelView, ...]
     sheets: int
     stock: str
     plates: tuple[Placard, ...]
@@ -170,8 +174,9 @@ def _module_size(array: PVArray) -> str:
 
 def label_rows(pieces: LabelPieces) -> Iterator[MaterialRow]:
     """Yield each label with its pieces, the sheets of stock that carry them, and the plates."""
-    for label, width_in, height_in in pieces.labels:
-        size = with_unit(f"{number_text(width_in, 'in', decimals=1)} × {number_text(height_in, 'in', decimals=1)}", "in")
+    sizes = [(label, " × ".join(number_text(side, "in", decimals=1) for side in sides)) for label, *sides in pieces.labels]
+    rows = [(label, with_unit(text, "in")) for label, text in sizes] + [(label, "fits on no sheet") for label in pieces.too_large]
+    for label, size in rows:
         material = label.material_note.partition(" with ")[0].partition(",")[0].partition(";")[0] or _NOTHING
         leads_to = label.tag if label.tag and label.quantity == 1 else "; ".join(part for part in (label.tag, *label.places) if part)
         yield counted(label.name, size, material, label.quantity, leads_to or _NOTHING)

@@ -267,14 +267,23 @@ def _say_so(package, document):
 
 
 def test_a_placard_that_does_not_fit_leaves_the_other_documents(house):
-    """Twelve times the same long sentence where the main panel is does not stand on the smallest plate at letters for two feet."""
-    place = "on the north wall of the detached garage behind the second gate " * 12
-    text = SMALL.replace("description: garage wall", f"description: '{place}'")
+    """Twelve batteries, each with a switch at another wall, do not stand on two of the smallest plates at letters for two feet."""
+    numbers = range(2, 14)
+    batteries = "".join(
+        f"  ESS{n}: {{catalog: battery, place: {{description: outbuilding {n} behind the second gate north wall, map: [{20 * n}, 12]}}}}\n"
+        for n in numbers
+    )
+    branches = "".join(
+        f"  B{n}: {{from: ESS{n}, to: MSP.{n}, runs: R2, overcurrent: {{to_end: 2P 30 A}}, "
+        "conductors: {size: 10 AWG, insulation: THWN-2, neutral: no}}\n"
+        for n in numbers
+    )
+    text = SMALL.replace("  ESS1: {catalog: battery}\n", "  ESS1: {catalog: battery}\n" + batteries).rstrip("\n") + "\n" + branches
     text = text.replace("catalog:\n", "settings: {placard_size: 5 x 7 in}\ncatalog:\n", 1)
     (house / "house" / "project.yaml").write_text(text, "utf-8")
     done = CliRunner().invoke(cli, ["build", "house"])
     assert done.exit_code == 5, done.output
-    assert done.stderr.startswith("could not be made: Directory placard: the placard needs more room than 5 x 7 in has")
+    assert done.stderr.startswith("could not be made: Directory placard: the placard needs more room than two plates of 5 x 7 in have")
     package = house / "house" / "package"
     manifest = json.loads((package / "manifest.json").read_text("utf-8"))
     assert [entry["document"] for entry in manifest["missing"]] == ["Directory placard"]

@@ -124,7 +124,8 @@ def test_the_demo_answers_twenty_questions_in_one_jump(views, demo_pdf, demo_tex
 def test_every_sheet_that_is_named_is_in_the_plan_set(projects, views, name):
     drawn = {drawing.name.number for drawing in drawn_plan_set(projects[name])[1].drawings}
     named = {question.sheet for question in views[name].questions} | {section.sheet for section in views[name].sections}
-    assert named - {""} <= drawn
+    # A sheet is named with the zone in which the subject stands.
+    assert {name.split(" ")[0] for name in named - {""}} <= drawn
 
 
 def test_the_index_leads_to_pages_that_cite_the_section(views, demo_texts):

@@ -14,7 +14,7 @@ from permitgen.documents.diagram.clashes import clashes
 from permitgen.documents.diagram.fitting import Area, fit
 from permitgen.documents.diagram.manner import Manner
 from permitgen.documents.diagram.three_line.drafting import ThreeLineDrafting
-from permitgen.documents.plan_set import plan_set_pages
+from permitgen.documents.plan_set import plan_sheets
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
 from permitgen.documents.sheets.packing import packed
@@ -112,6 +112,6 @@ def test_names_follow_the_circuit(evaluations):
 @pytest.mark.parametrize("asked", [True, False])
 def test_drawn_only_where_it_is_asked_for(projects, asked):
     plans = replace(plan_set_of(projects["b01_pv_load_side"]), with_three_line=asked)
-    labels = [page.label for page in plan_set_pages(plans)]
-    assert ("E-602" in labels) is asked
-    assert "E-601" in labels
+    subjects = {subject for drawing in plan_sheets(plans).drawings for subject in drawing.home_of}
+    assert ("E-602" in subjects) is asked
+    assert "E-601" in subjects

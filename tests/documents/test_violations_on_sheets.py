@@ -34,6 +34,7 @@ def plans(tmp_path_factory, open_once):
         assert count
         file = tmp_path_factory.mktemp(name) / "project.yaml"
         file.write_text(text, "utf-8")
+        (file.parent / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
         made[name] = plan_set_of(open_project(file))
     return made
 

@@ -80,11 +80,15 @@ BARE = TableStyle(rules="none", pad_x_mm=0.8, pad_y_mm=0.3)
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table of columns and rows; the heading row is left out when no column has a heading."""
+    """A table of columns and rows; the heading row is left out when no column has a heading.
+
+    ``mark_room_mm`` is kept at its right for marks, whether there are any or not, so that a mark moves nothing.
+    """
 
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     style: TableStyle = PLAIN
+    mark_room_mm: float = 0.0
 
 
 def row(*cells: Words | Cell) -> Row:

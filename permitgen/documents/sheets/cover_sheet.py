@@ -6,9 +6,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.bounds import bounds
+from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.table import Row, Table
+from permitgen.documents.canvas.text_flow import break_lines
 from permitgen.documents.canvas.typography import Run
-from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, flow_over_sheets, schedule
+from permitgen.documents.sheets.flowing import Block, Figure, Heading, Notes, Paragraph, flow_over_sheets, schedule
+from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn
 from permitgen.documents.sheets.sheet import bookmark_of
 
@@ -21,6 +24,7 @@ if TYPE_CHECKING:
 
 NUMBER = "G-001"
 _WIDE_MM = 300.0
+_GAP_MM = 8.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,20 +59,43 @@ def cover_part(cover: Cover, index: Sequence[IndexLine], coverage: Sequence[Cove
     blocks += [
         Heading("Statements"),
         Paragraph(cover.status, is_strong=True),
-        *(Paragraph(line, is_strong=True) for line in cover.field),
         Notes(cover.statements),
+        Heading("As built and tested"),
+        _from_the_field(cover.field, _column(room)),
         Heading("Plan review index"),
         schedule(("ITEM", "SHEET"), [(row.item, row.where) for row in coverage], shares=(3, 2)),
     ]
     return SheetPart(NUMBER, as_drawn(_flowed(blocks, room)))
 
 
+_FIELD_LINES = 6
+_NOTHING_YET = "Nothing from the field when this set was made."
+
+
+def _from_the_field(said: Sequence[str], width: float) -> Figure:
+    """What was found since it was permitted, in as much room as there is without it: results from the field move nothing on the sheets."""
+    style = LETTERING.strong if said else LETTERING.text
+    lines = [part for line in said or (_NOTHING_YET,) for part in break_lines(line, style, width)]
+    if len(lines) > _FIELD_LINES:
+        lines = [*lines[: _FIELD_LINES - 1], "and more: see the record and findings.json"]
+    leading = LETTERING.leading_mm
+    shapes = tuple(Text(0.0, leading * (index + 0.85), line, style) for index, line in enumerate(lines))
+    return Figure(shapes, leading * _FIELD_LINES)
+
+
+def _columns(room: Box) -> int:
+    return 3 if room.width > _WIDE_MM else 2
+
+
+def _column(room: Box) -> float:
+    return (room.width - _GAP_MM * (_columns(room) - 1)) / _columns(room)
+
+
 def _flowed(blocks: Sequence[Block], room: Box) -> list[DrawnSheet]:
     """Return the cover in columns; below each column of the last sheet there may be room for more."""
-    columns = 3 if room.width > _WIDE_MM else 2
     return [
         DrawnSheet(list(shapes), [box for shape in shapes if (box := bounds([shape])) is not None], "NO SCALE")
-        for shapes in flow_over_sheets(blocks, room, columns=columns)
+        for shapes in flow_over_sheets(blocks, room, columns=_columns(room), gap_mm=_GAP_MM)
     ]
 
 

@@ -75,21 +75,21 @@ def schedule(
     *,
     shares: Sequence[float] = (),
     aligns: Sequence[Align] = (),
-    marks: Sequence[str] = (),
+    marks: Sequence[str] | None = None,
     faults: Sequence[tuple[str, ...]] = (),
 ) -> Table:
     """Return a table in the look of the schedules; a share of 0 gives a column its natural width.
 
-    ``marks`` holds for each row the number of the revision that changed it, ``faults`` those of the violations that name what it tells
-    of; both are empty where none is to be shown.
+    ``marks`` holds for each row the number of the revision that changed it, None where a table never shows them; ``faults`` those of the
+    violations that name what it tells of.
     """
     wide = list(shares) or [0.0] * len(headings)
     sides: list[Align] = list(aligns) or ["left"] * len(headings)
     columns = tuple(Column(heading, share=share, align=side) for heading, share, side in zip(headings, wide, sides, strict=True))
-    changed = list(marks) or [""] * len(rows)
+    changed = list(marks or ()) or [""] * len(rows)
     violated = list(faults) or [()] * len(rows)
     marked = (Row(tuple(row), mark=mark, faults=fault) for row, mark, fault in zip(rows, changed, violated, strict=True))
-    return Table(columns, tuple(marked), SCHEDULE)
+    return Table(columns, tuple(marked), SCHEDULE, 0.0 if marks is None else DELTA_SIDE_MM + BULGE_MM)
 
 
 @lru_cache(maxsize=512)
@@ -120,9 +120,8 @@ def narrowed(table: Table, width: float) -> Table | None:
 
 def delta_room(table: Table) -> float:
     """Return the room at the right of a table for the deltas of changed rows and the numbers of violated ones."""
-    deltas = DELTA_SIDE_MM + BULGE_MM if any(row.mark for row in table.rows) else 0.0
     faults = max((fault_width(row.faults) + BULGE_MM + 1.0 for row in table.rows if row.faults), default=0.0)
-    return deltas + faults
+    return table.mark_room_mm + faults
 
 
 def strips_of(blocks: Sequence[Block], width: float, tallest: float = 1e6) -> list[Strip]:
@@ -147,7 +146,7 @@ def _strips(block: Block, width: float, tallest: float) -> Sequence[Strip]:
         case Table():
             own = min(width, natural_width(block)) if not any(column.share for column in block.columns) else width
             own -= delta_room(block)
-            strips = _clouded(table_strips(block, own, tallest), own, has_deltas=any(row.mark for row in block.rows))
+            strips = _clouded(table_strips(block, own, tallest), own, has_deltas=block.mark_room_mm > 0.0)
             return (replace(strips[0], space_before=1.6), *strips[1:]) if strips else ()
     return ()
 
