@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from permitgen.documents.canvas.shapes import Line, Polyline, Shape, Text
 from permitgen.documents.canvas.styles import FINE, MEDIUM
 from permitgen.documents.canvas.text_flow import break_lines
-from permitgen.documents.sheets.flowing import Block, Figure, Heading, Paragraph, flow_over_sheets
+from permitgen.documents.sheets.flowing import Block, Figure, Heading, Paragraph
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn, taken_by
+from permitgen.documents.sheets.part import SheetPart
 from permitgen.views.readings_to_confirm import READINGS_TITLE, READINGS_WORDS
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from permitgen.views.readings_to_confirm import AnswerRow, ReadingToConfirm
 
 NUMBER = "G-003"
-_COLUMNS, _GAP_MM = 2, 12.0
+_WIDTH_MM = 150.0
 _BOX_MM, _WORDS_MM, _AFTER_MM = 4.0, 7.0, 2.4
 _SIGN_MM, _CAPTION_MM = 12.0, 4.2
 # The share of the width that each line to write on takes, with its caption.
@@ -27,15 +27,12 @@ _TO_SIGN = ((0.36, "NAME AND SIGNATURE"), (0.36, "OFFICE"), (0.28, "DATE"))
 
 
 def readings_part(readings: Sequence[ReadingToConfirm], room: Box) -> SheetPart:
-    """Return the sheet, continued where there are many readings; nothing where no verdict turns on a disputed one."""
+    """Return each reading with its boxes and lines to sign; nothing where no verdict turns on a disputed one."""
     if not readings:
         return SheetPart(NUMBER)
-    width = (room.width - _GAP_MM * (_COLUMNS - 1)) / _COLUMNS
-    blocks: list[Block] = [Heading(READINGS_TITLE), Paragraph(READINGS_WORDS)]
-    for reading in readings:
-        blocks += _reading(reading, width)
-    dealt = flow_over_sheets(blocks, room, columns=_COLUMNS, gap_mm=_GAP_MM)
-    return SheetPart(NUMBER, drawings=as_drawn(DrawnSheet(list(shapes), taken_by(shapes), "") for shapes in dealt))
+    width = min(room.width, _WIDTH_MM)
+    first, *others = (_reading(reading, width) for reading in readings)
+    return SheetPart(NUMBER, groups=[(Heading(READINGS_TITLE), Paragraph(READINGS_WORDS), *first), *map(tuple, others)])
 
 
 def _reading(reading: ReadingToConfirm, width: float) -> list[Block]:
