@@ -8,7 +8,7 @@ from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply,
 from permitgen.rules.parts import parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect
-from permitgen.system.walks.source_switches import link_of, separating_handles
+from permitgen.system.walks.source_switches import link_of, separating_handles, separating_together
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from permitgen.system.handle import Handle
     from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
+
+
+_SEVERAL = 2
 
 
 @rule(
@@ -27,7 +30,8 @@ if TYPE_CHECKING:
 def judge(subject: InstalledSource, given: Given) -> Judgement:
     """Judge the handles that separate one source.
 
-    Requires: a switch or breaker that separates the source from everything else, readily accessible, rated for its current.
+    Requires: a switch or breaker that separates the source from everything else, readily accessible, rated for its current; where a
+        source has several ways out, as an inverter with a load port, one on each.
     Why: every source must be taken off for work and in an emergency without taking everything off.
     Applies to: interconnected ac sources; generators, storage and PV have rules of their own beside this one.
     Example that fails: an inverter that ends on lugs of a panel, or a switch of 30 A for 32 A.
@@ -38,7 +42,10 @@ def judge(subject: InstalledSource, given: Given) -> Judgement:
         return does_not_apply(f"{source.id} supplies direct current")
     handles = [handle for handle in separating_handles(given.system, (source,)) if link_of(given.system, handle.id) is not None]
     if not handles:
-        return require(fact=False, message=f"no switch or breaker separates {source.id} from everything else")
+        together = separating_together(given.system, source)
+        if len(together) < _SEVERAL:
+            return require(fact=False, message=f"no switch or breaker separates {source.id} from everything else")
+        return all_of(f"{source.id}: one disconnect on each way out", [_one(handle, source, given) for handle in together])
     return any_of(f"{source.id}: its disconnect", [_one(handle, source, given) for handle in handles])
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import TYPE_CHECKING
 
 from permitgen.system.walks.circuit_sides import is_distribution
@@ -30,6 +30,19 @@ def separating_handles(system: System, sources: tuple[PowerSource, ...]) -> tupl
     return tuple(handle for handle in handles if _separates(system, handle.id, starts, tags, is_ac=is_ac))
 
 
+def separating_together(system: System, source: PowerSource) -> tuple[Handle, ...]:
+    """Return the nearest handle on each way out of an ac source that has several (an inverter with a load port), if they separate it.
+
+    Empty where they do not, or where something else than handles would have to open.
+    """
+    own = {
+        link.handle for link in system.graph.links if link.handle in system.handles and system.handles[link.handle].kind != "generator stop"
+    }
+    reached = system.graph.reach([source.node], lambda link: link.handle not in own and not link.is_converter)
+    touched = dict.fromkeys(link.handle for node in reached for link in system.graph.at_node.get(node, ()) if link.handle in own)
+    return tuple(system.handles[each] for each in touched) if touched and not _joins_others(system, reached, {source.tag}) else ()
+
+
 def _on_the_way_out(system: System, starts: list[str]) -> Iterable[str]:
     """Return the handles on one way to the utility, from the sources on: a handle that separates lies on every way.
 
@@ -48,12 +61,17 @@ def _separates(system: System, handle: str, starts: list[str], tags: set[str], *
     reached = system.graph.reach(starts, lambda link: link.handle != handle and not (is_ac and link.is_converter))
     if not any(link.handle == handle for node in reached for link in system.graph.at_node.get(node, ())):
         return False
+    return not _joins_others(system, reached, tags)
+
+
+def _joins_others(system: System, reached: Collection[str], tags: set[str]) -> bool:
+    """Whether another source, a panel or a load is among the nodes reached."""
     if any(source.node in reached for source in system.sources.values() if source.tag not in tags):
-        return False
+        return True
     if any(bus.node in reached and is_distribution(system.equipment[bus.tag]) for bus in system.busbars.values()):
-        return False
+        return True
     items = (item for item in system.equipment.values() if item.is_utilization_equipment and item.tag not in tags)
-    return not any(f"{item.tag}.input" in reached for item in items)
+    return any(f"{item.tag}.input" in reached for item in items)
 
 
 def link_of(system: System, handle: str) -> Link | None:
