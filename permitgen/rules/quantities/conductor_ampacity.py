@@ -182,7 +182,7 @@ def _start_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Ra
 def ambient_along(given: Given, circuit: Circuit, run: Raceway) -> Value:
     """Return the ambient temperature for the correction of a circuit in a run, with the rooftop adder where it applies.
 
-    In the open air it is no less than the design temperature of the site, whatever is stated.
+    In the open air it is no less than the design temperature of the site, in the ground no less than that of the earth, whatever is stated.
 
     Raises:
         MissingFactError: neither the run nor the site states a design temperature; how high a run lies above a sunlit roof is not stated.
@@ -200,13 +200,21 @@ def ambient_along(given: Given, circuit: Circuit, run: Raceway) -> Value:
 
 def _ambient_of(given: Given, run: Raceway) -> Value:
     title = f"ambient temperature along {run.tag}"
-    design = given.system.site.design_high_c
-    stated = run.ambient_c or design
+    site = given.system.site
+    stated = run.ambient_c or site.design_high_c
     if stated is None:
         raise MissingFactError(title)
-    if run.in_open_air and design is not None and design.number > stated.number:
-        return selected(design.number, "c", by="higher of", inputs=(stated, design), symbol="T_a", title=title)
+    least = site.design_high_c if run.in_open_air else site.ground_c if run.underground else None
+    if least is not None and least.number > stated.number:
+        return selected(least.number, "c", by="higher of", inputs=(stated, least), symbol="T_a", title=title)
     return stated.named("T_a", title)
+
+
+def _not_as_stated(given: Given, run: Raceway) -> str:
+    """Say that a stated ambient was set aside; empty where it holds."""
+    taken = _ambient_of(given, run).number
+    is_raised = run.ambient_c is not None and taken > run.ambient_c.number
+    return f", the site's own temperature above the stated {run.ambient_c.number:.0f} °C" if is_raised and run.ambient_c else ""
 
 
 def _is_on_sunlit_roof(run: Raceway) -> bool:
@@ -221,7 +229,7 @@ def _run_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Race
     count = current_carrying_count(given, run)
     adjustment = _adjustment(given, run, count)
     table = _start_ampacity(given, circuit, size, run, insulation.start_c)
-    correction = factor.named("F_t", f"ambient correction at {ambient.number:.0f} °C")
+    correction = factor.named("F_t", f"ambient correction at {ambient.number:.0f} °C{_not_as_stated(given, run)}")
     corrected = corrected_ampacity_a.derive(
         table_ampacity_a=table,
         correction_factor=correction,

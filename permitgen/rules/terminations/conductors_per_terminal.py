@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require_at_most
+from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require_at_most
 from permitgen.rules.quantities.described_terminals import has_marked_terminals
 from permitgen.rules.rule import rule
 from permitgen.values.origin import FromSystem
@@ -41,6 +41,9 @@ def judge(termination: Termination, given: Given) -> Judgement:
     count = Value(float(number), "count", FromSystem(f"counted on {names}"), "n", f"conductors of each pole at {termination.end}")
     terminal = termination.terminal
     stated = terminal.conductors_per_terminal if terminal is not None else None
+    if terminal is None and len(landing) > 1 and termination.end.position is None:
+        # Two circuits on equipment whose terminals nobody describes may be on line and load.
+        return not_judged(f"terminal at {termination.end}")
     limit = stated or given.provision("terminal_capacity").value("conductors_per_terminal_count")
     return require_at_most(
         f"{termination.end}: {number} conductor{'s' if number > 1 else ''} of each pole ({names}), the terminal takes {limit.number:g}",
