@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from permitgen.documents.canvas.shapes import Anchor, Link, Text
 from permitgen.documents.canvas.styles import TextStyle
@@ -124,10 +126,21 @@ def widest_piece(text: str, style: TextStyle, phrases: Iterable[str] = ()) -> fl
 
 def flow_lines(spans: Sequence[Span], width_mm: float) -> tuple[SetLine, ...]:
     """Break styled text into lines at most ``width_mm`` wide."""
-    lines: list[SetLine] = []
-    for paragraph in _paragraphs(spans):
-        lines.extend(_fill(paragraph, width_mm))
-    return tuple(lines)
+    return _flowed(tuple(spans), width_mm)
+
+
+@lru_cache(maxsize=1 << 15)
+def _unbroken(spans: tuple[Span, ...]) -> tuple[SetLine, ...]:
+    return tuple(line for paragraph in _paragraphs(spans) for line in _fill(paragraph, math.inf))
+
+
+@lru_cache(maxsize=1 << 15)
+def _flowed(spans: tuple[Span, ...], width_mm: float) -> tuple[SetLine, ...]:
+    """Most cells of a table fit on a line, whichever of the many widths is tried."""
+    lines = _unbroken(spans)
+    if all(line.width <= width_mm + _FIT_TOLERANCE_MM for line in lines):
+        return lines
+    return tuple(line for paragraph in _paragraphs(spans) for line in _fill(paragraph, width_mm))
 
 
 def line_shapes(line: SetLine, x: float, y: float, width_mm: float, anchor: Anchor = "start") -> tuple[Text | Link, ...]:

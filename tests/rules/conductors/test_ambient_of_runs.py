@@ -50,7 +50,14 @@ def test_in_the_shade_no_height_is_asked_for(shade, tmp_path):
 
 @pytest.mark.parametrize(
     ("place", "stated", "taken"),
-    [("roof", "-5 °C", 36), ("outdoors", "20 °C", 36), ("outdoors", "41 °C", 41), ("indoors", "30 °C", 30), ("underground", "20 °C", 20), ("underground", "5 °C", 20)],
+    [
+        ("roof", "-5 °C", 36),
+        ("outdoors", "20 °C", 36),
+        ("outdoors", "41 °C", 41),
+        ("indoors", "30 °C", 30),
+        ("underground", "20 °C", 20),
+        ("underground", "5 °C", 20),
+    ],
 )
 def test_no_run_is_cooler_than_what_the_site_says_is_around_it(place, stated, taken, tmp_path):
     height = {"above_roof": "2 in" if place == "roof" else None, "exposed": None}
