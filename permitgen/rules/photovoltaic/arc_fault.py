@@ -1,4 +1,4 @@
-"""PV dc circuits of 80 V and more on or in buildings have listed arc-fault protection."""
+"""PV dc circuits of 80 V and more have listed arc-fault protection."""
 
 from __future__ import annotations
 
@@ -10,17 +10,18 @@ from permitgen.rules.quantities.pv_voltage import cold_module_voltage, string_ma
 from permitgen.rules.rule import rule
 from permitgen.rules.subjects import ArrayCircuit
 from permitgen.system.walks.array_place import is_on_or_in_building
-from permitgen.system.walks.dc_circuits import inverters_fed
+from permitgen.system.walks.dc_circuits import dc_circuits, inverters_fed
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.photovoltaic import PVArray
+    from permitgen.system.raceway import Raceway
 
 
 @rule(
     "dc-arc-fault",
-    title="PV dc circuits of 80 V and more on or in buildings have listed arc-fault protection",
+    title="PV dc circuits of 80 V and more have listed arc-fault protection",
     provision="dc_arc_fault",
     judges="pv_array",
 )
@@ -29,12 +30,15 @@ def judge(array: PVArray, given: Given) -> Judgement:
 
     Requires: listed PV dc arc-fault protection where the maximum dc voltage is 80 V or more.
     Why: a dc arc does not go out by itself; it burns until the roof does.
-    Applies to: dc circuits on or in buildings, taken at their maximum voltage in the cold.
+    Applies to: dc circuits, taken at their maximum voltage in the cold; off buildings not to those in metal raceways, metal-clad cable or
+        direct-buried cable.
     Example that fails: strings of 480 V on an inverter without arc-fault protection.
     Example that passes: a microinverter at each module: 56 V.
     """
-    if not given.need(is_on_or_in_building(given.system, array), f"whether {array.tag} is on a building"):
-        return does_not_apply(f"{array.tag} and its circuits touch no building")
+    if not given.need(is_on_or_in_building(given.system, array), f"whether {array.tag} is on a building") and not _in_the_open(
+        array, given
+    ):
+        return does_not_apply(f"{array.tag} and its circuits touch no building and lie in metal or in the ground")
     limit = given.provision("dc_arc_fault").value("from_v").named("V_80", "voltage from which arc-fault protection is due")
     if array.strings:
         strings = [ArrayCircuit(f"{array.tag}.{name}", array, name, count) for name, count in array.strings.items()]
@@ -46,6 +50,17 @@ def judge(array: PVArray, given: Given) -> Judgement:
     voltage = cold_module_voltage(given, array)
     unit = given.need(array.module_inverter, f"inverter of {array.tag}")
     return _judge(array.tag, voltage, limit, unit.has_arc_fault_protection, f"arc-fault protection of {unit.name}")
+
+
+def _in_the_open(array: PVArray, given: Given) -> list[str]:
+    """Return the runs of the strings that are neither metal raceway, metal-clad cable nor direct-buried cable."""
+    system = given.system
+    tags = {run for name in array.strings for circuit in dc_circuits(system, f"{array.tag}.{name}") for run in circuit.runs}
+    return [tag for tag in sorted(tags) if not _is_of_the_exception(system.raceways[tag])]
+
+
+def _is_of_the_exception(run: Raceway) -> bool:
+    return run.is_metal or run.kind == "MC cable" or (run.is_cable and bool(run.underground))
 
 
 def _string(string: ArrayCircuit, given: Given, limit: Value) -> Judgement:
