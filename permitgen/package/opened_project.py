@@ -122,7 +122,7 @@ def _revision_before(loaded: LoadedProject) -> OpenedProject | None:
         raise ProblemsError([loaded.file.problem(("project", "revisions", index, "file"), str(error))]) from error
     kept = load_project(path)
     texts, amendments = _amendments(kept)
-    return OpenedProject(kept, _code(kept, amendments), {earlier.file: kept.file.text.encode("utf-8"), **texts})
+    return OpenedProject(kept, _code(kept, amendments), {earlier.file: kept.file.text.encode("utf-8"), **kept.hardware, **texts})
 
 
 def _code(loaded: LoadedProject, amendments: list[Amendment]) -> CodeBook:
@@ -165,7 +165,7 @@ def _amendments(loaded: LoadedProject) -> tuple[dict[str, bytes], list[Amendment
 
 def _inputs(loaded: LoadedProject) -> dict[str, bytes]:
     name = Path(loaded.file.file).name
-    found = {name: loaded.file.text.encode("utf-8")}
+    found = {name: loaded.file.text.encode("utf-8"), **loaded.hardware}
     for folder in OVERRIDE_FOLDERS:
         found |= files_below(loaded.folder, folder)
     return found

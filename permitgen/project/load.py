@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from permitgen.project.directories import Claim, read_directories
 from permitgen.project.directory_claims import claim_problems
 from permitgen.project.disputed_figures import DisputedFigure, disputed_figures, too_many, with_readings
 from permitgen.project.fields import no_answers
+from permitgen.project.hardware_files import with_hardware, with_sources
 from permitgen.project.interlock_names import interlock_problems
 from permitgen.project.messages import Location, problems_of
 from permitgen.project.panel_contents import panel_problems
@@ -33,7 +35,8 @@ PROJECT_FILE_NAME = "project.yaml"
 class LoadedProject:
     """A project file, its models, and the system it describes. ``folder`` is where further files are looked for.
 
-    ``file`` has the devices of directories where they act; ``written`` is the file as a person wrote it.
+    ``file`` has the devices of directories where they act; ``written`` is the file as a person wrote it, with the hardware that it uses
+    of hardware files in its catalog. ``hardware`` are the bytes of those files by the names that the project gives them.
     """
 
     file: ReadFile
@@ -41,6 +44,7 @@ class LoadedProject:
     system: System
     folder: Path
     written: ReadFile
+    hardware: Mapping[str, bytes] = field(default_factory=dict)
 
 
 def project_path(project: Path) -> Path:
@@ -55,8 +59,8 @@ def load_project(project: Path, *, edition: str = "") -> LoadedProject:
         ProblemsError: anything wrong with the file; every problem found, in file order.
     """
     path = project_path(project)
-    file = read_yaml_file(path)
-    return build_project(file, path.parent, edition=edition)
+    file, hardware = with_hardware(read_yaml_file(path), path.parent)
+    return replace(build_project(file, path.parent, edition=edition), hardware={each.name: each.content for each in hardware})
 
 
 def build_project(file: ReadFile, folder: Path, *, edition: str = "", claims: tuple[Claim, ...] = ()) -> LoadedProject:
@@ -159,11 +163,14 @@ class Sources:
 def put_catalog_in(file: ReadFile) -> tuple[dict[str, Any], Sources, list[Problem]]:
     """Return the data with each equipment entry laid over its catalog entry, where everything was written, and problems."""
     data: dict[str, Any] = dict(file.data)
-    catalog = _mapping(data.get("catalog"))
-    problems: list[Problem] = []
+    catalog, problems = with_sources(file, "catalog")
+    entries, further = with_sources(file, "equipment")
+    problems += further
+    if catalog:
+        data["catalog"] = catalog
     catalog_of: dict[str, str] = {}
     merged: dict[str, Any] = {}
-    for tag, entry in _mapping(data.get("equipment")).items():
+    for tag, entry in entries.items():
         merged[tag] = entry
         name = entry.get("catalog") if isinstance(entry, dict) else None
         if not isinstance(name, str):

@@ -12,6 +12,7 @@ from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.measured import Measured
 from permitgen.project.messages import Where
+from permitgen.project.notes_to_system import described_hardware
 from permitgen.project.quantities import parse_quantity
 from permitgen.project.removed_things import removed_runs
 from permitgen.project.sections.facts import PLAN_SET, SubmissionModel
@@ -73,6 +74,7 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         sent=tuple(Sent(date=s.date, to=s.to, what=s.what, by=s.by, receipt=s.receipt) for s in models.sent),
         forms=tuple(FormFiles(file=f.file, mapping=f.mapping, title=f.title) for f in models.forms),
         assumptions=assumptions_of(models),
+        hardware=described_hardware(root, models),
         review_comments=tuple(ReviewComment(comment=c.comment, answer=c.answer, sheet=c.sheet, by=c.by) for c in models.plan_review),
     )
 

@@ -60,10 +60,16 @@ def cover_of(evaluation: Evaluation, field: tuple[str, ...] = ()) -> Cover:
         codes=_codes(evaluation),
         site=tuple(_site(system)),
         revisions=tuple((str(r.number), r.date, r.reason, r.by) for r in sorted(system.project.revisions, key=lambda r: r.number)),
-        statements=(*cautions_of(system), DEFERENCE),
+        statements=(*cautions_of(system), *_unchecked(system), DEFERENCE),
         status=title.status,
         field=field,
     )
+
+
+def _unchecked(system: System) -> Iterator[str]:
+    names = [each.tag for each in system.hardware if not each.checked_by]
+    if names:
+        yield f"Described from data sheets, and not checked by a second person: {', '.join(names)}."
 
 
 def _scope(system: System) -> list[str]:
