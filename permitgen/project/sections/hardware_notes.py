@@ -8,6 +8,36 @@ NOTES = ("data_sheet", "sources", "checked")
 """The keys that speak of a description and are no facts of the thing itself."""
 
 
+OF_A_SITE = frozenset(
+    [
+        "catalog",
+        "place",
+        "role",
+        "status",
+        "directory",
+        "existing_labels",
+        "available_fault_current",
+        "fault_current_source",
+        "load_management_setting",
+        "grounding_electrode_conductor",
+        "auxiliary_electrode",
+        "neutral_bond",
+        "island_bond",
+        "poles_in_use",
+        "spaces_used",
+        "all_breakers_but_main",
+        "all_breakers_in_file",
+        "existing_enclosure",
+        "replacement_evidence",
+        "shuts_down",
+        "also_stops",
+        "shed",
+        "engineering_study",
+    ]
+)
+"""Keys that say what is done with hardware on one site: no data sheet tells them."""
+
+
 class DataSheetModel(Section, says="The data sheet or nameplate from which hardware was described."):
     file: Text = described(..., "File of the data sheet, or where the nameplate was read, for example sheets/battery_unit.pdf.")
     page: Text = described("", "Page of the data sheet on which the figures stand.")
