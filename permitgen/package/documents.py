@@ -157,8 +157,8 @@ def _project_file(opened: OpenedProject, _earlier: Files) -> Files:
     name = Path(opened.loaded.file.file).name
     from permitgen.reading.shared_files import inside_name
 
-    hardware = {f"project_file/{inside_name(each)}": content for each, content in opened.loaded.hardware.items()}
-    return {f"project_file/{name}": opened.inputs[name], **hardware}
+    shared = {f"project_file/{inside_name(each)}": content for each, content in opened.loaded.shared.items()}
+    return {f"project_file/{name}": opened.inputs[name], **shared}
 
 
 DOCUMENTS: tuple[Document, ...] = (

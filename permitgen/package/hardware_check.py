@@ -135,7 +135,7 @@ def _use(where: str, opened: OpenedProject, file: ReadFile, name: str) -> Use:
 def _changed(opened: OpenedProject, file: ReadFile, name: str) -> Iterator[str]:
     """Yield the keys of which the copy in the project's package says otherwise; none where no package was built."""
     copies = opened.loaded.folder.joinpath(*_COPIES)
-    for each in opened.loaded.hardware:
+    for each in opened.loaded.shared:
         path = copies / inside_name(each)
         if (opened.loaded.folder / each).resolve() != Path(file.file).resolve() or not path.is_file():
             continue

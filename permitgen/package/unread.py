@@ -41,6 +41,9 @@ _OF_THE_PACKAGE = {
     ("jurisdiction", "edition"),
     ("jurisdiction", "fire_code"),
     ("jurisdiction", "amendments"),
+    ("jurisdiction", "file"),
+    ("site", "climate", "table"),
+    ("site", "climate", "station"),
 }
 _REVISIONS = ("project", "revisions")
 _ENTRY_DEPTH = 2

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from copy import deepcopy
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from permitgen.project.added_data import mapping
 from permitgen.project.fields import read_words
+from permitgen.project.laid_over import LaidOver
 from permitgen.project.messages import field_at
 from permitgen.project.value_schemas import FIGURES_BY_SOURCE, NUMBERS_BY_SOURCE
 from permitgen.reading.nearest import did_you_mean
-from permitgen.reading.positions import Positions
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import ReadFile
 from permitgen.reading.referenced_file import ReferencedFileError
@@ -145,18 +145,10 @@ def _named(file: ReadFile) -> Iterator[tuple[tuple[str, str, str], str]]:
 
 
 def _laid_in(file: ReadFile, used: Mapping[str, HardwareFile]) -> ReadFile:
-    if not used:
-        return file
-    data: dict[str, Any] = {**file.data, "catalog": {**mapping(file.data.get("catalog"))}}
-    values, keys, files = dict(file.positions.values), dict(file.positions.keys), dict(file.positions.files)
-    values.setdefault(("catalog",), file.position(("hardware",)))
+    laid = LaidOver(file)
     for name, of in used.items():
-        data["catalog"][name] = deepcopy(of.entries[name])
-        for table, told in ((values, of.read.positions.values), (keys, of.read.positions.keys)):
-            places = {path: place for path, place in told.items() if path[:2] == ("catalog", name)}
-            table.update(places)
-            files |= dict.fromkeys(places, of.read.file)
-    return replace(file, data=data, positions=Positions(values, keys, files))
+        laid.lay(of.read, ("catalog", name), ("catalog", name))
+    return laid.file()
 
 
 def with_sources(file: ReadFile, section: str) -> tuple[dict[str, Any], list[Problem]]:

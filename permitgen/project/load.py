@@ -18,6 +18,7 @@ from permitgen.project.hardware_files import with_hardware, with_sources
 from permitgen.project.interlock_names import interlock_problems
 from permitgen.project.messages import Location, problems_of
 from permitgen.project.panel_contents import panel_problems
+from permitgen.project.place_files import with_place
 from permitgen.project.reference_check import Check
 from permitgen.project.references import reference_problems
 from permitgen.project.sections.project_file import FORMAT, ProjectFile
@@ -35,8 +36,8 @@ PROJECT_FILE_NAME = "project.yaml"
 class LoadedProject:
     """A project file, its models, and the system it describes. ``folder`` is where further files are looked for.
 
-    ``file`` has the devices of directories where they act; ``written`` is the file as a person wrote it, with the hardware that it uses
-    of hardware files in its catalog. ``hardware`` are the bytes of those files by the names that the project gives them.
+    ``file`` has the devices of directories where they act; ``written`` is the file as a person wrote it, with what files that
+    projects share say: hardware, jurisdiction, temperatures. ``shared`` are the bytes of those by the names that lead there.
     """
 
     file: ReadFile
@@ -44,7 +45,7 @@ class LoadedProject:
     system: System
     folder: Path
     written: ReadFile
-    hardware: Mapping[str, bytes] = field(default_factory=dict)
+    shared: Mapping[str, bytes] = field(default_factory=dict)
 
 
 def project_path(project: Path) -> Path:
@@ -59,8 +60,10 @@ def load_project(project: Path, *, edition: str = "") -> LoadedProject:
         ProblemsError: anything wrong with the file; every problem found, in file order.
     """
     path = project_path(project)
-    file, hardware = with_hardware(read_yaml_file(path), path.parent)
-    return replace(build_project(file, path.parent, edition=edition), hardware={each.name: each.content for each in hardware})
+    file, of_place = with_place(read_yaml_file(path), path.parent)
+    file, hardware = with_hardware(file, path.parent)
+    shared = of_place | {each.name: each.content for each in hardware}
+    return replace(build_project(file, path.parent, edition=edition), shared=shared)
 
 
 def build_project(file: ReadFile, folder: Path, *, edition: str = "", claims: tuple[Claim, ...] = ()) -> LoadedProject:

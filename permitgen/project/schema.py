@@ -54,6 +54,8 @@ def project_schema() -> dict[str, Any]:
         described = schema if model is ProjectFile else definitions.get(model.__name__)
         if described is not None:
             _take_words(described, model)
+    # Name and edition may stand in the jurisdiction file.
+    definitions["JurisdictionModel"]["anyOf"] = [{"required": definitions["JurisdictionModel"].pop("required")}, {"required": ["file"]}]
     definitions["DeviceModel"] = {"anyOf": [_SHORT_DEVICE, definitions["DeviceModel"]]}
     schema = _with_shared(schema)
     for name, form in _SHARED.items():

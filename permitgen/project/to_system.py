@@ -113,6 +113,8 @@ def _jurisdiction(root: Cursor) -> Jurisdiction:
         fire_code=given.fire_code,
         options=tuple(given.options.items()),
         asks_for=tuple(given.asks_for),
+        statements=tuple(given.statements),
+        contacts=tuple((each.for_, each.who, each.phone) for each in given.contacts),
         submission=_submission(given.submission),
         granted=tuple(
             Grant(rule=g.rule, section=g.section, subject=g.subject, what=g.what, by=g.by, office=g.office, date=g.date, copy=g.copy_)
