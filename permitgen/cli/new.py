@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from permitgen.project.starting.new_project import Given, NewProject
+    from permitgen.project.starting.picked_hardware import Picked
 
 _OPTION = "--answer"
 
@@ -31,12 +32,16 @@ status 2. A project file that stands in DIR is never written over. --questions p
 @click.argument("folder", metavar="DIR", required=False, type=click.Path(path_type=Path))
 @click.option("--answer", "single", multiple=True, metavar="KEY=VALUE", help="One answer; may be given several times.")
 @click.option("--answers", "file", type=click.Path(path_type=Path), metavar="FILE", help="A file of answers, one a line as key: value.")
+@click.option("--hardware", "hardware_files", multiple=True, metavar="FILE|FOLDER", help="Hardware, as the file in DIR is to name it.")
+@click.option("--use", "uses", multiple=True, metavar="THING=ENTRY", help="Take this entry for a thing of the file; it is not asked for.")
 @click.option("--all", "everything", is_flag=True, help="Ask on the terminal what few verdicts wait for, too.")
 @click.option("--questions", "listed", is_flag=True, help="Print the questions as a file of answers to fill in, and write nothing.")
 def new(
     folder: Path | None,
     single: tuple[str, ...],
     file: Path | None,
+    hardware_files: tuple[str, ...],
+    uses: tuple[str, ...],
     everything: bool,  # noqa: FBT001 - the options' values
     listed: bool,  # noqa: FBT001
 ) -> None:
@@ -52,7 +57,7 @@ def new(
     _refuse_what_is_there(folder)
     try:
         given = _given(single, file)
-        made = _made_of_answers(given, folder, everything=everything)
+        made = _made_of_answers(given, folder, _picked(folder, hardware_files, uses), everything=everything)
     except ProblemsError as error:
         click.echo(str(error), err=True)
         sys.exit(BAD_INPUT)
@@ -60,7 +65,7 @@ def new(
         click.echo("\n".join(error.messages), err=True)
         sys.exit(BAD_INPUT)
     _write(folder, made)
-    click.echo(_summary(folder, made))
+    click.echo("\n".join((_summary(folder, made), *_close(folder))))
 
 
 def _refuse_what_is_there(folder: Path) -> None:
@@ -102,13 +107,28 @@ def _given(single: tuple[str, ...], file: Path | None) -> dict[str, Given]:
     return given
 
 
-def _made_of_answers(given: Mapping[str, Given], folder: Path, *, everything: bool) -> NewProject:
-    from permitgen.cli.asking import ask_on_terminal
-    from permitgen.project.starting.new_project import new_project, read_answers
+def _picked(folder: Path, files: tuple[str, ...], uses: tuple[str, ...]) -> Picked:
+    from permitgen.project.starting.new_project import AnswersError
+    from permitgen.project.starting.picked_hardware import PickError, picked_hardware
+    from permitgen.reading.problems import quoted
 
+    told = [each.partition("=") for each in uses]
+    if wrong := [quoted(each) for each, (_, sign, _) in zip(uses, told, strict=True) if not sign]:
+        raise AnswersError([f"--use: {each} is no pick; expected THING=ENTRY, as module=module-405" for each in wrong])
+    try:
+        return picked_hardware(folder, files, {thing.strip(): entry.strip() for thing, _, entry in told})
+    except PickError as error:
+        raise AnswersError([f"{'--use' if files else '--hardware'}: {error}"]) from error
+
+
+def _made_of_answers(given: Mapping[str, Given], folder: Path, picked: Picked, *, everything: bool) -> NewProject:
+    from permitgen.cli.asking import ask_on_terminal
+    from permitgen.project.starting.new_project import Given, new_project, read_answers
+
+    offered = {key: Given(value, where) for key, value, where in picked.offers()}
     if _is_on_terminal():
-        given = ask_on_terminal(given, everything=everything)
-    return new_project(read_answers(given), given, folder)
+        given = ask_on_terminal(given, offered, everything=everything)
+    return new_project(read_answers(given, offered), given, folder, picked)
 
 
 def _write(folder: Path, made: NewProject) -> None:
@@ -141,6 +161,16 @@ def _summary(folder: Path, made: NewProject) -> str:
         lines.append(click.wrap_text(f"open, {knows}: {told}", 120, "", "    "))
     lines += ["next:", f"  permitgen check {folder}", f"  permitgen build {folder}"]
     return "\n".join(lines)
+
+
+def _close(folder: Path) -> list[str]:
+    """Say which verdicts of the new file stand close to their limit, and the typed values to look at once more."""
+    from permitgen.package.close_verdicts import close_verdicts
+    from permitgen.package.opened_project import open_project
+
+    opened = open_project(folder)
+    found = close_verdicts(opened.loaded, opened.evaluation)
+    return [*(["close to a limit; look once more at what these hang on:"] if found else []), *(f"  {each}" for each in found)]
 
 
 def _is_on_terminal() -> bool:

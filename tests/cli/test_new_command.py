@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -398,3 +399,70 @@ def test_the_questions_are_printed_as_a_file_of_answers() -> None:
     done = run("--questions")
     assert done.exit_code == 0
     assert all(f"# {key}:" in done.output for key in questions())
+
+
+def test_a_close_verdict_says_on_which_typed_values_it_hangs(tmp_path: Path) -> None:
+    """13 °F is -10.56 °C, 35.56 K below 25 °C: 14 x 38.2 V x (1 + 0.0027 x 35.56) = 586.1 V, 2.3 % below 600 V (690.7(A)); by hand."""
+    told = ["--answer", "record_low=13 °F", "--answer", "module_voc=38.2 V", "--answer", "module_coefficient=-0.27 %/°C"]
+    done = run(str(tmp_path / "house"), "--answers", str(HOUSES[STRING_INVERTER]), *told, "--answer", "strings=14")
+    assert done.exit_code == 0, done.output
+    close = done.output.partition("close to a limit")[2]
+    on_zero = r"it hangs on .*climate: 13 °F above zero"
+    assert re.search(r"pv-maximum-voltage passes, 586\S*\sV \(at most 600\sV\); " + on_zero, close), done.output
+    cold = [*told, "--answer", "strings=14", "--answer", "record_low=-13 °F"]
+    assert "above zero" not in run(str(tmp_path / "cold"), "--answers", str(HOUSES[STRING_INVERTER]), *cold).output
+
+
+def test_far_from_every_limit_nothing_is_said_to_be_close(tmp_path: Path) -> None:
+    """14 modules of 30 V stay 90 V below 600 V at any frost: their voltage is no close verdict."""
+    done = run(str(tmp_path / "house"), "--answers", str(HOUSES[STRING_INVERTER]), "--answer", "module_voc=30 V", "--answer", "strings=14")
+    assert "pv-maximum-voltage" not in done.output.partition("close to a limit")[2]
+
+
+def test_picked_hardware_is_named_and_not_asked_for_again(tmp_path: Path) -> None:
+    """The module and the inverter of the demo's hardware files: none of their figures is given, and the house is judged by them."""
+    shutil.copytree(HERE.parents[1] / "demo_project" / "hardware", tmp_path / "company")
+    kept = [key for key in answers_of(STRING_INVERTER) if not key.startswith("module_")]
+    (tmp_path / "answers.yaml").write_text("".join(_lines_of(HOUSES[STRING_INVERTER], kept)), "utf-8")
+    arguments = ["--answers", str(tmp_path / "answers.yaml"), "--hardware", "../company"]
+    lacking = run(str(tmp_path / "lacking"), *arguments)
+    assert lacking.exit_code == 2
+    assert "module_voc: " in lacking.stderr
+    done = run(str(tmp_path / "house"), *arguments, "--use", "module=module-390", "--use", "INV1=string-inverter-7")
+    assert done.exit_code == 0, done.output
+    text = (tmp_path / "house" / "project.yaml").read_text("utf-8")
+    assert "module: module-390" in text
+    assert "catalog: string-inverter-7" in text
+    assert "voc:" not in text
+    system = load_project(tmp_path / "house").system
+    assert {each.tag for each in system.hardware} == {"module-390", "string-inverter-7"}
+    array = system.equipment["PV1"]
+    assert array.module.voc_v.number == pytest.approx(43.6)
+
+
+@pytest.mark.parametrize(
+    ("use", "message"),
+    [
+        ("module=module-930", '--use: no hardware file has an entry "module-930"; did you mean "module-390"?'),
+        ("modul=module-390", '--use: the new file has nothing called "modul"; did you mean "module"?'),
+        ("module=ev-32", '--use: "ev-32" is of kind ev_supply_equipment; module is of kind module'),
+        ("module", '--use: "module" is no pick; expected THING=ENTRY, as module=module-405'),
+    ],
+)
+def test_a_pick_that_cannot_be_taken_is_one_message(tmp_path: Path, use: str, message: str) -> None:
+    shutil.copytree(HERE.parents[1] / "demo_project" / "hardware", tmp_path / "company")
+    done = run(str(tmp_path / "house"), "--answers", str(HOUSES[STRING_INVERTER]), "--hardware", "../company", "--use", use)
+    assert done.exit_code == 2
+    assert done.stderr.splitlines() == [message]
+    assert not (tmp_path / "house").exists()
+
+
+def _lines_of(path: Path, keys: list[str]) -> list[str]:
+    """Return the lines of the answers to some questions; an answer may go on below its key, indented."""
+    found, is_kept = [], False
+    for line in path.read_text("utf-8").splitlines(keepends=True):
+        if line[:1].isalpha():
+            is_kept = line.partition(":")[0] in keys
+        if is_kept:
+            found.append(line)
+    return found
