@@ -21,6 +21,13 @@ if TYPE_CHECKING:
 _OPTION = "--answer"
 
 
+def _list_questions(context: click.Context) -> None:
+    from permitgen.project.starting.question_form import question_form
+
+    click.echo(question_form(), nl=False)
+    context.exit(DONE)
+
+
 @click.command(
     help="""Start a project in DIR: ask what has to be known, and write a commented project file that builds.
 
@@ -34,29 +41,38 @@ status 2. A project file that stands in DIR is never written over. --questions p
 @click.option("--answers", "file", type=click.Path(path_type=Path), metavar="FILE", help="A file of answers, one a line as key: value.")
 @click.option("--hardware", "hardware_files", multiple=True, metavar="FILE|FOLDER", help="Hardware, as the file in DIR is to name it.")
 @click.option("--use", "uses", multiple=True, metavar="THING=ENTRY", help="Take this entry for a thing of the file; it is not asked for.")
+@click.option("--like", type=click.Path(path_type=Path), metavar="PROJECT", help="Start from a finished job, without what was read there.")
 @click.option("--all", "everything", is_flag=True, help="Ask on the terminal what few verdicts wait for, too.")
-@click.option("--questions", "listed", is_flag=True, help="Print the questions as a file of answers to fill in, and write nothing.")
+@click.option(
+    "--questions",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=lambda context, _, asked: _list_questions(context) if asked else None,
+    help="Print the questions as a file of answers to fill in, and write nothing.",
+)
 def new(
     folder: Path | None,
     single: tuple[str, ...],
     file: Path | None,
     hardware_files: tuple[str, ...],
     uses: tuple[str, ...],
+    like: Path | None,
     everything: bool,  # noqa: FBT001 - the options' values
-    listed: bool,  # noqa: FBT001
 ) -> None:
     from permitgen.project.starting.new_project import AnswersError
-    from permitgen.project.starting.question_form import question_form
     from permitgen.reading.problems import ProblemsError
 
-    if listed:
-        click.echo(question_form(), nl=False)
-        sys.exit(DONE)
     if folder is None:
         raise click.UsageError("Missing argument 'DIR'.")
     _refuse_what_is_there(folder)
     try:
         given = _given(single, file)
+        if like is not None:
+            if hardware_files or uses or everything:
+                raise click.UsageError("--like takes the hardware of that job; leave out --hardware, --use and --all")
+            _duplicate(like, folder, given)
+            return
         made = _made_of_answers(given, folder, _picked(folder, hardware_files, uses), everything=everything)
     except ProblemsError as error:
         click.echo(str(error), err=True)
@@ -66,6 +82,37 @@ def new(
         sys.exit(BAD_INPUT)
     _write(folder, made)
     click.echo("\n".join((_summary(folder, made), *_close(folder))))
+
+
+def _duplicate(like: Path, folder: Path, given: Mapping[str, Given]) -> None:
+    """Write a project like another; of the answers it takes job and address.
+
+    Raises:
+        ProblemsError: the other project cannot be read, or no copy of it builds.
+        AnswersError: no job is named, or something else is answered.
+    """
+    from permitgen.project.starting.drafting import Branch
+    from permitgen.project.starting.duplicate import project_like
+    from permitgen.project.starting.new_project import AnswersError, NewProject
+
+    wrong = [each.message(key, "is not asked with --like; change it in the new file") for key, each in given.items() if key not in _LIKE]
+    name, address = (str(given[key].value).strip() if key in given else "" for key in _LIKE)
+    if not name:
+        wrong.append("job: What is the new job called? answer with --answer job=…")
+    if wrong:
+        raise AnswersError(wrong)
+    text, copies = project_like(like, folder, name, address)
+    _write(folder, NewProject(text, Branch()))
+    for each, content in copies.items():
+        (folder / each).parent.mkdir(parents=True, exist_ok=True)
+        write_or_exit(folder / each, content, is_new=True)
+    click.echo(f"{folder / 'project.yaml'}: like {like}, without what was read there")
+    for each in copies:
+        click.echo(f"{folder / each}")
+    click.echo("\n".join(("next:", f"  permitgen check {folder}", *_close(folder))))
+
+
+_LIKE = ("job", "address")
 
 
 def _refuse_what_is_there(folder: Path) -> None:

@@ -27,6 +27,7 @@ CLOSE_PERCENT = 5.0
 _MOST_VERDICTS, _MOST_VALUES = 6, 2
 _NUMBER = re.compile(r"[-+\u2212]?\d+(?:\.\d+)?")
 _MOVED = 0.01
+_SIZES = "cmil"
 _WORDS = {"≤": "at most", "≥": "at least"}
 
 
@@ -91,7 +92,7 @@ def _nearest(finding: Finding) -> Iterator[_Near]:
 def _told(loaded: LoadedProject, evaluation: Evaluation, near: _Near) -> CloseVerdict | None:
     typed = _typed(near)
     # A number that just meets its limit and follows from one typed value is a standard size that was chosen for it.
-    if not typed or (len(typed) == 1 and near.apart <= TOLERANCE):
+    if not typed or (near.apart <= TOLERANCE and (len(typed) == 1 or near.limit.unit == _SIZES)):
         return None
     if len(typed) > _MOST_VALUES:
         typed = _weightiest(loaded, evaluation, near, typed)

@@ -466,3 +466,48 @@ def _lines_of(path: Path, keys: list[str]) -> list[str]:
         if is_kept:
             found.append(line)
     return found
+
+
+OTHER = ("Ida", "Wrenfield", "18 Quillfern", "HB-0142", "555-01", "EC-20417", "2026-0142", "reading.pdf", "permit_application", "revision")
+
+
+def test_a_finished_job_is_duplicated_without_what_is_of_that_house(tmp_path: Path) -> None:
+    demo = HERE.parents[1] / "demo_project"
+    shutil.copytree(demo, tmp_path / "finished", ignore=shutil.ignore_patterns("package"))
+    done = run(str(tmp_path / "next"), "--like", str(tmp_path / "finished"), "--answer", "job=Next house")
+    assert done.exit_code == 0, done.output
+    text = (tmp_path / "next" / "project.yaml").read_text("utf-8")
+    said = [word for word in OTHER if word in "\n".join(line for line in text.splitlines() if not line.startswith("#"))]
+    assert said == []
+    assert not [file.name for file in (tmp_path / "next").iterdir() if file.name not in ("project.yaml", "project.schema.json")]
+    system = load_project(tmp_path / "next").system
+    assert system.project.name == "Next house"
+    assert (system.project.address, system.project.revisions, system.project.people, system.built, system.record) == (
+        "",
+        (),
+        (),
+        None,
+        None,
+    )
+    assert set(system.equipment) == set(load_project(demo).system.equipment)
+    assert all(raceway.length_ft is None for raceway in system.raceways.values())
+    assert all(item.place is None for item in system.equipment.values())
+    assert {each.tag for each in system.hardware} == {each.tag for each in load_project(demo).system.hardware}
+
+
+def test_no_verdict_of_a_duplicate_rests_on_a_fact_of_the_other_house(tmp_path: Path) -> None:
+    """Fault current, loads, working space and lengths were read at the other house: none of them is judged at the new one."""
+    shutil.copytree(HERE.parents[1] / "demo_project", tmp_path / "finished", ignore=shutil.ignore_patterns("package"))
+    done = run(str(tmp_path / "next"), "--like", str(tmp_path / "finished"), "--answer", "job=Next house", "--answer", "address=3 Fen Row")
+    assert done.exit_code == 0, done.output
+    found = judged(tmp_path / "next").by_id
+    for id_ in ("interrupting-rating:HP.main", "service-capacity:UTIL", "working-space:HP", "backup-capacity:islanded", "voltage-drop:S2"):
+        assert found[id_].verdict in (Verdict.NOT_JUDGED, Verdict.DOES_NOT_APPLY), (id_, found[id_].judgement.message)
+
+
+def test_what_like_does_not_take_is_a_message(tmp_path: Path) -> None:
+    done = run(str(tmp_path / "next"), "--like", str(HERE / "small_house.yaml"), "--answer", "edition=2023")
+    assert done.exit_code == 2
+    assert "edition: is not asked with --like" in done.stderr
+    assert "job: What is the new job called?" in done.stderr
+    assert not (tmp_path / "next").exists()
