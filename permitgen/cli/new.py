@@ -214,8 +214,12 @@ def _close(folder: Path) -> list[str]:
     """Say which verdicts of the new file stand close to their limit, and the typed values to look at once more."""
     from permitgen.package.close_verdicts import close_verdicts
     from permitgen.package.opened_project import open_project
+    from permitgen.reading.problems import ProblemsError
 
-    opened = open_project(folder)
+    try:
+        opened = open_project(folder)
+    except ProblemsError:  # of what lay in the folder before; the file is written, and the next command says what is wrong
+        return []
     found = close_verdicts(opened.loaded, opened.evaluation)
     return [*(["close to a limit; look once more at what these hang on:"] if found else []), *(f"  {each}" for each in found)]
 

@@ -15,6 +15,7 @@ from typing import Any
 
 import yaml
 
+from permitgen.code.amendment import read_amendment
 from permitgen.project.added_data import mapping
 from permitgen.project.fields import UNKNOWN, read_words
 from permitgen.project.hardware_files import with_hardware
@@ -27,17 +28,20 @@ from permitgen.reading.referenced_file import ReferencedFileError, content_insid
 
 _SECTIONS = ("jurisdiction", "hardware", "catalog", "equipment", "raceways", "circuits", "control", "loads", "power_control", "interlocks")
 _SECTIONS_BEHIND = ("settings", "labels")
+_LARGEST_PAPER = 20_000_000
 _OF_ONE_HOUSE = ("granted", "confirmed")
 # By section, the keys of an entry that were read at the other house: left out, or unknown where leaving out would have a size chosen.
+_OF_THE_GROUND = ("electrodes", "second_rod", "gas_bonded_by", "gas_piping_bonded", "water_piping_bonded", "water_bonding_conductor")
+_OF_A_PANEL = ("existing_labels", "all_breakers_in_file", "factory_bonding_jumper", "intersystem_terminals", "fault_current_source")
 _LEFT_OUT = {
-    "equipment": ("place", "fault_current_source", "roof_planes", "existing_labels", "electrodes", "framing", "poles_in_use", "shed"),
+    "equipment": ("place", "roof_planes", "framing", *_OF_THE_GROUND, *_OF_A_PANEL),
     "raceways": ("route", "location", "building", "ways", "spaced", "above_roof"),
-    "circuits": ("existing",),
+    "circuits": ("existing", "tap_length"),
     "control": ("route",),
     "loads": ("locked_rotor_current", "new", "moved", "added_length", "new_outlets", "simultaneous"),
 }
 _UNKNOWN = {
-    "equipment": ("available_fault_current", "spaces_used", "all_breakers_but_main"),
+    "equipment": ("available_fault_current", "spaces_used", "all_breakers_but_main", "poles_in_use"),
     "raceways": ("length",),
     "circuits": (),
     "control": ("length",),
@@ -115,13 +119,16 @@ def _forget(entry: dict[str, Any], keys: tuple[str, ...], unknown: tuple[str, ..
 
 
 def _copies(file: ReadFile, folder: Path, data: Mapping[str, Any]) -> dict[str, bytes]:
-    """Return the bytes of the ordinances, which the new project names inside its own folder."""
+    """Return the bytes of the ordinances and of their papers, which the new project names inside its own folder."""
     amendments = mapping(data.get("jurisdiction")).get("amendments")
     found: dict[str, bytes] = {}
     problems: list[Problem] = []
     for name in read_words(amendments) if amendments is not None else ():
         try:
             found[name] = content_inside(folder, name, LARGEST_BYTES)
+            paper = read_amendment(found[name], name).copy
+            if paper:
+                found[paper] = content_inside(folder, paper, _LARGEST_PAPER)
         except ReferencedFileError as error:
             problems.append(file.problem(("jurisdiction", "amendments"), str(error)))
     if problems:
