@@ -55,7 +55,8 @@ def project_schema() -> dict[str, Any]:
         if described is not None:
             _take_words(described, model)
     # Name and edition may stand in the jurisdiction file.
-    definitions["JurisdictionModel"]["anyOf"] = [{"required": definitions["JurisdictionModel"].pop("required")}, {"required": ["file"]}]
+    place = definitions["JurisdictionModel"]
+    place |= {"if": {"not": {"required": ["file"]}}, "then": {"required": place.pop("required")}}
     definitions["DeviceModel"] = {"anyOf": [_SHORT_DEVICE, definitions["DeviceModel"]]}
     schema = _with_shared(schema)
     for name, form in _SHARED.items():

@@ -164,7 +164,7 @@ def _refuse_hostile(content: bytes, file: str) -> None:
             if size > _LARGEST_UNPACKED:
                 raise ProblemsError([Problem(file, 1, 1, "", "the workbook unpacks to more than is read; keep one table alone in it")])
             hostile = any(b"<!DOCTYPE" in archive.read(part) for part in archive.infolist() if part.filename.endswith((".xml", ".rels")))
-    except (zipfile.BadZipFile, RuntimeError, NotImplementedError, OSError) as error:  # encrypted, packed in another way, cut off
+    except (zipfile.BadZipFile, RuntimeError, OSError) as error:  # encrypted, packed in another way, cut off
         raise ProblemsError([Problem(file, 1, 1, "", _NO_WORKBOOK)]) from error
     if hostile:
         raise ProblemsError([Problem(file, 1, 1, "", "the workbook defines entities, which no table needs; save it anew")])
