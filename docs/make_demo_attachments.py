@@ -16,7 +16,7 @@ from permitgen.documents.canvas.flow import Format, Running, flow_pages
 from permitgen.documents.canvas.page import Document
 from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.typography import Words
-from permitgen.reading.reader import read_yaml_file
+from permitgen.project.load import load_project
 
 DEMO = Path(__file__).resolve().parents[1] / "demo_project"
 INVENTED = "Invented for the demonstration; no such company, product or house exists."
@@ -61,7 +61,7 @@ def main() -> None:
 
 def attachments() -> dict[str, bytes]:
     """Return the files by name; the same bytes each time."""
-    project = read_yaml_file(DEMO / "project.yaml").data
+    project = load_project(DEMO).written.data
     return {"fault_current_letter.pdf": letter(project), "battery_unit.pdf": battery_sheet(project)}
 
 

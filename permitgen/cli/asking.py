@@ -17,8 +17,10 @@ Each question says why it is asked and where its answer is read. Enter or unknow
 but nobody has read it. Stop with Ctrl-C: nothing is written."""
 
 
-def ask_on_terminal(given: Mapping[str, Given], *, everything: bool) -> dict[str, Given]:
+def ask_on_terminal(given: Mapping[str, Given], offered: Mapping[str, Given], *, everything: bool) -> dict[str, Given]:
     """Return the answers given, and those to all other questions of this house; ``everything`` asks what few verdicts wait for, too.
+
+    What is ``offered`` by hardware that was picked is not asked.
 
     Raises:
         AnswersError: an answer was given that cannot be read.
@@ -36,6 +38,8 @@ def ask_on_terminal(given: Mapping[str, Given], *, everything: bool) -> dict[str
                 continue
             if question.key in found:
                 answers[question.key] = _read(question, found[question.key])
+            elif question.key in offered:
+                answers[question.key] = _read(question, offered[question.key])
             elif everything or not question.is_later:
                 if not is_shown:
                     click.secho(f"\n{screen.title[:1].upper()}{screen.title[1:]}", bold=True)

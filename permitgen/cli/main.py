@@ -24,6 +24,7 @@ _OUTPUT_FAILS = (errno.EPIPE, errno.EBADF, errno.ENOSPC, errno.EDQUOT, errno.EFB
 # Name, what it does. The module is permitgen.cli.<name>, the function has the same name.
 COMMANDS: dict[str, str] = {
     "new": "Start a project: ask what has to be known and write a file that builds.",
+    "hardware": "Import, describe and check hardware files.",
     "build": "Evaluate a project and write its package.",
     "check": "Print the findings of a project.",
     "rules": "List the rules, or print what one of them requires.",

@@ -16,8 +16,16 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from permitgen.project.starting.new_project import Given, NewProject
+    from permitgen.project.starting.picked_hardware import Picked
 
 _OPTION = "--answer"
+
+
+def _list_questions(context: click.Context) -> None:
+    from permitgen.project.starting.question_form import question_form
+
+    click.echo(question_form(), nl=False)
+    context.exit(DONE)
 
 
 @click.command(
@@ -31,28 +39,41 @@ status 2. A project file that stands in DIR is never written over. --questions p
 @click.argument("folder", metavar="DIR", required=False, type=click.Path(path_type=Path))
 @click.option("--answer", "single", multiple=True, metavar="KEY=VALUE", help="One answer; may be given several times.")
 @click.option("--answers", "file", type=click.Path(path_type=Path), metavar="FILE", help="A file of answers, one a line as key: value.")
+@click.option("--hardware", "hardware_files", multiple=True, metavar="FILE|FOLDER", help="Hardware, as the file in DIR is to name it.")
+@click.option("--use", "uses", multiple=True, metavar="THING=ENTRY", help="Take this entry for a thing of the file; it is not asked for.")
+@click.option("--like", type=click.Path(path_type=Path), metavar="PROJECT", help="Start from a finished job, without what was read there.")
 @click.option("--all", "everything", is_flag=True, help="Ask on the terminal what few verdicts wait for, too.")
-@click.option("--questions", "listed", is_flag=True, help="Print the questions as a file of answers to fill in, and write nothing.")
+@click.option(
+    "--questions",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=lambda context, _, asked: _list_questions(context) if asked else None,
+    help="Print the questions as a file of answers to fill in, and write nothing.",
+)
 def new(
     folder: Path | None,
     single: tuple[str, ...],
     file: Path | None,
+    hardware_files: tuple[str, ...],
+    uses: tuple[str, ...],
+    like: Path | None,
     everything: bool,  # noqa: FBT001 - the options' values
-    listed: bool,  # noqa: FBT001
 ) -> None:
     from permitgen.project.starting.new_project import AnswersError
-    from permitgen.project.starting.question_form import question_form
     from permitgen.reading.problems import ProblemsError
 
-    if listed:
-        click.echo(question_form(), nl=False)
-        sys.exit(DONE)
     if folder is None:
         raise click.UsageError("Missing argument 'DIR'.")
     _refuse_what_is_there(folder)
     try:
         given = _given(single, file)
-        made = _made_of_answers(given, folder, everything=everything)
+        if like is not None:
+            if hardware_files or uses or everything:
+                raise click.UsageError("--like takes the hardware of that job; leave out --hardware, --use and --all")
+            _duplicate(like, folder, given)
+            return
+        made = _made_of_answers(given, folder, _picked(folder, hardware_files, uses), everything=everything)
     except ProblemsError as error:
         click.echo(str(error), err=True)
         sys.exit(BAD_INPUT)
@@ -60,7 +81,38 @@ def new(
         click.echo("\n".join(error.messages), err=True)
         sys.exit(BAD_INPUT)
     _write(folder, made)
-    click.echo(_summary(folder, made))
+    click.echo("\n".join((_summary(folder, made), *_close(folder))))
+
+
+def _duplicate(like: Path, folder: Path, given: Mapping[str, Given]) -> None:
+    """Write a project like another; of the answers it takes job and address.
+
+    Raises:
+        ProblemsError: the other project cannot be read, or no copy of it builds.
+        AnswersError: no job is named, or something else is answered.
+    """
+    from permitgen.project.starting.drafting import Branch
+    from permitgen.project.starting.duplicate import project_like
+    from permitgen.project.starting.new_project import AnswersError, NewProject
+
+    wrong = [each.message(key, "is not asked with --like; change it in the new file") for key, each in given.items() if key not in _LIKE]
+    name, address = (str(given[key].value).strip() if key in given else "" for key in _LIKE)
+    if not name:
+        wrong.append("job: What is the new job called? answer with --answer job=…")
+    if wrong:
+        raise AnswersError(wrong)
+    text, copies = project_like(like, folder, name, address)
+    _write(folder, NewProject(text, Branch()))
+    for each, content in copies.items():
+        (folder / each).parent.mkdir(parents=True, exist_ok=True)
+        write_or_exit(folder / each, content, is_new=True)
+    click.echo(f"{folder / 'project.yaml'}: like {like}, without what was read there")
+    for each in copies:
+        click.echo(f"{folder / each}")
+    click.echo("\n".join(("next:", f"  permitgen check {folder}", *_close(folder))))
+
+
+_LIKE = ("job", "address")
 
 
 def _refuse_what_is_there(folder: Path) -> None:
@@ -102,13 +154,28 @@ def _given(single: tuple[str, ...], file: Path | None) -> dict[str, Given]:
     return given
 
 
-def _made_of_answers(given: Mapping[str, Given], folder: Path, *, everything: bool) -> NewProject:
-    from permitgen.cli.asking import ask_on_terminal
-    from permitgen.project.starting.new_project import new_project, read_answers
+def _picked(folder: Path, files: tuple[str, ...], uses: tuple[str, ...]) -> Picked:
+    from permitgen.project.starting.new_project import AnswersError
+    from permitgen.project.starting.picked_hardware import PickError, picked_hardware
+    from permitgen.reading.problems import quoted
 
+    told = [each.partition("=") for each in uses]
+    if wrong := [quoted(each) for each, (_, sign, _) in zip(uses, told, strict=True) if not sign]:
+        raise AnswersError([f"--use: {each} is no pick; expected THING=ENTRY, as module=module-405" for each in wrong])
+    try:
+        return picked_hardware(folder, files, {thing.strip(): entry.strip() for thing, _, entry in told})
+    except PickError as error:
+        raise AnswersError([f"{'--use' if files else '--hardware'}: {error}"]) from error
+
+
+def _made_of_answers(given: Mapping[str, Given], folder: Path, picked: Picked, *, everything: bool) -> NewProject:
+    from permitgen.cli.asking import ask_on_terminal
+    from permitgen.project.starting.new_project import Given, new_project, read_answers
+
+    offered = {key: Given(value, where) for key, value, where in picked.offers()}
     if _is_on_terminal():
-        given = ask_on_terminal(given, everything=everything)
-    return new_project(read_answers(given), given, folder)
+        given = ask_on_terminal(given, offered, everything=everything)
+    return new_project(read_answers(given, offered), given, folder, picked)
 
 
 def _write(folder: Path, made: NewProject) -> None:
@@ -141,6 +208,20 @@ def _summary(folder: Path, made: NewProject) -> str:
         lines.append(click.wrap_text(f"open, {knows}: {told}", 120, "", "    "))
     lines += ["next:", f"  permitgen check {folder}", f"  permitgen build {folder}"]
     return "\n".join(lines)
+
+
+def _close(folder: Path) -> list[str]:
+    """Say which verdicts of the new file stand close to their limit, and the typed values to look at once more."""
+    from permitgen.package.close_verdicts import close_verdicts
+    from permitgen.package.opened_project import open_project
+    from permitgen.reading.problems import ProblemsError
+
+    try:
+        opened = open_project(folder)
+    except ProblemsError:  # of what lay in the folder before; the file is written, and the next command says what is wrong
+        return []
+    found = close_verdicts(opened.loaded, opened.evaluation)
+    return [*(["close to a limit; look once more at what these hang on:"] if found else []), *(f"  {each}" for each in found)]
 
 
 def _is_on_terminal() -> bool:

@@ -155,7 +155,10 @@ def _site_photos(opened: OpenedProject, _earlier: Files) -> Files:
 def _project_file(opened: OpenedProject, _earlier: Files) -> Files:
     """A copy of the file that was read: whoever has the package can draw it again."""
     name = Path(opened.loaded.file.file).name
-    return {f"project_file/{name}": opened.inputs[name]}
+    from permitgen.reading.shared_files import inside_name
+
+    shared = {f"project_file/{inside_name(each)}": content for each, content in opened.loaded.shared.items()}
+    return {f"project_file/{name}": opened.inputs[name], **shared}
 
 
 DOCUMENTS: tuple[Document, ...] = (

@@ -8,6 +8,7 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from permitgen.project.form_mapping import FormMapping, read_form_mapping
+from permitgen.project.place_files import beside
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.reading.reader import LARGEST_BYTES
@@ -53,9 +54,9 @@ def mapped_forms(loaded: LoadedProject) -> tuple[MappedForm, ...]:
     problems: list[Problem] = []
     for index, form in enumerate(loaded.system.forms):
         try:
-            content = _content(loaded, index, "file", form.file, MOST_BYTES)
-            mapping = _content(loaded, index, "mapping", form.mapping, LARGEST_BYTES)
-            mapped = MappedForm(form.file, form.title, content, form.mapping, mapping, read_form_mapping(mapping, form.mapping))
+            file, content = _content(loaded, index, "file", form.file, MOST_BYTES)
+            named, mapping = _content(loaded, index, "mapping", form.mapping, LARGEST_BYTES)
+            mapped = MappedForm(file, form.title, content, named, mapping, read_form_mapping(mapping, named))
         except ProblemsError as error:
             problems += error.problems
             continue
@@ -66,11 +67,12 @@ def mapped_forms(loaded: LoadedProject) -> tuple[MappedForm, ...]:
     return tuple(found)
 
 
-def _content(loaded: LoadedProject, index: int, key: str, name: str, most: int) -> bytes:
+def _content(loaded: LoadedProject, index: int, key: str, name: str, most: int) -> tuple[str, bytes]:
     if index == MOST_FORMS:
         raise ProblemsError([loaded.file.problem(("forms", index), f"at most {MOST_FORMS} forms are filled")])
     try:
-        return content_inside(loaded.folder, name, most)
+        base, up = beside(loaded.file, loaded.folder, ("forms", index, key))
+        return (up / name).as_posix(), content_inside(base, name, most)
     except ReferencedFileError as error:
         raise ProblemsError([loaded.file.problem(("forms", index, key), str(error))]) from error
 

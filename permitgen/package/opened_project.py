@@ -23,6 +23,7 @@ from permitgen.package.ordinance_papers import copies_of_ordinances, unproven_re
 from permitgen.project.field_batches import FieldLog, read_field_log
 from permitgen.project.field_facts import with_results
 from permitgen.project.load import LoadedProject, load_project
+from permitgen.project.place_files import beside
 from permitgen.reading.folder_files import files_below
 from permitgen.reading.problems import ProblemsError, quoted
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside, resolve_inside
@@ -93,7 +94,7 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
     if before is not None:
         inputs |= before.inputs
     inputs |= {name: content for form in forms for name, content in form.inputs.items()}
-    inputs |= copies_of_grants(loaded) | copies_of_ordinances(loaded.folder, amendments)
+    inputs |= copies_of_grants(loaded) | copies_of_ordinances(loaded, amendments)
     if problems := local_name_problems(amendments, loaded.folder / "label_specs"):
         raise ProblemsError(problems)
     code = _code(loaded, amendments)
@@ -122,7 +123,7 @@ def _revision_before(loaded: LoadedProject) -> OpenedProject | None:
         raise ProblemsError([loaded.file.problem(("project", "revisions", index, "file"), str(error))]) from error
     kept = load_project(path)
     texts, amendments = _amendments(kept)
-    return OpenedProject(kept, _code(kept, amendments), {earlier.file: kept.file.text.encode("utf-8"), **texts})
+    return OpenedProject(kept, _code(kept, amendments), {earlier.file: kept.file.text.encode("utf-8"), **kept.shared, **texts})
 
 
 def _code(loaded: LoadedProject, amendments: list[Amendment]) -> CodeBook:
@@ -150,22 +151,25 @@ def _refuse_idle(loaded: LoadedProject, amendments: list[Amendment], code: CodeB
 def _amendments(loaded: LoadedProject) -> tuple[dict[str, bytes], list[Amendment]]:
     texts: dict[str, bytes] = {}
     amendments: list[Amendment] = []
-    for index, name in enumerate(loaded.system.jurisdiction.amendments):
+    names = loaded.system.jurisdiction.amendments
+    for index, name in enumerate(names):
         location = ("jurisdiction", "amendments", index)
-        if name in texts or index == MOST_AMENDMENTS:
-            why = f"{quoted(name)} is named twice" if name in texts else f"at most {MOST_AMENDMENTS} amendments are read"
+        if name in names[:index] or index == MOST_AMENDMENTS:
+            why = f"{quoted(name)} is named twice" if name in names[:index] else f"at most {MOST_AMENDMENTS} amendments are read"
             raise ProblemsError([loaded.file.problem(location, why)])
         try:
-            texts[name] = content_inside(loaded.folder, name, LARGEST_BYTES)
+            base, up = beside(loaded.file, loaded.folder, location)
+            shown = (up / name).as_posix()
+            texts[shown] = content_inside(base, name, LARGEST_BYTES)
         except ReferencedFileError as error:
             raise ProblemsError([loaded.file.problem(location, str(error))]) from error
-        amendments.append(read_amendment(texts[name], name))
+        amendments.append(read_amendment(texts[shown], shown))
     return texts, amendments
 
 
 def _inputs(loaded: LoadedProject) -> dict[str, bytes]:
     name = Path(loaded.file.file).name
-    found = {name: loaded.file.text.encode("utf-8")}
+    found = {name: loaded.file.text.encode("utf-8"), **loaded.shared}
     for folder in OVERRIDE_FOLDERS:
         found |= files_below(loaded.folder, folder)
     return found

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from permitgen.project.place_files import beside
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside
 
 if TYPE_CHECKING:
     from permitgen.code.amendment import Amendment
     from permitgen.package.opened_project import OpenedProject
+    from permitgen.project.load import LoadedProject
 
 _MOST_BYTES = 20_000_000
 
 
-def copies_of_ordinances(folder: Path, amendments: Sequence[Amendment]) -> dict[str, bytes]:
+def copies_of_ordinances(loaded: LoadedProject, amendments: Sequence[Amendment]) -> dict[str, bytes]:
     """Return the bytes of the copy of each ordinance that names one, by its name in the project folder.
 
     Raises:
@@ -24,10 +25,11 @@ def copies_of_ordinances(folder: Path, amendments: Sequence[Amendment]) -> dict[
     """
     copies: dict[str, bytes] = {}
     problems: list[Problem] = []
-    for amendment in amendments:
+    for index, amendment in enumerate(amendments):
         if amendment.copy:
+            base, up = beside(loaded.file, loaded.folder, ("jurisdiction", "amendments", index))
             try:
-                copies[amendment.copy] = content_inside(folder, amendment.copy, _MOST_BYTES)
+                copies[(up / amendment.copy).as_posix()] = content_inside(base, amendment.copy, _MOST_BYTES)
             except ReferencedFileError as error:
                 problems.append(amendment.file.problem(("ordinance", "copy"), str(error)))
     if problems:

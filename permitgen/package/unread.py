@@ -12,8 +12,10 @@ from dataclasses import dataclass, replace
 from itertools import zip_longest
 from typing import TYPE_CHECKING, Any
 
+from permitgen.project.hardware_files import NAMING_KEYS
 from permitgen.project.load import LoadedProject, build_project
 from permitgen.project.messages import choices_at, is_asked_for
+from permitgen.project.sections.hardware_notes import NOTES
 from permitgen.project.sections.project_file import sections_by_tag
 from permitgen.reading.problems import ProblemsError
 from permitgen.system.read_facts import ReadRecord, Slot, recorded, slots_of
@@ -26,7 +28,6 @@ _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _ANSWERS = {"yes": "no", "no": "yes", "true": "no", "false": "yes"}
 _BY_TAG = sections_by_tag()
 # Read by the package before a rule runs (the code in force, other files), or printed as it stands.
-_CATALOG_KEYS = ("catalog", "module", "module_inverter", "converter")
 _OF_THE_PACKAGE = {
     ("format",),
     ("attachments",),
@@ -34,13 +35,18 @@ _OF_THE_PACKAGE = {
     ("sent",),
     ("jurisdiction", "submission"),
     ("plan_review",),
+    ("hardware",),
     ("built",),
     ("labels",),
     ("jurisdiction", "edition"),
     ("jurisdiction", "fire_code"),
     ("jurisdiction", "amendments"),
+    ("jurisdiction", "file"),
+    ("site", "climate", "table"),
+    ("site", "climate", "station"),
 }
 _REVISIONS = ("project", "revisions")
+_ENTRY_DEPTH = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +96,8 @@ def stated_facts(tree: Any, at: Path = ()) -> Iterator[tuple[Path, Any]]:
     """Yield the place and value of every fact of a file: a single value, or a list of single values or of points."""
     if isinstance(tree, dict):
         for key, value in tree.items():
-            if (*at, key) not in _OF_THE_PACKAGE and not (at[:2] == _REVISIONS and key == "file"):
+            is_note = len(at) == _ENTRY_DEPTH and at[0] in ("catalog", "equipment") and key in NOTES
+            if (*at, key) not in _OF_THE_PACKAGE and not is_note and not (at[:2] == _REVISIONS and key == "file"):
                 yield from stated_facts(value, (*at, key))
     elif isinstance(tree, list) and any(isinstance(part, dict) for part in tree):
         for index, value in enumerate(tree):
@@ -144,7 +151,7 @@ class _Effects:
         if path[0] != "catalog":
             return {str(path[1] if path[0] in _BY_TAG else path[0])}
         entries: Any = self._loaded.file.data.get("equipment", {})
-        return {tag for tag, entry in entries.items() if path[1] in (entry.get(key) for key in _CATALOG_KEYS)}
+        return {tag for tag, entry in entries.items() if path[1] in (entry.get(key) for key in NAMING_KEYS)}
 
     def _reaches(self, path: Path) -> bool:
         """Whether a fact by itself reaches what was read; without it, or with another in its place; or the file needs it."""
@@ -167,7 +174,7 @@ def _parts_of(data: dict[str, Any]) -> dict[Path, Path]:
     """Return, by entry, the part of the file to which it belongs: equipment goes with the catalog entries that it names."""
     part: dict[Path, Path] = {(section, tag): (section, tag) for section in _BY_TAG for tag in data.get(section, {})}
     for tag, entry in data.get("equipment", {}).items():
-        named = [("catalog", entry[key]) for key in _CATALOG_KEYS if isinstance(entry.get(key), str)]
+        named = [("catalog", entry[key]) for key in NAMING_KEYS if isinstance(entry.get(key), str)]
         joined = {part[each] for each in (("equipment", tag), *named) if each in part}
         first = min(joined, key=str)
         part = {each: first if whole in joined else whole for each, whole in part.items()}

@@ -6,7 +6,7 @@ from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
-from permitgen.reading.positions import Path, Place, Positions
+from permitgen.reading.positions import Path, Place, Positions, repeat_below
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
 
@@ -24,11 +24,12 @@ class AddedData:
         self._data: dict[str, Any] = deepcopy(file.data)
         self._values = dict(file.positions.values)
         self._keys = dict(file.positions.keys)
+        self._files = dict(file.positions.files)
         self.problems: list[Problem] = []
 
     def file(self) -> ReadFile:
         """Return the file with what was added."""
-        return replace(self.original, data=self._data, positions=Positions(self._values, self._keys, self.original.positions.files))
+        return replace(self.original, data=self._data, positions=Positions(self._values, self._keys, self._files))
 
     def section(self, name: str) -> dict[str, Any]:
         """Return a section of the file, empty where it has none."""
@@ -67,9 +68,10 @@ class AddedData:
             return
         entry[key] = deepcopy(catalog[key])
         source: Path = ("catalog", entry["catalog"], key)
-        for table in (self._values, self._keys):
-            for path in [each for each in table if each[: len(source)] == source]:
-                table[("equipment", tag, *path[2:])] = table[path]
+        target: Path = ("equipment", tag, key)
+        repeat_below(self._values, source, target)
+        repeat_below(self._keys, source, target)
+        repeat_below(self._files, source, target)
 
     def at(self, path: Path) -> Any:
         """Return the value at a path, None where there is none."""

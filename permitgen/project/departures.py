@@ -12,7 +12,7 @@ from permitgen.project.directories import Claim, read_directories
 from permitgen.project.load import LoadedProject, build_project
 from permitgen.project.sections.built import DepartureModel
 from permitgen.reading.nearest import did_you_mean
-from permitgen.reading.positions import Path, Place, Positions
+from permitgen.reading.positions import Path, Place, Positions, repeat_below
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure
@@ -142,9 +142,10 @@ class _Overlay:
             return
         entry[steps[2]] = deepcopy(catalog[steps[2]])
         source: Path = ("catalog", str(name), steps[2])
-        for table in (self._values, self._keys):
-            for path in [p for p in table if p[: len(source)] == source]:
-                table[("equipment", steps[1], *path[2:])] = table[path]
+        target: Path = ("equipment", steps[1], steps[2])
+        repeat_below(self._values, source, target)
+        repeat_below(self._keys, source, target)
+        repeat_below(self._files, source, target)
 
     def _holder(self, source: Source, steps: list[str]) -> Any:
         found: Any = self._data

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -13,9 +14,11 @@ from permitgen.project.directories import Claim, read_directories
 from permitgen.project.directory_claims import claim_problems
 from permitgen.project.disputed_figures import DisputedFigure, disputed_figures, too_many, with_readings
 from permitgen.project.fields import no_answers
+from permitgen.project.hardware_files import with_hardware, with_sources
 from permitgen.project.interlock_names import interlock_problems
 from permitgen.project.messages import Location, problems_of
 from permitgen.project.panel_contents import panel_problems
+from permitgen.project.place_files import with_place
 from permitgen.project.reference_check import Check
 from permitgen.project.references import reference_problems
 from permitgen.project.sections.project_file import FORMAT, ProjectFile
@@ -33,7 +36,8 @@ PROJECT_FILE_NAME = "project.yaml"
 class LoadedProject:
     """A project file, its models, and the system it describes. ``folder`` is where further files are looked for.
 
-    ``file`` has the devices of directories where they act; ``written`` is the file as a person wrote it.
+    ``file`` has the devices of directories where they act; ``written`` is the file as a person wrote it, with what files that
+    projects share say: hardware, jurisdiction, temperatures. ``shared`` are the bytes of those by the names that lead there.
     """
 
     file: ReadFile
@@ -41,6 +45,7 @@ class LoadedProject:
     system: System
     folder: Path
     written: ReadFile
+    shared: Mapping[str, bytes] = field(default_factory=dict)
 
 
 def project_path(project: Path) -> Path:
@@ -55,8 +60,10 @@ def load_project(project: Path, *, edition: str = "") -> LoadedProject:
         ProblemsError: anything wrong with the file; every problem found, in file order.
     """
     path = project_path(project)
-    file = read_yaml_file(path)
-    return build_project(file, path.parent, edition=edition)
+    file, of_place = with_place(read_yaml_file(path), path.parent)
+    file, hardware = with_hardware(file, path.parent)
+    shared = of_place | {each.name: each.content for each in hardware}
+    return replace(build_project(file, path.parent, edition=edition), shared=shared)
 
 
 def build_project(file: ReadFile, folder: Path, *, edition: str = "", claims: tuple[Claim, ...] = ()) -> LoadedProject:
@@ -159,11 +166,14 @@ class Sources:
 def put_catalog_in(file: ReadFile) -> tuple[dict[str, Any], Sources, list[Problem]]:
     """Return the data with each equipment entry laid over its catalog entry, where everything was written, and problems."""
     data: dict[str, Any] = dict(file.data)
-    catalog = _mapping(data.get("catalog"))
-    problems: list[Problem] = []
+    catalog, problems = with_sources(file, "catalog")
+    entries, further = with_sources(file, "equipment")
+    problems += further
+    if catalog:
+        data["catalog"] = catalog
     catalog_of: dict[str, str] = {}
     merged: dict[str, Any] = {}
-    for tag, entry in _mapping(data.get("equipment")).items():
+    for tag, entry in entries.items():
         merged[tag] = entry
         name = entry.get("catalog") if isinstance(entry, dict) else None
         if not isinstance(name, str):

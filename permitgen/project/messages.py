@@ -98,6 +98,16 @@ def keys_of(loc: Location) -> list[str]:
     return [field.alias or name for name, field in model.model_fields.items()] if model is not None else []
 
 
+def model_at(loc: Location, annotation: Any = None) -> type[BaseModel] | None:
+    """Return the section at a location of the models, or the only one in ``annotation``; None where there is none."""
+    if annotation is not None:
+        return _model_of(annotation)
+    annotation = ProjectFile
+    for step in loc:
+        annotation = _step(annotation, step)
+    return _model_of(annotation)
+
+
 def _step(annotation: Any, step: str | int) -> Any:
     if get_origin(annotation) in (dict, list):
         return get_args(annotation)[-1]

@@ -54,6 +54,9 @@ def project_schema() -> dict[str, Any]:
         described = schema if model is ProjectFile else definitions.get(model.__name__)
         if described is not None:
             _take_words(described, model)
+    # Name and edition may stand in the jurisdiction file.
+    place = definitions["JurisdictionModel"]
+    place |= {"if": {"not": {"required": ["file"]}}, "then": {"required": place.pop("required")}}
     definitions["DeviceModel"] = {"anyOf": [_SHORT_DEVICE, definitions["DeviceModel"]]}
     schema = _with_shared(schema)
     for name, form in _SHARED.items():

@@ -12,6 +12,7 @@ from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.measured import Measured
 from permitgen.project.messages import Where
+from permitgen.project.notes_to_system import described_hardware
 from permitgen.project.quantities import parse_quantity
 from permitgen.project.removed_things import removed_runs
 from permitgen.project.sections.facts import PLAN_SET, SubmissionModel
@@ -73,6 +74,7 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         sent=tuple(Sent(date=s.date, to=s.to, what=s.what, by=s.by, receipt=s.receipt) for s in models.sent),
         forms=tuple(FormFiles(file=f.file, mapping=f.mapping, title=f.title) for f in models.forms),
         assumptions=assumptions_of(models),
+        hardware=described_hardware(root, models),
         review_comments=tuple(ReviewComment(comment=c.comment, answer=c.answer, sheet=c.sheet, by=c.by) for c in models.plan_review),
     )
 
@@ -111,6 +113,8 @@ def _jurisdiction(root: Cursor) -> Jurisdiction:
         fire_code=given.fire_code,
         options=tuple(given.options.items()),
         asks_for=tuple(given.asks_for),
+        statements=tuple(given.statements),
+        contacts=tuple((each.for_, each.who, each.phone) for each in given.contacts),
         submission=_submission(given.submission),
         granted=tuple(
             Grant(rule=g.rule, section=g.section, subject=g.subject, what=g.what, by=g.by, office=g.office, date=g.date, copy=g.copy_)

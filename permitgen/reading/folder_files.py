@@ -12,8 +12,10 @@ MOST_FILES = 300
 _LARGEST_BYTES = 2_000_000
 
 
-def files_below(project_folder: Path, name: str) -> dict[str, bytes]:
+def files_below(project_folder: Path, name: str, ending: str = "") -> dict[str, bytes]:
     """Return the bytes of every file below the folder ``name``, by its path in the project folder; hidden ones are left out.
+
+    ``ending`` is how the names of the files end that are wanted, empty for all.
 
     Raises:
         ProblemsError: a file that is no plain one, leads out through a link or is too large, or too many files.
@@ -21,6 +23,8 @@ def files_below(project_folder: Path, name: str) -> dict[str, bytes]:
     found: dict[str, bytes] = {}
     problems: list[Problem] = []
     for path in _paths(project_folder, name):
+        if not path.endswith(ending):
+            continue
         if len(found) == MOST_FILES:
             problems.append(Problem(name, 1, 1, "", f"the folder holds more than {MOST_FILES} files, the most that are read"))
             break

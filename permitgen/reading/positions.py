@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import TypeVar
 
+T = TypeVar("T")
 Path = tuple[str | int, ...]
 Place = tuple[int, int]
 
@@ -42,6 +44,12 @@ class Positions:
         """Return the place of the key that leads to ``location``; of the item itself where it stands in a list."""
         path = self.existing(location)
         return self.keys.get(path) or self.values.get(path, (1, 1))
+
+
+def repeat_below(table: dict[Path, T], source: Path, target: Path) -> None:
+    """Give everything at and below ``target`` what a table says of the same below ``source``."""
+    for path in [each for each in table if each[: len(source)] == source]:
+        table[(*target, *path[len(source) :])] = table[path]
 
 
 def path_text(location: Sequence[str | int]) -> str:

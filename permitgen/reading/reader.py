@@ -51,7 +51,7 @@ class ReadFile:
     def problem(self, location: Sequence[str | int], message: str, *, at_key: bool = False) -> Problem:
         """Return a problem placed at the value of ``location``, or at its key."""
         line, column = self.key_position(location) if at_key else self.position(location)
-        return Problem(self.file, line, column, path_text(self.positions.existing(location)), message)
+        return Problem(self.file_of(location), line, column, path_text(self.positions.existing(location)), message)
 
 
 def read_yaml_file(path: Path, *, shown_as: str | None = None, most: int = LARGEST_BYTES) -> ReadFile:

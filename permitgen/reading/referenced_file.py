@@ -18,6 +18,21 @@ class ReferencedFileError(ValueError):
     """A file named in the project is missing, or lies outside the project folder; the message says which."""
 
 
+def is_folder_inside(folder: Path, text: str) -> bool:
+    """Whether ``text`` names a folder that lies in ``folder``, also when links are followed.
+
+    Raises:
+        ReferencedFileError: the name is none that may be looked for.
+    """
+    name = _plain_name(text)
+    try:
+        inside = folder.resolve(strict=True)
+        found = (inside / name).resolve()
+    except (OSError, RuntimeError):  # RuntimeError: a loop of links, before Python 3.13
+        return False
+    return found.is_relative_to(inside) and found.is_dir()
+
+
 def resolve_inside(folder: Path, text: str) -> Path:
     """Return the absolute path of the file ``text`` names, relative to ``folder``, with ``/`` between its parts.
 

@@ -154,6 +154,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
     "PV string": _array_circuits("strings"),
     "PV branch": _array_circuits("branches"),
     "source": _sources,
+    "hardware description": lambda system: iter(system.hardware),
 }
 # What judges a kind judges that kind alone; a panelboard is judged as such where it holds a meter too.
 SUBJECTS |= {kind: _of_kind(kind) for kind in KINDS if kind not in SUBJECTS}

@@ -98,6 +98,7 @@ class Jurisdiction:
 
     ``confirmed`` are answers of the authority to such points in writing; they go before ``options``.
     ``asks_for`` are the ids of labels that the authority, the fire service or the utility wants beyond what the code asks for.
+    ``statements`` are those that the department requires on the cover, ``contacts`` what one calls for, whom, and the number.
     """
 
     name: str
@@ -107,6 +108,8 @@ class Jurisdiction:
     fire_code: str = ""
     options: tuple[tuple[str, str], ...] = ()
     asks_for: tuple[str, ...] = ()
+    statements: tuple[str, ...] = ()
+    contacts: tuple[tuple[str, str, str], ...] = ()
     granted: tuple[Grant, ...] = ()
     submission: Submission | None = None
     confirmed: tuple[Confirmation, ...] = ()

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from permitgen.system.busbar import Busbar
     from permitgen.system.circuit import Circuit, End
     from permitgen.system.control_circuit import ControlCircuit
+    from permitgen.system.described_hardware import DescribedHardware
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.graph import Graph
     from permitgen.system.interlock import Interlock
@@ -76,6 +77,7 @@ class System:
     review_comments: tuple[ReviewComment, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     readings: tuple[SourceReading, ...] = ()
+    hardware: tuple[DescribedHardware, ...] = ()
 
     @cached_property
     def graph(self) -> Graph:

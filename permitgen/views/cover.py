@@ -60,10 +60,16 @@ def cover_of(evaluation: Evaluation, field: tuple[str, ...] = ()) -> Cover:
         codes=_codes(evaluation),
         site=tuple(_site(system)),
         revisions=tuple((str(r.number), r.date, r.reason, r.by) for r in sorted(system.project.revisions, key=lambda r: r.number)),
-        statements=(*cautions_of(system), DEFERENCE),
+        statements=(*cautions_of(system), *_unchecked(system), *system.jurisdiction.statements, DEFERENCE),
         status=title.status,
         field=field,
     )
+
+
+def _unchecked(system: System) -> Iterator[str]:
+    names = [each.tag for each in system.hardware if not each.checked_by]
+    if names:
+        yield f"Described from data sheets, and not checked by a second person: {', '.join(names)}."
 
 
 def _scope(system: System) -> list[str]:
@@ -147,6 +153,7 @@ def _granted(grant: Grant, evaluation: Evaluation) -> str:
 def _site(system: System) -> list[tuple[str, str]]:
     site = system.site
     rows = [("authority", ", ".join(part for part in (system.jurisdiction.name, system.jurisdiction.authority) if part))]
+    rows += [(f"call for {what}", f"{who}, {phone}") for what, who, phone in system.jurisdiction.contacts]
     if system.project.permit_number:
         rows.append(("permit", system.project.permit_number))
     if site.stated_dwelling:

@@ -22,6 +22,7 @@ from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_files
 from permitgen.project.load import load_project
 from permitgen.reading.problems import ProblemsError
+from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_project"
@@ -289,9 +290,9 @@ def test_the_letter_of_the_demo_says_what_the_project_says():
 
 
 def test_the_sheet_of_the_battery_leaves_no_fact_of_the_catalog_out(script):
-    from permitgen.reading.reader import read_yaml_file
+    from permitgen.reading.reader import read_text
 
-    entry = read_yaml_file(DEMO / "project.yaml").data["catalog"]["battery-13"]
+    entry = read_text(whole_text(DEMO / "project.yaml"), "project.yaml").data["catalog"]["battery-13"]
     assert set(entry) - {"kind", "name", "terminals"} == set(script.BATTERY_FACTS)
     assert set(entry["terminals"]) == {"output"}
     assert set(entry["terminals"]["output"]) == set(script.TERMINAL_FACTS)

@@ -15,9 +15,10 @@ from permitgen.project.load import build_project, load_project
 from permitgen.reading.reader import read_text
 from permitgen.rules.given import Given
 from permitgen.views.field_checklist import view_of
+from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
-DEMO = (ROOT / "demo_project" / "project.yaml").read_text("utf-8")
+DEMO = whole_text(ROOT / "demo_project" / "project.yaml")
 
 
 def checklist(text=DEMO, edition=2023):

@@ -15,11 +15,12 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.project.load import build_project
-from permitgen.reading.reader import ReadFile, read_yaml_file
+from permitgen.reading.reader import ReadFile, read_text
 from permitgen.rules.judgement import Verdict
 from permitgen.views.field_checklist import view_of
 from permitgen.views.plan_grounding import grounding_details_of
 from permitgen.views.schedules import circuit_schedules
+from tests.whole_project import whole_text
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 
@@ -32,7 +33,7 @@ def stripped(tree: Any, keys: tuple[str, ...]) -> Any:
 
 
 def evaluated_without(*keys: str) -> Evaluation:
-    file = read_yaml_file(DEMO / "project.yaml")
+    file = read_text(whole_text(DEMO / "project.yaml"), (DEMO / "project.yaml").as_posix())
     data = stripped(copy.deepcopy(file.data), keys)
     assert data != file.data
     system = build_project(ReadFile(file.file, file.text, data, file.positions), DEMO).system

@@ -19,6 +19,7 @@ import yaml
 from permitgen.documents.material_list_tables import HEADINGS, material_list_csv, material_list_xlsx
 from permitgen.package.material_job import material_list_files, material_list_of_project
 from permitgen.package.opened_project import open_project
+from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
 SMALL = ROOT / "tests" / "cli" / "small_house.yaml"
@@ -30,7 +31,7 @@ def _feet(text):
 
 
 def _file(path):
-    return yaml.load(path.read_text("utf-8"), yaml.CBaseLoader)
+    return yaml.load(whole_text(path), yaml.CBaseLoader)
 
 
 def _runs(circuit):

@@ -21,6 +21,7 @@ from permitgen.package.plan_set_job import drawn_plan_set
 from permitgen.rules.rule import all_rules
 from permitgen.views.languages import Phrases
 from permitgen.views.placard import placards_of
+from tests.whole_project import whole_text
 
 TOPOLOGIES = Path(__file__).parent.parent / "topologies"
 DEMO = Path(__file__).parent.parent.parent / "demo_project" / "project.yaml"
@@ -106,7 +107,7 @@ def without_titles_of_rules(text: str) -> str:
 
 def false_sentences(name: str, projects: Any) -> list[str]:
     path = DEMO if name == "demo" else TOPOLOGIES / f"{name}.yaml"
-    there = has(yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader))
+    there = has(yaml.load(whole_text(path), Loader=yaml.BaseLoader))
     found = set()
     for where, printed in said(projects[name]):
         text = without_titles_of_rules(printed)

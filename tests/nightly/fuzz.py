@@ -25,6 +25,8 @@ import yaml
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 from mutations import damaged, mutated
 
+from tests.whole_project import whole_text
+
 ROOT = Path(__file__).resolve().parents[2]
 SECONDS = 2.0
 MORE_BYTES = 500_000_000
@@ -48,7 +50,7 @@ def bases() -> list[Path]:
 
 @cache
 def text_of(path: Path) -> str:
-    return path.read_text("utf-8")
+    return whole_text(path)
 
 
 @cache

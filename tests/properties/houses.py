@@ -13,6 +13,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.project.directions import read_direction
 from permitgen.project.load import load_project
+from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
 HOUSES = {"demo": ROOT / "demo_project" / "project.yaml"} | {
@@ -26,7 +27,7 @@ Findings = dict[str, tuple[str, float | None, float | None]]
 
 @lru_cache
 def told(path: Path) -> str:
-    return path.read_text("utf-8")
+    return whole_text(path)
 
 
 def data_of(name: str) -> Data:

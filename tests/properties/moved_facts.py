@@ -20,10 +20,11 @@ from permitgen.evaluation.unread_edition import sized_by_last_read
 from permitgen.project.directories import read_directories
 from permitgen.project.load import build_project
 from permitgen.reading.problems import ProblemsError
-from permitgen.reading.reader import ReadFile, read_yaml_file
+from permitgen.reading.reader import ReadFile, read_text
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
 from permitgen.rules.subjects import subjects_of, tag_of
+from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
 PROJECTS = {
@@ -47,7 +48,7 @@ class NoFactError(Exception):
 @cache
 def project_file(name):
     """Return a project with the devices of its directories at their circuits, where the rows look for them."""
-    file, _, problems = read_directories(read_yaml_file(PROJECTS[name]))
+    file, _, problems = read_directories(read_text(whole_text(PROJECTS[name]), PROJECTS[name].as_posix()))
     assert not problems
     return file
 

@@ -29,10 +29,11 @@ from permitgen.evaluation.finding import Finding
 from permitgen.project.directories import read_directories
 from permitgen.project.load import build_project
 from permitgen.reading.problems import ProblemsError
-from permitgen.reading.reader import ReadFile, read_yaml_file
+from permitgen.reading.reader import ReadFile, read_text
 from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.values.origin import Assumed, ProjectLine, ProvisionField
 from permitgen.values.value import Value
+from tests.whole_project import whole_text
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 Path_ = tuple[str | int, ...]
@@ -93,7 +94,7 @@ OTHER_WORDS = {
 @lru_cache
 def demo() -> ReadFile:
     """The demo with the devices of its directories where they act, so that each word of a line is a fact of its own."""
-    return read_directories(read_yaml_file(DEMO / "project.yaml"))[0]
+    return read_directories(read_text(whole_text(DEMO / "project.yaml"), (DEMO / "project.yaml").as_posix()))[0]
 
 
 @lru_cache

@@ -20,13 +20,14 @@ from permitgen.evaluation.run_rule import run_rule
 from permitgen.evaluation.sizing import size_everything
 from permitgen.project.load import build_project
 from permitgen.reading.problems import ProblemsError
-from permitgen.reading.reader import ReadFile, read_yaml_file
+from permitgen.reading.reader import ReadFile, read_text
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.rules.rule import Rule, all_rules
 from permitgen.rules.subjects import subjects_of, tag_of
 from permitgen.values.origin import ProjectLine
 from permitgen.values.value import Value
+from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
 TOPOLOGIES = ROOT / "tests" / "topologies"
@@ -53,7 +54,7 @@ class Pair(NamedTuple):
 
 @cache
 def read(name: str) -> ReadFile:
-    return read_yaml_file(PROJECTS[name])
+    return read_text(whole_text(PROJECTS[name]), PROJECTS[name].as_posix())
 
 
 def given_for(name: str, data: dict[str, Any]) -> Given:

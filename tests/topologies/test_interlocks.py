@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from permitgen.project.load import build_project
+from permitgen.project.load import build_project, load_project
 from permitgen.reading.problems import ProblemsError
 from permitgen.reading.reader import read_yaml_file
 from permitgen.system.interlock import is_called
@@ -91,8 +91,7 @@ def test_whatever_opens_a_way_of_the_graph_can_be_interlocked_and_nothing_else(t
 
 
 def test_the_breaker_of_a_neutral_former_can_be_interlocked():
-    demo = HERE.parents[1] / "demo_project" / "project.yaml"
-    system = build_project(read_yaml_file(demo), demo.parent).system
+    system = load_project(HERE.parents[1] / "demo_project").system
     assert "MID.autotransformer" in {each for link in system.graph.links for each in link.switching}
 
 

@@ -8,6 +8,7 @@ import yaml
 from permitgen.project.load import load_project
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
+from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
 HOMES = {"demo": ROOT / "demo_project" / "project.yaml"} | {
@@ -23,7 +24,7 @@ def home(request):
 
 def with_section(home, tmp_path, section, value):
     """Load a home with one more entry of a section."""
-    data = yaml.load(home.read_text("utf-8"), yaml.CBaseLoader)
+    data = yaml.load(whole_text(home), yaml.CBaseLoader)
     data.pop("attachments", None)
     data[section] = value
     file = tmp_path / "project.yaml"

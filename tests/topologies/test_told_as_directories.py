@@ -17,6 +17,7 @@ from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.project.load import load_project
 from permitgen.views.schedules import circuit_schedules, equipment_schedules, panel_faces
+from tests.whole_project import whole_text
 
 HERE = Path(__file__).resolve().parent
 HOUSES = {"demo": HERE.parents[1] / "demo_project" / "project.yaml"} | {file.stem: file for file in sorted(HERE.glob("b*.yaml"))}
@@ -119,7 +120,7 @@ def told(evaluation: Evaluation) -> dict[str, object]:
 @pytest.mark.parametrize("name", HOUSES)
 def test_a_house_told_as_directories_is_the_same_house(name: str, tmp_path: Path) -> None:
     def data() -> dict[str, Any]:
-        return yaml.load(HOUSES[name].read_text("utf-8"), yaml.CBaseLoader)
+        return yaml.load(whole_text(HOUSES[name]), yaml.CBaseLoader)
 
     # What a directory of the file says already stays as it is.
     plain = {**data(), "equipment": data()["equipment"]}

@@ -147,7 +147,18 @@ class ConfirmedModel(
     copy_: Text = described(..., "Path, inside the project folder, of a copy of the signed answer.", alias="copy")
 
 
-class JurisdictionModel(Section, says="Who reviews and under which code."):
+class ContactModel(Section, says="Whom to call at the authority or the utility, and for what."):
+    for_: Text = described(..., "What one calls for, for example inspections.", alias="for")
+    who: Text = described(..., "Name of the person, desk or office to call.")
+    phone: Text = described(..., "Telephone number, as it is printed.")
+
+
+class JurisdictionModel(
+    Section,
+    says="Who reviews and under which code. Name and edition may stand in the jurisdiction file that ``file`` names; what is written here "
+    "stands over that file.",
+):
+    file: Text = described("", "Jurisdiction file of this place, shared by projects; ../ leads up to three folders up.")
     name: Text = described(..., "Town, city or county that adopts the code here.")
     edition: Edition = described(..., "Year of the NEC edition that the jurisdiction has adopted, from its code adoption ordinance.")
     authority: Text = described("", "Office that reviews the permit, for example Building Department.")
@@ -165,6 +176,8 @@ class JurisdictionModel(Section, says="Who reviews and under which code."):
     confirmed: list[ConfirmedModel] = described(
         list, "What the authority answered in writing to disputed points of the code, each with who answered and a copy."
     )
+    statements: list[Text] = described(list, "Statements that the department requires on the cover, word by word.")
+    contacts: list[ContactModel] = described(list, "Whom to call here, as the cover prints it.")
     asks_for: Words = described((), "Names of labels that the authority, the fire service or the utility wants beyond the code.")
 
 
@@ -179,6 +192,10 @@ class ClimateModel(Section, says="Design temperatures and where they come from."
     )
     ground: Temperature = described(None, "Temperature of the earth at the depth of burial, in degrees, for conductors underground.")
     source: Text = described("", "Weather station or table from which the temperatures were taken.")
+    table: Text = described(
+        "", "CSV table of stations with the columns station, extreme minimum and 2 % high, as a path inside the project folder."
+    )
+    station: Text = described("", "Station of the table from which the temperatures are taken that are not stated here.")
 
 
 class MeasuredDemandModel(Section, says="The measured maximum demand of an existing service and how it was recorded."):

@@ -26,6 +26,7 @@ from permitgen.project.fields import (
 )
 from permitgen.project.sections import meanings
 from permitgen.project.sections.hardware import Bond, PlaceModel, TerminalModel
+from permitgen.project.sections.hardware_notes import HardwareNotes
 
 
 class EntryZoneModel(Section, says="A rectangle on a wall in which raceways may enter."):
@@ -62,7 +63,7 @@ TO_BE_REMOVED = "to be removed"
 STATES = ("new", "existing", "replaced", TO_BE_REMOVED)
 
 
-class EquipmentModel(Section, says="What every kind may state."):
+class EquipmentModel(HardwareNotes, says="What every kind may state."):
     # What the file has to say or show of a kind, because it decides which rules bind at all: the key, and what is expected there.
     asked_for: ClassVar[Mapping[str, str]] = MappingProxyType({})
 

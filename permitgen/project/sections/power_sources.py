@@ -35,10 +35,11 @@ from permitgen.project.fields import (
 from permitgen.project.sections import meanings
 from permitgen.project.sections.directory import MEANING, Directory
 from permitgen.project.sections.hardware import DeviceModel, IslandBond
+from permitgen.project.sections.hardware_notes import HardwareNotes
 from permitgen.project.sections.placed_equipment import EquipmentModel
 
 
-class ModuleModel(Section, says="A PV module."):
+class ModuleModel(HardwareNotes, says="A PV module."):
     kind: Literal["module"] = described("module", meanings.KIND)
     name: Text = described("", meanings.NAME)
     power: Watts = described(None, "Rated power of one module at standard test conditions (Pmax), in watts, from its label.")
@@ -63,7 +64,7 @@ class ModuleModel(Section, says="A PV module."):
     weight: Weight = described(None, "Weight of one module, in pounds, from the data sheet.")
 
 
-class ModuleInverterModel(Section, says="A microinverter, or the inverter of an ac module."):
+class ModuleInverterModel(HardwareNotes, says="A microinverter, or the inverter of an ac module."):
     kind: Literal["module_inverter"] = described("module_inverter", meanings.KIND)
     name: Text = described("", meanings.NAME)
     output: Current = described(None, "Continuous output current of one unit, in amperes, from its label.")
@@ -85,7 +86,7 @@ class ModuleInverterModel(Section, says="A microinverter, or the inverter of an 
     frequency_droop: Percent = described(None, meanings.FREQUENCY_DROOP)
 
 
-class ConverterModel(Section, says="A dc-to-dc converter at a module."):
+class ConverterModel(HardwareNotes, says="A dc-to-dc converter at a module."):
     kind: Literal["converter"] = described("converter", meanings.KIND)
     name: Text = described("", meanings.NAME)
     output_voltage: Voltage = described(None, "Highest output voltage of one converter, in volts, from its data sheet.")

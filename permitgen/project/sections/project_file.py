@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, get_args, get_origin
 
-from permitgen.project.fields import Section, Text, choice_schema, described
+from permitgen.project.fields import Section, Text, Words, choice_schema, described
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
 from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
@@ -27,6 +27,11 @@ class ProjectFile(Section, says="Every section of a project file."):
     site: SiteModel = described(SiteModel, "The dwelling, its climate and its plan.")
     catalog: dict[str, CatalogEntry] = described(
         dict, "Hardware by model name, described once from data sheet and nameplate and placed many times."
+    )
+    hardware: Words = described(
+        (),
+        "Hardware files, or folders of them, of the project or of the company (../ leads up to three folders up); their entries stand "
+        "beside those of the catalog.",
     )
     equipment: dict[str, EquipmentEntry] = described(
         ..., "Equipment on this site by tag; an entry's keys stand over those of the catalog entry that it names."

@@ -7,15 +7,19 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from permitgen.project.hardware_files import with_hardware
 from permitgen.project.load import PROJECT_FILE_NAME, build_project
 from permitgen.project.starting.answers import Answer, read_answer
 from permitgen.project.starting.conditions import all_hold, holds
 from permitgen.project.starting.declarations import Question, questions, refused
 from permitgen.project.starting.drafting import Branch, Leaf, Mark, draft, leaves
 from permitgen.project.starting.file_text import project_text
+from permitgen.project.starting.picked_hardware import Picked, PickError
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import read_text
+
+NOTHING_PICKED = Picked()
 
 
 class AnswersError(Exception):
@@ -68,8 +72,10 @@ def is_asked(question: Question, answers: Mapping[str, Answer]) -> bool:
     return all_hold(question.when, answers)
 
 
-def read_answers(given: Mapping[str, Given]) -> dict[str, Answer]:
+def read_answers(given: Mapping[str, Given], offered: Mapping[str, Given] | None = None) -> dict[str, Answer]:
     """Return the answers; what was not given and is not asked for in the first round stays open.
+
+    ``offered`` is what hardware that was picked says: taken where this house is asked for it and nobody answered.
 
     Raises:
         AnswersError: one message for each answer that cannot be read, is missing, or answers no question of this house.
@@ -84,11 +90,11 @@ def read_answers(given: Mapping[str, Given]) -> dict[str, Answer]:
         if not is_asked(question, answers):
             if key in given:
                 wrong.append(given[key].message(key, f"is not asked of this house: {_not_asked(question, answers)}"))
-        elif key in given:
+        elif (told := given.get(key) or (offered or {}).get(key)) is not None:
             try:
-                answers[key] = read_answer(question, given[key].value)
+                answers[key] = read_answer(question, told.value)
             except ValueError as error:
-                wrong.append(given[key].message(key, str(error)))
+                wrong.append(told.message(key, str(error)))
         elif not question.is_later:
             wrong.append(f"{key}: {missing_message(question)}")
     if wrong := [*layout_messages(given, answers), *wrong]:
@@ -128,15 +134,20 @@ def _alternatives(condition: Any) -> tuple[Mapping[str, Any], ...]:
     return (condition,) if isinstance(condition, Mapping) else condition
 
 
-def new_project(answers: Mapping[str, Answer], given: Mapping[str, Given], folder: Path) -> NewProject:
+def new_project(answers: Mapping[str, Answer], given: Mapping[str, Given], folder: Path, picked: Picked = NOTHING_PICKED) -> NewProject:
     """Return the project file of the answers, which was built once to see that it is sound.
 
     Raises:
         AnswersError: what the project file says of the answers together, each at the answer that it is about.
     """
-    made = NewProject(project_text(file := draft(answers)), file)
+    file = draft(answers)
     try:
-        build_project(read_text(made.text, PROJECT_FILE_NAME), folder)
+        picked.put_into(file)
+    except PickError as error:
+        raise AnswersError([f"--use: {error}"]) from error
+    made = NewProject(project_text(file), file)
+    try:
+        build_project(with_hardware(read_text(made.text, PROJECT_FILE_NAME), folder)[0], folder)
     except ProblemsError as error:
         by_path = dict(leaves(file))
         raise AnswersError(_at_its_answer(problem, by_path, given) for problem in error.problems) from error

@@ -63,8 +63,8 @@ _KINDS = (
     _Kind("siting", "Energy storage and siting", "A-401", ("storage", "clearances", "local")),
     _Kind("solar", "Photovoltaic voltages, currents and rapid shutdown", "E-601", ("photovoltaic", "rapid_shutdown")),
 )
-_FOR_BUILDERS = "plan-agrees-"
-"""Rules that compare the file with its own plan: a matter of the drawing; what is open of them stands with the open points."""
+_FOR_BUILDERS = ("plan-agrees-", "hardware-checked")
+"""Rules about the file itself, its plan and its hardware: what is open of them stands with the open points."""
 
 _ELSEWHERE = ("ground-fault-path", RULE)
 """Rules with a row for each circuit that belong to no rating, which stand in the derivations, and one with rows of its own here."""

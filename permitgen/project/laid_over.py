@@ -1,0 +1,60 @@
+"""A file over which parts of other files are laid, each value at its place in the file that says it."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from dataclasses import replace
+from typing import Any
+
+from permitgen.reading.positions import Path, Place, Positions
+from permitgen.reading.reader import ReadFile
+
+
+class LaidOver:
+    """A copy of a file's data and positions; what the file says itself is never laid over."""
+
+    def __init__(self, file: ReadFile) -> None:
+        self._original = file
+        self._data: dict[str, Any] = deepcopy(file.data)
+        self._values = dict(file.positions.values)
+        self._keys = dict(file.positions.keys)
+        self._files = dict(file.positions.files)
+
+    def file(self) -> ReadFile:
+        """Return the file with what was laid over it."""
+        return replace(self._original, data=self._data, positions=Positions(self._values, self._keys, self._files))
+
+    def lay(self, other: ReadFile, source: Path, target: Path) -> None:
+        """Lay what another file says at ``source`` at ``target``; key by key where both say something there."""
+        found: Any = other.data
+        for step in source:
+            found = found[step]
+        holder = self._holder(target)
+        if isinstance(found, dict) and isinstance(holder.get(target[-1]), dict):
+            for key in found:
+                self.lay(other, (*source, key), (*target, key))
+        elif target[-1] not in holder:
+            holder[target[-1]] = deepcopy(found)
+            for table, told in ((self._values, other.positions.values), (self._keys, other.positions.keys)):
+                for path in [each for each in told if each[: len(source)] == source]:
+                    table[(*target, *path[len(source) :])] = told[path]
+                    self._files[(*target, *path[len(source) :])] = other.file
+
+    def put(self, target: Path, text: str, file: str, place: Place) -> None:
+        """Lay one text that stands at a place of another file, unless the file says something there itself."""
+        holder = self._holder(target)
+        if target[-1] not in holder:
+            holder[target[-1]] = text
+            self._values[target] = self._keys[target] = place
+            self._files[target] = file
+
+    def _holder(self, target: Path) -> dict[Any, Any]:
+        found: Any = self._data
+        for depth, step in enumerate(target[:-1], start=1):
+            below = found.get(step)
+            if not isinstance(below, dict):
+                below = found[step] = {}
+                self._values.setdefault(target[:depth], (1, 1))
+            found = below
+        holder: dict[Any, Any] = found
+        return holder
