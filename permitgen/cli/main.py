@@ -31,6 +31,7 @@ COMMANDS: dict[str, str] = {
     "build": "Evaluate a project and write its package.",
     "check": "Print the findings of a project.",
     "batch": "Check or build all projects below a folder, or say what another edition changes for them.",
+    "find": "Find equipment, devices and labels in all projects below a folder.",
     "rules": "List the rules, or print what one of them requires.",
     "explain": "Print how a number, verdict or label came about.",
     "limits": "Print what else passes at each circuit, and what forbids the next.",
