@@ -18,19 +18,27 @@ PLACARD = "Directory placard"
 class Document:
     """A document of the package: its name for ``--only``, what it is, and what draws it; it is given the files drawn before it.
 
-    One ``on_request`` is drawn only where ``--only`` names it.
+    One ``on_request`` is drawn only where ``--only`` names it. ``shows`` returns all that is drawn from beside the project's templates:
+    while that stays the same, its files do; without it a document is drawn each time that anything changed.
     """
 
     name: str
     title: str
     draw: Callable[[OpenedProject, Files], Files]
     on_request: bool = False
+    shows: Callable[[OpenedProject], object] | None = None
 
 
 def _calculations(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.calculation_job import calculation_files
 
     return calculation_files(opened)
+
+
+def _calculation_view(opened: OpenedProject) -> object:
+    from permitgen.package.calculation_job import calculation_of
+
+    return calculation_of(opened)
 
 
 def _derivations(opened: OpenedProject, _earlier: Files) -> Files:
@@ -45,10 +53,23 @@ def _derivations_paper(opened: OpenedProject, _earlier: Files) -> Files:
     return derivation_papers(opened)
 
 
+def _derivations_view(opened: OpenedProject) -> object:
+    from permitgen.package.calculation_job import derivations_of
+
+    return derivations_of(opened)
+
+
 def _plan_set(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.plan_set_job import plan_set_files
 
     return plan_set_files(opened)
+
+
+def _plan_set_view(opened: OpenedProject) -> object:
+    """The sheets are laid out from what they say alone."""
+    from permitgen.package.plan_set_job import drawn_plan_set
+
+    return drawn_plan_set(opened)[0]
 
 
 def _placard(opened: OpenedProject, _earlier: Files) -> Files:
@@ -58,6 +79,12 @@ def _placard(opened: OpenedProject, _earlier: Files) -> Files:
 
     placards = placards_of(opened.evaluation)
     return placard_files(placards, hanging_mark(opened)) if placards else {}
+
+
+def _placard_view(opened: OpenedProject) -> object:
+    from permitgen.views.placard import placards_of
+
+    return tuple(placards_of(opened.evaluation))
 
 
 def _labels(opened: OpenedProject, _earlier: Files) -> Files:
@@ -79,6 +106,13 @@ def _engraving(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.engraving_job import engraving_files
 
     return engraving_files(opened)
+
+
+def _labels_view(opened: OpenedProject) -> object:
+    from permitgen.package.label_job import labels_of
+    from permitgen.views.title import title_of
+
+    return labels_of(opened), title_of(opened.evaluation)
 
 
 def _field_checklist(opened: OpenedProject, _earlier: Files) -> Files:
@@ -132,6 +166,12 @@ def _material_list(opened: OpenedProject, _earlier: Files) -> Files:
     return material_list_files(opened)
 
 
+def _material_list_view(opened: OpenedProject) -> object:
+    from permitgen.package.material_job import material_list_of_project
+
+    return material_list_of_project(opened)
+
+
 def _fire_notice(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.fire_notice_pdf import fire_notice_pdf
     from permitgen.views.fire_notice import fire_notice_of
@@ -152,6 +192,12 @@ def _site_photos(opened: OpenedProject, _earlier: Files) -> Files:
     return photo_pages(opened)
 
 
+def _site_photos_view(opened: OpenedProject) -> object:
+    from permitgen.views.title import title_of
+
+    return opened.photos, title_of(opened.evaluation)
+
+
 def _project_file(opened: OpenedProject, _earlier: Files) -> Files:
     """A copy of the file that was read: whoever has the package can draw it again."""
     name = Path(opened.loaded.file.file).name
@@ -167,14 +213,20 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("labels", "Labels", _labels),
     Document("hanging_plan", "Hanging plan", _hanging_plan),
     Document("engraving", "Drawings for engravers (DXF)", _engraving, on_request=True),
+    Document("calculations", "Electrical calculation", _calculations, shows=_calculation_view),
+    Document("derivations", "Derivations", _derivations, shows=_derivations_view),
+    Document("derivations_paper", "Derivations on paper", _derivations_paper, on_request=True, shows=_derivations_view),
+    Document("plan_set", "Plan set", _plan_set, shows=_plan_set_view),
+    Document("placard", PLACARD, _placard, shows=_placard_view),
+    Document("labels", "Labels", _labels, shows=_labels_view),
     Document("field_checklist", "Field checklist", _field_checklist),
     Document("field_limits", "What else passes, on paper", _field_limits, on_request=True),
     Document("record", "As-built record", _record),
     Document("review_reply", "Reply to the plan review", _review_reply),
     Document("fire_notice", "Notice to the fire official", _fire_notice),
-    Document("material_list", "Material list", _material_list),
+    Document("material_list", "Material list", _material_list, shows=_material_list_view),
     Document("forms", "Forms of the department and the utility", _forms),
-    Document("site_photos", "Site photos", _site_photos),
+    Document("site_photos", "Site photos", _site_photos, shows=_site_photos_view),
     Document("findings", "Findings for other programs", _findings),
     Document("project_file", "Copy of the project file", _project_file),
 )
