@@ -142,10 +142,9 @@ def _drawn_together(chosen: Sequence[Document], opened: OpenedProject, standing:
         opened = replace(opened, not_made=tuple(missing))
 
 
-def _drawn(document: Document, opened: OpenedProject, earlier: Mapping[str, bytes]) -> Mapping[str, bytes]:
-    from permitgen.documents.canvas.to_dxf import DxfLibraryMissingError
 def _drawn(document: Document, opened: OpenedProject, earlier: Mapping[str, bytes], standing: _Standing) -> tuple[str, Files, bool]:
     """Return what a document was drawn from, its files, and whether they stood there already."""
+    from permitgen.documents.canvas.to_dxf import DxfLibraryMissingError
     from permitgen.documents.fonts.faces import MissingGlyphError
     from permitgen.documents.labels.lettering import LabelContrastError
     from permitgen.documents.labels.stock import LabelDoesNotFitError

@@ -28,7 +28,7 @@ _TEMPLATES = "templates/"
 def drawn_from(document: Document, opened: OpenedProject) -> str:
     """Return the hex SHA-256 of all that a document is drawn from; empty where that cannot be told.
 
-    Raises what laying out the sheets raises, where it shows them.
+    Raises what laying out the sheets raises: the calculation names the sheets on which things are.
     """
     if document.shows is None:
         return ""

@@ -13,6 +13,7 @@ from permitgen.documents.resources import shipped_folder
 LIBRARIES = (
     "click",
     "docxtpl",
+    "ezdxf",
     "jinja2",
     "openpyxl",
     "pillow",
@@ -26,7 +27,7 @@ LIBRARIES = (
     "rich",
     "rl_accel",
 )
-"""The libraries that the program depends on (``pyproject.toml``): their versions show in bytes that they write."""
+"""Libraries on which the program depends, the extra ``dxf`` among them (``pyproject.toml``): their versions show in what they write."""
 
 
 @cache

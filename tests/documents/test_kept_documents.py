@@ -5,7 +5,9 @@ No expected value comes from running the program twice the same way: the fresh p
 
 import io
 import json
+import re
 import shutil
+import tomllib
 from dataclasses import dataclass, field
 from enum import Enum
 from pathlib import Path
@@ -17,13 +19,14 @@ from PIL import Image
 from permitgen.package.build import build_package
 from permitgen.package.documents import DOCUMENTS
 from permitgen.package.opened_project import open_project
+from permitgen.package.program_digest import LIBRARIES
 from permitgen.views.document_id import BESIDE
 from permitgen.views.view_digest import NotPlainError, digest_of_view
 from tests.cli.in_process import ROOT, run
 
 TOPOLOGY = ROOT / "tests" / "topologies" / "b01_pv_load_side.yaml"
 KEPT_BY_VIEW = [document.name for document in DOCUMENTS if document.shows is not None]
-DRAWN = (*(name for name in KEPT_BY_VIEW if name != "derivations_paper"), "findings", "project_file")
+DRAWN = (*(name for name in KEPT_BY_VIEW if name != "derivations_paper"), "plan_set", "site_photos", "findings", "project_file")
 FERNHOLLOW = "ordinance: {name: Fernhollow Ordinance 24-7, date: 2024-03-01}\nservice_minimum_rating:\n  2023: {one_family_a: 225}\n"
 
 
@@ -77,14 +80,16 @@ def _own_label(folder):
 # What changes, and documents that it does not touch: what each is about says its own line of the README.
 # The suite takes every third, the night all.
 CHANGES = {
-    "a rating": (_replaced("project.yaml", "isc: 12 A", "isc: 12.1 A"), ["site_photos"]),
+    "a rating": (_replaced("project.yaml", "isc: 12 A", "isc: 12.1 A"), []),
+    "a violation": (_replaced("project.yaml", "isc: 12 A", "isc: 40 A"), []),
+    "the fire class of the roof": (_replaced("project.yaml", "roof_fire_class: A", "roof_fire_class: C"), []),
     "the name of the project": (_replaced("project.yaml", "name: PV on the load side", "name: Another"), []),
     "a comment": (_replaced("project.yaml", "# B1", "# Bee one"), KEPT_BY_VIEW),
-    "an attachment": (_written("letter.pdf", _pdf(2)), ["labels", "placard", "derivations", "site_photos", "material_list"]),
+    "an attachment": (_written("letter.pdf", _pdf(2)), ["labels", "placard", "derivations", "material_list"]),
     "a photo": (_written("photo.jpg", _photo("blue")), ["labels", "placard", "derivations", "material_list"]),
     "a template": (_own_template, []),
-    "a label specification": (_own_label, ["site_photos"]),
-    "an ordinance": (_replaced("local.yaml", "one_family_a: 225", "one_family_a: 300"), ["site_photos"]),
+    "a label specification": (_own_label, ["derivations"]),
+    "an ordinance": (_replaced("local.yaml", "one_family_a: 225", "one_family_a: 300"), []),
 }
 
 
@@ -201,6 +206,12 @@ def test_a_field_batch_is_an_input(tmp_path, only):
     assert not over.is_unchanged
     assert over.kept == ("labels",)
     assert contents(folder / "package") == contents(tmp_path / "fresh")
+
+
+def test_the_libraries_that_count_are_those_that_the_program_needs():
+    stated = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    needed = [*stated["dependencies"], *stated["optional-dependencies"]["dxf"]]
+    assert sorted(LIBRARIES) == sorted(re.match(r"[A-Za-z0-9_.-]+", name)[0] for name in needed)
 
 
 def test_every_view_can_be_told_from_others(projects):
