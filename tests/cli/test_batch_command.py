@@ -245,7 +245,7 @@ def test_a_fault_of_the_program_is_the_row_of_one_project(tmp_path, monkeypatch)
 
 
 def test_a_key_from_the_keyboard_leaves_whole_packages_and_the_same_command_goes_on(tmp_path):
-    names = [f"h{number}" for number in range(4)]
+    names = [f"h{number}" for number in range(3)]
     for name in names:
         house(tmp_path, name)
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
@@ -259,7 +259,7 @@ def test_a_key_from_the_keyboard_leaves_whole_packages_and_the_same_command_goes
     os.killpg(process.pid, signal.SIGINT)  # the key goes to every process of the terminal
     _out, err = process.communicate(timeout=60)
     assert process.returncode == 130
-    assert "of 4 projects are done; the same command goes on" in err
+    assert "of 3 projects are done; the same command goes on" in err
     assert "Traceback" not in err
     packages = [tmp_path / name / "package" for name in names if (tmp_path / name / "package").exists()]
     assert packages
