@@ -59,9 +59,8 @@ def main(checks=78, builds=26):
 
 def report(what, tasks):
     cost, kept = measured(tasks)
-    say(
-        f"{what}: {cost:.3f} s of processor a project, {3600 / cost:.0f} a core-hour; {len(kept)} of {len(tasks)} kept; peak {_peak():.0f} MiB"
-    )
+    say(f"{what}: {cost:.3f} s of processor a project, {3600 / cost:.0f} a core-hour; peak {_peak():.0f} MiB")
+    say(f"{what}: {len(kept)} of {len(tasks)} kept")
     start = time.process_time()
     assert all(kept_row(kept, task) for task in tasks if (task.job.file, task.asked) in kept)
     say(f"{what}, passed over: {(time.process_time() - start) / len(kept) * 1000:.2f} ms of processor a project")
