@@ -65,7 +65,10 @@ class BuildReport:
         from permitgen.views.vocabulary import verdict_word
 
         counts = [(verdict_word(str(verdict)), count) for verdict, count in evaluation.counts.items()]
-        if sys.stdout.isatty():
+        if built.is_unchanged:
+            click.echo("; ".join(f"{count} {verdict}" for verdict, count in counts))
+            click.echo(f"nothing changed: {len(built.files)} files in {folder} are as they were built, and nothing was written")
+        elif sys.stdout.isatty():
             _table(counts, folder, built.files)
         else:
             click.echo("; ".join(f"{count} {verdict}" for verdict, count in counts))

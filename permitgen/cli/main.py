@@ -7,7 +7,9 @@ import gc
 import importlib
 import os
 import sys
+from collections.abc import Callable
 from contextlib import suppress
+from typing import TypeVar
 
 import click
 from click.shell_completion import shell_complete
@@ -21,12 +23,16 @@ COLLECT_AFTER = (100_000, 20, 20)
 _COMPLETE = "_PERMITGEN_COMPLETE"
 _OUTPUT_FAILS = (errno.EPIPE, errno.EBADF, errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
 
+Result = TypeVar("Result")
+
 # Name, what it does. The module is permitgen.cli.<name>, the function has the same name.
 COMMANDS: dict[str, str] = {
     "new": "Start a project: ask what has to be known and write a file that builds.",
     "hardware": "Import, describe and check hardware files.",
     "build": "Evaluate a project and write its package.",
     "check": "Print the findings of a project.",
+    "batch": "Check or build all projects below a folder, or say what another edition changes for them.",
+    "find": "Find equipment, devices and labels in all projects below a folder.",
     "rules": "List the rules, or print what one of them requires.",
     "explain": "Print how a number, verdict or label came about.",
     "limits": "Print what else passes at each circuit, and what forbids the next.",
@@ -85,6 +91,19 @@ def main() -> None:
 def _run(arguments: list[str]) -> int:
     if sys.stdout is None:  # started with a closed standard output: writing shall fail, not vanish
         sys.stdout = os.fdopen(os.open(os.devnull, os.O_RDONLY), "w", encoding="utf-8")
+    status, fault = without_fault(lambda: _ended_by_command(arguments), arguments)
+    return _ended(fault, FAULT) if status is None else status
+
+
+def without_fault(work: Callable[[], Result], arguments: list[str]) -> tuple[Result | None, str]:
+    """Do the outermost work of a process: return its result, or None and the message of a fault of the program, its report written."""
+    try:
+        return work(), ""
+    except Exception as error:  # noqa: BLE001 - the outermost call: whatever comes here is a fault, and people get no traceback
+        return None, report_fault(error, arguments)
+
+
+def _ended_by_command(arguments: list[str]) -> int:
     try:
         status = _invoked(arguments)
         sys.stdout.flush()
@@ -92,11 +111,9 @@ def _run(arguments: list[str]) -> int:
         return _ended("stopped", STOPPED)
     except OSError as error:
         if not _is_of_a_stream(error):
-            return _ended(report_fault(error, arguments), FAULT)
+            raise
         _let_go_of_output()
         return _ended("" if isinstance(error, BrokenPipeError) else f"standard output: {error.strerror}", CANNOT_WRITE)
-    except Exception as error:  # noqa: BLE001 - the outermost call: whatever comes here is a fault, and people get no traceback
-        return _ended(report_fault(error, arguments), FAULT)
     return status
 
 

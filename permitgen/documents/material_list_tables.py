@@ -31,10 +31,10 @@ def material_list_csv(view: MaterialList) -> bytes:
     write = csv.writer(text, lineterminator="\r\n")
     write.writerow(HEADINGS)
     for row in _rows(view):
-        write.writerow([_plain(cell) for cell in row])
+        write.writerow([plain_cell(cell) for cell in row])
     write.writerow([])
     for line in (*_about(view), *(("not counted", *left) for left in view.left_out)):
-        write.writerow([_plain(cell) for cell in line])
+        write.writerow([plain_cell(cell) for cell in line])
     return text.getvalue().encode("utf-8-sig")
 
 
@@ -90,7 +90,8 @@ def _about(view: MaterialList) -> tuple[tuple[str, ...], ...]:
     )
 
 
-def _plain(cell: Cell) -> str:
+def plain_cell(cell: Cell) -> str:
+    """Return a cell of a CSV file as text that no spreadsheet takes for a formula."""
     if isinstance(cell, float):
         return f"{cell:.2f}".rstrip("0").rstrip(".")
     text = cell or ""

@@ -248,7 +248,8 @@ def _size_electrode_conductor(given: Given, made: list[Sizing]) -> Given:
     for item in given.system.equipment.values():
         if not isinstance(item, GroundingElectrodeSystem) or item.conductor_size is not None or not item.lands_at:
             continue
-        if "conductor" in item.absent | item.unknown or item.is_individual:
+        # What is there already is looked at, not chosen.
+        if "conductor" in item.absent | item.unknown or item.is_individual or item.status == "existing":
             continue
         choices = (
             _Choice(str(size), given.system.with_equipment(replace(item, conductor_size=size)))

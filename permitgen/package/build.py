@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from permitgen.package.documents import DOCUMENTS, PLACARD, Document
-from permitgen.package.folder import CannotWriteError, Written, package_in, write_folder
-from permitgen.package.listed import MANIFEST, Listed
-from permitgen.package.manifest import inputs_of, manifest_of
+from permitgen.package.documents import DOCUMENTS, PLACARD, Document, Files
+from permitgen.package.folder import Written, package_in, write_folder
+from permitgen.package.kept_documents import drawn_from, files_as_built, is_of_same_inputs, package_as_it_would_be, same_document
+from permitgen.package.listed import MANIFEST, DrawnDocument, Listed
+from permitgen.package.manifest import manifest_of
 from permitgen.package.submission_job import submission_files, submission_folder
 from permitgen.reading.problems import Problem, ProblemsError
 
@@ -24,13 +25,26 @@ Progress = Callable[[Document], None]
 class Built:
     """A package as it was written: its files, the documents that could not be made with the reason, and what the folder held.
 
-    ``submission`` are the names of the files beside it that are handed in.
+    ``submission`` are the names of the files beside it that are handed in. ``is_unchanged``: it stood there already, and nothing was
+    written; ``kept`` are the names of documents that were not drawn again.
     """
 
     files: Mapping[str, bytes]
     missing: tuple[tuple[str, str], ...]
     written: Written
     submission: tuple[str, ...] = ()
+    is_unchanged: bool = False
+    kept: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """The files of a package, its documents with what they were drawn from, what could not be made, and what was not drawn again."""
+
+    files: dict[str, bytes]
+    documents: dict[str, DrawnDocument]
+    missing: tuple[tuple[str, str], ...]
+    kept: tuple[str, ...]
 
 
 class _CannotBeMadeError(Exception):
@@ -53,16 +67,22 @@ def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = 
         ProblemsError: a template cannot be used, or a text holds a character that cannot be printed.
     """
     found = package_in(folder, opened.loaded.folder)[1]
-    kept = _kept(opened, folder, found) if only and found is not None else {}
     chosen = [document for document in DOCUMENTS if (document.name in only if only else not document.on_request)]
-    files, missing = _drawn_together(chosen, opened, kept, progress)
+    names = [document.name for document in chosen]
+    if standing := package_as_it_would_be(found, folder, opened, names, is_part=bool(only)):
+        return Built(
+            {**standing, MANIFEST: found.manifest if found is not None else b""}, (), Written(), is_unchanged=True, kept=tuple(names)
+        )
+    drawn = _drawn_together(chosen, opened, _Standing(folder, found, _kept(opened, folder, found) if only else {}), progress)
+    files, missing = drawn.files, drawn.missing
     made = replace(opened, not_made=tuple(title for title, _ in missing)) if missing else opened
     submission = _submission(made, folder, files) if not only else {}
-    files[MANIFEST] = manifest_of(made, files, missing)
+    in_order = [drawn.documents[document.name] for document in DOCUMENTS if document.name in drawn.documents]
+    files[MANIFEST] = manifest_of(made, files, missing, in_order)
     written = write_folder(folder, files, over=found) if only else write_folder(folder, files)
     if submission:
         write_folder(submission_folder(folder), {**submission, MANIFEST: manifest_of(made, submission)})
-    return Built(files, missing, written, tuple(submission))
+    return Built(files, missing, written, tuple(submission), kept=drawn.kept)
 
 
 def _submission(opened: OpenedProject, folder: Path, files: Mapping[str, bytes]) -> dict[str, bytes]:
@@ -78,42 +98,52 @@ def _submission(opened: OpenedProject, folder: Path, files: Mapping[str, bytes])
     return submission_files(opened, files)
 
 
-def _kept(opened: OpenedProject, folder: Path, found: Listed) -> dict[str, bytes]:
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """The package that stands in the folder, and the files of it that stay although nobody asks for their documents."""
+
+    folder: Path
+    found: Listed | None
+    stay: Mapping[str, bytes]
+
+
+def _kept(opened: OpenedProject, folder: Path, found: Listed | None) -> dict[str, bytes]:
     """Return the files of a package that was written from the same inputs, all of its documents made, and not touched since."""
-    if found.fingerprint != opened.fingerprint or found.is_incomplete or found.inputs != inputs_of(opened):
+    if found is None or not is_of_same_inputs(found, opened):
         return {}
-    try:
-        there = [name for name in found.outputs if (folder / name).exists()]
-        return {name: (folder / name).read_bytes() for name in there if found.is_ours(name, folder / name)}
-    except OSError as error:
-        raise CannotWriteError(f"{error.filename}: {error.strerror}") from error
+    return files_as_built(found, folder, found.outputs)
 
 
-def _drawn_together(
-    chosen: Sequence[Document], opened: OpenedProject, kept: Mapping[str, bytes], progress: Progress | None
-) -> tuple[dict[str, bytes], tuple[tuple[str, str], ...]]:
+def _drawn_together(chosen: Sequence[Document], opened: OpenedProject, standing: _Standing, progress: Progress | None) -> _Drawn:
     """Draw documents; where one cannot be made, draw the others again, which then say that it is missing."""
     missing: dict[str, str] = {}
+    stay, found = standing.stay, standing.found
     while True:
-        files, failed = dict(kept), {}
+        files, failed, kept = dict(stay), {}, []
+        documents = {name: row for name, row in found.drawn.items() if stay.keys() >= set(row.files)} if found is not None and stay else {}
         for document in chosen:
             if document.title in missing:
                 continue
             if progress is not None:
                 progress(document)
             try:
-                files.update(_drawn(document, opened, files))
+                digest, own, is_kept = _drawn(document, opened, files, standing)
             except _CannotBeMadeError as error:
                 # A sheet that shows the placard fails with it, and is drawn again without.
                 failed[error.title if error.title not in missing else document.title] = str(error)
+                continue
+            files.update(own)
+            documents[document.name] = DrawnDocument(document.name, digest, tuple(sorted(own)))
+            kept += [document.name] if is_kept else []
         if not failed:
-            return files, tuple(missing.items())
+            return _Drawn(files, documents, tuple(missing.items()), tuple(kept))
         missing.update(failed)
-        kept = {}  # these do not say it
+        stay = {}  # these do not say it
         opened = replace(opened, not_made=tuple(missing))
 
 
-def _drawn(document: Document, opened: OpenedProject, earlier: Mapping[str, bytes]) -> Mapping[str, bytes]:
+def _drawn(document: Document, opened: OpenedProject, earlier: Mapping[str, bytes], standing: _Standing) -> tuple[str, Files, bool]:
+    """Return what a document was drawn from, its files, and whether they stood there already."""
     from permitgen.documents.canvas.to_dxf import DxfLibraryMissingError
     from permitgen.documents.fonts.faces import MissingGlyphError
     from permitgen.documents.labels.lettering import LabelContrastError
@@ -121,7 +151,9 @@ def _drawn(document: Document, opened: OpenedProject, earlier: Mapping[str, byte
     from permitgen.documents.placard import PlacardDoesNotFitError
 
     try:
-        return document.draw(opened, earlier)
+        digest = drawn_from(document, opened)
+        same = same_document(standing.found, standing.folder, document, digest)
+        return digest, document.draw(opened, earlier) if same is None else same, same is not None
     except PlacardDoesNotFitError as error:
         raise _CannotBeMadeError(PLACARD, str(error)) from error
     except (LabelDoesNotFitError, LabelContrastError, DxfLibraryMissingError) as error:

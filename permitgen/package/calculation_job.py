@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from permitgen.package.made_once import made_once
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from permitgen.package.opened_project import OpenedProject
     from permitgen.views.calculation_sheet import CalculationSheet
     from permitgen.views.reviewer.parts import ReviewerCalculation
@@ -21,14 +23,13 @@ def calculation_of(opened: OpenedProject) -> ReviewerCalculation:
     return with_places(reviewer_calculation_of(opened.evaluation), drawn_plan_set(opened)[1].places)
 
 
-def calculation_files(opened: OpenedProject) -> dict[str, bytes]:
-    """Return ``calculations.pdf`` and ``.docx``."""
+def calculation_files(view: ReviewerCalculation, folder: Path) -> dict[str, bytes]:
+    """Return ``calculations.pdf`` and ``.docx``; ``folder`` may hold templates of the project's own."""
     from permitgen.documents.calculation_docx import calculation_docx
     from permitgen.documents.calculation_pdf import calculation_pdf
     from permitgen.documents.resources import template_path
 
-    view = calculation_of(opened)
-    template = template_path("calculation.docx", opened.loaded.folder)
+    template = template_path("calculation.docx", folder)
     return {"calculations.pdf": calculation_pdf(view), "calculations.docx": calculation_docx(view, template)}
 
 
@@ -40,19 +41,18 @@ def derivations_of(opened: OpenedProject) -> CalculationSheet:
     return view_of(opened.evaluation)
 
 
-def derivation_files(opened: OpenedProject) -> dict[str, bytes]:
+def derivation_files(view: CalculationSheet, folder: Path) -> dict[str, bytes]:
     """Return ``derivations.html``."""
     from permitgen.documents.derivations_html import derivations_html
 
-    return {"derivations.html": derivations_html(derivations_of(opened), opened.loaded.folder)}
+    return {"derivations.html": derivations_html(view, folder)}
 
 
-def derivation_papers(opened: OpenedProject) -> dict[str, bytes]:
+def derivation_papers(view: CalculationSheet, folder: Path) -> dict[str, bytes]:
     """Return ``derivations.pdf`` and ``.docx``."""
     from permitgen.documents.derivations_docx import derivations_docx
     from permitgen.documents.derivations_pdf import derivations_pdf
     from permitgen.documents.resources import template_path
 
-    view = derivations_of(opened)
-    template = template_path("derivations.docx", opened.loaded.folder)
+    template = template_path("derivations.docx", folder)
     return {"derivations.pdf": derivations_pdf(view), "derivations.docx": derivations_docx(view, template)}

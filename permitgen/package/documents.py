@@ -5,68 +5,121 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
+    from permitgen.views.calculation_sheet import CalculationSheet
+    from permitgen.views.label_set import LabelSet
+    from permitgen.views.material_list import MaterialList
+    from permitgen.views.placard import Placard
+    from permitgen.views.reviewer.parts import ReviewerCalculation
+    from permitgen.views.title import DocumentTitle
 
 Files = Mapping[str, bytes]
 PLACARD = "Directory placard"
+View = TypeVar("View")
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
     """A document of the package: its name for ``--only``, what it is, and what draws it; it is given the files drawn before it.
 
-    One ``on_request`` is drawn only where ``--only`` names it.
+    One ``on_request`` is drawn only where ``--only`` names it. ``shows`` returns all that it is drawn from beside the project's
+    templates: while that stays the same, its files do; without it a document is drawn each time that anything changed.
     """
 
     name: str
     title: str
     draw: Callable[[OpenedProject, Files], Files]
     on_request: bool = False
+    shows: Callable[[OpenedProject], object] | None = None
 
 
-def _calculations(opened: OpenedProject, _earlier: Files) -> Files:
+def _of_view(
+    name: str, title: str, shows: Callable[[OpenedProject], View], draw: Callable[[View, Path], Files], *, on_request: bool = False
+) -> Document:
+    """Return a document that is drawn from what it shows and the templates in the project's folder.
+
+    ``draw`` is given nothing else, so that nothing else can show on paper while an older drawing is kept.
+    """
+    return Document(name, title, lambda opened, _earlier: draw(shows(opened), opened.loaded.folder), on_request, shows)
+
+
+def _calculation_view(opened: OpenedProject) -> ReviewerCalculation:
+    from permitgen.package.calculation_job import calculation_of
+
+    return calculation_of(opened)
+
+
+def _calculations(view: ReviewerCalculation, folder: Path) -> Files:
     from permitgen.package.calculation_job import calculation_files
 
-    return calculation_files(opened)
+    return calculation_files(view, folder)
 
 
-def _derivations(opened: OpenedProject, _earlier: Files) -> Files:
+def _derivations_view(opened: OpenedProject) -> CalculationSheet:
+    from permitgen.package.calculation_job import derivations_of
+
+    return derivations_of(opened)
+
+
+def _derivations(view: CalculationSheet, folder: Path) -> Files:
     from permitgen.package.calculation_job import derivation_files
 
-    return derivation_files(opened)
+    return derivation_files(view, folder)
 
 
-def _derivations_paper(opened: OpenedProject, _earlier: Files) -> Files:
+def _derivations_paper(view: CalculationSheet, folder: Path) -> Files:
     from permitgen.package.calculation_job import derivation_papers
 
-    return derivation_papers(opened)
+    return derivation_papers(view, folder)
+
+
+def _placard_view(opened: OpenedProject) -> tuple[tuple[Placard, ...], str]:
+    from permitgen.package.standing import hanging_mark
+    from permitgen.views.placard import placards_of
+
+    return tuple(placards_of(opened.evaluation)), hanging_mark(opened)
+
+
+def _placard(view: tuple[tuple[Placard, ...], str], _folder: Path) -> Files:
+    from permitgen.documents.placard import placard_files
+
+    placards, mark = view
+    return placard_files(placards, mark) if placards else {}
+
+
+def _labels_view(opened: OpenedProject) -> tuple[LabelSet, DocumentTitle, str]:
+    from permitgen.package.label_job import labels_of
+    from permitgen.package.standing import hanging_mark
+    from permitgen.views.title import title_of
+
+    return labels_of(opened), title_of(opened.evaluation), hanging_mark(opened)
+
+
+def _labels(view: tuple[LabelSet, DocumentTitle, str], _folder: Path) -> Files:
+    from permitgen.documents.label_package import label_package
+
+    return label_package(*view)
+
+
+def _material_list_view(opened: OpenedProject) -> MaterialList:
+    from permitgen.package.material_job import material_list_of_project
+
+    return material_list_of_project(opened)
+
+
+def _material_list(view: MaterialList, _folder: Path) -> Files:
+    from permitgen.package.material_job import material_list_files
+
+    return material_list_files(view)
 
 
 def _plan_set(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.plan_set_job import plan_set_files
 
     return plan_set_files(opened)
-
-
-def _placard(opened: OpenedProject, _earlier: Files) -> Files:
-    from permitgen.documents.placard import placard_files
-    from permitgen.package.standing import hanging_mark
-    from permitgen.views.placard import placards_of
-
-    placards = placards_of(opened.evaluation)
-    return placard_files(placards, hanging_mark(opened)) if placards else {}
-
-
-def _labels(opened: OpenedProject, _earlier: Files) -> Files:
-    from permitgen.documents.label_package import label_package
-    from permitgen.package.label_job import labels_of
-    from permitgen.package.standing import hanging_mark
-    from permitgen.views.title import title_of
-
-    return label_package(labels_of(opened), title_of(opened.evaluation), hanging_mark(opened))
 
 
 def _hanging_plan(opened: OpenedProject, _earlier: Files) -> Files:
@@ -126,12 +179,6 @@ def _review_reply(opened: OpenedProject, _earlier: Files) -> Files:
     return {"review_reply.docx": review_reply_docx(reply, template_path("review_reply.docx", opened.loaded.folder))}
 
 
-def _material_list(opened: OpenedProject, _earlier: Files) -> Files:
-    from permitgen.package.material_job import material_list_files
-
-    return material_list_files(opened)
-
-
 def _fire_notice(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.fire_notice_pdf import fire_notice_pdf
     from permitgen.views.fire_notice import fire_notice_of
@@ -162,12 +209,12 @@ def _project_file(opened: OpenedProject, _earlier: Files) -> Files:
 
 
 DOCUMENTS: tuple[Document, ...] = (
-    Document("calculations", "Electrical calculation", _calculations),
-    Document("derivations", "Derivations", _derivations),
-    Document("derivations_paper", "Derivations on paper", _derivations_paper, on_request=True),
+    _of_view("calculations", "Electrical calculation", _calculation_view, _calculations),
+    _of_view("derivations", "Derivations", _derivations_view, _derivations),
+    _of_view("derivations_paper", "Derivations on paper", _derivations_view, _derivations_paper, on_request=True),
     Document("plan_set", "Plan set", _plan_set),
-    Document("placard", PLACARD, _placard),
-    Document("labels", "Labels", _labels),
+    _of_view("placard", PLACARD, _placard_view, _placard),
+    _of_view("labels", "Labels", _labels_view, _labels),
     Document("hanging_plan", "Hanging plan", _hanging_plan),
     Document("engraving", "Drawings for engravers (DXF)", _engraving, on_request=True),
     Document("field_checklist", "Field checklist", _field_checklist),
@@ -175,7 +222,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("record", "As-built record", _record),
     Document("review_reply", "Reply to the plan review", _review_reply),
     Document("fire_notice", "Notice to the fire official", _fire_notice),
-    Document("material_list", "Material list", _material_list),
+    _of_view("material_list", "Material list", _material_list_view, _material_list),
     Document("forms", "Forms of the department and the utility", _forms),
     Document("site_photos", "Site photos", _site_photos),
     Document("findings", "Findings for other programs", _findings),

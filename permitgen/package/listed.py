@@ -7,7 +7,7 @@ import json
 import re
 import stat
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 MANIFEST = "manifest.json"
@@ -21,10 +21,20 @@ class NotAPackageError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
+class DrawnDocument:
+    """A document of a package: its name for ``--only``, the digest of what it was drawn from (empty where nobody knows), its files."""
+
+    name: str
+    drawn_from: str
+    files: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Listed:
     """The manifest's own bytes, the fingerprint of its inputs, and the outputs it names with their digests (hex SHA-256).
 
     ``is_incomplete`` says that it names documents that could not be made; ``inputs`` is its list of inputs as it stands there.
+    ``drawn_by`` is the digest of the program that drew the ``drawn`` documents, by name.
     """
 
     manifest: bytes
@@ -32,6 +42,8 @@ class Listed:
     outputs: Mapping[str, str]
     is_incomplete: bool = False
     inputs: object = None
+    drawn_by: str = ""
+    drawn: Mapping[str, DrawnDocument] = field(default_factory=dict)
 
     def is_ours(self, name: str, path: Path) -> bool:
         """Say whether the file at ``path`` is the output ``name`` as it was written.
@@ -77,7 +89,11 @@ def _listed(content: bytes) -> Listed:
     outputs = {str(entry["path"]): str(entry["sha256"]) for entry in read["outputs"]}
     if read["program"] != "permitgen" or not all(_is_inside(name) and _DIGEST.fullmatch(digest) for name, digest in outputs.items()):
         raise ValueError("not ours")
-    return Listed(content, str(read["fingerprint"]), outputs, bool(read.get("missing")), read.get("inputs"))
+    rows = (DrawnDocument(str(row["name"]), str(row["from"]), tuple(map(str, row["files"]))) for row in read.get("drawn", ()))
+    drawn = {row.name: row for row in rows}
+    return Listed(
+        content, str(read["fingerprint"]), outputs, bool(read.get("missing")), read.get("inputs"), str(read.get("drawn_by", "")), drawn
+    )
 
 
 def _is_inside(name: str) -> bool:

@@ -30,9 +30,9 @@ def local_name_problems(amendments: Iterable[Amendment], own_labels: Path) -> li
     return [problem for amendment in amendments for problem in _problems(amendment, specs)]
 
 
-def idle_factors(opened: OpenedProject) -> Iterator[Problem]:
-    """Yield each factor on a rule of which no verdict here compares a number: nothing would be multiplied."""
-    for amendment in opened.code.amendments:
+def idle_factors(opened: OpenedProject, amendments: Iterable[Amendment]) -> Iterator[Problem]:
+    """Yield each factor of the ordinances on a rule of which no verdict here compares a number: nothing would be multiplied."""
+    for amendment in amendments:
         for each in amendment.additions.factors:
             found = opened.evaluation.findings_of(each.rule)
             if not any(compares(finding.judgement) for finding in found):

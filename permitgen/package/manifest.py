@@ -4,21 +4,28 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from permitgen import __version__
 from permitgen.package.document_ids import documents_in
+from permitgen.package.program_digest import program_digest
 
 if TYPE_CHECKING:
+    from permitgen.package.listed import DrawnDocument
     from permitgen.package.opened_project import OpenedProject
     from permitgen.views.document_list import ListedDocument
 
 
-def manifest_of(opened: OpenedProject, files: Mapping[str, bytes], missing: Sequence[tuple[str, str]] = ()) -> bytes:
+def manifest_of(
+    opened: OpenedProject,
+    files: Mapping[str, bytes],
+    missing: Sequence[tuple[str, str]] = (),
+    drawn: Iterable[DrawnDocument] = (),
+) -> bytes:
     """Return ``manifest.json`` for ``files`` (every output but the manifest itself), keys in a fixed order.
 
-    ``missing`` are documents that could not be made, each with the reason.
+    ``missing`` are documents that could not be made, each with the reason; ``drawn`` are those that were, with what they were drawn from.
     """
     project = opened.loaded.system.project
     newest = project.revision
@@ -33,6 +40,8 @@ def manifest_of(opened: OpenedProject, files: Mapping[str, bytes], missing: Sequ
         "outputs": [_output(name, content, documents) for name, content in sorted(files.items())],
         "documents": [_document(each) for each in documents],
         "missing": [{"document": document, "why": why} for document, why in missing],
+        "drawn_by": program_digest(),
+        "drawn": [{"name": each.name, "from": each.drawn_from, "files": list(each.files)} for each in drawn],
     }
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
 

@@ -35,12 +35,11 @@ def material_list_of_project(opened: OpenedProject) -> MaterialList:
     return material_list_of(opened.evaluation, pieces)
 
 
-def material_list_files(opened: OpenedProject) -> dict[str, bytes]:
+def material_list_files(view: MaterialList) -> dict[str, bytes]:
     """Return ``material_list.pdf``, ``.csv`` and ``.xlsx``."""
     from permitgen.documents.material_list_pdf import material_list_pdf
     from permitgen.documents.material_list_tables import material_list_csv, material_list_xlsx
 
-    view = material_list_of_project(opened)
     return {
         "material_list.pdf": material_list_pdf(view),
         "material_list.csv": material_list_csv(view),

@@ -72,8 +72,10 @@ class OpenedProject:
         return digest.hexdigest()
 
 
-def open_project(project: Path, *, edition: str = "") -> OpenedProject:
+def open_project(project: Path, *, edition: str = "", trial: Amendment | None = None) -> OpenedProject:
     """Load a project and open the code book of its jurisdiction; ``edition`` stands over the file's own.
+
+    ``trial`` is an ordinance that is tried beside those in force: it needs no papers, and may have no row for the project's books.
 
     Raises:
         ProblemsError: anything wrong with the project file, with an amendment or an attachment it names, with a label specification, or
@@ -95,13 +97,15 @@ def open_project(project: Path, *, edition: str = "") -> OpenedProject:
         inputs |= before.inputs
     inputs |= {name: content for form in forms for name, content in form.inputs.items()}
     inputs |= copies_of_grants(loaded) | copies_of_ordinances(loaded, amendments)
-    if problems := local_name_problems(amendments, loaded.folder / "label_specs"):
+    in_force = amendments if trial is None else [*amendments, trial]
+    if problems := local_name_problems(in_force, loaded.folder / "label_specs"):
         raise ProblemsError(problems)
-    code = _code(loaded, amendments)
+    code = _code(loaded, in_force)
     if not edition:
         _refuse_idle(loaded, amendments, code)
     opened = OpenedProject(loaded, code, inputs, attached, forms, photos, before, field)
-    if problems := [*unproven_relaxations(opened), *idle_factors(opened), *grant_problems(opened, is_own_edition=not edition)]:
+    of_ordinances = (*unproven_relaxations(opened, amendments), *idle_factors(opened, amendments))
+    if problems := [*of_ordinances, *grant_problems(opened, is_own_edition=not edition)]:
         raise ProblemsError(problems)
     return opened
 

@@ -37,9 +37,9 @@ def copies_of_ordinances(loaded: LoadedProject, amendments: Sequence[Amendment])
     return copies
 
 
-def unproven_relaxations(opened: OpenedProject) -> Iterator[Problem]:
-    """Yield each ordinance that strikes a requirement, or by which a verdict is better, without its number or copy."""
-    for amendment in opened.code.amendments:
+def unproven_relaxations(opened: OpenedProject, amendments: Sequence[Amendment]) -> Iterator[Problem]:
+    """Yield each of the ordinances that strikes a requirement, or by which a verdict is better, without its number or copy."""
+    for amendment in amendments:
         lacks = [key for key, text in (("number", amendment.number), ("copy", amendment.copy)) if not text]
         if lacks and (what := _relaxed(opened, amendment)):
             expected = "the number under which it was adopted, and a file inside the project folder"

@@ -67,7 +67,7 @@ def read_directories(file: ReadFile) -> tuple[ReadFile, tuple[Claim, ...], list[
         hardware = {**mapping(catalog.get(str(entry.get("catalog")))), **entry}
         # Of other kinds the reader of the section says that the key is unknown there.
         if has_directory(str(hardware.get("kind"))):
-            directory = _Directory(work, Enclosure(tag, hardware), _places(file, ("equipment", tag, "directory"), text))
+            directory = _Directory(work, Enclosure(tag, hardware), places_of_lines(file, ("equipment", tag, "directory"), text))
             claims += directory.read(text)
     return work.file(), tuple(claims), [*problems, *work.problems]
 
@@ -325,7 +325,7 @@ def _shares(line: Line) -> bool:
     return "space" in line.says and line.says["space"].text != "full"
 
 
-def _places(file: ReadFile, path: Path, text: str) -> list[Place]:
+def places_of_lines(file: ReadFile, path: Path, text: str) -> list[Place]:
     """Return where each line of a text begins in the file; all at the text's own place where it is not written line by line."""
     place = file.position(path)
     lines = split_lines(file.text)

@@ -42,7 +42,8 @@ class Value:
         """Twelve hex digits that two values share only where they are the same calculation: name, formula, section and leaves.
 
         Two values that merely print alike (the demand of two ranges, the same factor from two cells) differ in it. A leaf of the
-        project file counts by its key, not by its line: a comment above it changes nothing.
+        project file counts by its key, not by its line or by the folder of the file: a comment above it, or another way to name the
+        project, changes nothing.
         """
         if not self._identity:
             object.__setattr__(self, "_identity", _identity_of(self))
@@ -92,7 +93,7 @@ def _identity_of(value: Value) -> str:
         # The expression is not looked at: an equation with its inputs in order has one.
         source = (origin.equation, origin.section, origin.note, *(given.identity for given in origin.inputs))
     elif isinstance(origin, ProjectLine):
-        source = (origin.file, origin.path, origin.spelled)
+        source = (origin.file.rpartition("/")[2], origin.path, origin.spelled)
     else:
         source = (type(origin).__name__, repr(origin))
     facts = repr((value.symbol, value.title, value.number, value.unit, *source))

@@ -116,7 +116,7 @@ def test_the_allowance_is_the_stated_one_and_printed(demo, rows, listed):
     for row in lengths:
         assert float(row["to order"]) == pytest.approx(float(row["quantity"]) * 1.1, abs=0.006)
     assert "10\u00a0%" in listed.allowance
-    pages = pypdfium2.PdfDocument(material_list_files(demo)["material_list.pdf"])
+    pages = pypdfium2.PdfDocument(material_list_files(listed)["material_list.pdf"])
     assert "Allowance on lengths as stated: 10" in pages[0].get_textpage().get_text_range().replace("\u00a0", " ")
 
 

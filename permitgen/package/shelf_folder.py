@@ -1,0 +1,70 @@
+"""The projects below a folder, and the digest of all that lies in the folder of one: what no digest covers could make a result stale."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from permitgen.package.listed import MANIFEST, NotAPackageError, listed_in
+from permitgen.project.load import PROJECT_FILE_NAME
+
+_GONE = "cannot be read"
+
+
+def projects_below(folder: Path) -> tuple[str, ...]:
+    """Return the path, from ``folder`` and with ``/``, of each file ``project.yaml`` below it, sorted.
+
+    Hidden folders and packages (which hold copies of project files) are left out, and links to folders are not followed.
+
+    Raises:
+        OSError: the folder itself cannot be read.
+    """
+    os.listdir(folder)  # noqa: PTH208 - says why the folder cannot be read; the walk would say that nothing is in it
+    return tuple(sorted(path.relative_to(folder).as_posix() for path in _files(folder) if path.name == PROJECT_FILE_NAME))
+
+
+def _files(folder: Path, besides: Path | None = None) -> Iterator[Path]:
+    for place, inner, files in os.walk(folder):
+        here = Path(place)
+        inner[:] = sorted(name for name in inner if not name.startswith(".") and here / name != besides and not _is_package(here / name))
+        yield from (here / name for name in sorted(files))
+
+
+def _is_package(folder: Path) -> bool:
+    if not (folder / MANIFEST).is_file():
+        return False
+    try:
+        listed_in(folder)
+    except NotAPackageError:
+        return False
+    return True
+
+
+def digest_of_folder(folder: Path, further: Iterable[str] = (), besides: Path | None = None) -> str:
+    """Return the hex SHA-256 over names and contents of the files below a project folder, packages and hidden folders left out.
+
+    ``further`` are files of the folder that the project names, wherever they lie; ``besides`` is a folder that is no part of it.
+    """
+    digest = hashlib.sha256()
+    paths = {path.relative_to(folder).as_posix() for path in _files(folder, besides)}
+    for name in sorted({*paths, *further}):
+        digest.update(f"{name}\0{_digest(folder / name)}\n".encode("utf-8", "surrogateescape"))
+    return digest.hexdigest()
+
+
+def files_not_walked(folder: Path, named: Iterable[str], besides: Path | None = None) -> tuple[str, ...]:
+    """Return those files that a project names which do not lie among what ``digest_of_folder`` finds by itself."""
+    found = {path.relative_to(folder).as_posix() for path in _files(folder, besides)}
+    return tuple(sorted(set(named) - found))
+
+
+def _digest(path: Path) -> str:
+    if not path.is_file():  # a pipe, which would never end, or a link that leads nowhere
+        return _GONE
+    try:
+        with path.open("rb") as stream:
+            return hashlib.file_digest(stream, "sha256").hexdigest()
+    except OSError:
+        return _GONE
