@@ -100,7 +100,7 @@ class Standing:
 
 def standing_of(comparison: Comparison, lines: Sequence[TestedLine]) -> Standing:
     """Return how an installation stands, from both of its evaluations and every line of its checklist."""
-    permitted = tuple(f.id for f in comparison.permitted.findings if f.is_open)
+    permitted = tuple(f.id for f in (*comparison.permitted.findings, *comparison.permitted.approval) if f.is_open)
     in_service = tuple(f.id for f in comparison.permitted.findings if f.shuts_service)
     built = (*comparison.worse, *comparison.record_findings)
     failed = [line for line in lines if line.judged.verdict is FieldVerdict.FAILS]
@@ -108,7 +108,7 @@ def standing_of(comparison: Comparison, lines: Sequence[TestedLine]) -> Standing
     as_built = (*in_service, *(finding.id for finding in built if finding.shuts_service))
     denied = tuple(_id(line) for line in failed if line.safety in _TESTS_OF_A_PLATE)
     gates = (
-        Gate("permit", permitted, not_judged=_open_count(comparison.permitted)),
+        Gate("permit", permitted, not_judged=_open_count(comparison.permitted) + _open_approvals(comparison.permitted)),
         Gate("hang", (*as_built, *denied), not_judged=_open_count(comparison.built)),
         Gate(
             "energize",
@@ -123,6 +123,10 @@ def standing_of(comparison: Comparison, lines: Sequence[TestedLine]) -> Standing
 
 def _open_count(evaluation: Evaluation) -> int:
     return evaluation.counts[Verdict.NOT_JUDGED]
+
+
+def _open_approvals(evaluation: Evaluation) -> int:
+    return sum(finding.verdict is Verdict.NOT_JUDGED for finding in evaluation.approval)
 
 
 def _id(line: TestedLine) -> str:

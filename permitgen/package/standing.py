@@ -35,11 +35,12 @@ def hanging_mark(opened: OpenedProject) -> str:
 
 
 def findings_of_states(opened: OpenedProject, *, with_inapplicable: bool = False) -> tuple[FindingText, ...]:
-    """Return the permitted findings, then what was built or tested adds to them."""
+    """Return the permitted findings, then what differs from the approved set, then what was built or tested adds to them."""
     standing = standing_of_project(opened)
     book = opened.evaluation.given.code.edition.book
     return (
         *findings_of(opened.evaluation, with_inapplicable=with_inapplicable),
+        *(finding_text(finding, book) for finding in opened.evaluation.approval),
         *(finding_text(finding, book, "built") for finding in standing.built),
         *(finding_text(finding, book, "tested") for finding in standing.failed),
     )
@@ -47,4 +48,5 @@ def findings_of_states(opened: OpenedProject, *, with_inapplicable: bool = False
 
 def is_violated(opened: OpenedProject) -> bool:
     """Whether something is violated in a state entered so far; what is only due does not count."""
-    return opened.evaluation.has_violations or bool(standing_of_project(opened).violated)
+    approved = any(finding.is_open for finding in opened.evaluation.approval)
+    return opened.evaluation.has_violations or approved or bool(standing_of_project(opened).violated)

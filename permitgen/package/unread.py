@@ -90,7 +90,7 @@ def stated_facts(tree: Any, at: Path = ()) -> Iterator[tuple[Path, Any]]:
     """Yield the place and value of every fact of a file: a single value, or a list of single values or of points."""
     if isinstance(tree, dict):
         for key, value in tree.items():
-            if (*at, key) not in _OF_THE_PACKAGE and not (at[:2] == _REVISIONS and key == "file"):
+            if (*at, key) not in _OF_THE_PACKAGE and not (at[:2] == _REVISIONS and key in ("file", "approved")):
                 yield from stated_facts(value, (*at, key))
     elif isinstance(tree, list) and any(isinstance(part, dict) for part in tree):
         for index, value in enumerate(tree):

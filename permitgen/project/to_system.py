@@ -20,6 +20,7 @@ from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
 from permitgen.reading.reader import ReadFile
+from permitgen.system.approval import Approval
 from permitgen.system.built_state import Built, Departure, Settlement
 from permitgen.system.confirmation import Confirmation
 from permitgen.system.grant import Grant
@@ -93,11 +94,27 @@ def _project(models: ProjectFile) -> ProjectFacts:
         address=given.address,
         description=given.description,
         permit_number=given.permit_number,
-        revisions=tuple(Revision(number=r.number, date=r.date, reason=r.reason, by=r.by, file=r.file) for r in given.revisions),
+        revisions=tuple(_revision(r, models.jurisdiction.authority) for r in given.revisions),
         people=tuple(
             Person(role=p.role, name=p.name, company=p.company, license=p.license, phone=p.phone, email=p.email) for p in given.people
         ),
     )
+
+
+def _revision(given: Any, authority: str) -> Revision:
+    stamped = given.approved
+    approval = None
+    if stamped is not None:
+        approval = Approval(
+            date=stamped.date,
+            by=stamped.by,
+            office=stamped.office or authority,
+            copy=stamped.copy_,
+            permit_number=stamped.permit_number,
+            permit_card=stamped.permit_card,
+            conditions=tuple(stamped.conditions),
+        )
+    return Revision(number=given.number, date=given.date, reason=given.reason, by=given.by, file=given.file, approved=approval)
 
 
 def _jurisdiction(root: Cursor) -> Jurisdiction:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.granting import is_about
 from permitgen.rules.quantities.system_size import pv_power_w, storage_energy_kwh
+from permitgen.views.approval import approval_lines
 from permitgen.views.cautions import cautions_of
 from permitgen.views.document_id import BESIDE
 from permitgen.views.one_line_ratings import rating_lines
@@ -33,7 +34,8 @@ TO_CONFIRM = " (to be confirmed, sheet G-003)"
 class Cover:
     """The words of the cover. ``revisions`` are number, date, reason, by; ``people`` are role and who.
 
-    ``field`` says what is violated as built or tested, and how the gates stand then.
+    ``approval`` says which revision was approved and what differs from it; ``field`` what is violated as built or tested, and how the
+    gates stand then.
     """
 
     heading: str
@@ -45,6 +47,7 @@ class Cover:
     revisions: tuple[tuple[str, ...], ...] = dataclass_field(metadata=BESIDE)
     statements: tuple[str, ...]
     status: str
+    approval: tuple[str, ...] = dataclass_field(default=(), metadata=BESIDE)
     field: tuple[str, ...] = dataclass_field(default=(), metadata=BESIDE)
 
 
@@ -62,6 +65,7 @@ def cover_of(evaluation: Evaluation, field: tuple[str, ...] = ()) -> Cover:
         revisions=tuple((str(r.number), r.date, r.reason, r.by) for r in sorted(system.project.revisions, key=lambda r: r.number)),
         statements=(*cautions_of(system), DEFERENCE),
         status=title.status,
+        approval=approval_lines(evaluation),
         field=field,
     )
 

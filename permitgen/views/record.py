@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.field_verdict import FieldVerdict
 from permitgen.evaluation.gates import Gate, Standing, standing_of
 from permitgen.rules.judgement import Verdict
+from permitgen.views.approval import approved_text
 from permitgen.views.cautions import cautions_of
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.document_list import ListedDocument
@@ -55,11 +56,17 @@ class RecordIdentity:
     state: str
     commissioned: str
     status: str
+    is_approved: bool = False
+
+    @property
+    def plans(self) -> str:
+        """What the plans are called: approved ones only where their stamped set is in the project."""
+        return "approved plans" if self.is_approved else "permit plans"
 
     @property
     def state_text(self) -> str:
         """What the page rests on, as it is printed."""
-        return self.state if self.state.startswith("as built") else "permit plans, no field results recorded yet"
+        return f"{self.plans}, no field results recorded yet" if self.state.startswith("as permitted") else self.state
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +127,7 @@ class RecordDocument:
 class PublicRecord:
     """Everything anyone may read. ``parts`` says which parts the owner made public; the emergency part always is.
 
-    ``gates`` are the gates as they stand and ``failed`` the tests that failed.
+    ``gates`` are the gates as they stand and ``failed`` the tests that failed; ``approved`` says which revision was approved.
 
     ``listed`` are the Document IDs that are good today, of everything but the record itself.
     """
@@ -136,6 +143,7 @@ class PublicRecord:
     counts: tuple[tuple[str, int], ...]
     open_findings: tuple[FindingText, ...]
     worse: tuple[FindingText, ...]
+    approved: str
     gates: tuple[Gate, ...]
     failed: tuple[FindingText, ...]
     differences: tuple[DifferenceRow, ...]
@@ -267,8 +275,9 @@ def _whole(comparison: Comparison, checklist: FieldChecklist, standing: Standing
         circuits=circuit_lines(built),
         checks=check_groups(built),
         counts=tuple((str(verdict), count) for verdict, count in built.counts.items()),
-        open_findings=tuple(finding_text(f, book) for f in built.findings if f.verdict in _OPEN),
+        open_findings=tuple(finding_text(f, book) for f in (*comparison.permitted.approval, *built.findings) if f.verdict in _OPEN),
         worse=tuple(finding_text(f, book, "built") for f in standing.built),
+        approved=approved_text(system.project, is_public=True),
         gates=standing.gates,
         failed=tuple(finding_text(f, book, "tested") for f in standing.failed),
         differences=_differences(comparison),
@@ -302,6 +311,7 @@ def _identity(comparison: Comparison, commissioned: str, *, is_tested: bool) -> 
         state=("as built and tested" if is_tested else "as built") if is_built else "as permitted, not yet built",
         commissioned=commissioned,
         status=record.status if record is not None else "in service",
+        is_approved=project.is_approved,
     )
 
 

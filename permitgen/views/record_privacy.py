@@ -40,7 +40,8 @@ def secrets_of(system: System) -> tuple[str, ...]:
 
 
 def _of_people(system: System) -> list[str]:
-    return [text for person in system.project.people for text in (person.name, person.phone, person.email, person.license)]
+    officials = [revision.approved.by for revision in system.project.revisions if revision.approved is not None]
+    return officials + [text for person in system.project.people for text in (person.name, person.phone, person.email, person.license)]
 
 
 def _of_results(system: System) -> list[str]:
