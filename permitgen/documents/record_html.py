@@ -73,6 +73,8 @@ def _values(record: PublicRecord) -> dict[str, Any]:
         "gates": [gate_text(gate) for gate in record.gates],
         "languages": languages,
         "drawings": _drawings(record, tags),
+        "anchors": tags,
+        "checked": {block.tag for group in record.checks for block in group.blocks},
         "older": older,
         "torque": _torque(record),
         "tests": _tests(record),

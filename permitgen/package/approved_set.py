@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.approved_sizes import Approved
@@ -17,32 +17,41 @@ if TYPE_CHECKING:
 _MOST_BYTES = 200_000_000
 _PDF = b"%PDF-"
 _HEADER_WITHIN = 1024
+_STAMPED = ("approved", "copy")
 
 
 def approved_papers(loaded: LoadedProject) -> dict[str, bytes]:
-    """Return the bytes of every stamped set and permit card, by name in the project folder.
+    """Return the bytes of every stamped set, permit card and signed inspection, by name in the project folder.
 
     Raises:
-        ProblemsError: one is missing, is no PDF, or is larger than is read.
+        ProblemsError: one is missing, is larger than is read, or a stamped set is no PDF.
     """
     papers: dict[str, bytes] = {}
     problems: list[Problem] = []
-    for index, revision in enumerate(loaded.system.project.revisions):
-        if revision.approved is None:
+    for where, name in _named(loaded):
+        try:
+            papers[name] = content_inside(loaded.folder, name, _MOST_BYTES)
+        except ReferencedFileError as error:
+            problems.append(loaded.file.problem(where, str(error)))
             continue
-        for key, name in (("copy", revision.approved.copy), ("permit_card", revision.approved.permit_card)):
-            where = ("project", "revisions", index, "approved", key)
-            try:
-                if name:
-                    papers[name] = content_inside(loaded.folder, name, _MOST_BYTES)
-            except ReferencedFileError as error:
-                problems.append(loaded.file.problem(where, str(error)))
-                continue
-            if key == "copy" and _PDF not in papers[name][:_HEADER_WITHIN]:
-                problems.append(loaded.file.problem(where, f"{quoted(name)} is not a PDF; expected a copy of the stamped set"))
+        if where[-2:] == _STAMPED and _PDF not in papers[name][:_HEADER_WITHIN]:
+            problems.append(loaded.file.problem(where, f"{quoted(name)} is not a PDF; expected a copy of the stamped set"))
     if problems:
         raise ProblemsError(problems)
     return papers
+
+
+def _named(loaded: LoadedProject) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Yield the papers with the place where each is named."""
+    for index, revision in enumerate(loaded.system.project.revisions):
+        if revision.approved is not None:
+            where = ("project", "revisions", index, "approved")
+            yield (*where, "copy"), revision.approved.copy
+            if revision.approved.permit_card:
+                yield (*where, "permit_card"), revision.approved.permit_card
+    for index, inspection in enumerate(loaded.models.inspections):
+        if inspection.copy_:
+            yield ("inspections", index, "copy"), inspection.copy_
 
 
 def approved_sizes(loaded: LoadedProject, papers: Mapping[str, bytes]) -> tuple[Approved | None, dict[str, bytes]]:

@@ -32,6 +32,7 @@ _OF_THE_PACKAGE = {
     ("attachments",),
     ("forms",),
     ("sent",),
+    ("inspections",),
     ("jurisdiction", "submission"),
     ("plan_review",),
     ("built",),

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from permitgen.project.to_system import permitted_text
+from permitgen.project.built_to_system import permitted_text
 from permitgen.system.built_state import Built, Departure, FieldResult
 from permitgen.values.origin import ProjectLine
 

@@ -1,4 +1,4 @@
-"""What the authority approved: the stamped set of a revision, and every size that stood in it."""
+"""What the authority approved: the stamped set of a revision, every size that stood in it, and how its inspections went."""
 
 from __future__ import annotations
 
@@ -64,3 +64,28 @@ class ApprovedSizes:
 
     revision: int
     sizes: tuple[ApprovedSize, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FailedItem:
+    """What did not pass at an inspection: the ``item`` of the inspector's card, and how it was put right (empty: it was not)."""
+
+    item: str
+    what: str
+    corrected_on: str = ""
+    corrected_by: str = ""
+    how: str = ""
+    at: ProjectLine | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inspection:
+    """One inspection of the authority; ``date`` is year-month-day, ``copy`` the signed card's file in the project folder."""
+
+    date: str
+    by: str
+    office: str
+    passed: bool
+    failed: tuple[FailedItem, ...] = ()
+    copy: str = ""
+    at: ProjectLine | None = None

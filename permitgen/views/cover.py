@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from permitgen.code.amendment import Amendment
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.grant import Grant
-    from permitgen.system.project_facts import Person
+    from permitgen.system.project_facts import Person, Revision
     from permitgen.system.system import System
 
 # Of a verdict changed at more subjects than these the findings tell the rest: the cover is one sheet.
@@ -34,8 +34,7 @@ TO_CONFIRM = " (to be confirmed, sheet G-003)"
 class Cover:
     """The words of the cover. ``revisions`` are number, date, reason, by; ``people`` are role and who.
 
-    ``approval`` says which revision was approved and what differs from it; ``field`` what is violated as built or tested, and how the
-    gates stand then.
+    ``approval`` says what differs from what was approved; ``field`` what is violated as built or tested, and how the gates stand then.
     """
 
     heading: str
@@ -62,12 +61,16 @@ def cover_of(evaluation: Evaluation, field: tuple[str, ...] = ()) -> Cover:
         people=tuple((person.role, _who(person)) for person in system.project.people),
         codes=_codes(evaluation),
         site=tuple(_site(system)),
-        revisions=tuple((str(r.number), r.date, r.reason, r.by) for r in sorted(system.project.revisions, key=lambda r: r.number)),
+        revisions=tuple((str(r.number), r.date, _reason(r), r.by) for r in sorted(system.project.revisions, key=lambda r: r.number)),
         statements=(*cautions_of(system), DEFERENCE),
         status=title.status,
         approval=approval_lines(evaluation),
         field=field,
     )
+
+
+def _reason(revision: Revision) -> str:
+    return f"{revision.reason} (approved {revision.approved.date})" if revision.approved is not None else revision.reason
 
 
 def _scope(system: System) -> list[str]:

@@ -71,7 +71,7 @@ def test_the_finished_demo_may_be_left_in_service(demo):
     assert [(gate.name, gate.is_open) for gate in standing.gates] == [("permit", True), ("hang", True), ("energize", True)]
     assert not is_violated(demo)
     assert plan_set_of(demo).cover.field == ()
-    assert json.loads(record_of(demo)["record/record.json"])["state"] == "as built and tested"
+    assert json.loads(record_of(demo)["record/record.json"])["state"] == "accepted"
 
 
 def test_every_kind_of_safety_test_is_on_the_demos_checklist(safety_lines):

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from permitgen.project.fields import Day, Section, Text, described
+from typing import Annotated
+
+from permitgen.project.fields import Day, Section, Text, choice_schema, described, one_of
 
 
 class ApprovedModel(
@@ -16,5 +18,30 @@ class ApprovedModel(
     permit_number: Text = described("", "Number on the permit card, where it is another than permit_number of the project.")
     permit_card: Text = described("", "Path, inside the project folder, of a copy of the permit card that hangs on site.")
     conditions: list[Text] = described(
-        list, "Conditions that the authority wrote on the set or the card, one a line, as the inspector's card prints them."
+        list, "Conditions that the authority wrote on the set or the card, one a line, as the inspection card prints them."
     )
+
+
+INSPECTION_RESULTS = ("passed", "failed")
+
+
+class FailedItemModel(Section, says="One item of the inspection card that did not pass, and what was done about it."):
+    item: Text = described(..., "Row of the inspection card by its name: papers, the tag of an enclosure, a kind of test, placard.")
+    what: Text = described(..., "What the inspector found, in his words; it never stands in the public record.")
+    corrected_on: Day = described("", "Day on which it was put right, as year-month-day; it stays open until an inspection passes.")
+    corrected_by: Text = described("", "Name or initials of the person who put it right.")
+    how: Text = described("", "What was done to put it right, in one sentence.")
+
+
+class InspectionModel(
+    Section,
+    says="One inspection of the authority. One that passed makes the house *accepted*, where no test is due and nothing is violated.",
+):
+    date: Day = described(..., "Day of the inspection, as year-month-day.")
+    by: Text = described(..., "Name of the inspector; it never stands in the public record.")
+    office: Text = described("", "Office of the inspector, where it is another than the authority of the jurisdiction.")
+    result: Annotated[str, one_of(*INSPECTION_RESULTS), choice_schema(*INSPECTION_RESULTS)] = described(
+        ..., "What the inspector decided: passed or failed."
+    )
+    failed: list[FailedItemModel] = described(list, "Items that did not pass: they are the list of work, until an inspection passes.")
+    copy_: Text = described("", "Path, inside the project folder, of a copy of the signed card or report.", alias="copy")
