@@ -24,7 +24,7 @@ def record_json(record: PublicRecord) -> bytes:
 
 
 def private_record_json(record: PrivateRecord) -> bytes:
-    """Return ``record_private/record.json``: the public facts and, under ``private``, the others."""
+    """Return ``record.json`` of the owner's and the electrician's record: the public facts and, under ``private``, the others."""
     private = {
         "project": record.project,
         "number": record.number,

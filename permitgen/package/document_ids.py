@@ -126,8 +126,10 @@ def _record(opened: OpenedProject) -> Iterator[ListedDocument]:
     from permitgen.package.field_and_record import record_of_project
 
     record = record_of_project(opened, {})
-    for name, own, folder in (("As-built record", record.public, "record"), ("Private record", record.private, "record_private")):
-        yield ListedDocument(own.document_id, "page", name, files=(f"{folder}/index.html", f"{folder}/record.json"))
+    private = ("record_owner", "record_professional")
+    for name, own, folders in (("As-built record", record.public, ("record",)), ("Private record", record.private, private)):
+        files = tuple(f"{folder}/{file}" for folder in folders for file in ("index.html", "record.json"))
+        yield ListedDocument(own.document_id, "page", name, files=files)
 
 
 _LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterator[ListedDocument]]], ...] = (

@@ -174,6 +174,14 @@ class SerialRow:
 
 
 @dataclass(frozen=True, slots=True)
+class PhotoRow:
+    """A photo from the field: the name of its file, and the line that it belongs to in words."""
+
+    file: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
 class PrivateRecord:
     """The public record with everything that is not for the sidewalk. The contractor keeps it, or gives it to the owner."""
 
@@ -187,6 +195,7 @@ class PrivateRecord:
     results: tuple[ResultRow, ...]
     decided_by: tuple[tuple[str, str, str], ...]
     warranties: tuple[tuple[str, str], ...]
+    photos: tuple[PhotoRow, ...] = ()
     document_id: str = field(default="", metadata=BESIDE)
 
 
@@ -346,4 +355,5 @@ def _private(comparison: Comparison, whole: PublicRecord) -> PrivateRecord:
         results=whole.results,
         decided_by=tuple((d.path, d.decided_by, d.approved_by) for d in comparison.differences),
         warranties=system.built.warranties if system.built is not None else (),
+        photos=tuple(PhotoRow(file, f"{row.tag} {row.what}".strip()) for row in whole.results for file in row.photos),
     )

@@ -65,7 +65,7 @@ def test_maintenance_counts_from_commissioning(built):
 
 def test_serials_are_in_the_private_record_alone(built):
     _, files = built
-    private = json.loads(files["record_private/record.json"])["private"]
+    private = json.loads(files["record_professional/record.json"])["private"]
     serials = {row["tag"]: row["serial_number"] for row in private["serial_numbers"]}
     assert {"MID", "ESS1", "ESS2", "GEN"} <= set(serials)
     public = "".join(content.decode("utf-8") for name, content in files.items() if name.startswith("record/"))

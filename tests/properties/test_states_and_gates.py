@@ -200,8 +200,10 @@ def test_what_was_typed_stays_private_until_it_is_released(tmp_path, safety_line
     )
     files = record_of(open_project(folder))
     for name, content in files.items():
-        assert (said.encode() in content) == (name in ("record_private/index.html", "record_private/record.json")), name
-        assert b"hunter22" not in content or name.startswith("record_private/")
+        assert (said.encode() in content) == (
+            name in ("record_professional/index.html", "record_professional/record.json", "record_owner/record.json")
+        ), name
+        assert b"hunter22" not in content or name.startswith(("record_professional/", "record_owner/"))
     file = folder / "project.yaml"
     file.write_text(file.read_text("utf-8").replace("released: [", f"released: ['{line.id}', "), "utf-8")
     assert said in record_of(open_project(folder))["record/index.html"].decode()
