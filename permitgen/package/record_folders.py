@@ -30,14 +30,14 @@ def record_folders(opened: OpenedProject, record: Record, documents: Mapping[str
     files = record_files(record, project_folder=opened.loaded.folder)
     photos = photos_of(opened)
     for folder in (OWNER_FOLDER, PROFESSIONAL_FOLDER):
-        files |= {f"{folder}/photos/{name}": content for name, content in photos.items()}
+        files |= {f"{folder}/{name}": content for name, content in photos.items()}
     files |= {f"{PROFESSIONAL_FOLDER}/documents/{name}": content for name, content in documents.items() if name.endswith(_PAPERS)}
     files |= {f"{PROFESSIONAL_FOLDER}/project/{name}": content for name, content in opened.all_inputs.items()}
-    return files | {f"{folder}/{MANIFEST}": _manifest(opened, record, folder, files) for folder in FOLDERS}
+    return files | {f"{folder}/{MANIFEST}": _manifest(record, folder, files) for folder in FOLDERS}
 
 
 def photos_of(opened: OpenedProject) -> dict[str, bytes]:
-    """Return the photos from the field by name; one that is gone, was changed or was withdrawn is left out."""
+    """Return the photos from the field by their paths in the project; one that is gone, was changed or was withdrawn is left out."""
     built = opened.loaded.system.built
     withdrawn = {each.photo for each in built.withdrawn} if built is not None else set()
     found: dict[str, bytes] = {}
@@ -47,21 +47,22 @@ def photos_of(opened: OpenedProject) -> dict[str, bytes]:
         except ReferencedFileError:
             continue  # its name stands in the record, and there is nothing to show
         if photo.file not in withdrawn and hashlib.sha256(content).hexdigest() == photo.sha256:
-            found[photo.file] = content
+            found[photo.path] = content
     return found
 
 
-def _manifest(opened: OpenedProject, record: Record, folder: str, files: Mapping[str, bytes]) -> bytes:
+def _manifest(record: Record, folder: str, files: Mapping[str, bytes]) -> bytes:
     """Return the manifest of one folder. Nothing in it tells who lives there: that of the public folder is public."""
     own = record.public if folder == FOLDER else record.private
     identity = record.public.identity
     held = {name.removeprefix(f"{folder}/"): content for name, content in sorted(files.items()) if name.startswith(f"{folder}/")}
+    outputs = [{"path": name, "bytes": len(held[name]), "sha256": hashlib.sha256(held[name]).hexdigest()} for name in held]
     content = {
         "program": "permitgen",
         "version": __version__,
         "folder": folder,
         "record": {"id": identity.record_id, "revision": identity.revision, "document_id": own.document_id},
-        "fingerprint": opened.fingerprint,
-        "outputs": [{"path": name, "bytes": len(held[name]), "sha256": hashlib.sha256(held[name]).hexdigest()} for name in held],
+        "fingerprint": hashlib.sha256(json.dumps(outputs).encode()).hexdigest(),  # of the folder: that of the inputs is in the package's
+        "outputs": outputs,
     }
     return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()

@@ -175,7 +175,7 @@ class SerialRow:
 
 @dataclass(frozen=True, slots=True)
 class PhotoRow:
-    """A photo from the field: the name of its file, and the line that it belongs to in words."""
+    """A photo from the field: its path in the project and in the folder of the record, and the line that it belongs to in words."""
 
     file: str
     what: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.field_verdict import FieldVerdict, number_in
@@ -84,7 +83,7 @@ def _row(state: LineState, results: list[FieldResult]) -> ResultRow:
         by=counting.value("by") if counting is not None else "",
         instrument=counting.value("instrument") if counting is not None else "",
         note="; ".join(r.value("note") for r in results if r.value("note")),
-        photos=tuple(PurePosixPath(r.value("photos")).name for r in results if r.value("photos")),
+        photos=tuple(r.value("photos") for r in results if r.value("photos")),
         earlier=tuple(_said(r) for r in state.answers if r is not counting),
     )
 

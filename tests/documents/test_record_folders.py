@@ -114,14 +114,13 @@ def test_the_electrician_has_everything(tmp_path):
 def test_photos_stand_beside_their_line_and_can_be_withdrawn(tmp_path):
     files = folders_of(house(tmp_path / "shown"))
     for folder in ("record_owner", "record_professional"):
-        assert files[f"{folder}/photos/{PHOTO.file}"] == PICTURE
-        assert f'src="photos/{PHOTO.file}"' in files[f"{folder}/index.html"].decode()
+        assert files[f"{folder}/{PHOTO.path}"] == PICTURE
+        assert f'src="{PHOTO.path}"' in files[f"{folder}/index.html"].decode()
     assert not [name for name in files if name.startswith("record/") and PHOTO.file.encode() in files[name]]
     files = folders_of(house(tmp_path / "withdrawn", WITHDRAWN))
     assert not [name for name in files if name.endswith(PHOTO.file)]
     page = files["record_professional/index.html"].decode()
-    assert f"src=&#34;photos/{PHOTO.file}" not in page
-    assert f'src="photos/{PHOTO.file}"' not in page
+    assert f'src="{PHOTO.path}"' not in page
     assert "withdrawn 2026-05-20 by Bo Quill: shows the owner" in page
     assert not [name for name in files if name.startswith("record/") and b"shows the owner" in files[name]]
 

@@ -132,7 +132,7 @@ def test_the_private_record_has_what_the_public_one_leaves_out(hostile_records, 
 def test_what_is_said_publicly_stays(hostile_records):
     """The company's emergency number is public by law; the difference and the measured torque are what the record is for."""
     public, _ = hostile_records
-    page = public["record/index.html"]
+    page = re.sub(r"</?a\b[^>]*>", "", public["record/index.html"])  # numbers are links
     for kept in (
         "Vole and Tamarisk Electric, service desk, 555-0199",
         "asked for it",
