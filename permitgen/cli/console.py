@@ -61,7 +61,6 @@ class BuildReport:
     def summary(self, evaluation: Evaluation, standing: Standing, folder: Path, built: Built) -> None:
         """Print what was found, how the gates stand and what was written; on standard error, what the user has to see to."""
         from permitgen.package.submission_job import submission_folder
-        from permitgen.views.gates import gate_text
         from permitgen.views.vocabulary import verdict_word
 
         counts = [(verdict_word(str(verdict)), count) for verdict, count in evaluation.counts.items()]
@@ -75,15 +74,26 @@ class BuildReport:
             click.echo(f"{len(built.files)} files in {folder}")
         if built.submission:
             click.echo(f"{len(built.submission)} files to hand in, in {submission_folder(folder)}")
-        for finding in standing.violated:
-            click.echo(f"violated as built or tested: {finding.judgement.message}")
-        click.echo(" · ".join(gate_text(gate) for gate in standing.gates))
+        _stands(evaluation, standing)
         for name, new_name in built.written.kept:
             click.echo(f"{name} was not as it was built and is kept as {new_name}")
         if built.written.left:
             click.echo(f"{built.written.left} could not be removed; your files in it are safe, and the next build tries again", err=True)
         for document, why in built.missing:
             click.echo(f"could not be made: {document}: {why}", err=True)
+
+
+def _stands(evaluation: Evaluation, standing: Standing) -> None:
+    """Print what is violated after it was handed in, and how the gates stand."""
+    from permitgen.views.gates import gate_text
+
+    behind = [finding for finding in evaluation.approval if finding.is_open]
+    for said, findings in (("behind the stamp", behind), ("as built, tested or inspected", standing.violated)):
+        for finding in findings:
+            click.echo(f"violated {said}: {finding.judgement.message}")
+    if standing.accepted_on:
+        click.echo(f"accepted {standing.accepted_on}")
+    click.echo(" · ".join(gate_text(gate) for gate in standing.gates))
 
 
 def _table(counts: list[tuple[str, int]], folder: Path, files: Mapping[str, bytes]) -> None:

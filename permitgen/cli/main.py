@@ -40,6 +40,7 @@ COMMANDS: dict[str, str] = {
     "forms": "List the fields of a form, with a mapping to start from.",
     "compare": "Print what changes between two projects or two editions.",
     "record": "Take field results into the folder field/ beside the project file.",
+    "freeze": "Keep the sizes that the approved revision was approved with.",
     "verify": "Compare a package with its manifest.",
     "sign": "Sign the manifest of a package.",
     "redirect": "Make the page that leads to a record that has moved.",

@@ -78,7 +78,7 @@ def _inline(name: str, project_folder: Path | None) -> str:
 
 def content_security_policy(style: str, script: str) -> str:
     """Return the policy of a page that holds this one style element and script, and may ask no other host for anything."""
-    rules = ["default-src 'none'", f"style-src '{_digest(style)}'", "img-src data: blob:", "base-uri 'none'", "form-action 'none'"]
+    rules = ["default-src 'none'", f"style-src '{_digest(style)}'", "img-src 'self' data: blob:", "base-uri 'none'", "form-action 'none'"]
     if script:
         rules.append(f"script-src '{_digest(script)}'")
     return "; ".join(rules)

@@ -16,22 +16,25 @@ from permitgen.documents.record_json import SCHEMA_NAME, private_record_json, re
 if TYPE_CHECKING:
     from permitgen.views.record import PublicRecord, Record
 
-FOLDER, PRIVATE_FOLDER = "record", "record_private"
+FOLDER, OWNER_FOLDER, PROFESSIONAL_FOLDER = "record", "record_owner", "record_professional"
 
 
 def record_files(record: Record, project_folder: Path | None = None) -> dict[str, bytes]:
-    """Return every file of the public record and of the private one, by path."""
+    """Return every page of the public record, of the owner's and of the electrician's, by path."""
     public = record.public
     files = {
         f"{FOLDER}/index.html": record_html(public, project_folder),
         f"{FOLDER}/record.json": record_json(public),
         f"{FOLDER}/{SCHEMA_NAME}": schema_bytes(),
         f"{FOLDER}/README.txt": readme(public),
-        f"{PRIVATE_FOLDER}/index.html": private_record_html(record.private, project_folder),
-        f"{PRIVATE_FOLDER}/record.json": private_record_json(record.private),
-        f"{PRIVATE_FOLDER}/{SCHEMA_NAME}": schema_bytes(),
-        f"{PRIVATE_FOLDER}/README.txt": _PRIVATE_README.encode("utf-8"),
     }
+    for folder, text, is_owner in ((OWNER_FOLDER, _OWNER_README, True), (PROFESSIONAL_FOLDER, _PROFESSIONAL_README, False)):
+        files |= {
+            f"{folder}/index.html": private_record_html(record.private, project_folder, is_owner=is_owner),
+            f"{folder}/record.json": private_record_json(record.private),
+            f"{folder}/{SCHEMA_NAME}": schema_bytes(),
+            f"{folder}/README.txt": text.encode("utf-8"),
+        }
     for row in public.revisions:
         target = "../index.html" if row.number == public.identity.revision else f"../index.html#r{row.number}"
         files[f"{FOLDER}/{row.number}/index.html"] = redirect_page(target, project_folder)
@@ -89,15 +92,31 @@ Moving it
   When the old address is lost, print a new placard; the record id above stays the same.
 
 What is not here
-  Names, telephone numbers, serial numbers and network facts are in the private record,
-  which the contractor keeps or hands to the owner. Never put that one on a public address.
+  Names, telephone numbers, serial numbers and network facts are in record_owner and
+  record_professional, which the owner and the contractor keep. Never put these on a public
+  address.
+
+Is it whole
+  manifest.json has the SHA-256 digest of every file; permitgen verify reads it.
 """
 
-_PRIVATE_README = """Private record
+_OWNER_README = """Owner's record
 ==============
 
-It holds names, telephone numbers, serial numbers, settings and who measured what.
-Keep it off every public address. Give it to the owner on a memory stick or encrypted,
-and to the next owner when the house is sold.
-record.json is JSON text (RFC 8259); record.schema.json describes it.
+It holds names, telephone numbers, serial numbers, settings and photos.
+Keep it off every public address, on a memory stick or encrypted, and give it to the
+next owner when the house is sold.
+record.json is JSON text (RFC 8259); record.schema.json describes it. manifest.json has a
+digest of every file: permitgen verify tells what was changed since.
+"""
+
+_PROFESSIONAL_README = """Record for the electrician
+==========================
+
+It holds everything: names, settings, who measured what, torque and tests, photos, the
+documents, and under project/ the project file with every revision and all that it names.
+Whoever services or changes this installation begins with project/.
+Keep it off every public address. Copy this folder to a memory stick as it is.
+record.json is JSON text (RFC 8259); record.schema.json describes it. manifest.json has a
+digest of every file: permitgen verify tells what was changed since.
 """

@@ -5,12 +5,13 @@ The first screen is the emergency, in English and Spanish; the owner's part, the
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Group, moved
@@ -48,10 +49,16 @@ def record_html(record: PublicRecord, project_folder: Path | None = None) -> byt
     return page("record.html", _values(record), styles="record.css", project_folder=project_folder)
 
 
-def private_record_html(record: PrivateRecord, project_folder: Path | None = None) -> bytes:
-    """Return ``record_private/index.html``: the same page with everything that is not for the sidewalk above the electrician's part."""
-    values = _values(record.public) | {
+def private_record_html(record: PrivateRecord, project_folder: Path | None = None, *, is_owner: bool) -> bytes:
+    """Return the page of the owner's record, or the electrician's: the public one with everything that is not for the sidewalk.
+
+    The owner's has no electrician's part; settings and photos stand with what is private.
+    """
+    public = replace(record.public, parts=("emergency", "owner")) if is_owner else record.public
+    values = _values(public) | {
         "private": record,
+        "is_owner": is_owner,
+        "telephones": {person.phone: telephone_links(person.phone) for person in record.people},
         "document_id": record.document_id,
         "decided_by": {path: (by, approved) for path, by, approved in record.decided_by},
     }
@@ -61,7 +68,13 @@ def private_record_html(record: PrivateRecord, project_folder: Path | None = Non
 def _values(record: PublicRecord) -> dict[str, Any]:
     owners = {text.language: text for text in record.owner}
     languages = [
-        {"text": text, "say": text.phrases.lines, "owner": owners.get(language), "map": _map(record.emergency.map, text)}
+        {
+            "text": text,
+            "say": text.phrases.lines,
+            "owner": owners.get(language),
+            "contact": telephone_links(text.contact),
+            "map": _map(record.emergency.map, text),
+        }
         for language, text in sorted(record.emergency.texts.items(), reverse=True)
     ]
     tags = {part.tag: part.tag for part in record.equipment} | {row.tag: row.tag for row in record.circuits}
@@ -73,13 +86,30 @@ def _values(record: PublicRecord) -> dict[str, Any]:
         "gates": [gate_text(gate) for gate in record.gates],
         "languages": languages,
         "drawings": _drawings(record, tags),
+        "anchors": tags,
+        "checked": {block.tag for group in record.checks for block in group.blocks},
         "older": older,
         "torque": _torque(record),
         "tests": _tests(record),
         "private": None,
+        "is_owner": False,
         "document_id": record.document_id,
         "decided_by": {},
     }
+
+
+_TELEPHONE = re.compile(r"\+?[0-9][0-9 ().-]{5,18}[0-9]")
+
+
+def telephone_links(text: str) -> Markup:
+    """Return a text with its telephone numbers as links that a phone dials; everything in it is escaped."""
+    found = Markup("")
+    end = 0
+    for match in _TELEPHONE.finditer(text):
+        dialed = re.sub(r"[^0-9+]", "", match[0])
+        found += escape(text[end : match.start()]) + Markup('<a href="tel:{}">{}</a>').format(dialed, match[0])
+        end = match.end()
+    return found + escape(text[end:])
 
 
 def _map(site: SiteMap, text: EmergencyText) -> Markup:

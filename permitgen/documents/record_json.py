@@ -24,7 +24,7 @@ def record_json(record: PublicRecord) -> bytes:
 
 
 def private_record_json(record: PrivateRecord) -> bytes:
-    """Return ``record_private/record.json``: the public facts and, under ``private``, the others."""
+    """Return ``record.json`` of the owner's and the electrician's record: the public facts and, under ``private``, the others."""
     private = {
         "project": record.project,
         "number": record.number,
@@ -63,6 +63,7 @@ def _public(record: PublicRecord) -> dict[str, Any]:
         "address": identity.address,
         "status": identity.status,
         "state": identity.state,
+        "accepted": identity.accepted_on or None,
         "commissioned": identity.commissioned or None,
         "document_id": record.document_id,
         "revision": {"number": identity.revision, "date": identity.revision_date or None},
@@ -79,7 +80,7 @@ def _public(record: PublicRecord) -> dict[str, Any]:
         ],
         "findings": [
             {"id": f.id, "verdict": f.verdict, "subject": f.subject, "section": f.section, "message": f.message}
-            for f in {f.id: f for f in (*record.open_findings, *record.worse, *record.failed)}.values()
+            for f in {f.id: f for f in (*record.open_findings, *record.worse, *record.failed, *record.inspected)}.values()
         ],
         "maintenance": _maintenance(record),
         "revisions": [

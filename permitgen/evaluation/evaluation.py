@@ -29,7 +29,7 @@ class Evaluation:
     """Everything computed for one state of the system under one edition.
 
     ``given`` holds the sized system and remembers every traced quantity; ``findings`` are in order of weight; ``not_made`` are
-    titles of documents that could not be written from it.
+    titles of documents that could not be written from it. ``approval`` are findings about what was approved, beside those of the code.
     """
 
     given: Given
@@ -37,6 +37,7 @@ class Evaluation:
     sizings: tuple[Sizing, ...]
     state: str = "permitted"
     not_made: tuple[str, ...] = ()
+    approval: tuple[Finding, ...] = ()
 
     @property
     def system(self) -> System:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from permitgen.evaluation.field_verdict import FieldVerdict, Judged
 from permitgen.evaluation.finding import Finding
+from permitgen.evaluation.inspections import WorkItem, inspected, not_accepted
 from permitgen.rules.judgement import Judgement, Verdict
 
 if TYPE_CHECKING:
@@ -79,7 +80,9 @@ class Gate:
 class Standing:
     """How an installation stands: what is violated as built and as tested beside the permitted findings, tests due, and the gates.
 
-    ``denied`` are switches with what they failed to stop, as ``TestedLine.proves`` has them.
+    ``denied`` are switches with what they failed to stop, as ``TestedLine.proves`` has them. ``inspected`` is what did not pass at
+    inspections, ``work`` the list of it, ``accepted_on`` the day of the inspection that makes the installation accepted (empty: it is
+    not).
     """
 
     built: tuple[Finding, ...]
@@ -87,11 +90,14 @@ class Standing:
     due: tuple[TestedLine, ...]
     gates: tuple[Gate, ...]
     denied: frozenset[tuple[str, str]] = frozenset()
+    inspected: tuple[Finding, ...] = ()
+    work: tuple[WorkItem, ...] = ()
+    accepted_on: str = ""
 
     @property
     def violated(self) -> tuple[Finding, ...]:
         """What is violated in the states after the permitted one and was not granted in writing."""
-        return (*(finding for finding in self.built if finding.is_open), *self.failed)
+        return (*(finding for finding in self.built if finding.is_open), *self.failed, *(f for f in self.inspected if f.is_open))
 
     def gate(self, name: GateName) -> Gate:
         """Return one of the gates."""
@@ -100,29 +106,50 @@ class Standing:
 
 def standing_of(comparison: Comparison, lines: Sequence[TestedLine]) -> Standing:
     """Return how an installation stands, from both of its evaluations and every line of its checklist."""
-    permitted = tuple(f.id for f in comparison.permitted.findings if f.is_open)
+    permitted = tuple(f.id for f in (*comparison.permitted.findings, *comparison.permitted.approval) if f.is_open)
     in_service = tuple(f.id for f in comparison.permitted.findings if f.shuts_service)
     built = (*comparison.worse, *comparison.record_findings)
     failed = [line for line in lines if line.judged.verdict is FieldVerdict.FAILS]
     due = tuple(line for line in lines if line.is_due)
+    result = inspected(comparison.permitted.system.inspections)
+    not_passed = tuple(finding.id for finding in result.findings if finding.is_open)
+    open_approvals = _open_approvals(comparison.permitted)
     as_built = (*in_service, *(finding.id for finding in built if finding.shuts_service))
     denied = tuple(_id(line) for line in failed if line.safety in _TESTS_OF_A_PLATE)
     gates = (
-        Gate("permit", permitted, not_judged=_open_count(comparison.permitted)),
+        Gate("permit", permitted, not_judged=_open_count(comparison.permitted) + open_approvals),
         Gate("hang", (*as_built, *denied), not_judged=_open_count(comparison.built)),
         Gate(
             "energize",
-            (*as_built, *(_id(line) for line in failed)),
+            (*as_built, *(_id(line) for line in failed), *not_passed),
             tuple(line.id for line in due),
             not_judged=_open_count(comparison.built),
         ),
     )
     not_proven = frozenset(line.proves for line in failed if line.proves[0])
-    return Standing(built, tuple(_failure(line) for line in failed), due, gates, not_proven)
+    why = _why_not_accepted(comparison, gates, due, open_approvals)
+    about = (*result.findings, *([not_accepted(result, why)] if result.passed_on and why else []))
+    accepted_on = "" if why else result.passed_on
+    return Standing(built, tuple(_failure(line) for line in failed), due, gates, not_proven, about, result.work, accepted_on)
+
+
+def _why_not_accepted(comparison: Comparison, gates: tuple[Gate, ...], due: tuple[TestedLine, ...], open_approvals: int) -> str:
+    """Return what stands against acceptance; empty where nothing does."""
+    if due:
+        return f"{len(due)} safety tests are due"
+    if shut := [gate.title for gate in gates if not gate.is_open]:
+        return f"{', '.join(shut)} shut"
+    if not comparison.permitted.system.project.is_approved:
+        return "the stamped set of this revision is not in the project"
+    return "what was approved is not kept" if open_approvals else ""
 
 
 def _open_count(evaluation: Evaluation) -> int:
     return evaluation.counts[Verdict.NOT_JUDGED]
+
+
+def _open_approvals(evaluation: Evaluation) -> int:
+    return sum(finding.verdict is Verdict.NOT_JUDGED for finding in evaluation.approval)
 
 
 def _id(line: TestedLine) -> str:

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from permitgen.project.built_to_system import permitted_text
 from permitgen.project.departures import as_built
 from permitgen.project.field_facts import Compared, answered_departures, departure_of, said_by, with_results
-from permitgen.project.to_system import permitted_text
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.system.built_state import Built, Departure, FieldResult, Settlement

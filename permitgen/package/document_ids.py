@@ -108,6 +108,13 @@ def _fire_notice(opened: OpenedProject) -> Iterator[ListedDocument]:
         yield ListedDocument(notice.document_id, "page", "Notice to the fire official", files=("fire_notice.pdf",))
 
 
+def _inspector_card(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.package.standing import inspector_card_of_project
+
+    card = inspector_card_of_project(opened)
+    yield ListedDocument(card.document_id, "page", "Inspection card", files=("inspector_card.pdf",))
+
+
 def _material_list(opened: OpenedProject) -> Iterator[ListedDocument]:
     from permitgen.package.material_job import material_list_of_project
 
@@ -119,8 +126,10 @@ def _record(opened: OpenedProject) -> Iterator[ListedDocument]:
     from permitgen.package.field_and_record import record_of_project
 
     record = record_of_project(opened, {})
-    for name, own, folder in (("As-built record", record.public, "record"), ("Private record", record.private, "record_private")):
-        yield ListedDocument(own.document_id, "page", name, files=(f"{folder}/index.html", f"{folder}/record.json"))
+    private = ("record_owner", "record_professional")
+    for name, own, folders in (("As-built record", record.public, ("record",)), ("Private record", record.private, private)):
+        files = tuple(f"{folder}/{file}" for folder in folders for file in ("index.html", "record.json"))
+        yield ListedDocument(own.document_id, "page", name, files=files)
 
 
 _LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterator[ListedDocument]]], ...] = (
@@ -134,6 +143,7 @@ _LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterator[ListedDo
     (("review_reply.docx",), _review_reply),
     (("fire_notice.pdf",), _fire_notice),
     (("material_list.pdf",), _material_list),
+    (("inspector_card.pdf",), _inspector_card),
 )
 """What lists the Document IDs of files of the package, where one of them is there."""
 _RECORD = (("record/record.json",), _record)

@@ -187,6 +187,13 @@ def _fire_notice(opened: OpenedProject, _earlier: Files) -> Files:
     return {} if notice is None else {"fire_notice.pdf": fire_notice_pdf(notice)}
 
 
+def _inspector_card(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.documents.inspector_card_pdf import inspector_card_pdf
+    from permitgen.package.standing import inspector_card_of_project
+
+    return {"inspector_card.pdf": inspector_card_pdf(inspector_card_of_project(opened))}
+
+
 def _forms(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.package.form_job import filled_forms
 
@@ -219,6 +226,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("engraving", "Drawings for engravers (DXF)", _engraving, on_request=True),
     Document("field_checklist", "Field checklist", _field_checklist),
     Document("field_limits", "What else passes, on paper", _field_limits, on_request=True),
+    Document("inspector_card", "Inspection card", _inspector_card),
     Document("record", "As-built record", _record),
     Document("review_reply", "Reply to the plan review", _review_reply),
     Document("fire_notice", "Notice to the fire official", _fire_notice),

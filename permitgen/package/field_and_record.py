@@ -124,10 +124,10 @@ def _with_label_walls(view: FieldChecklist, opened: OpenedProject) -> FieldCheck
 
 
 def record_files_of(opened: OpenedProject, others: Mapping[str, bytes] | None = None) -> dict[str, bytes]:
-    """Return every file of ``record/`` and ``record_private/``; ``others`` are documents of the package to list with their digests."""
-    from permitgen.documents.record_folder import record_files
+    """Return every file of the three folders of the record; ``others`` are documents of the package to list with their digests."""
+    from permitgen.package.record_folders import record_folders
 
-    return record_files(record_of_project(opened, others or {}), project_folder=opened.loaded.folder)
+    return record_folders(opened, record_of_project(opened, others or {}), others or {})
 
 
 def record_of_project(opened: OpenedProject, others: Mapping[str, bytes]) -> Record:

@@ -13,6 +13,7 @@ from pathlib import Path, PurePosixPath
 MANIFEST = "manifest.json"
 SIGNATURE = f"{MANIFEST}.sig"
 _LARGEST_BYTES = 64_000_000
+_LARGEST_SIGNATURE = 10_000
 _DIGEST = re.compile(r"[0-9a-f]{64}")
 
 
@@ -100,3 +101,14 @@ def _is_inside(name: str) -> bool:
     """Say whether a name can only mean a file inside the package: a foreign manifest shall not name others."""
     plain = PurePosixPath(name)
     return plain.as_posix() == name and not plain.is_absolute() and ".." not in plain.parts and not set(name) & set("\\:\0")
+
+
+def signs_a_folder(folder: Path, name: str, outputs: Mapping[str, str]) -> bool:
+    """Say whether a file of a package is a signature beside the manifest of a folder in it: whoever signs a folder adds no document."""
+    from permitgen.package.signature import is_signature
+
+    plain = PurePosixPath(name)
+    if plain.name != SIGNATURE or plain.with_name(MANIFEST).as_posix() not in outputs:
+        return False
+    path = folder / name
+    return stat.S_ISREG(path.lstat().st_mode) and path.stat().st_size <= _LARGEST_SIGNATURE and is_signature(path.read_bytes())

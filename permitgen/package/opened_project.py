@@ -7,13 +7,16 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from permitgen import __version__
 from permitgen.code.amendment import LARGEST_BYTES, Amendment, read_amendment
 from permitgen.code.codebook import CodeBook
 from permitgen.code.errors import UnknownEditionError
+from permitgen.evaluation.approved_sizes import Approved, held_to
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
+from permitgen.package.approved_set import approved_papers, approved_sizes
 from permitgen.package.attached_files import AttachedFile, attached_files, nobody_listens
 from permitgen.package.form_files import MappedForm, mapped_forms
 from permitgen.package.grant_names import copies_of_grants, grant_problems
@@ -28,6 +31,9 @@ from permitgen.reading.folder_files import files_below
 from permitgen.reading.problems import ProblemsError, quoted
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside, resolve_inside
 
+if TYPE_CHECKING:
+    from permitgen.system.project_facts import Revision
+
 NOTHING_ANSWERED = FieldLog()
 OVERRIDE_FOLDERS = ("templates", "label_specs")
 MOST_AMENDMENTS = 50
@@ -38,8 +44,8 @@ class OpenedProject:
     """A loaded project and what it is judged by. ``inputs`` are the bytes of every file the plans depend on, by name.
 
     ``field`` is what came from the field: the record depends on it, plans, labels and placard do not. ``before`` is the revision
-    before the newest, None where its file was not kept. ``not_made`` are titles of documents that could not be made: the others
-    say so. ``tell`` is told what takes long while it is being done.
+    before the newest, None where its file was not kept. ``approved`` is what was approved, None where no revision was. ``not_made``
+    are titles of documents that could not be made: the others say so. ``tell`` is told what takes long while it is being done.
     """
 
     loaded: LoadedProject
@@ -49,6 +55,7 @@ class OpenedProject:
     forms: tuple[MappedForm, ...] = ()
     photos: tuple[AttachedFile, ...] = ()
     before: OpenedProject | None = None
+    approved: Approved | None = None
     field: FieldLog = NOTHING_ANSWERED
     not_made: tuple[str, ...] = ()
     tell: Callable[[str], None] = nobody_listens
@@ -60,8 +67,9 @@ class OpenedProject:
 
     @cached_property
     def evaluation(self) -> Evaluation:
-        """The permitted state, evaluated once."""
-        return replace(evaluate(self.loaded.system, self.code), not_made=self.not_made)
+        """The permitted state, evaluated once; its open sizes are those that were approved, where a revision was."""
+        held = held_to(self.loaded.system, self.approved, lambda system: evaluate(system, self.code))
+        return replace(held, not_made=self.not_made)
 
     @cached_property
     def fingerprint(self) -> str:
@@ -91,19 +99,21 @@ def open_project(project: Path, *, edition: str = "", trial: Amendment | None = 
     files = attached_files(loaded)
     attached, photos = (tuple(file for file in files if file.is_photo is is_photo) for is_photo in (False, True))
     forms = mapped_forms(loaded)
-    before = _revision_before(loaded)
+    papers = approved_papers(loaded)
+    approved, frozen = approved_sizes(loaded, papers)
+    before = _revision_before(loaded, approved)
     inputs |= texts | {file.file: file.data for file in files}
     if before is not None:
         inputs |= before.inputs
     inputs |= {name: content for form in forms for name, content in form.inputs.items()}
-    inputs |= copies_of_grants(loaded) | copies_of_ordinances(loaded, amendments)
+    inputs |= papers | frozen | copies_of_grants(loaded) | copies_of_ordinances(loaded, amendments)
     in_force = amendments if trial is None else [*amendments, trial]
     if problems := local_name_problems(in_force, loaded.folder / "label_specs"):
         raise ProblemsError(problems)
     code = _code(loaded, in_force)
     if not edition:
         _refuse_idle(loaded, amendments, code)
-    opened = OpenedProject(loaded, code, inputs, attached, forms, photos, before, field)
+    opened = OpenedProject(loaded, code, inputs, attached, forms, photos, before, approved, field)
     of_ordinances = (*unproven_relaxations(opened, amendments), *idle_factors(opened, amendments))
     if problems := [*of_ordinances, *grant_problems(opened, is_own_edition=not edition)]:
         raise ProblemsError(problems)
@@ -115,11 +125,21 @@ def _field_log(loaded: LoadedProject) -> FieldLog:
     return read_field_log(loaded.folder, loaded.system.project.key, "" if beside == "." else f"{beside}/")
 
 
-def _revision_before(loaded: LoadedProject) -> OpenedProject | None:
+def _revision_before(loaded: LoadedProject, approved: Approved | None) -> OpenedProject | None:
     """Open the project file of the revision before the newest, where it was kept; revisions before that one stay closed."""
-    earlier = loaded.system.project.revision_before
+    project = loaded.system.project
+    earlier = project.revision_before
     if earlier is None or not earlier.file:
         return None
+    return replace(open_revision(loaded, earlier), approved=approved if earlier is project.approved_revision else None)
+
+
+def open_revision(loaded: LoadedProject, earlier: Revision) -> OpenedProject:
+    """Open the project file of a revision whose ``file`` is named, as it then was.
+
+    Raises:
+        ProblemsError: it is missing, or something is wrong with it.
+    """
     index = next(i for i, revision in enumerate(loaded.system.project.revisions) if revision is earlier)
     try:
         path = resolve_inside(loaded.folder, earlier.file)

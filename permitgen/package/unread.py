@@ -33,6 +33,7 @@ _OF_THE_PACKAGE = {
     ("attachments",),
     ("forms",),
     ("sent",),
+    ("inspections",),
     ("jurisdiction", "submission"),
     ("plan_review",),
     ("hardware",),
@@ -97,7 +98,8 @@ def stated_facts(tree: Any, at: Path = ()) -> Iterator[tuple[Path, Any]]:
     if isinstance(tree, dict):
         for key, value in tree.items():
             is_note = len(at) == _ENTRY_DEPTH and at[0] in ("catalog", "equipment") and key in NOTES
-            if (*at, key) not in _OF_THE_PACKAGE and not is_note and not (at[:2] == _REVISIONS and key == "file"):
+            is_paper = at[:2] == _REVISIONS and key in ("file", "approved")
+            if (*at, key) not in _OF_THE_PACKAGE and not is_note and not is_paper:
                 yield from stated_facts(value, (*at, key))
     elif isinstance(tree, list) and any(isinstance(part, dict) for part in tree):
         for index, value in enumerate(tree):

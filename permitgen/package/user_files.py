@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path, PurePosixPath
 
-from permitgen.package.listed import MANIFEST, SIGNATURE, Listed, NotAPackageError, digest_of, listed_in
+from permitgen.package.listed import MANIFEST, SIGNATURE, Listed, NotAPackageError, digest_of, listed_in, signs_a_folder
 
 _NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK, errno.EACCES)
 
@@ -67,7 +67,15 @@ def _is_the_users(old: Path, new: Path, name: str, listed: Listed | None) -> boo
         if listed is not None and (new / MANIFEST).read_bytes() == listed.manifest:
             _link(old / name, new / name)  # the same package again: it is signed still
         return False
+    if listed is not None and signs_a_folder(old, name, listed.outputs) and not _is_same_manifest(old, new, name):
+        return False  # it signed a folder that is another one now
     return name != MANIFEST and not (listed is not None and listed.is_ours(name, old / name))
+
+
+def _is_same_manifest(old: Path, new: Path, signature: str) -> bool:
+    """Say whether the manifest beside a signature is in the new package as it was."""
+    manifest = PurePosixPath(signature).with_name(MANIFEST).as_posix()
+    return (old / manifest).is_file() and (new / manifest).is_file() and digest_of(old / manifest) == digest_of(new / manifest)
 
 
 def _is_taken(name: str, new: Path, listed: Listed | None) -> bool:
@@ -166,9 +174,13 @@ def empty_old(old: Path, new: Path) -> None:
         listed = None
     _open_up(old)
     entries = list(_entries(old))
+    # Before anything goes: a signature is known by the manifest beside it.
+    signed = {name for name, _ in entries if listed is not None and signs_a_folder(old, name, listed.outputs)}
+    signed = {name for name in signed if not _is_same_manifest(old, new, name)}
     for name in [name for name, is_folder in entries if not is_folder and name != MANIFEST]:
         is_ours = listed is not None and listed.is_ours(name, old / name)
-        if not is_ours and not (name == SIGNATURE and _signs(old / name, listed)):
+        signs = name == SIGNATURE and _signs(old / name, listed)
+        if not is_ours and not signs and name not in signed:
             _move_over(old / name, new, name, listed)
         (old / name).unlink(missing_ok=True)
     for name in [name for name, is_folder in reversed(entries) if is_folder]:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from permitgen.package.listed import MANIFEST, SIGNATURE, NotAPackageError, digest_of, listed_in
+from permitgen.package.listed import MANIFEST, SIGNATURE, NotAPackageError, digest_of, listed_in, signs_a_folder
 from permitgen.views.document_list import ListedDocument
 
 __all__ = ["Differences", "NotAPackageError", "verify_package"]
@@ -36,6 +36,7 @@ def verify_package(folder: Path) -> Differences:
     listed = listed_in(folder).outputs
     try:
         present = {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()} - {MANIFEST, SIGNATURE}
+        present = {name for name in present if not signs_a_folder(folder, name, listed)}
         changed = tuple(name for name in sorted(listed) if name in present and digest_of(folder / name) != listed[name])
     except OSError as error:
         raise NotAPackageError(f"{error.filename}: {error.strerror}; expected a package that can be read") from error

@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from permitgen.project.to_system import permitted_text
-from permitgen.system.built_state import Built, Departure, FieldResult
+from permitgen.project.built_to_system import permitted_text
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import Problem, ProblemsError, quoted
+from permitgen.system.built_state import Built, Departure, FieldResult, WithdrawnPhoto
 from permitgen.values.origin import ProjectLine
 
 if TYPE_CHECKING:
@@ -35,11 +37,28 @@ class Compared:
 
 
 def with_results(loaded: LoadedProject, log: FieldLog) -> LoadedProject:
-    """Return the project with the results of ``log`` in its built state."""
+    """Return the project with the results of ``log`` in its built state.
+
+    Raises:
+        ProblemsError: a photo is withdrawn that the log does not have.
+    """
+    built = loaded.system.built or Built()
+    withdrawn = {each.photo: each for each in built.withdrawn}
+    _require_known(built.withdrawn, [photo.file for photo in log.photos])
     if not log.entries and not log.photos:
         return loaded
-    results = (*(_result(logged) for logged in log.entries), *(_photo(photo) for photo in log.photos))
-    return replace(loaded, system=replace(loaded.system, built=replace(loaded.system.built or Built(), results=results)))
+    results = (*(_result(logged) for logged in log.entries), *(_photo(photo, withdrawn.get(photo.file)) for photo in log.photos))
+    return replace(loaded, system=replace(loaded.system, built=replace(built, results=results)))
+
+
+def _require_known(withdrawn: tuple[WithdrawnPhoto, ...], photos: list[str]) -> None:
+    problems = []
+    for each in withdrawn:
+        if each.photo not in photos and each.at is not None:
+            said = f"field/ has no photo {quoted(each.photo)}{did_you_mean(each.photo, photos)}"
+            problems.append(Problem(each.at.file, each.at.line, each.at.column, each.at.path, said))
+    if problems:
+        raise ProblemsError(problems)
 
 
 def _result(logged: LoggedEntry) -> FieldResult:
@@ -52,9 +71,12 @@ def _result(logged: LoggedEntry) -> FieldResult:
     return FieldResult(kind=kind, subject=entry.tag or entry.line, values=_told(values), at=_at(logged))
 
 
-def _photo(photo: PhotoReference) -> FieldResult:
-    """A photo is no answer: it belongs to its line whenever it was sent."""
-    values = {"line": photo.line, "answer": "note", "photos": photo.path}
+def _photo(photo: PhotoReference, withdrawn: WithdrawnPhoto | None) -> FieldResult:
+    """A photo is no answer: it belongs to its line whenever it was sent, until somebody withdraws it."""
+    said = {"photos": photo.path}
+    if withdrawn is not None:
+        said = {"note": f"photo {photo.file} withdrawn {withdrawn.date} by {withdrawn.by}: {withdrawn.reason}"}
+    values = {"line": photo.line, "answer": "note", **said}
     return FieldResult(kind="photo", subject=photo.line, values=_told(values))
 
 

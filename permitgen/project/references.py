@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from permitgen.project.built_references import built_claims, inspections
 from permitgen.project.choice_references import confirmations, grants, options, review_sheets, settings, submission
 from permitgen.project.circuits_told_twice import circuits_told_twice
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
@@ -17,7 +18,6 @@ from permitgen.project.removed_things import is_to_be_removed, left_hanging
 from permitgen.project.run_place import contradictions
 from permitgen.project.run_ways import contradictory_ways, runs_named
 from permitgen.project.sections import equipment as kinds
-from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
 from permitgen.project.site_references import buildings, dwelling_units, layouts, openings_shown, surroundings
@@ -312,33 +312,6 @@ def _asked_for(check: Check) -> Iterator[Problem]:
             yield check.problem(("site", "plan", "roof_planes", name), message, at_key=True)
 
 
-def _built(check: Check) -> Iterator[Problem]:
-    built = check.models.built
-    if built is None:
-        return
-    for index, departure in enumerate(built.departures):
-        steps = departure.path.split(".")
-        if steps[0] not in ProjectFile.model_fields:
-            yield check.unknown(("built", "departures", index, "path"), "no section is called", steps[0], ProjectFile.model_fields)
-    for tag in built.warranties:
-        if tag not in check.models.equipment:
-            yield check.unknown(("built", "warranties", tag), "there is no equipment", tag, check.models.equipment)
-    yield from _settlements(check, built)
-
-
-def _settlements(check: Check, built: BuiltModel) -> Iterator[Problem]:
-    """A settlement names one place and one answer."""
-    for index, settlement in enumerate(built.settlements):
-        location = ("built", "settlements", index)
-        if bool(settlement.line) == bool(settlement.path):
-            yield check.problem(location, "a settlement names a line of the checklist or a path of this file, one of the two")
-        if bool(settlement.entry) == bool(settlement.value):
-            yield check.problem(location, "a settlement names the entry that counts or the value that stands, one of the two")
-        steps = settlement.path.split(".")
-        if settlement.path and steps[0] not in ProjectFile.model_fields:
-            yield check.unknown((*location, "path"), "no section is called", steps[0], ProjectFile.model_fields)
-
-
 _PARTS = (
     _tags,
     _circuits,
@@ -361,7 +334,8 @@ _PARTS = (
     dwelling_units,
     layouts,
     sources_told_twice,
-    _built,
+    built_claims,
+    inspections,
     options,
     confirmations,
     grants,

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from pydantic import BaseModel
-
 from permitgen.project.assumptions import assumptions_of
+from permitgen.project.built_to_system import built_of, inspections_of
 from permitgen.project.choice_references import MATERIAL_ALLOWANCE, megabytes
 from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
@@ -21,7 +20,7 @@ from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
 from permitgen.reading.reader import ReadFile
-from permitgen.system.built_state import Built, Departure, Settlement
+from permitgen.system.approval import Approval
 from permitgen.system.confirmation import Confirmation
 from permitgen.system.grant import Grant
 from permitgen.system.known_load import LoadRecord
@@ -66,12 +65,13 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         power_controls={tag: power_control_of(root.child("power_control", tag, model=c), tag) for tag, c in models.power_control.items()},
         interlocks=tuple(interlock_of(root.child("interlocks", n, model=each)) for n, each in enumerate(models.interlocks)),
         record=_record(models),
-        built=_built(root),
+        built=built_of(root),
         label_overrides=dict(models.labels),
         settings={name: value for name, value in models.settings.items() if name != MATERIAL_ALLOWANCE},
         material_allowance_percent=_material_allowance(root, models),
         attachments=tuple(Attachment(title=a.title, file=a.file) for a in models.attachments),
         sent=tuple(Sent(date=s.date, to=s.to, what=s.what, by=s.by, receipt=s.receipt) for s in models.sent),
+        inspections=inspections_of(root),
         forms=tuple(FormFiles(file=f.file, mapping=f.mapping, title=f.title) for f in models.forms),
         assumptions=assumptions_of(models),
         hardware=described_hardware(root, models),
@@ -95,11 +95,27 @@ def _project(models: ProjectFile) -> ProjectFacts:
         address=given.address,
         description=given.description,
         permit_number=given.permit_number,
-        revisions=tuple(Revision(number=r.number, date=r.date, reason=r.reason, by=r.by, file=r.file) for r in given.revisions),
+        revisions=tuple(_revision(r, models.jurisdiction.authority) for r in given.revisions),
         people=tuple(
             Person(role=p.role, name=p.name, company=p.company, license=p.license, phone=p.phone, email=p.email) for p in given.people
         ),
     )
+
+
+def _revision(given: Any, authority: str) -> Revision:
+    stamped = given.approved
+    approval = None
+    if stamped is not None:
+        approval = Approval(
+            date=stamped.date,
+            by=stamped.by,
+            office=stamped.office or authority,
+            copy=stamped.copy_,
+            permit_number=stamped.permit_number,
+            permit_card=stamped.permit_card,
+            conditions=tuple(stamped.conditions),
+        )
+    return Revision(number=given.number, date=given.date, reason=given.reason, by=given.by, file=given.file, approved=approval)
 
 
 def _jurisdiction(root: Cursor) -> Jurisdiction:
@@ -201,63 +217,3 @@ def _record(models: ProjectFile) -> RecordFacts | None:
         status=given.status,
         translations=tuple((language, words, said) for language, pairs in given.translations.items() for words, said in pairs.items()),
     )
-
-
-def _built(root: Cursor) -> Built | None:
-    given: Any = getattr(root.model, "built", None)
-    if given is None:
-        return None
-    at = root.child("built")
-    departures = tuple(
-        Departure(
-            path=d.path,
-            permitted=permitted_text(root.model, d.path),
-            built=tree_text(d.to),
-            reason=d.reason,
-            decided_by=d.decided_by,
-            date=d.date,
-            approved_by=d.approved_by,
-            at=at.line("departures", index),
-        )
-        for index, d in enumerate(given.departures)
-    )
-    settlements = tuple(
-        Settlement(
-            line=s.line,
-            path=s.path,
-            entry=s.entry,
-            value=s.value,
-            reason=s.reason,
-            decided_by=s.decided_by,
-            date=s.date,
-            approved_by=s.approved_by,
-            at=at.line("settlements", index),
-        )
-        for index, s in enumerate(given.settlements)
-    )
-    return Built(departures=departures, settlements=settlements, warranties=tuple(given.warranties.items()))
-
-
-def tree_text(tree: Any) -> str:
-    """Return a value of the file as one line: ``8 AWG``, or ``{from: HP.4, to: INV1.ac}``."""
-    if isinstance(tree, dict):
-        return "{" + ", ".join(f"{key}: {tree_text(value)}" for key, value in tree.items()) + "}"
-    if isinstance(tree, list):
-        return "[" + ", ".join(tree_text(value) for value in tree) + "]"
-    return "" if tree is None else "; ".join(" ".join(line.split()) for line in str(tree).splitlines() if line.strip())
-
-
-def permitted_text(models: Any, path: str) -> str:
-    """Return what the permitted part of the file says at ``path``, as written; empty where it says nothing."""
-    found: Any = models
-    for step in path.split("."):
-        found = found.get(step) if isinstance(found, dict) else getattr(found, {"from": "from_"}.get(step, step), None)
-        if found is None:
-            return ""
-    if isinstance(found, list) and not found:
-        return ""
-    if isinstance(found, BaseModel) or (isinstance(found, list) and isinstance(found[0], BaseModel)):
-        return "as permitted"
-    if isinstance(found, tuple):
-        return ", ".join(str(part) for part in found)
-    return found.text if isinstance(found, Measured) else str(getattr(found, "spelled", found))

@@ -59,6 +59,17 @@ class Settlement:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WithdrawnPhoto:
+    """A photo of the field that is shown no more, by the name of its file; its name and why stay."""
+
+    photo: str
+    by: str
+    date: str
+    reason: str
+    at: ProjectLine | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Built:
     """Everything known about the built state. ``warranties`` are pairs of a tag and the day the warranty ends."""
 
@@ -66,3 +77,4 @@ class Built:
     settlements: tuple[Settlement, ...] = ()
     results: tuple[FieldResult, ...] = ()
     warranties: tuple[tuple[str, str], ...] = ()
+    withdrawn: tuple[WithdrawnPhoto, ...] = ()

@@ -10,6 +10,7 @@ from permitgen.system.site.plan import Plan
 from permitgen.values.missing_fact import stated
 
 if TYPE_CHECKING:
+    from permitgen.system.approval import Approval
     from permitgen.system.confirmation import Confirmation
     from permitgen.system.grant import Grant
     from permitgen.system.known_load import LoadRecord
@@ -19,13 +20,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Revision:
-    """One revision of the permit documents; ``file`` is the project file as it then was, empty where it was not kept."""
+    """One revision of the permit documents; ``file`` is the project file as it then was, empty where it was not kept.
+
+    ``approved`` is the stamped set, None as long as it did not come back.
+    """
 
     number: int
     date: str
     reason: str
     by: str = ""
     file: str = ""
+    approved: Approval | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +73,16 @@ class ProjectFacts:
         """The revision before the newest."""
         ordered = sorted(self.revisions, key=lambda r: r.number)
         return ordered[-2] if len(ordered) > 1 else None
+
+    @property
+    def approved_revision(self) -> Revision | None:
+        """The newest revision whose stamped set is in the project; None where none is."""
+        return max((r for r in self.revisions if r.approved is not None), key=lambda r: r.number, default=None)
+
+    @property
+    def is_approved(self) -> bool:
+        """Whether the newest revision is the approved one."""
+        return self.revision is not None and self.revision is self.approved_revision
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from permitgen.system.islanding_switch import IslandingSwitch, islanding_switche
 from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
+    from permitgen.system.approval import Inspection
     from permitgen.system.built_state import Built
     from permitgen.system.busbar import Busbar
     from permitgen.system.circuit import Circuit, End
@@ -74,6 +75,7 @@ class System:
     attachments: tuple[Attachment, ...] = ()
     forms: tuple[FormFiles, ...] = ()
     sent: tuple[Sent, ...] = ()
+    inspections: tuple[Inspection, ...] = ()
     review_comments: tuple[ReviewComment, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     readings: tuple[SourceReading, ...] = ()

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.granting import is_about
 from permitgen.rules.quantities.system_size import pv_power_w, storage_energy_kwh
+from permitgen.views.approval import approval_lines
 from permitgen.views.cautions import cautions_of
 from permitgen.views.document_id import BESIDE
 from permitgen.views.one_line_ratings import rating_lines
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from permitgen.code.amendment import Amendment
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.grant import Grant
-    from permitgen.system.project_facts import Person
+    from permitgen.system.project_facts import Person, Revision
     from permitgen.system.system import System
 
 # Of a verdict changed at more subjects than these the findings tell the rest: the cover is one sheet.
@@ -33,7 +34,7 @@ TO_CONFIRM = " (to be confirmed, sheet G-003)"
 class Cover:
     """The words of the cover. ``revisions`` are number, date, reason, by; ``people`` are role and who.
 
-    ``field`` says what is violated as built or tested, and how the gates stand then.
+    ``approval`` says what differs from what was approved; ``field`` what is violated as built or tested, and how the gates stand then.
     """
 
     heading: str
@@ -45,6 +46,7 @@ class Cover:
     revisions: tuple[tuple[str, ...], ...] = dataclass_field(metadata=BESIDE)
     statements: tuple[str, ...]
     status: str
+    approval: tuple[str, ...] = dataclass_field(default=(), metadata=BESIDE)
     field: tuple[str, ...] = dataclass_field(default=(), metadata=BESIDE)
 
 
@@ -59,9 +61,10 @@ def cover_of(evaluation: Evaluation, field: tuple[str, ...] = ()) -> Cover:
         people=tuple((person.role, _who(person)) for person in system.project.people),
         codes=_codes(evaluation),
         site=tuple(_site(system)),
-        revisions=tuple((str(r.number), r.date, r.reason, r.by) for r in sorted(system.project.revisions, key=lambda r: r.number)),
+        revisions=tuple((str(r.number), r.date, _reason(r), r.by) for r in sorted(system.project.revisions, key=lambda r: r.number)),
         statements=(*cautions_of(system), *_unchecked(system), *system.jurisdiction.statements, DEFERENCE),
         status=title.status,
+        approval=approval_lines(evaluation),
         field=field,
     )
 
@@ -70,6 +73,10 @@ def _unchecked(system: System) -> Iterator[str]:
     names = [each.tag for each in system.hardware if not each.checked_by]
     if names:
         yield f"Described from data sheets, and not checked by a second person: {', '.join(names)}."
+
+
+def _reason(revision: Revision) -> str:
+    return f"{revision.reason} (approved {revision.approved.date})" if revision.approved is not None else revision.reason
 
 
 def _scope(system: System) -> list[str]:

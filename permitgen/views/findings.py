@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from permitgen.rules.judgement import Judgement
 
 
-State = Literal["permitted", "built", "tested"]
+State = Literal["permitted", "built", "tested", "inspected"]
 NOT_MET = "not met"
 """A way of several that the numbers do not allow, where another way meets the requirement: no violation."""
 

@@ -1,4 +1,4 @@
-"""The gates in words, and what of an installation is violated after it was permitted."""
+"""The gates in words, and what of an installation is violated after it was permitted: as built, tested, inspected."""
 
 from __future__ import annotations
 
@@ -37,9 +37,8 @@ def field_lines(standing: Standing) -> tuple[str, ...]:
     """Return what is violated as built or tested, then the gates; nothing where nothing is."""
     if not standing.violated:
         return ()
-    failed = {id(finding) for finding in standing.failed}
+    states = {id(finding): "tested" for finding in standing.failed} | {id(finding): "inspected" for finding in standing.inspected}
     said = (
-        f"As {'tested' if id(finding) in failed else 'built'}, {verdict_word('violated')}: {finding.judgement.message}"
-        for finding in standing.violated
+        f"As {states.get(id(finding), 'built')}, {verdict_word('violated')}: {finding.judgement.message}" for finding in standing.violated
     )
     return (*said, *(gate_text(gate) for gate in standing.gates))

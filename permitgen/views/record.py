@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.field_verdict import FieldVerdict
 from permitgen.evaluation.gates import Gate, Standing, standing_of
 from permitgen.rules.judgement import Verdict
+from permitgen.views.approval import approved_text
 from permitgen.views.cautions import cautions_of
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.document_list import ListedDocument
@@ -20,9 +21,11 @@ from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
 from permitgen.views.field_checklist import view_of as checklist_of
 from permitgen.views.field_standing import line_states, tested_lines
 from permitgen.views.findings import FindingText, finding_text
+from permitgen.views.inspector_card import InspectorCard, inspector_card_of
 from permitgen.views.languages import LANGUAGES
 from permitgen.views.one_line import OneLine
 from permitgen.views.one_line_units import one_line_of
+from permitgen.views.record_identity import RecordIdentity, identity_of
 from permitgen.views.record_owner import OwnerText, owner_text
 from permitgen.views.record_privacy import name_words, secrets_of, without_private
 from permitgen.views.record_public import PARTS, public_part
@@ -38,28 +41,6 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 _OPEN = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION)
-
-
-@dataclass(frozen=True, slots=True)
-class RecordIdentity:
-    """What names the record and its state; nothing in it tells who lives there."""
-
-    record_id: str
-    address: str
-    site_address: str
-    permit_number: str
-    jurisdiction: str
-    edition: str
-    revision: int = field(metadata=BESIDE)
-    revision_date: str = field(metadata=BESIDE)
-    state: str
-    commissioned: str
-    status: str
-
-    @property
-    def state_text(self) -> str:
-        """What the page rests on, as it is printed."""
-        return self.state if self.state.startswith("as built") else "permit plans, no field results recorded yet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +101,8 @@ class RecordDocument:
 class PublicRecord:
     """Everything anyone may read. ``parts`` says which parts the owner made public; the emergency part always is.
 
-    ``gates`` are the gates as they stand and ``failed`` the tests that failed.
+    ``gates`` are the gates as they stand and ``failed`` the tests that failed; ``approved`` says which revision was approved,
+    ``inspected`` what did not pass an inspection, ``card`` what the inspector is shown.
 
     ``listed`` are the Document IDs that are good today, of everything but the record itself.
     """
@@ -136,8 +118,11 @@ class PublicRecord:
     counts: tuple[tuple[str, int], ...]
     open_findings: tuple[FindingText, ...]
     worse: tuple[FindingText, ...]
+    approved: str
     gates: tuple[Gate, ...]
     failed: tuple[FindingText, ...]
+    inspected: tuple[FindingText, ...]
+    card: InspectorCard | None = field(metadata=BESIDE)
     differences: tuple[DifferenceRow, ...]
     results: tuple[ResultRow, ...]
     settings: tuple[tuple[str, str], ...]
@@ -189,6 +174,14 @@ class SerialRow:
 
 
 @dataclass(frozen=True, slots=True)
+class PhotoRow:
+    """A photo from the field: its path in the project and in the folder of the record, and the line that it belongs to in words."""
+
+    file: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
 class PrivateRecord:
     """The public record with everything that is not for the sidewalk. The contractor keeps it, or gives it to the owner."""
 
@@ -202,6 +195,7 @@ class PrivateRecord:
     results: tuple[ResultRow, ...]
     decided_by: tuple[tuple[str, str, str], ...]
     warranties: tuple[tuple[str, str], ...]
+    photos: tuple[PhotoRow, ...] = ()
     document_id: str = field(default="", metadata=BESIDE)
 
 
@@ -224,7 +218,8 @@ def record_of(
     system = comparison.built.system
     states = line_states(checklist, system.built.results if system.built is not None else ())
     standing = standing_of(comparison, tested_lines(states))
-    whole = _whole(comparison, checklist, standing, tuple(listed))
+    card = inspector_card_of(comparison.permitted, checklist, states, standing, required_labels)
+    whole = _whole(comparison, checklist, standing, tuple(listed), card)
     words = name_words(system)
     contact = (system.record.emergency_contact,) if system.record is not None and system.record.emergency_contact else ()
     secrets = secrets_of(system)
@@ -248,7 +243,9 @@ def with_documents(record: Record, documents: tuple[RecordDocument, ...]) -> Rec
     return Record(replace(record.public, documents=documents), private)
 
 
-def _whole(comparison: Comparison, checklist: FieldChecklist, standing: Standing, listed: tuple[ListedDocument, ...]) -> PublicRecord:
+def _whole(
+    comparison: Comparison, checklist: FieldChecklist, standing: Standing, listed: tuple[ListedDocument, ...], card: InspectorCard
+) -> PublicRecord:
     """Return the record before anything is taken out."""
     built = comparison.built
     system = built.system
@@ -258,7 +255,7 @@ def _whole(comparison: Comparison, checklist: FieldChecklist, standing: Standing
     book = built.given.code.edition.book
     commissioned = commissioning_day(results)
     return PublicRecord(
-        identity=_identity(comparison, commissioned, is_tested=may_energize),
+        identity=identity_of(comparison, commissioned, is_tested=may_energize, accepted_on=standing.accepted_on),
         emergency=emergency,
         one_line=one_line_of(built),
         owner=tuple(owner_text(built, emergency.texts[language], commissioned, may_energize=may_energize) for language in LANGUAGES),
@@ -267,10 +264,13 @@ def _whole(comparison: Comparison, checklist: FieldChecklist, standing: Standing
         circuits=circuit_lines(built),
         checks=check_groups(built),
         counts=tuple((str(verdict), count) for verdict, count in built.counts.items()),
-        open_findings=tuple(finding_text(f, book) for f in built.findings if f.verdict in _OPEN),
+        open_findings=tuple(finding_text(f, book) for f in (*comparison.permitted.approval, *built.findings) if f.verdict in _OPEN),
         worse=tuple(finding_text(f, book, "built") for f in standing.built),
+        approved=approved_text(system.project),
         gates=standing.gates,
         failed=tuple(finding_text(f, book, "tested") for f in standing.failed),
+        inspected=tuple(finding_text(f, book, "inspected") for f in standing.inspected),
+        card=card,
         differences=_differences(comparison),
         results=result_rows(checklist, results),
         settings=tuple(system.settings.items()),
@@ -280,28 +280,6 @@ def _whole(comparison: Comparison, checklist: FieldChecklist, standing: Standing
         status=status_of(built),
         cautions=cautions_of(system),
         deference=DEFERENCE,
-    )
-
-
-def _identity(comparison: Comparison, commissioned: str, *, is_tested: bool) -> RecordIdentity:
-    system = comparison.built.system
-    project, record, jurisdiction = system.project, system.record, system.jurisdiction
-    newest = project.revision
-    answers = [r for r in system.built.results if r.value("answer") != "note"] if system.built is not None else []
-    is_built = bool(answers or (system.built is not None and system.built.departures))
-    authority = f", {jurisdiction.authority}" if jurisdiction.authority else ""
-    return RecordIdentity(
-        record_id=record.record_id if record is not None else "",
-        address=record.address if record is not None else "",
-        site_address=project.address if record is not None and record.address_public else "",
-        permit_number=project.permit_number,
-        jurisdiction=f"{jurisdiction.name}{authority}",
-        edition=comparison.built.given.code.edition.book,
-        revision=newest.number if newest is not None else 0,
-        revision_date=newest.date if newest is not None else "",
-        state=("as built and tested" if is_tested else "as built") if is_built else "as permitted, not yet built",
-        commissioned=commissioned,
-        status=record.status if record is not None else "in service",
     )
 
 
@@ -377,4 +355,5 @@ def _private(comparison: Comparison, whole: PublicRecord) -> PrivateRecord:
         results=whole.results,
         decided_by=tuple((d.path, d.decided_by, d.approved_by) for d in comparison.differences),
         warranties=system.built.warranties if system.built is not None else (),
+        photos=tuple(PhotoRow(file, f"{row.tag} {row.what}".strip()) for row in whole.results for file in row.photos),
     )

@@ -40,7 +40,12 @@ def secrets_of(system: System) -> tuple[str, ...]:
 
 
 def _of_people(system: System) -> list[str]:
-    return [text for person in system.project.people for text in (person.name, person.phone, person.email, person.license)]
+    officials = [revision.approved.by for revision in system.project.revisions if revision.approved is not None]
+    for photo in system.built.withdrawn if system.built is not None else ():
+        officials += [photo.photo, photo.by, photo.reason]
+    for each in system.inspections:
+        officials += [each.by, *(text for item in each.failed for text in (item.what, item.how, item.corrected_by))]
+    return officials + [text for person in system.project.people for text in (person.name, person.phone, person.email, person.license)]
 
 
 def _of_results(system: System) -> list[str]:

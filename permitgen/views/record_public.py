@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from permitgen.views.inspector_card import public_card
 from permitgen.views.record_privacy import is_network_fact
 
 if TYPE_CHECKING:
@@ -29,6 +30,7 @@ def public_part(whole: PublicRecord, record: RecordFacts | None) -> PublicRecord
         results=tuple(_public_row(row, released) for row in whole.results if row.section != "Other results"),
         settings=tuple((name, value) for name, value in whole.settings if not is_network_fact(name, value)),
         differences=tuple(_public_difference(row, released) for row in whole.differences),
+        card=public_card(whole.card) if whole.card is not None else None,
     )
     if "electrician" not in wanted:
         shown = replace(
@@ -40,6 +42,8 @@ def public_part(whole: PublicRecord, record: RecordFacts | None) -> PublicRecord
             open_findings=(),
             worse=(),
             failed=(),
+            inspected=(),
+            card=None,
             differences=(),
             results=(),
             settings=(),

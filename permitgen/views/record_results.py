@@ -83,7 +83,7 @@ def _row(state: LineState, results: list[FieldResult]) -> ResultRow:
         by=counting.value("by") if counting is not None else "",
         instrument=counting.value("instrument") if counting is not None else "",
         note="; ".join(r.value("note") for r in results if r.value("note")),
-        photos=tuple(name for r in results for name in r.value("photos").split(", ") if name),
+        photos=tuple(r.value("photos") for r in results if r.value("photos")),
         earlier=tuple(_said(r) for r in state.answers if r is not counting),
     )
 

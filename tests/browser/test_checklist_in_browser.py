@@ -142,14 +142,14 @@ def shows_what_was_built(files):
     public = files["record/index.html"].decode()
     assert "44,5 lbf·in" in public
     assert "8 AWG was not on the truck" not in public  # typed in the garage: private until somebody releases it
-    assert "8 AWG was not on the truck" in files["record_private/index.html"].decode()
+    assert "8 AWG was not on the truck" in files["record_professional/index.html"].decode()
 
 
 def keeps_to_itself_what_is_private(files):
     public = files["record/index.html"].decode() + files["record/record.json"].decode()
     for secret in ("INV-SERIAL-48151623", "QX", "TD-7", "onerror"):
         assert secret not in public
-    private = files["record_private/index.html"].decode()
+    private = files["record_professional/index.html"].decode()
     assert "INV-SERIAL-48151623" in private
     assert "&lt;img src=x onerror=" in private
     assert SCRIPT not in private

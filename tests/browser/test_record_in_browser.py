@@ -11,7 +11,7 @@ AXE = (Path(__file__).parent / "axe.min.js").read_text("utf-8")
 RULES = {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
-PAGES = ["record/index.html", "record/index.html#es", "record_private/index.html", "field_checklist.html"]
+PAGES = ["record/index.html", "record/index.html#es", "record_professional/index.html", "record_owner/index.html", "field_checklist.html"]
 COLORS = {"type": "rule", "values": ["color-contrast"]}
 
 
@@ -22,7 +22,7 @@ def violations(page, rules):
     return [(v["id"], [node["html"][:120] for node in v["nodes"]][:3]) for v in found["violations"]]
 
 
-@pytest.mark.sample(every=7)  # the public record, and the form
+@pytest.mark.sample(every=9)  # the public record, and the form
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("name", PAGES)
 def test_axe_finds_nothing(open_page, pages, name, scheme):
@@ -66,6 +66,15 @@ def test_nothing_is_wider_than_the_screen(open_page, pages, width):
     page = open_page(pages / "record/index.html", width=width)
     page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
     assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("name", ["record/index.html", "record_owner/index.html", "record_professional/index.html"])
+def test_text_twice_as_large_stays_inside_a_narrow_screen(open_page, pages, name):
+    """WCAG 2.2, 1.4.4 with 1.4.10: text at 200 % at 320 CSS px; wide tables scroll by themselves."""
+    page = open_page(pages / name, width=320)
+    page.evaluate("document.documentElement.style.fontSize = '200%'")
+    page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
 
 
 def test_language_changes_without_scripts(open_page, pages):

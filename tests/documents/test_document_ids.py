@@ -73,7 +73,8 @@ def test_a_comment_changes_no_paper(house, tmp_path):
     assert again.keys() == package.keys()
     changed = {name for name in package if package[name] != again[name]}
     # The copy of the project file; what holds its digest; findings name its lines; the form carries the digest home with results.
-    assert changed == {"project_file/project.yaml", "manifest.json", "findings.json", "field_checklist.html"}
+    electrician = {"record_professional/project/project.yaml", "record_professional/manifest.json"}
+    assert changed == {"project_file/project.yaml", "manifest.json", "findings.json", "field_checklist.html", *electrician}
     before, after = (json.loads(files["manifest.json"]) for files in (package, again))
     assert before["documents"] == after["documents"]
     assert before["fingerprint"] != after["fingerprint"]

@@ -56,7 +56,7 @@ def with_built(project, built):
 def test_json_is_valid_against_the_schema_beside_it(files):
     schema = json.loads(files["record/record.schema.json"])
     jsonschema.Draft202012Validator.check_schema(schema)
-    for folder in ("record", "record_private"):
+    for folder in ("record", "record_owner", "record_professional"):
         jsonschema.validate(json.loads(files[f"{folder}/record.json"]), schema, cls=jsonschema.Draft202012Validator)
 
 
@@ -106,7 +106,7 @@ def test_policy_is_strict_and_matches_the_style(files):
 
 
 def test_every_link_inside_the_page_leads_somewhere(files):
-    for name in ("record/index.html", "record_private/index.html"):
+    for name in ("record/index.html", "record_professional/index.html"):
         text = files[name].decode("utf-8")
         ids = re.findall(r'\sid="([^"]+)"', text)
         assert len(ids) == len(set(ids))

@@ -290,7 +290,7 @@ def test_a_script_in_a_note_stays_text(project):
     take(project, entry(1, note=note))
     assert row(project, "torque:C7@MID.PV:L1").note == note
     pages = record_files_of(open_project(project))
-    assert b"<script" not in pages["record/index.html"] + pages["record_private/index.html"]
+    assert b"<script" not in pages["record/index.html"] + pages["record_professional/index.html"]
 
 
 ANSWERS = st.lists(

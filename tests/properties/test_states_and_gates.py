@@ -71,7 +71,7 @@ def test_the_finished_demo_may_be_left_in_service(demo):
     assert [(gate.name, gate.is_open) for gate in standing.gates] == [("permit", True), ("hang", True), ("energize", True)]
     assert not is_violated(demo)
     assert plan_set_of(demo).cover.field == ()
-    assert json.loads(record_of(demo)["record/record.json"])["state"] == "as built and tested"
+    assert json.loads(record_of(demo)["record/record.json"])["state"] == "accepted"
 
 
 def test_every_kind_of_safety_test_is_on_the_demos_checklist(safety_lines):
@@ -200,8 +200,10 @@ def test_what_was_typed_stays_private_until_it_is_released(tmp_path, safety_line
     )
     files = record_of(open_project(folder))
     for name, content in files.items():
-        assert (said.encode() in content) == (name in ("record_private/index.html", "record_private/record.json")), name
-        assert b"hunter22" not in content or name.startswith("record_private/")
+        assert (said.encode() in content) == (
+            name in ("record_professional/index.html", "record_professional/record.json", "record_owner/record.json")
+        ), name
+        assert b"hunter22" not in content or name.startswith(("record_professional/", "record_owner/"))
     file = folder / "project.yaml"
     file.write_text(file.read_text("utf-8").replace("released: [", f"released: ['{line.id}', "), "utf-8")
     assert said in record_of(open_project(folder))["record/index.html"].decode()

@@ -61,7 +61,7 @@ def cover_part(cover: Cover, index: Sequence[IndexLine], coverage: Sequence[Cove
         Paragraph(cover.status, is_strong=True),
         Notes(cover.statements),
         Heading("As built and tested"),
-        _from_the_field(cover.field, _column(room)),
+        _from_the_field((*cover.field, *cover.approval), _column(room)),
         Heading("Plan review index"),
         schedule(("ITEM", "SHEET"), [(row.item, row.where) for row in coverage], shares=(3, 2)),
     ]

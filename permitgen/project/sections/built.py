@@ -57,6 +57,13 @@ class SettlementModel(
     approved_by: Text = described("", meanings.APPROVED_BY)
 
 
+class WithdrawnModel(Section, says="A photo from the field that is shown no more. Its name and the reason stay in the private records."):
+    photo: Text = described(..., "Name of the photo's file in field/photos/, as the private records print it.")
+    by: Text = described(..., "Name or initials of the person who withdraws the photo.")
+    date: Day = described(..., "Day on which the photo was withdrawn, as year-month-day.")
+    reason: Text = described(..., "Why the photo is withdrawn, for example that it shows a person.")
+
+
 def _refuse_results(_value: Any) -> None:
     raise ValueError("field results stand in files of the folder field/ beside the project file; permitgen record puts them there")
 
@@ -70,6 +77,7 @@ class BuiltModel(
 ):
     departures: list[DepartureModel] = described(list, "Things that were built otherwise than permitted, each with who decided it.")
     settlements: list[SettlementModel] = described(list, "Decisions about which of several differing answers from the field counts.")
+    withdrawn: list[WithdrawnModel] = described(list, "Photos from the field that are shown no more, each with who withdrew it and why.")
     warranties: dict[str, Day] = described(dict, "Day on which the warranty of each piece of equipment ends, by tag, as year-month-day.")
     results: ResultsElsewhere = described(
         None, "Field results do not stand here but in files of the folder field/ beside the project file."

@@ -27,6 +27,7 @@ from permitgen.project.fields import (
     one_of,
 )
 from permitgen.project.sections import meanings
+from permitgen.project.sections.approval import ApprovedModel
 from permitgen.project.sections.plan import BuildingUseModel, PlanModel
 from permitgen.project.value_schemas import SCALAR
 from permitgen.reading.problems import quoted
@@ -56,6 +57,7 @@ class RevisionModel(
     file: Text = described(
         "", "Path, inside the project folder, of the project file as it was at this revision; with it the sheets that changed are marked."
     )
+    approved: ApprovedModel | None = described(None, "The stamped set of this revision, once the authority gave it back.")
 
 
 class PersonModel(Section, says="Somebody with a role in the project."):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated, get_args, get_origin
 
 from permitgen.project.fields import Section, Text, Words, choice_schema, described
+from permitgen.project.sections.approval import InspectionModel
 from permitgen.project.sections.built import BuiltModel
 from permitgen.project.sections.equipment import CatalogEntry, EquipmentEntry
 from permitgen.project.sections.facts import JurisdictionModel, ProjectModel, RecordModel, SiteModel
@@ -64,6 +65,7 @@ class ProjectFile(Section, says="Every section of a project file."):
     )
     forms: list[FormModel] = described(list, "Forms of the department and the utility, filled by a mapping into forms/ of the package.")
     sent: list[SentModel] = described(list, "What was sent where and when, for the log of the submission.")
+    inspections: list[InspectionModel] = described(list, "Inspections of the authority, each with its result and what did not pass.")
     plan_review: list[ReviewCommentModel] = described(
         list, "The plan reviewer's comments with their answers, from which the reply is written."
     )
