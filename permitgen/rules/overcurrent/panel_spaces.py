@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
 from permitgen.rules.parts import parts_of
+from permitgen.rules.quantities.busbar_feeds import has_breakers_outside_file
 from permitgen.rules.rule import rule
 from permitgen.system.panel_rows import panel_rows
 from permitgen.values.equation import sum_of
@@ -44,7 +46,7 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
 
 def _in_spaces(panel: Panelboard, found: dict[str, PanelRow], given: Given) -> list[Judgement]:
     spaces = given.need(panel.spaces, f"breaker spaces of {panel.tag}")
-    return [_room(panel, found, spaces), *_each_once(panel, found, spaces)]
+    return [*parts_of(lambda: [_room(panel, found, spaces, given)]), *_each_once(panel, found, spaces)]
 
 
 def _devices(panel: Panelboard, given: Given) -> dict[str, PanelRow]:
@@ -63,9 +65,12 @@ def _count(number: float, symbol: str, title: str) -> Value:
     return Value(number, "count", FromSystem("counted on the circuits of the file"), symbol, title)
 
 
-def _room(panel: Panelboard, found: dict[str, PanelRow], spaces: int) -> Judgement:
+def _room(panel: Panelboard, found: dict[str, PanelRow], spaces: int, given: Given) -> Judgement:
     new = _count(sum(_poles(row) * _SPACES_OF_POLE[_size(row)] for row in found.values()), "n", f"spaces taken in {panel.tag}")
     used = panel.fact("spaces_used")
+    told = used is not None or panel.fact("poles_in_use") is not None
+    if not told and any(has_breakers_outside_file(given, bus) is not False for bus in panel.busbars()):
+        raise MissingFactError(f"spaces taken in {panel.tag} by breakers that the file does not show")
     taken = _with_in_use(panel, new) if used is None else used
     limit = Value(float(spaces), "count", FromSystem(f"breaker spaces of {panel.tag}"), "N", f"breaker spaces of {panel.tag}")
     return require_at_most(f"{panel.tag}: {taken.number:g} of {spaces} spaces taken", computed=taken, limit=limit)
