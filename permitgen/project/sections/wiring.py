@@ -265,6 +265,9 @@ class ConductorsModel(Section, says="Conductors of one circuit; what is left out
         None, "Outside diameter of one insulated conductor, in inches, from its data sheet, where no table has it."
     )
     cable_diameter: SmallLength = described(None, meanings.DIAMETER_OF_CABLE)
+    insulation_voltage: Voltage = described(
+        None, "Voltage for which the insulation is marked, in volts, for example 1000 V; asked for above 600 V."
+    )
 
 
 class OvercurrentModel(Section, says="The devices at the ends of a circuit; ``2P size`` asks the program for the rating."):
