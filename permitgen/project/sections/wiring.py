@@ -200,7 +200,7 @@ class RacewayModel(
     roof_below: Annotated[str, one_of(*ROOF_BELOW), choice_schema(*ROOF_BELOW)] = described(
         "", "Kind of roof below overhead conductors: none, low slope, steep or overhang."
     )
-    over_roof: Length = described(None, "Height of overhead conductors above the roof, in feet, by measuring stick.")
+    over_roof: Length = described(None, "Height of overhead conductors above the roof, above modules on it, in feet, by measuring stick.")
     to_openings: Length = described(None, "Distance of overhead conductors from the nearest window, door or balcony, in feet.")
 
 
