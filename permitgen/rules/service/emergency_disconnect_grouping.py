@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
 from permitgen.rules.quantities.dwelling_carried import serves_small_dwelling
 from permitgen.rules.quantities.dwelling_units import has_untold_units, units_behind
 from permitgen.rules.quantities.emergency_disconnects import emergency_ways
@@ -33,7 +33,8 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     Example that fails: two panels, each with an emergency disconnect on another wall.
     Example that passes: both switches side by side.
     """
-    if serves_small_dwelling(given, service.tag) is False:
+    small = serves_small_dwelling(given, service.tag)
+    if small is False:
         return does_not_apply(f"{service.tag}: not a one- or two-family dwelling")
     ways = emergency_ways(given, service.tag)
     if all(way.equipment.status == "existing" for way in ways):
@@ -51,7 +52,8 @@ def judge(service: UtilityService, given: Given) -> Judgement:
         given.need(None, "the dwelling units and what serves each (site.buildings, units)")
     alone = _serve_units_of_their_own(given, groups)
     message = f"{named}: emergency disconnects in different places{', each for dwelling units of its own' if alone else ''}"
-    return require(alone, message)
+    found = require(alone, message)
+    return found if small or found.holds else not_judged(f"whether {service.tag} supplies a one- or two-family dwelling")
 
 
 def _serve_units_of_their_own(given: Given, groups: tuple[tuple[Equipment, ...], ...]) -> bool:

@@ -44,11 +44,10 @@ def judge(run: Raceway, given: Given) -> Judgement:
         return does_not_apply(f"{run.tag}: no overhead service conductors")
     provision = given.provision("service_conductor_clearance")
     if all(circuit.existing for circuit in circuits):
-        if not _comes_onto_building(given) or run.roof_below == "none":
+        if run.roof_below == "none" or not _comes_onto_building(given):
             return does_not_apply(f"{run.tag}: the overhead service conductors are existing and stay; no array comes under them")
-        return all_of(f"{run.tag}: overhead service conductors clear of the array", parts_of(lambda: _over_roof(given, run))).under(
-            provision
-        )
+        over_array = parts_of(lambda: _over_roof(given, run))
+        return all_of(f"{run.tag}: overhead service conductors clear of the array", over_array).under(provision)
     parts = parts_of(
         lambda: _over_ground(given, run),
         lambda: _at_least(given, run, "attachment_height", "above ground at its attachment", "attachment_ft"),
