@@ -120,6 +120,10 @@ class _Directory:
                 )
             self._row(line, {"blank": ("yes", line.place)})
             return
+        if line.removed is not None:
+            path = self._row(line, {"to_be_removed": ("yes", line.removed)})
+            self._put_device((*path, "device"), self._device(line), line)
+            return
         circuit = self._circuit_of(line)
         if (path := self._in.hardware_path(line)) or (not line.spaces and not circuit) or self._is_built_in(line):
             self._in_hardware(line, path or ("terminals", line.place.text, "device"))

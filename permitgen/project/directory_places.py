@@ -22,11 +22,15 @@ def has_directory(kind: str) -> bool:
 
 @dataclass(slots=True)
 class Enclosure:
-    """One piece of equipment with its hardware laid under it, and which of its spaces the lines so far take."""
+    """One piece of equipment with its hardware laid under it, and which of its spaces the lines so far take.
+
+    ``left`` are the spaces of devices that are taken out: another device, or none, stands there afterwards.
+    """
 
     tag: str
     hardware: Mapping[str, Any]
     taken: dict[int, list[Line]] = field(default_factory=dict)
+    left: dict[int, list[Line]] = field(default_factory=dict)
     named: set[str] = field(default_factory=set)
 
     @property
@@ -90,10 +94,11 @@ class Enclosure:
         self._in_range(line)
         if not line.is_blank:
             self._fits(line)
+        spaces = self.taken if line.removed is None else self.left
         for space in line.spaces:
-            self._free(space, line)
+            _free(spaces.get(space, []), space, line)
         for space in line.spaces:
-            self.taken.setdefault(space, []).append(line)
+            spaces.setdefault(space, []).append(line)
 
     def _put_by_name(self, line: Line) -> None:
         name = line.place.text
@@ -143,17 +148,17 @@ class Enclosure:
             expected = " or ".join(_spaces(count) for count in sorted(fitting))
             raise DirectoryError(line.place.column, f"{_spaces(len(line.spaces))} for a breaker of {_poles(number)}; expected {expected}")
 
-    def _free(self, space: int, line: Line) -> None:
-        others = self.taken.get(space, [])
-        if not others:
-            return
-        small = all("space" in each.says and each.says["space"].text != "full" for each in (*others, line))
-        if line.is_blank or others[0].is_blank:
-            raise DirectoryError(line.place.column, f"space {space} is written twice, once as {'blank' if others[0].is_blank else 'taken'}")
-        if not small:
-            raise DirectoryError(line.place.column, f"two devices in space {space}; expected half or quad behind both where they share it")
-        if len(others) >= _MOST_IN_A_SPACE:
-            raise DirectoryError(line.place.column, f"three devices in space {space}; two half-size breakers share one")
+
+def _free(others: list[Line], space: int, line: Line) -> None:
+    if not others:
+        return
+    small = all("space" in each.says and each.says["space"].text != "full" for each in (*others, line))
+    if line.is_blank or others[0].is_blank:
+        raise DirectoryError(line.place.column, f"space {space} is written twice, once as {'blank' if others[0].is_blank else 'taken'}")
+    if not small:
+        raise DirectoryError(line.place.column, f"two devices in space {space}; expected half or quad behind both where they share it")
+    if len(others) >= _MOST_IN_A_SPACE:
+        raise DirectoryError(line.place.column, f"three devices in space {space}; two half-size breakers share one")
 
 
 def _one_below_the_other(line: Line) -> None:

@@ -5,6 +5,7 @@
     2,4    60A 2P 10kA    F1  "BACKUP PANEL"     new
     38,40  30A 2P 10kA    C7  "SOLAR DISCONNECT" new, back-fed, held down
     6-36 even  blank
+    14,16  50A 2P         "OLD SPA"              to be removed
 
 The text of one line is read here by itself; what it names, and what the lines of one directory say together, is looked at elsewhere.
 """
@@ -53,8 +54,9 @@ _SAYS: dict[str, tuple[str, str]] = {
 }
 _LEAVES = ("blank", "spare")
 _BACK_FED = "back-fed"
+_REMOVED = "to be removed"
 _OPEN = ("?", "unknown", "size")
-_WORDS = (*_SAYS, *_LEAVES, _BACK_FED, UTILITY, "size", "unknown")
+_WORDS = (*_SAYS, *_LEAVES, _BACK_FED, _REMOVED, UTILITY, "size", "unknown")
 
 _SPACES = re.compile(r"(\d{1,3}(?:[ \t]*[,-][ \t]*\d{1,3})*)(?:[ \t]+(even|odd))?(?=[ \t]|$)", re.IGNORECASE)
 _END = r"(?=[\s,;]|$)"
@@ -64,7 +66,8 @@ _TOKEN = re.compile(
     rf"|(?P<rating>(?:\d+(?:\.\d+)?|\?) ?A){_END}"
     rf"|(?P<poles>(?:[0-9]+|\?) ?P){_END}"
     rf"|(?P<voltage>(?:\d+(?:Y? ?/ ?\d+)?|\?) ?V(?: ?dc(?![a-z]))?){_END}"
-    rf"|(?P<phrase>(?:not )?(?:held down|line/load marked|lockable)|100 ?% rated|tied handles|listed for back-feed|current limiting){_END}"
+    r"|(?P<phrase>(?:not )?(?:held down|line/load marked|lockable)|100 ?% rated|tied handles|to be removed|listed for back-feed"
+    rf"|current limiting){_END}"
     r'|(?P<word>[^\s,;"]+)',
     re.IGNORECASE,
 )
@@ -111,6 +114,7 @@ class Line:
     name: Word | None = None
     leaves: Word | None = None
     back_fed: Word | None = None
+    removed: Word | None = None
 
     @property
     def is_blank(self) -> bool:
@@ -237,6 +241,8 @@ def _word(line: Line, word: Word, tags: Collection[str], near: Collection[str]) 
         _leaves(line, Word(plain, word.column))
     elif plain == _BACK_FED:
         line.back_fed = word
+    elif plain == _REMOVED:
+        line.removed = word
     elif plain in _OPEN:
         _open_rating(line, Word(plain, word.column))
     else:
@@ -273,7 +279,7 @@ def _serves(line: Line, word: Word) -> None:
 def _whole(line: Line) -> None:
     """Refuse a line that leaves open what stands there."""
     if line.is_blank:
-        if said := [*line.says.values(), *(word for word in (line.serves, line.name, line.back_fed) if word is not None)]:
+        if said := [*line.says.values(), *(word for word in (line.serves, line.name, line.back_fed, line.removed) if word is not None)]:
             raise DirectoryError(min(word.column for word in said), "a blank space holds nothing; expected the spaces and blank alone")
         return
     at = line.place.column
@@ -290,6 +296,23 @@ def _whole(line: Line) -> None:
         raise DirectoryError(
             at, "the line does not say what the device serves; expected the tag of a circuit, a name in quotes, spare or blank"
         )
+    _goes(line)
+
+
+def _goes(line: Line) -> None:
+    """Refuse what cannot be said of a device that is taken out: it stands in a space today and serves nothing afterwards."""
+    if line.removed is None:
+        return
+    if not line.spaces:
+        message = f"{quoted(line.place.text)} is no space; only a device in a breaker space is told as one that is taken out"
+        raise DirectoryError(line.removed.column, message)
+    if line.serves is not None:
+        message = f"{line.serves.text} is served by a device that is to be removed; expected its name in quotes, the tag where it is served"
+        raise DirectoryError(line.serves.column, message)
+    if word := line.says.get("status", line.back_fed):
+        raise DirectoryError(word.column, f"{quoted(word.text)} of a device that is to be removed; expected one of both")
+    if line.says["rating"].text == "size":
+        raise DirectoryError(line.says["rating"].column, "a device that is to be removed is not chosen; expected its rating or ?")
 
 
 def said_by_place(line: Line) -> dict[str, Word]:

@@ -98,17 +98,14 @@ def directory_of(at: Cursor) -> Directory | None:
     if not given:
         return None
     rows: list[tuple[Any, Cursor]] = [(row, at.child("directory", index, model=row)) for index, row in enumerate(given)]
-    further = tuple(
-        FurtherDevice(
-            spaces=row.spaces,
-            device=device_of(line.child("device"), row.spaces[0], len(row.spaces)),
-            load=row.load,
-            is_spare=bool(row.spare),
-        )
-        for row, line in rows
-        if row.device is not None
-    )
-    return Directory(further=further, blank=tuple(space for row, _ in rows if row.blank for space in row.spaces))
+    devices = [(bool(row.to_be_removed), _further(row, line)) for row, line in rows if row.device is not None]
+    stay, go = (tuple(device for is_removed, device in devices if is_removed is gone) for gone in (False, True))
+    return Directory(further=stay, blank=tuple(space for row, _ in rows if row.blank for space in row.spaces), removed=go)
+
+
+def _further(row: Any, line: Cursor) -> FurtherDevice:
+    device = device_of(line.child("device"), row.spaces[0], len(row.spaces))
+    return FurtherDevice(spaces=row.spaces, device=device, load=row.load, is_spare=bool(row.spare))
 
 
 def terminals_of(at: Cursor) -> dict[str, Terminal]:

@@ -167,6 +167,7 @@ def _conductors(at: Cursor, ungrounded: int, named_sets: int, *, is_dc: bool) ->
         sets_are_alike=given.sets_alike,
         outside_diameter_in=at.value("outside_diameter"),
         cable_diameter_in=at.value("cable_diameter"),
+        insulation_v=at.value("insulation_voltage", f"insulation voltage of the conductors of {at.owner}"),
         size_at=size_at,
         egc_at=egc_at,
         unknown=given.unknown,

@@ -23,6 +23,7 @@ class Conductors:
     ``cable_diameter_in`` says that all of them are one cable of that (larger) diameter where they lie in a raceway.
     ``stranding`` is ``solid`` or ``stranded``, empty where not stated; ``is_compact`` says of aluminum that it is compact
     stranded; ``sets_are_alike`` that parallel sets agree in length, material, size, insulation and termination.
+    ``insulation_v`` is the voltage marked on the insulation, None where not stated.
     ``neutral`` is None where the project does not say; a rule asks for ``has_neutral``, which is then missing.
     ``egc_shared_with`` is the tag of the circuit whose equipment grounding conductor serves this one in the same raceway.
     """
@@ -48,6 +49,7 @@ class Conductors:
     sets_are_alike: bool | None = None
     outside_diameter_in: Value | None = None
     cable_diameter_in: Value | None = None
+    insulation_v: Value | None = None
     size_at: ProjectLine | None = None
     egc_at: ProjectLine | None = None
     at: ProjectLine | None = None

@@ -21,7 +21,11 @@ class FurtherDevice:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Directory:
-    """``further`` devices in the order of the file, and the ``blank`` spaces."""
+    """``further`` devices in the order of the file, and the ``blank`` spaces.
+
+    ``removed`` are devices that stand there today and are taken out in this work: they are shown, and are no part of the system.
+    """
 
     further: tuple[FurtherDevice, ...] = ()
     blank: tuple[int, ...] = ()
+    removed: tuple[FurtherDevice, ...] = ()

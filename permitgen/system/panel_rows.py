@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit, End
+    from permitgen.system.directory import FurtherDevice
     from permitgen.system.installed_device import InstalledDevice
     from permitgen.system.load import Load
     from permitgen.system.overcurrent_device import OvercurrentDevice
@@ -120,3 +121,12 @@ def _further(system: System, tag: str) -> list[PanelRow]:
         )
         for each in (directory.further if directory is not None else ())
     ]
+
+
+def removed_devices(system: System) -> tuple[tuple[str, str, FurtherDevice], ...]:
+    """Return the devices of directories that are taken out in this work: what names each, in which spaces of what, the device."""
+    return tuple(
+        (f"{tag}.{each.spaces[0]}", f"{tag}, {'space' if len(each.spaces) == 1 else 'spaces'} {', '.join(map(str, each.spaces))}", each)
+        for tag, item in system.equipment.items()
+        for each in (item.directory.removed if item.directory is not None else ())
+    )

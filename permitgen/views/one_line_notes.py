@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
+from permitgen.system.panel_rows import removed_devices
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.views.presence import has_rapid_shutdown
 
@@ -50,7 +51,7 @@ def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
         places = " and ".join(bonded)
         found.append(f"{mark}Neutral and ground are bonded at {places} and nowhere else shown, except in the utility's equipment.")
     found += _island(system)
-    if gone := [*system.removed, *system.removed_circuits]:
+    if gone := [*system.removed, *system.removed_circuits, *(tag for tag, _, _ in removed_devices(system))]:
         found.append(f"Existing, to be removed and not shown here: {', '.join(gone)}; see E-604.")
     found.append("Number in a black disc: step of the shutdown procedure, E-608.")
     if has_rapid_shutdown(evaluation):

@@ -9,7 +9,7 @@ from permitgen.evaluation.review_figures import circuit_figures
 from permitgen.rules.judgement import Verdict
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.installed_device import InstalledDevice
-from permitgen.system.panel_rows import PanelRow, branch_breakers, loads_without_device, panel_rows, rows_by_name
+from permitgen.system.panel_rows import PanelRow, branch_breakers, loads_without_device, panel_rows, removed_devices, rows_by_name
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.system.walks.dc_circuits import circuit_at
 from permitgen.views.circuit_text import conductor_text, device_text, run_tags_text, run_words
@@ -248,9 +248,10 @@ def _equipment_row(evaluation: Evaluation, item: Equipment) -> tuple[str, ...]:
 
 
 def _removed(system: System) -> Schedule:
-    """What is there today and is taken out in this work: equipment with its place, circuits with their ends."""
+    """What is there today and is taken out in this work: equipment with its place, circuits with their ends, single devices of panels."""
     things = [(item.tag, item.name, item.place.description if item.place is not None else _NOTHING) for item in system.removed.values()]
     things += [(circuit.tag, circuit.name, f"{circuit.start} to {circuit.finish}") for circuit in system.removed_circuits.values()]
+    things += [(tag, f"{device_text(each.device)} {each.device.name}".strip(), where) for tag, where, each in removed_devices(system)]
     return Schedule("Existing, to be removed", ("TAG", "NAME", "WHERE"), tuple((f"{tag} (E)", *rest) for tag, *rest in things))
 
 

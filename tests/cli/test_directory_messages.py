@@ -86,6 +86,13 @@ ODD = [
     ("37,39  0A 2P C1", "0A", "expected"),
     ("37,39  20A 2P 0kA C1", "0kA", "expected"),
     ("37,39  20A 2P 127V C1", "127V", "expected what the device is marked for"),
+    ('5  20A 1P "OLD SPA" to be removed existing', "existing", '"existing" of a device that is to be removed; expected one of both'),
+    ('5  20A 1P "OLD SPA" to be removed back-fed', "back-fed", '"back-fed" of a device that is to be removed; expected one of both'),
+    ("5  20A 1P  C1 to be removed", "C1", "C1 is served by a device that is to be removed; expected its name in quotes"),
+    ('5  size 1P "OLD SPA" to be removed', "size", "a device that is to be removed is not chosen; expected its rating or ?"),
+    ("main  200A 2P to be removed", "to be removed", '"main" is no space; only a device in a breaker space'),
+    ("5  blank to be removed", "to be removed", "a blank space holds nothing; expected the spaces and blank alone"),
+    ('5,6  20A 2P "OLD SPA" to be removed', "5,6", "stand beside each other or apart"),
 ]
 
 
@@ -113,6 +120,7 @@ TOGETHER = [
     (('5  20A 1P half "A"', '5  20A 1P half "B"', '5  15A 1P half "C"'), "three devices in space 5"),
     (('5  20A 1P  "A"', "4-8  blank"), "space 5 is written twice, once as taken"),
     (("rest  blank", '5  20A 1P  "A"'), "space 5 is written twice, once as blank"),
+    (('5  20A 1P  "A" to be removed', '5,7  20A 2P  "B" to be removed'), "two devices in space 5"),
 ]
 
 

@@ -115,6 +115,29 @@ def test_a_directory_is_that_of_afterwards(tmp_path):
         loaded(data, tmp_path)
 
 
+def test_a_single_breaker_of_a_directory_is_shown_and_not_judged(tmp_path):
+    data = data_of()
+    data["equipment"]["MSP"]["directory"] = "20,22 blank\n"
+    before = evaluated(data, tmp_path)
+    data["equipment"]["MSP"]["directory"] = '20,22 ?A 2P 1kA "OLD SPA" to be removed\n20,22 blank\n'
+    after = evaluated(data, tmp_path)
+    told = [{finding.id: (finding.verdict, finding.judgement.message) for finding in each.findings} for each in (before, after)]
+    assert told[0] == told[1]
+    assert list(before.system.devices) == list(after.system.devices)
+    (schedule,) = (each for each in equipment_schedules(after) if each.title == "Existing, to be removed")
+    assert [(row[0], row[2]) for row in schedule.rows] == [("MSP.20 (E)", "MSP, spaces 20, 22")]
+    assert "OLD SPA" in schedule.rows[0][1]
+    assert any("not shown here: MSP.20; see E-604" in note for note in notes_of(after))
+
+
+def test_another_breaker_may_take_the_space(tmp_path):
+    data = data_of()
+    data["equipment"]["MSP"]["directory"] = '20,22 50A 2P "OLD SPA" to be removed\n20 20A 1P "BELL" new\n'
+    system = loaded(data, tmp_path)
+    assert [(each.spaces, each.device.name) for each in system.equipment["MSP"].directory.further] == [((20,), "BELL")]
+    assert [(each.spaces, each.device.name) for each in system.equipment["MSP"].directory.removed] == [((20, 22), "OLD SPA")]
+
+
 def test_the_former_word_is_refused_with_the_new_one(tmp_path):
     data = with_old()
     data["equipment"]["OLD"] = OLD_PANEL | {"status": "removed"}

@@ -30,6 +30,7 @@ class DirectoryRowModel(Section, says="A line of a directory whose device belong
     load: Text = described("", "Tag of the load of this panel that the device serves.")
     spare: YesNo = described(None, "Whether the device serves nothing yet, so that it is a spare.")
     blank: YesNo = described(None, "Whether no device stands there, as the line says with blank.")
+    to_be_removed: YesNo = described(None, "Whether the device stands there today and is taken out in this work.")
 
 
 Directory = Annotated[

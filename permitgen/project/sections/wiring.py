@@ -200,7 +200,7 @@ class RacewayModel(
     roof_below: Annotated[str, one_of(*ROOF_BELOW), choice_schema(*ROOF_BELOW)] = described(
         "", "Kind of roof below overhead conductors: none, low slope, steep or overhang."
     )
-    over_roof: Length = described(None, "Height of overhead conductors above the roof, in feet, by measuring stick.")
+    over_roof: Length = described(None, "Height of overhead conductors above the roof, above modules on it, in feet, by measuring stick.")
     to_openings: Length = described(None, "Distance of overhead conductors from the nearest window, door or balcony, in feet.")
 
 
@@ -265,6 +265,9 @@ class ConductorsModel(Section, says="Conductors of one circuit; what is left out
         None, "Outside diameter of one insulated conductor, in inches, from its data sheet, where no table has it."
     )
     cable_diameter: SmallLength = described(None, meanings.DIAMETER_OF_CABLE)
+    insulation_voltage: Voltage = described(
+        None, "Voltage for which the insulation is marked, in volts, for example 1000 V; asked for above 600 V."
+    )
 
 
 class OvercurrentModel(Section, says="The devices at the ends of a circuit; ``2P size`` asks the program for the rating."):

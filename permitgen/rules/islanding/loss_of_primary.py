@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.equipment.utilization import EVSupplyEquipment
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.island import way_to_utility
 
@@ -40,9 +41,11 @@ def judge(subject: InstalledSource, given: Given) -> Judgement:
         modes = [mode for mode in given.system.modes if mode is not OperatingMode.WITH_UTILITY]
         if any(way_to_utility(given.system, source, mode) for mode in modes):
             return does_not_apply(f"{source.id} stays joined to the utility when it forms the island (see mid-required)")
+        if listed is None and way_to_utility(given.system, source, OperatingMode.WITH_UTILITY):
+            return not_judged(_question(source, given))
         return require(fact=True, message=f"{source.id} is cut off from the utility when it forms the island")
     message = f"{source.id} is {'' if listed else 'not '}listed as interactive"
-    return require(listed, message, missing=f"whether {source.tag} is listed as interactive")
+    return require(listed, message, missing=_question(source, given))
 
 
 def _is_listed_interactive(source: PowerSource, given: Given) -> bool | None:
@@ -51,4 +54,10 @@ def _is_listed_interactive(source: PowerSource, given: Given) -> bool | None:
         return item.module_inverter.is_listed_interactive if item.module_inverter is not None else None
     if isinstance(item, Inverter):
         return item.is_listed_interactive
-    return item.answer("interactive_listed")
+    return item.answer("export_listed" if isinstance(item, EVSupplyEquipment) else "interactive_listed")
+
+
+def _question(source: PowerSource, given: Given) -> str:
+    """A vehicle's supply equipment is listed for feeding a home, which covers that it leaves the utility (UL 9741, from memory)."""
+    is_vehicle = isinstance(given.system.equipment[source.tag], EVSupplyEquipment)
+    return f"whether {source.tag} is listed {'for feeding the house' if is_vehicle else 'as interactive'}"

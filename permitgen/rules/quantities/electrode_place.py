@@ -12,13 +12,21 @@ from typing import TYPE_CHECKING
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.grounding_service_area import ServiceArea, area_of, electrode_conductor_for
 from permitgen.rules.quantities.service_disconnects import service_side
-from permitgen.rules.quantities.siting_buildings import are_one_structure, building_of, is_in_second_building, outside_supplies
+from permitgen.rules.quantities.siting_buildings import (
+    are_one_structure,
+    building_of,
+    has_several_structures,
+    is_in_second_building,
+    outside_supplies,
+)
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.site.building import STRUCTURE_USES
 from permitgen.system.walks.array_place import is_array_on_building
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from permitgen.rules.given import Given
     from permitgen.system.equipment.equipment import Equipment
 
@@ -41,7 +49,8 @@ def electrode_place(given: Given, item: GroundingElectrodeSystem) -> ElectrodePl
     """Return at what electrodes stand, remembered; what ends nowhere known is taken for the service's.
 
     Raises:
-        MissingFactError: the conductor ends on the ground outdoors, and neither words nor the plan tell whether at a building.
+        MissingFactError: the conductor ends on the ground outdoors, and neither words nor the plan tell whether at a building; or it
+            ends at equipment of no stated place where several buildings are known.
     """
     return given.once_for_topology(("electrode place", item.tag, item.lands_at), lambda: _find(given, item))
 
@@ -50,10 +59,21 @@ def _find(given: Given, item: GroundingElectrodeSystem) -> ElectrodePlace:
     landings = [given.system.equipment[tag] for tag in item.lands_at if tag in given.system.equipment]
     if not landings or any(_is_of_service(given, each) for each in landings):
         return ElectrodePlace.SERVICE
+    _ask_for_silent_places(given, landings)
     if all(_is_at_second_building(given, each) for each in landings):
         uses = {given.system.site.stated_building(_building(given, each)).use for each in landings}
         return ElectrodePlace.POLE if uses <= set(STRUCTURE_USES) else ElectrodePlace.SECOND_BUILDING
     return ElectrodePlace.APART if all(_stands_apart(given, each) for each in landings) else ElectrodePlace.SERVICE
+
+
+def _ask_for_silent_places(given: Given, landings: Sequence[Equipment]) -> None:
+    """Equipment of which no place is stated may stand at any of several buildings, a generator also on a pad by itself."""
+    silent = [each for each in landings if each.place is None and not isinstance(each, PVArray)]
+    several = has_several_structures(given)
+    asked = [f"building of {each.tag}" for each in silent if several]
+    asked += [f"place of {each.tag}" for each in silent if not several and not each.is_of_a_building]
+    if asked:
+        raise MissingFactError(*asked)
 
 
 def _building(given: Given, item: Equipment) -> str:

@@ -63,8 +63,17 @@ def structure_of(given: Given, name: str) -> frozenset[str]:
     return given.once_for_topology(("structure", name), lambda: _structure(given, name))
 
 
+def has_several_structures(given: Given) -> bool:
+    """Whether the project knows buildings or structures that are not one."""
+    return len({structure_of(given, name) for name in _names(given)}) > 1
+
+
+def _names(given: Given) -> set[str]:
+    return {*outlines_of(given), *(stated.name for stated in given.system.site.buildings)}
+
+
 def _structure(given: Given, name: str) -> frozenset[str]:
-    names = {*outlines_of(given), *(stated.name for stated in given.system.site.buildings)}
+    names = _names(given)
     found = {name}
     waiting = [name]
     while waiting:

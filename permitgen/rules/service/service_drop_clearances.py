@@ -1,7 +1,7 @@
 """Overhead service conductors keep their height over ground and roofs and their distance from openings.
 
 10 ft over ground on which people walk, 12 ft over driveways, 18 ft over streets; 8 ft over roofs, 3 ft over steep ones and 18 in over
-an overhang; 3 ft from windows that open, doors and porches; attached 10 ft above ground or higher. Arrays must not enter these.
+an overhang; 3 ft from windows that open, doors and porches; attached 10 ft above ground or higher. A new array must not enter these.
 """
 
 from __future__ import annotations
@@ -12,6 +12,8 @@ from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.service_wiring import service_circuits_in
 from permitgen.rules.rule import rule
+from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.walks.array_place import is_array_on_building
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -33,16 +35,19 @@ def judge(run: Raceway, given: Given) -> Judgement:
 
     Requires: height over the ground by what is below; height over roofs by their slope; 3 ft from openings; attachment 10 ft high.
     Why: ladders, trucks, gutters and hands come near these conductors, which nothing on the premises interrupts.
-    Applies to: new service conductors overhead, from the service point on.
+    Applies to: new service conductors overhead, from the service point on; existing ones over a roof, where an array comes onto a building.
     Example that fails: service conductors 2-1/2 ft from a window that opens.
     Example that passes: 12 ft over the driveway, 3 ft from the nearest window, no roof below.
     """
     circuits = service_circuits_in(given, run)
     if not circuits or not run.is_free_air:
         return does_not_apply(f"{run.tag}: no overhead service conductors")
-    if all(circuit.existing for circuit in circuits):
-        return does_not_apply(f"{run.tag}: the overhead service conductors are existing and stay")
     provision = given.provision("service_conductor_clearance")
+    if all(circuit.existing for circuit in circuits):
+        if run.roof_below == "none" or not _comes_onto_building(given):
+            return does_not_apply(f"{run.tag}: the overhead service conductors are existing and stay; no array comes under them")
+        over_array = parts_of(lambda: _over_roof(given, run))
+        return all_of(f"{run.tag}: overhead service conductors clear of the array", over_array).under(provision)
     parts = parts_of(
         lambda: _over_ground(given, run),
         lambda: _at_least(given, run, "attachment_height", "above ground at its attachment", "attachment_ft"),
@@ -50,6 +55,12 @@ def judge(run: Raceway, given: Given) -> Judgement:
         lambda: _over_roof(given, run),
     )
     return all_of(f"{run.tag}: overhead service conductors clear of ground, roof and openings", parts).under(provision)
+
+
+def _comes_onto_building(given: Given) -> bool:
+    """Whether a new array is on a building: its modules, and whoever works at them, come nearer to what hangs over the roof."""
+    arrays = [item for item in given.system.equipment.values() if isinstance(item, PVArray) and item.status != "existing"]
+    return any(given.need(is_array_on_building(array), f"whether {array.tag} is on a building") for array in arrays)
 
 
 def _over_ground(given: Given, run: Raceway) -> Judgement:

@@ -25,7 +25,7 @@ def in_walking_order(system: System, handles: Sequence[Handle], rank: Callable[[
     """
     ordered = sorted(handles, key=rank)
     places = {handle.id: point_of_place(handle.place) for handle in ordered}
-    if any(place is None for place in places.values()):
+    if not ordered or any(place is None for place in places.values()):
         return ordered
     points = {id_: place for id_, place in places.items() if place is not None}
     buildings = tuple(building.outline for building in system.site.plan.buildings if building.outline)
