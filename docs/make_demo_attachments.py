@@ -1,4 +1,4 @@
-"""Makes the two PDFs that the demo project attaches to its plan set.
+"""Makes the papers of the demo project: two PDFs that it attaches to its plan set, and the department's answer to a disputed reading.
 
     .venv/bin/python docs/make_demo_attachments.py
 
@@ -52,7 +52,7 @@ _AS_PRINTED = {"Cu": "copper", "Al": "aluminum", "ac": "AC"}
 
 
 def main() -> None:
-    """Write both files into ``demo_project/attachments``."""
+    """Write the files into ``demo_project/attachments``."""
     folder = DEMO / "attachments"
     folder.mkdir(exist_ok=True)
     for name, content in attachments().items():
@@ -62,7 +62,7 @@ def main() -> None:
 def attachments() -> dict[str, bytes]:
     """Return the files by name; the same bytes each time."""
     project = load_project(DEMO).written.data
-    return {"fault_current_letter.pdf": letter(project), "battery_unit.pdf": battery_sheet(project)}
+    return {"fault_current_letter.pdf": letter(project), "battery_unit.pdf": battery_sheet(project), "reading.pdf": answer(project)}
 
 
 def letter(project: dict[str, Any]) -> bytes:
@@ -97,6 +97,27 @@ def letter(project: dict[str, Any]) -> bytes:
             ),
             Space(4.0),
             Paragraph("O. Sedgeley, distribution engineer"),
+        ),
+    )
+
+
+def answer(project: dict[str, Any]) -> bytes:
+    """Return the department's signed answer to the reading of the code that the project says was confirmed."""
+    (confirmed,) = project["jurisdiction"]["confirmed"]
+    facts: tuple[tuple[Words, Words], ...] = (
+        ("Date", confirmed["date"]),
+        ("Site", project["project"]["address"]),
+        ("Question", "What the sources of an island have to carry: the full calculated load, or the largest load alone"),
+        ("Answer", confirmed["answer"]),
+    )
+    return _pdf(
+        "Answer to a reading of the code",
+        (
+            Title(f"{project['jurisdiction']['name']}, {confirmed['office']}", "Answer to a reading of the code"),
+            Space(6.0),
+            Facts(facts),
+            Space(4.0),
+            Paragraph(f"{confirmed['by']}, {confirmed['office']}"),
         ),
     )
 

@@ -15,7 +15,6 @@ from typing import Any
 
 import yaml
 
-from permitgen.code.amendment import read_amendment
 from permitgen.project.added_data import mapping
 from permitgen.project.fields import UNKNOWN, read_words
 from permitgen.project.hardware_files import with_hardware
@@ -23,7 +22,7 @@ from permitgen.project.load import PROJECT_FILE_NAME, build_project, load_projec
 from permitgen.project.place_files import with_place
 from permitgen.project.sections.project_file import FORMAT
 from permitgen.reading.problems import Problem, ProblemsError
-from permitgen.reading.reader import LARGEST_BYTES, ReadFile, read_text, read_yaml_file
+from permitgen.reading.reader import LARGEST_BYTES, ReadFile, read_content, read_text, read_yaml_file
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside
 
 _SECTIONS = ("jurisdiction", "hardware", "catalog", "equipment", "raceways", "circuits", "control", "loads", "power_control", "interlocks")
@@ -126,8 +125,8 @@ def _copies(file: ReadFile, folder: Path, data: Mapping[str, Any]) -> dict[str, 
     for name in read_words(amendments) if amendments is not None else ():
         try:
             found[name] = content_inside(folder, name, LARGEST_BYTES)
-            paper = read_amendment(found[name], name).copy
-            if paper:
+            paper = mapping(read_content(found[name], name).data.get("ordinance")).get("copy")
+            if isinstance(paper, str) and paper:
                 found[paper] = content_inside(folder, paper, _LARGEST_PAPER)
         except ReferencedFileError as error:
             problems.append(file.problem(("jurisdiction", "amendments"), str(error)))
