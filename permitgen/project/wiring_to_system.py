@@ -86,7 +86,8 @@ def circuit_of(at: Cursor, tag: str, equipment: Mapping[str, Equipment]) -> Circ
     given: Any = at.model
     start, finish = _end(at, "from", given.from_), _end(at, "to", given.to)
     is_dc = any(_is_dc_end(equipment.get(end.tag), end) for end in (start, finish))
-    ungrounded = _ungrounded_count(given)
+    both_legs = is_dc or all(item is not None and item.carries_loads for item in (equipment.get(end.tag) for end in (start, finish)))
+    ungrounded = _ungrounded_count(given, both_legs=both_legs)
     return Circuit(
         tag=tag,
         name=given.name,
@@ -110,12 +111,12 @@ def circuit_of(at: Cursor, tag: str, equipment: Mapping[str, Equipment]) -> Circ
     )
 
 
-def _ungrounded_count(given: Any) -> int:
+def _ungrounded_count(given: Any, *, both_legs: bool) -> int:
     """Return the number of ungrounded conductors: as stated, else as many as a device of the circuit has poles, else two."""
     stated: int | None = given.conductors.ungrounded
     devices = (given.overcurrent.from_end, given.overcurrent.to_end)
     poles = [device.poles for device in devices if device is not None and device.poles is not None]
-    return stated if stated is not None else min(poles, default=USUAL_POLES)
+    return stated if stated is not None else USUAL_POLES if both_legs else min(poles, default=USUAL_POLES)
 
 
 def _device(at: Cursor, key: str, end: End, ungrounded: int) -> OvercurrentDevice | None:

@@ -83,7 +83,7 @@ def label_schedule(labels: LabelSet) -> tuple[Schedule, ...]:
     )
     removed = tuple((note.name, note.tag, note.place, note.why) for note in labels.remove)
     return _with_rows(
-        Schedule("Labels", ("NO.", "LABEL", "WORDING", "PLACE", "PIECES", "SECTION"), rows),
+        Schedule("Labels", ("NO.", "LABEL", "WORDING", "PLACE", "QTY", "SECTION"), rows),
         Schedule("Old labels to take off, where they hang", ("LABEL", "ON", "PLACE", "WHY"), removed),
     )
 

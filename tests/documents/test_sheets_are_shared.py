@@ -35,6 +35,29 @@ def test_the_demo_takes_few_sheets_and_refers_to_none_that_is_not_there(projects
         assert said <= there, page.label
 
 
+@pytest.mark.parametrize("paper", ["ANSI B", "letter"])
+@pytest.mark.parametrize("name", ["demo", "b03_whole_home", "b21_two_service_panels"])
+def test_a_subject_stands_on_one_sheet_or_on_sheets_that_follow_each_other(projects, name, paper):
+    """Who looks for a table finds it by turning one page (common practice, no published source)."""
+    sheets = plan_sheets(replace(plan_set_of(projects[name]), sheet_size=paper)).drawings
+    for subject in {subject for sheet in sheets for subject in sheet.holds}:
+        where = [position for position, sheet in enumerate(sheets) if subject in sheet.holds]
+        assert where == list(range(where[0], where[-1] + 1)), subject
+
+
+def test_what_belongs_together_stands_on_one_sheet_of_the_demo(projects):
+    """The three panels of the demo; a table with its notes; the sentence that sums up with the table that it speaks of."""
+    sheets = plan_sheets(plan_set_of(projects["demo"])).drawings
+    said = [" ".join(shape.text for shape, _ in placed_boxes(sheet.shapes) if isinstance(shape, Text)) for sheet in sheets]
+    for words in (
+        ("PANEL MID:", "PANEL HP:", "PANEL PVC:"),
+        ("REQUIREMENT", "CODE CHECK SUMMARY"),
+        ("FROM TO KIND", "AMPACITY and CURRENT are those of the governing case"),
+    ):
+        assert [text for text in said if all(each in text for each in words)], words
+        assert sum(words[0] in text for text in said) == 1
+
+
 def test_every_subject_is_looked_for_on_one_sheet(projects):
     sheets = plan_sheets(plan_set_of(projects["demo"])).drawings
     homes = [subject for sheet in sheets for subject in sheet.home_of]

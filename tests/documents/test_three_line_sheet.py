@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -17,6 +18,7 @@ from permitgen.documents.diagram.three_line.drafting import ThreeLineDrafting
 from permitgen.documents.plan_set import plan_sheets
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
+from permitgen.documents.sheets.one_line_sheet import one_line_part
 from permitgen.documents.sheets.packing import packed
 from permitgen.documents.sheets.sheet import room_for_drawing
 from permitgen.documents.sheets.three_line_sheet import three_line_part
@@ -115,3 +117,21 @@ def test_drawn_only_where_it_is_asked_for(projects, asked):
     subjects = {subject for drawing in plan_sheets(plans).drawings for subject in drawing.home_of}
     assert ("E-602" in subjects) is asked
     assert "E-601" in subjects
+
+
+@pytest.mark.parametrize("name", ["demo", "b05_mid_service_equipment", "b09_hybrid_inverter", "b14_generator_inlet"])
+def test_it_says_all_that_the_one_line_says(evaluations, name):
+    """Both are read back: each tag, rating, interrupting rating, size and step of E-601 stands on E-602 as often."""
+    view, room = one_line_of(evaluations[name]), Box(0, 0, 800, 600)
+    one, three = (
+        Counter(
+            word
+            for forms in part.drawings
+            for shape, _ in placed_boxes(forms[0]().shapes)
+            if isinstance(shape, Text)
+            for word in shape.text.split(" ")
+        )
+        for part in (one_line_part(view, room), three_line_part(view, room))
+    )
+    assert one
+    assert one - three == Counter()

@@ -11,25 +11,34 @@ _CELL_MM = 2.0
 
 
 class FreeSpace:
-    """The room of a sheet in cells of 2 mm; what is taken stays taken."""
+    """The room of a sheet in cells of 2 mm; what is taken stays taken. Each row is a number with a bit for each free cell."""
 
     def __init__(self, room: Box, taken: Iterable[Box]) -> None:
         self.room = room
         self.columns = int(room.width / _CELL_MM)
-        self.rows = int(room.height / _CELL_MM)
-        self._taken = [bytearray(self.columns) for _ in range(self.rows)]
-        self._heights: list[list[int]] | None = None
+        self._free = [(1 << self.columns) - 1] * int(room.height / _CELL_MM)
         self._failed: list[tuple[int, int]] = []
         for box in taken:
             self.take(box)
 
+    def copy(self) -> FreeSpace:
+        """Return room of which as much is taken."""
+        other = FreeSpace(self.room, ())
+        other._free, other._failed = list(self._free), list(self._failed)
+        return other
+
+    @property
+    def free_area(self) -> float:
+        """How much is free, mm²."""
+        return sum(row.bit_count() for row in self._free) * _CELL_MM**2
+
     def take(self, box: Box) -> None:
         """Mark a box as taken."""
         left, right = self._span(box.left - self.room.left, box.right - self.room.left, self.columns)
-        top, bottom = self._span(box.top - self.room.top, box.bottom - self.room.top, self.rows)
+        top, bottom = self._span(box.top - self.room.top, box.bottom - self.room.top, len(self._free))
+        kept = ~(((1 << (right - left)) - 1) << left)
         for row in range(top, bottom):
-            self._taken[row][left:right] = b"\x01" * (right - left)
-        self._heights = None
+            self._free[row] &= kept
 
     @staticmethod
     def _span(start: float, end: float, limit: int) -> tuple[int, int]:
@@ -38,33 +47,39 @@ class FreeSpace:
 
     def find(self, width: float, height: float, *, margin: float = 3.0, from_top: bool = False) -> tuple[float, float] | None:
         """Return the top left corner of the lowest (or highest), then leftmost free rectangle with a margin around it, or None."""
+        rows = len(self._free)
         across, down = math.ceil((width + 2 * margin) / _CELL_MM), math.ceil((height + 2 * margin) / _CELL_MM)
-        across, down = (
-            min(across, self.columns) if width <= self.room.width else across,
-            min(down, self.rows) if height <= self.room.height else down,
-        )
-        if across > self.columns or down > self.rows or any(across >= wide and down >= tall for wide, tall in self._failed):
+        across = min(across, self.columns) if width <= self.room.width else across
+        down = min(down, rows) if height <= self.room.height else down
+        if across > self.columns or down > rows or any(across >= wide and down >= tall for wide, tall in self._failed):
             return None
-        free_below = self._free_heights()
-        tops = range(self.rows - down + 1)
+        free = _free_below(self._free, down)
+        tops = range(rows - down + 1)
         for top in tops if from_top else reversed(tops):
-            run = 0
-            for column, free in enumerate(free_below[top]):
-                run = run + 1 if free >= down else 0
-                if run == across:
-                    left = column - across + 1
-                    return self.room.left + left * _CELL_MM + margin, self.room.top + top * _CELL_MM + margin
+            starts = _free_beside(free[top], across)
+            if starts:
+                left = (starts & -starts).bit_length() - 1
+                return self.room.left + left * _CELL_MM + margin, self.room.top + top * _CELL_MM + margin
         # A sheet only fills: what found no room finds none later, nor does anything larger.
         self._failed.append((across, down))
         return None
 
-    def _free_heights(self) -> list[list[int]]:
-        """For each cell, how many free cells there are from it downward; kept until something is taken."""
-        if self._heights is not None:
-            return self._heights
-        heights: list[list[int]] = [[0] * self.columns for _ in range(self.rows + 1)]
-        for row in range(self.rows - 1, -1, -1):
-            below, here = heights[row + 1], self._taken[row]
-            heights[row] = [0 if here[column] else below[column] + 1 for column in range(self.columns)]
-        self._heights = heights[: self.rows]
-        return self._heights
+
+def _free_below(rows: list[int], down: int) -> list[int]:
+    """Return for each row the cells from which ``down`` cells are free, those rows only below which there are so many."""
+    done = 1
+    while done < down:
+        step = min(done, down - done)
+        rows = [here & below for here, below in zip(rows, rows[step:], strict=False)]
+        done += step
+    return rows
+
+
+def _free_beside(row: int, across: int) -> int:
+    """Return the cells of a row from which ``across`` cells to the right are free."""
+    done = 1
+    while row and done < across:
+        step = min(done, across - done)
+        row &= row >> step
+        done += step
+    return row

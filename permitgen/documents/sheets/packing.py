@@ -1,106 +1,73 @@
-"""Packs the subjects of a discipline on as few sheets as hold them.
+"""Packs the subjects of a discipline on as few sheets as hold them, each subject on one sheet or on sheets that follow each other.
 
-Each drawing lies on a sheet of its own, or in the free room of an earlier one. A table stands beside the drawing of its subject where it
-finds room there, else on any sheet of the discipline, broken into columns where that helps; what finds none opens a sheet.
+A subject is placed as a whole: into the free room of one sheet or of neighbors, else on sheets of its own, which later subjects fill up.
+Several orders are tried; the arrangement with the fewest sheets is taken, of those the one that keeps most in the order of the subjects.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+import itertools
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal, get_args
 
 from permitgen.documents.canvas.bounds import Box
-from permitgen.documents.canvas.shapes import Group, Shape, moved
 from permitgen.documents.sheets.block_forms import Piece, forms_of, parted
+from permitgen.documents.sheets.filling import FilledSheet, around
 from permitgen.documents.sheets.flowing import Block
-from permitgen.documents.sheets.free_space import FreeSpace
 from permitgen.documents.sheets.part import DrawnSheet, SheetPart
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.documents.sheets.title_block import SheetName
 from permitgen.views.plan_sheets import continued
 
-_ACROSS_MM = 8.0
-_DOWN_MM = 6.0
-
-
-@dataclass(slots=True)
-class _Sheet:
-    """A sheet being filled; ``owner`` is the subject that opened it."""
-
-    room: Box
-    owner: int
-    space: FreeSpace = field(init=False)
-    shapes: list[Shape] = field(default_factory=list)
-    scales: list[str] = field(default_factory=list)
-    holds: dict[int, tuple[float, float]] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        # Beyond the right and lower edge no air is needed between pieces.
-        self.space = FreeSpace(Box(self.room.left, self.room.top, self.room.right + _ACROSS_MM, self.room.bottom + _DOWN_MM), ())
-
-    def opens_with(self, drawn: DrawnSheet, part: int) -> None:
-        """Take a drawing where it lies."""
-        self._draw(drawn.shapes, drawn.scale, part, _around(drawn.taken))
-        for box in drawn.taken:
-            self.space.take(Box(box.left, box.top, box.right + _ACROSS_MM / 2, box.bottom + _DOWN_MM / 2))
-
-    def takes_drawing(self, drawn: DrawnSheet, part: int) -> bool:
-        """Move a drawing into free room; say whether there was some."""
-        box = _around(drawn.taken)
-        place = self.space.find(box.width + _ACROSS_MM, box.height + _DOWN_MM, margin=0.0, from_top=True)
-        if place is None:
-            return False
-        dx, dy = place[0] - box.left, place[1] - box.top
-        self._draw(
-            [Group(tuple(drawn.shapes), transform=moved(dx, dy))],
-            drawn.scale,
-            part,
-            Box(*place, place[0] + box.width, place[1] + box.height),
-        )
-        for each in drawn.taken:
-            self.space.take(Box(each.left + dx, each.top + dy, each.right + dx + _ACROSS_MM / 2, each.bottom + dy + _DOWN_MM / 2))
-        return True
-
-    def takes(self, piece: Piece, part: int) -> bool:
-        """Put a piece where there is room for it; say whether there was."""
-        place = self.space.find(piece.width + _ACROSS_MM, piece.height + _DOWN_MM, margin=0.0, from_top=not self.scales)
-        if place is None:
-            return False
-        x, y = place
-        self.shapes.append(Group(piece.shapes, transform=moved(x, y)))
-        self.space.take(Box(x, y, x + piece.width + _ACROSS_MM, y + piece.height + _DOWN_MM))
-        self._holds(part, Box(x, y, x + piece.width, y + piece.height))
-        return True
-
-    def _draw(self, shapes: Sequence[Shape], scale: str, part: int, box: Box) -> None:
-        self.shapes += shapes
-        self.scales.append(scale)
-        self._holds(part, box)
-
-    def _holds(self, part: int, box: Box) -> None:
-        self.holds.setdefault(part, ((box.left + box.right) / 2, (box.top + box.bottom) / 2))
-
-    @property
-    def scale(self) -> str:
-        """The scale of the title block."""
-        scales = set(self.scales)
-        return scales.pop() if len(scales) == 1 else "AS SHOWN" if scales else "NO SCALE"
+_Sheets = tuple[FilledSheet, ...]
+_Group = Sequence[Block]
+_Form = Callable[[], DrawnSheet]
+_MOST_SHARED = 2
+"""Over so many sheets with free room a subject may be spread before it opens one of its own."""
 
 
 def packed(parts: Sequence[SheetPart], room: Box) -> tuple[Drawing, ...]:
-    """Return the sheets of one discipline, in the order of its subjects.
-
-    Tables are placed as they come, or the largest first where that spares a sheet.
-    """
+    """Return the sheets of one discipline, in the order of its subjects."""
     forms = _Forms(room)
-    best: _Packing | None = None
-    for order in _ORDERS:
-        packing = _Packing(parts, room, forms, order)
-        if best is None or len(packing.sheets) < len(best.sheets):
-            best = packing
-        if len(best.sheets) <= 1:
+    best: _Sheets | None = None
+    for manner in _MANNERS:
+        sheets = _arranged(parts, forms, manner)
+        if sheets is not None and (best is None or _cost(sheets) < _cost(best)):
+            best = sheets
+        if best is not None and len(best) <= 1:
             break
-    return best.drawings() if best is not None else ()
+    return _drawings(parts, best or ())
+
+
+def _cost(sheets: _Sheets) -> tuple[int, int, int]:
+    """Sheets; then subjects met after a later one; then sheets that subjects go on to."""
+    return len(sheets), _out_of_order(sheets), sum(len(sheet.holds) for sheet in sheets)
+
+
+def _out_of_order(sheets: _Sheets) -> int:
+    first = {index: position for position, sheet in reversed(list(enumerate(sheets))) for index in sheet.holds}
+    return sum(first[a] > first[b] for a, b in itertools.combinations(sorted(first), 2))
+
+
+@dataclass(frozen=True, slots=True)
+class _Content:
+    """What is still to be placed of a subject; ``is_begun`` when some of it lies already."""
+
+    drawings: tuple[Sequence[_Form], ...]
+    together: tuple[_Group, ...]
+    groups: tuple[_Group, ...]
+    floats: bool
+    is_begun: bool = False
+
+    @classmethod
+    def of(cls, part: SheetPart) -> _Content:
+        """Return all of a subject."""
+        together, others = part.groups[: part.together], part.groups[part.together :]
+        return cls(tuple(part.drawings), tuple(filter(None, together)), tuple(filter(None, others)), part.floats)
+
+    def __bool__(self) -> bool:
+        return bool(self.drawings or self.together or self.groups)
 
 
 class _Forms:
@@ -108,140 +75,245 @@ class _Forms:
 
     def __init__(self, room: Box) -> None:
         self.room = room
-        self._made: dict[int, tuple[Sequence[Block], list[Piece], Iterator[Piece]]] = {}
-        self._drawn: dict[int, tuple[Callable[[], DrawnSheet], DrawnSheet]] = {}
+        self._made: dict[int, tuple[_Group, list[Piece], Iterator[Piece]]] = {}
+        self._drawn: dict[int, tuple[_Form, DrawnSheet]] = {}
 
-    def of(self, group: Sequence[Block]) -> Iterator[Piece]:
+    def of(self, group: _Group) -> Iterator[Piece]:
         """Yield the forms of a group, the best first."""
-        _, made, more = self._made.setdefault(id(group), (group, [], forms_of(group, self.room)))
+        if id(group) not in self._made:
+            self._made[id(group)] = (group, [], forms_of(group, self.room))
+        _, made, more = self._made[id(group)]
         yield from made
         for piece in more:
             made.append(piece)
             yield piece
 
-    def drawn(self, form: Callable[[], DrawnSheet]) -> DrawnSheet:
+    def drawn(self, form: _Form) -> DrawnSheet:
         """Return a drawing."""
         if id(form) not in self._drawn:
             self._drawn[id(form)] = (form, form())
         return self._drawn[id(form)][1]
 
-    def area(self, group: Sequence[Block]) -> float:
+    def area(self, group: _Group) -> float:
         """Return how much of a sheet a group takes."""
         first = next(self.of(group), None)
         return first.width * first.height if first is not None else self.room.width * self.room.height
 
+    def is_taller_than_a_sheet(self, content: _Content) -> bool:
+        """Whether a group fits no sheet and takes several."""
+        return any(next(self.of(group), None) is None for group in content.groups)
+
+    def area_of(self, content: _Content) -> float:
+        """Return how much of a sheet tables, and drawings in their smallest form, take."""
+        boxes = [around(self.drawn(forms[-1]).taken) for forms in content.drawings]
+        return sum(map(self.area, (*content.together, *content.groups))) + sum(box.width * box.height for box in boxes)
+
+
+_Order = Literal["as they come", "the tallest, then as they come", "the largest first"]
+
 
 @dataclass(frozen=True, slots=True)
-class _Waiting:
-    """A group of blocks, or a drawing that may lie anywhere in its forms, that is still to be placed."""
+class _Manner:
+    """One way to go about it: the drawings of all subjects before any table, or each subject as a whole; and in which order."""
 
-    index: int
-    group: Sequence[Block] = ()
-    drawing: Sequence[Callable[[], DrawnSheet]] = ()
+    drawings_first: bool
+    order: _Order
+
+    def ordered(self, contents: Mapping[int, _Content], forms: _Forms) -> list[int]:
+        """Return the subjects in their order; what goes on from a drawing has few places, so it comes before what has none yet."""
+        order = list(contents)
+        if self.order == "the largest first":
+            order.sort(key=lambda index: -forms.area_of(contents[index]))
+        if self.order == "the tallest, then as they come":
+            order.sort(key=lambda index: not forms.is_taller_than_a_sheet(contents[index]))
+        return sorted(order, key=lambda index: not contents[index].is_begun)
 
 
-_Order = Callable[[int, float], tuple[float, ...]]
-# As they come; the largest of each subject first; the largest of all first. The first keeps most together, the last fills best.
-_ORDERS: tuple[_Order, ...] = (lambda index, _area: (index,), lambda index, area: (index, -area), lambda _index, area: (-area,))
+_MANNERS = tuple(_Manner(drawings_first, order) for drawings_first in (True, False) for order in get_args(_Order))
 
 
-class _Packing:
-    """First all drawings, each with what finds room beside it; then what is left, wherever there is room."""
+def _arranged(parts: Sequence[SheetPart], forms: _Forms, manner: _Manner) -> _Sheets | None:
+    """Return the subjects on their sheets; None where one finds no place that leaves every other on sheets that follow each other."""
+    sheets: _Sheets = ()
+    waiting = {index: _Content.of(part) for index, part in enumerate(parts) if not part.is_empty}
+    for index in [index for index, content in waiting.items() if content.drawings and manner.drawings_first]:
+        sheets, waiting[index] = _with_drawings(sheets, waiting[index], index, forms)
+    kept = [sheets]
+    for index in manner.ordered(waiting, forms):
+        if waiting[index]:
+            found = [each for sheets in kept for each in _with_subject(sheets, waiting[index], index, forms)]
+            kept = sorted(found, key=_cost)[:_KEPT]
+    return kept[0] if kept else None
 
-    def __init__(self, parts: Sequence[SheetPart], room: Box, forms: _Forms, order: _Order) -> None:
-        self.parts, self.room, self.forms = parts, room, forms
-        self.sheets: list[_Sheet] = []
-        waiting: list[_Waiting] = []
-        for index, part in enumerate(parts):
-            if part.floats:
-                waiting += [_Waiting(index, drawing=drawing) for drawing in part.drawings]
-            waiting += [_Waiting(index, group=group) for group in self._drawn(index)]
-        for each in sorted(waiting, key=lambda each: order(each.index, self._area(each))):
-            self._placed(each)
 
-    def _area(self, waiting: _Waiting) -> float:
-        if not waiting.drawing:
-            return self.forms.area(waiting.group)
-        box = _around(self.forms.drawn(waiting.drawing[-1]).taken)
-        return box.width * box.height
+_KEPT = 6
+"""Of the arrangements of some subjects, so many go on to the next subject."""
 
-    def _drawn(self, index: int) -> list[Sequence[Block]]:
-        """Lay out the drawings of a subject with what finds room beside them; return the groups that found none."""
-        part = self.parts[index]
-        own: list[_Sheet] = []
-        for forms in () if part.floats else part.drawings:
-            sheet = self._sheet_for(forms, index)
-            own += [] if sheet in own else [sheet]
-        groups = [group for group in part.groups if group]
-        return self._left_over(groups, own, index)
 
-    def _left_over(self, groups: Sequence[Sequence[Block]], own: Sequence[_Sheet], index: int) -> list[Sequence[Block]]:
-        """Place groups beside the drawings of their subject; return those that find no room there."""
-        return [
-            group
-            for group in groups
-            if not any(sheet.takes(piece, index) for piece in (self.forms.of(group) if own else ()) for sheet in own)
+def _with_drawings(sheets: _Sheets, content: _Content, index: int, forms: _Forms) -> tuple[_Sheets, _Content]:
+    """Return the sheets with the drawings of a subject and what of its tables finds room beside them; and what found none."""
+    drawings = replace(content, together=(), groups=())
+    found = min(_with_subject(sheets, drawings, index, forms), key=_cost, default=None)
+    if found is None:
+        return sheets, content
+    own = [position for position, sheet in enumerate(found) if index in sheet.holds]
+    placing = _Placing(content, index, forms, found[own[0] : own[-1] + 1], may_open=False)
+    left = placing.takes_what_fits()
+    return (*found[: own[0]], *placing.sheets, *found[own[-1] + 1 :]), left
+
+
+def _with_subject(sheets: _Sheets, content: _Content, index: int, forms: _Forms) -> Iterator[_Sheets]:
+    """Yield the sheets with one more subject: in the free room that there is, or with sheets of its own."""
+    for (start, count, may_open), groups in itertools.product(_windows(sheets, index), _orders(content.groups, forms)):
+        placing = _Placing(replace(content, groups=groups), index, forms, sheets[start : start + count], may_open=may_open)
+        if placing.is_placed():
+            kept = (*sheets[:start], *placing.sheets, *sheets[start + count :])
+            after = sum(sheet.owner <= index for sheet in kept)
+            found = (*kept[:after], *placing.opened, *kept[after:])
+            if _follows(found):
+                yield found
+
+
+def _orders(groups: tuple[_Group, ...], forms: _Forms) -> list[tuple[_Group, ...]]:
+    """Return in which orders some tables are placed: as they come, the largest first, each of them last."""
+    largest = tuple(sorted(groups, key=lambda group: -forms.area(group)))
+    last = [(*groups[:at], *groups[at + 1 :], groups[at]) for at in range(len(groups) - 1)]
+    return list({tuple(map(id, order)): order for order in (groups, largest, *last)}.values())
+
+
+def _windows(sheets: _Sheets, index: int) -> Iterator[tuple[int, int, bool]]:
+    """Yield from which sheet how many may be used, and whether others may be opened."""
+    own = [position for position, sheet in enumerate(sheets) if index in sheet.holds]
+    if own:
+        first, last = own[0], own[-1] + 1
+        wider = [
+            (first, last),
+            (first, min(len(sheets), last + 1)),
+            (max(0, first - 1), last),
+            (max(0, first - 1), min(len(sheets), last + 1)),
         ]
+        yield from ((start, end - start, may_open) for may_open in (False, True) for start, end in wider)
+        return
+    for count in range(1, _MOST_SHARED + 1):
+        yield from ((start, count, False) for start in range(len(sheets) - count + 1))
+    after = sum(sheet.owner <= index for sheet in sheets)
+    yield after, 0, True
+    if after:
+        yield after - 1, 1, True
 
-    def _sheet_for(self, forms: Sequence[Callable[[], DrawnSheet]], index: int) -> _Sheet:
-        """Return the sheet that takes a drawing: an earlier one that has room for one of its forms, else a new one."""
-        for form in forms if self.sheets else ():
-            drawn = self.forms.drawn(form)
-            for sheet in self.sheets:
-                if sheet.takes_drawing(drawn, index):
-                    return sheet
-        sheet = _Sheet(self.room, index)
+
+def _follows(sheets: _Sheets) -> bool:
+    """Whether every subject stands on one sheet or on sheets that follow each other."""
+    where: dict[int, list[int]] = {}
+    for position, sheet in enumerate(sheets):
+        for index in sheet.holds:
+            where.setdefault(index, []).append(position)
+    return all(places[-1] - places[0] == len(places) - 1 for places in where.values())
+
+
+class _Placing:
+    """One subject put on some sheets, of which copies are taken."""
+
+    def __init__(self, content: _Content, index: int, forms: _Forms, sheets: _Sheets, *, may_open: bool) -> None:
+        self.content, self.index, self.forms, self.may_open = content, index, forms, may_open
+        self.sheets = list(sheets)
+        self.opened: list[FilledSheet] = []
+
+    def is_placed(self) -> bool:
+        """Place drawings, then tables; say whether all of them found room."""
+        if not self.may_open and sum(sheet.space.free_area for sheet in self.sheets) < self.forms.area_of(self.content) * _LEAST_OF_AREA:
+            return False
+        return (
+            all(self._takes_drawing(forms) for forms in self.content.drawings)
+            and (not self.content.together or self._takes_together(self.content.together))
+            and all(self._takes((group,)) for group in self.content.groups)
+        )
+
+    def takes_what_fits(self) -> _Content:
+        """Place the tables that find room; return those that find none."""
+        left = tuple(group for group in self.content.groups if not self._takes((group,)))
+        together = self.content.together
+        return _Content((), () if together and self._takes(together) else together, left, self.content.floats, is_begun=True)
+
+    def _takes_drawing(self, forms: Sequence[_Form]) -> bool:
+        for form in forms if self.sheets or self.opened else ():
+            for among, at in self._places():
+                found = among[at].with_drawing(self.forms.drawn(form), self.index, floats=self.content.floats)
+                if found is not None:
+                    among[at] = found
+                    return True
+        if not self.may_open:
+            return False
         # What may lie anywhere leaves room for others.
-        sheet.opens_with(self.forms.drawn(forms[-1] if self.parts[index].floats else forms[0]), index)
-        self.sheets.append(sheet)
+        drawn = self.forms.drawn(forms[-1] if self.content.floats else forms[0])
+        fresh = FilledSheet(self.forms.room, self.index).with_drawing(drawn, self.index, floats=self.content.floats)
+        self.opened += [fresh] if fresh is not None else []
+        return fresh is not None
+
+    def _takes_together(self, groups: Sequence[_Group]) -> bool:
+        """Place groups on one sheet; where no sheet holds them all, each by itself."""
+        return self._takes(groups) or (self.may_open and all(self._takes((group,)) for group in groups))
+
+    def _takes(self, groups: Sequence[_Group]) -> bool:
+        """Place some groups on one sheet; a single one taller than a sheet on several."""
+        for among, at in self._places():
+            found = self._filled(among[at], groups)
+            if found is not None:
+                among[at] = found
+                return True
+        if not self.may_open:
+            return False
+        fresh = self._filled(FilledSheet(self.forms.room, self.index), groups)
+        if fresh is not None:
+            self.opened.append(fresh)
+            return True
+        if len(groups) > 1:
+            return False
+        for piece in parted(groups[0], self.forms.room):
+            sheet = FilledSheet(self.forms.room, self.index).with_group((piece,), self.index)
+            self.opened += [sheet] if sheet is not None else []
+        return True
+
+    def _filled(self, sheet: FilledSheet, groups: Sequence[_Group]) -> FilledSheet | None:
+        for group in groups:
+            found = sheet.with_group(self.forms.of(group), self.index)
+            if found is None:
+                return None
+            sheet = found
         return sheet
 
-    def _placed(self, waiting: _Waiting) -> None:
-        """Place a group or drawing on the first sheet with room, else on a new one; a group taller than a sheet on several."""
-        index, group = waiting.index, waiting.group
-        if waiting.drawing:
-            self._sheet_for(waiting.drawing, index)
-            return
-        order = sorted(self.sheets, key=lambda sheet: index not in sheet.holds)
-        for piece in self.forms.of(group):
-            if any(sheet.takes(piece, index) for sheet in order):
-                return
-        whole = next(self.forms.of(group), None)
-        for piece in [whole] if whole is not None else parted(group, self.room):
-            self.sheets.append(_Sheet(self.room, index))
-            self.sheets[-1].takes(piece, index)
-
-    def drawings(self) -> tuple[Drawing, ...]:
-        """Return the finished sheets with their names."""
-        ordered = sorted(self.sheets, key=lambda sheet: sheet.owner)
-        homes = self._homes(ordered)
-        found: list[Drawing] = []
-        for position, sheet in enumerate(ordered):
-            earlier = sum(other.owner == sheet.owner for other in ordered[:position])
-            number = continued(self.parts[sheet.owner].number, earlier + 1)
-            subjects = [sheet.owner, *(index for index, home in homes.items() if home is sheet and index != sheet.owner)]
-            title = "; ".join(self.parts[index].title for index in subjects)
-            held = tuple(self.parts[index].number for index in sorted({*sheet.holds, *subjects}))
-            of = tuple(self.parts[index].number for index, home in homes.items() if home is sheet)
-            found.append(Drawing(SheetName(number, title, sheet.scale), tuple(sheet.shapes), held, of, self._places(sheet)))
-        return tuple(found)
-
-    def _places(self, sheet: _Sheet) -> dict[str, tuple[float, float]]:
-        return {self.parts[index].number: middle for index, middle in sheet.holds.items()}
-
-    def _homes(self, ordered: Sequence[_Sheet]) -> dict[int, _Sheet]:
-        """Return the sheet on which each subject is looked for: its own, else the first that holds a part of it."""
-        homes: dict[int, _Sheet] = {}
-        for index in range(len(self.parts)):
-            own = [sheet for sheet in ordered if sheet.owner == index]
-            holding = [sheet for sheet in ordered if index in sheet.holds]
-            if own or holding:
-                homes[index] = (own or holding)[0]
-        return homes
+    def _places(self) -> list[tuple[list[FilledSheet], int]]:
+        """Where something may lie, the sheets that hold of the subject already first."""
+        places = [(self.sheets, at) for at in range(len(self.sheets))] + [(self.opened, at) for at in range(len(self.opened))]
+        return sorted(places, key=lambda place: self.index not in place[0][place[1]].holds)
 
 
-def _around(boxes: Sequence[Box]) -> Box:
-    joined = boxes[0]
-    for box in boxes[1:]:
-        joined = joined.joined(box)
-    return joined
+_LEAST_OF_AREA = 0.8
+"""Forms in columns may take a little less than the first form of a group: below this share of it nothing is tried."""
+
+
+def _drawings(parts: Sequence[SheetPart], sheets: _Sheets) -> tuple[Drawing, ...]:
+    """Return the finished sheets with their names."""
+    homes = _homes(len(parts), sheets)
+    found: list[Drawing] = []
+    for position, sheet in enumerate(sheets):
+        earlier = sum(other.owner == sheet.owner for other in sheets[:position])
+        number = continued(parts[sheet.owner].number, earlier + 1)
+        subjects = [sheet.owner, *(index for index, home in homes.items() if home is sheet and index != sheet.owner)]
+        title = "; ".join(parts[index].title for index in subjects)
+        held = tuple(parts[index].number for index in sorted({*sheet.holds, *subjects}))
+        of = tuple(parts[index].number for index, home in homes.items() if home is sheet)
+        places = {parts[index].number: middle for index, middle in sheet.holds.items()}
+        found.append(Drawing(SheetName(number, title, sheet.scale), tuple(sheet.shapes), held, of, places))
+    return tuple(found)
+
+
+def _homes(count: int, sheets: _Sheets) -> dict[int, FilledSheet]:
+    """Return the sheet on which each subject is looked for: its own, else the first that holds a part of it."""
+    homes: dict[int, FilledSheet] = {}
+    for index in range(count):
+        own = [sheet for sheet in sheets if sheet.owner == index]
+        holding = [sheet for sheet in sheets if index in sheet.holds]
+        if own or holding:
+            homes[index] = (own or holding)[0]
+    return homes

@@ -27,7 +27,8 @@ class SheetPart:
     """A subject of the plan set.
 
     ``drawings`` come each with smaller forms (the largest first), drawn when asked for: a smaller one is taken only where it spares a
-    sheet. ``groups`` are blocks that stay together, the most wanted first.
+    sheet. ``groups`` are blocks that stay together, the most wanted first; the first ``together`` of them stand on one sheet, where one
+    holds them all.
     The drawings of a subject that ``floats`` may lie beside any table.
     """
 
@@ -36,6 +37,7 @@ class SheetPart:
     groups: Sequence[Sequence[Block]] = ()
     own_title: str = ""
     floats: bool = False
+    together: int = 0
 
     @property
     def title(self) -> str:

@@ -43,4 +43,4 @@ def _drawn(placard: Placard, page: CanvasPage, factor: float, room: Box) -> Draw
     lines = break_lines(caption, LETTERING.text, width)
     shapes: list[Shape] = [Group(page.shapes, transform=moved(room.left, room.top).after(scaled(factor)))]
     shapes += [Text(room.left, bottom + (index + 1.2) * LETTERING.leading_mm, line, LETTERING.text) for index, line in enumerate(lines)]
-    return DrawnSheet(shapes, [Box(room.left, room.top, room.left + width, bottom + (len(lines) + 1) * LETTERING.leading_mm)], "NO SCALE")
+    return DrawnSheet(shapes, [Box(room.left, room.top, room.left + width, bottom + (len(lines) + 0.5) * LETTERING.leading_mm)], "NO SCALE")

@@ -9,7 +9,7 @@ from permitgen.documents.canvas.styles import MEDIUM, THIN
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.diagram.earth import draw_earth
 from permitgen.documents.diagram.manner import ARRAY_PEN, CONTROL_PEN, ENCLOSURE_PEN, GAP_MM, Manner, inks
-from permitgen.documents.diagram.parts import chain_width, part_width
+from permitgen.documents.diagram.parts import chain_width, part_extent, part_width
 from permitgen.documents.diagram.sketch import Block, Sketch, block_of, snapped
 from permitgen.documents.diagram.stack import Draft, Stack, stack_branches
 from permitgen.documents.diagram.three_line.tracks import THREE_LINE, TRACK_MM, depth, draw_poles, track_pen
@@ -61,7 +61,7 @@ def draft_box(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     )
     entries = _entry_heights(unit, stack, pitch)
     sketch = Sketch()
-    box = _body(unit, stack, entries, width)
+    box = _body(unit, stack, entries, width, manner)
     pen = {"array": ARRAY_PEN, "junction": THIN}.get(unit.kind, ENCLOSURE_PEN if unit.kind in ("disconnect", "transfer switch") else MEDIUM)
     sketch.boundary(box, pen)
     _draw_inside(sketch, unit, stack, entries, width, manner)
@@ -86,7 +86,16 @@ def _width(unit: Unit, manner: Manner) -> float:
     if unit.kind == "transfer switch":
         return 16 * UNIT
     notes = max((text_width(_note(way), LETTERING.text) for way in unit.entries), default=0.0) if unit.kind == "array" else 0.0
-    return max(_WIDTH_MM if unit.kind != "utility" else 9 * UNIT, snapped(notes + 2.0))
+    return max(_WIDTH_MM if unit.kind != "utility" else 9 * UNIT, snapped(notes + 2.0)) + _parts_mm(unit, manner)
+
+
+def _own_parts(unit: Unit) -> tuple[Part, ...]:
+    """Return what opens a source or load inside its own box, between its terminals and its symbol."""
+    return unit.parts if unit.kind in _AT_THE_END and unit.kind != "array" and unit.entries else ()
+
+
+def _parts_mm(unit: Unit, manner: Manner) -> float:
+    return snapped(sum(part_width(part, manner) + UNIT for part in _own_parts(unit)))
 
 
 def _last_track(way: Way) -> float:
@@ -122,13 +131,15 @@ def _entry_heights(unit: Unit, stack: Stack, pitch: float) -> tuple[float, ...]:
     return tuple(found) or (0.0,)
 
 
-def _body(unit: Unit, stack: Stack, entries: tuple[float, ...], width: float) -> Box:
+def _body(unit: Unit, stack: Stack, entries: tuple[float, ...], width: float, manner: Manner) -> Box:
     below = _note_top if unit.kind == "array" else _last_track
     reach = [y + below(way) for y, way in zip(entries, unit.entries, strict=False)]
     reach += [tap.y + depth(tap.way.conductors) for tap in stack.taps]
     tops = [*entries, *(tap.y for tap in stack.taps)]
     low = max([4 * UNIT - _AROUND_MM, *reach])
-    above = _CLEAR_MM if unit.kind == "disconnect" else _AROUND_MM
+    parts = [part_extent(part, manner) for part in _own_parts(unit)]
+    low = max([low, *(entries[0] + depth(unit.entries[0].conductors) + part.below for part in parts)])
+    above = max([_CLEAR_MM if unit.kind == "disconnect" else _AROUND_MM, *(part.above + GAP_MM for part in parts)])
     return Box(0.0, min(tops) - above, width, low + _AROUND_MM)
 
 
@@ -153,7 +164,18 @@ def _draw_inside(sketch: Sketch, unit: Unit, stack: Stack, entries: tuple[float,
         return
     lead_in = next((way for way in unit.entries if way.node != CONTROL_NODE), None)
     center = depth(lead_in.conductors) / 2 if lead_in is not None else TRACK_MM
-    _symbol_at(sketch, unit, width / 2, (entries[0] if unit.entries else 0.0) + center)
+    inner = _draw_own_parts(sketch, unit, entries, manner)
+    _symbol_at(sketch, unit, inner + (width - inner) / 2, (entries[0] if unit.entries else 0.0) + center)
+
+
+def _draw_own_parts(sketch: Sketch, unit: Unit, entries: tuple[float, ...], manner: Manner) -> float:
+    """Draw what opens a source or load inside its box, from its edge; return how far that reaches."""
+    x = 0.0
+    for part in _own_parts(unit):
+        end = x + part_width(part, manner) + UNIT
+        draw_poles(sketch, part, unit.entries[0].conductors, (x, end), entries[0], manner, is_existing=unit.is_existing)
+        x = end
+    return _parts_mm(unit, manner)
 
 
 def _symbol_at(sketch: Sketch, unit: Unit, x: float, y: float) -> None:
