@@ -34,6 +34,7 @@ class _Walk:
 
     def __init__(self, project_file: str) -> None:
         self._project_file = project_file
+        self._folder = project_file[: project_file.rfind("/") + 1]
         self._seen: dict[int, tuple[object, bytes]] = {}  # the thing itself keeps its number from being given to another
 
     def spelled(self, thing: Any) -> bytes:
@@ -41,7 +42,8 @@ class _Walk:
         if kind is str and thing and thing == self._project_file:
             return b"p"
         if kind is str:
-            content = thing.encode("utf-8", "surrogatepass")
+            # Files beside the project file are named from where somebody stood, too.
+            content = thing.removeprefix(self._folder).encode("utf-8", "surrogatepass")
             return b"s%d:%b" % (len(content), content)
         if kind in (int, float, bool, NoneType):
             return f"{kind.__name__} {thing!r};".encode()

@@ -402,7 +402,7 @@ def test_results_of_an_older_revision_are_refused_by_the_newer_project(project, 
     results = exported(page, tmp_path)
     file = project / "project.yaml"
     text = file.read_text("utf-8")
-    marked = "    - {number: 1, date: 2026-03-23"
+    marked = "    - number: 1\n      date: 2026-03-23"
     assert marked in text
     file.write_text(text.replace(marked, "    - {number: 2, date: 2026-04-20, reason: Breaker moved, by: M. Tarn}\n" + marked), "utf-8")
     with pytest.raises(Exception, match="these results are of revision 1; the project is at revision 2"):

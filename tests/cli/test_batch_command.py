@@ -98,6 +98,7 @@ def test_copies_in_packages_and_hidden_folders_are_no_projects(tmp_path):
     assert projects_below(tmp_path) == ("a/project.yaml",)
 
 
+@pytest.mark.nightly
 def test_the_summary_is_the_same_for_any_number_of_workers_and_any_place(shelf, tmp_path_factory):
     run("batch", "--check", shelf, "--workers", "1")
     other = tmp_path_factory.mktemp("other") / "shelf"
@@ -161,6 +162,7 @@ CHANGES = {
 
 
 @pytest.mark.parametrize("change", CHANGES)
+@pytest.mark.nightly
 def test_no_changed_input_is_passed_over(tmp_path, change):
     folder = house(tmp_path, "a")
     run("batch", "--check", tmp_path)
@@ -169,6 +171,7 @@ def test_no_changed_input_is_passed_over(tmp_path, change):
     assert passed_over(run("batch", "--check", tmp_path)) == 0
 
 
+@pytest.mark.nightly
 def test_another_program_judges_all_again(tmp_path, monkeypatch):
     house(tmp_path, "a")
     run("batch", "--check", tmp_path)
@@ -177,6 +180,7 @@ def test_another_program_judges_all_again(tmp_path, monkeypatch):
     assert passed_over(run("batch", "--check", tmp_path)) == 1
 
 
+@pytest.mark.nightly
 def test_what_was_checked_is_not_built(tmp_path):
     """A row counts for what was asked, and a package that is gone is written again."""
     folder = house(tmp_path, "a")
@@ -224,6 +228,7 @@ def killed_always(task):
 
 
 @pytest.mark.parametrize(("doing", "expected"), [(killed_once, "done"), (killed_always, "fault of the program")])
+@pytest.mark.nightly
 def test_a_killed_worker_costs_one_project(shelf, doing, expected):
     out = shelf / "out"
     out.mkdir()
@@ -244,6 +249,7 @@ def test_a_fault_of_the_program_is_the_row_of_one_project(tmp_path, monkeypatch)
     assert "permitgen-fault-" in row.messages[0]
 
 
+@pytest.mark.nightly
 def test_a_key_from_the_keyboard_leaves_whole_packages_and_the_same_command_goes_on(tmp_path):
     names = [f"h{number}" for number in range(3)]
     for name in names:
@@ -274,6 +280,7 @@ def test_a_key_from_the_keyboard_leaves_whole_packages_and_the_same_command_goes
 # Another edition, another ordinance.
 
 
+@pytest.mark.nightly
 def test_another_edition_is_compared_with_each_projects_own(tmp_path):
     """A project under its own edition changes by nothing; what changes for another, `compare` says."""
     folder = house(tmp_path, "a", TOPOLOGY.read_text("utf-8"))
@@ -290,6 +297,7 @@ def test_another_edition_is_compared_with_each_projects_own(tmp_path):
     assert not (folder / "package").exists()
 
 
+@pytest.mark.nightly
 def test_an_edition_that_was_not_read_is_told_as_reported(tmp_path):
     folder = house(tmp_path, "a", TOPOLOGY.read_text("utf-8"))
     run("batch", tmp_path, "--edition", "2026")
@@ -309,6 +317,7 @@ service_minimum_rating:
 """
 
 
+@pytest.mark.nightly
 def test_an_ordinance_is_tried_on_each_project(tmp_path):
     """What it does is what it does when the project names it (`check` with the ordinance in its list)."""
     (tmp_path / "stricter.yaml").write_text(STRICTER, "utf-8")

@@ -115,7 +115,7 @@ def state(folder):
     return {path.relative_to(folder).as_posix(): (path.stat().st_ino, path.stat().st_mtime_ns) for path in (folder, *folder.rglob("*"))}
 
 
-@pytest.mark.sample(every=3)
+@pytest.mark.sample(every=6)
 @pytest.mark.parametrize("change", CHANGES)
 def test_what_is_kept_is_what_would_be_drawn(first, tmp_path, change):
     make, untouched = CHANGES[change]
@@ -130,6 +130,7 @@ def test_what_is_kept_is_what_would_be_drawn(first, tmp_path, change):
     assert set(untouched) & set(DRAWN) <= set(over.kept)
 
 
+@pytest.mark.nightly
 def test_a_package_is_the_same_however_its_project_is_named(first, tmp_path, monkeypatch):
     monkeypatch.chdir(first)
     for number, named in enumerate((first, Path("project.yaml"), Path())):
@@ -138,6 +139,7 @@ def test_a_package_is_the_same_however_its_project_is_named(first, tmp_path, mon
     assert not [name for name, content in contents(tmp_path / "0").items() if str(first).encode() in content]
 
 
+@pytest.mark.nightly
 def test_another_program_draws_all_again(first, tmp_path, monkeypatch):
     folder = tmp_path / "project"
     shutil.copytree(first, folder)
@@ -146,6 +148,7 @@ def test_another_program_draws_all_again(first, tmp_path, monkeypatch):
     assert (built.is_unchanged, built.kept) == (False, ())
 
 
+@pytest.mark.nightly
 def test_another_edition_is_another_package(first, tmp_path):
     folder = tmp_path / "project"
     shutil.copytree(first, folder)

@@ -25,6 +25,7 @@ REFERENCE = re.compile(r"\b[GCASEZ]-\d{3}(?:-\d+)?\b")
 
 
 @pytest.mark.parametrize(("paper", "most"), [("ANSI B", 14), ("ANSI D", 8), ("Arch D", 8)])
+@pytest.mark.sample(every=3)
 def test_the_demo_takes_few_sheets_and_refers_to_none_that_is_not_there(projects, paper, most):
     plans = replace(plan_set_of(projects["demo"]), sheet_size=paper)
     sheets = plan_sheets(plans).drawings

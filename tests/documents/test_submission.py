@@ -163,7 +163,7 @@ def test_one_file_a_sheet_and_another_size_of_sheets(tmp_path):
     file.write_text(text.replace('submission: {names: "{permit_number} {document}", largest_file: 10 MB}', wanted), "utf-8")
     found = submission_files(open_project(file), {"plan_set.pdf": b""})
     sheets = {name: content for name, content in found.items() if re.match(r"[A-Z]-\d{3}", name)}
-    assert "E-601 One-line diagram.pdf" in sheets
+    assert any("One-line diagram" in name for name in sheets)
     for name, content in sheets.items():
         page = pypdfium2.PdfDocument(content)
         assert len(page) == 1

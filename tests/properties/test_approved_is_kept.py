@@ -107,6 +107,10 @@ def test_the_same_sizes_change_no_word_and_others_are_kept(tmp_path):
     for stated in ("to_end: {rating: 40 A, ", "    conductor: 4 AWG\n", "trade_size: 3/4 in, length: 12 ft"):
         assert text.count(stated) == 1, stated
         text = text.replace(stated, {"to": "to_end: {", "tr": "length: 12 ft"}.get(stated[:2], ""))
+    # Of electrodes that are there already nothing is chosen.
+    old = "name: Grounding electrode system\n    status: existing"
+    assert old in text
+    text = text.replace(old, old.replace("existing", "new"))
     (tmp_path / "house.yaml").write_text(text, "utf-8")
     shutil.copy(TOPOLOGIES / "reading.pdf", tmp_path)
     opened = open_project(tmp_path / "house.yaml")

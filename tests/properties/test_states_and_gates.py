@@ -78,6 +78,7 @@ def test_every_kind_of_safety_test_is_on_the_demos_checklist(safety_lines):
     assert {line.safety for line in safety_lines} == KINDS
 
 
+@pytest.mark.nightly
 def test_a_failed_safety_test_of_each_kind_shows_everywhere(tmp_path, safety_lines):
     for kind in sorted(KINDS):
         line = next(line for line in safety_lines if line.safety == kind)

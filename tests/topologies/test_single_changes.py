@@ -21,6 +21,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.project.load import load_project
 from permitgen.rules.judgement import Verdict
+from tests.whole_project import whole_text
 
 HERE = Path(__file__).parent
 REPOSITORY = HERE.parents[1]
@@ -34,8 +35,7 @@ LEAST_HARMLESS = 100
 
 def read(path: Path) -> dict[str, Any]:
     """Return a project file, or a file of changes, as text of scalars, as the program reads it."""
-    with path.open(encoding="utf-8") as file:
-        data = yaml.load(file, Loader=yaml.BaseLoader)
+    data = yaml.load(whole_text(path), Loader=yaml.BaseLoader)
     assert isinstance(data, dict)
     return data
 
