@@ -21,7 +21,6 @@ from permitgen.system.walks.isolation import has_loads_beyond, service_handles
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
 from permitgen.views.site_map import Point, SiteMap, point_of
-from permitgen.views.source_names import converting
 from permitgen.views.title import DocumentTitle, title_of
 
 if TYPE_CHECKING:
@@ -174,10 +173,7 @@ def _heading_up(system: System, here: LabelSubject) -> float | None:
 def _rows(system: System, emergency: Emergency) -> tuple[DirectoryRow, ...]:
     steps = {step.handle for step in emergency.english.steps}
     found: dict[tuple[str, str], tuple[PowerSource, dict[str, Handle]]] = {}
-    through = converting(system)
     for source in system.sources.values():
-        if source.tag in through:
-            continue  # what feeds the inverter is the source
         for handle in (*_steps_for(system, emergency, source), *_disconnects_of(system, source)):
             key = (source.tag, handle.id if handle.id in steps else handle.tag)
             found.setdefault(key, (source, {}))[1][handle.id] = handle
