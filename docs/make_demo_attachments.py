@@ -34,6 +34,7 @@ BATTERY_FACTS: dict[str, str] = {
     "largest_device": "Largest overcurrent device",
     "disconnect": "Disconnect on the unit",
     "listed_system": "Listed as a system",
+    "interactive_listed": "Listed as interactive",
     "listed_spacing": "Listed spacing between units",
     "enclosure_type": "Enclosure type",
     "width": "Width",

@@ -266,6 +266,7 @@ def _say_so(package, document):
         assert words in (package / name).read_text("utf-8"), name
 
 
+@pytest.mark.nightly
 def test_a_placard_that_does_not_fit_leaves_the_other_documents(house):
     """Twelve batteries, each with a switch at another wall, do not stand on two of the smallest plates at letters for two feet."""
     numbers = range(2, 14)
@@ -292,6 +293,7 @@ def test_a_placard_that_does_not_fit_leaves_the_other_documents(house):
     _say_so(package, "Directory placard")
 
 
+@pytest.mark.nightly
 def test_a_label_that_does_not_fit_stands_over_violations(house):
     """Words in letters of 4 in stand on no letter paper; the house breaks a rule besides (60 A on 10 AWG copper: NEC 240.4(D))."""
     spec = (ROOT / "label_specs" / "service-disconnect.yaml").read_text("utf-8")

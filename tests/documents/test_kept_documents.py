@@ -115,7 +115,7 @@ def state(folder):
     return {path.relative_to(folder).as_posix(): (path.stat().st_ino, path.stat().st_mtime_ns) for path in (folder, *folder.rglob("*"))}
 
 
-@pytest.mark.sample(every=6)
+@pytest.mark.sample(every=12)
 @pytest.mark.parametrize("change", CHANGES)
 def test_what_is_kept_is_what_would_be_drawn(first, tmp_path, change):
     make, untouched = CHANGES[change]
@@ -159,6 +159,7 @@ def test_another_edition_is_another_package(first, tmp_path):
     assert over.files == fresh.files
 
 
+@pytest.mark.nightly
 def test_a_file_that_somebody_touched_is_drawn_again(first, tmp_path):
     folder = tmp_path / "project"
     shutil.copytree(first, folder)
@@ -194,6 +195,7 @@ def test_a_second_build_writes_nothing_and_says_so(tmp_path):
 
 
 @pytest.mark.parametrize("only", [("labels",), pytest.param(("labels", "record"), marks=pytest.mark.nightly)], ids="+".join)
+@pytest.mark.nightly
 def test_a_field_batch_is_an_input(tmp_path, only):
     """Labels do not show it and stay; the package is another, and the record follows."""
     folder = tmp_path / "project"

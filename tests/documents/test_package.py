@@ -40,6 +40,7 @@ def _build(folder, out, *, cwd, seed):
     return {p.relative_to(out).as_posix(): hashlib.sha256(p.read_bytes()).hexdigest() for p in sorted(out.rglob("*")) if p.is_file()}
 
 
+@pytest.mark.nightly
 def test_two_builds_give_identical_bytes(demo_package, tmp_path, whole):
     """Other folder, other way of naming the project, other hash seed, a source date in the environment; by night from other places."""
     first = {name: hashlib.sha256(content).hexdigest() for name, content in demo_package.items()}

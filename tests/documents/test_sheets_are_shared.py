@@ -38,6 +38,7 @@ def test_the_demo_takes_few_sheets_and_refers_to_none_that_is_not_there(projects
 
 @pytest.mark.parametrize("paper", ["ANSI B", "letter"])
 @pytest.mark.parametrize("name", ["demo", "b03_whole_home", "b21_two_service_panels"])
+@pytest.mark.sample(every=6)
 def test_a_subject_stands_on_one_sheet_or_on_sheets_that_follow_each_other(projects, name, paper):
     """Who looks for a table finds it by turning one page (common practice, no published source)."""
     sheets = plan_sheets(replace(plan_set_of(projects[name]), sheet_size=paper)).drawings
@@ -67,6 +68,7 @@ def test_every_subject_is_looked_for_on_one_sheet(projects):
     assert set(homes) <= set(SHEETS)
 
 
+@pytest.mark.sample(every=6)
 def test_the_calculation_names_sheet_and_zone_of_the_set_that_is_drawn(projects):
     """Each place is a sheet of the set, a letter at its side and a number above it, as ASME Y14.1 has zones (from memory)."""
     opened = projects["demo"]

@@ -154,6 +154,7 @@ def test_a_pattern_without_a_document_or_with_another_word_is_refused(tmp_path):
     assert "the pattern has no {document}" in str(refused.value)
 
 
+@pytest.mark.nightly
 def test_one_file_a_sheet_and_another_size_of_sheets(tmp_path):
     shutil.copytree(ROOT / "demo_project", tmp_path / "demo", ignore=shutil.ignore_patterns("package", "submission"))
     file = tmp_path / "demo" / "project.yaml"

@@ -30,7 +30,7 @@ def _is_known(case, what):
     )
 
 
-@pytest.mark.sample(every=60)
+@pytest.mark.sample(every=100)
 @pytest.mark.parametrize("case", CASES, ids=str)
 def test_just_beyond_is_found_and_just_within_is_not(case):
     beyond, within = (judged(case, value) for value in (case.beyond, case.within))

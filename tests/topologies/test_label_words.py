@@ -76,7 +76,9 @@ def test_voltage_of_a_battery_on_the_dc_side_of_a_hybrid_inverter() -> None:
 def test_the_directory_lists_each_switch_once_with_its_sources() -> None:
     """The battery's own breaker behind the hybrid inverter does not isolate the array: strings and inverter stay connected."""
     said = words("b09_hybrid_inverter", "other-isolation-directory", "MID")
-    assert "EMERGENCY SHUTDOWN SWITCH: GARAGE, EAST WALL, LEFT OF THE METER (SOUTH ROOF ARRAY AND BATTERY UNIT)" in said
+    assert (
+        "EMERGENCY SHUTDOWN SWITCH: GARAGE, EAST WALL, LEFT OF THE METER (SOUTH ROOF ARRAY; HYBRID INVERTER, 7.68 kW; BATTERY UNIT)" in said
+    )
     assert "BATTERY UNIT, ITS OWN SWITCH: GARAGE, EAST WALL INSIDE" in said
     assert "NOT STATED" not in said
     assert "SOUTH ROOF ARRAY, ITS BREAKER" not in said
