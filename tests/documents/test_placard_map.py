@@ -90,6 +90,7 @@ def test_houses_have_placards_away_from_the_service() -> None:
     assert sum(count > 1 for count in counts) >= 3
 
 
+@pytest.mark.nightly
 def test_the_record_tells_nobody_where_he_is() -> None:
     """Its page is opened at the placard, at a desk and on the way there."""
     (record,) = (document for document in DOCUMENTS if document.name == "record")

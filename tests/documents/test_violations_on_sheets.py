@@ -104,6 +104,7 @@ def test_what_the_mistakes_name_carries_its_number(plans):
     assert by_rule["conductor-ampacity"].number in plans["mistakes"].marks.faults_of_row(conductors, row)
 
 
+@pytest.mark.nightly
 def test_when_the_gate_opens_nothing_is_red(projects):
     plans = plan_set_of(projects["demo"])
     assert not plans.violations.listed

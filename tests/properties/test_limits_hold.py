@@ -78,6 +78,7 @@ def hold(evaluation, taken):
             assert worse(evaluation, after, limit, choice) or now.verdict is by.verdict, what
 
 
+@pytest.mark.nightly
 def test_the_limits_of_what_was_built_hold(demo, seed, whole):
     """The demo's field log makes its built state another one: its limits are tried in that."""
     comparison = comparison_of_states(demo)
@@ -86,6 +87,7 @@ def test_the_limits_of_what_was_built_hold(demo, seed, whole):
     hold(comparison.built, every if whole else random.Random(seed).sample(every, TRIED_IN_THE_SUITE))
 
 
+@pytest.mark.nightly
 def test_lengths_between_those_that_pass_pass_too(demo, seed):
     """Lengths are found by halving, which is right only where nothing refuses between two lengths that pass."""
     limits = {limit.tag: limit for circuit in limits_of(demo.evaluation) for limit in circuit.limits if limit.aspect is Aspect.LENGTH}
