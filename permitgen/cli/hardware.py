@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 import click
 
+from permitgen.cli.ending import end, refuse
 from permitgen.cli.exit_status import BAD_INPUT
 from permitgen.cli.writing import write_or_exit
 
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 
     from permitgen.package.hardware_check import CheckedEntry
     from permitgen.project.hardware_mapping import HardwareMapping
-    from permitgen.reading.problems import ProblemsError
     from permitgen.reading.table_file import Table
 
 _PATH = click.Path(path_type=Path)
@@ -43,7 +42,7 @@ def check(path: Path, projects: Path | None) -> None:
     try:
         files = read_hardware_files(path)
     except ProblemsError as error:
-        _refuse(error)
+        refuse(error)
     found, problems = projects_below(projects) if projects is not None else ({}, ())
     entries = checked_entries(files, found)
     for line in _lines(entries):
@@ -94,7 +93,7 @@ def import_(file: Path, mapping: Path | None, kind: str, out: Path | None) -> No
         table, told = _table(file, mapping, kind)
         text = hardware_of(table, told)
     except ProblemsError as error:
-        _refuse(error)
+        refuse(error)
     if out is None:
         click.echo(text, nl=False)
         return
@@ -136,8 +135,7 @@ def _known(kind: str) -> str:
     from permitgen.reading.problems import quoted
 
     if kind not in kinds():
-        click.echo(f"{quoted(kind)} is not a kind of hardware{did_you_mean(kind, kinds())}; there are: {', '.join(kinds())}", err=True)
-        sys.exit(BAD_INPUT)
+        end(f"{quoted(kind)} is not a kind of hardware{did_you_mean(kind, kinds())}; there are: {', '.join(kinds())}", BAD_INPUT)
     return kind
 
 
@@ -149,8 +147,3 @@ def _content(path: Path, most: int) -> bytes:
         return content_of(path, most)
     except UnreadableFileError as error:
         raise ProblemsError([Problem(path.as_posix(), 1, 1, "", str(error))]) from error
-
-
-def _refuse(error: ProblemsError) -> NoReturn:
-    click.echo(str(error), err=True)
-    sys.exit(BAD_INPUT)

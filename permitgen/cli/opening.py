@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from permitgen.cli.exit_status import BAD_INPUT
+from permitgen.cli.ending import refuse
 from permitgen.reading.problems import ProblemsError
 
 if TYPE_CHECKING:
@@ -25,6 +24,4 @@ def open_or_exit(project: Path, edition: str = "") -> OpenedProject:
     try:
         return open_project(project, edition=edition)
     except ProblemsError as error:
-        for problem in error.problems:
-            click.echo(str(problem), err=True)
-        sys.exit(BAD_INPUT)
+        refuse(error)
