@@ -10,6 +10,7 @@ import click
 
 from permitgen.cli.ending import end, end_unwritten, refuse
 from permitgen.cli.exit_status import BAD_INPUT
+from permitgen.cli.opening import project_files_or_exit
 from permitgen.cli.shelf_console import ShelfProgress, report_shelf
 
 if TYPE_CHECKING:
@@ -56,19 +57,13 @@ def batch(
     out: Path | None,
     workers: int | None,
 ) -> None:
-    from permitgen.package.shelf_folder import projects_below
     from permitgen.package.shelf_job import ShelfJob
     from permitgen.package.worker_pool import usable_processors
 
     _require_edition(edition)
     ordinance = _ordinance(amendments)
     compares = bool(edition) or ordinance is not None
-    try:
-        files = projects_below(folder)
-    except OSError as error:
-        end(f"{folder}: {error.strerror}", BAD_INPUT)
-    if not files:
-        end(f"{folder}: no project.yaml below this folder", BAD_INPUT)
+    files = project_files_or_exit(folder)
     jobs = [ShelfJob(folder.resolve(), file, not (check or compares), edition, ordinance) for file in files]
     shelf = _run(jobs, out or folder / SUMMARY_FOLDER, workers or usable_processors(), _asked(edition, amendments, check=check))
     sys.exit(shelf.status)

@@ -9,6 +9,7 @@ import click
 
 from permitgen.cli.ending import end, refuse
 from permitgen.cli.exit_status import BAD_INPUT
+from permitgen.cli.opening import project_files_or_exit
 from permitgen.cli.writing import write_or_exit
 
 if TYPE_CHECKING:
@@ -36,14 +37,15 @@ the project's package was built. Exit status 2 when an entry cannot be read.
 @click.argument("path", metavar="FILE|FOLDER", type=_PATH)
 @click.option("--projects", type=_PATH, metavar="FOLDER", help="Look for projects that use the entries below this folder.")
 def check(path: Path, projects: Path | None) -> None:
-    from permitgen.package.hardware_check import checked_entries, projects_below, read_hardware_files
+    from permitgen.package.hardware_check import checked_entries, opened_projects, read_hardware_files
     from permitgen.reading.problems import ProblemsError
 
     try:
         files = read_hardware_files(path)
     except ProblemsError as error:
         refuse(error)
-    found, problems = projects_below(projects) if projects is not None else ({}, ())
+    folders = [(projects / file).parent for file in project_files_or_exit(projects)] if projects is not None else []
+    found, problems = opened_projects(folders)
     entries = checked_entries(files, found)
     for line in _lines(entries):
         click.echo(line)

@@ -1,4 +1,4 @@
-"""Opens the project of a command; what is wrong with it ends the command with one message per problem and status 2."""
+"""Opens the project of a command, or finds those below a folder; what is wrong ends the command with its messages and status 2."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from permitgen.cli.ending import refuse
+from permitgen.cli.ending import end, refuse
+from permitgen.cli.exit_status import BAD_INPUT
 from permitgen.reading.problems import ProblemsError
 
 if TYPE_CHECKING:
@@ -25,3 +26,16 @@ def open_or_exit(project: Path, edition: str = "") -> OpenedProject:
         return open_project(project, edition=edition)
     except ProblemsError as error:
         refuse(error)
+
+
+def project_files_or_exit(folder: Path) -> tuple[str, ...]:
+    """Return the project files below a folder, from there, or print that there is none and exit with status 2."""
+    from permitgen.package.shelf_folder import projects_below
+
+    try:
+        files = projects_below(folder)
+    except OSError as error:
+        end(f"{folder}: {error.strerror}", BAD_INPUT)
+    if not files:
+        end(f"{folder}: no project.yaml below this folder", BAD_INPUT)
+    return files

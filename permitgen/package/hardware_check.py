@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,7 +12,6 @@ from permitgen.package.opened_project import open_project
 from permitgen.project.added_data import mapping
 from permitgen.project.hardware_files import NAMING_KEYS, read_hardware
 from permitgen.project.hardware_models import entry_problems
-from permitgen.project.load import PROJECT_FILE_NAME
 from permitgen.reading.positions import path_text
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import LARGEST_BYTES, ReadFile
@@ -26,7 +24,6 @@ if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
 
 _COPIES = ("package", "project_file")
-_MOST_PROJECTS = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,25 +86,16 @@ def _entry(file: ReadFile, name: str, entry: dict[str, Any], projects: Mapping[s
     return CheckedEntry(f"{file.file}:{line}:{column}", name, kind, who, open_keys(kind, entry), uses)
 
 
-def projects_below(folder: Path) -> tuple[dict[str, OpenedProject], tuple[Problem, ...]]:
-    """Open every project below a folder; what is wrong with one of them leaves the others."""
+def opened_projects(folders: Iterable[Path]) -> tuple[dict[str, OpenedProject], tuple[Problem, ...]]:
+    """Open the projects in these folders; what is wrong with one of them leaves the others."""
     found: dict[str, OpenedProject] = {}
     problems: list[Problem] = []
-    for path in _project_folders(folder):
+    for path in folders:
         try:
             found[path.as_posix()] = open_project(path)
         except ProblemsError as error:
             problems += error.problems
     return found, tuple(problems)
-
-
-def _project_folders(folder: Path) -> Iterator[Path]:
-    count = 0
-    for here, inner, files in os.walk(folder):
-        inner[:] = sorted(each for each in inner if not each.startswith(".") and each not in _COPIES)
-        if PROJECT_FILE_NAME in files and count < _MOST_PROJECTS:
-            count += 1
-            yield Path(here)
 
 
 def _tags(opened: OpenedProject, file: ReadFile, name: str) -> frozenset[str]:
