@@ -92,15 +92,13 @@ def _ordinance(path: Path | None) -> Ordinance | None:
     from permitgen.code.amendment import LARGEST_BYTES, read_amendment
     from permitgen.package.shelf_job import Ordinance
     from permitgen.reading.problems import ProblemsError
-    from permitgen.reading.regular_file import UnreadableFileError, content_of
+    from permitgen.reading.reader import file_content
 
     if path is None:
         return None
     try:
-        content = content_of(path, LARGEST_BYTES)
+        content = file_content(path, LARGEST_BYTES)
         read_amendment(content, path.as_posix())
-    except UnreadableFileError as error:
-        end(f"{path}: {error}", BAD_INPUT)
     except ProblemsError as error:
         refuse(error)
     return Ordinance(path.as_posix(), content)

@@ -107,14 +107,15 @@ def import_(file: Path, mapping: Path | None, kind: str, out: Path | None) -> No
 
 def _table(file: Path, mapping: Path | None, kind: str) -> tuple[Table, HardwareMapping]:
     from permitgen.project.hardware_mapping import mapping_of_keys, read_mapping
+    from permitgen.reading.reader import file_content
     from permitgen.reading.table_file import LARGEST_BYTES, read_table
 
     shown = file.as_posix()
     if mapping is None:
-        table = read_table(_content(file, LARGEST_BYTES), shown)
+        table = read_table(file_content(file, LARGEST_BYTES), shown)
         return table, mapping_of_keys(table, _known(kind))
-    told = read_mapping(_content(mapping, LARGEST_BYTES), mapping.as_posix())
-    return read_table(_content(file, LARGEST_BYTES), shown, sheet=told.sheet, header_row=told.header_row), told
+    told = read_mapping(file_content(mapping, LARGEST_BYTES), mapping.as_posix())
+    return read_table(file_content(file, LARGEST_BYTES), shown, sheet=told.sheet, header_row=told.header_row), told
 
 
 @hardware.command(help="Print an empty sheet for KIND: the keys as columns, and below them what each means, an example and who needs it.")
@@ -139,13 +140,3 @@ def _known(kind: str) -> str:
     if kind not in kinds():
         end(f"{quoted(kind)} is not a kind of hardware{did_you_mean(kind, kinds())}; there are: {', '.join(kinds())}", BAD_INPUT)
     return kind
-
-
-def _content(path: Path, most: int) -> bytes:
-    from permitgen.reading.problems import Problem, ProblemsError
-    from permitgen.reading.regular_file import UnreadableFileError, content_of
-
-    try:
-        return content_of(path, most)
-    except UnreadableFileError as error:
-        raise ProblemsError([Problem(path.as_posix(), 1, 1, "", str(error))]) from error

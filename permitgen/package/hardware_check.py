@@ -14,8 +14,7 @@ from permitgen.project.hardware_files import NAMING_KEYS, read_hardware
 from permitgen.project.hardware_models import entry_problems
 from permitgen.reading.positions import path_text
 from permitgen.reading.problems import Problem, ProblemsError
-from permitgen.reading.reader import LARGEST_BYTES, ReadFile
-from permitgen.reading.regular_file import UnreadableFileError, content_of
+from permitgen.reading.reader import LARGEST_BYTES, ReadFile, file_content
 from permitgen.reading.shared_files import ENDING, inside_name
 from permitgen.views.findings import findings_of
 from permitgen.views.questions import questions_of
@@ -60,13 +59,11 @@ def read_hardware_files(path: Path) -> tuple[ReadFile, ...]:
         problems.append(Problem(path.as_posix(), 1, 1, "", f"the folder holds no file that ends in {ENDING}"))
     for each in paths:
         try:
-            read = read_hardware(content_of(each, LARGEST_BYTES), each.as_posix())
+            read = read_hardware(file_content(each, LARGEST_BYTES), each.as_posix())
             problems += entry_problems(read)
             found.append(read)
         except ProblemsError as error:
             problems += error.problems
-        except UnreadableFileError as error:
-            problems.append(Problem(each.as_posix(), 1, 1, "", str(error)))
     if problems:
         raise ProblemsError(problems)
     return tuple(found)
@@ -128,8 +125,8 @@ def _changed(opened: OpenedProject, file: ReadFile, name: str) -> Iterator[str]:
         if (opened.loaded.folder / each).resolve() != Path(file.file).resolve() or not path.is_file():
             continue
         try:
-            before = read_hardware(content_of(path, LARGEST_BYTES), path.as_posix())
-        except (ProblemsError, UnreadableFileError):
+            before = read_hardware(file_content(path, LARGEST_BYTES), path.as_posix())
+        except ProblemsError:
             yield "its package holds a copy that cannot be read"
             return
         was, now = (dict(_leaves(mapping(read.data["catalog"]).get(name), ())) for read in (before, file))
