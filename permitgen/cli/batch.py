@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 import click
 
-from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE
+from permitgen.cli.ending import end, end_unwritten, refuse
+from permitgen.cli.exit_status import BAD_INPUT
+from permitgen.cli.opening import project_files_or_exit
 from permitgen.cli.shelf_console import ShelfProgress, report_shelf
 
 if TYPE_CHECKING:
@@ -55,19 +57,13 @@ def batch(
     out: Path | None,
     workers: int | None,
 ) -> None:
-    from permitgen.package.shelf_folder import projects_below
     from permitgen.package.shelf_job import ShelfJob
     from permitgen.package.worker_pool import usable_processors
 
     _require_edition(edition)
     ordinance = _ordinance(amendments)
     compares = bool(edition) or ordinance is not None
-    try:
-        files = projects_below(folder)
-    except OSError as error:
-        _end(f"{folder}: {error.strerror}", BAD_INPUT)
-    if not files:
-        _end(f"{folder}: no project.yaml below this folder", BAD_INPUT)
+    files = project_files_or_exit(folder)
     jobs = [ShelfJob(folder.resolve(), file, not (check or compares), edition, ordinance) for file in files]
     shelf = _run(jobs, out or folder / SUMMARY_FOLDER, workers or usable_processors(), _asked(edition, amendments, check=check))
     sys.exit(shelf.status)
@@ -88,7 +84,7 @@ def _require_edition(edition: str) -> None:
         if edition:
             Edition.of(edition)
     except UnknownEditionError as error:
-        _end(f"--edition: {error}", BAD_INPUT)
+        end(f"--edition: {error}", BAD_INPUT)
 
 
 def _ordinance(path: Path | None) -> Ordinance | None:
@@ -96,17 +92,15 @@ def _ordinance(path: Path | None) -> Ordinance | None:
     from permitgen.code.amendment import LARGEST_BYTES, read_amendment
     from permitgen.package.shelf_job import Ordinance
     from permitgen.reading.problems import ProblemsError
-    from permitgen.reading.regular_file import UnreadableFileError, content_of
+    from permitgen.reading.reader import file_content
 
     if path is None:
         return None
     try:
-        content = content_of(path, LARGEST_BYTES)
+        content = file_content(path, LARGEST_BYTES)
         read_amendment(content, path.as_posix())
-    except UnreadableFileError as error:
-        _end(f"{path}: {error}", BAD_INPUT)
     except ProblemsError as error:
-        _end(str(error), BAD_INPUT)
+        refuse(error)
     return Ordinance(path.as_posix(), content)
 
 
@@ -138,7 +132,7 @@ def _run(jobs: Sequence[ShelfJob], out: Path, workers: int, asked: str) -> Shelf
         click.echo(f"{len(done)} of {len(jobs)} projects are done; the same command goes on with the others", err=True)
         raise
     except OSError as error:
-        _end(f"{error.filename or out}: {error.strerror or error}", CANNOT_WRITE)
+        end_unwritten(error, out)
     report_shelf(shelf, passed, paths)
     return shelf
 
@@ -152,8 +146,3 @@ def work(task: ShelfTask) -> tuple[ShelfRow, KeptRow | None]:
     command = "build" if task.job.documents else "check"
     worked, fault = without_fault(lambda: work_and_keep(task), [command, task.job.file])
     return worked if worked is not None else (ShelfRow(task.job.file, "fault of the program", messages=(fault,)), None)
-
-
-def _end(message: str, status: int) -> NoReturn:
-    click.echo(message, err=True)
-    sys.exit(status)

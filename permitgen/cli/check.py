@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
+from permitgen.cli.ending import refuse
+from permitgen.cli.exit_status import DONE, VIOLATIONS
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
 if TYPE_CHECKING:
@@ -89,8 +90,7 @@ def check(
     try:
         findings = findings_of_states(opened, with_inapplicable=bool(why) or form != "text")
     except ProblemsError as error:
-        click.echo(str(error), err=True)
-        sys.exit(BAD_INPUT)
+        refuse(error)
     if why:
         _print_why(why, findings)
     else:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from permitgen.cli.exit_status import BAD_INPUT, DONE
+from permitgen.cli.opening import project_files_or_exit
 from permitgen.views.found import KINDS
 
 if TYPE_CHECKING:
@@ -41,19 +42,11 @@ def find(
     form: str,
 ) -> None:
     from permitgen.package.shelf_find import find_in
-    from permitgen.package.shelf_folder import projects_below
     from permitgen.reading.problems import ProblemsError
 
     if not all(word.strip(" *") for word in words):
         raise click.UsageError("a word of letters or figures was expected")
-    try:
-        files = projects_below(folder)
-    except OSError as error:
-        click.echo(f"{folder}: {error.strerror}", err=True)
-        sys.exit(BAD_INPUT)
-    if not files:
-        click.echo(f"{folder}: no project.yaml below this folder", err=True)
-        sys.exit(BAD_INPUT)
+    files = project_files_or_exit(folder)
     found: list[Found] = []
     status = DONE
     for file in files:

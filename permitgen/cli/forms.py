@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import click
 
+from permitgen.cli.ending import end, refuse
 from permitgen.cli.exit_status import BAD_INPUT
 from permitgen.cli.writing import write_or_exit
 
@@ -26,8 +26,7 @@ def forms(file: Path | None, out: Path | None, values: bool) -> None:  # noqa: F
         click.echo(form_values_text(documented_values()))
         return
     if file is None:
-        click.echo("name a form, or ask for --values", err=True)
-        sys.exit(BAD_INPUT)
+        end("name a form, or ask for --values", BAD_INPUT)
     mapping = _mapping_of(file)
     if out is None:
         click.echo(mapping, nl=False)
@@ -40,10 +39,12 @@ def _mapping_of(file: Path) -> str:
     from permitgen.documents.forms.form import FormRefusedError
     from permitgen.documents.forms.form_file import LARGEST_BYTES, form_of
     from permitgen.documents.forms.start_mapping import start_mapping
-    from permitgen.reading.regular_file import UnreadableFileError, content_of
+    from permitgen.reading.problems import ProblemsError
+    from permitgen.reading.reader import file_content
 
     try:
-        return start_mapping(form_of(content_of(file, LARGEST_BYTES)), file.name)
-    except (FormRefusedError, UnreadableFileError) as error:
-        click.echo(f"{file}:1:1: the file {error}" if isinstance(error, FormRefusedError) else f"{file}:1:1: {error}", err=True)
-        sys.exit(BAD_INPUT)
+        return start_mapping(form_of(file_content(file, LARGEST_BYTES)), file.name)
+    except ProblemsError as error:
+        refuse(error)
+    except FormRefusedError as error:
+        end(f"{file}:1:1: the file {error}", BAD_INPUT)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 import click
 
+from permitgen.cli.ending import end, refuse
 from permitgen.cli.exit_status import BAD_INPUT
+from permitgen.cli.opening import project_files_or_exit
 from permitgen.cli.writing import write_or_exit
 
 if TYPE_CHECKING:
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
 
     from permitgen.package.hardware_check import CheckedEntry
     from permitgen.project.hardware_mapping import HardwareMapping
-    from permitgen.reading.problems import ProblemsError
     from permitgen.reading.table_file import Table
 
 _PATH = click.Path(path_type=Path)
@@ -37,14 +37,15 @@ the project's package was built. Exit status 2 when an entry cannot be read.
 @click.argument("path", metavar="FILE|FOLDER", type=_PATH)
 @click.option("--projects", type=_PATH, metavar="FOLDER", help="Look for projects that use the entries below this folder.")
 def check(path: Path, projects: Path | None) -> None:
-    from permitgen.package.hardware_check import checked_entries, projects_below, read_hardware_files
+    from permitgen.package.hardware_check import checked_entries, opened_projects, read_hardware_files
     from permitgen.reading.problems import ProblemsError
 
     try:
         files = read_hardware_files(path)
     except ProblemsError as error:
-        _refuse(error)
-    found, problems = projects_below(projects) if projects is not None else ({}, ())
+        refuse(error)
+    folders = [(projects / file).parent for file in project_files_or_exit(projects)] if projects is not None else []
+    found, problems = opened_projects(folders)
     entries = checked_entries(files, found)
     for line in _lines(entries):
         click.echo(line)
@@ -94,7 +95,7 @@ def import_(file: Path, mapping: Path | None, kind: str, out: Path | None) -> No
         table, told = _table(file, mapping, kind)
         text = hardware_of(table, told)
     except ProblemsError as error:
-        _refuse(error)
+        refuse(error)
     if out is None:
         click.echo(text, nl=False)
         return
@@ -106,14 +107,15 @@ def import_(file: Path, mapping: Path | None, kind: str, out: Path | None) -> No
 
 def _table(file: Path, mapping: Path | None, kind: str) -> tuple[Table, HardwareMapping]:
     from permitgen.project.hardware_mapping import mapping_of_keys, read_mapping
+    from permitgen.reading.reader import file_content
     from permitgen.reading.table_file import LARGEST_BYTES, read_table
 
     shown = file.as_posix()
     if mapping is None:
-        table = read_table(_content(file, LARGEST_BYTES), shown)
+        table = read_table(file_content(file, LARGEST_BYTES), shown)
         return table, mapping_of_keys(table, _known(kind))
-    told = read_mapping(_content(mapping, LARGEST_BYTES), mapping.as_posix())
-    return read_table(_content(file, LARGEST_BYTES), shown, sheet=told.sheet, header_row=told.header_row), told
+    told = read_mapping(file_content(mapping, LARGEST_BYTES), mapping.as_posix())
+    return read_table(file_content(file, LARGEST_BYTES), shown, sheet=told.sheet, header_row=told.header_row), told
 
 
 @hardware.command(help="Print an empty sheet for KIND: the keys as columns, and below them what each means, an example and who needs it.")
@@ -136,21 +138,5 @@ def _known(kind: str) -> str:
     from permitgen.reading.problems import quoted
 
     if kind not in kinds():
-        click.echo(f"{quoted(kind)} is not a kind of hardware{did_you_mean(kind, kinds())}; there are: {', '.join(kinds())}", err=True)
-        sys.exit(BAD_INPUT)
+        end(f"{quoted(kind)} is not a kind of hardware{did_you_mean(kind, kinds())}; there are: {', '.join(kinds())}", BAD_INPUT)
     return kind
-
-
-def _content(path: Path, most: int) -> bytes:
-    from permitgen.reading.problems import Problem, ProblemsError
-    from permitgen.reading.regular_file import UnreadableFileError, content_of
-
-    try:
-        return content_of(path, most)
-    except UnreadableFileError as error:
-        raise ProblemsError([Problem(path.as_posix(), 1, 1, "", str(error))]) from error
-
-
-def _refuse(error: ProblemsError) -> NoReturn:
-    click.echo(str(error), err=True)
-    sys.exit(BAD_INPUT)

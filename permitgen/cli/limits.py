@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from permitgen.cli.ending import refuse
 from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
@@ -37,8 +38,6 @@ def limits(project: Path, circuit: str, form: str, edition: str) -> None:
     try:
         page = limits_of_project(opened, (circuit,) if circuit else None)
     except ProblemsError as error:
-        for problem in error.problems:
-            click.echo(str(problem), err=True)
-        sys.exit(BAD_INPUT)
+        refuse(error)
     click.echo(limits_json(page, title_of(opened.evaluation)) if form == "json" else limits_report(page))
     sys.exit(VIOLATIONS if any(card.violated for card in page.cards) else DONE)

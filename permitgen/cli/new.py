@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from permitgen.cli.ending import end, refuse
 from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE
 from permitgen.cli.writing import write_or_exit
 
@@ -75,11 +76,9 @@ def new(
             return
         made = _made_of_answers(given, folder, _picked(folder, hardware_files, uses), everything=everything)
     except ProblemsError as error:
-        click.echo(str(error), err=True)
-        sys.exit(BAD_INPUT)
+        refuse(error)
     except AnswersError as error:
-        click.echo("\n".join(error.messages), err=True)
-        sys.exit(BAD_INPUT)
+        end("\n".join(error.messages), BAD_INPUT)
     _write(folder, made)
     click.echo("\n".join((_summary(folder, made), *_close(folder))))
 
@@ -186,8 +185,7 @@ def _write(folder: Path, made: NewProject) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        click.echo(f"{folder}: {error.strerror or error}", err=True)
-        sys.exit(CANNOT_WRITE)
+        end(f"{folder}: {error.strerror or error}", CANNOT_WRITE)
     write_or_exit(folder / PROJECT_FILE_NAME, made.text.encode(), is_new=True)
     if not (folder / SCHEMA_FILE).exists():
         write_or_exit(folder / SCHEMA_FILE, json.dumps(project_schema(), ensure_ascii=False).encode(), is_new=True)

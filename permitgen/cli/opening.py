@@ -1,13 +1,13 @@
-"""Opens the project of a command; what is wrong with it ends the command with one message per problem and status 2."""
+"""Opens the project of a command, or finds those below a folder; what is wrong ends the command with its messages and status 2."""
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from permitgen.cli.ending import end, refuse
 from permitgen.cli.exit_status import BAD_INPUT
 from permitgen.reading.problems import ProblemsError
 
@@ -25,6 +25,17 @@ def open_or_exit(project: Path, edition: str = "") -> OpenedProject:
     try:
         return open_project(project, edition=edition)
     except ProblemsError as error:
-        for problem in error.problems:
-            click.echo(str(problem), err=True)
-        sys.exit(BAD_INPUT)
+        refuse(error)
+
+
+def project_files_or_exit(folder: Path) -> tuple[str, ...]:
+    """Return the project files below a folder, from there, or print that there is none and exit with status 2."""
+    from permitgen.package.shelf_folder import projects_below
+
+    try:
+        files = projects_below(folder)
+    except OSError as error:
+        end(f"{folder}: {error.strerror}", BAD_INPUT)
+    if not files:
+        end(f"{folder}: no project.yaml below this folder", BAD_INPUT)
+    return files

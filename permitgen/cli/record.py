@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE
+from permitgen.cli.ending import end_unwritten, refuse
+from permitgen.cli.exit_status import DONE
 from permitgen.cli.opening import PROJECT
 
 
@@ -27,12 +28,9 @@ def record(project: Path, results: Path) -> None:
     try:
         taken = take_in_results(project, results)
     except ProblemsError as error:
-        for problem in error.problems:
-            click.echo(str(problem), err=True)
-        sys.exit(BAD_INPUT)
+        refuse(error)
     except OSError as error:
-        click.echo(str(error), err=True)
-        sys.exit(CANNOT_WRITE)
+        end_unwritten(error, project)
     for notice in taken.notices:
         click.echo(notice)
     for departure in taken.departures:

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import click
 
-from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE
+from permitgen.cli.ending import end_unwritten
+from permitgen.cli.exit_status import BAD_INPUT
 from permitgen.cli.writing import write_or_exit
 
 
@@ -27,8 +28,7 @@ def sign(package: Path, key: Path, *, new_key: bool) -> None:
         with locked(package.resolve().parent):  # no build shall exchange the package meanwhile
             _sign(package, key, new_key=new_key)
     except OSError as error:
-        click.echo(f"{error.filename or package}: {error.strerror or error}", err=True)
-        sys.exit(CANNOT_WRITE)
+        end_unwritten(error, package)
 
 
 def _sign(package: Path, key: Path, *, new_key: bool) -> None:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
-import click
-
+from permitgen.cli.ending import end
 from permitgen.cli.exit_status import CANNOT_WRITE
 
 
@@ -17,5 +15,4 @@ def write_or_exit(path: Path, content: bytes, *, is_secret: bool = False, is_new
     try:
         write_file_whole(path, content, is_secret=is_secret, is_new=is_new)
     except OSError as error:
-        click.echo(f"{path}: {error.strerror or error}", err=True)
-        sys.exit(CANNOT_WRITE)
+        end(f"{path}: {error.strerror or error}", CANNOT_WRITE)

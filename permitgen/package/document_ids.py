@@ -37,12 +37,11 @@ def _labels(opened: OpenedProject) -> Iterator[ListedDocument]:
 
 def _placards(opened: OpenedProject) -> Iterator[ListedDocument]:
     from permitgen.documents.placard import placard_plates
-    from permitgen.package.documents import PLACARD
-    from permitgen.views.placard import placards_of
+    from permitgen.package.placard_job import placards_due, placards_made
 
-    placards = placards_of(opened.evaluation)
-    drawings = placard_plates(placards) if placards and PLACARD not in opened.not_made else ()
-    for placard in placards:
+    made = placards_made(opened)
+    drawings = placard_plates(made) if made else ()
+    for placard in placards_due(opened):
         name = f"Directory placard, placard {placard.number} of {placard.of}"
         files = ("placard.pdf", *(plate.drawing for plate in drawings if plate.placard.number == placard.number))
         yield ListedDocument(placard.document_id, "plate", name, placard.place, files=files)

@@ -77,10 +77,10 @@ def _derivations_paper(view: CalculationSheet, folder: Path) -> Files:
 
 
 def _placard_view(opened: OpenedProject) -> tuple[tuple[Placard, ...], str]:
+    from permitgen.package.placard_job import placards_due
     from permitgen.package.standing import hanging_mark
-    from permitgen.views.placard import placards_of
 
-    return tuple(placards_of(opened.evaluation)), hanging_mark(opened)
+    return placards_due(opened), hanging_mark(opened)
 
 
 def _placard(view: tuple[tuple[Placard, ...], str], _folder: Path) -> Files:

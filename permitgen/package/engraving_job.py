@@ -21,15 +21,14 @@ def engraving_files(opened: OpenedProject) -> dict[str, bytes]:
     from permitgen.documents.labels.label_files import engraved_page
     from permitgen.documents.labels.set_label import set_label
     from permitgen.documents.placard import placard_plates
-    from permitgen.package.documents import PLACARD
     from permitgen.package.label_job import labels_of
+    from permitgen.package.placard_job import placards_made
     from permitgen.package.standing import hanging_mark
-    from permitgen.views.placard import placards_of
 
     mark, labels = hanging_mark(opened), labels_of(opened).labels
     made = marked_labels([set_label(view, inks=ENGRAVED) for view in labels], mark)
     files = {f"engraving/{name}.dxf": dxf_bytes(engraved_page(label)) for label, name in zip(made, file_names(labels), strict=True)}
-    placards = () if PLACARD in opened.not_made else placards_of(opened.evaluation)
+    placards = placards_made(opened)
     for plate in placard_plates(placards) if placards else ():
         name = plate.drawing.removesuffix(".svg")
         files[f"engraving/{name}.dxf"] = dxf_bytes(marked_page(plate.page, mark))

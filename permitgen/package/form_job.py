@@ -49,7 +49,7 @@ def filled_forms(opened: OpenedProject) -> dict[str, bytes]:
 
 def band_of(opened: OpenedProject) -> str:
     """Return the warning on what is handed in while the gate of the permit is shut, empty while it is open."""
-    gate = next(gate for gate in standing_of_project(opened).gates if gate.name == "permit")
+    gate = standing_of_project(opened).gate("permit")
     return "" if gate.is_open else f"NOT {gate_text(gate)}"
 
 

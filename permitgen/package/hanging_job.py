@@ -10,27 +10,24 @@ if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
     from permitgen.views.hanging_plan import HangingPlan
 
-_MM_PER_INCH = 25.4
-
 
 @made_once
 def hanging_plan_of_project(opened: OpenedProject) -> HangingPlan:
     """Return the hanging plan."""
+    from permitgen.documents.canvas.styles import MM_PER_INCH
     from permitgen.package.document_ids import hung_documents
-    from permitgen.package.documents import PLACARD
     from permitgen.package.label_job import labels_of, set_labels_of
+    from permitgen.package.placard_job import placards_made
     from permitgen.views.document_list import document_changes
     from permitgen.views.hanging_plan import hanging_plan_of
-    from permitgen.views.placard import placards_of
 
     labels = labels_of(opened)
     sizes = [
-        f"{label.width_mm / _MM_PER_INCH:.1f} x {label.height_mm / _MM_PER_INCH:.1f} in" if label is not None else "fits on no sheet"
+        f"{label.width_mm / MM_PER_INCH:.1f} x {label.height_mm / MM_PER_INCH:.1f} in" if label is not None else "fits on no sheet"
         for label in set_labels_of(opened)
     ]
     changes = document_changes(hung_documents(opened.before), hung_documents(opened)) if opened.before is not None else None
-    placards = () if PLACARD in opened.not_made else placards_of(opened.evaluation)
-    return hanging_plan_of(opened.evaluation, labels, sizes, placards, changes)
+    return hanging_plan_of(opened.evaluation, labels, sizes, placards_made(opened), changes)
 
 
 def hanging_plan_files(opened: OpenedProject) -> dict[str, bytes]:

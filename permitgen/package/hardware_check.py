@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,11 +12,9 @@ from permitgen.package.opened_project import open_project
 from permitgen.project.added_data import mapping
 from permitgen.project.hardware_files import NAMING_KEYS, read_hardware
 from permitgen.project.hardware_models import entry_problems
-from permitgen.project.load import PROJECT_FILE_NAME
 from permitgen.reading.positions import path_text
 from permitgen.reading.problems import Problem, ProblemsError
-from permitgen.reading.reader import LARGEST_BYTES, ReadFile
-from permitgen.reading.regular_file import UnreadableFileError, content_of
+from permitgen.reading.reader import LARGEST_BYTES, ReadFile, file_content
 from permitgen.reading.shared_files import ENDING, inside_name
 from permitgen.views.findings import findings_of
 from permitgen.views.questions import questions_of
@@ -26,7 +23,6 @@ if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
 
 _COPIES = ("package", "project_file")
-_MOST_PROJECTS = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,13 +59,11 @@ def read_hardware_files(path: Path) -> tuple[ReadFile, ...]:
         problems.append(Problem(path.as_posix(), 1, 1, "", f"the folder holds no file that ends in {ENDING}"))
     for each in paths:
         try:
-            read = read_hardware(content_of(each, LARGEST_BYTES), each.as_posix())
+            read = read_hardware(file_content(each, LARGEST_BYTES), each.as_posix())
             problems += entry_problems(read)
             found.append(read)
         except ProblemsError as error:
             problems += error.problems
-        except UnreadableFileError as error:
-            problems.append(Problem(each.as_posix(), 1, 1, "", str(error)))
     if problems:
         raise ProblemsError(problems)
     return tuple(found)
@@ -89,25 +83,16 @@ def _entry(file: ReadFile, name: str, entry: dict[str, Any], projects: Mapping[s
     return CheckedEntry(f"{file.file}:{line}:{column}", name, kind, who, open_keys(kind, entry), uses)
 
 
-def projects_below(folder: Path) -> tuple[dict[str, OpenedProject], tuple[Problem, ...]]:
-    """Open every project below a folder; what is wrong with one of them leaves the others."""
+def opened_projects(folders: Iterable[Path]) -> tuple[dict[str, OpenedProject], tuple[Problem, ...]]:
+    """Open the projects in these folders; what is wrong with one of them leaves the others."""
     found: dict[str, OpenedProject] = {}
     problems: list[Problem] = []
-    for path in _project_folders(folder):
+    for path in folders:
         try:
             found[path.as_posix()] = open_project(path)
         except ProblemsError as error:
             problems += error.problems
     return found, tuple(problems)
-
-
-def _project_folders(folder: Path) -> Iterator[Path]:
-    count = 0
-    for here, inner, files in os.walk(folder):
-        inner[:] = sorted(each for each in inner if not each.startswith(".") and each not in _COPIES)
-        if PROJECT_FILE_NAME in files and count < _MOST_PROJECTS:
-            count += 1
-            yield Path(here)
 
 
 def _tags(opened: OpenedProject, file: ReadFile, name: str) -> frozenset[str]:
@@ -140,8 +125,8 @@ def _changed(opened: OpenedProject, file: ReadFile, name: str) -> Iterator[str]:
         if (opened.loaded.folder / each).resolve() != Path(file.file).resolve() or not path.is_file():
             continue
         try:
-            before = read_hardware(content_of(path, LARGEST_BYTES), path.as_posix())
-        except (ProblemsError, UnreadableFileError):
+            before = read_hardware(file_content(path, LARGEST_BYTES), path.as_posix())
+        except ProblemsError:
             yield "its package holds a copy that cannot be read"
             return
         was, now = (dict(_leaves(mapping(read.data["catalog"]).get(name), ())) for read in (before, file))

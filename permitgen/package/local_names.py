@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from permitgen.reading.nearest import did_you_mean
@@ -24,8 +24,10 @@ if TYPE_CHECKING:
 _MOST_NAMED = 20
 
 
-def local_name_problems(amendments: Iterable[Amendment], own_labels: Path) -> list[Problem]:
+def local_name_problems(amendments: Sequence[Amendment], own_labels: Path) -> list[Problem]:
     """Return every name in the ordinances that means nothing here; ``own_labels`` is the folder beside the project file."""
+    if not amendments:
+        return []
     specs = load_label_specs([own_labels] if own_labels.is_dir() else [])
     return [problem for amendment in amendments for problem in _problems(amendment, specs)]
 

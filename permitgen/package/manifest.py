@@ -48,12 +48,12 @@ def manifest_of(
 
 def inputs_of(opened: OpenedProject) -> list[dict[str, object]]:
     """Return name, size and digest of every input, as the manifest lists them."""
-    return [_entry(name, content) for name, content in sorted(opened.all_inputs.items())]
+    return [file_entry(name, content) for name, content in sorted(opened.all_inputs.items())]
 
 
 def _output(name: str, content: bytes, documents: Sequence[ListedDocument]) -> dict[str, object]:
     ids = list(dict.fromkeys(each.document_id for each in documents if name in each.files))
-    return _entry(name, content) | ({"document_ids": ids} if ids else {})
+    return file_entry(name, content) | ({"document_ids": ids} if ids else {})
 
 
 def _document(each: ListedDocument) -> dict[str, object]:
@@ -61,5 +61,6 @@ def _document(each: ListedDocument) -> dict[str, object]:
     return {name: said for name, said in words.items() if said}
 
 
-def _entry(name: str, content: bytes) -> dict[str, object]:
+def file_entry(name: str, content: bytes) -> dict[str, object]:
+    """Return name, size and digest of a file, as every manifest lists it."""
     return {"path": name, "bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()}

@@ -17,11 +17,10 @@ def material_list_of_project(opened: OpenedProject) -> MaterialList:
     from permitgen.documents.canvas.page import LETTER
     from permitgen.documents.canvas.styles import MM_PER_INCH
     from permitgen.documents.labels.sheet import sheet_pages
-    from permitgen.package.documents import PLACARD
     from permitgen.package.label_job import labels_of, set_labels_of
+    from permitgen.package.placard_job import placards_made
     from permitgen.views.material_equipment import LabelPieces
     from permitgen.views.material_list import material_list_of
-    from permitgen.views.placard import placards_of
 
     each = list(zip(labels_of(opened).labels, set_labels_of(opened), strict=True))
     labels = [label for _, label in each if label is not None]
@@ -30,7 +29,7 @@ def material_list_of_project(opened: OpenedProject) -> MaterialList:
         too_large=tuple(view for view, label in each if label is None),
         sheets=len(sheet_pages(labels)) if labels else 0,
         stock=LETTER.name,
-        plates=() if PLACARD in opened.not_made else tuple(placards_of(opened.evaluation)),
+        plates=placards_made(opened),
     )
     return material_list_of(opened.evaluation, pieces)
 

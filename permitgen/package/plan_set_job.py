@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from permitgen.documents.plan_set import AttachedDocument, PlanSet, PlanSheets, changed_sheets, plan_set_pdf, plan_sheets, with_changes
 from permitgen.package.attached_files import page_counts
-from permitgen.package.documents import PLACARD
 from permitgen.package.label_job import labels_of
 from permitgen.package.made_once import made_once
+from permitgen.package.placard_job import placards_made
 from permitgen.package.standing import standing_of_project
 from permitgen.views.calculation_summary import calculation_summary_of
 from permitgen.views.cover import cover_of
@@ -18,7 +18,6 @@ from permitgen.views.gates import field_lines
 from permitgen.views.label_places import label_numbers, with_label_numbers
 from permitgen.views.load_summary import load_summary_of
 from permitgen.views.one_line_units import one_line_of
-from permitgen.views.placard import placards_of
 from permitgen.views.plan_grounding import grounding_details_of
 from permitgen.views.plan_sheets import title_block_of
 from permitgen.views.plans import plans_of
@@ -76,7 +75,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
         summary=calculation_summary_of(evaluation),
         loads=load_summary_of(evaluation),
         labels=label_schedule(labels),
-        placards=() if PLACARD in opened.not_made else tuple(placards_of(evaluation)),
+        placards=placards_made(opened),
         readings=readings_to_confirm_of(evaluation),
         things=things_of(evaluation),
         attached=tuple(

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from permitgen import __version__
 from permitgen.documents.record_folder import FOLDER, OWNER_FOLDER, PROFESSIONAL_FOLDER, record_files
 from permitgen.package.listed import MANIFEST
+from permitgen.package.manifest import file_entry
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside
 
 if TYPE_CHECKING:
@@ -55,8 +56,9 @@ def _manifest(record: Record, folder: str, files: Mapping[str, bytes]) -> bytes:
     """Return the manifest of one folder. Nothing in it tells who lives there: that of the public folder is public."""
     own = record.public if folder == FOLDER else record.private
     identity = record.public.identity
-    held = {name.removeprefix(f"{folder}/"): content for name, content in sorted(files.items()) if name.startswith(f"{folder}/")}
-    outputs = [{"path": name, "bytes": len(held[name]), "sha256": hashlib.sha256(held[name]).hexdigest()} for name in held]
+    outputs = [
+        file_entry(name.removeprefix(f"{folder}/"), content) for name, content in sorted(files.items()) if name.startswith(f"{folder}/")
+    ]
     content = {
         "program": "permitgen",
         "version": __version__,

@@ -12,7 +12,8 @@ from html import unescape
 from pathlib import Path
 
 from permitgen.package.build import default_folder
-from permitgen.package.listed import NotAPackageError, listed_in
+from permitgen.package.listed import MANIFEST, NotAPackageError, listed_in
+from permitgen.project.added_data import mapping
 from permitgen.project.directories import places_of_lines
 from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.reading.regular_file import UnreadableFileError, content_of
@@ -35,7 +36,7 @@ def find_in(file: Path, words: Sequence[str], kinds: Sequence[str] = (), *, with
         ProblemsError: the file cannot be read as YAML; whether it is a sound project does not matter here.
     """
     read = read_yaml_file(file)
-    project = _mapping(read.data.get("project"))
+    project = mapping(read.data.get("project"))
     contacts = tuple(_contacts(project)) if with_contacts else ()
     things = (thing for thing in (*_things(read), *_printed_labels(file)) if not kinds or thing.kind in kinds)
     found = (thing for thing in things if answers(thing.says, words))
@@ -46,16 +47,16 @@ def find_in(file: Path, words: Sequence[str], kinds: Sequence[str] = (), *, with
 def _contacts(project: Mapping[str, Tree]) -> Iterator[str]:
     people = project.get("people")
     for person in people if isinstance(people, list) else []:
-        told = _mapping(person)
+        told = mapping(person)
         if _OWNER in _text(told.get("role")).casefold():
             yield ", ".join((_text(told.get("role")), *(_text(told[key]) for key in _CONTACTS if told.get(key))))
 
 
 def _things(read: ReadFile) -> Iterator[Thing]:
-    catalog = _mapping(read.data.get("catalog"))
-    for tag, entry in _mapping(read.data.get("equipment")).items():
-        own = _mapping(entry)
-        described = {**_mapping(catalog.get(_text(own.get("catalog")))), **own}
+    catalog = mapping(read.data.get("catalog"))
+    for tag, entry in mapping(read.data.get("equipment")).items():
+        own = mapping(entry)
+        described = {**mapping(catalog.get(_text(own.get("catalog")))), **own}
         place = _place(own.get("place"))
         apart = {key: value for key, value in described.items() if key not in ("directory", "existing_labels")}
         name = _text(described.get("name"))
@@ -64,9 +65,9 @@ def _things(read: ReadFile) -> Iterator[Thing]:
         labels = own.get("existing_labels")
         for index, label in enumerate(labels if isinstance(labels, list) else []):
             yield _thing(read, "label there", _flat(label), (tag, _flat(label)), place, ("equipment", tag, "existing_labels", index))
-    for tag, entry in _mapping(read.data.get("circuits")).items():
-        yield from _circuit(read, tag, _mapping(entry))
-    for tag, entry in _mapping(read.data.get("loads")).items():
+    for tag, entry in mapping(read.data.get("circuits")).items():
+        yield from _circuit(read, tag, mapping(entry))
+    for tag, entry in mapping(read.data.get("loads")).items():
         yield _thing(read, "load", tag, (tag, _flat(entry)), "", ("loads", tag))
 
 
@@ -116,7 +117,7 @@ def _printed_labels(file: Path) -> Iterator[Thing]:
         return
     for label in labels:
         id_, name, tag, place = (_printable(str(label.get(key, ""))) for key in ("document_id", "name", "tag", "place"))
-        path = folder / drawn[id_] if id_ in drawn else folder / "manifest.json"
+        path = folder / drawn[id_] if id_ in drawn else folder / MANIFEST
         words = _words(path) if path.suffix == ".svg" else ""
         yield Thing("label printed", f"{name} {id_}", f"{id_} {name} {tag} {place} {words}", place, path.as_posix(), 1, 1)
 
@@ -144,7 +145,3 @@ def _text(told: Tree) -> str:
 
 def _printable(text: str) -> str:
     return "".join(character if character.isprintable() else " " for character in text)
-
-
-def _mapping(told: Tree) -> dict[str, Tree]:
-    return told if isinstance(told, dict) else {}

@@ -7,7 +7,7 @@ import os
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from permitgen.package.listed import MANIFEST, NotAPackageError, listed_in
+from permitgen.package.listed import MANIFEST, NotAPackageError, digest_of, listed_in
 from permitgen.project.load import PROJECT_FILE_NAME
 
 _GONE = "cannot be read"
@@ -64,7 +64,6 @@ def _digest(path: Path) -> str:
     if not path.is_file():  # a pipe, which would never end, or a link that leads nowhere
         return _GONE
     try:
-        with path.open("rb") as stream:
-            return hashlib.file_digest(stream, "sha256").hexdigest()
+        return digest_of(path)
     except OSError:
         return _GONE

@@ -133,12 +133,14 @@ def _fitting(opened: OpenedProject, wanted: Submission, part: _Part) -> Iterator
 def _plan_set_in_size(opened: OpenedProject, wanted: Submission, package: Files) -> dict[str, bytes]:
     """Return the plan set drawn once more where the portal wants other sheets than the package has."""
     from permitgen.documents.plan_set import plan_set_pdf, plan_sheets
-    from permitgen.package.plan_set_job import plan_set_of
+    from permitgen.package.plan_set_job import drawn_plan_set
 
-    own = opened.loaded.system.settings.get("sheet_size", "ANSI B")
-    if wanted.page_size in ("", own) or _PLAN_SET not in package:
+    if not wanted.page_size or _PLAN_SET not in package:
         return {}
-    plans = replace(plan_set_of(opened), sheet_size=wanted.page_size)
+    plans, _ = drawn_plan_set(opened)
+    if wanted.page_size == plans.sheet_size:
+        return {}
+    plans = replace(plans, sheet_size=wanted.page_size)
     return {_PLAN_SET: plan_set_pdf(plans, plan_sheets(plans))}
 
 

@@ -80,13 +80,13 @@ def _judge_and_say(opened: OpenedProject) -> None:
     from permitgen.package.calculation_job import calculation_of
     from permitgen.package.field_and_record import checklist_lines_of, record_alone
     from permitgen.package.material_job import material_list_of_project
-    from permitgen.package.plan_set_job import plan_set_of
+    from permitgen.package.placard_job import placards_due
+    from permitgen.package.plan_set_job import drawn_plan_set
     from permitgen.views.findings import findings_of
-    from permitgen.views.placard import placards_of
 
     findings_of(opened.evaluation, with_inapplicable=True)
-    placards_of(opened.evaluation)
-    plan_set_of(opened)
+    placards_due(opened)
+    drawn_plan_set(opened)
     calculation_of(opened)
     checklist_lines_of(opened)
     record_alone(opened, listed=())

@@ -63,7 +63,7 @@ def read_yaml_file(path: Path, *, shown_as: str | None = None, most: int = LARGE
         ProblemsError: the file is missing, too large, not UTF-8, not YAML, or uses a form that is refused.
     """
     file = path.as_posix() if shown_as is None else shown_as
-    return read_content(_content(file, path, most), file)
+    return read_content(file_content(path, most, file), file)
 
 
 def read_content(content: bytes, file: str) -> ReadFile:
@@ -100,7 +100,13 @@ def read_text(text: str, file: str) -> ReadFile:
     return ReadFile(file, text, tree.top, tree.positions)
 
 
-def _content(file: str, path: Path, most: int) -> bytes:
+def file_content(path: Path, most: int, shown_as: str = "") -> bytes:
+    """Return the bytes of a file that a person named; ``shown_as`` is its name in messages (default: ``path`` as given).
+
+    Raises:
+        ProblemsError: it is missing (with the nearest name), no plain file, cannot be read, or is larger than ``most`` bytes.
+    """
+    file = shown_as or path.as_posix()
     try:
         return content_of(path, most)
     except NoSuchFileError as error:

@@ -6,7 +6,6 @@ The shelf is copies of the topologies. CPU is that of this process, so that othe
 import gc
 import re
 import resource
-import shutil
 import sys
 import tempfile
 import time
@@ -15,6 +14,7 @@ from pathlib import Path
 from permitgen.package.shelf_folder import projects_below
 from permitgen.package.shelf_job import ShelfJob
 from permitgen.package.shelf_kept import ShelfTask, kept_row, work_and_keep
+from tests.reading_paper import put_reading
 
 TOPOLOGIES = Path(__file__).resolve().parents[1] / "topologies"
 
@@ -27,7 +27,7 @@ def make_shelf(folder, count):
         place.mkdir(parents=True)
         text = files[number % len(files)].read_text("utf-8")
         (place / "project.yaml").write_text(re.sub(r"(?m)^  number: .*$", f"  number: S-{number:05d}", text, count=1), "utf-8")
-        shutil.copy(TOPOLOGIES / "reading.pdf", place)
+        put_reading(place)
 
 
 def measured(tasks):

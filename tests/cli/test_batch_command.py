@@ -161,8 +161,8 @@ CHANGES = {
 }
 
 
-@pytest.mark.parametrize("change", CHANGES)
 @pytest.mark.nightly
+@pytest.mark.parametrize("change", CHANGES)
 def test_no_changed_input_is_passed_over(tmp_path, change):
     folder = house(tmp_path, "a")
     run("batch", "--check", tmp_path)
@@ -227,8 +227,8 @@ def killed_always(task):
     return work(task)
 
 
-@pytest.mark.parametrize(("doing", "expected"), [(killed_once, "done"), (killed_always, "fault of the program")])
 @pytest.mark.nightly
+@pytest.mark.parametrize(("doing", "expected"), [(killed_once, "done"), (killed_always, "fault of the program")])
 def test_a_killed_worker_costs_one_project(shelf, doing, expected):
     out = shelf / "out"
     out.mkdir()

@@ -220,6 +220,12 @@ def test_check_lists_who_checked_what_is_open_and_which_projects_a_change_touche
     assert lines[-1] == "2 entries, 1 of them checked by nobody; 1 projects read"
 
 
+def test_where_no_project_is_nothing_is_said_of_who_uses_an_entry(tmp_path):
+    (tmp_path / "hardware.yaml").write_text("format: hardware 1\ncatalog:\n  box: {kind: junction_box, volume: 60 in³}\n", "utf-8")
+    result = run("hardware", "check", "hardware.yaml", "--projects", "nowhere", folder=tmp_path)
+    assert (result.returncode, result.stdout, result.stderr) == (2, "", "nowhere: No such file or directory\n")
+
+
 def test_check_finds_what_is_wrong_in_entries_that_no_project_uses(tmp_path):
     file = tmp_path / "hardware.yaml"
     file.write_text("format: hardware 1\ncatalog:\n  box: {kind: junction_box, volume: 60 lb}\n  two: {volume: 3 in³}\n", "utf-8")

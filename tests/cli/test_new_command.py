@@ -17,61 +17,24 @@ from click.testing import CliRunner
 
 from permitgen.cli import new as new_command
 from permitgen.cli.main import cli
-from permitgen.code.codebook import CodeBook
-from permitgen.evaluation.evaluate import evaluate
-from permitgen.evaluation.evaluation import Evaluation
 from permitgen.package.opened_project import open_project
 from permitgen.package.unread import unread_facts
-from permitgen.project.load import build_project, load_project
 from permitgen.project.starting.answers import read_answer
-from permitgen.project.starting.conditions import all_hold
 from permitgen.project.starting.declarations import parts, questions, screens
 from permitgen.project.starting.drafting import Leaf, Mark, leaves
-from permitgen.project.starting.new_project import Given, NewProject, new_project, read_answers
-from permitgen.reading.reader import read_text
+from permitgen.project.starting.new_project import NewProject
 from permitgen.rules.judgement import Verdict
 from permitgen.views.question_spec import WHO_KNOWS
+from tests.cli.new_houses import HERE, HOUSES, STRING_INVERTER, answers_of, judged, made, run, started, violated
 
-HERE = Path(__file__).resolve().parent
 EXPECTED = HERE.parent / "topologies" / "expected"
-HOUSES = {file.stem: file for file in sorted((HERE / "new_answers").glob("*.yaml"))}
-STRING_INVERTER = "string_inverter"
 MOST_SCREENS, MOST_VALUES, MOST_SCREENS_OF_A_STRING_INVERTER = 25, 60, 15
 # With battery, interconnect device and a second panel there is more to read; each still fits the screens.
 COMMON = (STRING_INVERTER, "b01_pv_load_side", "b02_pv_supply_side", "b14_generator_inlet", "b24_ground_mount")
 
 
-def answers_of(name: str) -> dict[str, Any]:
-    data: dict[str, Any] = yaml.load(HOUSES[name].read_text("utf-8"), Loader=yaml.BaseLoader)
-    return data
-
-
-def made(given: dict[str, Any]) -> NewProject:
-    told = {key: Given(value, "answers") for key, value in given.items()}
-    return new_project(read_answers(told), told, Path())
-
-
-def run(*arguments: str) -> Any:
-    return CliRunner().invoke(cli, ["new", *arguments])
-
-
-def started(name: str, folder: Path) -> Path:
-    done = run(str(folder), "--answers", str(HOUSES[name]))
-    assert done.exit_code == 0, done.output
-    return folder
-
-
-def judged(folder: Path) -> Evaluation:
-    system = load_project(folder).system
-    return evaluate(system, CodeBook(system.jurisdiction.edition, fire_code=system.jurisdiction.fire_code), with_suggestions=False)
-
-
-def violated(evaluation: Evaluation) -> set[str]:
-    return {finding.rule for finding in evaluation.findings if finding.judgement.verdict is Verdict.VIOLATED}
-
-
-@pytest.mark.parametrize("name", HOUSES)
 @pytest.mark.sample(every=4)
+@pytest.mark.parametrize("name", HOUSES)
 def test_a_house_of_nameplates_has_no_false_violation(name: str, tmp_path: Path) -> None:
     expected = EXPECTED / f"{name}.yaml"
     reasoned = yaml.safe_load(expected.read_text("utf-8"))["violated"] if expected.is_file() else []
@@ -94,8 +57,8 @@ def test_screens_and_values_stay_few(name: str) -> None:
         assert len(asked) <= MOST_VALUES
 
 
-@pytest.mark.parametrize("name", COMMON)
 @pytest.mark.sample(every=4)
+@pytest.mark.parametrize("name", COMMON)
 def test_what_is_asked_in_the_first_round_is_read(name: str, tmp_path: Path) -> None:
     """An answer that no rule consumes and no document prints was not worth a question."""
     stated = {
@@ -253,99 +216,6 @@ def test_a_claim_is_kept_with_its_speaker_and_is_no_fact() -> None:
 def test_a_figure_may_name_its_source() -> None:
     project = made({**answers_of(STRING_INVERTER), "panel_busbar": {"200 A": "label in the door", "225 A": "permit of 2019"}})
     assert "busbar: {200 A: label in the door, 225 A: permit of 2019}" in project.text
-
-
-def _all_left_open(layout: dict[str, str]) -> dict[str, Any]:
-    spaces = {"charger_space": "21", "detached_feeder_space": "23", "solar_space": "37", "battery_space": "29, 31", "inlet_space": "2"}
-    spaces |= {"backup_space": "33", "branch_spaces": "25, 27", "strings": "10, 9", "branches": "8, 7", "battery_count": "2"}
-    decided = {
-        "job": "A",
-        "town": "B",
-        "edition": "2023",
-        "service_voltage": "120/240 V",
-        "meter_state": "existing",
-        "service_existing": "yes",
-        "electrodes_state": "existing",
-        "detached_state": "new",
-        "detached_feeder_existing": "no",
-        "second_panel_state": "new",
-    }
-    given: dict[str, Any] = dict(layout)
-    answers = {}
-    for key, question in questions().items():
-        if all_hold(question.when, answers) and (key in given or not question.is_later):
-            device = "yes" if question.reads == "breaker or none" else "unknown"
-            given.setdefault(key, (spaces | decided).get(key, device))
-            answers[key] = read_answer(question, given[key])
-    return given
-
-
-TRUE_OF_THE_LAYOUT: dict[tuple[str, str], set[str]] = {}
-SOLAR = {"solar_on": "house", "solar_joins": "main panel", "shutdown_by": "service disconnect", "branches_land": "combiner panel"}
-LAYOUTS = [
-    {"what": "string inverter"},
-    {"what": "string inverter", "service": "meter-main"},
-    {"what": "string inverter", "service": "two units"},
-    {"what": "string inverter", "solar_joins": "ahead of the main", "shutdown_by": "PV disconnect"},
-    {"what": "string inverter", "solar_on": "ground"},
-    {"what": "microinverters"},
-    {"what": "microinverters", "branches_land": "breakers of the panel"},
-    {"what": "microinverters, detached panel", "solar_on": "detached building", "solar_joins": "detached building"},
-    {"what": "microinverters, ac battery", "backup": "whole house", "solar_joins": "interconnect device", "shutdown_by": "switch"},
-    {"what": "string inverter, ac battery", "backup": "some circuits", "solar_joins": "interconnect device", "shutdown_by": "switch"},
-    {"what": "hybrid inverter", "backup": "some circuits", "shutdown_by": "switch"},
-    {"what": "hybrid inverter", "backup": "whole house", "solar_joins": "interconnect device", "shutdown_by": "switch"},
-    {"what": "hybrid inverter", "backup": "nothing", "shutdown_by": "switch"},
-    {"what": "ac battery", "backup": "nothing"},
-    {"what": "portable generator"},
-    {"what": "standby generator"},
-    {"what": "vehicle charger"},
-    {"what": "detached panel"},
-]
-
-
-def _layout(told: dict[str, str]) -> dict[str, str]:
-    """Fill in the layout questions of a house that ``told`` leaves out."""
-    usual = {**SOLAR, "service": "meter and main panel", "emergency_stop": "switch"}
-    given: dict[str, str] = {}
-    answers: dict[str, Any] = {}
-    for key, question in questions().items():
-        if question.choices and not question.is_later and all_hold(question.when, answers):
-            given[key] = told.get(key) or usual[key]
-            answers[key] = read_answer(question, given[key])
-    return given
-
-
-@pytest.mark.parametrize("told", LAYOUTS, ids=lambda told: ", ".join(told.values()))
-@pytest.mark.sample(every=6)
-def test_of_what_nobody_knows_nothing_is_violated(told: dict[str, str], tmp_path: Path) -> None:
-    """Every layout builds with all else left open, and silence never fails."""
-    folder = tmp_path / "house"
-    folder.mkdir()
-    (folder / "project.yaml").write_text(made(_all_left_open(_layout(told))).text, "utf-8")
-    assert violated(judged(folder)) == TRUE_OF_THE_LAYOUT.get((told["what"], told.get("backup", "")), set())
-
-
-@pytest.mark.nightly
-def test_a_missing_plan_earns_no_pass() -> None:
-    """What passes without a plan passes with a first plan of lot, house and roof, too: no requirement is met by what nobody drew."""
-    given = answers_of(STRING_INVERTER)
-    told = {
-        "panel_at": "outdoors: house, right wall",
-        "inverter_at": "outdoors: house, right wall",
-        "pv_switch_at": "outdoors: house, right wall",
-    }
-    drawn = {"front_faces", "lot_size", "house_size"}
-    without = {key: value for key, value in given.items() if key not in {"house_at", "roof_ridge", "roof_pitch", "roof_planes"}}
-    without |= told | dict.fromkeys(drawn, "unknown")
-    passed = {name: _passes(made(answers)) for name, answers in (("drawn", given), ("not drawn", without))}
-    assert passed["not drawn"] <= passed["drawn"]
-
-
-def _passes(project: NewProject) -> set[str]:
-    system = build_project(read_text(project.text, "project.yaml"), Path()).system
-    evaluation = evaluate(system, CodeBook("2023", fire_code=system.jurisdiction.fire_code), with_suggestions=False)
-    return {finding.id for finding in evaluation.findings if finding.judgement.verdict is Verdict.PASSES}
 
 
 def test_a_panel_may_be_told_as_on_its_door() -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from permitgen.project.load import load_project
 from permitgen.rules.judgement import Verdict
-from tests.cli.test_new_command import HERE, HOUSES, STRING_INVERTER, answers_of, judged, run
+from tests.cli.new_houses import HERE, HOUSES, STRING_INVERTER, answers_of, judged, run
 
 
 def test_a_close_verdict_says_on_which_typed_values_it_hangs(tmp_path: Path) -> None:

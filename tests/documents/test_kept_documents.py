@@ -194,8 +194,8 @@ def test_a_second_build_writes_nothing_and_says_so(tmp_path):
     assert "nothing changed" in run("build", folder).stdout
 
 
-@pytest.mark.parametrize("only", [("labels",), pytest.param(("labels", "record"), marks=pytest.mark.nightly)], ids="+".join)
 @pytest.mark.nightly
+@pytest.mark.parametrize("only", [("labels",), pytest.param(("labels", "record"), marks=pytest.mark.nightly)], ids="+".join)
 def test_a_field_batch_is_an_input(tmp_path, only):
     """Labels do not show it and stay; the package is another, and the record follows."""
     folder = tmp_path / "project"

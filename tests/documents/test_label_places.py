@@ -20,6 +20,7 @@ from permitgen.reading.problems import ProblemsError
 from permitgen.views.label_places import label_numbers, label_walls
 from permitgen.views.plans.elevations import elevations_of
 from permitgen.views.schedules import label_schedule
+from tests.reading_paper import put_reading
 
 ROOT = Path(__file__).resolve().parents[2]
 TOPOLOGIES = ROOT / "tests" / "topologies"
@@ -114,7 +115,7 @@ def _with(tmp_path, old, new):
     assert old in text
     file = tmp_path / "project.yaml"
     file.write_text(text.replace(old, new, 1), "utf-8")
-    (file.parent / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
+    put_reading(file.parent)
     return file
 
 

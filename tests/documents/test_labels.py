@@ -10,13 +10,11 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
-import yaml
 import zxingcpp
 
 from permitgen.documents.canvas.bounds import bounds, outside, placed_boxes, text_overlaps
 from permitgen.documents.canvas.colors import SAFETY_COLORS, Color, contrast
-from permitgen.documents.canvas.page import A4, LETTER, Document, Page
-from permitgen.documents.canvas.shapes import Group, Text
+from permitgen.documents.canvas.page import Document, Page
 from permitgen.documents.canvas.shapes import Path as Outline
 from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.to_png import page_image
@@ -25,58 +23,23 @@ from permitgen.documents.labels.alert_symbol import alert_symbol, alert_symbol_w
 from permitgen.documents.labels.ink import ENGRAVED, FULL_COLOR, ONE_INK, Inks
 from permitgen.documents.labels.label_files import engraving_svg, form_page, label_page, label_pdf, label_png, label_svg
 from permitgen.documents.labels.lettering import LabelContrastError, cap_height_mm
-from permitgen.documents.labels.measuring_bars import PrinterCorrection
 from permitgen.documents.labels.set_label import set_label
-from permitgen.documents.labels.sheet import SheetOptions, print_test_page, sheet_pages
+from permitgen.documents.labels.sheet import sheet_pages
 from permitgen.documents.labels.stock import A4_SHEET, LETTER_SHEET, SINGLE_4_BY_6, LabelDoesNotFitError, tape
 from permitgen.package.label_job import labels_of
 from permitgen.package.opened_project import open_project
-from permitgen.views.label import DiagramArray, LabelLine, LabelPanel, LabelUse, LabelView, RoofDiagram, RoofPlane, label_view
-from permitgen.views.label_specs import load_label_specs
+from permitgen.views.label import LabelLine, LabelPanel, LabelView
+from tests.documents.made_labels import NAMES, QR_ADDRESS, ROOF, VIEWS, example, texts_of
 
-VALUES = {
-    name: tuple(value) if isinstance(value, list) else value
-    for name, value in yaml.load((Path(__file__).parent / "label_values.yaml").read_text("utf-8"), yaml.CSafeLoader).items()
-}
-ROOF = RoofDiagram(
-    planes=(RoofPlane(((0, 0), (46, 0), (46, 15), (0, 15)), 180, 27), RoofPlane(((0, 15), (46, 15), (46, 30), (0, 30)), 0, 27)),
-    arrays=(
-        DiagramArray(((3, 3), (20, 3), (20, 12), (3, 12)), 0, "PV-1"),
-        DiagramArray(((26, 3), (43, 3), (43, 12), (26, 12)), 0, "PV-2", stays_energized=True),
-    ),
-    initiators=(("RIGHT OF GARAGE DOOR", (20, 0)),),
-)
-QR_ADDRESS = "HTTPS://EXAMPLE.ORG/R/AB12-CD34"
-
-
-def _filled(spec, wording, edition, values):
-    chosen = {name: VALUES.get(name, "EXAMPLE WORDS") for name in spec.variables} | values
-    address = QR_ADDRESS if spec.id == "as-built-qr" else ""
-    return label_view(spec, wording, LabelUse(edition, chosen, diagram=ROOF, qr_address=address))
-
-
-def example(label_id, edition="2023", variant="", **values):
-    """One label with invented values, those of the caller in their place."""
-    spec = load_label_specs()[label_id]
-    wording = next(w for w in spec.wordings if edition in w.editions and variant in ("", w.variant))
-    return _filled(spec, wording, edition, values)
-
-
-VIEWS = [_filled(spec, wording, wording.editions[-1], {}) for spec in load_label_specs().values() for wording in spec.wordings]
-NAMES = [f"{view.id}-{view.edition}-{index}" for index, view in enumerate(VIEWS)]
 DPI = 600
 # Capitals with an upright stem at their left edge: letter by letter the column of ink through it is the height of the letter.
 STEMMED = "EHDBFKLNPRMU"
 
 
-def _texts(shapes):
-    return [(shape, box) for shape, box in placed_boxes(shapes) if isinstance(shape, Text)]
-
-
 def _measured_heights(label, cap_heights):
     """Heights in mm of one stemmed capital in each line, by the ink in a column through its stem at 600 dpi."""
     image = page_image(Page(label.width_mm, label.height_mm, label.shapes), DPI).convert("L")
-    for text, box in _texts(label.shapes):
+    for text, box in texts_of(label.shapes):
         height = text.style.cap_height_mm
         letter = next((index for index, character in enumerate(text.text) if character in STEMMED and character != "U"), None)
         if letter is None or not any(math.isclose(height, wanted, rel_tol=1e-6) for wanted in cap_heights):
@@ -133,9 +96,9 @@ def test_every_label_in_every_ink(view, name):
         assert text_overlaps(label.shapes) == (), name
         # 3 mm from the cut to the letters; a wire marker has no room for that.
         if view.border:
-            inner = bounds(shape for shape, _ in _texts(label.shapes))
+            inner = bounds(shape for shape, _ in texts_of(label.shapes))
             assert inner is not None
-            boxes = [box for text, box in _texts(label.shapes) if text.style.cap_height_mm > 2.7]
+            boxes = [box for text, box in texts_of(label.shapes) if text.style.cap_height_mm > 2.7]
             assert all(box.left >= 2.9 and box.right <= label.width_mm - 2.9 for box in boxes)
         for line in (line for panel in view.panels for line in panel.lines):
             words = " ".join(letter.text for letter in label.letters)
@@ -147,7 +110,7 @@ def test_letters_stand_out(view, name):
     """WCAG 2.2: 4.5 for letters of 0.16 in and more, 7 below; colors read from the rendered page around each line."""
     label = set_label(view)
     image = page_image(label_page(label), 150)
-    for text, box in _texts(label.shapes):
+    for text, box in texts_of(label.shapes):
         if text.style.cap_height_mm < 2.3:  # the number in a marker disc
             continue
         x, y = (box.left + box.right) / 2, (box.top - 0.25 * text.style.cap_height_mm)
@@ -320,86 +283,6 @@ def test_code_on_the_label_reads():
     for inks in (FULL_COLOR, ONE_INK):
         image = page_image(label_page(set_label(view, LETTER_SHEET, inks)), 150)
         assert [result.text for result in zxingcpp.read_barcodes(image)] == [QR_ADDRESS]
-
-
-# --- sheets
-
-
-def _sheets(**options):
-    views = [replace(view, quantity=2 if view.id == "pv-dc-raceway" else 1) for view in VIEWS if view.edition == "2026"]
-    correction = options.get("correction", PrinterCorrection())
-    stock = LETTER_SHEET.for_printer(correction.across, correction.along)
-    return views, sheet_pages([set_label(view, stock) for view in views], SheetOptions(heading="Labels", **options))
-
-
-def _labels_on(page):
-    """The placed labels of a sheet with their boxes."""
-    (corrected,) = [shape for shape in page.shapes if isinstance(shape, Group)]
-    for group in corrected.shapes:
-        if isinstance(group, Group) and len(group.shapes) >= 3 and isinstance(group.shapes[0], Group):
-            yield group, bounds((Group((group,), transform=corrected.transform),))
-
-
-def test_sheets_hold_every_label_apart_and_inside():
-    views, pages = _sheets()
-    count = 0
-    for page in pages:
-        assert outside(page, 6.3) == ()
-        boxes = [box for _, box in _labels_on(page)]
-        count += len(boxes)
-        for index, box in enumerate(boxes):
-            assert all(box.shared(other) is None for other in boxes[index + 1 :])
-    assert count == sum(view.quantity for view in views)
-
-
-def test_nothing_is_printed_in_the_margin():
-    """Pixels of the outer quarter inch, which printers cannot reach, are paper."""
-    _, pages = _sheets()
-    for page in pages[:3]:
-        image = page_image(page, 144).convert("L")
-        margin = 35
-        right, bottom = image.width, image.height
-        strips = (0, 0, right, margin), (0, bottom - margin, right, bottom), (0, 0, margin, bottom), (right - margin, 0, right, bottom)
-        assert all(image.crop(strip).getextrema()[0] > 250 for strip in strips)
-
-
-@pytest.mark.parametrize(("bar", "length"), [("100 mm", 100.0), ("4 in", 101.6)])
-@pytest.mark.parametrize("correction", [1.0, 1.01])
-def test_measuring_bars_in_pixels(bar, length, correction):
-    """The bar found above its words; 300 dpi, within 0.2 %, and longer by the correction for a printer that shrinks."""
-    _, pages = _sheets(correction=PrinterCorrection(correction, 1.0))
-    page = pages[0]
-    box = next(box for text, box in _texts(page.shapes) if f"must measure {bar}" in text.text)
-    image = page_image(page, 300).convert("L")
-    row, middle, reach = (round(value / 25.4 * 300) for value in (box.top - 1.5, (box.left + box.right) / 2, 56))
-    columns = range(middle - reach, middle + reach)
-    dark = max(([x for x in columns if image.getpixel((x, y)) < 128] for y in range(row - 5, row + 6)), key=len)
-    measured = (max(dark) - min(dark) + 1) / 300 * 25.4
-    assert measured == pytest.approx(length * correction + 0.3, rel=0.002)
-
-
-def test_a_correction_that_no_printer_needs_is_refused():
-    with pytest.raises(ValueError, match="print at 100 %"):
-        PrinterCorrection(0.94, 1.0)
-
-
-def test_print_test_page_has_bars_both_ways():
-    page = print_test_page(LETTER)
-    assert outside(page, 6.35) == ()
-    words = [text.text for text, _ in _texts(page.shapes)]
-    assert sum("must measure 100 mm" in text for text in words) == 2
-    assert sum("must measure 4 in" in text for text in words) == 2
-    assert outside(print_test_page(A4), 6.35) == ()
-
-
-def test_copies_and_spares():
-    label = set_label(replace(example("pv-dc-raceway"), quantity=3, tag="R1"))
-    pages = sheet_pages([label], SheetOptions(spares=1))
-    captions = [text.text for page in pages for text, _ in _texts(page.shapes) if "pv-dc-raceway" in text.text]
-    assert captions == [f"pv-dc-raceway   R1   {number} of 4" for number in (1, 2, 3, 4)]
-
-
-# --- files of one label
 
 
 def test_page_is_the_size_of_the_label():

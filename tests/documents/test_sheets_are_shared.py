@@ -24,8 +24,8 @@ ROOM = Box(0.0, 0.0, 340.0, 240.0)
 REFERENCE = re.compile(r"\b[GCASEZ]-\d{3}(?:-\d+)?\b")
 
 
-@pytest.mark.parametrize(("paper", "most"), [("ANSI B", 14), ("ANSI D", 8), ("Arch D", 8)])
 @pytest.mark.sample(every=3)
+@pytest.mark.parametrize(("paper", "most"), [("ANSI B", 14), ("ANSI D", 8), ("Arch D", 8)])
 def test_the_demo_takes_few_sheets_and_refers_to_none_that_is_not_there(projects, paper, most):
     plans = replace(plan_set_of(projects["demo"]), sheet_size=paper)
     sheets = plan_sheets(plans).drawings
@@ -36,9 +36,9 @@ def test_the_demo_takes_few_sheets_and_refers_to_none_that_is_not_there(projects
         assert said <= there, page.label
 
 
+@pytest.mark.sample(every=6)
 @pytest.mark.parametrize("paper", ["ANSI B", "letter"])
 @pytest.mark.parametrize("name", ["demo", "b03_whole_home", "b21_two_service_panels"])
-@pytest.mark.sample(every=6)
 def test_a_subject_stands_on_one_sheet_or_on_sheets_that_follow_each_other(projects, name, paper):
     """Who looks for a table finds it by turning one page (common practice, no published source)."""
     sheets = plan_sheets(replace(plan_set_of(projects[name]), sheet_size=paper)).drawings

@@ -18,6 +18,7 @@ from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.plan_set import plan_set_pages, plan_sheets
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
+from tests.reading_paper import put_reading
 
 ROOT = Path(__file__).parents[2]
 MISTAKES = ROOT / "demo_project" / "with_mistakes.yaml"
@@ -34,7 +35,7 @@ def plans(tmp_path_factory, open_once):
         assert count
         file = tmp_path_factory.mktemp(name) / "project.yaml"
         file.write_text(text, "utf-8")
-        (file.parent / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
+        put_reading(file.parent)
         made[name] = plan_set_of(open_project(file))
     return made
 

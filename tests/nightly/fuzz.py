@@ -25,6 +25,7 @@ import yaml
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 from mutations import damaged, mutated
 
+from tests.reading_paper import put_reading
 from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -112,7 +113,7 @@ def fields(name: str) -> tuple[str, ...]:
 
 
 def label_case(folder: Path, chance: random.Random) -> None:
-    (folder / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
+    put_reading(folder)
     (folder / "project.yaml").write_text(text_of(chance.choice(bases()[1:])), "utf-8")
     spec = chance.choice(sorted((ROOT / "label_specs").glob("*.yaml")))
     (folder / "label_specs").mkdir()

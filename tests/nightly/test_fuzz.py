@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from permitgen.package.opened_project import open_project
+from tests.reading_paper import put_reading
 
 HERE = Path(__file__).resolve().parent
 TOPOLOGIES = HERE.parents[1] / "tests" / "topologies"
@@ -50,5 +51,5 @@ def test_what_fell_over_once_is_judged(tmp_path, base, old, new):
     text = (TOPOLOGIES / base).read_text("utf-8")
     assert old in text
     (tmp_path / "project.yaml").write_text(text.replace(old, new), "utf-8")
-    (tmp_path / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
+    put_reading(tmp_path)
     assert open_project(tmp_path / "project.yaml").evaluation.findings

@@ -25,6 +25,7 @@ from permitgen.rules.judgement import Verdict
 from permitgen.system.approval import SIZED_THINGS
 from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.trade_size import TRADE_SIZES
+from tests.reading_paper import put_reading
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_project"
@@ -112,7 +113,7 @@ def test_the_same_sizes_change_no_word_and_others_are_kept(tmp_path):
     assert old in text
     text = text.replace(old, old.replace("existing", "new"))
     (tmp_path / "house.yaml").write_text(text, "utf-8")
-    shutil.copy(TOPOLOGIES / "reading.pdf", tmp_path)
+    put_reading(tmp_path)
     opened = open_project(tmp_path / "house.yaml")
     stated, before = opened.loaded.system, opened.evaluation
     today = sizes_of(before.system)

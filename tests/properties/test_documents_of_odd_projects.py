@@ -17,8 +17,8 @@ import yaml
 from permitgen.package.documents import DOCUMENTS
 from permitgen.package.opened_project import OpenedProject, open_project
 from permitgen.reading.problems import ProblemsError
+from tests.reading_paper import put_reading
 
-PAPER = b"%PDF-1.4 signed"
 TOPOLOGIES = sorted((Path(__file__).resolve().parents[1] / "topologies").glob("b*.yaml"))
 ABSURD = ("0", "1", "0.01", "9999")
 SLOW = ("derivations", "derivations_paper")
@@ -50,7 +50,7 @@ def change(data: Any, path: tuple[str | int, ...], chance: random.Random) -> Non
 def odd_project(file: Path, seed: int, folder: Path) -> OpenedProject:
     """Return the project of ``file`` with three facts changed; changed again as often as it is refused."""
     chance = random.Random(seed)
-    (folder / "reading.pdf").write_bytes(PAPER)
+    put_reading(folder)
     for _ in range(60):
         data = yaml.load(file.read_text("utf-8"), yaml.BaseLoader)
         paths = list(scalars(data))
@@ -95,7 +95,7 @@ def test_a_fuse_in_a_circuit_is_named_by_its_circuit(tmp_path: Path) -> None:
     del data["equipment"]["INV1"]["place"]["handle_height"]
     data["circuits"]["C1"]["conductors"]["insulation"] = "a kind that no table knows"
     (tmp_path / "project.yaml").write_text(yaml.safe_dump(data, sort_keys=False, allow_unicode=True), "utf-8")
-    (tmp_path / "reading.pdf").write_bytes(PAPER)
+    put_reading(tmp_path)
     opened = open_project(tmp_path)
     (checklist,) = (document for document in DOCUMENTS if document.name == "field_checklist")
     assert b"Fuses of B1 at ESS1" in checklist.draw(opened, {})["field_checklist.html"]

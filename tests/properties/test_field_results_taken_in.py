@@ -338,9 +338,9 @@ def state(opened, lines, parts):
     )
 
 
+@pytest.mark.nightly
 @settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 @given(ANSWERS, st.data())
-@pytest.mark.nightly
 def test_any_order_of_any_split_gives_the_same_state(demo, answers, data):
     """What was built is decided by what people saw and when, never by which file came home first."""
     opened, lines = demo

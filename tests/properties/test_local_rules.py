@@ -16,6 +16,7 @@ from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
 from permitgen.reading.problems import ProblemsError
 from permitgen.rules.judgement import Verdict
+from tests.reading_paper import put_reading
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGE = (ROOT / "docs/local_rules.md").read_text("utf-8").partition("# What an ordinance adds")[0]
@@ -32,7 +33,7 @@ def house(folder, name, *ordinances):
     names = ", ".join(f"rule-{number}.yaml" for number, _ in enumerate(ordinances))
     (folder / "project.yaml").write_text(text.replace("jurisdiction: {", f"jurisdiction: {{amendments: [{names}], ", 1), "utf-8")
     (folder / "ordinance.pdf").write_bytes(b"%PDF-1.4 adopted")
-    (folder / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
+    put_reading(folder)
     for number, ordinance in enumerate(ordinances):
         (folder / f"rule-{number}.yaml").write_text(ordinance, "utf-8")
     return folder

@@ -1,8 +1,6 @@
 """Writing a package: the old one or the new one at every moment, and nothing of a stranger is touched.
 
-What must hold is this program's own promise (README, `build`), so the expected state is what was there before. A write is cut off in
-a child process at one of its calls to the operating system, which the interpreter's audit events count; "full" makes every later call
-that needs room fail as a full disk does (ENOSPC).
+What must hold is this program's own promise (README, `build`), so the expected state is what was there before.
 """
 
 import errno
@@ -11,7 +9,6 @@ import hashlib
 import json
 import os
 import shutil
-import signal
 import subprocess
 import sys
 import threading
@@ -24,56 +21,13 @@ from permitgen.package.folder import CannotWriteError, UnusableFolderError, writ
 from permitgen.package.verify import verify_package
 from permitgen.project import staging
 from permitgen.project.whole_file import write_file_whole
+from tests.properties import package_cases
+from tests.properties.package_cases import BESIDE, KEPT, NEW, OLD, THIRD, USERS_AFTER, package, tree, with_stranger_in_it
 
 ROOT = Path(__file__).resolve().parents[2]
 
 
-def package(**files):
-    """Files of a package whose names have ``__`` for ``/``, with the manifest that names them."""
-    contents = {name.replace("__", "/").replace("_txt", ".txt"): text.encode() for name, text in files.items()}
-    outputs = [{"path": name, "sha256": hashlib.sha256(content).hexdigest()} for name, content in contents.items()]
-    manifest = {"program": "permitgen", "fingerprint": hashlib.sha256(repr(files).encode()).hexdigest(), "outputs": outputs}
-    return {**contents, "manifest.json": json.dumps(manifest).encode()}
-
-
-OLD = package(a_txt="old a", sub__b_txt="old b", sub__gone_txt="old only", edited_txt="as built")
-NEW = package(a_txt="new a", sub__b_txt="new b", more__c_txt="new c", edited_txt="new")
-THIRD = package(a_txt="third")
-EDITED = b"edited by the user"
-KEPT = f"edited.kept-{hashlib.sha256(EDITED).hexdigest()[:8]}.txt"
-USERS = {"notes.txt": b"mine", ".git/HEAD": b"ref", ".git/objects/ab/cd": b"blob", "sub/photo.jpg": b"photo"}
-
-
-def tree(folder):
-    """Every file below a folder with its content, links as where they lead."""
-    found = {}
-    for path in sorted(folder.rglob("*")):
-        if path.is_symlink():
-            found[path.relative_to(folder).as_posix()] = f"-> {path.readlink()}".encode()
-        elif path.is_file():
-            found[path.relative_to(folder).as_posix()] = path.read_bytes()
-    return found
-
-
-def with_stranger_in_it(parent):
-    """A package with everything in it that a user may have, and beside it what may look like ours and is not."""
-    folder = parent / "package"
-    write_folder(folder, OLD)
-    for name, content in USERS.items():
-        (folder / name).parent.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_bytes(content)
-    (folder / "edited.txt").write_bytes(EDITED)
-    (folder / "link").symlink_to("nowhere")
-    (folder / "empty folder").mkdir()
-    for name in (".package.new", ".package.old", ".permitgen-0123456789ab", "package.old"):
-        (parent / name).mkdir()
-        (parent / name / "manifest.json").write_bytes(b"{}")
-    return folder
-
-
 DIGEST_OF_X = hashlib.sha256(b"x").hexdigest()
-BESIDE = {".package.new", ".package.old", ".permitgen-0123456789ab", "package.old"}
-USERS_AFTER = {**USERS, "link": b"-> nowhere", KEPT: EDITED}
 
 
 def test_what_is_not_ours_stays(tmp_path):
@@ -249,7 +203,7 @@ def test_two_at_once_never_mix_and_at_no_moment_is_there_none(tmp_path):
     folder = tmp_path / "package"
     write_folder(folder, OLD)
     (folder / "mine.txt").write_bytes(b"mine")
-    code = [_MANY.format(root=str(ROOT), here=__file__, folder=str(folder), first=first) for first in (0, 1)]
+    code = [_MANY.format(root=str(ROOT), here=package_cases.__file__, folder=str(folder), first=first) for first in (0, 1)]
     runs = [subprocess.Popen([sys.executable, "-c", text]) for text in code]
     looks = 0
     while any(run.poll() is None for run in runs):
@@ -259,127 +213,6 @@ def test_two_at_once_never_mix_and_at_no_moment_is_there_none(tmp_path):
     assert looks > 100
     assert tree(folder) in ({**OLD, "mine.txt": b"mine"}, {**NEW, "mine.txt": b"mine"})
     assert [path.name for path in tmp_path.iterdir()] == ["package"]
-
-
-_CUT_OFF = """
-import errno, os, signal, sys
-from pathlib import Path
-sys.path.insert(0, {root!r})
-from permitgen.package import folder as package_folder, exchange
-import permitgen.package.signature
-import importlib.util
-spec = importlib.util.spec_from_file_location("cases", {here!r})
-cases = importlib.util.module_from_spec(spec)
-spec.loader.exec_module(cases)
-folder, way, at, with_exchange = Path(sys.argv[1]), sys.argv[2], int(sys.argv[3]), sys.argv[4] == "exchange"
-if not with_exchange:
-    package_folder.exchange = lambda one, other: False
-calls = 0
-NEEDS_ROOM = ("os.mkdir", "os.link", "os.symlink", "os.rename", "permitgen.exchange")
-def hook(event, arguments):
-    global calls
-    if event not in ("open", "os.remove", "os.rmdir", "os.chmod", "os.utime", "os.scandir", "os.listdir", *NEEDS_ROOM):
-        return
-    if not any(isinstance(a, (str, bytes)) and str(folder.parent) in os.fsdecode(a) for a in arguments):
-        return
-    if way == "full":
-        if event == "open":
-            if not (isinstance(arguments[2], int) and arguments[2] & (os.O_WRONLY | os.O_RDWR | os.O_CREAT)):
-                return
-        elif event not in NEEDS_ROOM:
-            return
-    calls += 1
-    if way == "full" and calls >= at > 0:
-        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-    if calls == at:
-        os.kill(os.getpid(), signal.SIGKILL if way == "kill" else signal.SIGINT)
-sys.addaudithook(hook)
-try:
-    package_folder.write_folder(folder, cases.NEW)
-except package_folder.CannotWriteError as error:
-    print(error)
-    sys.exit(3)
-except KeyboardInterrupt:
-    sys.exit(130)
-print(calls)
-"""
-
-
-def _cut_off(folder, way, at, exchange):
-    code = _CUT_OFF.format(root=str(ROOT), here=__file__)
-    return subprocess.run([sys.executable, "-c", code, str(folder), way, str(at), exchange], capture_output=True, text=True, check=False)
-
-
-@pytest.fixture(scope="module")
-def calls_of_a_write(tmp_path_factory):
-    """How many calls a whole write makes, by way and kind of exchange."""
-
-    def counted(way, exchange, found={}):  # noqa: B006 - counted once
-        if (way, exchange) not in found:
-            done = _cut_off(with_stranger_in_it(tmp_path_factory.mktemp("counted")), way, 0, exchange)
-            assert done.returncode == 0, done.stderr
-            found[way, exchange] = int(done.stdout)
-        return found[way, exchange]
-
-    return counted
-
-
-IS_OLD = {**OLD, **USERS, "edited.txt": EDITED, "link": b"-> nowhere"}
-IS_NEW = {**NEW, **USERS_AFTER}
-PARTS = 100
-SAMPLED = (3, 24, 41, 62, 83)
-
-
-def _parts():
-    return [pytest.param(part, marks=() if part in SAMPLED else pytest.mark.nightly) for part in range(PARTS)]
-
-
-@pytest.mark.skipif(sys.platform != "linux", reason="needs the exchange of folders in one step: Linux")
-@pytest.mark.parametrize("part", _parts())
-def test_killed_anywhere_there_is_the_old_package_or_the_new_one(tmp_path, part, calls_of_a_write):
-    folder = with_stranger_in_it(tmp_path)
-    at = 1 + part * calls_of_a_write("kill", "exchange") // PARTS
-    assert _cut_off(folder, "kill", at, "exchange").returncode == -signal.SIGKILL
-    assert tree(folder) in (IS_OLD, IS_NEW)
-    _recovers(tmp_path, folder)
-
-
-@pytest.mark.parametrize("part", _parts())
-def test_killed_where_folders_cannot_be_exchanged_the_next_run_recovers(tmp_path, part, calls_of_a_write):
-    folder = with_stranger_in_it(tmp_path)
-    at = 1 + part * calls_of_a_write("kill", "renames") // PARTS
-    assert _cut_off(folder, "kill", at, "renames").returncode == -signal.SIGKILL
-    if folder.exists():  # between two renames there is none, until the next run
-        assert tree(folder) in (IS_OLD, IS_NEW)
-    _recovers(tmp_path, folder)
-
-
-def _recovers(parent, folder):
-    """The next run finds every file of the user and clears the litter, and nothing else."""
-    write_folder(folder, THIRD)
-    assert tree(folder) == {**THIRD, **USERS_AFTER}
-    assert {path.name for path in parent.iterdir()} == {"package", *BESIDE}
-
-
-@pytest.mark.parametrize("part", _parts())
-def test_a_full_disk_leaves_the_old_package_and_no_litter(tmp_path, part, calls_of_a_write):
-    folder = with_stranger_in_it(tmp_path)
-    at = 1 + part * calls_of_a_write("full", "exchange") // PARTS
-    done = _cut_off(folder, "full", at, "exchange")
-    assert done.returncode == 3, done.stderr
-    assert done.stdout == f"{folder}: No space left on device\n"
-    assert tree(folder) == IS_OLD
-    assert {path.name for path in tmp_path.iterdir()} == {"package", *BESIDE}
-
-
-@pytest.mark.parametrize("part", _parts())
-def test_stopped_from_the_keyboard_there_is_a_package_and_no_litter(tmp_path, part, calls_of_a_write):
-    folder = with_stranger_in_it(tmp_path)
-    at = 1 + part * calls_of_a_write("interrupt", "exchange") // PARTS
-    done = _cut_off(folder, "interrupt", at, "exchange")
-    assert done.returncode in {0, 130}, done.stderr
-    assert tree(folder) in (IS_OLD, IS_NEW)
-    _recovers(tmp_path, folder)
 
 
 @pytest.fixture

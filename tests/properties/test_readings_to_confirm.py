@@ -20,6 +20,7 @@ from permitgen.reading.problems import ProblemsError
 from permitgen.rules.judgement import Verdict
 from permitgen.views.readings_to_confirm import readings_to_confirm_of
 from tests.properties.houses import ROOT
+from tests.reading_paper import put_reading
 
 HOUSE = (ROOT / "tests/topologies/b03_whole_home.yaml").read_text("utf-8")
 CONFIRMED = re.search(r"confirmed: \[\{.*?\}\]", HOUSE)[0]
@@ -29,7 +30,7 @@ WORDS = "confirmed by Ida Moor, Building Department, 2026-02-03 (reading.pdf)"
 
 def house(folder: Path, instead: str) -> Path:
     """The house with another statement in the place of its confirmed reading."""
-    (folder / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
+    put_reading(folder)
     (folder / "project.yaml").write_text(HOUSE.replace(CONFIRMED, instead), "utf-8")
     return folder
 

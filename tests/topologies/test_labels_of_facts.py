@@ -10,6 +10,7 @@ import pytest
 from permitgen.cli.main import cli
 from permitgen.package.label_job import labels_of
 from permitgen.package.opened_project import open_project
+from tests.reading_paper import put_reading
 
 HERE = Path(__file__).parent
 
@@ -95,7 +96,7 @@ def changed(tmp_path, house, changes):
         text = text.replace(old, new)
     file = tmp_path / "project.yaml"
     file.write_text(text, "utf-8")
-    (tmp_path / "reading.pdf").write_bytes(b"%PDF-1.4 signed")
+    put_reading(tmp_path)
     return file
 
 
