@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
-from permitgen.rules.quantities.grounding_bonds import title_of
 from permitgen.rules.rule import rule
 from permitgen.system.graph import perhaps_closed_in, surely_closed_in
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.values.listed_words import listed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -42,15 +42,15 @@ def judge(machine: Generator, given: Given) -> Judgement:
     perhaps = _beside(machine, others, perhaps_closed_in(OperatingMode.ON_GENERATOR), given)
     if not perhaps:
         return require(fact=True, message=f"{machine.tag}: every other source is disconnected while it runs")
-    listed = _listed(machine, given)
-    if not surely and not listed:
+    is_listed = _listed(machine, given)
+    if not surely and not is_listed:
         relays = _unsaid(machine, perhaps, given)
         parts = [not_judged(f"in which modes the relay at {relay} is closed") for relay in relays]
         return all_of(f"{machine.tag}: every other source is disconnected while it runs", parts)
     beside = list(dict.fromkeys(source.tag for source in surely or perhaps))
-    names, stay = title_of(beside), "stays" if len(beside) == 1 else "stay"
-    message = f"{machine.tag}: {names} {stay} connected while it runs, {'' if listed else 'not '}listed for it"
-    return require(listed, message, missing=f"whether {machine.tag} is listed to run in parallel with {names}")
+    names, stay = listed(beside), "stays" if len(beside) == 1 else "stay"
+    message = f"{machine.tag}: {names} {stay} connected while it runs, {'' if is_listed else 'not '}listed for it"
+    return require(is_listed, message, missing=f"whether {machine.tag} is listed to run in parallel with {names}")
 
 
 def _beside(machine: Generator, others: Sequence[PowerSource], passes: Callable[[Link], bool], given: Given) -> list[PowerSource]:
