@@ -101,7 +101,7 @@ def _placeless(plan: Plan, names: tuple[str, ...]) -> tuple[str, ...]:
 
 def _equipment(item: Equipment, given: Given, kind: str) -> Surroundings:
     """Other equipment of a kind; a house has a meter, so that where the file describes none it is not known where it is."""
-    others = [other for other in given.system.equipment.values() if other is not item and other.kind == kind and other.status != "removed"]
+    others = [other for other in given.system.equipment.values() if other is not item and other.kind == kind]
     shapes = {other.tag: shape_on_plan(given.system, other) for other in others}
     return Surroundings(
         tuple(shape for each in shapes.values() for shape in each),
