@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.fields import read_words
 from permitgen.project.laid_over import LaidOver
 from permitgen.project.messages import field_at

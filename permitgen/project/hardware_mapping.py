@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.messages import keys_of, kinds
 from permitgen.project.quantities import QuantityError, parse_count
 from permitgen.reading.nearest import did_you_mean

@@ -15,7 +15,7 @@ from typing import Any
 
 import yaml
 
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.fields import UNKNOWN, read_words
 from permitgen.project.hardware_files import with_hardware
 from permitgen.project.load import PROJECT_FILE_NAME, build_project, load_project, project_path

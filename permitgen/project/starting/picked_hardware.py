@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.hardware_files import NAMING_KEYS, read_hardware
 from permitgen.project.starting.declarations import questions
 from permitgen.project.starting.drafting import Branch, Leaf, Mark, leaves
