@@ -6,13 +6,12 @@ from typing import Any
 
 from permitgen.project.assumptions import assumptions_of
 from permitgen.project.built_to_system import built_of, inspections_of
-from permitgen.project.choice_references import MATERIAL_ALLOWANCE, megabytes
+from permitgen.project.choice_references import MATERIAL_ALLOWANCE, allowance_percent, megabytes
 from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.measured import Measured
 from permitgen.project.messages import Where
 from permitgen.project.notes_to_system import described_hardware
-from permitgen.project.quantities import parse_quantity
 from permitgen.project.removed_things import is_to_be_removed, removed_runs
 from permitgen.project.sections.facts import PLAN_SET, SubmissionModel
 from permitgen.project.sections.project_file import ProjectFile
@@ -82,7 +81,7 @@ def _material_allowance(root: Cursor, models: ProjectFile) -> Value | None:
     spelled = models.settings.get(MATERIAL_ALLOWANCE)
     if spelled is None:
         return None
-    stated = Measured(parse_quantity(spelled, "percent", minimum=0, maximum=100), "percent", spelled)
+    stated = Measured(allowance_percent(spelled), "percent", spelled)
     return root.of(stated, "settings", MATERIAL_ALLOWANCE, title="allowance on lengths of material", symbol="a")
 
 
