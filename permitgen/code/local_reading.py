@@ -16,7 +16,7 @@ from permitgen.code.local_requirement import AmendedCell, LabelProfile, LocalAdd
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, quoted
 from permitgen.reading.reader import ReadFile
-from permitgen.reading.yaml_tree import Tree
+from permitgen.reading.yaml_tree import Tree, tree_at
 
 LONGEST_TEXT = 200
 KEYS = ("adds", "tables", "factors", "labels", "marks", "notes")
@@ -74,7 +74,7 @@ class _Reader:
 
     def mapping(self, where: Where, keys: tuple[str, ...] = ()) -> dict[str, Tree]:
         """Return what stands at ``where`` as a mapping; other keys than ``keys`` are refused, where some are given."""
-        found = _at(self.read.data, where)
+        found = tree_at(self.read.data, where)
         if not isinstance(found, dict) or not found:
             self.complain(where, f"expected {', '.join(keys)}" if keys else "expected names with what each is", at_key=True)
             return {}
@@ -83,14 +83,14 @@ class _Reader:
         return found
 
     def text(self, where: Where) -> str:
-        found = _at(self.read.data, where)
+        found = tree_at(self.read.data, where)
         if isinstance(found, str) and 0 < len(found) <= LONGEST_TEXT and "\n" not in found:
             return found
         self.complain(where, f"expected one line of at most {LONGEST_TEXT} characters")
         return ""
 
     def texts(self, where: Where) -> tuple[str, ...]:
-        found = _at(self.read.data, where)
+        found = tree_at(self.read.data, where)
         if isinstance(found, str):
             return (self.text(where),)
         if not isinstance(found, list) or not found:
@@ -99,7 +99,7 @@ class _Reader:
         return tuple(self.text((*where, index)) for index in range(len(found)))
 
     def number(self, where: Where) -> float:
-        found = _at(self.read.data, where)
+        found = tree_at(self.read.data, where)
         if isinstance(found, str) and _NUMBER.fullmatch(found) is not None and float(found) > 0:
             return float(found)
         shown = quoted(found) if isinstance(found, str) else "this"
@@ -114,7 +114,7 @@ class _Reader:
 
     def requirement(self, ordinance: str, section: str) -> LocalRequirement | None:
         where = ("adds", section)
-        given = _at(self.read.data, where)
+        given = tree_at(self.read.data, where)
         form = next((_TOLD_BY[key] for key in given if key in _TOLD_BY), None) if isinstance(given, dict) else None
         if form is None:
             self.complain(where, f"expected a requirement that says one of: {', '.join(_TOLD_BY)}", at_key=True)
@@ -147,7 +147,7 @@ class _Reader:
     def cells_of(self, table: str, edition: str) -> Iterator[AmendedCell]:
         where = ("tables", table, edition)
         known = [member.value for member in Edition]
-        cells = _at(self.read.data, where)
+        cells = tree_at(self.read.data, where)
         if edition not in known:
             self.complain(where, f"not an edition{did_you_mean(edition, known)}", at_key=True)
         elif not isinstance(cells, list) or not cells:
@@ -201,10 +201,3 @@ class _Reader:
 
     def optional(self, found: Mapping[str, Tree], where: Where, key: str, read: Callable[[Where], T], without: T) -> T:
         return read((*where, key)) if key in found else without
-
-
-def _at(tree: Tree, where: Where) -> Tree:
-    """Return what stands at a place of the file, None where nothing does."""
-    for step in where:
-        tree = tree.get(str(step)) if isinstance(tree, dict) else tree[int(step)] if isinstance(tree, list) else None
-    return tree

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from permitgen.evaluation.finding import Finding
+from permitgen.evaluation.finding import OF_THE_RECORD, Finding
 from permitgen.evaluation.sizing import Sizing
 from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 Key = tuple[str, str]
-_CITATION = "practice of this record"
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,4 +178,4 @@ def _finding(rule: str, subject: str, verdict: Verdict, said: str, what: str = "
         "approved-size": "Sizes are those that were approved",
     }
     at = size.at if size is not None else None
-    return Finding(rule, titles[rule], f"{subject}{f'@{what}' if what else ''}", Judgement(verdict, said), "", _CITATION, at)
+    return Finding(rule, titles[rule], f"{subject}{f'@{what}' if what else ''}", Judgement(verdict, said), "", OF_THE_RECORD, at)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
-from permitgen.evaluation.finding import ORDER, Finding
+from permitgen.evaluation.finding import OF_THE_RECORD, ORDER, Finding
 from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.values.conductor_size import ALL_SIZES
@@ -262,4 +262,4 @@ def _finding(rule: str, title: str, difference: Difference, verdict: Verdict, wh
     permitted = difference.permitted or "nothing"
     built = difference.built if difference.is_readable else "otherwise"  # words that cannot stand there are the field's own, and private
     message = f"{difference.path}: built {built}, permitted {permitted}; {what}"
-    return Finding(rule, title, difference.path, Judgement(verdict, message), "", "practice of this record", difference.at)
+    return Finding(rule, title, difference.path, Judgement(verdict, message), "", OF_THE_RECORD, difference.at)

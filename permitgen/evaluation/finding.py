@@ -66,5 +66,8 @@ class Finding:
         return self.verdict is Verdict.VIOLATED and (self.granted is None or self.is_of_life_safety)
 
 
+OF_THE_RECORD = "practice of this record"
+"""What a finding cites that no section of the code asks for."""
+
 # Violations first, then what could not be judged, then what only deserves care.
 ORDER = {Verdict.VIOLATED: 0, Verdict.NOT_JUDGED: 1, Verdict.CAUTION: 2, Verdict.PASSES: 3, Verdict.DOES_NOT_APPLY: 4}

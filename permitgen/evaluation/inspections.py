@@ -10,14 +10,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.evaluation.finding import Finding
+from permitgen.evaluation.finding import OF_THE_RECORD, Finding
 from permitgen.rules.judgement import Judgement, Verdict
 
 if TYPE_CHECKING:
     from permitgen.system.approval import FailedItem, Inspection
     from permitgen.values.origin import ProjectLine
-
-_CITATION = "practice of this record"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +62,7 @@ def _of_work(work: tuple[WorkItem, ...]) -> Iterator[Finding]:
 
 def finding(rule: str, title: str, subject: str, verdict: Verdict, said: str, at: ProjectLine | None) -> Finding:
     """Return a finding about an inspection."""
-    return Finding(rule, title, subject, Judgement(verdict, said), "", _CITATION, at)
+    return Finding(rule, title, subject, Judgement(verdict, said), "", OF_THE_RECORD, at)
 
 
 def not_accepted(result: Inspected, why: str) -> Finding:

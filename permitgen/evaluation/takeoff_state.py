@@ -18,7 +18,6 @@ WhyNot = Literal[
     "",
     "existing",
     "relocated",
-    "to be removed",
     "part of its equipment",
     "of the utility",
     "holds existing circuits and new ones, and the file does not say whether it is new",
@@ -39,9 +38,7 @@ def equipment_state(item: Equipment) -> WhyNot:
     """Return why a piece of equipment is not counted; electrodes are counted with their conductors."""
     if isinstance(item, UtilityService):
         return "of the utility"
-    if item.status == "existing":
-        return "existing"
-    return "to be removed" if item.status == "removed" else ""
+    return "existing" if item.status == "existing" else ""
 
 
 def device_state(system: System, installed: InstalledDevice) -> WhyNot:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from permitgen.documents.hardware_sheet import HardwareKey, open_keys
 from permitgen.package.opened_project import open_project
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.hardware_files import NAMING_KEYS, read_hardware
 from permitgen.project.hardware_models import entry_problems
 from permitgen.reading.positions import path_text

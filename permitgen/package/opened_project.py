@@ -30,6 +30,7 @@ from permitgen.project.place_files import beside
 from permitgen.reading.folder_files import files_below
 from permitgen.reading.problems import ProblemsError, quoted
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside, resolve_inside
+from permitgen.reading.shared_files import shown_beside
 
 if TYPE_CHECKING:
     from permitgen.system.project_facts import Revision
@@ -121,8 +122,7 @@ def open_project(project: Path, *, edition: str = "", trial: Amendment | None = 
 
 
 def _field_log(loaded: LoadedProject) -> FieldLog:
-    beside = Path(loaded.file.file).parent.as_posix()
-    return read_field_log(loaded.folder, loaded.system.project.key, "" if beside == "." else f"{beside}/")
+    return read_field_log(loaded.folder, loaded.system.project.key, shown_beside(loaded.file.file, ""))
 
 
 def _revision_before(loaded: LoadedProject, approved: Approved | None) -> OpenedProject | None:

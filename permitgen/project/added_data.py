@@ -2,38 +2,20 @@
 
 from __future__ import annotations
 
-from copy import deepcopy
-from dataclasses import replace
 from typing import Any
 
-from permitgen.reading.positions import Path, Place, Positions, repeat_below
+from permitgen.project.copied_file import CopiedFile
+from permitgen.reading.positions import Path, Place, Positions
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
 
 
-def mapping(value: Any) -> dict[str, Any]:
-    """Return a mapping of the file, an empty one where something else stands."""
-    return value if isinstance(value, dict) else {}
-
-
-class AddedData:
+class AddedData(CopiedFile):
     """A copy of the data and positions of a file; ``problems`` is what is wrong with what was to be added."""
 
     def __init__(self, file: ReadFile) -> None:
-        self.original = file
-        self._data: dict[str, Any] = deepcopy(file.data)
-        self._values = dict(file.positions.values)
-        self._keys = dict(file.positions.keys)
-        self._files = dict(file.positions.files)
+        super().__init__(file)
         self.problems: list[Problem] = []
-
-    def file(self) -> ReadFile:
-        """Return the file with what was added."""
-        return replace(self.original, data=self._data, positions=Positions(self._values, self._keys, self._files))
-
-    def section(self, name: str) -> dict[str, Any]:
-        """Return a section of the file, empty where it has none."""
-        return mapping(self._data.get(name))
 
     def refuse(self, where: str, place: Place, message: str) -> None:
         """Keep a problem."""
@@ -59,19 +41,6 @@ class AddedData:
 
     def _stands(self, path: Path, place: Place) -> None:
         self._values[path] = self._keys[path] = place
-
-    def lift(self, tag: str, key: str) -> None:
-        """Copy a key of the catalog entry into the equipment entry, so that a part of it can be said there."""
-        entry = self._data["equipment"][tag]
-        catalog = mapping(self.section("catalog").get(str(entry.get("catalog"))))
-        if key in entry or key not in catalog:
-            return
-        entry[key] = deepcopy(catalog[key])
-        source: Path = ("catalog", entry["catalog"], key)
-        target: Path = ("equipment", tag, key)
-        repeat_below(self._values, source, target)
-        repeat_below(self._keys, source, target)
-        repeat_below(self._files, source, target)
 
     def at(self, path: Path) -> Any:
         """Return the value at a path, None where there is none."""

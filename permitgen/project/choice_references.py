@@ -7,12 +7,12 @@ from collections.abc import Iterator
 
 from permitgen.project.quantities import QuantityError, parse_quantity
 from permitgen.project.reference_check import Check
+from permitgen.project.sections.facts import SHEETS
 from permitgen.reading.nearest import did_you_mean, nearest_name
 from permitgen.reading.problems import Problem
 from permitgen.system.local_options import LOCAL_OPTIONS
 
 # As the placard is drawn: views.placard.PLATE_SIZES; a test keeps both alike.
-_SHEETS = ("ANSI B", "ANSI C", "ANSI D", "Arch C", "Arch D", "letter", "tabloid")
 _PLATES = ("5 x 7 in", "8 x 10 in", "8.5 x 11 in", "11 x 14 in")
 # As the plan set numbers them: views.plan_sheets.SHEETS; a test keeps both alike.
 _PLAN_SHEETS = (
@@ -67,7 +67,7 @@ def grants(check: Check) -> Iterator[Problem]:
 
 def settings(check: Check) -> Iterator[Problem]:
     """Sizes of sheets and plates are those that are drawn; an allowance is a percentage."""
-    for name, what, known in (("placard_size", "plate", _PLATES), ("sheet_size", "sheet", _SHEETS)):
+    for name, what, known in (("placard_size", "plate", _PLATES), ("sheet_size", "sheet", SHEETS)):
         size = check.models.settings.get(name, known[0])
         if size not in known:
             yield check.problem(("settings", name), f'"{size}" is not a {what} size{did_you_mean(size, known)}; sizes: {", ".join(known)}')
@@ -82,14 +82,22 @@ def settings(check: Check) -> Iterator[Problem]:
 
 
 def _allowance(check: Check) -> Iterator[Problem]:
-    spelled = check.models.settings.get(MATERIAL_ALLOWANCE, "0 %")
     try:
-        parse_quantity(spelled, "percent", minimum=0, maximum=100)
+        allowance_percent(check.models.settings.get(MATERIAL_ALLOWANCE, "0 %"))
     except QuantityError as error:
         yield check.problem(("settings", MATERIAL_ALLOWANCE), str(error))
     for name in check.models.settings:
         if name != MATERIAL_ALLOWANCE and nearest_name(name, (MATERIAL_ALLOWANCE,)) is not None:
             yield check.problem(("settings", name), f'"{name}" is not read; did you mean "{MATERIAL_ALLOWANCE}"?', at_key=True)
+
+
+def allowance_percent(text: str) -> float:
+    """Return what is added to lengths of material, percent.
+
+    Raises:
+        QuantityError: it is no percentage from 0 to 100.
+    """
+    return parse_quantity(text, "percent", minimum=0, maximum=100)
 
 
 def megabytes(text: str) -> int:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
+from permitgen.project.copied_file import CopiedFile
 from permitgen.project.directories import Claim, read_directories
 from permitgen.project.load import LoadedProject, build_project
 from permitgen.project.sections.built import DepartureModel
 from permitgen.reading.nearest import did_you_mean
-from permitgen.reading.positions import Path, Place, Positions, repeat_below
+from permitgen.reading.positions import Path, Place
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import ReadFile
 from permitgen.system.built_state import Built, Departure
@@ -103,25 +103,18 @@ def _with_directories(loaded: LoadedProject, told: list[tuple[int, DepartureMode
     return file, claims
 
 
-class _Overlay:
-    """A copy of the file's data and positions that departures are laid over."""
+class _Overlay(CopiedFile):
+    """A copy of the file that departures are laid over: it reads as if it said what was built."""
 
     def __init__(self, file: ReadFile) -> None:
-        self._original = file
-        self._data: dict[str, Any] = deepcopy(file.data)
-        self._values = dict(file.positions.values)
-        self._keys = dict(file.positions.keys)
-        self._files = dict(file.positions.files)
+        super().__init__(file)
         self.problems: list[Problem] = []
-
-    def file(self) -> ReadFile:
-        """Return the file as it would read if it said what was built."""
-        return replace(self._original, data=self._data, positions=Positions(self._values, self._keys, self._files))
 
     def apply(self, path: str, value: Any, source: Source) -> None:
         """Lay one departure over the data; what is wrong with it is added to ``problems``."""
         steps = path.split(".")
-        self._lift_from_catalog(steps)
+        if steps[0] == "equipment" and len(steps) > _ENTRY_DEPTH:
+            self.lift(steps[1], steps[2])
         holder = self._holder(source, steps)
         if holder is None:
             return
@@ -130,22 +123,6 @@ class _Overlay:
             return
         self._set(holder, steps[-1], value)
         self._place(tuple(self._real(steps)), source)
-
-    def _lift_from_catalog(self, steps: list[str]) -> None:
-        """Copy what an equipment entry takes from its catalog entry into it, so that one key of it can change."""
-        if steps[0] != "equipment" or len(steps) <= _ENTRY_DEPTH:
-            return
-        entry = self._data.get("equipment", {}).get(steps[1])
-        name = entry.get("catalog") if isinstance(entry, dict) else None
-        catalog = self._data.get("catalog", {}).get(name) if isinstance(name, str) else None
-        if not isinstance(entry, dict) or not isinstance(catalog, dict) or steps[2] in entry or steps[2] not in catalog:
-            return
-        entry[steps[2]] = deepcopy(catalog[steps[2]])
-        source: Path = ("catalog", str(name), steps[2])
-        target: Path = ("equipment", steps[1], steps[2])
-        repeat_below(self._values, source, target)
-        repeat_below(self._keys, source, target)
-        repeat_below(self._files, source, target)
 
     def _holder(self, source: Source, steps: list[str]) -> Any:
         found: Any = self._data
@@ -208,11 +185,8 @@ class _Overlay:
             self._say(path, (source.line, source.column), source.file)
             return
         said: Path = ("built", "departures", source, "to")
-        self._say(path, self._original.position(said))
-        for table, other in ((self._values, self._original.positions.values), (self._keys, self._original.positions.keys)):
-            for place, at in other.items():
-                if place[: len(said)] == said:
-                    table[(*path, *place[len(said) :])] = at
+        self._say(path, self.original.position(said))
+        self._repeat_places(self.original.positions, said, path)
 
     def _say(self, path: Path, at: Place, file: str = "") -> None:
         """``path``, and what above it was not in the file, stands at ``at``."""
@@ -230,4 +204,4 @@ class _Overlay:
         if isinstance(source, ProjectLine):
             self.problems.append(Problem(source.file, source.line, source.column, source.path, message))
         else:
-            self.problems.append(self._original.problem(("built", "departures", source, "path"), message))
+            self.problems.append(self.original.problem(("built", "departures", source, "path"), message))

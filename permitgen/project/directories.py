@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from permitgen.project.added_data import AddedData, mapping
+from permitgen.project.added_data import AddedData
+from permitgen.project.copied_file import mapping
 from permitgen.project.directory_places import Enclosure, ends_at, has_directory, is_to_be_removed
 from permitgen.project.directory_text import UTILITY, DirectoryError, Line, Word, read_line, said_by_place
 from permitgen.project.fields import NONE, UNKNOWN

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.fields import read_words
 from permitgen.project.laid_over import LaidOver
 from permitgen.project.messages import field_at
@@ -17,7 +17,7 @@ from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import ReadFile
 from permitgen.reading.referenced_file import ReferencedFileError
-from permitgen.reading.shared_files import Form, inside_name, read_shared, shared_contents
+from permitgen.reading.shared_files import Form, inside_name, read_shared, shared_contents, shown_beside
 
 HARDWARE = Form("hardware", ("catalog",))
 NAMING_KEYS = ("catalog", "module", "module_inverter", "converter")
@@ -81,8 +81,6 @@ def read_hardware(content: bytes, shown: str) -> ReadFile:
 
 
 def _files_named(file: ReadFile, folder: Path) -> tuple[HardwareFile, ...]:
-    beside = Path(file.file).parent.as_posix()
-    before = "" if beside == "." else f"{beside}/"
     found: dict[str, HardwareFile] = {}
     problems: list[Problem] = []
     for location, name in _names(file):
@@ -96,7 +94,7 @@ def _files_named(file: ReadFile, folder: Path) -> tuple[HardwareFile, ...]:
                 problems.append(file.problem(location, f'"{each}" is named twice'))
                 continue
             try:
-                found[each] = HardwareFile(each, content, read_hardware(content, before + each))
+                found[each] = HardwareFile(each, content, read_hardware(content, shown_beside(file.file, each)))
             except ProblemsError as error:
                 problems += error.problems
     if problems:

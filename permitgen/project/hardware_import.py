@@ -6,19 +6,18 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 import yaml
-from pydantic import TypeAdapter, ValidationError
+from pydantic import ValidationError
 
 from permitgen.project.fields import no_answers
 from permitgen.project.hardware_files import HARDWARE
 from permitgen.project.hardware_mapping import Column, HardwareMapping
+from permitgen.project.hardware_models import CATALOG
 from permitgen.project.messages import problem_message
-from permitgen.project.sections.equipment import CatalogEntry
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.reading.table_file import Cell, Table
 
 Path = tuple[str, ...]
-_CATALOG: TypeAdapter[dict[str, CatalogEntry]] = TypeAdapter(dict[str, CatalogEntry])
 
 
 def hardware_of(table: Table, told: HardwareMapping) -> str:
@@ -117,7 +116,7 @@ def _put(entry: dict[str, Any], steps: list[str], value: str) -> None:
 def _refused(table: Table, entries: Mapping[str, Any], at: Mapping[Path, Cell], told_of: set[tuple[int, int]]) -> Iterator[Problem]:
     """Yield what the models refuse, the first thing of each cell that nothing was said of yet."""
     try:
-        _CATALOG.validate_python(dict(entries))
+        CATALOG.validate_python(dict(entries))
     except ValidationError as error:
         for each in error.errors(include_url=False, include_input=False):
             location = tuple(str(step) for step in each["loc"])

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
 
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.messages import keys_of, kinds
 from permitgen.project.quantities import QuantityError, parse_count
 from permitgen.reading.nearest import did_you_mean
@@ -14,6 +13,7 @@ from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.reading.reader import ReadFile
 from permitgen.reading.shared_files import Form, read_shared
 from permitgen.reading.table_file import Table
+from permitgen.reading.yaml_tree import tree_at
 
 MAPPING = Form("hardware mapping", ("kind", "name", "sheet", "header_row", "columns", "same"))
 _OF_A_COLUMN = ("column", "unit", "as")
@@ -74,9 +74,7 @@ def mapping_of_keys(table: Table, kind: str) -> HardwareMapping:
 
 
 def _text(read: ReadFile, location: tuple[str, ...], problems: list[Problem], expected: str) -> str:
-    found: Any = read.data
-    for step in location:
-        found = mapping(found).get(step)
+    found = tree_at(read.data, location)
     if isinstance(found, str) and found.strip():
         return found.strip()
     problems.append(read.problem(location, expected))
@@ -84,9 +82,7 @@ def _text(read: ReadFile, location: tuple[str, ...], problems: list[Problem], ex
 
 
 def _column(read: ReadFile, location: tuple[str, ...], problems: list[Problem]) -> Column:
-    found: Any = read.data
-    for step in location:
-        found = mapping(found).get(step)
+    found = tree_at(read.data, location)
     if isinstance(found, str) and found.strip():
         return Column(found.strip())
     if not isinstance(found, dict):

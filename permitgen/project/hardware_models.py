@@ -11,7 +11,7 @@ from permitgen.project.sections.equipment import CatalogEntry
 from permitgen.reading.problems import Problem
 from permitgen.reading.reader import ReadFile
 
-_CATALOG: TypeAdapter[dict[str, CatalogEntry]] = TypeAdapter(dict[str, CatalogEntry])
+CATALOG: TypeAdapter[dict[str, CatalogEntry]] = TypeAdapter(dict[str, CatalogEntry])
 
 
 def entry_problems(read: ReadFile) -> list[Problem]:
@@ -21,7 +21,7 @@ def entry_problems(read: ReadFile) -> list[Problem]:
         return unanswered
     entries, problems = with_sources(read, "catalog")
     try:
-        _CATALOG.validate_python(entries)
+        CATALOG.validate_python(entries)
     except ValidationError as error:
         errors = [{**each, "loc": ("catalog", *each["loc"])} for each in error.errors(include_url=False, include_input=False)]
         problems += problems_of(errors, read, lambda location: location)

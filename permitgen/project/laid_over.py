@@ -3,26 +3,15 @@
 from __future__ import annotations
 
 from copy import deepcopy
-from dataclasses import replace
 from typing import Any
 
-from permitgen.reading.positions import Path, Place, Positions
+from permitgen.project.copied_file import CopiedFile
+from permitgen.reading.positions import Path, Place, repeat_below
 from permitgen.reading.reader import ReadFile
 
 
-class LaidOver:
+class LaidOver(CopiedFile):
     """A copy of a file's data and positions; what the file says itself is never laid over."""
-
-    def __init__(self, file: ReadFile) -> None:
-        self._original = file
-        self._data: dict[str, Any] = deepcopy(file.data)
-        self._values = dict(file.positions.values)
-        self._keys = dict(file.positions.keys)
-        self._files = dict(file.positions.files)
-
-    def file(self) -> ReadFile:
-        """Return the file with what was laid over it."""
-        return replace(self._original, data=self._data, positions=Positions(self._values, self._keys, self._files))
 
     def lay(self, other: ReadFile, source: Path, target: Path) -> None:
         """Lay what another file says at ``source`` at ``target``; key by key where both say something there."""
@@ -35,10 +24,9 @@ class LaidOver:
                 self.lay(other, (*source, key), (*target, key))
         elif target[-1] not in holder:
             holder[target[-1]] = deepcopy(found)
-            for table, told in ((self._values, other.positions.values), (self._keys, other.positions.keys)):
-                for path in [each for each in told if each[: len(source)] == source]:
-                    table[(*target, *path[len(source) :])] = told[path]
-                    self._files[(*target, *path[len(source) :])] = other.file
+            told = other.positions
+            self._repeat_places(told, source, target)
+            repeat_below(dict.fromkeys((*told.values, *told.keys), other.file), source, self._files, target)
 
     def put(self, target: Path, text: str, file: str, place: Place) -> None:
         """Lay one text that stands at a place of another file, unless the file says something there itself."""

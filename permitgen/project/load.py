@@ -60,10 +60,19 @@ def load_project(project: Path, *, edition: str = "") -> LoadedProject:
         ProblemsError: anything wrong with the file; every problem found, in file order.
     """
     path = project_path(project)
-    file, of_place = with_place(read_yaml_file(path), path.parent)
-    file, hardware = with_hardware(file, path.parent)
+    return build_written(read_yaml_file(path), path.parent, edition=edition)
+
+
+def build_written(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedProject:
+    """Build the project of a file as a person writes it, with what the files say that it shares with other projects.
+
+    Raises:
+        ProblemsError: anything wrong with it or with them.
+    """
+    file, of_place = with_place(file, folder)
+    file, hardware = with_hardware(file, folder)
     shared = of_place | {each.name: each.content for each in hardware}
-    return replace(build_project(file, path.parent, edition=edition), shared=shared)
+    return replace(build_project(file, folder, edition=edition), shared=shared)
 
 
 def build_project(file: ReadFile, folder: Path, *, edition: str = "", claims: tuple[Claim, ...] = ()) -> LoadedProject:

@@ -8,13 +8,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path, PurePosixPath
 
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.laid_over import LaidOver
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.reading.reader import ReadFile
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside
-from permitgen.reading.shared_files import Form, read_shared, shared_contents
+from permitgen.reading.shared_files import Form, read_shared, shared_contents, shown_beside
 from permitgen.reading.table_file import LARGEST_BYTES, Cell, Table, read_table
 
 PLACE = Form("jurisdiction", ("jurisdiction", "settings", "forms", "climate"))
@@ -46,8 +46,7 @@ def _with_jurisdiction(file: ReadFile, folder: Path) -> tuple[ReadFile, dict[str
         raise ProblemsError([file.problem(_FILE, str(error))]) from error
     if list(contents) != [name]:
         raise ProblemsError([file.problem(_FILE, f"{quoted(name)} is a folder; name one file in it")])
-    beside = Path(file.file).parent.as_posix()
-    read = read_shared(contents[name], name if beside == "." else f"{beside}/{name}", PLACE)
+    read = read_shared(contents[name], shown_beside(file.file, name), PLACE)
     if problems := _misplaced(read):
         raise ProblemsError(problems)
     laid = LaidOver(file)
@@ -99,8 +98,7 @@ def _with_climate(file: ReadFile, folder: Path) -> tuple[ReadFile, dict[str, byt
         content = content_inside(base, name, LARGEST_BYTES)
     except ReferencedFileError as error:
         raise ProblemsError([file.problem((*_CLIMATE, "table"), str(error))]) from error
-    before = Path(file.file).parent.as_posix()
-    table = read_table(content, shown if before == "." else f"{before}/{shown}")
+    table = read_table(content, shown_beside(file.file, shown))
     laid = LaidOver(file)
     for key, (text, cell) in _temperatures(table, file, station).items():
         laid.put((*_CLIMATE, key), text, table.file, (cell.row, cell.column))

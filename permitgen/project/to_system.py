@@ -6,16 +6,14 @@ from typing import Any
 
 from permitgen.project.assumptions import assumptions_of
 from permitgen.project.built_to_system import built_of, inspections_of
-from permitgen.project.choice_references import MATERIAL_ALLOWANCE, megabytes
+from permitgen.project.choice_references import MATERIAL_ALLOWANCE, allowance_percent, megabytes
 from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.measured import Measured
 from permitgen.project.messages import Where
 from permitgen.project.notes_to_system import described_hardware
-from permitgen.project.quantities import parse_quantity
-from permitgen.project.removed_things import removed_runs
+from permitgen.project.removed_things import is_to_be_removed, removed_runs
 from permitgen.project.sections.facts import PLAN_SET, SubmissionModel
-from permitgen.project.sections.placed_equipment import TO_BE_REMOVED
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
@@ -46,7 +44,7 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
     """Build the system that ``models`` describe."""
     root = Cursor(file, where, (), models)
     placed = {tag: equipment_of(root.child("equipment", tag, model=entry), tag, models) for tag, entry in models.equipment.items()}
-    equipment, removed = ({tag: item for tag, item in placed.items() if (item.status == TO_BE_REMOVED) is gone} for gone in (False, True))
+    equipment, removed = ({tag: item for tag, item in placed.items() if is_to_be_removed(item) is gone} for gone in (False, True))
     wired = {tag: circuit_of(root.child("circuits", tag, model=entry), tag, placed) for tag, entry in models.circuits.items()}
     gone = {tag for tag, entry in models.circuits.items() if entry.to_be_removed}
     runs = removed_runs(models)
@@ -83,7 +81,7 @@ def _material_allowance(root: Cursor, models: ProjectFile) -> Value | None:
     spelled = models.settings.get(MATERIAL_ALLOWANCE)
     if spelled is None:
         return None
-    stated = Measured(parse_quantity(spelled, "percent", minimum=0, maximum=100), "percent", spelled)
+    stated = Measured(allowance_percent(spelled), "percent", spelled)
     return root.of(stated, "settings", MATERIAL_ALLOWANCE, title="allowance on lengths of material", symbol="a")
 
 

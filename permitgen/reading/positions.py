@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeVar
 
@@ -46,10 +46,9 @@ class Positions:
         return self.keys.get(path) or self.values.get(path, (1, 1))
 
 
-def repeat_below(table: dict[Path, T], source: Path, target: Path) -> None:
-    """Give everything at and below ``target`` what a table says of the same below ``source``."""
-    for path in [each for each in table if each[: len(source)] == source]:
-        table[(*target, *path[len(source) :])] = table[path]
+def repeat_below(told: Mapping[Path, T], source: Path, table: dict[Path, T], target: Path) -> None:
+    """Let a table say of everything at and below ``target`` what ``told``, which may be the table itself, says of it below ``source``."""
+    table |= {(*target, *path[len(source) :]): said for path, said in told.items() if path[: len(source)] == source}
 
 
 def path_text(location: Sequence[str | int]) -> str:

@@ -59,6 +59,12 @@ def shared_contents(folder: Path, text: str) -> dict[str, bytes]:
     return {_UP * up + name: content for name, content in found.items()}
 
 
+def shown_beside(file: str, name: str) -> str:
+    """Return how messages name what lies beside a file that they call ``file``, as ``name`` leads there from it."""
+    folder = Path(file).parent.as_posix()
+    return name if folder == "." else f"{folder}/{name}"
+
+
 def inside_name(name: str) -> str:
     """Return where a copy of a shared file lies beside a copy of the project file."""
     return _climbed(name)[1]

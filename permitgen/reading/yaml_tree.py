@@ -6,7 +6,7 @@ Events, not the parser's own tree: they show aliases, explicit tags and quoting,
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, NoReturn
 
@@ -31,6 +31,16 @@ _WRITTEN_NULLS = {"", "~", "null"}
 _HASH_NUMBER = re.compile(r"[ \t]#[ \t]*[0-9]")
 _EMPTY_THEN_HASH = re.compile(r"[ \t]*(#)[ \t]*([0-9].*)")
 _TEXT_THEN_HASH = re.compile(r"[^#]*?[ \t](#[0-9].*)")
+
+
+def tree_at(tree: Tree, path: Sequence[str | int]) -> Tree:
+    """Return what stands at a path of a tree, None where nothing does."""
+    for step in path:
+        if isinstance(tree, dict):
+            tree = tree.get(str(step))
+        else:
+            tree = tree[step] if isinstance(tree, list) and isinstance(step, int) and step < len(tree) else None
+    return tree
 
 
 @dataclass(slots=True)

@@ -93,11 +93,11 @@ class LocalSubject:
 
 
 def _local(given: Given, form: str) -> Iterator[LocalSubject]:
-    """Yield what ordinances ask in a form of each piece of equipment that is there; pathways are asked of each array."""
+    """Yield what ordinances ask in a form of each piece of equipment; pathways are asked of each array."""
     for requirement in given.code.local_requirements:
         kind = EQUIPMENT.get(requirement.of) or PVArray.kind
         for item in given.system.equipment.values():
-            if requirement.form == form and item.kind == kind and item.status != "removed":
+            if requirement.form == form and item.kind == kind:
                 yield LocalSubject(f"{item.tag}@{requirement.id}", item, requirement, item.at)
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.quantities.grounding_bonds import title_of as listed
 from permitgen.system.walks.isolation import load_nodes, service_handles, shutdown_steps
 from permitgen.system.walks.live_sources import sources_reaching
+from permitgen.values.listed_words import listed
 
 if TYPE_CHECKING:
     from permitgen.system.system import System

@@ -11,6 +11,7 @@ from typing import Any
 
 import yaml
 
+from permitgen.values.listed_words import listed
 from permitgen.views.vocabulary import things
 
 LANGUAGES = ("en", "es")
@@ -53,9 +54,7 @@ class Phrases:
 
     def listed(self, words: tuple[str, ...]) -> str:
         """Join words as a sentence does: ``one, two and three``."""
-        if len(words) < 2:
-            return "".join(words)
-        return f"{', '.join(words[:-1])} {self.lines['and']} {words[-1]}"
+        return listed(words, self.lines["and"])
 
 
 @cache

@@ -15,10 +15,9 @@ from typing import Any
 
 import yaml
 
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.fields import UNKNOWN, read_words
-from permitgen.project.hardware_files import with_hardware
-from permitgen.project.load import PROJECT_FILE_NAME, build_project, load_project, project_path
+from permitgen.project.load import PROJECT_FILE_NAME, build_written, load_project, project_path
 from permitgen.project.place_files import with_place
 from permitgen.project.sections.project_file import FORMAT
 from permitgen.reading.problems import Problem, ProblemsError
@@ -83,8 +82,7 @@ def project_like(project: Path, new_folder: Path, name: str, address: str) -> tu
     _point(data, folder, new_folder)
     written = yaml.dump(data, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=120)
     text = f"{_HEAD.format(like=_called(file))}{written}"
-    copy, _ = with_place(read_text(text, PROJECT_FILE_NAME), new_folder)
-    build_project(with_hardware(copy, new_folder)[0], new_folder)
+    build_written(read_text(text, PROJECT_FILE_NAME), new_folder)
     return text, copies
 
 

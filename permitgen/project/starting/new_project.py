@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from permitgen.project.hardware_files import with_hardware
-from permitgen.project.load import PROJECT_FILE_NAME, build_project
+from permitgen.project.load import PROJECT_FILE_NAME, build_written
 from permitgen.project.starting.answers import Answer, read_answer
 from permitgen.project.starting.conditions import all_hold, holds
 from permitgen.project.starting.declarations import Question, questions, refused
@@ -147,7 +146,7 @@ def new_project(answers: Mapping[str, Answer], given: Mapping[str, Given], folde
         raise AnswersError([f"--use: {error}"]) from error
     made = NewProject(project_text(file), file)
     try:
-        build_project(with_hardware(read_text(made.text, PROJECT_FILE_NAME), folder)[0], folder)
+        build_written(read_text(made.text, PROJECT_FILE_NAME), folder)
     except ProblemsError as error:
         by_path = dict(leaves(file))
         raise AnswersError(_at_its_answer(problem, by_path, given) for problem in error.problems) from error

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.hardware_files import NAMING_KEYS, read_hardware
 from permitgen.project.starting.declarations import questions
 from permitgen.project.starting.drafting import Branch, Leaf, Mark, leaves
@@ -17,6 +17,7 @@ from permitgen.reading.problems import quoted
 from permitgen.reading.reader import ReadFile
 from permitgen.reading.referenced_file import ReferencedFileError
 from permitgen.reading.shared_files import shared_contents
+from permitgen.reading.yaml_tree import tree_at
 
 _SECTIONS = ("catalog", "equipment")
 
@@ -34,7 +35,7 @@ class Pick:
     file: ReadFile
 
     @property
-    def says(self) -> Mapping[str, Any]:
+    def says(self) -> dict[str, Any]:
         """The keys of the entry."""
         return mapping(mapping(self.file.data.get("catalog")).get(self.entry))
 
@@ -52,7 +53,7 @@ class Picked:
             for key in _plain_questions():
                 for written in fields_of(key):
                     if written.path[0] in _SECTIONS and written.path[1] == pick.thing:
-                        found = _at(pick.says, written.path[2:])
+                        found = tree_at(pick.says, written.path[2:])
                         if isinstance(found, str):
                             line, column = pick.file.position(("catalog", pick.entry, *written.path[2:]))
                             yield key, found, f"{pick.file.file}:{line}:{column}"
@@ -116,7 +117,7 @@ def _put(pick: Pick, section: str, thing: Branch, file: Branch) -> None:
             del file.below["catalog"]
         return
     for path, _ in list(leaves(thing)):
-        if _at(pick.says, path) is not None:
+        if tree_at(pick.says, path) is not None:
             del _holder(thing, path).below[path[-1]]
     rest = {name: below for name, below in thing.below.items() if not isinstance(below, Branch) or any(True for _ in leaves(below))}
     thing.below = {"catalog": Leaf(pick.entry, Mark.FOLLOWS), **rest}
@@ -133,9 +134,3 @@ def _holder(top: Branch, path: tuple[str, ...]) -> Branch:
         if isinstance(below, Branch):
             top = below
     return top
-
-
-def _at(tree: Any, path: tuple[str, ...]) -> Any:
-    for step in path:
-        tree = tree.get(step) if isinstance(tree, Mapping) else None
-    return tree

@@ -18,33 +18,23 @@ if TYPE_CHECKING:
 
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge supply and sources against the limits that the enclosure is marked with; no mark lifts the rating of the busbar itself."""
+    parts = [
+        *parts_for(_stated(busbar.listed_supply_a), lambda marked: _supply(busbar, marked, given)),
+        *parts_for(_stated(busbar.listed_sources_a), lambda marked: _sources(busbar, marked, given)),
+    ]
+    message = "supply and sources within the limits of the listing"
     if busbar.listed_supply_a is None or busbar.listed_sources_a is None:
-        return _one_alone(busbar, given)
-    provision = given.provision("listed_and_instructed")
-    parts = [
-        *parts_for([busbar.listed_supply_a], lambda marked: _supply(busbar, marked, given)),
-        *parts_for([busbar.listed_sources_a], lambda marked: _sources(busbar, marked, given)),
-    ]
-    if busbar.rating_a is not None:
+        # A listing that states one of the two permits nothing by itself, and forbids what is beyond it.
+        if all(part.verdict is not Verdict.VIOLATED for part in parts):
+            return does_not_apply("the listing states no limits for supply and sources together")
+        message = "supply or sources within the limit of the listing"
+    elif busbar.rating_a is not None:
         parts += parts_of(lambda: protected_from_utility(busbar, given).under(given.provision("panelboard_protection")))
-    return replace(all_of("supply and sources within the limits of the listing", parts), method="listed limits").under(provision)
+    return replace(all_of(message, parts), method="listed limits").under(given.provision("listed_and_instructed"))
 
 
-def _one_alone(busbar: Busbar, given: Given) -> Judgement:
-    """A listing that states one of the two permits nothing by itself, and forbids what is beyond it."""
-    parts = [
-        *(parts_for([busbar.listed_supply_a], lambda marked: _supply(busbar, marked, given)) if busbar.listed_supply_a is not None else ()),
-        *(
-            parts_for([busbar.listed_sources_a], lambda marked: _sources(busbar, marked, given))
-            if busbar.listed_sources_a is not None
-            else ()
-        ),
-    ]
-    if all(part.verdict is not Verdict.VIOLATED for part in parts):
-        return does_not_apply("the listing states no limits for supply and sources together")
-    return replace(all_of("supply or sources within the limit of the listing", parts), method="listed limits").under(
-        given.provision("listed_and_instructed")
-    )
+def _stated(limit: Value | None) -> tuple[Value, ...]:
+    return (limit,) if limit is not None else ()
 
 
 def _supply(busbar: Busbar, marked: Value, given: Given) -> Judgement:

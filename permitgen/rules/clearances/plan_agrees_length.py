@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least, require_at_most
 from permitgen.rules.parts import parts_for
-from permitgen.rules.quantities.plan_contradictions import length_of_way, straight_ft
+from permitgen.rules.quantities.plan_contradictions import straight_ft
 from permitgen.rules.rule import rule
+from permitgen.system.site.geometry import length_of_way
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value

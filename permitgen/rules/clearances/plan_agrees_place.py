@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least, require_at_most
-from permitgen.rules.quantities.plan_contradictions import inside_ft, outside_ft, shape_on_plan
+from permitgen.rules.quantities.plan_contradictions import outside_ft, shape_on_plan
 from permitgen.rules.quantities.plan_distances import footprint_on_plan, space_before
 from permitgen.rules.quantities.plan_openings import distance_to_opening, distance_to_unseen_opening
 from permitgen.rules.rule import rule
 from permitgen.system.site.facing import facing_on_page
-from permitgen.system.site.geometry import AT_WALL_FT, Outline, Point, along, distance_between
+from permitgen.system.site.geometry import AT_WALL_FT, Outline, Point, along, distance_between, inside_ft
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.quantities.unsaid_relays import not_judged_for_relays
 from permitgen.rules.rule import rule
 from permitgen.system.graph import closed_in, perhaps_closed_in, surely_closed_in
 
@@ -37,24 +38,18 @@ def judge(machine: Generator, given: Given) -> Judgement:
     """
     if not given.system.utility_nodes:
         return does_not_apply(f"{machine.tag}: there is no utility")
-    joined = [mode for mode in given.system.modes if _way(machine, surely_closed_in(mode), given)]
+    joined = {mode: way for mode in given.system.modes if (way := _way(machine, surely_closed_in(mode), given))}
     if joined:
-        way = " - ".join(dict.fromkeys(link.circuit or link.part for link in _way(machine, surely_closed_in(joined[0]), given)))
+        by = " - ".join(dict.fromkeys(link.circuit or link.part for link in next(iter(joined.values()))))
         names = ", ".join(str(mode) for mode in joined)
-        return require(fact=False, message=f"{machine.tag} is connected to the utility ({names}) by {way}")
+        return require(fact=False, message=f"{machine.tag} is connected to the utility ({names}) by {by}")
     message = f"{machine.tag} and the utility are never connected in the same mode"
-    unsaid = _unsaid(machine, given)
+    unsaid = not_judged_for_relays((mode, _way(machine, perhaps_closed_in(mode), given)) for mode in given.system.modes)
     if unsaid:
-        return all_of(message, [not_judged(f"in which modes the relay at {relay} is closed") for relay in unsaid])
+        return all_of(message, unsaid)
     apart = require(fact=True, message=message)
     parts = [apart, *(_listed(each) for each in _keeping_apart(machine, given))]
     return all_of(apart.message, parts) if len(parts) > 1 else apart
-
-
-def _unsaid(machine: Generator, given: Given) -> list[str]:
-    """Return the relays that nobody says are open, on a way between the machine and the utility."""
-    ways = ((mode, _way(machine, perhaps_closed_in(mode), given)) for mode in given.system.modes)
-    return list(dict.fromkeys(link.switch for mode, way in ways for link in way if mode in link.unsaid_in))
 
 
 def _keeping_apart(machine: Generator, given: Given) -> list[Interlock]:

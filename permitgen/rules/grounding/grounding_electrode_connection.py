@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Remedy, RemedyKind, does_not_apply, require
 from permitgen.rules.quantities.electrode_place import ElectrodePlace, electrode_place
-from permitgen.rules.quantities.grounding_bonds import title_of
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
+from permitgen.values.listed_words import listed
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -48,7 +48,7 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     meters = {tag for tag, found in given.system.equipment.items() if found.is_metering}
     there = all(tag in enclosures or tag in meters for tag in lands_at)
     message = f"{item.tag}: grounding electrode conductor ends at {', '.join(lands_at)}"
-    wanted = f"; the service disconnect is in {title_of(enclosures)}" if enclosures and not there else ""
+    wanted = f"; the service disconnect is in {listed(enclosures)}" if enclosures and not there else ""
     return require(there, message + wanted, remedies=tuple(_landing_at(item, tag) for tag in enclosures), places=_place(item))
 
 

@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Judgement, Remedy, RemedyKind, Verdict, all_of, does_not_apply, not_judged
-from permitgen.rules.quantities.grounding_bonds import bonds_compared, carries_neutral, forms_neutral, switching_not_stated, title_of
+from permitgen.rules.quantities.grounding_bonds import bonds_compared, carries_neutral, forms_neutral, switching_not_stated
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import keeps_three_wires, outside_supplies
 from permitgen.rules.rule import rule
 from permitgen.system.neutral_bond import BondState, NeutralBond
+from permitgen.values.listed_words import listed
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -52,7 +53,7 @@ def judge(subject: NeutralSubject, given: Given) -> Judgement:
     violated = [part for part in parts if part.verdict is Verdict.VIOLATED]
     if not violated and network.not_stated:
         parts.append(not_judged(*(f"neutral bond of {tag}" for tag in network.not_stated)))
-    judgement = all_of(f"{subject.tag}: bonded at {title_of(network.bonded)} and nowhere else", parts)
+    judgement = all_of(f"{subject.tag}: bonded at {listed(network.bonded)} and nowhere else", parts)
     if len(violated) > 1:
         return replace(
             judgement, message=f"{subject.tag}: " + "; ".join(part.message.removeprefix(f"{subject.tag}: ") for part in violated)
@@ -101,7 +102,7 @@ def _own_system(subject: NeutralSubject, given: Given) -> Judgement:
     if number < 1 and network.not_stated:
         return not_judged(*(f"neutral bond of {tag}" for tag in network.not_stated))
     words = {0: "no bond on this neutral, which is a system of its own", 1: f"bonded once, at {', '.join(network.bonded)}"}
-    message = f"{subject.tag}: {words.get(number, f'bonded at {title_of(network.bonded)}; one is permitted')}"
+    message = f"{subject.tag}: {words.get(number, f'bonded at {listed(network.bonded)}; one is permitted')}"
     judgement = bonds_compared(message, bonds=number, wanted=1, where="enclosures on the neutral")
     return judgement.under(given.provision("separately_derived_system"))
 
@@ -113,8 +114,8 @@ def _moved(given: Given, missing: list[str], extra: list[str]) -> tuple[Remedy, 
     if not possible or not (missing or extra):
         return ()
     states = dict.fromkeys(missing, BondState.INSTALLED) | dict.fromkeys(extra, BondState.REMOVED)
-    words = [f"install the neutral bond at {title_of(missing)}"] if missing else []
-    words += [f"remove the neutral bond at {title_of(extra)}"] if extra else []
+    words = [f"install the neutral bond at {listed(missing)}"] if missing else []
+    words += [f"remove the neutral bond at {listed(extra)}"] if extra else []
     return (_with_states(states, " and ".join(words)),)
 
 

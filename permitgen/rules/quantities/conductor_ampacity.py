@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class RunAmpacity:
-    """Ampacity of the conductors in one run, after correction and adjustment; ``has_factors`` whether either differs from 1.
+    """Ampacity of the conductors in one run, after correction and adjustment.
 
     ``table_a`` is what the table gives one conductor, ``ambient_factor`` and ``count_factor`` what it is multiplied by.
     """
@@ -42,7 +42,11 @@ class RunAmpacity:
     ambient_factor: Value
     count_factor: Value
     corrected_a: Value
-    has_factors: bool
+
+    @property
+    def has_factors(self) -> bool:
+        """Whether the ambient or the number of conductors changes what the table gives."""
+        return self.ambient_factor.number != 1.0 or self.count_factor.number != 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +191,11 @@ def ambient_along(given: Given, circuit: Circuit, run: Raceway) -> Value:
     Raises:
         MissingFactError: neither the run nor the site states a design temperature; how high a run lies above a sunlit roof is not stated.
     """
-    ambient = _ambient_of(given, run)
+    return _above_roof(given, circuit, run, _ambient_of(given, run))
+
+
+def _above_roof(given: Given, circuit: Circuit, run: Raceway, ambient: Value) -> Value:
+    """Return the ambient temperature with the rooftop adder where it applies."""
     if run.above_roof_in is None and not _is_on_sunlit_roof(run):
         return ambient
     provision = given.provision("rooftop_temperature_adder")
@@ -210,11 +218,11 @@ def _ambient_of(given: Given, run: Raceway) -> Value:
     return stated.named("T_a", title)
 
 
-def _not_as_stated(given: Given, run: Raceway) -> str:
+def _not_as_stated(run: Raceway, taken: Value) -> str:
     """Say that a stated ambient was set aside; empty where it holds."""
-    taken = _ambient_of(given, run).number
-    is_raised = run.ambient_c is not None and taken > run.ambient_c.number
-    return f", the site's own temperature above the stated {run.ambient_c.number:.0f} °C" if is_raised and run.ambient_c else ""
+    if run.ambient_c is None or taken.number <= run.ambient_c.number:
+        return ""
+    return f", the site's own temperature above the stated {run.ambient_c.number:.0f} °C"
 
 
 def _is_on_sunlit_roof(run: Raceway) -> bool:
@@ -224,12 +232,13 @@ def _is_on_sunlit_roof(run: Raceway) -> bool:
 
 def _run_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Raceway) -> RunAmpacity:
     insulation = insulation_rating(given, circuit, run, size)
-    ambient = ambient_along(given, circuit, run)
+    around = _ambient_of(given, run)
+    ambient = _above_roof(given, circuit, run, around)
     factor = _ambient_factor(given, ambient, insulation.start_c)
     count = current_carrying_count(given, run)
     adjustment = _adjustment(given, run, count)
     table = _start_ampacity(given, circuit, size, run, insulation.start_c)
-    correction = factor.named("F_t", f"ambient correction at {ambient.number:.0f} °C{_not_as_stated(given, run)}")
+    correction = factor.named("F_t", f"ambient correction at {ambient.number:.0f} °C{_not_as_stated(run, around)}")
     corrected = corrected_ampacity_a.derive(
         table_ampacity_a=table,
         correction_factor=correction,
@@ -237,8 +246,7 @@ def _run_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Race
         provision=given.provision("ampacity_method"),
         title=f"ampacity after factors in {run.tag}",
     )
-    has_factors = factor.number != 1.0 or adjustment.number != 1.0
-    return RunAmpacity(run, insulation, ambient, count, table, correction, adjustment, in_parallel(circuit, corrected), has_factors)
+    return RunAmpacity(run, insulation, ambient, count, table, correction, adjustment, in_parallel(circuit, corrected))
 
 
 def _ambient_factor(given: Given, ambient: Value, insulation_c: Value) -> Value:

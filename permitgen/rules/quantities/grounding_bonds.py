@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict
@@ -53,8 +52,3 @@ def bonds_compared(message: str, *, bonds: int, wanted: int, where: str) -> Judg
     computed = Value(float(bonds), "count", FromSystem("counted on the graph of the neutral"), "n", f"{where} with a bond")
     limit = Value(float(wanted), "count", FromSystem("counted on the graph of the neutral"), "n_req", f"{where} that must have one")
     return Judgement(Verdict.PASSES if bonds == wanted else Verdict.VIOLATED, message, computed=computed, limit=limit, relation="=")
-
-
-def title_of(tags: Sequence[str]) -> str:
-    """Return tags as a list in words: ``A``, ``A and B``, ``A, B and C``."""
-    return " and ".join([", ".join(tags[:-1]), tags[-1]] if len(tags) > 1 else tags)

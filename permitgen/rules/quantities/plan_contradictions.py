@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import itertools
-import math
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.plan_distances import footprint_on_plan
 from permitgen.system.equipment.photovoltaic import PVArray
-from permitgen.system.site.geometry import Outline, Point, Polygon, contains, distance_between, distance_to_segment, edges
+from permitgen.system.site.geometry import Outline, Polygon, distance_between, distance_to_outline, inside_ft
 
 if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
@@ -17,11 +15,6 @@ if TYPE_CHECKING:
 
 UNKNOWN_HALF_WIDTH_FT = 1.0
 """Equipment of unstated size reaches this far from its point; no enclosure of a dwelling is much wider than 2 ft."""
-
-
-def length_of_way(way: tuple[Point, ...]) -> float:
-    """Return the length of a way in plan, ft."""
-    return sum(math.dist(one, other) for one, other in itertools.pairwise(way))
 
 
 def shape_on_plan(system: System, item: Equipment) -> tuple[Outline, ...]:
@@ -45,12 +38,7 @@ def straight_ft(system: System, one: Equipment, other: Equipment) -> float | Non
 
 def outside_ft(outline: Polygon, points: Polygon) -> float:
     """Return how far the farthest of some points lies outside an outline, ft; 0 where all lie inside."""
-    return max(0.0 if contains(outline, p) else min(distance_to_segment(p, *edge) for edge in edges(outline)) for p in points)
-
-
-def inside_ft(outline: Polygon, point: Point) -> float:
-    """Return how far a point lies inside an outline, ft; 0 outside."""
-    return min(distance_to_segment(point, *edge) for edge in edges(outline)) if contains(outline, point) else 0.0
+    return max(distance_to_outline(outline, point) for point in points)
 
 
 def over_edge_ft(plane: RoofPlane, array: Polygon) -> float:

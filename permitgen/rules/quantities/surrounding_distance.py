@@ -85,23 +85,29 @@ def surroundings_of(item: Equipment, given: Given, thing: str) -> Surroundings:
         return _equipment(item, given, EQUIPMENT[thing])
     if thing in OPENINGS:
         return _openings(item, given, thing)
-    return Surroundings(_features(plan, (thing,)), thing in plan.features_shown, _placeless(plan, (thing,)))
+    shapes, unplaced = _features(plan, (thing,))
+    return Surroundings(shapes, thing in plan.features_shown, unplaced)
 
 
-def _features(plan: Plan, names: tuple[str, ...]) -> tuple[Outline, ...]:
-    found = [feature for feature in plan.features if feature.kind.casefold() in names]
-    return tuple(feature.outline or (feature.point,) for feature in found if feature.outline or feature.point is not None)  # type: ignore[misc]
-
-
-def _placeless(plan: Plan, names: tuple[str, ...]) -> tuple[str, ...]:
-    """Return the features that the plan names and places nowhere."""
-    found = [feature for feature in plan.features if feature.kind.casefold() in names]
-    return tuple(feature.label or feature.kind for feature in found if not feature.outline and feature.point is None)
+def _features(plan: Plan, names: tuple[str, ...]) -> tuple[tuple[Outline, ...], tuple[str, ...]]:
+    """Return the features of some kinds as the plan draws them, and what it calls those that it places nowhere."""
+    shapes: list[Outline] = []
+    unplaced: list[str] = []
+    for feature in plan.features:
+        if feature.kind.casefold() not in names:
+            continue
+        if feature.outline:
+            shapes.append(feature.outline)
+        elif feature.point is not None:
+            shapes.append((feature.point,))
+        else:
+            unplaced.append(feature.label or feature.kind)
+    return tuple(shapes), tuple(unplaced)
 
 
 def _equipment(item: Equipment, given: Given, kind: str) -> Surroundings:
     """Other equipment of a kind; a house has a meter, so that where the file describes none it is not known where it is."""
-    others = [other for other in given.system.equipment.values() if other is not item and other.kind == kind and other.status != "removed"]
+    others = [other for other in given.system.equipment.values() if other is not item and other.kind == kind]
     shapes = {other.tag: shape_on_plan(given.system, other) for other in others}
     return Surroundings(
         tuple(shape for each in shapes.values() for shape in each),
@@ -114,7 +120,8 @@ def _openings(item: Equipment, given: Given, thing: str) -> Surroundings:
     """Doors and windows; a wall of which nobody says that all of its openings are drawn may have one anywhere."""
     plan = given.system.site.plan
     walls = [building.outline for building in plan.buildings]
-    shapes: list[Outline] = list(_features(plan, DRAWN_AS.get(thing, ())))
+    features, unplaced = _features(plan, DRAWN_AS.get(thing, ()))
+    shapes: list[Outline] = list(features)
     for opening in plan.openings:
         if any(word in opening.kind for word in OPENINGS[thing]):
             wall = wall_at(opening.point, walls)
@@ -122,4 +129,4 @@ def _openings(item: Equipment, given: Given, thing: str) -> Surroundings:
             shapes.append(jambs(opening.point, opening.width_ft, wall) if is_known else (opening.point,))  # type: ignore[arg-type]
     not_shown = [wall for building in plan.buildings for wall in walls_not_shown(plan, building)]
     unseen = [_bounds(shape, wall)[0] for shape in shape_on_plan(given.system, item) for wall in not_shown]
-    return Surroundings(tuple(shapes), bool(walls) and not not_shown, _placeless(plan, DRAWN_AS.get(thing, ())), min(unseen, default=None))
+    return Surroundings(tuple(shapes), bool(walls) and not not_shown, unplaced, min(unseen, default=None))

@@ -6,17 +6,18 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.photovoltaic import array_power_w
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
-from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.walks.rapid_shutdown import arrays_of
 from permitgen.values.equation import one_or_sum_of, sum_of
 
 if TYPE_CHECKING:
+    from permitgen.system.equipment.photovoltaic import PVArray
     from permitgen.system.system import System
     from permitgen.values.value import Value
 
 
 def pv_power_w(system: System) -> Value | None:
     """Return the dc power of all arrays together, W; None where there is none or a module is not described."""
-    arrays = [item for item in system.equipment.values() if isinstance(item, PVArray)]
+    arrays = arrays_of(system)
     found = [power for array in arrays if (power := _array_power(array)) is not None]
     if not arrays or len(found) < len(arrays):
         return None

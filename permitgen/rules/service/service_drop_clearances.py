@@ -12,8 +12,8 @@ from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.service_wiring import service_circuits_in
 from permitgen.rules.rule import rule
-from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.array_place import is_array_on_building
+from permitgen.system.walks.rapid_shutdown import arrays_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -59,7 +59,7 @@ def judge(run: Raceway, given: Given) -> Judgement:
 
 def _comes_onto_building(given: Given) -> bool:
     """Whether a new array is on a building: its modules, and whoever works at them, come nearer to what hangs over the roof."""
-    arrays = [item for item in given.system.equipment.values() if isinstance(item, PVArray) and item.status != "existing"]
+    arrays = [array for array in arrays_of(given.system) if array.status != "existing"]
     return any(given.need(is_array_on_building(array), f"whether {array.tag} is on a building") for array in arrays)
 
 

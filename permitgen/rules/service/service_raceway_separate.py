@@ -8,9 +8,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
-from permitgen.rules.quantities.grounding_bonds import title_of
 from permitgen.rules.quantities.service_disconnects import service_circuits
 from permitgen.rules.rule import rule
+from permitgen.values.listed_words import listed
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -37,6 +37,6 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     if not inside & service:
         return does_not_apply(f"{raceway.tag}: no service conductors")
     others = sorted(inside - service) + [control.tag for control in given.system.controls.values() if raceway.tag in control.runs]
-    names = title_of(sorted(inside & service))
-    shared = f"{title_of(others)} in one raceway with the service conductors {names}" if others else f"service conductors {names} alone"
+    names = listed(sorted(inside & service))
+    shared = f"{listed(others)} in one raceway with the service conductors {names}" if others else f"service conductors {names} alone"
     return require(not others, f"{raceway.tag}: {shared}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -55,6 +56,16 @@ def contains(polygon: Polygon, point: Point) -> bool:
 def distance_to_outline(polygon: Polygon, point: Point) -> float:
     """Return how far a point lies from a building, ft; nothing where it lies inside."""
     return 0.0 if contains(polygon, point) else min(distance_to_segment(point, *edge) for edge in edges(polygon))
+
+
+def inside_ft(polygon: Polygon, point: Point) -> float:
+    """Return how far a point lies inside an outline, ft; 0 outside."""
+    return min(distance_to_segment(point, *edge) for edge in edges(polygon)) if contains(polygon, point) else 0.0
+
+
+def length_of_way(way: Sequence[Point]) -> float:
+    """Return the length of a way in plan, ft."""
+    return sum(math.dist(one, other) for one, other in itertools.pairwise(way))
 
 
 def distance_between(first: Polygon, second: Polygon) -> float:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import heapq
-import itertools
 import math
 from collections.abc import Sequence
 
-from permitgen.system.site.geometry import Outline, Point, centroid, contains, distance_to_segment, edges
+from permitgen.system.site.geometry import Outline, Point, centroid, contains, inside_ft
 
 _OFF_WALL_FT = 2.5
 _STEP_FT = 0.5
@@ -41,11 +40,6 @@ def way_around(buildings: Sequence[Outline], start: Point, end: Point) -> tuple[
     return _back(points, best) if 1 in best else (start, end)
 
 
-def length_of(way: Sequence[Point]) -> float:
-    """Return the length of a way, ft."""
-    return sum(math.dist(one, other) for one, other in itertools.pairwise(way))
-
-
 def _back(points: Sequence[Point], best: dict[int, tuple[float, int]]) -> tuple[Point, ...]:
     found, here = [points[1]], 1
     while here != 0:
@@ -55,7 +49,7 @@ def _back(points: Sequence[Point], best: dict[int, tuple[float, int]]) -> tuple[
 
 
 def _is_within(outline: Outline, point: Point) -> bool:
-    return contains(outline, point) and min(distance_to_segment(point, *edge) for edge in edges(outline)) > _AT_WALL_FT
+    return inside_ft(outline, point) > _AT_WALL_FT
 
 
 def _corners(outline: Outline) -> list[Point]:

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.system.walks.isolation import load_nodes, service_handles
-from permitgen.system.walks.live_sources import LiveStretch
+from permitgen.system.walks.isolation import counts_through_dc, load_nodes, service_handles
+from permitgen.system.walks.live_sources import LiveStretch, ends_of
 from permitgen.system.walks.stopped_sources import inverter_sources, stopped_tags
 
 if TYPE_CHECKING:
@@ -30,14 +30,14 @@ def energized_stretches(system: System, opened: Iterable[str]) -> tuple[LiveStre
     """
     open_handles = frozenset(opened)
     stopped = stopped_tags(system, open_handles)
-    running = [s for s in system.sources.values() if s.tag not in stopped and not _is_fed(system, s)]
+    running = [s for s in system.sources.values() if s.tag not in stopped and not counts_through_dc(system, s)]
     nodes: dict[str, set[str]] = {source.id: set() for source in running}
     for mode in system.modes:
         grid = _grid(system, mode, open_handles, stopped)
         for source in running:
             nodes[source.id].update(_energized_by(system, source, mode, open_handles, grid))
     return tuple(
-        LiveStretch(source, frozenset(nodes[source.id]), _ends(system, nodes[source.id], open_handles))
+        LiveStretch(source, frozenset(nodes[source.id]), ends_of(system, nodes[source.id], open_handles))
         for source in running
         if nodes[source.id]
     )
@@ -64,11 +64,6 @@ def inverters_kept_live(system: System, stretch: LiveStretch) -> tuple[Inverter,
         for item in items
         if any(f"{item.tag}.{name}" in stretch.nodes for name in item.dc_inputs) and item.output_node not in stretch.nodes
     )
-
-
-def _is_fed(system: System, source: PowerSource) -> bool:
-    item = system.equipment[source.tag]
-    return isinstance(item, Inverter) and bool(inverter_sources(system, item))
 
 
 def _grid(system: System, mode: OperatingMode, opened: Collection[str], stopped: Collection[str]) -> frozenset[str]:
@@ -114,8 +109,3 @@ def _runs(system: System, link: Link, grid: Collection[str]) -> bool:
     """Whether the inverter that a converter link belongs to has ac at its output."""
     item = system.equipment.get(link.first.partition(".")[0])
     return isinstance(item, Inverter) and item.output_node in grid
-
-
-def _ends(system: System, nodes: Collection[str], opened: Collection[str]) -> tuple[str, ...]:
-    ends = {link.handle: None for node in sorted(nodes) for link in system.graph.at_node.get(node, ()) if link.handle in opened}
-    return tuple(ends)

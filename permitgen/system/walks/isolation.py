@@ -63,10 +63,11 @@ def possibly_live(system: System, opened: Iterable[str]) -> dict[str, PowerSourc
 def live_sources(system: System, opened: Iterable[str]) -> tuple[PowerSource, ...]:
     """Return the sources that still run with the handles ``opened`` open; an inverter counts through its strings and batteries."""
     stopped = stopped_tags(system, opened)
-    return tuple(s for s in system.sources.values() if s.tag not in stopped and not _counts_through_dc(system, s))
+    return tuple(s for s in system.sources.values() if s.tag not in stopped and not counts_through_dc(system, s))
 
 
-def _counts_through_dc(system: System, source: PowerSource) -> bool:
+def counts_through_dc(system: System, source: PowerSource) -> bool:
+    """Whether a source is an inverter whose strings and batteries are in the file: it counts through them."""
     item = system.equipment[source.tag]
     return isinstance(item, Inverter) and bool(inverter_sources(system, item))
 

@@ -38,9 +38,14 @@ def live_stretches(system: System, opened: Iterable[str]) -> tuple[LiveStretch, 
         if source.tag in stopped:
             continue
         nodes = _reached(system, source, open_handles)
-        ends = {link.handle: None for node in sorted(nodes) for link in system.graph.at_node.get(node, ()) if link.handle in open_handles}
-        found.append(LiveStretch(source, nodes, tuple(ends)))
+        found.append(LiveStretch(source, nodes, ends_of(system, nodes, open_handles)))
     return tuple(found)
+
+
+def ends_of(system: System, nodes: Collection[str], open_handles: Collection[str]) -> tuple[str, ...]:
+    """Return the open handles at which conductors end."""
+    ends = {link.handle: None for node in sorted(nodes) for link in system.graph.at_node.get(node, ()) if link.handle in open_handles}
+    return tuple(ends)
 
 
 def _reached(system: System, source: PowerSource, open_handles: frozenset[str]) -> frozenset[str]:

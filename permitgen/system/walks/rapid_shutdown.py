@@ -30,7 +30,7 @@ class Initiator:
 
 
 def arrays_of(system: System) -> tuple[PVArray, ...]:
-    """Return the arrays of the installation, removed ones left out."""
+    """Return the arrays of the installation."""
     return tuple(item for item in system.equipment.values() if isinstance(item, PVArray))
 
 

@@ -25,9 +25,9 @@ def separating_handles(system: System, sources: tuple[PowerSource, ...]) -> tupl
     tags = {source.tag for source in sources}
     starts = [source.node for source in sources]
     is_ac = all(source.is_ac for source in sources)
-    handles = [system.handles[each] for each in _on_the_way_out(system, starts) if each in system.handles]
-    handles = [handle for handle in handles if handle.kind != "generator stop"]
-    return tuple(handle for handle in handles if _separates(system, handle.id, starts, tags, is_ac=is_ac))
+    opening = _opening(system)
+    way_out = [each for each in _on_the_way_out(system, starts) if each in opening]
+    return tuple(system.handles[each] for each in way_out if _separates(system, each, starts, tags, is_ac=is_ac))
 
 
 def separating_together(system: System, source: PowerSource) -> tuple[Handle, ...]:
@@ -35,12 +35,15 @@ def separating_together(system: System, source: PowerSource) -> tuple[Handle, ..
 
     Empty where they do not, or where something else than handles would have to open.
     """
-    own = {
-        link.handle for link in system.graph.links if link.handle in system.handles and system.handles[link.handle].kind != "generator stop"
-    }
-    reached = system.graph.reach([source.node], lambda link: link.handle not in own and not link.is_converter)
-    touched = dict.fromkeys(link.handle for node in reached for link in system.graph.at_node.get(node, ()) if link.handle in own)
+    opening = _opening(system)
+    reached = system.graph.reach([source.node], lambda link: link.handle not in opening and not link.is_converter)
+    touched = dict.fromkeys(link.handle for node in reached for link in system.graph.at_node.get(node, ()) if link.handle in opening)
     return tuple(system.handles[each] for each in touched) if touched and not _joins_others(system, reached, {source.tag}) else ()
+
+
+def _opening(system: System) -> frozenset[str]:
+    """Return the handles that open conductors; a stop of a generator leaves them joined."""
+    return frozenset(each for each, handle in system.handles.items() if handle.kind != "generator stop")
 
 
 def _on_the_way_out(system: System, starts: list[str]) -> Iterable[str]:

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise, permutations
 from typing import TYPE_CHECKING
 
-from permitgen.system.site.geometry import Point
-from permitgen.system.site.way_around import length_of, way_around
+from permitgen.system.site.geometry import Point, length_of_way
+from permitgen.system.site.way_around import way_around
 
 if TYPE_CHECKING:
     from permitgen.system.handle import Handle
@@ -33,7 +33,7 @@ def in_walking_order(system: System, handles: Sequence[Handle], rank: Callable[[
 
     def feet(one: Point, other: Point) -> float:
         if (one, other) not in known:
-            known[one, other] = known[other, one] = length_of(way_around(buildings, one, other))
+            known[one, other] = known[other, one] = length_of_way(way_around(buildings, one, other))
         return known[one, other]
 
     home = points[ordered[-1].id]
