@@ -10,12 +10,11 @@ if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
     from permitgen.views.hanging_plan import HangingPlan
 
-_MM_PER_INCH = 25.4
-
 
 @made_once
 def hanging_plan_of_project(opened: OpenedProject) -> HangingPlan:
     """Return the hanging plan."""
+    from permitgen.documents.canvas.styles import MM_PER_INCH
     from permitgen.package.document_ids import hung_documents
     from permitgen.package.documents import PLACARD
     from permitgen.package.label_job import labels_of, set_labels_of
@@ -25,7 +24,7 @@ def hanging_plan_of_project(opened: OpenedProject) -> HangingPlan:
 
     labels = labels_of(opened)
     sizes = [
-        f"{label.width_mm / _MM_PER_INCH:.1f} x {label.height_mm / _MM_PER_INCH:.1f} in" if label is not None else "fits on no sheet"
+        f"{label.width_mm / MM_PER_INCH:.1f} x {label.height_mm / MM_PER_INCH:.1f} in" if label is not None else "fits on no sheet"
         for label in set_labels_of(opened)
     ]
     changes = document_changes(hung_documents(opened.before), hung_documents(opened)) if opened.before is not None else None

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.page import A4, LETTER, TABLOID, Document
+from permitgen.documents.canvas.styles import MM_PER_INCH
 from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.fonts.faces import MissingGlyphError
 from permitgen.documents.gate_mark import marked_labels
@@ -33,7 +34,6 @@ if TYPE_CHECKING:
 
 FORMS = (".pdf", ".svg", ".png")
 PRINTING = {"color": FULL_COLOR, "one-color": ONE_INK, "engraved": ENGRAVED}
-_MM_PER_INCH = 25.4
 _BAR_IN, _READINGS = 4.0, 2
 _UNIT = re.compile(r"(?:[a-z]+|[\"'])$", re.IGNORECASE)
 _STOCKS_IN_WORDS = 'write letter, A4, tabloid, a size such as "4x6 in" (a die-cut label), "roll 4 in" (continuous), or "tape 24 mm"'
@@ -201,9 +201,9 @@ def stock_named(name: str) -> LabelStock:
         return STOCKS[named[words.casefold()]]
     try:
         if words.startswith("tape ") or words.endswith(" tape"):
-            return tape(parse_quantity(words.removeprefix("tape ").removesuffix(" tape"), "in", positive=True) * _MM_PER_INCH)
+            return tape(parse_quantity(words.removeprefix("tape ").removesuffix(" tape"), "in", positive=True) * MM_PER_INCH)
         if words.startswith("roll ") or words.endswith(" roll"):
-            return roll(parse_quantity(words.removeprefix("roll ").removesuffix(" roll"), "in", positive=True) * _MM_PER_INCH)
+            return roll(parse_quantity(words.removeprefix("roll ").removesuffix(" roll"), "in", positive=True) * MM_PER_INCH)
         width, separator, height = (part.strip() for part in words.partition("x"))
         if separator:
             return _form(name, width, height)
@@ -220,7 +220,7 @@ def _form(name: str, width: str, height: str) -> LabelStock:
         parse_quantity(f"{width.removesuffix(unit[0]).strip()} {unit[0]}", "in", positive=True),
         parse_quantity(height, "in", positive=True),
     ]
-    return single(" x ".join((width, height)), sizes[0] * _MM_PER_INCH, sizes[1] * _MM_PER_INCH)
+    return single(" x ".join((width, height)), sizes[0] * MM_PER_INCH, sizes[1] * MM_PER_INCH)
 
 
 def correction_of(measured: str) -> PrinterCorrection:
