@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Literal
 
 from permitgen.views.findings import NOT_MET
 from permitgen.views.vocabulary import state_word
+from permitgen.views.wording import with_numbers_held, without_book
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from permitgen.views.calculation_sheet import CalculationSheet, CheckRow
     from permitgen.views.findings import FindingText, MethodLine
     from permitgen.views.title import DocumentTitle
-
-_TABLE_NUMBER = re.compile(r"\b(Table|Note|Part|Chapter) (?=\w)")
 
 MARKS = {"passes": "✓", "violated": "✗", "caution": "⚠", "not judged": "○", "does not apply": "–", NOT_MET: "✗"}
 """A mark for each verdict, so that none depends on color alone."""
@@ -54,7 +52,7 @@ def part_verdict(check: CheckRow | FindingText, part: MethodLine) -> str:
 
 def short_section(section: str, sheet: CalculationSheet) -> str:
     """Return a section without the name of the edition, which the column names."""
-    return _TABLE_NUMBER.sub("\\1\u00a0", section.removeprefix(sheet.title.edition).lstrip(": ").strip())
+    return with_numbers_held(without_book(section, sheet.title.edition))
 
 
 def without_tag(message: str, tag: str) -> str:

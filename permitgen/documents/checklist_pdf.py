@@ -10,10 +10,9 @@ from typing import TYPE_CHECKING
 from permitgen.documents.canvas.blocks import Block, Bullets, Facts, Heading, Note, Paragraph, Title
 from permitgen.documents.canvas.colors import PALE_GRAY
 from permitgen.documents.canvas.flow import Format, Running, flow_pages
-from permitgen.documents.canvas.page import Document
 from permitgen.documents.canvas.table import Cell, Column, Row, Table, TableStyle
-from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.typography import Run, Words, muted, strong
+from permitgen.documents.titled_pdf import titled_pdf
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,8 +49,7 @@ def checklist_pdf(view: FieldChecklist) -> bytes:
     blocks = [*_front(view), Table(_COLUMNS, rows, style=_COMPACT)]
     blocks += [block for section in view.instructions for block in _instructions(section)]
     pages = flow_pages(blocks, page_format)
-    subject = f"{title.edition}, revision {title.revision}, Document ID {view.document_id}"
-    return pdf_bytes(Document(pages, title=f"Field checklist, {title.project}", subject=subject, author=title.contractor))
+    return titled_pdf("Field checklist", title, view.document_id, pages)
 
 
 def _header(view: FieldChecklist, _number: int, _count: int) -> Running:

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 
 from permitgen.documents.calculation_steps import LAST_SECTION, numbered_groups
 from permitgen.documents.calculation_wording import footer_text
-from permitgen.documents.canvas.flow import Format, Running, bookmarks_of, flow_columns, pages_of
+from permitgen.documents.canvas.flow import Format, Running, bookmarks_of, flow_columns, pages_of, pages_of_bookmarks
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.derivations_pdf_front import front_blocks
 from permitgen.documents.derivations_pdf_subjects import subject_blocks
-from permitgen.documents.fonts.faces import SANS_SEMIBOLD
+from permitgen.documents.titled_pdf import page_header, shortened
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from permitgen.documents.calculation_steps import NumberedGroup
     from permitgen.documents.canvas.flow import ColumnOfPage
     from permitgen.documents.canvas.page import Page
-    from permitgen.documents.canvas.styles import TextStyle
     from permitgen.views.calculation_sheet import CalculationSheet
 
 _PAPER = Format()
@@ -32,23 +31,14 @@ def derivation_pages(sheet: CalculationSheet) -> tuple[Page, ...]:
     body = flow_columns(subject_blocks(sheet, groups), _PAPER)
     # The front names pages of the body, and the body begins after the front: once to count its pages, once to print it.
     front = flow_columns(front_blocks(sheet, groups, {}), _PAPER)
-    page_of = _page_of_bookmark((*front, *body))
+    page_of = pages_of_bookmarks((*front, *body))
     columns = (*flow_columns(front_blocks(sheet, groups, page_of), _PAPER), *body)
     header = partial(_header, sheet, _subjects_on_pages(columns, groups))
     return pages_of(columns, replace(_PAPER, header=header, footer=partial(_footer, sheet)))
 
 
-def _page_of_bookmark(columns: Sequence[ColumnOfPage]) -> dict[str, int]:
-    return {bookmark.key: number for number, column in enumerate(columns, start=1) for bookmark in bookmarks_of(column)}
-
-
 def _header(sheet: CalculationSheet, subjects: Mapping[int, str], number: int, _count: int) -> Running:
-    title, style = sheet.title, _PAPER.scale.small
-    right = subjects.get(number, "")
-    room = _PAPER.column_width_mm - text_width(right, style) - 8.0
-    strong = style.in_face(SANS_SEMIBOLD)
-    warning = shortened(f"✗ {title.status}", strong, _PAPER.column_width_mm) if title.has_violations else ""
-    return Running(left=shortened(f"Derivations · {title.project}", style, room), right=right, warning=warning)
+    return page_header(_PAPER, sheet.title, "Derivations", subjects.get(number, ""))
 
 
 def _footer(sheet: CalculationSheet, number: int, count: int) -> Running:
@@ -57,17 +47,6 @@ def _footer(sheet: CalculationSheet, number: int, count: int) -> Running:
         left=shortened(footer_text(sheet.title, sheet.document_id), style, _PAPER.column_width_mm - text_width(right, style) - 8.0),
         right=right,
     )
-
-
-def shortened(text: str, style: TextStyle, width_mm: float) -> str:
-    """Return ``text`` on one line at most ``width_mm`` wide, with an ellipsis in the middle where it had to be cut."""
-    line = " ".join(text.split())
-    kept = len(line)
-    while kept and text_width(line, style) > width_mm:
-        kept -= 1
-        full = " ".join(text.split())
-        line = f"{full[: -(-kept // 2)]}…{full[len(full) - kept // 2 :]}"
-    return line
 
 
 def _subjects_on_pages(columns: Sequence[ColumnOfPage], groups: Sequence[NumberedGroup]) -> dict[int, str]:

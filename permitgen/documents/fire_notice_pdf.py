@@ -5,13 +5,11 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_wording import footer_text
 from permitgen.documents.canvas.blocks import Block, Bullets, Facts, Heading, Note, Paragraph, Title
-from permitgen.documents.canvas.flow import Format, Running, flow_pages
-from permitgen.documents.canvas.page import Document
+from permitgen.documents.canvas.flow import Format, flow_pages
 from permitgen.documents.canvas.table import Column, Row, Table
-from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.typography import strong
+from permitgen.documents.titled_pdf import page_footer, titled_pdf
 
 if TYPE_CHECKING:
     from permitgen.views.fire_notice import FireNotice
@@ -19,15 +17,8 @@ if TYPE_CHECKING:
 
 def fire_notice_pdf(view: FireNotice) -> bytes:
     """Return ``fire_notice.pdf``."""
-    title = view.title
-    page_format = Format(top_mm=16.0, bottom_mm=16.0, footer=partial(_footer, view))
-    subject = f"{title.edition}, revision {title.revision}, Document ID {view.document_id}"
-    pages = flow_pages(_blocks(view), page_format)
-    return pdf_bytes(Document(pages, title=f"Notice to the fire official, {title.project}", subject=subject, author=title.contractor))
-
-
-def _footer(view: FireNotice, number: int, count: int) -> Running:
-    return Running(left=footer_text(view.title, view.document_id), right=f"Page {number} of {count}")
+    page_format = Format(top_mm=16.0, bottom_mm=16.0, footer=partial(page_footer, view.title, view.document_id))
+    return titled_pdf("Notice to the fire official", view.title, view.document_id, flow_pages(_blocks(view), page_format))
 
 
 def _blocks(view: FireNotice) -> list[Block]:

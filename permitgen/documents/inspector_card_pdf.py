@@ -6,17 +6,15 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from permitgen.documents.calculation_wording import footer_text
 from permitgen.documents.canvas.blocks import Block, Facts, Figure, Note, Paragraph, Space, Title
-from permitgen.documents.canvas.flow import Format, Running, flow_pages
-from permitgen.documents.canvas.page import Document
+from permitgen.documents.canvas.flow import Format, flow_pages
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.styles import points
 from permitgen.documents.canvas.table import PLAIN, Column, Row, Table
-from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.typography import Run, muted, strong
 from permitgen.documents.fonts.faces import SANS
 from permitgen.documents.qr import LEAST_MODULE_MM, qr_shape, qr_symbol
+from permitgen.documents.titled_pdf import page_footer, titled_pdf
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.page import Page
@@ -31,24 +29,18 @@ _TYPES = ((8.5, 3.7, 1.1), (8.0, 3.4, 0.8), (7.5, 3.1, 0.5))
 
 def inspector_card_pdf(view: InspectorCard) -> bytes:
     """Return ``inspector_card.pdf``: one page, unless a house is too large even for the tightest type."""
-    title = view.title
-    subject = f"{title.edition}, revision {title.revision}, Document ID {view.document_id}"
-    return pdf_bytes(Document(_pages(view), title=f"Inspection card, {title.project}", subject=subject, author=title.contractor))
+    return titled_pdf("Inspection card", view.title, view.document_id, _pages(view))
 
 
 def _pages(view: InspectorCard) -> tuple[Page, ...]:
     pages: tuple[Page, ...] = ()
     for size, leading, pad in _TYPES:
-        form = Format(left_mm=14.0, right_mm=14.0, top_mm=10.0, bottom_mm=13.0, footer=partial(_footer, view))
+        form = Format(left_mm=14.0, right_mm=14.0, top_mm=10.0, bottom_mm=13.0, footer=partial(page_footer, view.title, view.document_id))
         style = replace(PLAIN, text=points(SANS, size, PLAIN.text.color), leading_mm=leading, pad_y_mm=pad)
         pages = flow_pages(_blocks(view, form, Table((), (), style)), form)
         if len(pages) == 1:
             break
     return pages
-
-
-def _footer(view: InspectorCard, number: int, count: int) -> Running:
-    return Running(left=footer_text(view.title, view.document_id), right=f"Page {number} of {count}")
 
 
 def _blocks(view: InspectorCard, form: Format, table: Table) -> list[Block]:

@@ -7,13 +7,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from permitgen.documents.calculation_pdf_blocks import SCALE
-from permitgen.documents.calculation_wording import footer_text
 from permitgen.documents.canvas.blocks import Block, Heading, Note, Paragraph, Title
 from permitgen.documents.canvas.flow import Format, Running, flow_pages
-from permitgen.documents.canvas.page import LETTER, Document
+from permitgen.documents.canvas.page import LETTER
 from permitgen.documents.canvas.table import Column, Row, Table, TableStyle
-from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.canvas.typography import strong
+from permitgen.documents.titled_pdf import page_footer, titled_pdf
 from permitgen.views.material_list import COUNTED
 
 if TYPE_CHECKING:
@@ -31,20 +30,13 @@ def material_list_pdf(view: MaterialList) -> bytes:
 
     Raises MissingGlyphError when a text of the project holds a character that cannot be printed.
     """
-    title = view.title
-    page_format = replace(_PAPER, header=partial(_header, view), footer=partial(_footer, view))
-    pages = flow_pages(_blocks(view), page_format)
-    subject = f"{title.edition}, revision {title.revision}, Document ID {view.document_id}"
-    return pdf_bytes(Document(pages, title=f"Material list, {title.project}", subject=subject, author=title.contractor))
+    page_format = replace(_PAPER, header=partial(_header, view), footer=partial(page_footer, view.title, view.document_id))
+    return titled_pdf("Material list", view.title, view.document_id, flow_pages(_blocks(view), page_format))
 
 
 def _header(view: MaterialList, _number: int, _count: int) -> Running:
     title = view.title
     return Running(left=f"Material list · {title.project}", right=title.number, warning=f"✗ {title.status}" if title.has_violations else "")
-
-
-def _footer(view: MaterialList, number: int, count: int) -> Running:
-    return Running(left=footer_text(view.title, view.document_id), right=f"Page {number} of {count}")
 
 
 def _blocks(view: MaterialList) -> list[Block]:

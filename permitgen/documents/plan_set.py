@@ -211,12 +211,14 @@ def plan_sheets(plans: PlanSet) -> PlanSheets:
     The Document ID of a sheet covers its number, title, scale and title block and what its subjects say, on whichever of their
     sheets: not its place in the set, nor how it is laid out. That of the set covers those of its sheets and the attached documents.
     """
-    room = room_for_drawing(frame_of(PAPERS[plans.sheet_size]), plans.block)
+    frame = frame_of(PAPERS[plans.sheet_size])
+    room = room_for_drawing(frame, plans.block)
     drawings = sheet_drawings(plans, room)
-    named = [_named(plans, drawing, [SHEET_CONTENTS[number](plans) for number in drawing.holds]) for drawing in drawings]
+    says = {number: says_of(plans) for number, says_of in SHEET_CONTENTS.items()}
+    named = [_named(plans, drawing, [says[number] for number in drawing.holds]) for drawing in drawings]
     texts = [text for drawing in drawings for text in texts_of(drawing.shapes)]
     legend = legend_part(plans.one_line.roots, texts, plans.marks)
-    explained = (abbreviations_in(texts), sorted(symbols_used(plans.one_line.roots)))
+    says["G-002"] = (abbreviations_in(texts), sorted(symbols_used(plans.one_line.roots)))
     readings = readings_part(plans.readings, room)
     attached = attachments_part(_attachment_rows(plans.attached))
     general: tuple[Drawing, ...] = ()
@@ -225,11 +227,10 @@ def plan_sheets(plans: PlanSet) -> PlanSheets:
         index = _index([*general[1:], *named], plans.attached)
         homes = {subject: drawing.name.number for drawing in (*general, *drawings) for subject in drawing.home_of}
         coverage = coverage_of(homes, plans.things)
-        content = (plans.cover, [(line.number, line.title) for line in index], coverage)
+        content = says["G-001"] = (plans.cover, [(line.number, line.title) for line in index], coverage)
         whole = document_id("plan set", plans.block, content, [d.name.document_id for d in named], [d.digest for d in plans.attached])
         cover = cover_part(plans.cover, index, coverage, room, whole)
         drawn = packed((cover, legend, readings, attached), room)
-        says: dict[str, object] = {"G-001": content, "G-002": explained, "G-003": plans.readings, "Z-001": SHEET_CONTENTS["Z-001"](plans)}
         found = tuple(_named(plans, drawing, [says[number] for number in drawing.holds]) for drawing in drawn)
         settled = [d.name.number for d in found] == [d.name.number for d in general]
         general = found
@@ -237,7 +238,6 @@ def plan_sheets(plans: PlanSet) -> PlanSheets:
             break
     # Attached documents keep the number of their list, on whichever sheet that stands.
     homes = {subject: number for subject, number in homes.items() if subject not in (number, "Z-001")}
-    frame = frame_of(PAPERS[plans.sheet_size])
     places = {
         subject: f"{drawing.name.number} {zone_at(frame, *drawing.places[subject])}"
         for drawing in (*general, *named)

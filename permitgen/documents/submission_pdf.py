@@ -8,13 +8,11 @@ from functools import partial
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
-from permitgen.documents.calculation_wording import footer_text
 from permitgen.documents.canvas.blocks import Block, Figure, Heading, Note, Paragraph, Space, Title, Together
-from permitgen.documents.canvas.flow import Format, Running, flow_pages
-from permitgen.documents.canvas.page import Document
+from permitgen.documents.canvas.flow import Format, flow_pages
 from permitgen.documents.canvas.shapes import Picture
 from permitgen.documents.canvas.table import Column, Row, Table
-from permitgen.documents.canvas.to_pdf import pdf_bytes
+from permitgen.documents.titled_pdf import page_footer, titled_pdf
 from permitgen.views.submission import SubmissionLog
 from permitgen.views.title import DocumentTitle
 
@@ -51,17 +49,14 @@ def clean_photo(content: bytes) -> tuple[bytes, float]:
 
 def site_photos_pdf(title: DocumentTitle, photos: Sequence[tuple[str, bytes, float]], document_id: str) -> bytes:
     """Return the sheet of site photos; each has its title, a JPEG, and its height by its width."""
-    page_format = Format(footer=partial(_footer, title, document_id))
+    page_format = Format(footer=partial(page_footer, title, document_id))
     width = page_format.column_width_mm
     blocks: list[Block] = [Title("Site photos", f"{title.project} · {title.address}")]
     for number, (words, jpeg, share) in enumerate(photos, start=1):
         height = min(width * share, _TALLEST_MM)
         picture = Picture(0, 0, height / share, height, jpeg, words)
         blocks += [Together((Figure((picture,), height, f"{number}. {words}"), Space(4.0)))]
-    subject = f"{title.edition}, revision {title.revision}, Document ID {document_id}"
-    return pdf_bytes(
-        Document(flow_pages(blocks, page_format), title=f"Site photos, {title.project}", subject=subject, author=title.contractor)
-    )
+    return titled_pdf("Site photos", title, document_id, flow_pages(blocks, page_format))
 
 
 def submission_log_pdf(view: SubmissionLog) -> bytes:
@@ -86,11 +81,5 @@ def submission_log_pdf(view: SubmissionLog) -> bytes:
         blocks.append(Table(heads, tuple(Row(row) for row in view.sent)))
     else:
         blocks.append(Paragraph("The project file states nothing that was sent (sent:)."))
-    page_format = Format(footer=partial(_footer, title, view.document_id))
-    subject = f"{title.edition}, revision {title.revision}, Document ID {view.document_id}"
-    pages = flow_pages(blocks, page_format)
-    return pdf_bytes(Document(pages, title=f"Log of the submission, {title.project}", subject=subject, author=title.contractor))
-
-
-def _footer(title: DocumentTitle, document_id: str, number: int, count: int) -> Running:
-    return Running(left=footer_text(title, document_id), right=f"Page {number} of {count}")
+    page_format = Format(footer=partial(page_footer, title, view.document_id))
+    return titled_pdf("Log of the submission", title, view.document_id, flow_pages(blocks, page_format))

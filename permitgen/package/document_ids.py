@@ -35,16 +35,19 @@ def _labels(opened: OpenedProject) -> Iterator[ListedDocument]:
         yield ListedDocument(label.document_id, "label", label.name, "; ".join(label.places), label.tag, files)
 
 
-def _placards(opened: OpenedProject) -> Iterator[ListedDocument]:
+@made_once
+def _placards(opened: OpenedProject) -> tuple[ListedDocument, ...]:
     from permitgen.documents.placard import placard_plates
     from permitgen.package.placard_job import placards_due, placards_made
 
     made = placards_made(opened)
     drawings = placard_plates(made) if made else ()
+    found: list[ListedDocument] = []
     for placard in placards_due(opened):
         name = f"Directory placard, placard {placard.number} of {placard.of}"
         files = ("placard.pdf", *(plate.drawing for plate in drawings if plate.placard.number == placard.number))
-        yield ListedDocument(placard.document_id, "plate", name, placard.place, files=files)
+        found.append(ListedDocument(placard.document_id, "plate", name, placard.place, files=files))
+    return tuple(found)
 
 
 def hung_documents(opened: OpenedProject) -> tuple[ListedDocument, ...]:
@@ -131,7 +134,7 @@ def _record(opened: OpenedProject) -> Iterator[ListedDocument]:
         yield ListedDocument(own.document_id, "page", name, files=files)
 
 
-_LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterator[ListedDocument]]], ...] = (
+_LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterable[ListedDocument]]], ...] = (
     (("labels.pdf",), _labels),
     (("placard.pdf",), _placards),
     (("plan_set.pdf",), _sheets),

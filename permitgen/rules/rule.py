@@ -31,6 +31,11 @@ class Rule:
     sizes: frozenset[str]
     module: str
 
+    @property
+    def folder(self) -> str:
+        """The folder of its subject."""
+        return self.module.rsplit(".", 2)[1]
+
 
 _FOUND: dict[str, Rule] = {}
 
@@ -55,4 +60,4 @@ def all_rules() -> tuple[Rule, ...]:
     package = importlib.import_module("permitgen.rules")
     for module in pkgutil.walk_packages(package.__path__, prefix="permitgen.rules."):
         importlib.import_module(module.name)
-    return tuple(sorted(_FOUND.values(), key=lambda found: (found.module.rsplit(".", 2)[1], found.id)))
+    return tuple(sorted(_FOUND.values(), key=lambda found: (found.folder, found.id)))

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.grade import Grade
 from permitgen.rules.judgement import Verdict
-from permitgen.views.findings import numbers_of, shown_relation
+from permitgen.views.findings import OPEN, numbers_of, shown_relation
 from permitgen.views.label_set import label_set_of
 from permitgen.views.vocabulary import verdict_word
 
@@ -225,5 +225,5 @@ def _article(finding: Finding) -> str:
 def _open_before(applying: Sequence[Finding], before: Evaluation) -> Iterator[AdoptionLine]:
     for finding in applying:
         was = before.by_id.get(finding.id)
-        if finding.grade is Grade.NOT_READ and was is not None and was.verdict in (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION):
+        if finding.grade is Grade.NOT_READ and was is not None and was.verdict in OPEN:
             yield AdoptionLine(f"{verdict_word(str(was.verdict))} {was.citation}", was.judgement.message, str(Grade.NOT_READ), "")

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Verdict
+from permitgen.views.findings import OPEN
 from permitgen.views.vocabulary import verdict_word
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.project_facts import ProjectFacts
-
-_OPEN = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION)
 
 
 def approved_text(project: ProjectFacts) -> str:
@@ -30,4 +28,4 @@ def approved_text(project: ProjectFacts) -> str:
 
 def approval_lines(evaluation: Evaluation) -> tuple[str, ...]:
     """Return what differs from what was approved, for the cover; nothing where nothing does."""
-    return tuple(f"{verdict_word(str(f.verdict))}: {f.judgement.message}" for f in evaluation.approval if f.verdict in _OPEN)
+    return tuple(f"{verdict_word(str(f.verdict))}: {f.judgement.message}" for f in evaluation.approval if f.verdict in OPEN)

@@ -12,7 +12,7 @@ from permitgen.system.walks.circuit_sides import role_of
 from permitgen.views.circuit_text import conductor_text, device_texts, run_text, runs_text
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.explanation import StepText, steps_of
-from permitgen.views.findings import FindingText, MethodLine, finding_text
+from permitgen.views.findings import FindingText, MethodLine, finding_text, worst_of
 from permitgen.views.title import DocumentTitle, title_of
 from permitgen.views.wording import origin_text, value_text
 
@@ -155,10 +155,7 @@ def _doubts(findings: list[FindingText]) -> tuple[tuple[str, str], ...]:
 
 
 def _circuit_row(evaluation: Evaluation, circuit: Circuit) -> CircuitRow:
-    found = [f for f in evaluation.findings if f.subject.split("@")[0] == circuit.tag]
-    worst = min((f.verdict for f in found), key=list(Verdict).index, default=Verdict.DOES_NOT_APPLY)
-    order = [Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES]
-    worst = next((v for v in order if any(f.verdict is v for f in found)), worst)
+    found = [f.verdict for f in evaluation.findings if f.subject.split("@")[0] == circuit.tag]
     return CircuitRow(
         tag=circuit.tag,
         name=circuit.name,
@@ -167,7 +164,7 @@ def _circuit_row(evaluation: Evaluation, circuit: Circuit) -> CircuitRow:
         device=", ".join(device_texts(evaluation.given, circuit)) or "–",
         conductors=conductor_text(circuit),
         raceway=runs_text(evaluation.system, circuit),
-        verdict=str(worst),
+        verdict=str(worst_of(found) or Verdict.DOES_NOT_APPLY),
     )
 
 

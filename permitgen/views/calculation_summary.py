@@ -8,16 +8,15 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
-from permitgen.views.findings import finding_text
+from permitgen.views.findings import OPEN, finding_text
 from permitgen.views.schedules import Schedule
 from permitgen.views.title import status_of
 from permitgen.views.vocabulary import verdict_word
+from permitgen.views.wording import without_book
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
-
-_OPEN = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +46,7 @@ def _open_findings(evaluation: Evaluation) -> Schedule:
     rows = tuple(
         (verdict_word(str(finding.verdict)), finding.subject, text.message, _section(text.section, evaluation))
         for finding in evaluation.findings
-        if finding.verdict in _OPEN and not finding.is_open
+        if finding.verdict in OPEN and not finding.is_open
         for text in (finding_text(finding, ""),)
     )
     return Schedule("Open", ("VERDICT", "SUBJECT", "FINDING", "SECTION"), rows)
@@ -60,7 +59,7 @@ _ON_PLANS = frozenset({"clearances", "loads"})
 
 def _governing(evaluation: Evaluation) -> Schedule:
     """One row for each requirement that compares two quantities and has no row on another sheet, in the order of the sections."""
-    folder_of = {rule.id: rule.module.split(".")[-2] for rule in all_rules()}
+    folder_of = {rule.id: rule.folder for rule in all_rules()}
     by_rule: dict[str, list[Finding]] = {}
     for finding in evaluation.findings:
         is_elsewhere = finding.rule in _ON_SCHEDULES or folder_of[finding.rule] in _ON_PLANS
@@ -95,7 +94,7 @@ def _section_order(section: str) -> tuple[bool, list[int], str]:
 
 def _section(section: str, evaluation: Evaluation) -> str:
     """Return a section without the name of the edition, which the notes name once."""
-    return section.removeprefix(evaluation.given.code.edition.book).lstrip(": ")
+    return without_book(section, evaluation.given.code.edition.book)
 
 
 def _nearness(finding: Finding) -> float:

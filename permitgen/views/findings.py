@@ -14,14 +14,24 @@ from permitgen.views.finding_roots import compared_lines, demanded, needed
 from permitgen.views.wording import pair_text, value_text
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
     from permitgen.rules.judgement import Judgement
 
 
 State = Literal["permitted", "built", "tested", "inspected"]
+OPEN = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION)
+"""The verdicts that somebody has to look at, the gravest first."""
 NOT_MET = "not met"
 """A way of several that the numbers do not allow, where another way meets the requirement: no violation."""
+
+
+def worst_of(verdicts: Iterable[Verdict]) -> Verdict | None:
+    """Return the gravest of some verdicts, None of none."""
+    found = frozenset(verdicts)
+    return next((verdict for verdict in (*OPEN, Verdict.PASSES, Verdict.DOES_NOT_APPLY) if verdict in found), None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -96,9 +96,7 @@ def _left_out(evaluation: Evaluation, takeoff: Takeoff) -> Iterator[tuple[str, s
                 yield each.tag, system.equipment[each.tag].name, each.why
 
 
-def _by_length(
-    item: str, size: str, detail: str, lengths: Lengths[RunKind] | Lengths[CableKind] | Lengths[ConductorKind], leads_to: str
-) -> MaterialRow:
+def _by_length(item: str, size: str, detail: str, lengths: AnyLengths, leads_to: str) -> MaterialRow:
     stated, order = lengths.stated_ft, lengths.order_ft
     return MaterialRow(
         item=item,

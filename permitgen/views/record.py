@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.field_verdict import FieldVerdict
 from permitgen.evaluation.gates import Gate, Standing, standing_of
-from permitgen.rules.judgement import Verdict
 from permitgen.views.approval import approved_text
 from permitgen.views.cautions import cautions_of
 from permitgen.views.document_id import BESIDE, with_document_id
@@ -20,7 +19,7 @@ from permitgen.views.emergency import Emergency, emergency_of
 from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
 from permitgen.views.field_checklist import view_of as checklist_of
 from permitgen.views.field_standing import line_states, tested_lines
-from permitgen.views.findings import FindingText, finding_text
+from permitgen.views.findings import OPEN, FindingText, finding_text
 from permitgen.views.inspector_card import InspectorCard, inspector_card_of
 from permitgen.views.languages import LANGUAGES
 from permitgen.views.one_line import OneLine
@@ -39,8 +38,6 @@ if TYPE_CHECKING:
     from permitgen.evaluation.comparison import Comparison
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.values.value import Value
-
-_OPEN = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION)
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,7 +261,7 @@ def _whole(
         circuits=circuit_lines(built),
         checks=check_groups(built),
         counts=tuple((str(verdict), count) for verdict, count in built.counts.items()),
-        open_findings=tuple(finding_text(f, book) for f in (*comparison.permitted.approval, *built.findings) if f.verdict in _OPEN),
+        open_findings=tuple(finding_text(f, book) for f in (*comparison.permitted.approval, *built.findings) if f.verdict in OPEN),
         worse=tuple(finding_text(f, book, "built") for f in standing.built),
         approved=approved_text(system.project),
         gates=standing.gates,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Verdict
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.views.circuit_text import conductor_text, device_texts, run_text, runs_text
-from permitgen.views.findings import numbers_of, shown_relation
+from permitgen.views.findings import numbers_of, shown_relation, worst_of
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -65,9 +65,6 @@ def circuit_lines(evaluation: Evaluation) -> tuple[CircuitLine, ...]:
     return tuple(_circuit_line(evaluation, circuit, verdicts.get(tag, [])) for tag, circuit in evaluation.system.circuits.items())
 
 
-_WORST_FIRST = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES, Verdict.DOES_NOT_APPLY)
-
-
 def _circuit_line(evaluation: Evaluation, circuit: Circuit, verdicts: list[Verdict]) -> CircuitLine:
     return CircuitLine(
         tag=circuit.tag,
@@ -77,7 +74,7 @@ def _circuit_line(evaluation: Evaluation, circuit: Circuit, verdicts: list[Verdi
         device=", ".join(device_texts(evaluation.given, circuit)) or "–",
         conductors=conductor_text(circuit),
         raceway=runs_text(evaluation.system, circuit),
-        verdict=str(next((verdict for verdict in _WORST_FIRST if verdict in verdicts), Verdict.NOT_JUDGED)),
+        verdict=str(worst_of(verdicts) or Verdict.NOT_JUDGED),
     )
 
 

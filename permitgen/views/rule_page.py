@@ -66,7 +66,7 @@ def rule_list(edition: str) -> tuple[tuple[str, str, str, InEdition], ...]:
 
 
 def _subject(rule: Rule) -> str:
-    return rule.module.split(".")[2].replace("_", " ")
+    return rule.folder.replace("_", " ")
 
 
 def _in_edition(rule: Rule, book: CodeBook) -> InEdition:

@@ -14,7 +14,7 @@ from permitgen.system.walks.circuit_sides import role_of
 from permitgen.system.walks.dc_circuits import circuit_at
 from permitgen.views.circuit_text import conductor_text, device_text, run_tags_text, run_words
 from permitgen.views.document_id import BESIDE
-from permitgen.views.findings import numbers_of
+from permitgen.views.findings import numbers_of, worst_of
 from permitgen.views.one_line_ratings import rating_lines
 from permitgen.views.panel_faces import PanelFace, panel_face
 from permitgen.views.vocabulary import verdict_word
@@ -35,7 +35,6 @@ if TYPE_CHECKING:
     from permitgen.views.label import LabelView
     from permitgen.views.label_set import LabelSet
 
-_WEIGHT = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES)
 _NOTHING = "–"
 
 
@@ -100,8 +99,8 @@ def _with_rows(*schedules: Schedule) -> tuple[Schedule, ...]:
 
 def worst_verdict(findings: Iterable[Finding]) -> str:
     """Return the heaviest verdict among findings, or a dash where nothing was judged."""
-    verdicts = {finding.verdict for finding in findings}
-    return next((verdict_word(str(verdict)) for verdict in _WEIGHT if verdict in verdicts), _NOTHING)
+    worst = worst_of(finding.verdict for finding in findings)
+    return _NOTHING if worst in (None, Verdict.DOES_NOT_APPLY) else verdict_word(str(worst))
 
 
 def findings_about(evaluation: Evaluation, tag: str) -> list[Finding]:

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.views.wording import joined_tags, plural
+from permitgen.views.wording import joined_tags, plural, without_book
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -83,7 +83,7 @@ def _violation(system: System, number: str, found: list[Finding], book: str) -> 
         sentence += f"; so at {plural(len(found) - 1, 'other')}: {joined_tags(finding.subject for finding in found[1:])}"
     tags = frozenset(tag for finding in found for tag in _named(system, finding))
     around = frozenset(system.devices[tag].enclosure if tag in system.devices else tag.partition(".")[0] for tag in tags) - tags
-    section = found[0].citation.removeprefix(book).lstrip(": ")
+    section = without_book(found[0].citation, book)
     return Violation(number, found[0].rule, sentence, section, len(found), tags, around)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
@@ -52,6 +53,19 @@ DEFERENCE = (
 
 GOOD_PRACTICE = "good practice"
 """What stands in place of a section where no book asks for it."""
+
+
+_NUMBERED = re.compile(r"\b(Table|Note|Part|Chapter) (?=\w)")
+
+
+def without_book(section: str, book: str) -> str:
+    """Return a section without the name of the edition, for a place that names it already."""
+    return section.removeprefix(book).lstrip(": ").strip()
+
+
+def with_numbers_held(section: str) -> str:
+    """Return a section whose numbers of tables, notes and parts stay on one line with what they number."""
+    return _NUMBERED.sub("\\1\u00a0", section)
 
 
 # From so many spaces on, a run of them is named by its ends.

@@ -17,7 +17,8 @@ from permitgen.documents.canvas.styles import MM_PER_POINT
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.canvas.typography import SCALE
 from permitgen.documents.derivations_pdf import derivations_pdf
-from permitgen.documents.derivations_pdf_pages import derivation_pages, shortened
+from permitgen.documents.derivations_pdf_pages import derivation_pages
+from permitgen.documents.titled_pdf import shortened
 from permitgen.package.opened_project import open_project
 from permitgen.values.expression import Operation, Symbol
 from permitgen.views.calculation_sheet import view_of

@@ -92,6 +92,11 @@ def bookmarks_of(column: ColumnOfPage) -> tuple[Bookmark, ...]:
     return tuple(shape for placed in column for shape in placed.strip.shapes if isinstance(shape, Bookmark))
 
 
+def pages_of_bookmarks(columns: Sequence[ColumnOfPage]) -> dict[str, int]:
+    """Return the page of each bookmark by its key."""
+    return {bookmark.key: number for number, column in enumerate(columns, start=1) for bookmark in bookmarks_of(column)}
+
+
 def pages_of(columns: Sequence[ColumnOfPage], page_format: Format) -> tuple[Page, ...]:
     """Return the pages that hold ``columns``, with the running lines of the format."""
     count = len(columns)

@@ -57,6 +57,3 @@ ANSI_D = _inches("ANSI D", 34, 22)
 ARCH_C = _inches("Arch C", 24, 18)
 ARCH_D = _inches("Arch D", 36, 24)
 A4 = PaperSize("A4", 210.0, 297.0)
-A3 = PaperSize("A3", 297.0, 420.0)
-
-PAPER_SIZES: dict[str, PaperSize] = {size.name: size for size in (LETTER, TABLOID, ANSI_B, ANSI_C, ANSI_D, ARCH_C, ARCH_D, A4, A3)}

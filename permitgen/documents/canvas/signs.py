@@ -157,9 +157,3 @@ def with_signs_drawn(text: Text, width_mm: float) -> Group:
 def _placed(sign: Sign, x: float, y: float, style: TextStyle) -> Group:
     size = style.size_mm * style.face.cap_height / _DRAWN_FOR_CAP_HEIGHT
     return Group(sign.draw(style.color), transform=Transform(size, 0, 0, size, x, y))
-
-
-def sign_shapes(character: str, x: float, y: float, cap_height_mm: float, color: Color) -> Group:
-    """Return one sign by itself with its origin on the baseline at (x, y), beside capitals of ``cap_height_mm``."""
-    size = cap_height_mm / _DRAWN_FOR_CAP_HEIGHT
-    return Group(SIGNS[character].draw(color), transform=Transform(size, 0, 0, size, x, y))

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from permitgen.documents.canvas.colors import BLACK, INK, LIGHT_GRAY, Color
-from permitgen.documents.fonts.faces import SANS, SANS_BOLD, SANS_SEMIBOLD, Face
+from permitgen.documents.fonts.faces import Face
 
 MM_PER_INCH = 25.4
 MM_PER_POINT = MM_PER_INCH / 72
@@ -76,11 +76,6 @@ class TextStyle:
         """Height of the tallest letters above the baseline in mm, as the face states it."""
         return self.size_mm * self.face.ascent
 
-    @property
-    def descent_mm(self) -> float:
-        """Depth of the deepest letters below the baseline in mm, as the face states it."""
-        return self.size_mm * self.face.descent
-
     def colored(self, color: Color) -> TextStyle:
         """Return this style in another color."""
         return replace(self, color=color)
@@ -98,11 +93,3 @@ def points(face: Face, size_pt: float, color: Color = BLACK) -> TextStyle:
 def capitals(face: Face, cap_height_mm: float, color: Color = BLACK) -> TextStyle:
     """Return a style by the height of its flat capitals in mm."""
     return TextStyle(face, face.size_of_caps(cap_height_mm), color)
-
-
-# Lettering of the plan sheets. Ten points gives capitals of 2.46 mm: above the 3/32 in of the National CAD Standard.
-SHEET_TEXT = points(SANS, 10)
-SHEET_TEXT_STRONG = points(SANS_SEMIBOLD, 10)
-SHEET_HEADING = points(SANS_SEMIBOLD, 12)
-SHEET_TITLE = capitals(SANS_BOLD, 5.0)
-SHEET_NUMBER = capitals(SANS_BOLD, 10.5)

@@ -11,7 +11,7 @@ from permitgen.documents.diagram.sketch import Block, Sketch, block_of, snapped
 from permitgen.documents.diagram.stack import Draft, Stack, stack_branches
 from permitgen.documents.diagram.words import unit_words
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.symbols import conversion, loads, sources, switching
+from permitgen.documents.symbols import conversion, loads, sources
 from permitgen.documents.symbols.symbol import UNIT, Symbol
 from permitgen.views.one_line import Unit
 from permitgen.views.one_line_ways import CONTROL_NODE
@@ -140,8 +140,3 @@ def _array(unit: Unit, pitch: float, manner: Manner) -> Block:
     words.draw(sketch, UNIT, top)
     sketch.boundary(Box(0.0, top - 1.0, width, entries[-1] + 4.5 * UNIT), ARRAY_PEN)
     return block_of(sketch, entries)
-
-
-def switch_symbol() -> Symbol:
-    """Return the symbol of a unit's own switch, for the legend."""
-    return switching.switch()

@@ -60,11 +60,6 @@ class Face:
         """Height of the line above the baseline as a part of the em."""
         return self.font.ascent_descent[0] / self.font.units_per_em
 
-    @cached_property
-    def descent(self) -> float:
-        """Depth of the line below the baseline as a positive part of the em."""
-        return -self.font.ascent_descent[1] / self.font.units_per_em
-
     def size_of_caps(self, cap_height_mm: float) -> float:
         """Return the em size in mm at which the flat capitals stand ``cap_height_mm`` tall."""
         return cap_height_mm / self.cap_height

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
+
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import quoted
 
 FieldKind = Literal["text", "check box", "radio buttons", "choice", "button", "signature"]
 Said = str | bool
@@ -72,6 +75,27 @@ class Placed:
     said: Said
     width_in: float | None = None
     size_pt: float = 10.0
+
+
+def refusal(said: Said, kind: FieldKind, most: int | None, *, is_read_only: bool) -> str:
+    """Return why a field does not take what is written into it, worded to follow its name; empty where it does."""
+    if is_read_only:
+        return "is not to be filled: its maker keeps it as it is"
+    if isinstance(said, bool) != (kind == "check box"):
+        return f"is of the kind {kind}, which takes {'a tick' if kind == 'check box' else 'a text'}"
+    if most is not None and isinstance(said, str) and len(said) > most:
+        return f"{quoted(said)} has {len(said)} characters; the field takes {most}"
+    return ""
+
+
+def no_such_choice(said: str, options: Sequence[str]) -> str:
+    """Say that a field has no such choice, and which it has."""
+    return f"{quoted(said)} is none of its choices: {', '.join(options)}{did_you_mean(said, options)}"
+
+
+def no_such_field(name: str, known: Iterable[str]) -> FormFault:
+    """Say that a form has no field of a name."""
+    return FormFault(name, f"the form has no field {quoted(name)}{did_you_mean(name, known)}")
 
 
 @dataclass(frozen=True, slots=True)

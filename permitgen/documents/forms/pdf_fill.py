@@ -16,10 +16,19 @@ from permitgen.documents.canvas.styles import MM_PER_INCH, Pen, points
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.fonts.faces import SANS, SANS_BOLD, MissingGlyphError
-from permitgen.documents.forms.form import Answers, FormFault, FormFaultsError, FormRefusedError, Placed, Said
+from permitgen.documents.forms.form import (
+    Answers,
+    FormFault,
+    FormFaultsError,
+    FormRefusedError,
+    Placed,
+    Said,
+    no_such_choice,
+    no_such_field,
+    refusal,
+)
 from permitgen.documents.forms.pdf_appearance import DoesNotFitError, Look, streams, text_look, tick_look
 from permitgen.documents.forms.pdf_fields import BROKEN, OFF, PdfField, fields_of, on_state, opened_form, seen_size_in
-from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import quoted
 
 _YES = "/Yes"
@@ -60,7 +69,7 @@ def _fill_fields(writer: PdfWriter, answers: Mapping[str, Said]) -> list[FormFau
     looks: Looks = []
     for name, said in answers.items():
         if name not in known:
-            faults.append(FormFault(name, f"the form has no field {quoted(name)}{did_you_mean(name, known)}"))
+            faults.append(no_such_field(name, known))
             continue
         try:
             looks += _answered(known[name], said)
@@ -78,14 +87,9 @@ def _answered(field: PdfField, said: Said) -> Looks:
         CannotWriteError: the field does not take this.
         DoesNotFitError: there is no room for it.
     """
-    if field.is_read_only or field.kind in ("button", "signature"):
-        what = {"button": "is a button", "signature": "is for a signature"}.get(
-            field.kind, "is not to be filled: its maker keeps it as it is"
-        )
-        raise CannotWriteError(what)
-    if isinstance(said, bool) != (field.kind == "check box"):
-        expected = "a tick" if field.kind == "check box" else "a text"
-        raise CannotWriteError(f"is of the kind {field.kind}, which takes {expected}")
+    never = {"button": "is a button", "signature": "is for a signature"}.get(field.kind, "")
+    if why := never or refusal(said, field.kind, field.most, is_read_only=field.is_read_only):
+        raise CannotWriteError(why)
     if isinstance(said, bool):
         return _ticked(field, is_on=said)
     if field.kind == "radio buttons":
@@ -95,8 +99,6 @@ def _answered(field: PdfField, said: Said) -> Looks:
 
 def _written(field: PdfField, text: tuple[str, str]) -> Looks:
     kept, shown = text
-    if field.most is not None and len(kept) > field.most:
-        raise CannotWriteError(f"{quoted(kept)} has {len(kept)} characters; the field takes {field.most}")
     field.own[NameObject("/V")] = TextStringObject(kept)
     for key in ("/RV", "/I"):
         field.own.pop(key, None)
@@ -111,11 +113,7 @@ def _option(field: PdfField, said: str) -> tuple[str, str]:
             return kept, shown
     if field.takes_other:
         return said, said
-    raise CannotWriteError(_no_option(said, [shown for _, shown in field.choices]))
-
-
-def _no_option(said: str, options: Sequence[str]) -> str:
-    return f"{quoted(said)} is none of its choices: {', '.join(options)}{did_you_mean(said, options)}"
+    raise CannotWriteError(no_such_choice(said, [shown for _, shown in field.choices]))
 
 
 def _ticked(field: PdfField, *, is_on: bool) -> Looks:
@@ -128,7 +126,7 @@ def _picked(field: PdfField, said: str) -> Looks:
     choices = field.choices
     kept = next((each for each, shown in choices if said in (each.removeprefix("/"), shown)), None)
     if kept is None:
-        raise CannotWriteError(_no_option(said, [shown for _, shown in choices]))
+        raise CannotWriteError(no_such_choice(said, [shown for _, shown in choices]))
     return _set_state(field, kept, [each for each, _ in choices], is_round=True)
 
 

@@ -13,9 +13,19 @@ from lxml import etree
 
 from permitgen.documents.docx_safety import UnsafeDocxError, checked_docx
 from permitgen.documents.fixed_archive import rezipped
-from permitgen.documents.forms.form import Answers, FieldKind, Form, FormFault, FormFaultsError, FormField, FormRefusedError, Said
-from permitgen.reading.nearest import did_you_mean
-from permitgen.reading.problems import quoted
+from permitgen.documents.forms.form import (
+    Answers,
+    FieldKind,
+    Form,
+    FormFault,
+    FormFaultsError,
+    FormField,
+    FormRefusedError,
+    Said,
+    no_such_choice,
+    no_such_field,
+    refusal,
+)
 
 _W = "{http://schemas.openxmlformats.org/wordprocessingml/2006/main}"
 _W14 = "{http://schemas.microsoft.com/office/word/2010/wordml}"
@@ -59,9 +69,7 @@ def filled_word(content: bytes, answers: Answers) -> bytes:
     parts = _parts(content)
     controls = [control for root in parts.values() for control in _controls(root)]
     known = {control.field.name for control in controls}
-    faults = [
-        FormFault(name, f"the form has no field {quoted(name)}{did_you_mean(name, known)}") for name in answers.fields if name not in known
-    ]
+    faults = [no_such_field(name, known) for name in answers.fields if name not in known]
     faults += [FormFault(n, "a text document has no places in inches; name a field") for n, _ in enumerate(answers.places)]
     for control in controls:
         if control.field.name in answers.fields and (why := _fill(control, answers.fields[control.field.name])):
@@ -160,15 +168,11 @@ def _older_field(begin: Any, data: Any) -> _Control | None:
 def _fill(control: _Control, said: Said) -> str:
     """Write into a control; return why it does not take this, empty where it does."""
     field = control.field
-    if field.is_read_only:
-        return "is not to be filled: its maker keeps it as it is"
-    if isinstance(said, bool) != (field.kind == "check box"):
-        return f"is of the kind {field.kind}, which takes {'a tick' if field.kind == 'check box' else 'a text'}"
-    if field.most is not None and isinstance(said, str) and len(said) > field.most:
-        return f"{quoted(said)} has {len(said)} characters; the field takes {field.most}"
+    if why := refusal(said, field.kind, field.most, is_read_only=field.is_read_only):
+        return why
     shown = next((shown for option in control.options if said in option for shown in option[1:]), None)
     if field.kind == "choice" and shown is None and not field.takes_other:
-        return f"{quoted(str(said))} is none of its choices: {', '.join(field.options)}{did_you_mean(str(said), field.options)}"
+        return no_such_choice(str(said), field.options)
     text: Said = said if isinstance(said, bool) else shown or said
     if control.element.tag == f"{_W}sdt":
         _into_control(control.element, text)

@@ -155,14 +155,7 @@ def mark_plan(equipment: Sequence[PlanEquipment], routes: Iterable[tuple[str, st
 
 def _boxes(equipment: Iterable[PlanEquipment], lay: Lay) -> list[tuple[str, str, Box]]:
     """Return tag, words and box on the sheet of each piece of equipment."""
-    return [
-        (
-            item.tag,
-            f"{item.tag} (E)" if item.is_existing else item.tag,
-            box_of_points(on_sheet(lay, item.outline or (item.at,))).grown(1.0),
-        )
-        for item in equipment
-    ]
+    return [(item.tag, item.tag_words, box_of_points(on_sheet(lay, item.outline or (item.at,))).grown(1.0)) for item in equipment]
 
 
 _NEAR_LABEL_MM = 6.0

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.text_width import text_width
-from permitgen.documents.diagram.clouds import diagram_clouds
 from permitgen.documents.diagram.fitting import Area, fit
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, schedule
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.sheets.one_line_sheet import faults_of_diagram
+from permitgen.documents.sheets.one_line_sheet import faults_of_diagram, items_drawn
 from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn
 from permitgen.documents.sheets.violation_list import violation_group
 from permitgen.views.sheet_marks import NO_MARKS, SheetMarks
@@ -55,12 +55,10 @@ def _figures(number: str, title: str, roots: Sequence[Unit], room: Box) -> list[
 def _drawn(title: str, sketch: Sketch, room: Box, marks: SheetMarks) -> DrawnSheet:
     """Return a figure below its title, at the top left of a sheet."""
     box = sketch.box
-    items = sketch.flattened(room.left - box.left, room.top + _TITLE_MM - box.top)
-    around, beside, taken = diagram_clouds(items, marks, room)
+    drawn = items_drawn(sketch.flattened(room.left - box.left, room.top + _TITLE_MM - box.top), room, marks)
     words = Text(room.left, room.top + 1.0 + LETTERING.heading.cap_height_mm, title, LETTERING.heading)
     above = Box(room.left, room.top, room.left + text_width(title, LETTERING.heading), room.top + _TITLE_MM)
-    shapes = [words, *around, *(shape for item in items for shape in item.shapes), *beside]
-    return DrawnSheet(shapes, [above, *(item.box for item in items), *taken], "NO SCALE")
+    return replace(drawn, shapes=[words, *drawn.shapes], taken=[above, *drawn.taken])
 
 
 def _beside(details: GroundingDetails) -> list[list[Block]]:

@@ -32,7 +32,11 @@ def one_line_part(view: OneLine, room: Box, marks: SheetMarks = NO_MARKS) -> She
 
 def diagram_drawn(sketch: Sketch, room: Box, marks: SheetMarks) -> DrawnSheet:
     """Return a diagram with its clouds where it lies on the sheet."""
-    items = diagram_items(sketch, room)
+    return items_drawn(diagram_items(sketch, room), room, marks)
+
+
+def items_drawn(items: Sequence[Item], room: Box, marks: SheetMarks) -> DrawnSheet:
+    """Return the items of a diagram, which lie where they belong on the sheet, with their clouds."""
     around, beside, taken = diagram_clouds(items, marks, room)
     return DrawnSheet(
         [*around, *(shape for item in items for shape in item.shapes), *beside], [*(item.box for item in items), *taken], "NO SCALE"

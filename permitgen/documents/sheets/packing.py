@@ -7,9 +7,8 @@ Several orders are tried; the arrangement with the fewest sheets is taken, of th
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal, get_args
 
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.sheets.block_forms import Piece, forms_of, parted
@@ -29,13 +28,11 @@ _MOST_SHARED = 2
 
 def packed(parts: Sequence[SheetPart], room: Box) -> tuple[Drawing, ...]:
     """Return the sheets of one discipline, in the order of its subjects."""
-    forms = _Forms(room)
     best: _Sheets | None = None
-    for manner in _MANNERS:
-        sheets = _arranged(parts, forms, manner)
-        if sheets is not None and (best is None or _cost(sheets) < _cost(best)):
+    for sheets in _arrangements(parts, _Forms(room)):
+        if best is None or _cost(sheets) < _cost(best):
             best = sheets
-        if best is not None and len(best) <= 1:
+        if len(best) <= 1:
             break
     return _drawings(parts, best or ())
 
@@ -109,40 +106,43 @@ class _Forms:
         return sum(map(self.area, (*content.together, *content.groups))) + sum(box.width * box.height for box in boxes)
 
 
-_Order = Literal["as they come", "the tallest, then as they come", "the largest first"]
+def _arrangements(parts: Sequence[SheetPart], forms: _Forms) -> Iterator[_Sheets]:
+    """Yield the subjects on their sheets, placed in several ways: the drawings of all before any table, or each subject as a whole."""
+    for drawings_first in (True, False):
+        sheets: _Sheets = ()
+        waiting = {index: _Content.of(part) for index, part in enumerate(parts) if not part.is_empty}
+        for index in [index for index, content in waiting.items() if content.drawings and drawings_first]:
+            sheets, waiting[index] = _with_drawings(sheets, waiting[index], index, forms)
+        for order in _orders_of_subjects({index: content for index, content in waiting.items() if content}, forms):
+            found = _arranged(sheets, [(index, waiting[index]) for index in order], forms)
+            if found is not None:
+                yield found
 
 
-@dataclass(frozen=True, slots=True)
-class _Manner:
-    """One way to go about it: the drawings of all subjects before any table, or each subject as a whole; and in which order."""
+def _orders_of_subjects(contents: Mapping[int, _Content], forms: _Forms) -> Iterator[tuple[int, ...]]:
+    """Yield orders of the subjects, each once: as they come, the tallest first, the largest first.
 
-    drawings_first: bool
-    order: _Order
-
-    def ordered(self, contents: Mapping[int, _Content], forms: _Forms) -> list[int]:
-        """Return the subjects in their order; what goes on from a drawing has few places, so it comes before what has none yet."""
-        order = list(contents)
-        if self.order == "the largest first":
-            order.sort(key=lambda index: -forms.area_of(contents[index]))
-        if self.order == "the tallest, then as they come":
-            order.sort(key=lambda index: not forms.is_taller_than_a_sheet(contents[index]))
-        return sorted(order, key=lambda index: not contents[index].is_begun)
-
-
-_MANNERS = tuple(_Manner(drawings_first, order) for drawings_first in (True, False) for order in get_args(_Order))
+    What goes on from a drawing has few places, so it comes before what has none yet.
+    """
+    tried: set[tuple[int, ...]] = set()
+    for key in (
+        lambda _index: 0,
+        lambda index: not forms.is_taller_than_a_sheet(contents[index]),
+        lambda index: -forms.area_of(contents[index]),
+    ):
+        ordered = sorted(contents, key=key)
+        order = tuple(sorted(ordered, key=lambda index: not contents[index].is_begun))
+        if order not in tried:
+            tried.add(order)
+            yield order
 
 
-def _arranged(parts: Sequence[SheetPart], forms: _Forms, manner: _Manner) -> _Sheets | None:
-    """Return the subjects on their sheets; None where one finds no place that leaves every other on sheets that follow each other."""
-    sheets: _Sheets = ()
-    waiting = {index: _Content.of(part) for index, part in enumerate(parts) if not part.is_empty}
-    for index in [index for index, content in waiting.items() if content.drawings and manner.drawings_first]:
-        sheets, waiting[index] = _with_drawings(sheets, waiting[index], index, forms)
+def _arranged(sheets: _Sheets, waiting: Iterable[tuple[int, _Content]], forms: _Forms) -> _Sheets | None:
+    """Return the sheets with all subjects; None where one finds no place that leaves every other on sheets that follow each other."""
     kept = [sheets]
-    for index in manner.ordered(waiting, forms):
-        if waiting[index]:
-            found = [each for sheets in kept for each in _with_subject(sheets, waiting[index], index, forms)]
-            kept = sorted(found, key=_cost)[:_KEPT]
+    for index, content in waiting:
+        found = [each for sheets in kept for each in _with_subject(sheets, content, index, forms)]
+        kept = sorted(found, key=_cost)[:_KEPT]
     return kept[0] if kept else None
 
 

@@ -6,7 +6,7 @@ from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colors import BLACK, MID_GRAY, WHITE
 from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
 from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape
-from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, THIN, WIDE, Pen
+from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, MM_PER_INCH, THIN, WIDE, Pen
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
@@ -22,7 +22,7 @@ from permitgen.views.plans.roof import RoofPlan
 from permitgen.views.sheet_marks import NO_MARKS, SheetMarks
 
 NUMBER = "A-101"
-_HATCH_MM = 25.4 / 8
+_HATCH_MM = MM_PER_INCH / 8
 _MARGINS = Margins(20.0, 16.0, 26.0, 22.0)
 _RIDGE_PEN = Pen(WIDE.width_mm, dash_mm=LONG_SHORT_DASH)
 

@@ -10,7 +10,7 @@ from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colors import LIGHT_GRAY, WHITE
 from permitgen.documents.canvas.figures import circle, hatching, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Shape
-from permitgen.documents.canvas.styles import FINE, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
+from permitgen.documents.canvas.styles import FINE, MEDIUM, MM_PER_INCH, SHORT_DASH, THIN, WIDE, Pen
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
@@ -79,7 +79,7 @@ def _zones(view: StoragePlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     shapes: list[Shape] = []
     for zone in view.zones:
         outline = on_sheet(lay, zone.outline)
-        shapes += [*hatching(outline, pen=FINE, spacing=25.4 / 8), polygon(outline, pen=_SPACE_PEN)]
+        shapes += [*hatching(outline, pen=FINE, spacing=MM_PER_INCH / 8), polygon(outline, pen=_SPACE_PEN)]
         space.take_outline(outline, 0.5)
     return shapes
 

@@ -16,8 +16,6 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.handle import Handle
 
-# So many handles side by side are one step; the id of the line names each of them.
-_MOST_AT_ONCE = 8
 # Place of a handle in the order of energizing, by what it switches.
 _SERVICE, _FORMER, _STORAGE, _SOLAR, _INITIATOR, _LOAD, _GENERATOR = range(7)
 

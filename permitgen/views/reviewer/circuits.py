@@ -10,7 +10,7 @@ from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.protection import devices_protecting
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.views.circuit_text import device_text, ground_text, run_text, wires_text
-from permitgen.views.findings import numbers_of
+from permitgen.views.findings import numbers_of, worst_of
 from permitgen.views.reviewer.lines import is_to_confirm, short_section, without_tag
 from permitgen.views.reviewer.parts import CircuitLine
 from permitgen.views.schedules import compared_numbers, findings_about
@@ -30,7 +30,6 @@ RULES = (AMPACITY, PROTECTION, DROP, RISE, GROUND_SIZE, GROUND_INCREASE)
 NOTHING = "–"
 _BY_NEUTRAL = "none: the grounded conductor"
 _SOURCES = frozenset(CircuitRole) - {CircuitRole.SERVICE, CircuitRole.FEEDER, CircuitRole.BRANCH}
-_WEIGHT = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES)
 
 
 def circuit_line(evaluation: Evaluation, circuit: Circuit) -> CircuitLine:
@@ -60,7 +59,7 @@ def circuit_line(evaluation: Evaluation, circuit: Circuit) -> CircuitLine:
         why=_why(evaluation, circuit, figures, book),
         drop=_drop(evaluation, circuit),
         runs=_runs(evaluation, circuit),
-        verdict=str(next((verdict for verdict in _WEIGHT if any(each.verdict is verdict for each in about)), Verdict.DOES_NOT_APPLY)),
+        verdict=str(worst_of(each.verdict for each in about) or Verdict.DOES_NOT_APPLY),
         sections=tuple(dict.fromkeys(short_section(each.citation, book) for each in own)),
         to_confirm=any(is_to_confirm(each) for each in own),
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from itertools import count
 from typing import TYPE_CHECKING
@@ -11,16 +10,13 @@ from permitgen.code.grade import Grade
 from permitgen.rules.judgement import Verdict
 from permitgen.views.findings import NOT_MET, finding_text
 from permitgen.views.reviewer.parts import AlsoMet, CheckLine
-from permitgen.views.wording import GOOD_PRACTICE, joined_tags
+from permitgen.views.wording import GOOD_PRACTICE, joined_tags, with_numbers_held, without_book
 
 if TYPE_CHECKING:
     from collections.abc import Container, Iterable, Iterator
 
     from permitgen.evaluation.finding import Finding
     from permitgen.views.findings import FindingText, MethodLine
-
-_TABLE_NUMBER = re.compile(r"\b(Table|Note|Part|Chapter) (?=\w)")
-OPEN = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +38,8 @@ def without_tag(message: str, subject: str) -> str:
 
 def short_section(section: str, book: str) -> str:
     """Return a section without the name of the edition, which the page names; what no book asks for is good practice."""
-    shown = section.removeprefix(book).lstrip(": ").strip()
-    return GOOD_PRACTICE if shown.startswith("common practice") else _TABLE_NUMBER.sub("\\1\u00a0", shown)
+    shown = without_book(section, book)
+    return GOOD_PRACTICE if shown.startswith("common practice") else with_numbers_held(shown)
 
 
 def said_of(finding: Finding, text: FindingText) -> str:

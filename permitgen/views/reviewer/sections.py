@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.review_figures import load_sheets
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
+from permitgen.views.findings import OPEN
 from permitgen.views.presence import things_of
 from permitgen.views.reviewer.circuits import RULES as ON_CIRCUIT_ROWS
 from permitgen.views.reviewer.circuits import circuit_line
-from permitgen.views.reviewer.lines import OPEN, rows_of, short_section
+from permitgen.views.reviewer.lines import rows_of, short_section
 from permitgen.views.reviewer.parts import LoadLine, LoadTable, ReviewSection
 from permitgen.views.reviewer.shutdown import RULE, shutdown_lines
 from permitgen.views.wording import GOOD_PRACTICE, origin_text, value_text
@@ -112,7 +113,7 @@ def _placed(evaluation: Evaluation) -> dict[str, list[Finding]]:
     """Return the findings of each section; a rule named by itself stands there and not with its folder."""
     single = {rule: kind.key for kind in _KINDS for rule in kind.rules}
     folders = {folder: kind.key for kind in _KINDS for folder in kind.folders}
-    folder_of = {rule.id: rule.module.split(".")[-2] for rule in all_rules()}
+    folder_of = {rule.id: rule.folder for rule in all_rules()}
     placed: dict[str, list[Finding]] = {kind.key: [] for kind in _KINDS}
     for finding in evaluation.findings:
         key = single.get(finding.rule) or folders.get(folder_of[finding.rule], "")
