@@ -13,7 +13,7 @@ from pathlib import Path
 
 from permitgen.package.build import default_folder
 from permitgen.package.listed import MANIFEST, NotAPackageError, listed_in
-from permitgen.project.added_data import mapping
+from permitgen.project.copied_file import mapping
 from permitgen.project.directories import places_of_lines
 from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.reading.regular_file import UnreadableFileError, content_of

@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from permitgen import __version__
+from permitgen.project.copied_file import mapping
 from permitgen.project.directories import Claim, read_directories
 from permitgen.project.directory_claims import claim_problems
 from permitgen.project.disputed_figures import DisputedFigure, disputed_figures, too_many, with_readings
@@ -91,7 +92,7 @@ def build_project(file: ReadFile, folder: Path, *, edition: str = "", claims: tu
     merged, sources, problems = put_catalog_in(file)
     problems = [*told_wrong, *problems]
     if edition:
-        merged["jurisdiction"] = {**_mapping(merged.get("jurisdiction")), "edition": edition}
+        merged["jurisdiction"] = {**mapping(merged.get("jurisdiction")), "edition": edition}
     try:
         models = ProjectFile.model_validate(merged)
     except ValidationError as error:
@@ -137,7 +138,7 @@ def _of_every_source(
 
 def _of_another_format(file: ReadFile) -> Problem | None:
     """Return why a file of another form is not read; alone, since every other message would be about a form that it does not have."""
-    given = _mapping(file.data).get("format", FORMAT)
+    given = mapping(file.data).get("format", FORMAT)
     if given == FORMAT:
         return None
     earlier = "; an earlier version reads it, CHANGELOG.md says what to change" if given == "1" else ""
@@ -147,10 +148,6 @@ def _of_another_format(file: ReadFile) -> Problem | None:
 def _lacks_its_catalog(loc: tuple[int | str, ...], tags: set[str]) -> bool:
     """An equipment entry whose catalog entry was not found lacks facts for that reason, which was said already."""
     return len(loc) > 1 and loc[0] == "equipment" and loc[1] in tags
-
-
-def _mapping(value: Any) -> dict[str, Any]:
-    return value if isinstance(value, dict) else {}
 
 
 class Sources:
@@ -165,10 +162,10 @@ class Sources:
         if len(location) < 3 or location[0] != "equipment":
             return location
         tag, key = str(location[1]), location[2]
-        own = _mapping(_mapping(self._file.data.get("equipment")).get(tag))
+        own = mapping(mapping(self._file.data.get("equipment")).get(tag))
         if key in own or tag not in self._catalog_of:
             return location
-        catalog = _mapping(_mapping(self._file.data.get("catalog")).get(self._catalog_of[tag]))
+        catalog = mapping(mapping(self._file.data.get("catalog")).get(self._catalog_of[tag]))
         return ("catalog", self._catalog_of[tag], *location[2:]) if key in catalog else location
 
 
@@ -191,7 +188,7 @@ def put_catalog_in(file: ReadFile) -> tuple[dict[str, Any], Sources, list[Proble
             problems.append(file.problem(("equipment", tag, "catalog"), f'the catalog has no entry "{name}"{did_you_mean(name, catalog)}'))
             continue
         catalog_of[tag] = name
-        merged[tag] = {**_mapping(catalog[name]), **entry}
+        merged[tag] = {**mapping(catalog[name]), **entry}
     if isinstance(data.get("equipment"), dict):
         data["equipment"] = merged
     return data, Sources(file, catalog_of), problems
