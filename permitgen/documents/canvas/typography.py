@@ -6,6 +6,7 @@ Sizes in points, line spacing in mm on a grid of a quarter of the body line, so 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Literal
 
 from permitgen.documents.canvas.colors import DARK_GRAY, INK, SAFETY_BLUE, Color
@@ -62,6 +63,7 @@ def plain_text(words: Words) -> str:
     return words if isinstance(words, str) else "".join(run.text for run in words)
 
 
+@lru_cache(maxsize=1 << 15)
 def spans_of(words: Words, style: TextStyle) -> tuple[Span, ...]:
     """Return ``words`` as spans of ``style`` and its relatives, numbers kept with their units."""
     runs = (Run(words),) if isinstance(words, str) else words

@@ -18,6 +18,7 @@ class FreeSpace:
         self.columns = int(room.width / _CELL_MM)
         self._free = [(1 << self.columns) - 1] * int(room.height / _CELL_MM)
         self._failed: list[tuple[int, int]] = []
+        self._free_area: float | None = None
         for box in taken:
             self.take(box)
 
@@ -30,7 +31,9 @@ class FreeSpace:
     @property
     def free_area(self) -> float:
         """How much is free, mm²."""
-        return sum(row.bit_count() for row in self._free) * _CELL_MM**2
+        if self._free_area is None:
+            self._free_area = sum(row.bit_count() for row in self._free) * _CELL_MM**2
+        return self._free_area
 
     def take(self, box: Box) -> None:
         """Mark a box as taken."""
@@ -39,6 +42,7 @@ class FreeSpace:
         kept = ~(((1 << (right - left)) - 1) << left)
         for row in range(top, bottom):
             self._free[row] &= kept
+        self._free_area = None
 
     @staticmethod
     def _span(start: float, end: float, limit: int) -> tuple[int, int]:

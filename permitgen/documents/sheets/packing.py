@@ -68,12 +68,18 @@ class _Content:
 
 
 class _Forms:
-    """The forms of groups and drawings, each made once and not before it is asked for."""
+    """The forms of groups and drawings, and the sheets to which they were added: each made once and not before it is asked for.
+
+    Orders and windows come to the same few sheets over and over; nothing changes a sheet that is filled so far, so it is kept.
+    """
 
     def __init__(self, room: Box) -> None:
         self.room = room
         self._made: dict[int, tuple[_Group, list[Piece], Iterator[Piece]]] = {}
         self._drawn: dict[int, tuple[_Form, DrawnSheet]] = {}
+        self._areas: dict[int, float] = {}
+        self._fresh: dict[int, FilledSheet] = {}
+        self._filled: dict[tuple[FilledSheet, int, int], FilledSheet | None] = {}
 
     def of(self, group: _Group) -> Iterator[Piece]:
         """Yield the forms of a group, the best first."""
@@ -91,10 +97,23 @@ class _Forms:
             self._drawn[id(form)] = (form, form())
         return self._drawn[id(form)][1]
 
+    def fresh(self, index: int) -> FilledSheet:
+        """Return the empty sheet that a subject opens."""
+        return self._fresh.setdefault(index, FilledSheet(self.room, index))
+
+    def filled(self, sheet: FilledSheet, group: _Group, index: int) -> FilledSheet | None:
+        """Return a sheet with a group of a subject, None where it finds no room."""
+        key = (sheet, id(group), index)
+        if key not in self._filled:
+            self._filled[key] = sheet.with_group(self.of(group), index)
+        return self._filled[key]
+
     def area(self, group: _Group) -> float:
         """Return how much of a sheet a group takes."""
-        first = next(self.of(group), None)
-        return first.width * first.height if first is not None else self.room.width * self.room.height
+        if id(group) not in self._areas:
+            first = next(self.of(group), None)
+            self._areas[id(group)] = first.width * first.height if first is not None else self.room.width * self.room.height
+        return self._areas[id(group)]
 
     def is_taller_than_a_sheet(self, content: _Content) -> bool:
         """Whether a group fits no sheet and takes several."""
@@ -263,7 +282,7 @@ class _Placing:
                 return True
         if not self.may_open:
             return False
-        fresh = self._filled(FilledSheet(self.forms.room, self.index), groups)
+        fresh = self._filled(self.forms.fresh(self.index), groups)
         if fresh is not None:
             self.opened.append(fresh)
             return True
@@ -276,7 +295,7 @@ class _Placing:
 
     def _filled(self, sheet: FilledSheet, groups: Sequence[_Group]) -> FilledSheet | None:
         for group in groups:
-            found = sheet.with_group(self.forms.of(group), self.index)
+            found = self.forms.filled(sheet, group, self.index)
             if found is None:
                 return None
             sheet = found
