@@ -200,9 +200,9 @@ def plan_set_pdf(plans: PlanSet, sheets: PlanSheets | None = None) -> bytes:
     return _with_attachments(drawn, plans.attached) if plans.attached else drawn
 
 
-def plan_set_pages(plans: PlanSet) -> tuple[Page, ...]:
-    """Return the pages of the set without the attached documents."""
-    return _pages(plans, plan_sheets(plans))
+def plan_set_pages(plans: PlanSet, sheets: PlanSheets | None = None) -> tuple[Page, ...]:
+    """Return the pages of the set without the attached documents; ``sheets`` spares drawing them again."""
+    return _pages(plans, sheets or plan_sheets(plans))
 
 
 def plan_sheets(plans: PlanSet) -> PlanSheets:

@@ -20,7 +20,7 @@ from permitgen.package.opened_project import open_project
 
 pytestmark = pytest.mark.needs_program("chromium")
 ROOT = Path(__file__).resolve().parents[2]
-SCHEMA = json.loads((ROOT / "permitgen" / "project" / "field_results.schema.json").read_text("utf-8"))
+VALIDATOR = jsonschema.Draft202012Validator(json.loads((ROOT / "permitgen" / "project" / "field_results.schema.json").read_text("utf-8")))
 SCRIPT = '<img src=x onerror="document.title=1"><script>document.title=2</script>'
 
 
@@ -116,7 +116,7 @@ def test_from_the_garage_to_the_record(phone, pages, project, tmp_path):
     assert page.input_value("#by") == "QX"
     results = exported(page, tmp_path)
     data = json.loads(results.read_text("utf-8"))
-    jsonschema.validate(data, SCHEMA, cls=jsonschema.Draft202012Validator)
+    VALIDATOR.validate(data)
     assert b"Invented Camera" not in results.read_bytes()
     assert max(data["photos"][0]["width"], data["photos"][0]["height"]) == 1600
 
@@ -181,6 +181,7 @@ def test_pass_needs_its_number(phone, pages):
     assert torque.get_attribute("data-state") == ""
 
 
+@pytest.mark.nightly
 def test_a_correction_keeps_the_old_entry(phone, pages, tmp_path):
     page = ready(phone(), pages / "field_checklist.html")
     torque = line(page, "torque:C7@PVC.main:L1")
@@ -199,6 +200,7 @@ def test_a_correction_keeps_the_old_entry(phone, pages, tmp_path):
     assert [entry["value"] for entry in entries] == ["30", "45"]
 
 
+@pytest.mark.nightly
 def test_one_tap_answers_what_is_seen_of_one_enclosure_with_a_name(phone, pages, tmp_path):
     """Nothing without initials; then each visible line of that look has an entry of its own, and no torque, bond or photo has one."""
     page = ready(phone(), pages / "field_checklist.html")
@@ -217,6 +219,7 @@ def test_one_tap_answers_what_is_seen_of_one_enclosure_with_a_name(phone, pages,
     assert {entry["answer"] for entry in entries} == {"yes", "as drawn"}
 
 
+@pytest.mark.nightly
 def test_a_photo_is_its_own_answer(phone, pages, tmp_path):
     page = ready(phone(), pages / "field_checklist.html")
     photo = line(page, "photo:HP:closed")
@@ -242,6 +245,7 @@ def test_power_is_offered_only_after_every_test_without_it(phone, pages):
     assert page.locator("[data-needs-power] .steps:visible").count() == 0, "a failed test shuts it again"
 
 
+@pytest.mark.nightly
 def test_numbers_are_read_as_people_type_them(phone, pages):
     """A decimal comma, the unit behind it; another unit and a comma that may part thousands are asked about, not guessed."""
     page = ready(phone(), pages / "field_checklist.html")
@@ -256,6 +260,7 @@ def test_numbers_are_read_as_people_type_them(phone, pages):
     assert "44,5 lbf·in" in torque.inner_text()
 
 
+@pytest.mark.nightly
 def test_a_departure_shows_what_follows_at_once_and_each_line_why_it_is_there(phone, pages):
     """30 A on 10 AWG copper (240.4(D)): the larger breaker is refused before anything is saved."""
     page = ready(phone(), pages / "field_checklist.html")
@@ -304,6 +309,7 @@ def test_without_scripts_it_can_be_read_and_says_so(open_page, pages):
     assert page.get_by_text("45 lbf·in").first.is_visible()
 
 
+@pytest.mark.nightly
 def test_results_of_an_older_revision_are_refused_by_the_newer_project(project, pages, phone, tmp_path):
     page = ready(phone(), pages / "field_checklist.html")
     saved(page, lambda: otherwise(page, "clean:HP").get_by_role("button", name="Yes, done").click())

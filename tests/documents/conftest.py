@@ -1,7 +1,5 @@
 """What the tests of documents share: the evaluations and drawings of demo and topologies, made once a worker when first asked for."""
 
-from pathlib import Path
-
 import pytest
 
 from permitgen.documents.sheets.frame import PAPERS, frame_of
@@ -10,21 +8,7 @@ from permitgen.documents.sheets.packing import packed
 from permitgen.documents.sheets.sheet import room_for_drawing
 from permitgen.views.one_line_units import one_line_of
 from permitgen.views.plan_sheets import title_block_of
-
-ROOT = Path(__file__).resolve().parents[2]
-PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))}
-
-
-class Made(dict):
-    """A dictionary that makes what is asked for and keeps it."""
-
-    def __init__(self, make):
-        super().__init__()
-        self.make = make
-
-    def __missing__(self, key):
-        self[key] = self.make(key)
-        return self[key]
+from tests.documents.projects import PROJECTS, Made
 
 
 @pytest.fixture(scope="session")

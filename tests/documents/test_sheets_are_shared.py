@@ -15,7 +15,7 @@ from permitgen.documents.sheets.packing import packed
 from permitgen.documents.sheets.panel_face import panel_blocks
 from permitgen.documents.sheets.part import SheetPart
 from permitgen.package.calculation_job import calculation_of
-from permitgen.package.plan_set_job import plan_set_of
+from permitgen.package.plan_set_job import drawn_plan_set, plan_set_of
 from permitgen.views.plan_sheets import SHEETS
 from permitgen.views.schedules import panel_faces
 from permitgen.views.sheet_marks import NO_MARKS
@@ -27,11 +27,13 @@ REFERENCE = re.compile(r"\b[GCASEZ]-\d{3}(?:-\d+)?\b")
 @pytest.mark.sample(every=3)
 @pytest.mark.parametrize(("paper", "most"), [("ANSI B", 14), ("ANSI D", 8), ("Arch D", 8)])
 def test_the_demo_takes_few_sheets_and_refers_to_none_that_is_not_there(projects, paper, most):
-    plans = replace(plan_set_of(projects["demo"]), sheet_size=paper)
-    sheets = plan_sheets(plans).drawings
-    assert len(sheets) <= most
-    there = {sheet.name.number for sheet in sheets} | {"Z-001"}
-    for page in plan_set_pages(replace(plans, attached=plans.attached)):
+    plans, sheets = drawn_plan_set(projects["demo"])
+    if paper != plans.sheet_size:
+        plans = replace(plans, sheet_size=paper)
+        sheets = plan_sheets(plans)
+    assert len(sheets.drawings) <= most
+    there = {sheet.name.number for sheet in sheets.drawings} | {"Z-001"}
+    for page in plan_set_pages(plans, sheets):
         said = {found for shape, _ in placed_boxes(page.shapes) if isinstance(shape, Text) for found in REFERENCE.findall(shape.text)}
         assert said <= there, page.label
 
@@ -49,7 +51,7 @@ def test_a_subject_stands_on_one_sheet_or_on_sheets_that_follow_each_other(proje
 
 def test_what_belongs_together_stands_on_one_sheet_of_the_demo(projects):
     """The three panels of the demo; a table with its notes; the sentence that sums up with the table that it speaks of."""
-    sheets = plan_sheets(plan_set_of(projects["demo"])).drawings
+    sheets = drawn_plan_set(projects["demo"])[1].drawings
     said = [" ".join(shape.text for shape, _ in placed_boxes(sheet.shapes) if isinstance(shape, Text)) for sheet in sheets]
     for words in (
         ("PANEL MID:", "PANEL HP:", "PANEL PVC:"),
@@ -61,7 +63,7 @@ def test_what_belongs_together_stands_on_one_sheet_of_the_demo(projects):
 
 
 def test_every_subject_is_looked_for_on_one_sheet(projects):
-    sheets = plan_sheets(plan_set_of(projects["demo"])).drawings
+    sheets = drawn_plan_set(projects["demo"])[1].drawings
     homes = [subject for sheet in sheets for subject in sheet.home_of]
     assert len(homes) == len(set(homes))
     assert set(homes) == {subject for sheet in sheets for subject in sheet.holds}
@@ -72,7 +74,7 @@ def test_every_subject_is_looked_for_on_one_sheet(projects):
 def test_the_calculation_names_sheet_and_zone_of_the_set_that_is_drawn(projects):
     """Each place is a sheet of the set, a letter at its side and a number above it, as ASME Y14.1 has zones (from memory)."""
     opened = projects["demo"]
-    labels = {sheet.name.number for sheet in plan_sheets(plan_set_of(opened)).drawings}
+    labels = {sheet.name.number for sheet in drawn_plan_set(opened)[1].drawings}
     calculation = calculation_of(opened)
     named = [each.sheet for each in (*calculation.questions, *calculation.sections) if each.sheet]
     assert named

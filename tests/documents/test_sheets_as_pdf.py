@@ -23,8 +23,9 @@ from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.plan_set import plan_set_pages, plan_set_pdf, plan_sheets
 from permitgen.documents.sheets.frame import PAPERS
 from permitgen.documents.sheets.lettering import SMALLEST_CAPITALS_MM
-from permitgen.package.plan_set_job import plan_set_of
+from permitgen.package.plan_set_job import drawn_plan_set, plan_set_of
 from permitgen.views.plan_sheets import SHEETS
+from tests.documents.projects import Made
 
 ROOT = Path(__file__).parents[2]
 PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))}
@@ -32,7 +33,7 @@ PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted
 
 @pytest.fixture(scope="module")
 def plans(projects):
-    return {name: plan_set_of(projects[name]) for name in PROJECTS}
+    return Made(lambda name: plan_set_of(projects[name]))
 
 
 @pytest.fixture(scope="module")
@@ -45,6 +46,7 @@ def reader(drawn):
     return pypdf.PdfReader(io.BytesIO(drawn))
 
 
+@pytest.mark.nightly
 def test_same_plans_same_bytes(plans, drawn):
     assert plan_set_pdf(replace(plans["demo"], attached=())) == drawn
 
@@ -122,11 +124,11 @@ def test_text_is_searchable(reader, drawn):
 
 
 @pytest.mark.needs_program("qpdf")
-def test_qpdf_finds_nothing(tmp_path, plans):
+def test_qpdf_finds_nothing(tmp_path, projects):
     if shutil.which("qpdf") is None:
         pytest.skip("the program qpdf is not installed")
     file = tmp_path / "plan_set.pdf"
-    file.write_bytes(plan_set_pdf(plans["demo"]))
+    file.write_bytes(plan_set_pdf(*drawn_plan_set(projects["demo"])))
     found = subprocess.run(["qpdf", "--check", str(file)], capture_output=True, text=True, check=False)
     assert found.returncode == 0, found.stdout + found.stderr
 
@@ -135,12 +137,13 @@ def test_qpdf_finds_nothing(tmp_path, plans):
 SETS = [(name, paper) for paper in PAPERS for name in (PROJECTS if paper == "ANSI B" else list(PROJECTS)[::2])]
 
 
-@pytest.mark.sample(every=40)
+@pytest.mark.sample(every=60)
 @pytest.mark.parametrize(("name", "paper"), SETS)
 def test_every_set_on_every_paper(plans, name, paper):
     """Texts keep apart and are large enough on every sheet of every topology; sheet numbers are in order and unique."""
     asked = replace(plans[name], sheet_size=paper, attached=())
-    pages, sheets = plan_set_pages(asked), plan_sheets(asked).drawings
+    sheets = plan_sheets(asked)
+    pages, sheets = plan_set_pages(asked, sheets), sheets.drawings
     labels = [page.label for page in pages]
     assert labels[0] == "G-001"
     assert len(labels) == len(set(labels))

@@ -18,6 +18,7 @@ from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.plan_set import plan_set_pages, plan_sheets
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
+from tests.documents.projects import Made
 from tests.reading_paper import put_reading
 
 ROOT = Path(__file__).parents[2]
@@ -38,6 +39,12 @@ def plans(tmp_path_factory, open_once):
         put_reading(file.parent)
         made[name] = plan_set_of(open_project(file))
     return made
+
+
+@pytest.fixture(scope="module")
+def drawn(plans):
+    """The sheets of each without attachments, drawn once."""
+    return Made(lambda name: plan_sheets(replace(plans[name], attached=())))
 
 
 def octagons(shapes):
@@ -64,18 +71,20 @@ def words_of(shapes) -> str:
     return " ".join(shape.text for shape, _ in placed_boxes(shapes) if isinstance(shape, Text))
 
 
+@pytest.mark.sample(every=2)
 @pytest.mark.parametrize("name", ["mistakes", *TOPOLOGIES])
-def test_the_band_stands_on_every_sheet_with_the_count(plans, name):
+def test_the_band_stands_on_every_sheet_with_the_count(plans, drawn, name):
     found = plans[name].violations
-    for page in plan_set_pages(replace(plans[name], attached=())):
+    for page in plan_set_pages(replace(plans[name], attached=()), drawn[name]):
         words = words_of(page.shapes)
         assert f"NOT FOR PERMIT: {found.count} violations" in words, page.label
         assert "NOT FOR CONSTRUCTION" not in words
 
 
+@pytest.mark.sample(every=2)
 @pytest.mark.parametrize("name", ["mistakes", *TOPOLOGIES])
-def test_every_number_is_listed_where_it_is_shown_and_stands_in_the_legend(plans, name):
-    sheets = plan_sheets(replace(plans[name], attached=())).drawings
+def test_every_number_is_listed_where_it_is_shown_and_stands_in_the_legend(plans, drawn, name):
+    sheets = drawn[name].drawings
     shown = set()
     for sheet in sheets:
         numbers = octagons(sheet.shapes) if "G-002" not in sheet.holds else set()

@@ -12,10 +12,10 @@ from pathlib import Path
 
 import yaml
 
-from permitgen.documents.plan_set import plan_set_pages, plan_sheets
+from permitgen.documents.plan_set import plan_set_pages
 from permitgen.documents.sheets.legend_sheet import texts_of
 from permitgen.package.opened_project import open_project
-from permitgen.package.plan_set_job import plan_set_of
+from permitgen.package.plan_set_job import drawn_plan_set
 
 HERE = Path(__file__).parent
 ITEMS = yaml.load((HERE / "permit_package_checklist.yaml").read_text(encoding="utf-8"), yaml.CSafeLoader)
@@ -24,9 +24,9 @@ ITEMS = yaml.load((HERE / "permit_package_checklist.yaml").read_text(encoding="u
 @lru_cache(maxsize=1)
 def words_by_sheet() -> dict[str, str]:
     """Words of the sheets on which each subject stands."""
-    plans = plan_set_of(open_project(HERE.parents[1] / "demo_project"))
+    plans, sheets = drawn_plan_set(open_project(HERE.parents[1] / "demo_project"))
     words: dict[str, str] = {}
-    for page, drawing in zip(plan_set_pages(plans), plan_sheets(plans).drawings, strict=True):
+    for page, drawing in zip(plan_set_pages(plans, sheets), sheets.drawings, strict=True):
         said = " | ".join(text.replace("\u00a0", " ") for text in texts_of(page.shapes))
         for number in drawing.holds:
             words[number] = f"{words.get(number, '')} | {said}"

@@ -27,7 +27,7 @@ from permitgen.views.field_checklist import view_of
 from permitgen.views.record import record_of
 
 ROOT = Path(__file__).resolve().parents[2]
-SCHEMA = json.loads((ROOT / "permitgen" / "project" / "field_results.schema.json").read_text("utf-8"))
+VALIDATOR = jsonschema.Draft202012Validator(json.loads((ROOT / "permitgen" / "project" / "field_results.schema.json").read_text("utf-8")))
 C7 = {"line": "conductor:C7", "permitted": "8 AWG"}
 SIX = {**C7, "answer": "built otherwise", "value": "6 AWG", "unit": "", "reason": "none on the truck", "by": "MT"}
 
@@ -55,7 +55,7 @@ def form(*entries, **changes):
         "entries": list(entries),
         "photos": [],
     } | changes
-    jsonschema.validate(data, SCHEMA, cls=jsonschema.Draft202012Validator)
+    VALIDATOR.validate(data)
     return data
 
 
@@ -102,7 +102,7 @@ def row(project, id_):
 
 
 def test_schema_is_valid():
-    jsonschema.Draft202012Validator.check_schema(SCHEMA)
+    jsonschema.Draft202012Validator.check_schema(VALIDATOR.schema)
 
 
 def test_one_new_file_is_all_that_changes(project):
@@ -140,6 +140,7 @@ def test_an_entry_never_changes(project):
     assert len(list((project / "field").iterdir())) == 1
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("path", ["record.address", "project.people.0.name", "jurisdiction.edition", "circuits.C8.conductors.size"])
 def test_a_results_file_chooses_no_place(project, path):
     """The answer goes to the key that the line compares, whatever key the file names."""
@@ -181,6 +182,7 @@ def test_a_value_that_cannot_stand_there_is_kept_told_and_not_judged(project):
     assert row(project, "conductor:C7").verdict == "built otherwise"
 
 
+@pytest.mark.nightly
 def test_as_drawn_after_all_takes_a_departure_back_without_losing_it(project):
     take(project, entry(2, **C7, answer="as drawn", value="", unit=""))
     take(project, entry(1, **SIX))
@@ -188,6 +190,7 @@ def test_as_drawn_after_all_takes_a_departure_back_without_losing_it(project):
     assert str(built_project(open_project(project)).system.circuits["C7"].conductors.size) == "8 AWG"
 
 
+@pytest.mark.nightly
 def test_as_drawn_remembers_what_was_drawn(project):
     """As drawn on a plan that showed 10 AWG is no answer to a plan that shows 8 AWG: 10 AWG is in the wall."""
     take(project, entry(1, line="conductor:C7", permitted="10 AWG", answer="as drawn", value="", unit=""))
@@ -207,6 +210,7 @@ def test_two_people_who_differ_are_both_kept_and_told(project):
     assert "an earlier entry says 6 AWG" in findings["difference-agreed"]
 
 
+@pytest.mark.nightly
 def test_what_a_person_writes_stands_over_the_field(project):
     take(project, entry(1, **SIX))
     say(project, "  departures:\n    - {path: circuits.C7.conductors.size, to: 4 AWG, reason: looked again}\n")
@@ -231,6 +235,7 @@ def test_a_settlement_names_the_entry_that_counts(project):
     assert "difference-agreed" not in {f.rule for f in comparison_of_states(opened).record_findings}
 
 
+@pytest.mark.nightly
 def test_a_settlement_may_say_the_value(project):
     take(project, entry(1, **SIX))
     say(project, f"  settlements:\n    - {{line: conductor:C7, value: 3 AWG, {WHO}}}\n")
@@ -285,6 +290,7 @@ def test_photos_are_not_written_through_a_link(project, tmp_path):
     assert [path.name for path in (project / "field").iterdir()] == ["photos"]
 
 
+@pytest.mark.nightly
 def test_a_script_in_a_note_stays_text(project):
     note = '<script>alert("x")</script> & {{ 7 * 7 }} \'"'
     take(project, entry(1, note=note))
