@@ -52,22 +52,36 @@ def pytest_configure(config):
         config.option.seed = int(datetime.now(UTC).strftime("%Y%m%d")) if config.option.nightly else SEED_OF_THE_SUITE
 
 
-def pytest_collection_modifyitems(config, items):
-    """Leave to nightly what is marked so, and of a sampled test all cases but every so many."""
-    if config.option.nightly:
+@pytest.hookimpl(wrapper=True)
+def pytest_generate_tests(metafunc):
+    """Make every so many cases of a sampled test, and one of a test for the night, which is left out below.
+
+    A case that is made costs its time in every worker, whether it runs or not.
+    """
+    yield
+    if metafunc.config.option.nightly:
         return
-    case_number = Counter()
-    kept, left = [], []
-    for item in items:
-        sample = item.get_closest_marker("sample")
-        test = item.nodeid.partition("[")[0]
-        number = case_number[test]
-        case_number[test] += 1
-        left_out = item.get_closest_marker("nightly") or (sample and number % sample.kwargs["every"])
-        (left if left_out else kept).append(item)
+    definition = metafunc.definition
+    sample = definition.get_closest_marker("sample")
+    if definition.get_closest_marker("nightly"):
+        del metafunc._calls[1:]
+    elif sample:
+        metafunc._calls[:] = metafunc._calls[:: sample.kwargs["every"]]
+
+
+def pytest_collection_modifyitems(config, items):
+    """Leave to nightly what is marked so; what is collected stays as long as the run, so that no search for garbage walks through it."""
+    left = [] if config.option.nightly else [item for item in items if item.get_closest_marker("nightly")]
     if left:
         config.hook.pytest_deselected(items=left)
-        items[:] = kept
+        items[:] = [item for item in items if not item.get_closest_marker("nightly")]
+    gc.freeze()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_sessionfinish():
+    """Leave what is kept to the end of the process: the runner would search it for garbage five times."""
+    gc.freeze()
 
 
 def pytest_runtest_setup(item):

@@ -22,7 +22,7 @@ STRING_INVERTER = "string_inverter"
 
 
 def answers_of(name: str) -> dict[str, Any]:
-    data: dict[str, Any] = yaml.load(HOUSES[name].read_text("utf-8"), Loader=yaml.BaseLoader)
+    data: dict[str, Any] = yaml.load(HOUSES[name].read_text("utf-8"), Loader=yaml.CBaseLoader)
     return data
 
 

@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 import jsonschema
+import pytest
 import yaml
 
 from permitgen.project.schema import project_schema
@@ -91,10 +92,11 @@ def test_schema_is_2020_12_and_accepts_the_demo():
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
     jsonschema.Draft202012Validator.check_schema(schema)
     for path in (ROOT / "demo_project" / "project.yaml", SMALL, ROOT / "tests" / "topologies" / "b16_meter_main_40_a.yaml"):
-        data = yaml.load(path.read_text("utf-8"), Loader=yaml.BaseLoader)
+        data = yaml.load(path.read_text("utf-8"), Loader=yaml.CBaseLoader)
         jsonschema.Draft202012Validator(schema).validate(data)
 
 
+@pytest.mark.nightly
 def test_compare_and_verify_say_what_a_revision_makes_old(tmp_path):
     """A panel with another name stands so in the panel schedule; a comment changes nothing."""
     text = SMALL.read_text("utf-8")

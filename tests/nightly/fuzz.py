@@ -56,7 +56,7 @@ def text_of(path: Path) -> str:
 
 @cache
 def tree_of(path: Path) -> object:
-    return yaml.load(text_of(path), Loader=getattr(yaml, "CBaseLoader", yaml.BaseLoader))
+    return yaml.load(text_of(path), Loader=yaml.CBaseLoader)
 
 
 def dumped(tree: object) -> bytes:

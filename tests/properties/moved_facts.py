@@ -31,9 +31,9 @@ PROJECTS = {
     "demo": ROOT / "demo_project" / "project.yaml",
     **{path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("*.yaml"))},
 }
-TABLE = yaml.safe_load((Path(__file__).with_name("just_beyond_just_within.yaml")).read_text("utf-8"))
+TABLE = yaml.load((Path(__file__).with_name("just_beyond_just_within.yaml")).read_text("utf-8"), yaml.CSafeLoader)
 ROWS = TABLE["rows"]
-COVERAGE = yaml.safe_load((ROOT / "docs" / "demand_coverage.yaml").read_text("utf-8"))["coverage"]
+COVERAGE = yaml.load((ROOT / "docs" / "demand_coverage.yaml").read_text("utf-8"), yaml.CSafeLoader)["coverage"]
 CATALOG_KEYS = ("module", "module_inverter", "converter")
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 STEP = 0.01
@@ -230,6 +230,7 @@ def values_of(row, entry):
     return tuple(f"{number:.12g} {unit}".strip() for number in (beyond, within))
 
 
+@cache
 def cases():
     """Return every case of the table, in the order of the rows."""
     return [case for number, row in enumerate(ROWS) for name in PROJECTS for case in _cases_in(number, row, name)]

@@ -12,7 +12,6 @@ from functools import cache
 
 import numpy as np
 import pytest
-from pvlib import pvsystem
 
 from permitgen.code.codebook import CodeBook
 from permitgen.code.equations.photovoltaic import (
@@ -31,6 +30,8 @@ SUN_W_PER_M2, STANDARD_C = 1000.0, 25.0
 @cache
 def modules():
     """Columns of the published table for every twentieth crystalline module with a coefficient between -0.45 and -0.2 percent/°C."""
+    from pvlib import pvsystem  # the library takes longer to import than the test, in every worker that only collects it
+
     table = pvsystem.retrieve_sam("CECMod").T
     table = table[table["Technology"].isin(CRYSTALLINE)].iloc[::EVERY]
     columns = {
@@ -45,6 +46,8 @@ def modules():
 def by_the_model_v(cell_c):
     """Open-circuit voltage of each module at 1000 W/m² and ``cell_c``, V, by the single-diode equation."""
     m = modules()
+    from pvlib import pvsystem
+
     five = pvsystem.calcparams_cec(
         SUN_W_PER_M2, cell_c, m["alpha_sc"], m["a_ref"], m["I_L_ref"], m["I_o_ref"], m["R_sh_ref"], m["R_s"], m["Adjust"]
     )

@@ -14,7 +14,7 @@ from permitgen.project.schema import meanings_of, sections
 
 ROOT = Path(__file__).resolve().parents[2]
 PROJECTS = [*sorted((ROOT / "tests" / "topologies").glob("*.yaml")), ROOT / "demo_project" / "project.yaml"]
-KNOWN = yaml.load((Path(__file__).parent / "expected" / "unread_keys" / "keys.yaml").read_text("utf-8"), yaml.BaseLoader)
+KNOWN = yaml.load((Path(__file__).parent / "expected" / "unread_keys" / "keys.yaml").read_text("utf-8"), yaml.CBaseLoader)
 
 
 def _declared_in(model, key):

@@ -32,6 +32,7 @@ def with_section(home, tmp_path, section, value):
     return load_project(file).system
 
 
+@pytest.mark.sample(every=4)
 def test_every_breaker_on_a_busbar_can_be_interlocked(home, tmp_path):
     system = load_project(home).system
     tags = {tag for tag, item in system.equipment.items() if isinstance(item, WITH_BUSBAR)}
@@ -42,6 +43,7 @@ def test_every_breaker_on_a_busbar_can_be_interlocked(home, tmp_path):
         assert system.interlocks[0].not_both_closed == tuple(names)
 
 
+@pytest.mark.sample(every=4)
 def test_every_busbar_can_have_a_known_load_and_a_limit(home, tmp_path):
     system = load_project(home).system
     tags = [tag for tag, item in system.equipment.items() if isinstance(item, WITH_BUSBAR)]

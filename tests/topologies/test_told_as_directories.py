@@ -117,6 +117,7 @@ def told(evaluation: Evaluation) -> dict[str, object]:
     return found | {schedule.title: schedule.rows for schedule in schedules}
 
 
+@pytest.mark.sample(every=6)
 @pytest.mark.parametrize("name", HOUSES)
 def test_a_house_told_as_directories_is_the_same_house(name: str, tmp_path: Path) -> None:
     def data() -> dict[str, Any]:

@@ -26,7 +26,7 @@ def system(base, changes="", removed=()):
         for step in above:
             found = found[step]
         del found[last]
-    for path, value in (yaml.load(changes, Loader=yaml.BaseLoader) or {}).items():
+    for path, value in (yaml.load(changes, Loader=yaml.CBaseLoader) or {}).items():
         *above, last = path.split(".")
         found = data
         for step in above:
