@@ -15,6 +15,7 @@ def file(demo, tmp_path_factory):
     return path
 
 
+@pytest.mark.sample(every=2)
 @pytest.mark.parametrize("width", [320, 360])
 def test_nothing_is_wider_than_the_screen(open_page, file, width):
     """WCAG 2.2, 1.4.10: reflow at 320 CSS px; wide tables scroll by themselves."""

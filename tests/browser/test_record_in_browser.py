@@ -22,7 +22,7 @@ def violations(page, rules):
     return [(v["id"], [node["html"][:120] for node in v["nodes"]][:3]) for v in found["violations"]]
 
 
-@pytest.mark.sample(every=9)  # the public record, and the form
+@pytest.mark.sample(every=18)  # the public record; by night every page in both
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("name", PAGES)
 def test_axe_finds_nothing(open_page, pages, name, scheme):
@@ -60,6 +60,7 @@ def test_the_first_screen_holds_everything_an_emergency_needs(open_page, pages, 
     assert size >= 15
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("width", [320, 360, 768, 1280])
 def test_nothing_is_wider_than_the_screen(open_page, pages, width):
     """WCAG 2.2, 1.4.10: reflow at 320 CSS px."""
@@ -68,6 +69,7 @@ def test_nothing_is_wider_than_the_screen(open_page, pages, width):
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("name", ["record/index.html", "record_owner/index.html", "record_professional/index.html"])
 def test_text_twice_as_large_stays_inside_a_narrow_screen(open_page, pages, name):
     """WCAG 2.2, 1.4.4 with 1.4.10: text at 200 % at 320 CSS px; wide tables scroll by themselves."""

@@ -199,6 +199,7 @@ def test_what_was_checked_is_not_built(tmp_path):
     assert "../a/package/labels.pdf" in page
 
 
+@pytest.mark.nightly
 def test_a_journal_that_was_cut_off_is_read_as_far_as_it_goes(shelf):
     run("batch", "--check", shelf)
     journal = shelf / "shelf_summary" / "shelf.kept.jsonl"

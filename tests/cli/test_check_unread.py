@@ -26,6 +26,7 @@ def _keys(path):
     return {fact.key for fact in unread_facts(open_project(path))}
 
 
+@pytest.mark.nightly
 def test_a_fact_that_nothing_asks_for_is_listed_with_its_place(tmp_path):
     """Volume of a meter's bending space is asked of nobody; the busbar, the length and the address are judged or printed."""
     path = _with(tmp_path, ("MSP: {catalog: panel", "MSP: {bending_space_left: 3 in, catalog: panel"))

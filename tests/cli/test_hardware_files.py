@@ -84,6 +84,7 @@ def test_a_figure_keeps_the_source_that_the_file_names(tmp_path):
     assert system.busbars["MSP"].rating_a.origin.source == "label inside the door"
 
 
+@pytest.mark.nightly
 def test_what_a_project_does_not_use_is_no_fact_of_it(tmp_path):
     folder = house(tmp_path, {"hardware.yaml": CHECKED + ENTRY.replace("volume", "nonsense")})
     assert not [fact for fact in unread_facts(open_project(folder)) if "box" in fact.key or "checked" in fact.key]

@@ -234,6 +234,7 @@ def test_check_finds_what_is_wrong_in_entries_that_no_project_uses(tmp_path):
     assert [each.split(": ")[0].rsplit(":", 2)[1:] for each in result.stderr.splitlines()] == [["3", "37"], ["4", "3"]]
 
 
+@pytest.mark.nightly
 def test_the_demo_has_thirty_entries_of_which_it_uses_some():
     result = run("hardware", "check", "demo_project/hardware", "--projects", "demo_project")
     entries = [each for each in result.stdout.splitlines() if each.startswith("demo_project/")]

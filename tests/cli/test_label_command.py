@@ -132,7 +132,17 @@ def test_one_label_again_without_the_rest(tmp_path):
         (["--stock", "sticker"], "a.pdf", r'--stock: "sticker" is not a stock; write letter, A4, tabloid, a size such as'),
         (["--stock", "4x6"], "a.pdf", r'--stock: "4x6" has no unit; .*did you mean "4x6 in"\?'),
         (["--stock", "tape 2 parsecs"], "a.pdf", r'the unit "parsecs" is not read'),
-        (["--stock", "tape 9 mm"], "a.pdf", r"does not fit on 9 mm tape .* the smallest stock that takes it is [0-9]+ mm tape"),
+        (
+            ["--stock", "tape 9 mm", "--only", "sum-rule"],
+            "a.pdf",
+            r"does not fit on 9 mm tape .* the smallest stock that takes it is [0-9]+ mm tape",
+        ),
+        pytest.param(
+            ["--stock", "tape 9 mm"],
+            "a.pdf",
+            r"does not fit on 9 mm tape .* the smallest stock that takes it is [0-9]+ mm tape",
+            marks=pytest.mark.nightly,
+        ),
         (["--only", "sum-rle"], "a.pdf", r'no label is called "sum-rle"; did you mean "sum-rule"\?'),
         (["--only", "sum-rule"], "a.gif", r'--out: ".gif" is not a form of labels; forms: .pdf, .svg, .png'),
         ([], "a.svg", r"\.svg holds one label; choose it with --only"),

@@ -17,7 +17,7 @@ def _printed(*arguments):
     return done.returncode, done.stdout, done.stderr
 
 
-@pytest.mark.sample(every=2)
+@pytest.mark.sample(every=6)
 @pytest.mark.parametrize(
     "arguments",
     [["--help"], ["schema"], ["check", "demo_project"], ["explain", "demo_project", "C7"], ["build", "--help"], ["record", "--help"]],

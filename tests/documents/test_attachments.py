@@ -125,11 +125,13 @@ def test_the_index_on_the_cover_lists_them(two_papers):
     assert "Paper 2" in text
 
 
+@pytest.mark.nightly
 def test_without_attachments_there_is_no_divider(tmp_path):
     (tmp_path / "project.yaml").write_text(HOUSE, "utf-8")
     assert "Z-001" not in pypdf.PdfReader(io.BytesIO(_plan_set(tmp_path))).page_labels
 
 
+@pytest.mark.nightly
 def test_the_same_papers_give_the_same_bytes(tmp_path):
     files = {"letter.pdf": _pdf(A4_PT)}
     assert _plan_set(_project(tmp_path / "one", files)) == _plan_set(_project(tmp_path / "two", files))

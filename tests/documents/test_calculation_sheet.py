@@ -102,6 +102,7 @@ def _missing(expected, text):
     return sorted({one for one in expected if one and _plain(one).replace(" ", "") not in squeezed})
 
 
+@pytest.mark.sample(every=3)
 def test_every_comparison_is_printed(sheet, text):
     rows = [*_checks(sheet), *(part for check in _checks(sheet) for part in check.parts)]
     compared = [f"{row.computed}{row.relation}{row.limit}" for row in rows if row.computed and row.limit]
@@ -174,6 +175,7 @@ def test_the_hostile_project_is_a_violating_one(hostile, demo):
     assert not demo.title.has_violations
 
 
+@pytest.mark.nightly
 def test_same_view_same_bytes(hostile, monkeypatch):
     short = replace(hostile, groups=tuple(replace(group, blocks=group.blocks[:2]) for group in hostile.groups))
     first = derivations_docx(short), derivations_pdf(short)
@@ -200,6 +202,7 @@ def test_each_step_of_each_subject_is_printed_somewhere(sheet):
     assert {step for group in sheet.groups for block in group.blocks for step in block.steps} == printed
 
 
+@pytest.mark.nightly
 def test_a_character_that_no_face_has_is_refused_with_its_place(tmp_path):
     text = (ROOT / "demo_project" / "project.yaml").read_text("utf-8")
     for name in ("approved", "attachments", "forms", "hardware", "revisions"):  # files that the project names

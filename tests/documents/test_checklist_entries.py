@@ -27,6 +27,7 @@ def view(request):
     return view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened))
 
 
+@pytest.mark.sample(every=7)
 def test_blocks_hold_every_line_once_in_order(view):
     for section in view.sections:
         assert [line for block in section.blocks for line in block.lines] == list(section.lines)

@@ -102,6 +102,7 @@ def test_same_project_same_bytes(files):
     assert checklist_files(open_project(DEMO)) == files
 
 
+@pytest.mark.nightly
 def test_hostile_text_stays_text(tmp_path):
     folder = tmp_path / "project"
     shutil.copytree(DEMO, folder)

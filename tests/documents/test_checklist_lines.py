@@ -291,6 +291,7 @@ def test_polarity_is_marked_where_there_is_direct_current(demo):
 TOPOLOGIES = sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))
 
 
+@pytest.mark.sample(every=4)
 @pytest.mark.parametrize("path", TOPOLOGIES, ids=lambda path: path.stem)
 def test_every_topology_has_a_checklist_in_which_each_line_is_there_once(path):
     system = load_project(path).system

@@ -76,6 +76,7 @@ def test_every_link_has_its_place_and_every_check_its_numbers(sheet, text):
     assert sheet.document_id in text
 
 
+@pytest.mark.nightly
 def test_it_is_in_the_package_and_its_paper_only_on_request(demo_package):
     assert "derivations.html" in demo_package
     assert not {"derivations.pdf", "derivations.docx"} & demo_package.keys()

@@ -80,6 +80,7 @@ def test_a_comment_changes_no_paper(house, tmp_path):
     assert before["fingerprint"] != after["fingerprint"]
 
 
+@pytest.mark.nightly
 def test_the_next_revision_leaves_what_says_the_same(demo, tmp_path):
     """The checklist says in words which revision the plans in hand are, the hanging plan what the newest one takes down."""
     changes = _changes(demo, _edited(tmp_path / "p", NEXT_REVISION))
@@ -87,6 +88,7 @@ def test_the_next_revision_leaves_what_says_the_same(demo, tmp_path):
     assert not changes.new
 
 
+@pytest.mark.nightly
 def test_a_length_changes_only_what_shows_it(request, demo, tmp_path, whole):
     """Run R6 of circuit C7: its row, the fault current behind it and the drop on it; supports on the checklist; what is to be bought."""
     folder = _edited(tmp_path / "p", LENGTH_OF_C7)
@@ -119,6 +121,7 @@ def test_a_length_changes_only_what_shows_it(request, demo, tmp_path, whole):
     assert different <= {"G-001", *(name.number for name in showing)}
 
 
+@pytest.mark.nightly
 def test_field_results_and_departures_stand_in_the_record_only(demo, tmp_path):
     """The demo has results from the field and no departure, the other house a departure and no results."""
     assert len(demo.field.entries) > 100

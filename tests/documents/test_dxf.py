@@ -62,6 +62,7 @@ def test_letters_are_closed_outlines_of_the_height_that_binds(demo):
     assert {entity.dxf.layer for entity in drawing.modelspace()} <= {"FILL-BLACK", "LINE", "CUT"}
 
 
+@pytest.mark.nightly
 def test_a_plate_stays_on_its_plate(demo):
     """What the map cuts off at its frame is cut off in the drawing, too."""
     (plate,) = placard_plates(placards_of(demo.evaluation))
@@ -73,6 +74,7 @@ def test_a_plate_stays_on_its_plate(demo):
     assert not drawing.audit().has_errors
 
 
+@pytest.mark.nightly
 def test_all_labels_and_plates_the_same_bytes_each_time(demo):
     files = engraving_files(demo)
     assert len(files) == len(labels_of(demo).labels) + len(placards_of(demo.evaluation))

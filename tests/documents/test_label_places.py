@@ -68,6 +68,7 @@ def test_numbers_lie_on_or_below_their_own_equipment_and_apart(walls):
         assert width == pytest.approx(100.0), "numbers of one size on every wall"
 
 
+@pytest.mark.sample(every=3)
 def test_phone_page_shows_walls_and_a_line_to_tick_for_each_number(opened, walls):
     page = _page(opened)
     assert page.count('<figure class="wall">') == page.count("<svg") == len(walls)

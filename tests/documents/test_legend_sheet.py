@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[2]
 PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))}
 
 
-@pytest.mark.sample(every=5)
+@pytest.mark.sample(every=11)
 @pytest.mark.parametrize("paper", ["ANSI B", "ANSI D", "letter"])
 @pytest.mark.parametrize("name", PROJECTS)
 def test_the_legend_explains_what_the_diagram_uses(evaluations, one_lines, name, paper):

@@ -58,6 +58,7 @@ def test_sheets_are_clean(evaluations, one_lines, draw, name, paper):
         assert text_overlaps(page.shapes) == ()
 
 
+@pytest.mark.sample(every=4)
 @pytest.mark.parametrize("name", PROJECTS)
 def test_no_line_runs_through_a_symbol_or_a_text(evaluations, name):
     details = grounding_details_of(evaluations[name])
@@ -98,6 +99,7 @@ def test_bonds_stand_where_the_project_says(evaluations, name):
     assert shown == said
 
 
+@pytest.mark.sample(every=4)
 @pytest.mark.parametrize("name", PROJECTS)
 def test_every_tag_is_on_the_sheet_and_every_circuit_once(evaluations, name):
     system = evaluations[name].system

@@ -179,6 +179,7 @@ def test_small_image_survives_one_color(page):
     assert len(_codes(gray.convert("RGB"))) == 2
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("size", PLATE_SIZES)
 def test_every_plate_size_holds_it_and_scans(placard, size):
     """5 x 7 in is read at two feet: capitals of 0.08 in and more (ANSI Z535.2: distance / 300)."""
@@ -195,7 +196,7 @@ def test_the_project_file_knows_the_same_sizes():
     assert choice_references._PLATES == PLATE_SIZES
 
 
-@pytest.mark.sample(every=7)
+@pytest.mark.sample(every=40)
 @pytest.mark.parametrize("size", PLATE_SIZES)
 @pytest.mark.parametrize("name", ["b06a_generator_on_mid", "b07_pv_on_both_sides", "b11_detached_building", "b12_bidirectional_ev"])
 def test_variants_of_other_houses_hold_and_scan(name, size):
@@ -254,6 +255,7 @@ def _busy(placard, count, place, stops="stops solar panels"):
 LONG = "detached workshop behind the pool, north wall, third enclosure from the back corner, on frame {n}"
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize(
     ("count", "place", "plates"), [(3, LONG, 1), (4, LONG, 2), (5, LONG, 2), (6, "garage, east wall, right of meter {n}", 2)]
 )

@@ -71,6 +71,7 @@ def test_every_switch_is_on_the_map(file: Path, edition: str) -> None:
         assert all(frame.contains(box) for box in numbers.values())
 
 
+@pytest.mark.sample(every=7)
 @of_every_house
 def test_the_arrow_is_nearest_to_the_switch_at_which_the_placard_hangs(file: Path, edition: str) -> None:
     for placard in placards(file, edition):

@@ -92,7 +92,7 @@ def room_of(evaluation, paper: str) -> Box:
     return room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation))
 
 
-@pytest.mark.sample(every=16)
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize("paper", PAPER_NAMES)
 @pytest.mark.parametrize("name", NAMES)
 def test_geometry(evaluations, name, paper):
@@ -108,7 +108,7 @@ def test_geometry(evaluations, name, paper):
         assert not small, f"{label}: lettering too small: {small[:3]}"
 
 
-@pytest.mark.sample(every=16)
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize("paper", PAPER_NAMES)
 @pytest.mark.parametrize("name", NAMES)
 def test_no_line_runs_through_letters(evaluations, name, paper):
@@ -124,7 +124,7 @@ def test_no_line_runs_through_letters(evaluations, name, paper):
                 assert not struck, f"{name}, {paper}, {drawing.name.number}: a line through {struck[:3]}"
 
 
-@pytest.mark.sample(every=3)
+@pytest.mark.sample(every=4)
 @pytest.mark.parametrize("name", [*PROJECTS, "no plan"])
 def test_every_piece_of_equipment_on_the_plan_is_named(evaluations, name):
     plans = plans_of(evaluations[name])

@@ -212,7 +212,7 @@ def test_sturdy_versions_are_those_that_outlast_a_patch_anywhere(version):
     assert _withstands_every_patch(version) == (version in STURDY_VERSIONS)
 
 
-@pytest.mark.sample(every=2)
+@pytest.mark.sample(every=4)
 @pytest.mark.parametrize("shade", [0, 128, 255])
 @pytest.mark.parametrize("length", [31, 140, 340])
 def test_any_place_of_a_sturdy_symbol_may_be_covered(length, shade):
@@ -279,6 +279,7 @@ def _cut_out(image, text):
     return ground, ((ground.width - side) / 2, (ground.height - side) / 2, side), side / modules
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("size", PLATE_SIZES)
 def test_modules_of_both_codes_are_large_enough_for_the_weather(size):
     """0.8 mm a module outdoors (common practice, no published source), true to size on every plate: read off the drawn path."""
@@ -290,7 +291,7 @@ def test_modules_of_both_codes_are_large_enough_for_the_weather(size):
         assert side_mm / plate_symbol(text).modules >= 0.8 - 0.01
 
 
-@pytest.mark.sample(every=11)
+@pytest.mark.sample(every=23)
 @pytest.mark.parametrize(("edition", "number", "size"), VARIANTS)
 def test_both_codes_of_every_placard_in_six_conditions(edition, number, size):
     placard = replace(_placards(edition)[number - 1], size=size)

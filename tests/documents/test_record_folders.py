@@ -111,6 +111,7 @@ def test_the_electrician_has_everything(tmp_path):
     assert not [name for name in owner if name.startswith(("project/", "documents/"))]
 
 
+@pytest.mark.nightly
 def test_photos_stand_beside_their_line_and_can_be_withdrawn(tmp_path):
     files = folders_of(house(tmp_path / "shown"))
     for folder in ("record_owner", "record_professional"):

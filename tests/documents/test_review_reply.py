@@ -120,6 +120,7 @@ def test_facts_the_project_does_not_state_say_so(tmp_path):
     assert facts["Authority"] == "not stated"
 
 
+@pytest.mark.nightly
 def test_violated_rules_are_said_on_every_page():
     """The demo with mistakes violates rules: the reply must not look clean."""
     opened = open_project(ROOT / "demo_project" / "with_mistakes.yaml")
@@ -155,6 +156,7 @@ def test_a_comment_of_5000_characters_is_kept_whole(evaluation):
     assert row[2] == long
 
 
+@pytest.mark.nightly
 @pytest.mark.needs_program("soffice")
 def test_a_comment_longer_than_a_page_runs_on_over_pages(evaluation, tmp_path):
     """A row that may not break would be cut off at the end of the page; first and last word must be on paper."""

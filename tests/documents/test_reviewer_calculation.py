@@ -81,6 +81,7 @@ def demo_texts(demo_pdf):
     return [_plain(page.get_textpage().get_text_range()) for page in pypdfium2.PdfDocument(demo_pdf)]
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("name", ALL)
 def test_it_is_short_and_nothing_stands_on_another(projects, name):
     pages = calculation_pages(calculation_of(projects[name]))

@@ -127,6 +127,7 @@ def test_every_run_of_changed_rows_has_one_delta(plans):
         assert runs == sum(is_delta(shape) for drawing in alone for shape in leaves(drawing.shapes))
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("paper", ["ANSI B", "ANSI D", "letter"])
 def test_clouds_stay_in_the_room_and_off_other_texts(drawn, paper):
     room, sheets = drawn(paper)
@@ -156,6 +157,7 @@ def test_no_cloud_runs_through_letters(drawn, number):
     assert found
 
 
+@pytest.mark.nightly
 def test_without_the_earlier_file_nothing_is_clouded(demo):
     plans = plan_set_of(replace(demo, before=None))
     assert plans.clouds == NO_CLOUDS

@@ -123,6 +123,7 @@ def _chromium(tmp_path, name, text, size, dpi=192):
     return Image.open(tmp_path / f"{name}.png").convert("RGB")
 
 
+@pytest.mark.sample(every=2)
 @pytest.mark.needs_program("chromium")
 @pytest.mark.parametrize("text_as", ["text", "outlines"])
 def test_a_browser_shows_the_same_picture_as_the_pdf(tmp_path, text_as):

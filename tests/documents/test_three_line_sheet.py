@@ -32,7 +32,7 @@ ROOT = Path(__file__).parents[2]
 PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))}
 
 
-@pytest.mark.sample(every=3)
+@pytest.mark.sample(every=7)
 @pytest.mark.parametrize("paper", ["ANSI B", "ANSI D"])
 @pytest.mark.parametrize("name", PROJECTS)
 def test_sheets_are_clean(evaluations, name, paper):
@@ -51,7 +51,7 @@ def test_sheets_are_clean(evaluations, name, paper):
         assert words.count(tag) == 1, tag
 
 
-@pytest.mark.sample(every=3)
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize("name", PROJECTS)
 def test_no_line_runs_through_a_symbol_or_a_text(evaluations, name):
     for sketch in fit(one_line_of(evaluations[name]).roots, Area(340, 240), "E-602", "E-602-{}", drafting=ThreeLineDrafting()):

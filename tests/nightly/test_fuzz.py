@@ -12,7 +12,7 @@ from tests.reading_paper import put_reading
 
 HERE = Path(__file__).resolve().parent
 TOPOLOGIES = HERE.parents[1] / "tests" / "topologies"
-NIGHTLY, IN_THE_SUITE = 10_000, 150
+NIGHTLY, IN_THE_SUITE = 10_000, 60
 
 
 def _fell_over(seed, count):

@@ -60,6 +60,7 @@ def test_what_the_demo_was_approved_with_is_what_it_says_today(demo):
     assert len(demo.approved.sizes.sizes) > 50
 
 
+@pytest.mark.sample(every=2)
 @pytest.mark.parametrize("approved_as", ["8 AWG", "12 AWG"])
 def test_an_earlier_choice_is_kept_larger_or_smaller(tmp_path, approved_as):
     """The program chooses 10 AWG for C8 today: what was approved is kept, judged as it is, and the difference is said."""
@@ -79,6 +80,7 @@ def test_an_earlier_choice_is_kept_larger_or_smaller(tmp_path, approved_as):
     assert any(sizing.reason == "as approved in revision 1" for sizing in opened.evaluation.sizings)
 
 
+@pytest.mark.nightly
 def test_a_later_edition_chooses_nothing_anew(tmp_path):
     folder = house(tmp_path / "house", sizes={("raceway", "R10"): "1 in"})
     for edition in ("2017", "2020", "2026"):

@@ -55,6 +55,7 @@ def _pages(content):
     return [" ".join(page.extract_text().split()) for page in pypdf.PdfReader(BytesIO(content)).pages]
 
 
+@pytest.mark.nightly
 def test_an_open_gate_marks_nothing(demo):
     assert hanging_mark(demo) == ""
     for name in ("placard", "labels"):

@@ -68,6 +68,7 @@ def visits(branches: int, folder: Path, monkeypatch: pytest.MonkeyPatch) -> tupl
     return len(system.circuits), counted
 
 
+@pytest.mark.nightly
 def test_nodes_visited_grow_no_faster_than_circuits(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     few, visited_few = visits(FEW, tmp_path, monkeypatch)
     many, visited_many = visits(MANY, tmp_path, monkeypatch)

@@ -55,6 +55,7 @@ def passed(date):
 RIGHT = ", corrected_on: 2026-06-03, how: strap moved"
 
 
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize(
     ("inspections", "accepted", "violated", "findings"),
     [
@@ -128,7 +129,7 @@ def test_what_cannot_be_is_refused(tmp_path, inspection, said):
     assert len(refused.value.problems) == 1
 
 
-@pytest.mark.sample(every=6)
+@pytest.mark.sample(every=21)
 @pytest.mark.parametrize("path", [DEMO / "project.yaml", *TOPOLOGIES], ids=lambda path: path.stem)
 def test_the_card_is_one_letter_page_whose_links_lead_somewhere(open_once, path):
     opened = open_once(path)

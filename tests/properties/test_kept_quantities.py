@@ -63,6 +63,7 @@ def test_trials_start_with_what_they_cannot_move(open_once):
     assert any(key[0] == "run impedances" for key in memory)
 
 
+@pytest.mark.nightly
 @pytest.mark.parametrize("edition", [2023, pytest.param(2017, marks=pytest.mark.nightly)])
 def test_suggestions_are_the_same_where_all_rules_are_asked(edition, open_once, monkeypatch):
     opened = open_once(PROJECTS["with_mistakes"], str(edition))

@@ -125,7 +125,7 @@ def test_a_trial_asks_whoever_reads_what_was_changed(demo):
     assert moved <= readers
 
 
-@pytest.mark.sample(every=12)
+@pytest.mark.sample(every=30)
 @pytest.mark.parametrize("name", PROJECTS)
 def test_each_limit_holds(name, open_once, seed, whole):
     evaluation = open_once(PROJECTS[name]).evaluation

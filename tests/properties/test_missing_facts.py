@@ -308,7 +308,7 @@ def silent_changes(path: Path_, evaluation: Evaluation) -> Iterator[str]:
             yield f"{dotted(path)}: {after.id} {after.verdict}: {after.judgement.message} (was: {before.judgement.message})"
 
 
-@pytest.mark.sample(every=40)
+@pytest.mark.sample(every=80)
 @part_of_the_facts
 def test_every_finding_misses_the_fact_it_rested_on(part: int) -> None:
     silent: list[str] = []
@@ -339,7 +339,7 @@ def violated_by_another_answer(path: Path_) -> frozenset[str]:
     return frozenset(found)
 
 
-@pytest.mark.sample(every=40)
+@pytest.mark.sample(every=80)
 @part_of_the_facts
 def test_an_answer_is_missed_by_every_finding_that_another_answer_violates(part: int) -> None:
     silent: list[str] = []

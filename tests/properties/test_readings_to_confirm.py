@@ -83,6 +83,7 @@ def test_the_sheet_asks_with_boxes_and_shows_what_was_answered(tmp_path):
     assert (reading.assumed, reading.confirmed) == ("", WORDS)
 
 
+@pytest.mark.nightly
 def test_no_sheet_where_no_verdict_turns_on_a_reading():
     opened = open_project(ROOT / "tests/topologies/b24_ground_mount.yaml")
     assert readings_to_confirm_of(opened.evaluation) == ()

@@ -116,6 +116,7 @@ def test_exit_status_and_text_of_check(tmp_path, safety_lines):
     assert failed[0]["source"]["file"].startswith("field/")
 
 
+@pytest.mark.nightly
 def test_what_is_only_due_is_no_violation(tmp_path):
     """Nothing built yet: check exits 0, the gate FOR ENERGIZING is shut, and nothing says how to switch on."""
     folder = house(tmp_path / "house", [], with_results=False)

@@ -158,7 +158,7 @@ def hidden(name: str, chosen: tuple[Pair, ...]) -> tuple[int, list[str]]:
     return tried, lost
 
 
-@pytest.mark.sample(every=2)
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize("name", PROJECTS)
 def test_a_violation_is_not_hidden_by_a_missing_fact(name: str) -> None:
     """A sample of the pairs: each kind of fact of each rule once."""

@@ -237,6 +237,7 @@ def parts_of(judgement: Judgement) -> Iterator[Judgement]:
         yield from parts_of(part)
 
 
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize(("row", "edition"), EVERY)
 def test_a_busbar_sees_the_check_it_is_due(row: Row, edition: int) -> None:
     judgement = row.house.evaluated(edition).by_id[f"busbar-sources:{row.bus}"].judgement

@@ -71,6 +71,7 @@ NAMED = {
 HERE = Path(__file__).resolve().parent
 
 
+@pytest.mark.sample(every=4)
 @pytest.mark.parametrize("name", sorted(path.stem for path in HERE.glob("b*.yaml")))
 def test_whatever_opens_a_way_of_the_graph_can_be_interlocked_and_nothing_else(tmp_path, name):
     """Each handle that a person opens and each contact that opens by itself, by the id that documents print."""

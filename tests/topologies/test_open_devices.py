@@ -16,6 +16,7 @@ TOPOLOGIES = sorted(Path(__file__).parent.glob("*.yaml"))
 DEMO = Path(__file__).parent.parent.parent / "demo_project" / "project.yaml"
 
 
+@pytest.mark.sample(every=4)
 @pytest.mark.parametrize("path", [*TOPOLOGIES, DEMO], ids=lambda path: path.stem)
 def test_only_what_is_closed_in_a_mode_is_counted_on_to_clear_a_fault_in_it(path, open_once):
     """From the graph: an open breaker carries no current, so that no current trips it."""

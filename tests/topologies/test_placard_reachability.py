@@ -62,6 +62,7 @@ def live_loads(evaluation: Evaluation, *opened: str) -> set[str]:
     return {f"{node} from {live[node].tag}" for node in load_nodes(evaluation.system) if node in live}
 
 
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize("name", NAMES)
 def test_the_steps_of_every_topology_make_it_dead(name: str) -> None:
     evaluation = evaluated(name)
@@ -69,6 +70,7 @@ def test_the_steps_of_every_topology_make_it_dead(name: str) -> None:
     assert placard(evaluation).refusal == ""
 
 
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize("name", [name for name in NAMES if name not in SEVERAL_MAINS])
 def test_no_step_is_for_nothing(name: str) -> None:
     assert [step.handle for step in placard(evaluated(name)).text.steps if not step.stops] == []

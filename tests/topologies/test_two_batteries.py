@@ -56,6 +56,7 @@ def test_the_energy_of_a_garage_counts_with_its_dwelling_and_that_of_a_second_dw
     assert verdicts(evaluated(data))["storage-energy", "system"] == "violated"
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("order", ORDERS)
 @pytest.mark.parametrize("edition", [2020, 2023])
 def test_each_battery_is_shut_off_outside_its_own_building(order: str, edition: int) -> None:
@@ -85,6 +86,7 @@ def test_a_switch_outside_another_building_is_no_plain_pass(order: str) -> None:
     assert (found["ess-emergency-shutdown", "ESS1"], found["ess-emergency-shutdown", "ESS2"]) == ("caution", "passes")
 
 
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("order", ORDERS)
 @pytest.mark.parametrize("edition", [2020, 2023])
 def test_a_breaker_outdoors_is_a_shutdown_outside_its_own_building_alone(order: str, edition: int) -> None:
