@@ -113,7 +113,7 @@ def _handle_height() -> list[Shape]:
         *handle,
         *_down(44.0, 6.0, _FLOOR),
         Line(36.0, 6.0, 44.0, 6.0, _EDGE),
-        _said(28.0, 30.9, "grip at its highest, to the floor one stands on"),
+        _said(28.0, 30.9, "handle at its highest, to the floor one stands on"),
     ]
 
 
@@ -209,7 +209,7 @@ _FIGURES: dict[str, tuple[Callable[[], list[Shape]], str]] = {
     "working width": (_working_width, "Clear width: between the things at its left and right, in front of it."),
     "working height": (_working_height, "Clear height: from the floor to the lowest thing above the place where one stands."),
     "dedicated space": (_dedicated_space, "The space above and below the panel, as wide and deep as it, from floor to ceiling."),
-    "handle height": (_handle_height, "From the grip at its highest position down to the floor or platform."),
+    "handle height": (_handle_height, "From the handle at its highest position down to the floor or platform."),
     "lower edge": (_lower_edge, "From the lower edge of the enclosure down to the floor or ground."),
     "opening": (_opening, "From the edge of the equipment to the nearest edge of the door or window."),
     "next unit": (_next_unit, "Between the nearest edges of two units."),

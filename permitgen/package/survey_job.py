@@ -112,15 +112,15 @@ def answers_taken(opened: OpenedProject) -> Taken:
         _require_read(opened, text, changed, pending)
     standing = standing_answers(opened.field)
     seen = {entry.line for entry in standing if entry.answer == "value"}
-    asked = {line.id for line in survey_of_project(opened).lines} - seen
-    unseen = {entry.line: entry for entry in standing if entry.line in asked}
+    asked = _words_asked(opened)
+    unseen = {entry.line: entry for entry in standing if entry.line in asked.keys() - seen}
     return Taken(
         file=opened.loaded.written.file,
         before=text,
         after=changed,
         written=len(pending),
         by_hand=tuple(by_hand),
-        unseen=tuple(f"{_asked(entry)}: {_who(entry)}{f' ({entry.reason})' if entry.reason else ''}" for entry in unseen.values()),
+        unseen=tuple(f"{asked[line]}: {_who(entry)}{f' ({entry.reason})' if entry.reason else ''}" for line, entry in unseen.items()),
     )
 
 
@@ -144,7 +144,7 @@ _Pending = Mapping[tuple[str, ...], Sequence["LoggedEntry"]]
 
 def _pending(opened: OpenedProject) -> tuple[_Pending, list[str]]:
     """Return the answers that stand by the key that holds them, where the file leaves it open, and those that no key holds in words."""
-    data, asked = opened.loaded.file.data, {line.id for line in survey_of_project(opened).lines}
+    data, asked = opened.loaded.file.data, _words_asked(opened)
     found: dict[tuple[str, ...], list[LoggedEntry]] = {}
     by_hand: list[str] = []
     for logged in _standing(opened.field):
@@ -155,15 +155,16 @@ def _pending(opened: OpenedProject) -> tuple[_Pending, list[str]]:
         if form_of(opened, ".".join(path)).kind == "told":
             if entry.line not in asked:
                 continue  # a person wrote what follows from it
-            by_hand.append(f"{_asked(entry)}: {entry.value}, {_who(entry)}")
+            by_hand.append(f"{asked[entry.line]}: {entry.value}, {_who(entry)}")
         else:
             found.setdefault(path, []).append(logged)
     _require_agreement(opened, found)
     return found, by_hand
 
 
-def _asked(entry: ResultEntry) -> str:
-    return entry.permitted or entry.line.removeprefix(SURVEY)
+def _words_asked(opened: OpenedProject) -> Mapping[str, str]:
+    """Return the words of every question that is asked today, by its line."""
+    return {line.id: line.instruction for line in survey_of_project(opened).lines}
 
 
 def _who(entry: ResultEntry) -> str:

@@ -13,8 +13,6 @@ if TYPE_CHECKING:
     from permitgen.system.place import Place
     from permitgen.system.system import System
 
-_AT_METER = ("meter", "meter_main", "utility_service")
-_PANELS = ("panelboard", "microgrid_interconnect_device")
 _NAME = re.compile(r"[\w.-]+")
 _ROOF, _OUTSIDE, _AROUND = ("roof", "On the roof"), ("outside", "Outside"), ("around", "Around the house")
 _INSIDE, _UNPLACED = ("inside", "Inside"), ("unplaced", "Not placed yet")
@@ -98,15 +96,16 @@ def _along_run(system: System, tag: str) -> Spot:
 def _stand(item: Equipment) -> tuple[str, str]:
     """Return the stand at which a piece of equipment is seen, and its title."""
     place = item.place
-    if item.kind in _AT_METER:
+    if item.is_metering or item.kind == "utility_service":
         return "meter", "At the meter"
     if item.kind == "grounding_electrode_system":
         return _AROUND
-    if item.kind == "pv_array" or (place is not None and place.space == "roof"):
+    space = place.space if place is not None else ""
+    if space == "roof" or (item.kind == "pv_array" and not space):
         return _ROOF
-    if place is not None and place.space and not place.outdoors:
-        return f"space {place.building} {place.space}", _titled(place.space, place.building)
-    return _panel(item) if item.kind in _PANELS else _by_weather(place)
+    if place is not None and space and not place.outdoors:
+        return f"space {place.building} {space}", _titled(space, place.building)
+    return _panel(item) if item.is_cabinet_with_bus else _by_weather(place)
 
 
 def _panel(item: Equipment) -> tuple[str, str]:
