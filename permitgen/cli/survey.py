@@ -77,7 +77,7 @@ def _ask(opened: OpenedProject, folder: Path) -> None:
         click.echo(f"written: {(folder / name).as_posix()}")
     for section in view.sections:
         click.echo(f"{section.title}: {len(section.lines)}")
-    left = f"; {view.left_to_office} more at nameplates of what is not there yet" if view.left_to_office else ""
+    left = f"; {view.left_to_office} more are of what is not there yet, or of papers" if view.left_to_office else ""
     click.echo(f"{view.entries} questions{left}")
 
 
@@ -102,3 +102,5 @@ def _tell(taken: Taken) -> None:
         click.echo(f"to write by hand: {sentence}")
     for sentence in taken.unseen:
         click.echo(f"not seen: {sentence}")
+    for sentence in taken.photos:
+        click.echo(f"photo: {sentence}")

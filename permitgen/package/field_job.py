@@ -174,8 +174,9 @@ def _require_known(kind: str, asked: list[str], results: FieldResults, lines: Ma
     if unknown:
         number, line = unknown[0]
         more = f", nor {len(unknown) - 1} more of these" if len(unknown) > 1 else ""
-        plan = "" if of_this_plan else "; the results answer the checklist of another plan"
-        said = f"the checklist of this project has no line {quoted(line)}{more}{plan}{did_you_mean(line, lines)}"
+        asks = "survey" if line.startswith(SURVEY) else "checklist"
+        plan = "" if of_this_plan else f"; the results answer the {asks} of another plan"
+        said = f"the {asks} of this project has no line {quoted(line)}{more}{plan}{did_you_mean(line, lines)}"
         refuse(results.file, said, f"{kind}[{number}].line")
 
 

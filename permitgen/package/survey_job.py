@@ -36,7 +36,8 @@ _WITH_SOURCE = "stated: its source stands with it"
 class Taken:
     """What the answers change: the project file ``before`` and ``after``; ``written`` counts the keys.
 
-    ``by_hand`` are answers that no single line of the file holds, ``unseen`` what could not be seen: sentences.
+    ``by_hand`` are answers that no single line of the file holds, ``unseen`` what could not be seen, ``photos`` those that were taken:
+    sentences.
     """
 
     file: str
@@ -45,6 +46,7 @@ class Taken:
     written: int
     by_hand: tuple[str, ...]
     unseen: tuple[str, ...]
+    photos: tuple[str, ...]
 
     @property
     def difference(self) -> str:
@@ -121,6 +123,7 @@ def answers_taken(opened: OpenedProject) -> Taken:
         written=len(pending),
         by_hand=tuple(by_hand),
         unseen=tuple(f"{asked[line]}: {_who(entry)}{f' ({entry.reason})' if entry.reason else ''}" for line, entry in unseen.items()),
+        photos=tuple(f"{asked.get(photo.line, photo.line.removeprefix(SURVEY))}: {photo.path}" for photo in opened.field.survey_photos),
     )
 
 

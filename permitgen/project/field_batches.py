@@ -92,6 +92,11 @@ class FieldLog:
         return tuple(logged for logged in self.entries if logged.entry.line.startswith(SURVEY))
 
     @property
+    def survey_photos(self) -> tuple[PhotoReference, ...]:
+        """Photos that belong to questions of the survey."""
+        return tuple(photo for photo in self.photos if photo.line.startswith(SURVEY))
+
+    @property
     def of_checklist(self) -> FieldLog:
         """What answers the checklist: results of what was built and tested."""
         entries = tuple(logged for logged in self.entries if not logged.entry.line.startswith(SURVEY))

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 AT_SITE = ("nameplate", "site")
 """Who knows what somebody sees who stands there."""
+_AT_DESK = "site.climate."
+"""Begins the keys of the site that a table of weather stations answers."""
 LINE = "survey:"
 _LONGEST_LINE, _LONGEST_SHOWN = 160, 120
 _ANSWER = PassRule(kind="answer")
@@ -82,6 +84,11 @@ class SurveyLine(ChecklistLine):
     among: int = 0
 
     @property
+    def is_told(self) -> bool:
+        """Whether it is answered in words that no single line of the file holds."""
+        return self.form.kind == "told"
+
+    @property
     def waits(self) -> str:
         """How many verdicts wait for the answer, in words."""
         parts = [f"decides {plural(self.opens, 'check')}"] if self.opens else []
@@ -91,7 +98,7 @@ class SurveyLine(ChecklistLine):
 
 @dataclass(frozen=True, slots=True)
 class Survey(FieldChecklist):
-    """The whole survey. ``left_to_office`` counts the questions at nameplates of what is not there yet."""
+    """The whole survey. ``left_to_office`` counts what a nameplate or the site tells and nobody sees there: of what is not there yet."""
 
     left_to_office: int = 0
 
@@ -127,7 +134,7 @@ def survey_of(
     system = evaluation.system
     said = _said(earlier)
     asked = [(question.knows, fact) for question in questions if question.knows in AT_SITE for fact in question.facts]
-    here = [(knows, fact) for knows, fact in asked if knows != "nameplate" or _is_there(system, fact)]
+    here = [(knows, fact) for knows, fact in asked if _is_seen_there(system, knows, fact)]
     found: dict[str, tuple[Spot, SurveyLine]] = {}
     for knows, fact in here:
         spot, line = _line(system, knows, fact, form_of, said)
@@ -150,8 +157,10 @@ def answered_line(line: str, tag: str, shown: str) -> ChecklistLine:
     return ChecklistLine(id=line, tag=tag, instruction=shown, rule=_ANSWER, basis="CP", permitted=shown)
 
 
-def _is_there(system: System, fact: AskedFact) -> bool:
-    """Whether what carries the nameplate stands at the site: existing equipment, or a device of an existing circuit."""
+def _is_seen_there(system: System, knows: str, fact: AskedFact) -> bool:
+    """Whether a fact is seen at the site: of a nameplate, if it hangs on existing equipment or a device of an existing circuit."""
+    if knows != "nameplate":
+        return not fact.path.startswith(_AT_DESK)
     section, _, rest = fact.path.partition(".")
     tag = rest.partition(".")[0]
     if section == "circuits" and tag in system.circuits:
@@ -224,11 +233,11 @@ def _sections(system: System, found: Sequence[tuple[Spot, SurveyLine]]) -> Itera
 
 
 def _block(title: str, lines: Sequence[SurveyLine]) -> Block:
-    """Return the questions at one thing: those that one figure belongs to together, within them those that open most first."""
-    figures = {
-        figure: min(-line.opens for line in lines if line.figure == figure) for figure in dict.fromkeys(line.figure for line in lines)
-    }
-    ordered = sorted(lines, key=lambda line: (figures[line.figure], line.figure, -line.opens, -line.among, line.id))
+    """Return the questions at one thing, those of one figure together: what opens most first, what is told in words last."""
+    figures: dict[str, tuple[bool, int]] = {}
+    for line in lines:
+        figures[line.figure] = min(figures.get(line.figure, (True, 0)), (line.is_told, -line.opens))
+    ordered = sorted(lines, key=lambda line: (figures[line.figure], line.figure, line.is_told, -line.opens, -line.among, line.id))
     seen: set[str] = set()
     return Block(title, "table", title, tuple(replace(line, photo=line.photo and _is_first(line.figure, seen)) for line in ordered))
 

@@ -99,6 +99,7 @@ def test_from_the_panel_to_the_file(phone, house, tmp_path):
     assert taken.written == 3
     assert 'clear_depth: {3 ft: "survey, M. Tarn, ' in taken.after
     assert "place: outdoors" in taken.after
+    assert taken.photos == (f"Busbar rating of MSP: {report.photos[0]}",)
     assert [sentence.partition(":")[0] for sentence in taken.unseen] == ["Clear height in front of MSP"]
 
 
