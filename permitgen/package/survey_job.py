@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.package.made_once import made_once
 from permitgen.project.field_batches import SURVEY
-from permitgen.project.key_forms import is_unknown, key_form
+from permitgen.project.key_forms import is_stated, key_form
 from permitgen.project.load import build_written, project_path
 from permitgen.project.whole_file import write_file_whole
 from permitgen.project.written_answer import NoPlaceError, WrittenAnswer, with_answer
@@ -18,7 +18,6 @@ from permitgen.reading.characters import decode
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.reading.reader import LARGEST_BYTES, file_content, read_text
 from permitgen.reading.shared_files import shown_beside
-from permitgen.reading.yaml_tree import tree_at
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
@@ -147,20 +146,19 @@ _Pending = Mapping[tuple[str, ...], Sequence["LoggedEntry"]]
 
 def _pending(opened: OpenedProject) -> tuple[_Pending, list[str]]:
     """Return the answers that stand by the key that holds them, where the file leaves it open, and those that no key holds in words."""
-    data, asked = opened.loaded.file.data, _words_asked(opened)
+    asked = _words_asked(opened)
     found: dict[tuple[str, ...], list[LoggedEntry]] = {}
     by_hand: list[str] = []
     for logged in _standing(opened.field):
         entry = logged.entry
         path = tuple(entry.line.removeprefix(SURVEY).split("."))
-        if entry.answer != "value" or not is_unknown(tree_at(data, path)):
+        if entry.answer != "value" or is_stated(opened.loaded, path):
             continue
-        if form_of(opened, ".".join(path)).kind == "told":
-            if entry.line not in asked:
-                continue  # a person wrote what follows from it
-            by_hand.append(f"{asked[entry.line]}: {entry.value}, {_who(entry)}")
-        else:
+        form = form_of(opened, ".".join(path))
+        if form.kind != "told":
             found.setdefault(path, []).append(logged)
+        elif entry.line in asked or form.meaning:  # else a person wrote what follows from it
+            by_hand.append(f"{asked.get(entry.line, '.'.join(path))}: {entry.value}, {_who(entry)}")
     _require_agreement(opened, found)
     return found, by_hand
 

@@ -44,11 +44,8 @@ def is_open_in_file(loaded: LoadedProject, path: Sequence[str]) -> bool:
     It cannot below what a catalog entry, a hardware or a jurisdiction file or a line of a directory says.
     """
     written = loaded.written
-    own = mapping(tree_at(written.data, path[:2]))
-    if path[0] == _EQUIPMENT and len(path) > 3 and path[2] not in own:
-        catalog = mapping(tree_at(written.data, ("catalog", str(own.get("catalog", "")))))
-        if path[2] in catalog:
-            return False
+    if len(path) > 3 and tree_at(_catalog_entry(loaded, path), path[2:3]) is not None:
+        return False
     if written.positions.files.get(written.positions.existing(path)):
         return False
     if len(path) > 2 and not isinstance(tree_at(written.data, path[:2]), dict):
@@ -59,7 +56,21 @@ def is_open_in_file(loaded: LoadedProject, path: Sequence[str]) -> bool:
             return False
         if isinstance(above, list) or (isinstance(above, str) and not is_unknown(above)):
             return False
-    return is_unknown(tree_at(written.data, path)) and is_unknown(tree_at(loaded.file.data, path))
+    return not is_stated(loaded, path)
+
+
+def is_stated(loaded: LoadedProject, path: Sequence[str]) -> bool:
+    """Return whether the project says something at a path that is not ``unknown``: the entry itself, its directory or its hardware."""
+    told = (tree_at(loaded.written.data, path), tree_at(loaded.file.data, path), tree_at(_catalog_entry(loaded, path), path[2:]))
+    return not all(map(is_unknown, told))
+
+
+def _catalog_entry(loaded: LoadedProject, path: Sequence[str]) -> Tree:
+    """Return what describes the hardware of an entry of equipment, where the entry does not say the key itself; None for all else."""
+    own = mapping(tree_at(loaded.written.data, path[:2]))
+    if path[0] != _EQUIPMENT or len(path) < 3 or path[2] in own:
+        return None
+    return tree_at(loaded.written.data, ("catalog", str(own.get("catalog", ""))))
 
 
 def is_unknown(value: Tree) -> bool:

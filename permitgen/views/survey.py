@@ -6,6 +6,7 @@ file that an answer is written to, so that an answer of today is still the answe
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -182,7 +183,7 @@ def _line(
 ) -> tuple[Spot, SurveyLine]:
     form = form_of(fact.path)
     spot = spot_of(system, fact.path, fact.asked)
-    id_ = f"{LINE}{fact.path if form.kind != 'told' else fact.asked}"[:_LONGEST_LINE]
+    id_ = _id(fact.path if form.kind != "told" else fact.asked)
     words = _words(fact.asked, spot.tag, form)
     figure = _FIGURES.get(fact.key.rpartition(".")[2], _plate(knows, fact.key))
     line = SurveyLine(
@@ -204,6 +205,12 @@ def _line(
     return spot, line
 
 
+def _id(asked: str) -> str:
+    """Return the id of a question: what is asked, and where that is too long for a line its beginning and a digest of it."""
+    id_ = f"{LINE}{asked}"
+    return id_ if len(id_) <= _LONGEST_LINE else f"{id_[: _LONGEST_LINE - 17]}-{hashlib.sha256(asked.encode()).hexdigest()[:16]}"
+
+
 def _words(asked: str, tag: str, form: KeyForm) -> str:
     """Return the words of a question: as the rules ask, unless they ask *whether* and the key says *which*."""
     if asked.startswith("whether ") and form.kind == "choice" and not set(form.choices) <= {"yes", "no"}:
@@ -214,7 +221,7 @@ def _words(asked: str, tag: str, form: KeyForm) -> str:
 def _plate(knows: str, key: str) -> str:
     if knows != "nameplate":
         return ""
-    return _LUGS if key.startswith("terminals") else _PLATE
+    return _LUGS if key.startswith(("terminals", "bending_space")) else _PLATE
 
 
 def _joined(one: SurveyLine, other: SurveyLine) -> SurveyLine:

@@ -14,6 +14,7 @@ from tests.surveyed import answer, opened_house, sent
 
 DEPTH, HANDLE = "survey:equipment.MSP.place.clear_depth", "survey:equipment.MSP.place.handle_height"
 ACCESS = "survey:equipment.MSP.place.readily_accessible"
+BUSBAR = "survey:equipment.MSP.busbar"
 CIRCUITS = "survey:names of the circuits of MSP that the file does not show"
 
 
@@ -142,3 +143,14 @@ def test_below_what_other_files_say_nothing_is_written():
     end = next(iter(demo.loaded.file.data["circuits"][circuit]["overcurrent"]))
     assert form_of(demo, f"circuits.{circuit}.overcurrent.{end}.lockable").kind == "told"
     assert form_of(demo, f"equipment.{tag}.place.to_receptacle").kind == "figure"
+
+
+def test_what_was_meanwhile_written_elsewhere_is_not_written_again(house):
+    """Somebody read the answer and wrote it into the entry of the catalog: the equipment's own line would stand over it."""
+    recorded(house, answer(BUSBAR, "225 A"))
+    assert "busbar: {225 A: " in run("survey", house, "--answers").stdout
+    file = house / "project.yaml"
+    text = file.read_text("utf-8").replace("    busbar: unknown  # open (nameplate): the label inside the door\n", "    catalog: panel\n")
+    file.write_text(text.replace("equipment:\n", "catalog:\n  panel: {kind: panelboard, busbar: 200 A}\nequipment:\n", 1), "utf-8")
+    done = run("survey", house, "--answers")
+    assert (done.returncode, done.stdout) == (0, "0 keys answered; nothing to write\n")
