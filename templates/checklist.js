@@ -122,6 +122,7 @@ const short = number => String(Number(number.toPrecision(4)));
 function judge(rule, entry) {
   if (!entry) return ["not done", ""];
   if (entry.answer === "could not test") return entry.reason.trim() ? ["could not be tested", entry.reason] : ["not done", "no reason given"];
+  if (rule.kind === "answer") return entry.answer === "could not see" ? ["could not be tested", entry.reason] : [entry.value.trim() ? "recorded" : "not done", ""];
   if (rule.kind === "done") return [{ yes: "passes", no: "fails" }[entry.answer] || "not done", entry.reason];
   if (rule.kind === "match") return [{ "as drawn": "passes", "built otherwise": "built otherwise" }[entry.answer] || "not done", entry.reason];
   if (rule.kind === "text") return [entry.value.trim() ? "recorded" : "not done", ""];
@@ -201,11 +202,12 @@ function controls(article, line, rule) {
     return record(line, { answer, ...more, reason, repeats: before.id });
   };
   if (rule.kind === "done") box.append(make("div", { className: "pair" }, button("Yes, done", () => add("yes")), button("No", () => add("no"), "quiet")));
+  else if (rule.kind === "answer") box.append(...answerControls(line, rule, add, refuse));
   else if (rule.kind === "match") box.append(...matchControls(rule, add, refuse));
   else box.append(valueControls(rule, add, refuse, !before && article.closest(".table")));
   if (rule.photo) box.prepend(cameraFor(line, "Photo"));
   box.prepend(changedLabel);
-  box.append(complain, further(line, rule, add, refuse));
+  box.append(complain, rule.kind === "answer" ? "" : further(line, rule, add, refuse));
   return box;
 }
 
@@ -253,6 +255,38 @@ function valueControls(rule, add, refuse, inTable) {
   return make("div", { className: "stack" }, ...more.map(([, label]) => label), make("div", { className: "measure" }, mainLabel, button("Save", keepIt, "primary")));
 }
 
+// An answer to a question of the survey: one tap, a figure with its unit, or words; that it could not be seen is an answer, too.
+function answerControls(line, rule, add, refuse) {
+  const named = act => document.getElementById("by").value.trim() ? act() : refuse("Write your name at the top first: it stands with every answer.");
+  const say = value => named(() => add("value", { value }));
+  const choices = rule.choices === undefined ? [] : form.choices[rule.choices];
+  const box = make("div", { className: "stack" });
+  if (choices.length && !rule.several) box.append(make("div", { className: "choices" }, ...choices.map(choice => button(choice, () => say(choice)))));
+  else if (choices.length) {
+    const boxes = choices.map(choice => make("input", { type: "checkbox", value: choice }));
+    box.append(make("div", { className: "checks" }, ...boxes.map(tick => make("label", {}, tick, make("span", { textContent: tick.value })))),
+      button("Save", () => boxes.some(tick => tick.checked) ? say(boxes.filter(tick => tick.checked).map(tick => tick.value).join(", ")) : refuse("Tick what is there."), "primary"));
+  } else {
+    const example = rule.example ? `, for example ${rule.example.replaceAll(" ", "\u00a0")}` : "";
+    const [label, input] = field(`${rule.pattern ? "Answer" : "In words"}${example}`, { maxLength: 120 });
+    const keepIt = () => {
+      const value = input.value.trim();
+      if (!value) return refuse("An answer is needed here.");
+      if (rule.pattern && !new RegExp(rule.pattern).test(value)) return refuse(`This does not fit${example}.`);
+      return say(value);
+    };
+    input.onkeydown = event => { if (event.key === "Enter") keepIt(); };
+    box.append(make("div", { className: "measure" }, label, button("Save", keepIt, "primary")));
+  }
+  const [whyLabel, why] = field("Why it could not be seen", { maxLength: 250 }), [noteLabel, note] = field("Note", { rows: 2, maxLength: 1000 });
+  const unseen = button("Could not see it", () => named(() => add("could not see", { reason: why.value.trim() })), "quiet");
+  const keepNote = button("Save note", () => note.value.trim() ? named(() => add("note", { note: note.value.trim() })) : refuse("The note is empty."), "quiet");
+  box.append(make("div", { className: "choices" }, ...(rule.none ? [button("None", () => say("none"), "quiet")] : []), unseen));
+  const more = make("div", { className: "stack" }, ...(rule.photo ? [] : [cameraFor(line, "Photo")]), whyLabel, noteLabel, keepNote);
+  box.append(make("details", {}, make("summary", { textContent: rule.photo ? "Why not seen, note" : "Photo, why not seen, note" }), more));
+  return [box];
+}
+
 function cameraFor(line, words) {
   const picker = make("input", { type: "file", accept: "image/*", capture: "environment", onchange: () => takePhoto(line, picker) });
   picker.setAttribute("aria-label", "Take or choose a photo");
@@ -281,7 +315,7 @@ function show(line) {
     const value = entry.value ? ` ${entry.value}${rule.unit ? " " + rule.unit : ""}` : "";
     const inputs = Object.entries(entry.inputs || {}).map(([name, text]) => `${name} ${text}`);
     const about = [...inputs, why, entry.by, entry.instrument, localTime(entry.at)].filter(Boolean).join(" · ");
-    article.append(make("p", { className: "verdict" }, `${WORDS[verdict] || "Not done"}${value}`, make("small", { textContent: about })));
+    article.append(make("p", { className: "verdict" }, `${rule.kind === "answer" && verdict !== "recorded" ? "Could not see it" : WORDS[verdict] || "Not done"}${value}`, make("small", { textContent: about })));
   }
   pictures(article, line);
   const past = (entries.get(line) || []).filter(one => one !== entry);
@@ -357,7 +391,7 @@ function summary() {
   const all = entryGroups(document), done = all.filter(isDone).length;
   document.getElementById("progress-fill").style.width = `${100 * done / all.length}%`;
   document.getElementById("progress").setAttribute("aria-valuenow", done);
-  const more = [["fails", "fail"], ["built otherwise", "different from plans"], ["could not be tested", "not tested"]].filter(([word]) => count(word)).map(([word, says]) => `${count(word)} ${says}`);
+  const more = [["fails", "fail"], ["built otherwise", "different from plans"], ["could not be tested", form.kind === "survey" ? "not seen" : "not tested"]].filter(([word]) => count(word)).map(([word, says]) => `${count(word)} ${says}`);
   document.getElementById("counts").textContent = [`${done} of ${all.length} entries done`, ...more].join(" · ");
   for (const part of document.querySelectorAll(".part:not(.limits):not(.reading)")) {
     const groups = entryGroups(part), left = groups.filter(group => !isDone(group)).length;
@@ -368,7 +402,7 @@ function summary() {
 }
 
 // An entry is a look, a table or a line alone: it is done when each of its lines is.
-const entryGroups = root => [...root.querySelectorAll(".block,.steps>[data-line]")].map(one => one.matches("[data-line]") ? [one] : [...one.querySelectorAll("[data-line]")]);
+const entryGroups = root => [...root.querySelectorAll(".block,.steps>[data-line],.at>[data-line]")].map(one => one.matches("[data-line]") ? [one] : [...one.querySelectorAll("[data-line]")]);
 const isDone = group => group.every(article => judge(form.lines[article.dataset.line], current(article.dataset.line))[0] !== "not done");
 
 // ---- what happens -----------------------------------------------------------
@@ -429,7 +463,7 @@ async function results(withPhotos) {
 }
 
 async function send(withPhotos) {
-  const name = `field-results-${form.project.replace(/[^A-Za-z0-9-]+/g, "-")}-rev${form.revision}.json`;
+  const name = `${form.kind === "survey" ? "survey" : "field"}-results-${form.project.replace(/[^A-Za-z0-9-]+/g, "-")}-rev${form.revision}.json`;
   const blob = await results(withPhotos), file = new File([blob], name, { type: "application/json" });
   if (navigator.canShare && navigator.canShare({ files: [file] })) {
     try { await navigator.share({ files: [file], title: name }); return; } catch (error) { if (error.name === "AbortError") return; }
@@ -453,7 +487,7 @@ function nextOpen() {
 async function otherVersions() {
   const keys = await stored("entries", store => store.index("key").getAllKeys());
   const all = await stored("entries", store => store.getAll());
-  const others = new Set(all.filter(entry => entry.key !== form.key && entry.key.split("|")[0] === form.project).map(entry => entry.key));
+  const others = new Set(all.filter(entry => entry.key !== form.key && entry.key.split("|")[0] === form.project && entry.key.endsWith("|survey") === form.key.endsWith("|survey")).map(entry => entry.key));
   if (keys.length && others.size) banner("others", "warn", "Entries made on another version of this checklist are also in this browser. Open that version to send them.");
 }
 

@@ -13,10 +13,11 @@ from permitgen.cli.opening import PROJECT
 
 
 @click.command(
-    help="""Take the field results in RESULTS into the folder field/ beside the file of PROJECT, as one new file.
+    help="""Take the results of the checklist or the survey in RESULTS into the folder field/ beside the file of PROJECT, as one new file.
 
 The project file itself is not changed. Taking in the same results twice changes nothing; where two people say different
-things, both are kept. Build the project again to have them in the record.
+things, both are kept. Build the project again to have them in the record; answers to the survey become text of the project file
+with "permitgen survey PROJECT --answers".
 """
 )
 @PROJECT

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from permitgen.documents.html_page import json_island, page
 from permitgen.documents.label_walls import label_wall_svg
+from permitgen.views.survey import Survey, SurveyLine
 
 if TYPE_CHECKING:
     from permitgen.views.checklist.blocks import Block
@@ -52,6 +53,7 @@ def form_data(view: FieldChecklist) -> dict[str, Any]:
     lines = {line.id: _line(line, lists, limits.get(line.id, ())) for line in view.lines}
     return {
         "key": view.key,
+        "kind": "survey" if isinstance(view, Survey) else "checklist",
         "project": view.project,
         "revision": view.revision,
         "fingerprint": view.fingerprint,
@@ -98,5 +100,9 @@ def _line(line: ChecklistLine, lists: dict[tuple[str, ...], int], consequence: t
         "safety": bool(line.safety),
         "consequence": list(consequence),
     }
+    if isinstance(line, SurveyLine):
+        form = line.form
+        wanted["choices"] = lists.setdefault(form.choices, len(lists)) if form.choices else None
+        wanted |= {"pattern": form.pattern, "example": form.example, "several": form.takes_several, "none": form.takes_none}
     # The first list of choices has the number 0, which is not nothing.
     return {key: value for key, value in wanted.items() if value is not False and value not in (None, "", [])}

@@ -20,7 +20,7 @@ _NUMBER = re.compile(r"[-+]?[0-9]{1,9}(?:\.[0-9]{0,6})?")
 
 _EITHER = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}")
 
-RuleKind = Literal["done", "number", "torque", "insulation", "string voltage", "string current", "text", "match", "record"]
+RuleKind = Literal["done", "number", "torque", "insulation", "string voltage", "string current", "text", "match", "record", "answer"]
 
 
 class FieldVerdict(Enum):
@@ -61,7 +61,8 @@ class PassRule:
     ``insulation``: at least what instructions ask (input ``marked``); without that ``base`` is a guide: below it the reading fails, at
     it or above the reading is recorded and does not pass. ``string voltage``: ``count`` modules of ``base`` volts with
     ``coefficient`` percent per °C at the cell temperature (input ``cell``). ``string current``: ``base`` amperes at the
-    irradiance in W/m² (input ``irradiance``). ``done``: a yes. ``match``: as drawn. ``text`` and ``record``: anything is kept.
+    irradiance in W/m² (input ``irradiance``). ``done``: a yes. ``match``: as drawn. ``text`` and ``record``: anything is kept;
+    ``answer``, to a question of the survey, too, and that it could not be seen.
     """
 
     kind: RuleKind
@@ -108,9 +109,15 @@ def judge_entry(rule: PassRule, entry: FieldEntry | None) -> Judged:
     if rule.kind == "match":
         verdicts = {"as drawn": FieldVerdict.PASSES, "built otherwise": FieldVerdict.DIFFERS}
         return Judged(verdicts.get(entry.answer, FieldVerdict.NOT_DONE), said=entry.reason)
-    if rule.kind == "text":
-        return Judged(FieldVerdict.RECORDED if entry.value.strip() else FieldVerdict.NOT_DONE)
+    if rule.kind in ("text", "answer"):
+        return _judge_words(rule, entry)
     return _judge_number(rule, entry)
+
+
+def _judge_words(rule: PassRule, entry: FieldEntry) -> Judged:
+    if rule.kind == "answer" and entry.answer == "could not see":
+        return Judged(FieldVerdict.COULD_NOT_TEST, said=entry.reason)
+    return Judged(FieldVerdict.RECORDED if entry.value.strip() else FieldVerdict.NOT_DONE)
 
 
 def _judge_number(rule: PassRule, entry: FieldEntry) -> Judged:

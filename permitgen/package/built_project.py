@@ -29,6 +29,7 @@ def built_project(opened: OpenedProject, log: FieldLog | None = None) -> LoadedP
     """
     log = opened.field if log is None else log
     loaded = with_results(opened.loaded, log)
+    log = log.of_checklist
     built = loaded.system.built or Built()
     released = loaded.system.record.released if loaded.system.record is not None else ()
     if not log.entries and not built.settlements and not released:

@@ -17,9 +17,11 @@ from typing import TYPE_CHECKING
 from permitgen.package.built_project import built_project
 from permitgen.package.field_and_record import labels_to_place
 from permitgen.package.opened_project import OpenedProject, open_project
+from permitgen.package.survey_job import survey_of_project
 from permitgen.project.field_batches import (
     FIELD_FOLDER,
     PHOTO_FOLDER,
+    SURVEY,
     Batch,
     FieldLog,
     LoggedEntry,
@@ -32,11 +34,13 @@ from permitgen.project.new_file import create_file
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import quoted
 from permitgen.views.field_checklist import view_of
+from permitgen.views.survey import answered_line
 
 if TYPE_CHECKING:
     from permitgen.project.load import LoadedProject
     from permitgen.views.field_checklist import ChecklistLine
 
+_SURVEY_ANSWERS = ("value", "could not see", "note")
 _UNSAFE = re.compile(r"[^A-Za-z0-9]+")
 _ASCII = str.maketrans({"+": "plus", "−": "minus"})
 
@@ -68,7 +72,7 @@ def take_in_results(project: Path, results_file: Path) -> TakenIn:
     results = read_field_results(results_file)
     opened = open_project(project)
     _require_same_project(results, opened.loaded)
-    lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).by_id
+    lines = _lines_asked(opened, results)
     _require_own_lines(results, lines, opened.fingerprint)
     batch, pictures = new_batch(results, lines, opened.field)
     name, content = batch_file(batch) if batch.entries or batch.photos else ("", b"")
@@ -84,6 +88,20 @@ def take_in_results(project: Path, results_file: Path) -> TakenIn:
         photos=written,
         notices=(*_conflicts(opened.field, batch), *unreadable),
     )
+
+
+def _lines_asked(opened: OpenedProject, results: FieldResults) -> Mapping[str, ChecklistLine]:
+    """Return the lines that the program asks: those of the checklist, and where the results answer the survey those of the survey.
+
+    A question that was answered before is still one: its answer may be in the file already, and phones send all they hold each time.
+    """
+    lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).by_id
+    answered_lines = (*(entry.line for entry in results.entries), *(photo.line for photo in results.photos))
+    if not any(line.startswith(SURVEY) for line in answered_lines):
+        return lines
+    entries = [logged.entry for logged in opened.field.of_survey]
+    answered = {entry.line: answered_line(entry.line, entry.tag, entry.permitted) for entry in entries}
+    return {**lines, **survey_of_project(opened).by_id, **answered}
 
 
 def new_batch(results: FieldResults, lines: Mapping[str, ChecklistLine], log: FieldLog) -> tuple[Batch, dict[str, bytes]]:
@@ -136,6 +154,19 @@ def _require_own_lines(results: FieldResults, lines: Mapping[str, ChecklistLine]
         if entry.value and entry.unit and entry.unit != line.unit:
             asked = quoted(line.unit) if line.unit else "no unit"
             refuse(results.file, f"{quoted(entry.line)} is given in {quoted(entry.unit)}; expected {asked}", f"entries[{number}].unit")
+        if line.rule.kind == "answer":
+            _require_answer(results, entry, number)
+
+
+def _require_answer(results: FieldResults, entry: ResultEntry, number: int) -> None:
+    """Refuse an answer to a question of the survey that is none, or of which nobody says that he saw it."""
+    if entry.answer not in _SURVEY_ANSWERS:
+        expected = ", ".join(_SURVEY_ANSWERS)
+        refuse(results.file, f"{quoted(entry.answer)} does not answer a question; expected {expected}", f"entries[{number}].answer")
+    if entry.answer == "value" and not entry.value:
+        refuse(results.file, f"{quoted(entry.line)} is answered with nothing", f"entries[{number}].value")
+    if not entry.by:
+        refuse(results.file, f"nobody says that he saw {quoted(entry.line)}; expected a name", f"entries[{number}].by")
 
 
 def _require_known(kind: str, asked: list[str], results: FieldResults, lines: Mapping[str, ChecklistLine], *, of_this_plan: bool) -> None:
@@ -143,8 +174,9 @@ def _require_known(kind: str, asked: list[str], results: FieldResults, lines: Ma
     if unknown:
         number, line = unknown[0]
         more = f", nor {len(unknown) - 1} more of these" if len(unknown) > 1 else ""
-        plan = "" if of_this_plan else "; the results answer the checklist of another plan"
-        said = f"the checklist of this project has no line {quoted(line)}{more}{plan}{did_you_mean(line, lines)}"
+        asks = "survey" if line.startswith(SURVEY) else "checklist"
+        plan = "" if of_this_plan else f"; the results answer the {asks} of another plan"
+        said = f"the {asks} of this project has no line {quoted(line)}{more}{plan}{did_you_mean(line, lines)}"
         refuse(results.file, said, f"{kind}[{number}].line")
 
 

@@ -42,7 +42,7 @@ def photos_of(opened: OpenedProject) -> dict[str, bytes]:
     built = opened.loaded.system.built
     withdrawn = {each.photo for each in built.withdrawn} if built is not None else set()
     found: dict[str, bytes] = {}
-    for photo in opened.field.photos:
+    for photo in opened.field.of_checklist.photos:
         try:
             content = content_inside(opened.loaded.folder, photo.path, _LARGEST_PHOTO)
         except ReferencedFileError:

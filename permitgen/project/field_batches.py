@@ -12,7 +12,7 @@ import os
 import re
 import stat
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +23,8 @@ from permitgen.reading.problems import Problem, ProblemsError, quoted
 FORMAT = "permitgen field batch"
 FIELD_FOLDER = "field"
 PHOTO_FOLDER = "photos"
+SURVEY = "survey:"
+"""Begins the line of a question of the survey; behind it stands the key of the project file, or what the rules ask."""
 LARGEST_BATCH = 20_000_000
 LARGEST_TOGETHER = 100_000_000
 MOST_BATCHES = 2_000
@@ -83,6 +85,22 @@ class FieldLog:
     def by_id(self) -> Mapping[str, LoggedEntry]:
         """Entries by id."""
         return {logged.entry.id: logged for logged in self.entries}
+
+    @property
+    def of_survey(self) -> tuple[LoggedEntry, ...]:
+        """Answers to questions of the survey, in order of time: they become text of the project file, and no result."""
+        return tuple(logged for logged in self.entries if logged.entry.line.startswith(SURVEY))
+
+    @property
+    def survey_photos(self) -> tuple[PhotoReference, ...]:
+        """Photos that belong to questions of the survey."""
+        return tuple(photo for photo in self.photos if photo.line.startswith(SURVEY))
+
+    @property
+    def of_checklist(self) -> FieldLog:
+        """What answers the checklist: results of what was built and tested."""
+        entries = tuple(logged for logged in self.entries if not logged.entry.line.startswith(SURVEY))
+        return replace(self, entries=entries, photos=tuple(photo for photo in self.photos if not photo.line.startswith(SURVEY)))
 
 
 def batch_file(batch: Batch) -> tuple[str, bytes]:

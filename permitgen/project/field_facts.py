@@ -45,6 +45,7 @@ def with_results(loaded: LoadedProject, log: FieldLog) -> LoadedProject:
     built = loaded.system.built or Built()
     withdrawn = {each.photo: each for each in built.withdrawn}
     _require_known(built.withdrawn, [photo.file for photo in log.photos])
+    log = log.of_checklist
     if not log.entries and not log.photos:
         return loaded
     results = (*(_result(logged) for logged in log.entries), *(_photo(photo, withdrawn.get(photo.file)) for photo in log.photos))

@@ -22,7 +22,7 @@ FORMAT = "permitgen field results"
 LARGEST_BYTES = 200_000_000
 MOST_ENTRIES = 5_000
 MOST_PHOTOS = 400
-ANSWERS = ("yes", "no", "value", "as drawn", "built otherwise", "could not test", "note")
+ANSWERS = ("yes", "no", "value", "as drawn", "built otherwise", "could not test", "could not see", "note")
 
 LONGEST = {
     "line": 160,

@@ -13,6 +13,8 @@ import yaml
 # In the order in which people are asked: what can be read off at the desk first, what needs another's decision last.
 WHO_KNOWS = ("nameplate", "data sheet", "utility letter", "site", "installer", "authority")
 _TAG, _WORDS = re.escape("{tag}"), re.escape("*")
+# A tag is whole: words behind it begin where no letter or figure of a tag stands.
+_WHOLE_TAG, _FURTHER = "(?P<tag>.+?)", r"(?![\w.-]).*"
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,7 @@ def rows() -> tuple[AskedFor, ...]:
 
 
 def _pattern(asked: str) -> re.Pattern[str]:
-    return re.compile(re.escape(asked).replace(_TAG, "(?P<tag>.+?)").replace(_WORDS, ".*"))
+    return re.compile(re.escape(asked).replace(_TAG + _WORDS, _WHOLE_TAG + _FURTHER).replace(_TAG, _WHOLE_TAG).replace(_WORDS, ".*"))
 
 
 @cache

@@ -21,6 +21,7 @@ RULES = [
     PassRule(kind="string current", base=13.9, tolerance_percent=10, unit="A"),
     PassRule(kind="record", unit="A"),
     PassRule(kind="text"),
+    PassRule(kind="answer"),
     PassRule(kind="done"),
     PassRule(kind="match"),
 ]
@@ -62,7 +63,7 @@ def test_phone_and_program_judge_alike(open_page, pages):
             name: chance.choice(numbers) for name in ("marked", "cell", "irradiance", "elapsed", "other_leg") if chance.random() < 0.6
         }
         entry = FieldEntry(
-            answer=chance.choice(["value", "value", "yes", "no", "as drawn", "built otherwise", "could not test"]),
+            answer=chance.choice(["value", "value", "yes", "no", "as drawn", "built otherwise", "could not test", "could not see"]),
             value=chance.choice(numbers),
             inputs=inputs,
             reason=chance.choice(["", " ", "no sun"]),

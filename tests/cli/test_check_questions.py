@@ -169,6 +169,21 @@ def _asked_in(path):
                         yield "".join(each.value if isinstance(each, ast.Constant) else "{}" for each in part.values)
 
 
+@pytest.mark.parametrize(
+    ("asked", "tag"),
+    [
+        ("kind of space of ESS1 (garage, utility closet, outside wall …)", "ESS1"),
+        ("space in which MSP.2 stands", "MSP.2"),
+        ("category of K-1", "K-1"),
+        ("category of K1, which is counted", "K1"),
+        ("distance of ESS1 to the nearest door or window (openings of the south wall)", "ESS1"),
+        ("open-circuit voltage of 400 W module", "400 W module"),
+    ],
+)
+def test_a_question_names_its_thing_whole(asked, tag):
+    assert row_of(asked)[1] == tag
+
+
 def test_rows_are_sound():
     keys = {field.alias or name for model in sections() for name, field in model.model_fields.items()}
     kinds = {"utility_service"}
