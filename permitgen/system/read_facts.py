@@ -68,11 +68,12 @@ def owners_in(system: Any) -> dict[int, Owner]:
 def recorded(system: Any, of: Collection[type] = (), record: ReadRecord | None = None) -> Iterator[ReadRecord]:
     """Record what is read of ``system`` and of copies of its objects until the block ends; of the kinds ``of`` alone, if any are named.
 
-    It is written into ``record``, or into a new one.
+    It is written into ``record``, or into a new one. Within another recording this one alone notes, until its block ends.
     """
     record = ReadRecord(set(), set()) if record is None else record
     owners = _Owners(system)
     kinds = {kind: names for kind, names in _kinds().items() if not of or kind in of}
+    outer = {kind: vars(kind)["__getattribute__"] for kind in kinds if "__getattribute__" in vars(kind)}
     for kind, names in kinds.items():
         type.__setattr__(kind, "__getattribute__", _reader(record, owners, names))
     try:
@@ -80,6 +81,8 @@ def recorded(system: Any, of: Collection[type] = (), record: ReadRecord | None =
     finally:
         for kind in kinds:
             type.__delattr__(kind, "__getattribute__")
+        for kind, reader in outer.items():
+            type.__setattr__(kind, "__getattribute__", reader)
 
 
 def _kinds() -> dict[type, frozenset[str]]:

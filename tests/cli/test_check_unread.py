@@ -61,6 +61,27 @@ def test_nothing_stays_behind_after_recording():
     assert {slot.field for slot in record.slots} == {"site", "stated_dwelling"}
 
 
+def test_a_recording_within_another_leaves_that_one_as_it_was():
+    """A suggestion that is tried notes what rules read of conductors, while everything is noted for the list of unread facts."""
+    system = open_project(HOUSE).loaded.system
+    kind = type(system.circuits["S1"].conductors)
+    with recorded(system) as outer:
+        with recorded(system, of=(kind,)) as inner:
+            assert system.circuits["S1"].conductors.size
+        assert {slot.field for slot in inner.slots} == {"size"}
+        assert "size" not in {slot.field for slot in outer.slots}
+        assert system.circuits["S1"].conductors.material
+    assert "material" in {slot.field for slot in outer.slots}
+    assert "__getattribute__" not in vars(kind)
+
+
+def test_a_house_with_violations_whose_remedies_are_tried_is_listed_too(tmp_path):
+    """The remedies of a conductor that is too small are tried while facts are noted."""
+    path = _with(tmp_path, ("size: 4/0 AWG", "size: 6 AWG"))
+    found = run("check", path.name, "--unread", folder=tmp_path)
+    assert (found.returncode, found.stderr) == (1, "")
+
+
 def test_what_is_stated_are_single_values_and_lists_of_them():
     tree = {"site": {"plan": {"lot": [["0", "0"], ["1", "0"], ["1", "1"]]}}, "circuits": {"C1": {"runs": ["R1", "R2"], "to": "A"}}}
     assert [path for path, _ in stated_facts(tree)] == [("site", "plan", "lot"), ("circuits", "C1", "runs"), ("circuits", "C1", "to")]
