@@ -203,6 +203,9 @@ class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."
     )
     largest_dc_input: Voltage = described(None, meanings.LARGEST_DC_INPUT)
     largest_input_current: Current = described(None, "Largest dc input current of one tracker, in amperes, from the data sheet.")
+    largest_short_circuit_current: Current = described(
+        None, "Largest short-circuit current that may be connected to one dc input, in amperes, from the data sheet."
+    )
     lowest_dc_input: Voltage = described(None, "Lowest dc voltage at which the inverter works, in volts, from the data sheet.")
     efficiency: Percent = described(
         None, "Efficiency at rated output, in percent, from the data sheet; the battery's current is computed with it."
