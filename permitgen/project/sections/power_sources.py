@@ -220,8 +220,8 @@ class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."
     )
     dc_isolation: Annotated[str, one_of(*DC_ISOLATION), choice_schema(*DC_ISOLATION)] = described(
         "",
-        "What parts each string of up to 30 A from the inverter where no switch does: connectors, fuse holder (finger safe), tool (a device "
-        "that opens by tool), listed (for this use), or none.",
+        "What parts each string of up to 30 A from the inverter where no switch does: connectors, fuse holder (finger safe), tool (a "
+        "device that opens by tool), listed (for this use), or none.",
     )
     dc_disconnect: There = described(None, "Whether a dc switch is built into the inverter, from the data sheet.")
     dc_grounding: Annotated[str, one_of(*DC_GROUNDING), choice_schema(*DC_GROUNDING)] = described(

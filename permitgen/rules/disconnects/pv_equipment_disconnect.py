@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge how an inverter is isolated from a dc circuit.
 
-    Requires: up to 30 A an isolating device that is stated, such as connectors; above, a load-break disconnect in the inverter or in reach, or one
+    Requires: up to 30 A an isolating device that is stated (connectors); above, a load-break disconnect in the inverter or in reach, or one
         elsewhere that is operated from within reach and can be locked open.
     Why: connectors pulled under more current than that arc in the hand.
     Applies to: PV dc circuits that end at an inverter.
@@ -49,7 +49,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
 
 def _isolating(circuit: Circuit, inverter: Inverter, given: Given) -> Judgement:
-    """Judge an isolating device; one that nobody states is looked for in what the terminal is: a screw that is tightened is no connector."""
+    """Judge an isolating device; where nobody states one, a terminal with a screw to tighten shows that there are no connectors."""
     limit = given.provision("pv_equipment_disconnect").value("isolating_device_a").named("I_30")
     current = circuit_current(given, circuit).maximum_a
     stated = inverter.word("dc_isolation")
