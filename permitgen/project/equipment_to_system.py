@@ -51,6 +51,7 @@ _COMMON_WORDS = (
     "reason_for_further_service",
     "replacement_evidence",
     "dc_grounding",
+    "dc_isolation",
     "fire_class",
     "water_piping",
     "gas_piping",

@@ -154,6 +154,7 @@ def inverter_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equi
         functions=frozenset(given.functions),
         largest_dc_input_v=at.value("largest_dc_input"),
         largest_input_a=at.value("largest_input_current"),
+        largest_short_circuit_a=at.value("largest_short_circuit_current"),
         lowest_dc_input_v=at.value("lowest_dc_input"),
         efficiency_percent=at.value("efficiency"),
         largest_device_a=at.value("largest_device"),

@@ -152,6 +152,7 @@ def _conductors(at: Cursor, ungrounded: int, named_sets: int, *, is_dc: bool) ->
         material=given.material,
         insulation=given.insulation,
         ungrounded_count=ungrounded,
+        is_count_stated=given.ungrounded is not None,
         neutral=neutral,
         neutral_size=neutral_size,
         neutral_senses_voltage_only=bool(given.neutral_senses_voltage_only),

@@ -18,6 +18,7 @@ class Conductors:
     """Conductors of a circuit, whose tag is ``circuit``; a size of None asks the program for one, unless ``unknown`` names its key.
 
     ``material`` is ``copper`` or ``aluminum``; ``ungrounded_count`` counts per set; ``sets`` parallel sets, each full.
+    ``is_count_stated`` False says that the count was taken from a device of the circuit, or is the usual one: no proof of what runs there.
     ``has_wire_egc`` False says that a metal raceway is the equipment grounding conductor.
     ``has_no_egc`` says that there is no equipment grounding conductor at all (old feeders); ``has_wire_egc`` is then False too.
     ``cable_diameter_in`` says that all of them are one cable of that (larger) diameter where they lie in a raceway.
@@ -33,6 +34,7 @@ class Conductors:
     material: str = "copper"
     insulation: str = ""
     ungrounded_count: int = 2
+    is_count_stated: bool = True
     neutral: bool | None = None
     neutral_size: ConductorSize | None = None
     neutral_senses_voltage_only: bool = False

@@ -39,6 +39,10 @@ LOCAL_OPTIONS: Mapping[str, LocalOption] = {
         "Whether the fire code's limit of stored energy counts each location, or the whole property too.", ("location", "property")
     ),
     "feed_through_busbar_alone": LocalOption("Whether a feed-through panelboard is judged by its own busbar alone.", _YES_NO),
+    "feeder_surge_within_dwelling": LocalOption(
+        "Whether a panel that a feeder supplies within one dwelling needs surge protection, or is only advised to have it.",
+        ("required", "advised"),
+    ),
     "feeder_with_source_next_size_up": LocalOption("Whether a feeder with a source may have the next standard size of device.", _YES_NO),
     "grounding_conductor_sized_by": LocalOption(
         "Name of the qualified person who sized an equipment grounding conductor that did not grow in proportion."

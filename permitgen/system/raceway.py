@@ -94,6 +94,15 @@ class Raceway:
         return stated(self.underground, f"whether {self.tag} is underground")
 
     @property
+    def is_wet_or_buried(self) -> bool:
+        """Whether the run lies in a wet place or underground; either is enough where nobody says the other.
+
+        Raises:
+            MissingFactError: the project does not say.
+        """
+        return bool(self.wet or self.underground) or self.is_wet or self.buried
+
+    @property
     def inside_building(self) -> bool:
         """Whether the run, or a part of it, lies inside a building.
 

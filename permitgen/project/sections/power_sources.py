@@ -150,6 +150,7 @@ class PVArrayModel(EquipmentModel, says="An array; ``module``, ``module_inverter
     framing: Text = described("", "Rafters or trusses with size and spacing, as seen in the attic, for the structural sheet.")
 
 
+DC_ISOLATION = ("connectors", "fuse holder", "tool", "listed", "none")
 DC_GROUNDING = ("functionally grounded", "ungrounded", "bipolar", "solidly grounded")
 
 
@@ -203,6 +204,9 @@ class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."
     )
     largest_dc_input: Voltage = described(None, meanings.LARGEST_DC_INPUT)
     largest_input_current: Current = described(None, "Largest dc input current of one tracker, in amperes, from the data sheet.")
+    largest_short_circuit_current: Current = described(
+        None, "Largest short-circuit current that may be connected to one dc input, in amperes, from the data sheet."
+    )
     lowest_dc_input: Voltage = described(None, "Lowest dc voltage at which the inverter works, in volts, from the data sheet.")
     efficiency: Percent = described(
         None, "Efficiency at rated output, in percent, from the data sheet; the battery's current is computed with it."
@@ -213,6 +217,11 @@ class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."
     ground_fault_protection: There = described(None, meanings.GROUND_FAULT)
     dc_backfeed: CurrentOrZero = described(
         None, "Current that the inverter can feed back into its dc inputs, in amperes, from the data sheet; 0 A is an answer."
+    )
+    dc_isolation: Annotated[str, one_of(*DC_ISOLATION), choice_schema(*DC_ISOLATION)] = described(
+        "",
+        "What parts each string of up to 30 A from the inverter where no switch does: connectors, fuse holder (finger safe), tool (a "
+        "device that opens by tool), listed (for this use), or none.",
     )
     dc_disconnect: There = described(None, "Whether a dc switch is built into the inverter, from the data sheet.")
     dc_grounding: Annotated[str, one_of(*DC_GROUNDING), choice_schema(*DC_GROUNDING)] = described(

@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge one busbar in each mode without the utility.
 
-    Requires: sum of the output currents of all sources that feed it in the mode ≤ its rating; 125 percent of it is the careful reading.
+    Requires: sum of the output currents of all sources that feed it in the mode ≤ its rating; 125 percent of it is the careful reading,
+        except of a generator that runs beside nothing: it is interconnected with no source, and its device and the panel's protect the bar.
     Why: with the contactor open no main stands before the busbar; only what the sources can give limits it.
     Applies to: busbars that stay alive without the utility.
     Example that fails: three sources of 48 A on a busbar of 125 A: 144 A.
@@ -51,6 +52,8 @@ def _in_mode(busbar: Busbar, mode: OperatingMode, given: Given) -> Iterator[Judg
     total = sum_of(outputs, symbol="ΣI", title=f"sources on the busbar of {busbar.tag}, {mode}", provision=provision)
     message = f"{busbar.tag}: sources of {total.number:.4g} A on a busbar of {rating.number:g} A, {mode}"
     yield require_at_most(message, computed=total, limit=rating)
+    if len(sources) == 1 and sources[0].kind == "generator":
+        return
     factor = provision.value("source_factor")
     careful = sources_at_125_percent_a.derive(
         source_factor=factor, sources_a=total, provision=provision, title=f"125 percent of them, {mode}"

@@ -1,16 +1,17 @@
 """The clear working space in front of equipment is deep, wide and high enough.
 
 3 ft deep at 120/240 V whatever is opposite; deeper where more than 150 V to ground stand open and a grounded wall or live parts are
-opposite. 30 in wide or the width of the equipment, 6-1/2 ft high or its height. For storage units and inverters officials differ on
-whether they are worked on while energized; there this program advises on depth.
+opposite. 30 in wide or the width of the equipment, 6-1/2 ft high or its height. The article on storage asks for it in front of storage
+units; for inverters officials differ on whether they are worked on while energized, and there this program advises.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.clearances import working_height_ft, working_width_in
-from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, either_way, require_at_least
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import line_to_neutral
 from permitgen.rules.rule import rule
@@ -40,15 +41,15 @@ def judge(item: Equipment, given: Given) -> Judgement:
 
     Requires: depth by voltage to ground and what is opposite; width ≥ 30 in and the equipment's; height ≥ 6-1/2 ft and the equipment's.
     Why: somebody who touches a live part must be able to fall back.
-    Applies to: panelboards, dc combiners, interconnect devices, disconnects, transfer switches; what is stated of storage units and
-        inverters as advice.
+    Applies to: panelboards, dc combiners, interconnect devices, disconnects, transfer switches, storage units; what is stated of
+        inverters as advice. Where nobody says what is opposite, each condition is tried.
     Example that fails: panelboard 34 in from a freezer.
     Example that passes: panelboard with 3 ft of clear depth, 36 in of width, 8 ft of height.
     """
-    if not item.holds_devices and not item.working_space_is_advised:
+    if not (item.holds_devices or item.needs_working_space or item.working_space_is_advised):
         return does_not_apply(f"{item.tag}: no working space is asked for")
     place = given.need(item.place, f"place of {item.tag}")
-    if item.working_space_is_advised:
+    if item.working_space_is_advised and not item.needs_working_space:
         return _advised(item, place, given)
     parts = parts_of(lambda: _depth(item, place, given), lambda: _width(item, place, given), lambda: _height(item, place, given))
     return all_of(f"{item.tag}: working space clear", parts)
@@ -67,12 +68,18 @@ def _advised(item: Equipment, place: Place, given: Given) -> Judgement:
 def _depth(item: Equipment, place: Place, given: Given, otherwise: Verdict = Verdict.VIOLATED) -> Judgement:
     clear = given.need(place.fact("clear_depth"), f"clear depth in front of {item.tag}")
     volts = _to_ground(item, given)
-    column = "condition_1"
+    opposite = place.word("opposite")
+    columns: Iterable[str] = ("condition_1",)
     if volts.number > _ONE_DEPTH_TO_V:
-        column = _COLUMN[given.need(place.word("opposite") or None, f"what is opposite {item.tag} (none, insulated, grounded or live)")]
-    needed = given.table("working_space_depth").band(volts.number, column).named("D", f"depth at {volts.number:g} V to ground")
-    message = f"{item.tag}: {clear.number:g} ft clear in front, {needed.number:g} ft needed"
-    return require_at_least(message, computed=clear, limit=needed, otherwise=otherwise).under(given.provision("working_space_depth"))
+        columns = (_COLUMN[opposite],) if opposite else dict.fromkeys(_COLUMN.values())
+
+    def by(column: str) -> Judgement:
+        needed = given.table("working_space_depth").band(volts.number, column).named("D", f"depth at {volts.number:g} V to ground")
+        message = f"{item.tag}: {clear.number:g} ft clear in front, {needed.number:g} ft needed"
+        return require_at_least(message, computed=clear, limit=needed, otherwise=otherwise)
+
+    asked = f"what is opposite {item.tag} (none, insulated, grounded or live)"
+    return either_way([by(column) for column in columns], asked).under(given.provision("working_space_depth"))
 
 
 def _to_ground(item: Equipment, given: Given) -> Value:

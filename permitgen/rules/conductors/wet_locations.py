@@ -31,14 +31,17 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     Example that fails: THHN in a raceway on the roof.
     Example that passes: THWN-2 in the same raceway.
     """
-    runs = [run for run in runs_of(given, circuit) if is_wet(run)]
-    if not runs:
+    parts = parts_for(runs_of(given, circuit), lambda run: _judge_run(circuit, given, run))
+    if not parts:
         return does_not_apply(f"{circuit.tag} runs in dry places only")
-    return all_of(f"{circuit.tag}: insulation for wet locations", parts_for(runs, lambda run: _judge_run(circuit, given, run)))
+    return all_of(f"{circuit.tag}: insulation for wet locations", parts)
 
 
-def _judge_run(circuit: Circuit, given: Given, run: Raceway) -> Judgement:
+def _judge_run(circuit: Circuit, given: Given, run: Raceway) -> Judgement | None:
+    """Judge one run. Whether it lies underground says which section makes it wet, and never whether it is."""
+    if not is_wet(run):
+        return None
     name = insulation_of(given, circuit, run)
     wet = given.table("insulation_temperature_rating").number_at(insulation_row(given, name), "wet")
-    provision = "underground_is_wet" if run.buried else "outdoor_raceway_is_wet" if run.is_filled else "wet_location_insulation"
+    provision = "underground_is_wet" if run.underground else "outdoor_raceway_is_wet" if run.is_filled else "wet_location_insulation"
     return require(wet is not None, f"{circuit.tag}: {name} in {run.tag}, which is wet").under(given.provision(provision))

@@ -5,12 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.insulation import insulation_row, is_wet
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.control_circuit import ControlCircuit
+    from permitgen.system.raceway import Raceway
 
 
 @rule(
@@ -29,12 +31,15 @@ def judge(control: ControlCircuit, given: Given) -> Judgement:
     Example that passes: THWN-2 in it, with tails inside the switch.
     """
     tags = given.need(control.runs or None, f"raceway of {control.tag}")
-    wet = [run for tag in tags if is_wet(run := given.system.raceways[tag])]
-    if not wet:
+    parts = parts_for(tags, lambda tag: _in_run(control, given.system.raceways[tag], given))
+    if not parts:
         return does_not_apply(f"{control.tag} has no wet run")
+    return all_of(f"{control.tag}: insulation for wet locations", parts)
+
+
+def _in_run(control: ControlCircuit, run: Raceway, given: Given) -> Judgement | None:
+    if not is_wet(run):
+        return None
     name = given.need(control.insulation or None, f"insulation of {control.tag}")
     cell = given.table("insulation_temperature_rating").number_at(insulation_row(given, name), "wet")
-    return all_of(
-        f"{control.tag}: insulation for wet locations",
-        [require(cell is not None, f"{control.tag}: {name} in {run.tag}, which is wet") for run in wet],
-    )
+    return require(cell is not None, f"{control.tag}: {name} in {run.tag}, which is wet")

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require, require_at_most
+from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.circuit_current import circuit_current, role
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.inverter import Inverter
@@ -29,7 +30,7 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge how an inverter is isolated from a dc circuit.
 
-    Requires: up to 30 A an isolating device such as a connector; above, a load-break disconnect in the inverter or in reach, or one
+    Requires: up to 30 A an isolating device that is stated (connectors); above, a load-break disconnect in the inverter or in reach, or one
         elsewhere that is operated from within reach and can be locked open.
     Why: connectors pulled under more current than that arc in the hand.
     Applies to: PV dc circuits that end at an inverter.
@@ -42,12 +43,30 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if not inverters:
         return does_not_apply(f"{circuit.tag} does not end at an inverter")
     inverter = inverters[0]
-    limit = given.provision("pv_equipment_disconnect").value("isolating_device_a").named("I_30")
-    current = circuit_current(given, circuit).maximum_a
-    message = f"{current.number:.4g} A, up to {limit.number:g} A connectors or another isolating device do"
-    methods = [require_at_most(message, computed=current, limit=limit, method="isolating device"), _built_in(inverter)]
+    methods = [*parts_of(lambda: _isolating(circuit, inverter, given)), _built_in(inverter)]
     methods += [_switch(switch, inverter, given) for switch in switches_between(given.system, f"{circuit.tag}.start")]
     return any_of(f"{circuit.tag}: isolation of {inverter.tag}", methods)
+
+
+def _isolating(circuit: Circuit, inverter: Inverter, given: Given) -> Judgement:
+    """Judge an isolating device; where nobody states one, a terminal with a screw to tighten shows that there are no connectors."""
+    limit = given.provision("pv_equipment_disconnect").value("isolating_device_a").named("I_30")
+    current = circuit_current(given, circuit).maximum_a
+    stated = inverter.word("dc_isolation")
+    by = {"connectors": "connectors", "fuse holder": "a finger-safe fuse holder", "tool": "a device opened by tool"}.get(stated, stated)
+    message = f"{current.number:.4g} A, up to {limit.number:g} A {by or 'connectors'} or another isolating device do"
+    within = require_at_most(message, computed=current, limit=limit, method="isolating device")
+    if not within.holds or stated not in ("", "none"):
+        return within
+    if not stated and not _is_screwed(circuit, inverter):
+        return replace(not_judged(f"what parts {circuit.tag} from {inverter.tag} (dc_isolation)"), method="isolating device")
+    why = "nothing parts it" if stated else "it is screwed on, and no isolating device is stated"
+    return require(fact=False, message=f"{circuit.tag} at {inverter.tag}: {why}", method="isolating device")
+
+
+def _is_screwed(circuit: Circuit, inverter: Inverter) -> bool:
+    terminals = (inverter.terminals.get(end.terminal) for end in circuit.ends if end.tag == inverter.tag)
+    return any(terminal is not None and terminal.torque_lbf_in is not None for terminal in terminals)
 
 
 def _built_in(inverter: Inverter) -> Judgement:

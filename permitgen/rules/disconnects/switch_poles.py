@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
 from permitgen.rules.quantities.circuit_current import role
+from permitgen.rules.quantities.ungrounded_conductors import ungrounded_conductors
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.values.origin import FromSystem
@@ -43,9 +44,8 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
     of_source = any(role(given, circuit).is_source_output for circuit in circuits)
     if not circuits or (switch.purpose not in _BY_PURPOSE and not of_source):
         return does_not_apply(f"{switch.tag} disconnects no service and no source on ac or of a battery")
-    most = max(circuits, key=lambda circuit: circuit.conductors.ungrounded_count)
-    what = f"ungrounded conductors of {most.tag}"
-    needed = Value(float(most.conductors.ungrounded_count), "count", FromSystem(what), "N", what)
+    counted = ((circuit, ungrounded_conductors(given, circuit)) for circuit in circuits)
+    most, needed = max(counted, key=lambda each: each[1].number)
     own = switch.device.poles if switch.device is not None and switch.device.are_poles_stated else None
     number = given.need(switch.poles if switch.poles is not None else own, f"poles of {switch.tag}")
     poles = Value(float(number), "count", FromSystem(f"poles stated for {switch.tag}"), "n", f"poles of {switch.tag}")

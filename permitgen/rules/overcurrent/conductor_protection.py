@@ -15,7 +15,7 @@ from permitgen.code.equations.currents import required_continuous_current_a
 from permitgen.code.standard_sizes import select_protecting_rating
 from permitgen.rules.judgement import Judgement, all_of, any_of, at_most, does_not_apply, not_judged, require_at_least, require_at_most
 from permitgen.rules.larger_conductor import larger_conductors
-from permitgen.rules.overcurrent import dwelling_83_percent, feeder_tap, service_conductors
+from permitgen.rules.overcurrent import dc_conductors, dwelling_83_percent, feeder_tap, service_conductors
 from permitgen.rules.overcurrent.marked_maximum import judge as marked_maximum
 from permitgen.rules.overcurrent.small_conductors import judge as small_conductors
 from permitgen.rules.parts import parts_for, parts_of
@@ -30,7 +30,6 @@ from permitgen.values.equation import sum_of
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
-    from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.values.value import Value
 
 
@@ -46,14 +45,14 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
     Requires: rating of the device ≤ largest rating that protects the ampacity, after correction and adjustment, of the conductors.
     Why: current that no device limits to what a conductor carries melts its insulation, in the island as well as with the utility.
-    Applies to: every circuit; dc circuits where they have a device.
+    Applies to: every circuit; PV dc circuits where they have a device, battery circuits from each end that can feed them.
     Example that fails: 8 AWG copper, 50 A at 75 °C, behind a 60 A device.
     Example that passes: 6 AWG copper, 65 A at 75 °C, behind a 70 A device, the next standard rating.
     """
     if role(given, circuit) is CircuitRole.SERVICE:
         return service_conductors.judge(circuit, given, protects)
     if circuit.is_dc:
-        return _dc_devices(circuit, given)
+        return dc_conductors.judge(circuit, given, protects)
     parts = parts_for(exposures(given, circuit), lambda exposure: _parts(circuit, given, exposure))
     if not parts:
         return not_judged(f"overcurrent device that protects {circuit.tag}")
@@ -147,16 +146,3 @@ def _serves_receptacles(circuit: Circuit, given: Given) -> bool:
         return False
     items = [given.system.equipment[end.tag] for end in circuit.ends]
     return any(isinstance(item, Appliance) and item.category == "general" for item in items)
-
-
-def _dc_devices(circuit: Circuit, given: Given) -> Judgement:
-    devices = [(side, device) for side, device in (("from", circuit.start_device), ("to", circuit.finish_device)) if device is not None]
-    if not devices:
-        return does_not_apply(f"{circuit.tag}: a dc circuit without an overcurrent device of its own")
-    parts = parts_for(devices, lambda each: _dc_device(circuit, given, *each))
-    return all_of(f"{circuit.tag}: its breakers or fuses protect its conductors", parts)
-
-
-def _dc_device(circuit: Circuit, given: Given, side: str, device: OvercurrentDevice) -> Judgement:
-    rating = given.need(device.rating_a, f"rating of the breaker or fuse of {circuit.tag}")
-    return protects(circuit, given, rating, f"device at its {side} end")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.ampacity import dwelling_ampacity_a
-from permitgen.rules.judgement import Judgement, any_of, at_least, at_most, does_not_apply, require, require_at_least
+from permitgen.rules.given import MissingFactError
+from permitgen.rules.judgement import Judgement, Verdict, any_of, at_least, at_most, does_not_apply, not_judged, require, require_at_least
 from permitgen.rules.quantities.circuit_current import line_to_line, line_to_neutral, role
 from permitgen.rules.quantities.conductor_ampacity import ConductorAmpacity, conductor_ampacity
 from permitgen.rules.quantities.dwelling_carried import why_not_one_dwelling
@@ -23,16 +24,25 @@ def judge(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     """Judge ``ampacity ≥ 0.83 × rating`` where the circuit carries the whole dwelling.
 
     Whether it does is read off the graph: with the conductors taken away, no load of the dwelling may still be reached from the
-    utility; loads in other buildings may. A feeder to a backup panel that holds a part of the loads never qualifies.
+    utility; loads in other buildings may. A feeder to a backup panel that holds a part of the loads never qualifies. Where nobody says
+    what that rests on, conductors too small for the rule are too small all the same.
     """
-    reason = _why_not(circuit, given, rating)
     provision = given.provision("dwelling_83_percent")
-    if reason:
-        return does_not_apply(f"{circuit.tag}: {reason}").under(provision)
+    try:
+        reason = _why_not(circuit, given, rating)
+    except MissingFactError as unsaid:
+        found = _methods(circuit, given, rating)
+        return found if found.verdict is Verdict.VIOLATED else not_judged(*unsaid.names, *found.missing).under(provision)
+    return does_not_apply(f"{circuit.tag}: {reason}").under(provision) if reason else _methods(circuit, given, rating)
+
+
+def _methods(circuit: Circuit, given: Given, rating: Value) -> Judgement:
+    """Judge the ampacity by the percentage, and the size by the table."""
+    provision = given.provision("dwelling_83_percent")
     ampacity = conductor_ampacity(given, circuit)
     smallest = dwelling_ampacity_a.derive(rating_factor=provision.value("rating_factor"), rating_a=rating, provision=provision)
     by_ampacity = require_at_least(
-        f"carries {ampacity.final_a.number:.4g} A and the whole dwelling; {rating.number:g} A requires {smallest.number:.4g} A",
+        f"carries {ampacity.final_a.number:.4g} A; {rating.number:g} A requires {smallest.number:.4g} A of the whole dwelling's conductors",
         computed=ampacity.final_a,
         limit=smallest,
         method="whole dwelling, 83 percent",

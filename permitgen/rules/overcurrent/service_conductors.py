@@ -10,7 +10,7 @@ from permitgen.rules.loads.methods import judge_load
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.feeding import place_of
 from permitgen.rules.quantities.load_capacity import feeder_scope
-from permitgen.system.walks.dwelling_load import load_places, service_disconnects_beyond
+from permitgen.rules.quantities.service_disconnects import serving_disconnects
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -27,11 +27,9 @@ def judge(circuit: Circuit, given: Given, protects: Protects) -> Judgement:
     Several disconnects may together exceed the ampacity where the calculated load does not.
     """
     provision = given.provision("service_overcurrent")
-    found = service_disconnects_beyond(given.system, circuit.tag)
-    if not found:
+    serving = serving_disconnects(given, circuit)
+    if not serving:
         return not_judged(f"service disconnect beyond {circuit.tag}").under(provision)
-    places = load_places(given.system)
-    serving = [each for each in found if each.beyond & places] or list(found)
     ratings = [given.need(each.device.rating_a, f"rating of {each.link.part}") for each in serving]
     if len(ratings) == 1:
         return protects(circuit, given, ratings[0], f"device {place_of(serving[0].link)}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.photovoltaic import strings_current_a
-from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.judgement import Judgement, Verdict, all_of, at_most, does_not_apply, not_judged, require_at_most
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.photovoltaic import PVArray
@@ -28,8 +28,9 @@ if TYPE_CHECKING:
 def judge(inverter: Inverter, given: Given) -> Judgement:
     """Judge each dc input against the strings joined on it.
 
-    Requires: sum of the short-circuit currents ≤ the largest short-circuit current of the input; above its largest input current the
-        inverter leaves power behind, which deserves care.
+    Requires: sum of the short-circuit currents ≤ the largest short-circuit current of the input, or where nobody states that, ≤ its
+        largest input current, which it bears at all times; above its largest input current the inverter leaves power behind, which
+        deserves care.
     Why: an input that is shorted inside takes what the strings give; beyond its rating it burns before anything opens.
     Applies to: inputs of inverters with strings of modules; strings of converters give what the converters give.
     Example that fails: two strings of 12 A on an input that bears 18 A.
@@ -49,13 +50,13 @@ def _at_input(inverter: Inverter, name: str, given: Given) -> list[Judgement]:
         return []
     where = f"{inverter.tag}.{name}"
     port = inverter.ports.get(name)
-    bears = port.largest_short_circuit_a if port is not None else None
+    bears = port.largest_short_circuit_a if port is not None else inverter.largest_short_circuit_a
     takes = port.largest_input_a if port is not None and port.largest_input_a is not None else inverter.largest_input_a
     found: list[Judgement] = []
     if bears is not None:
         found += parts_of(lambda: _bears(arrays, given, where, bears))
-    elif port is not None or takes is None:
-        found.append(not_judged(f"largest short-circuit current of input {where}"))
+    else:
+        found += parts_of(lambda: _bears_what_it_takes(arrays, given, where, takes if port is None else None))
     if takes is not None:
         found += parts_of(lambda: _takes(arrays, given, where, takes))
     return found
@@ -65,6 +66,13 @@ def _bears(arrays: list[PVArray], given: Given, where: str, limit: Value) -> Jud
     short = _sum(arrays, given, where, "counted_isc_a", "short-circuit current", "I_sc")
     message = f"{where}: {short.number:.4g} A short-circuit current on an input that bears {limit.number:g} A"
     return require_at_most(message, computed=short, limit=limit)
+
+
+def _bears_what_it_takes(arrays: list[PVArray], given: Given, where: str, takes: Value | None) -> Judgement | None:
+    """Ask for the short-circuit current that the input bears, unless the strings stay within what it takes all day."""
+    if takes is not None and at_most(_sum(arrays, given, where, "counted_isc_a", "short-circuit current", "I_sc"), takes):
+        return None
+    return not_judged(f"largest short-circuit current of input {where}")
 
 
 def _takes(arrays: list[PVArray], given: Given, where: str, limit: Value) -> Judgement:

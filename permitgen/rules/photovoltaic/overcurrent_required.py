@@ -32,7 +32,8 @@ def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
 
     Requires: current from all other sources ≤ the modules' maximum device and ≤ the string conductors' ampacity, or a device fitted.
     Why: a shorted string is fed backwards by the others; modules and leads burn where nothing limits that current.
-    Applies to: every string; strings on separate inputs of one inverter do not feed each other.
+    Applies to: every string; strings on separate inputs of one inverter do not feed each other. One that nothing flows back into
+        needs no device whatever its modules permit.
     Example that fails: three strings of 10 A in parallel on modules whose largest device is 20 A: 25 A flows back.
     Example that passes: two of them: 12.5 A.
     """
@@ -61,6 +62,9 @@ def _without(circuit: ArrayCircuit, given: Given, number: int) -> Judgement:
         )
     provision = given.provision("pv_overcurrent_required")
     module = given.need(circuit.array.module, f"module of {circuit.array.tag}")
+    is_known = module.counted_isc_a is not None and module.largest_series_fuse_a is not None
+    if not is_known and number == 1 and _from_inverters(circuit, given).number == 0:
+        return require(fact=True, message=f"{circuit.tag} is alone on its input, and nothing flows back into it", method="not required")
     short_circuit = given.need(module.counted_isc_a, f"short-circuit current of {module.name}")
     count = Value(float(number), "count", FromSystem("strings joined, counted on the graph"), "N", "strings in parallel")
     back = backfeed_current_a.derive(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import circuit_current, role
 from permitgen.rules.quantities.dc_voltage import string_voltages
 from permitgen.rules.rule import rule
@@ -38,7 +39,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         return does_not_apply(f"{circuit.tag} is beyond the first readily accessible disconnect")
     if not _is_due(given, circuit):
         return does_not_apply(f"{circuit.tag} stays below the voltage and the current from which metal is asked for")
-    parts = [_run(circuit, given.system.raceways[tag]) for tag in circuit.runs]
+    parts = parts_for(circuit.runs, lambda tag: _run(circuit, given.system.raceways[tag]))
     if not parts:
         return not_judged(f"runs of {circuit.tag}")
     return all_of(f"{circuit.tag} runs in metal inside the building", parts)

@@ -10,7 +10,7 @@ from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.behind import nodes_behind
 from permitgen.system.walks.circuit_sides import CircuitRole, side_beyond
-from permitgen.system.walks.dwelling_load import load_places
+from permitgen.system.walks.dwelling_load import load_places, service_disconnects_beyond
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
     from permitgen.system.link import Link
     from permitgen.system.power_source import PowerSource
+    from permitgen.system.walks.feeds import Border
     from permitgen.values.value import Value
 
 
@@ -64,6 +65,13 @@ class ServiceSide:
 def service_side(given: Given) -> ServiceSide:
     """Return the service disconnects, remembered. An emergency or meter disconnect that is not service equipment is passed through."""
     return given.once_for_topology("service side", lambda: _find(given))
+
+
+def serving_disconnects(given: Given, circuit: Circuit) -> tuple[Border, ...]:
+    """Return the service disconnects beyond service conductors, seen from the utility; those that only bring sources add no load."""
+    found = service_disconnects_beyond(given.system, circuit.tag)
+    places = load_places(given.system)
+    return tuple(each for each in found if each.beyond & places) or found
 
 
 def _find(given: Given) -> ServiceSide:

@@ -10,7 +10,7 @@ from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.source_output import own_output
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.inverter import Inverter
-from permitgen.system.walks.dc_circuits import inverters_beyond, inverters_fed, storage_beyond, storage_joined
+from permitgen.system.walks.dc_circuits import inverters_beyond, inverters_fed, ports_beyond, ports_fed, storage_beyond, storage_joined
 from permitgen.values.equation import selected, sum_of
 from permitgen.values.value import Value
 
@@ -59,7 +59,7 @@ def battery_circuit_current(given: Given, circuit: Circuit) -> Value:
     carries what that battery states, for the draw of the inverter divides among them.
 
     Raises:
-        MissingFactError: neither is stated.
+        MissingFactError: neither is stated, or an inverter whose draw counts does not state it: what its batteries give alone is no bound.
     """
     found = _by_sides(given, circuit)
     if not found:
@@ -73,10 +73,10 @@ def dc_busbar_current(given: Given, tag: str, node: str) -> Value:
     """Return the largest current that a dc busbar carries, A: what its batteries give together or what its inverters draw.
 
     Raises:
-        MissingFactError: a battery states no discharge current.
+        MissingFactError: a battery states no discharge current, or an inverter not what it draws.
     """
     units = list(storage_joined(given.system, node))
-    drawn = _drawn(given, tag, inverters_fed(given.system, node))
+    drawn = _drawn(given, tag, ports_fed(given.system, node))
     found = [storage_current(given, tag, units), *([drawn] if drawn is not None else [])]
     return _larger(given, found, f"current of the dc busbar {tag}")
 
@@ -97,7 +97,7 @@ def _by_sides(given: Given, circuit: Circuit) -> list[Value]:
         neither_alone = shares_inverter and shares_battery
         if all(unit.output_a is not None for unit in units) and (not shares_battery or neither_alone):
             found.append(storage_current(given, circuit.tag, units))
-        drawn = _drawn(given, circuit.tag, inverters) if not shares_inverter or neither_alone else None
+        drawn = _drawn(given, circuit.tag, ports_beyond(system, link, taking)) if not shares_inverter or neither_alone else None
         found += [drawn] if drawn is not None else []
     return found
 
@@ -110,22 +110,32 @@ def _larger(given: Given, found: list[Value], title: str) -> Value:
     return selected(largest.number, "a", by="larger of", inputs=tuple(found), symbol="I", title=title, provision=provision)
 
 
-def _drawn(given: Given, tag: str, inverters: Iterable[Inverter]) -> Value | None:
-    """Return what inverters draw together at their lowest voltages, A; None where there is none or one does not state it."""
-    currents = [_input_current(given, inverter) for inverter in inverters]
-    known = [current for current in currents if current is not None]
-    if not known or len(known) < len(currents):
+def _drawn(given: Given, tag: str, inputs: Iterable[tuple[Inverter, str]]) -> Value | None:
+    """Return what inverters draw together by their inputs, A; None where there is none.
+
+    Raises:
+        MissingFactError: one of them does not state it.
+    """
+    currents = [_input_current(given, inverter, name) for inverter, name in inputs]
+    if not currents:
         return None
-    if len(known) == 1:
-        return known[0]
-    named = [current.named(f"I_dc_{number}") for number, current in enumerate(known, start=1)]
+    if len(currents) == 1:
+        return currents[0]
+    named = [current.named(f"I_dc_{number}") for number, current in enumerate(currents, start=1)]
     return sum_of(named, symbol="I_dc", title=f"input current of the inverters on {tag}", provision=given.provision("ess_current"))
 
 
-def _input_current(given: Given, inverter: Inverter) -> Value | None:
-    power, lowest, efficiency = inverter.output_va, inverter.lowest_dc_input_v, inverter.efficiency_percent
+def _input_current(given: Given, inverter: Inverter, name: str) -> Value:
+    """Return what an inverter draws by a dc input, A: as its port states it, else its rated output at the lowest voltage of the input."""
+    port = inverter.ports.get(name)
+    if port is not None and port.largest_input_a is not None:
+        return port.largest_input_a.named("I_dc", f"largest input current of {inverter.tag}.{name}")
+    power, efficiency = inverter.output_va, inverter.efficiency_percent
+    lowest = port.lowest_voltage_v if port is not None and port.lowest_voltage_v is not None else inverter.lowest_dc_input_v
+    asked = {f"rated power of {inverter.tag}": power, f"lowest voltage at which {inverter.tag} works": lowest}
+    asked[f"efficiency of {inverter.tag}"] = efficiency
     if power is None or lowest is None or efficiency is None:
-        return None
+        raise MissingFactError(*(what for what, value in asked.items() if value is None))
     watts = Value(power.number, "w", power.origin, "P", f"rated output of {inverter.tag}", power.spelled)
     share = Value(efficiency.number / 100, "factor", efficiency.origin, "η", f"efficiency of {inverter.tag}", efficiency.spelled)
     provision = given.provision("ess_current")

@@ -39,8 +39,8 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
 
 
 def _dry(raceway: Raceway) -> Iterator[Judgement]:
-    wet = raceway.is_wet or raceway.buried
-    where = "underground" if raceway.buried else "in a wet place" if wet else "in a dry place"
+    wet = raceway.is_wet_or_buried
+    where = "underground" if raceway.underground else "in a wet place" if wet else "in a dry place"
     yield require(not wet, f"{raceway.tag}: flexible metal conduit {where}")
 
 

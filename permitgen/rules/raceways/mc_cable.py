@@ -25,9 +25,9 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     del given
     if raceway.kind != "MC cable":
         return does_not_apply(f"{raceway.tag} is not metal-clad cable")
-    if not (raceway.is_wet or raceway.buried):
+    if not raceway.is_wet_or_buried:
         return require(fact=True, message=f"{raceway.tag}: metal-clad cable in a dry place")
     listed = raceway.answer("listed_for_wet")
-    where = "underground" if raceway.buried else "in a wet place"
+    where = "underground" if raceway.underground else "in a wet place"
     message = f"{raceway.tag}: metal-clad cable {where} is {'' if listed else 'not '}listed for it"
     return require(listed, message, missing=f"whether the cable {raceway.tag} is listed for wet places")

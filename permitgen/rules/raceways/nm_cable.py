@@ -26,8 +26,12 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     if raceway.kind != "NM-B cable":
         return does_not_apply(f"{raceway.tag} is not NM-B cable")
     where = [word for word, holds in _places(raceway) if holds]
+    if not where:
+        where = ["in a wet place"] if raceway.is_wet_or_buried else []
     return require(not where, f"{raceway.tag}: NM-B cable {' and '.join(where) if where else 'in a dry place'}")
 
 
 def _places(raceway: Raceway) -> tuple[tuple[str, bool], ...]:
-    return (("in a wet place", raceway.is_wet), ("underground", raceway.buried), ("on the roof", raceway.above_roof_in is not None))
+    """Return the places that are told; one of them is enough."""
+    is_on_roof = raceway.above_roof_in is not None
+    return (("in a wet place", bool(raceway.wet)), ("underground", bool(raceway.underground)), ("on the roof", is_on_roof))

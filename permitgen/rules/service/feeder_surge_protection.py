@@ -1,7 +1,7 @@
 """A panel that a feeder supplies and that holds the branch circuits of a dwelling has surge protection (from 2023).
 
-Read by the word it reaches a backup panel and a main panel that has become a feeder panel behind an interconnect device; officials
-differ on panels inside one dwelling, so that this program advises where the device is missing.
+By the word it reaches a backup panel and a main panel that has become a feeder panel behind an interconnect device: the text makes no
+exception for feeders inside one dwelling. Where an authority reads it of separate dwelling units only, a jurisdiction option says so.
 """
 
 from __future__ import annotations
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.panelboard import Panelboard
 
+OPTION = "feeder_surge_within_dwelling"
+
 
 @rule(
     "feeder-surge-protection",
@@ -31,21 +33,31 @@ if TYPE_CHECKING:
 def judge(panel: Panelboard, given: Given) -> Judgement:
     """Judge the surge protection of a panelboard that a feeder supplies.
 
-    Requires: a type 1 or type 2 device of 10 kA in or beside the panel (advice for panels within one dwelling).
+    Requires: a type 1 or type 2 device of 10 kA in or beside the panel (advice within one dwelling where the authority reads it so).
     Why: long feeders let surges arise behind the protection of the service.
     Applies to: new or replaced panelboards with branch circuits, supplied by a feeder.
     Example that fails: new backup panel without a surge-protective device.
     Example that passes: type 2 device of 10 kA in the backup panel.
     """
+    reason = _why_not(panel, given)
+    if reason:
+        return does_not_apply(f"{panel.tag}: {reason}")
+    provision = given.provision("feeder_surge_protection")
+    judged = judge_device(panel, given, provision)
+    if judged.verdict is not Verdict.VIOLATED or given.option(OPTION, "required") == "required":
+        return judged
+    return judge_device(panel, given, provision, otherwise=Verdict.CAUTION)
+
+
+def _why_not(panel: Panelboard, given: Given) -> str:
+    """Return why nothing is asked of a panel; empty where it is."""
     if panel.tag in service_side(given).enclosures:
-        return does_not_apply(f"{panel.tag}: service equipment")
+        return "service equipment"
     if any("combin" in word for word in panel.roles):
-        return does_not_apply(f"{panel.tag}: a combiner panel holds no branch circuits")
+        return "a combiner panel holds no branch circuits"
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(panel.tag, ())]
     if not any(role(given, circuit) is CircuitRole.FEEDER for circuit in circuits):
-        return does_not_apply(f"{panel.tag}: no feeder supplies it")
+        return "no feeder supplies it"
     if is_in_second_building(given, panel) and panel.place is not None and is_dwelling_at(given, panel.place.building) is False:
-        return does_not_apply(f"{panel.tag}: {panel.place.building} is no dwelling")
-    if panel.status == "existing":
-        return does_not_apply(f"{panel.tag}: existing and stays")
-    return judge_device(panel, given, given.provision("feeder_surge_protection"), otherwise=Verdict.CAUTION)
+        return f"{panel.place.building} is no dwelling"
+    return "existing and stays" if panel.status == "existing" else ""

@@ -29,7 +29,7 @@ class EnergyStorageSystem(HeldOutput):
 
     kind: ClassVar[str] = "energy_storage_system"
     is_enclosure: ClassVar[bool] = True
-    working_space_is_advised: ClassVar[bool] = True
+    needs_working_space: ClassVar[bool] = True
     scope_order: ClassVar[int | None] = 3
     drawn_as: ClassVar[DrawnAs] = "storage"
     has_serial_number: ClassVar[bool] = True

@@ -110,6 +110,7 @@ class Equipment:
     may_stand_before_others: ClassVar[bool] = True
     may_precede_service_disconnect: ClassVar[bool] = False
     is_wired_with_neutral_alone: ClassVar[bool] = False
+    needs_working_space: ClassVar[bool] = False
     working_space_is_advised: ClassVar[bool] = False
     # What papers ask of it: its place in the scope of work, None where the scope does not name it; its symbol on the one-line diagram;
     # a serial number, firmware; a bond from its frame to the service that is measured; a picture with its label.

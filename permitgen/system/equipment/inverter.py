@@ -48,6 +48,7 @@ class Inverter(HeldOutput):
     functions: frozenset[str] = frozenset({"interactive"})
     largest_dc_input_v: Value | None = None
     largest_input_a: Value | None = None
+    largest_short_circuit_a: Value | None = None
     lowest_dc_input_v: Value | None = None
     efficiency_percent: Value | None = None
     largest_device_a: Value | None = None

@@ -47,7 +47,7 @@ def inverters_fed(system: System, node: str) -> tuple[Inverter, ...]:
 
 def ports_fed(system: System, node: str) -> tuple[tuple[Inverter, str], ...]:
     """Return the inverter inputs joined to ``node``, each with the name of its port or terminal."""
-    return tuple(_inputs_on(system, dc_nodes(system, node)))
+    return tuple(inputs_on(system, dc_nodes(system, node)))
 
 
 def switches_between(system: System, node: str) -> tuple[Disconnect, ...]:
@@ -79,14 +79,20 @@ def storage_beyond(system: System, link: Link, node: str) -> tuple[PowerSource, 
 
 def inverters_beyond(system: System, link: Link, node: str) -> tuple[Inverter, ...]:
     """Return the inverters one of whose dc inputs is joined to ``node`` when ``link`` is taken away."""
-    found = {item.tag: item for item, _ in _inputs_on(system, dc_nodes_beyond(system, link, node))}
+    found = {item.tag: item for item, _ in ports_beyond(system, link, node)}
     return tuple(found.values())
+
+
+def ports_beyond(system: System, link: Link, node: str) -> tuple[tuple[Inverter, str], ...]:
+    """Return the inverter inputs joined to ``node`` when ``link`` is taken away, each with the name of its port or terminal."""
+    return tuple(inputs_on(system, dc_nodes_beyond(system, link, node)))
 
 
 def _storage_on(system: System, nodes: Set[str]) -> tuple[PowerSource, ...]:
     return tuple(s for s in system.sources.values() if s.kind == "energy storage" and not s.is_ac and s.node in nodes)
 
 
-def _inputs_on(system: System, nodes: Set[str]) -> Iterator[tuple[Inverter, str]]:
+def inputs_on(system: System, nodes: Set[str]) -> Iterator[tuple[Inverter, str]]:
+    """Yield the inverter inputs among ``nodes``, each with the name of its port or terminal."""
     inverters = (item for item in system.equipment.values() if isinstance(item, Inverter))
     return ((item, name) for item in inverters for name in item.dc_inputs if f"{item.tag}.{name}" in nodes)
