@@ -26,7 +26,7 @@ _MARGIN_MM = 3 / 8 * MM_PER_INCH
 _PADDING_MM = 2.5
 _ZONE_MM = 55.0
 """About how long a zone is; the count is even so that the middle of the sheet is a limit."""
-_SMALL_PAPER_MM = 300.0
+_SMALL_PAPER_MM = 200.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
+
 from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.colors import BLACK, MID_GRAY, WHITE
 from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
@@ -10,12 +13,12 @@ from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, MM_
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
-from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
+from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, lays_that_fit, upright_turn
 from permitgen.documents.plan_drawing.site_drawing import middle_of, obstruction_shapes, on_sheet
 from permitgen.documents.plan_drawing.site_shapes import mark_plan
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn, taken_by
+from permitgen.documents.sheets.part import DrawnSheet, SheetPart, taken_by
 from permitgen.documents.sheets.violation_list import violation_group
 from permitgen.views.plans.parts import Point
 from permitgen.views.plans.roof import RoofPlan
@@ -31,15 +34,16 @@ def roof_plan_part(view: RoofPlan, room: Box, marks: SheetMarks = NO_MARKS) -> S
     """Return the roof plan at the largest scale that fits, with what the rules say beside it; nothing where no array lies on a roof."""
     if not view.has_array:
         return SheetPart(NUMBER)
-    sheets: list[DrawnSheet] = []
+    forms: list[Callable[[], DrawnSheet]] = []
     if view.planes:
         turn_deg = upright_turn(view.north_deg)
         plan_room = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
-        lay = largest_lay(extent_of(_points(view), turn_deg), plan_room, BUILDING_SCALES, _MARGINS, turn_deg)
-        sheets = [] if lay is None else [_plan(view, lay, room, marks)]
+        lays = lays_that_fit(extent_of(_points(view), turn_deg), plan_room, BUILDING_SCALES, _MARGINS, turn_deg)
+        # One scale smaller where that spares a sheet: below that modules and pathways are no longer told apart.
+        forms = [partial(_plan, view, lay, room, marks) for lay in lays[:2]]
     tags = [*(item.tag for item in view.equipment), *(tag for route in view.routes for tag in route.tag.split("/"))]
     listed = violation_group(marks, marks.violations.in_or_at(tags), NUMBER)
-    return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view, drawn=bool(sheets))])
+    return SheetPart(NUMBER, [forms] if forms else (), [listed, *_beside(view, drawn=bool(forms))])
 
 
 def _points(view: RoofPlan) -> list[Point]:
