@@ -37,7 +37,11 @@ def material_list_pdf(view: MaterialList) -> bytes:
 
 def _header(view: MaterialList, _number: int, _count: int) -> Running:
     title = view.title
-    return Running(left=f"Material list · {title.project}", right=title.number, warning=f"✗ {NOT_FOR_PERMIT} {title.status}" if title.has_violations else "")
+    return Running(
+        left=f"Material list · {title.project}",
+        right=title.number,
+        warning=f"✗ {NOT_FOR_PERMIT} {title.status}" if title.has_violations else "",
+    )
 
 
 def _blocks(view: MaterialList) -> list[Block]:

@@ -249,5 +249,5 @@ def _beside(view: Elevations) -> list[list[Block]]:
     if view.limits:
         blocks.append([Heading("Working space and heights"), schedule(("TAG", "PROVIDED / REQUIRED", "SECTION"), view.limits)])
     if view.walls:
-        blocks.append([Heading("Notes"), Notes(view.notes)])
+        blocks.append([Heading("Notes on the elevations"), Notes(view.notes)])
     return blocks

@@ -45,7 +45,7 @@ class FilledSheet:
     def __init__(self, room: Box, owner: int, *, spares: bool = False) -> None:
         self.room, self.owner, self.spares = room, owner, spares
         # Beyond the right and lower edge no air is needed between pieces.
-        self.space = FreeSpace(Box(room.left, room.top, room.right + ACROSS_MM, room.bottom + DOWN_MM), ())
+        self.space = FreeSpace(Box(room.left, room.top, room.right + ACROSS_MM, room.bottom + DOWN_MM))
         self.items: list[PlacedDrawing | PlacedGroup] = []
         self.shapes: list[Shape] = []
         self.scales: list[str] = []

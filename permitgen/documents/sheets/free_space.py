@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable
 
 from permitgen.documents.canvas.bounds import Box
 
@@ -20,19 +19,15 @@ class FreeSpace:
     How much is free is counted in cells of 2 mm: each row is a number with a bit for each free cell.
     """
 
-    def __init__(self, room: Box, taken: Iterable[Box]) -> None:
+    def __init__(self, room: Box, like: FreeSpace | None = None) -> None:
         self.room = room
-        self.largest = [room]
         self._columns = int(room.width / _CELL_MM)
-        self._free = [(1 << self._columns) - 1] * int(room.height / _CELL_MM)
-        for box in taken:
-            self.take(box)
+        self.largest = like.largest if like is not None else [room]
+        self._free = list(like._free) if like is not None else [(1 << self._columns) - 1] * int(room.height / _CELL_MM)  # noqa: SLF001
 
     def copy(self) -> FreeSpace:
         """Return room of which as much is taken."""
-        other = FreeSpace.__new__(FreeSpace)
-        other.room, other.largest, other._columns, other._free = self.room, self.largest, self._columns, list(self._free)
-        return other
+        return FreeSpace(self.room, self)
 
     @property
     def free_area(self) -> float:

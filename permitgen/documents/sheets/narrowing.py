@@ -77,7 +77,7 @@ def _measured(table: Table) -> _Cells:
     words = [[plain_text(column.heading)] for column in table.columns]
     for row in table.rows:
         for column, text in zip(words, cell_words(row), strict=True):
-            column += text.split(" ")
+            column.extend(text.split(" "))
     longest = (max(max(text_width(w, style.text), text_width(w, style.head)) for w in column) + pads for column in words)
     return _Cells(rows, tuple(min(own, max(word, min(own, _LEAST_COLUMN_MM))) for word, own in zip(longest, natural, strict=True)))
 

@@ -64,7 +64,7 @@ def _beside(view: OneLine, sketches: Sequence[Sketch]) -> list[list[Block]]:
     blocks: list[list[Block]] = []
     if view.modes.rows:
         blocks.append([Heading("Operating modes"), _modes(view)])
-    blocks.append([Heading("Notes"), Notes((*view.notes, *view.stated))])
+    blocks.append([Heading("Notes on the one-line diagram"), Notes((*view.notes, *view.stated))])
     blocks.append([Heading("Lines"), _line_key(sketches)])
     return blocks
 

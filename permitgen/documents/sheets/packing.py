@@ -45,7 +45,7 @@ def _fewest(sheets: _Sheets, room: Box) -> int:
 
 
 def _cost(sheets: _Sheets) -> tuple[int, ...]:
-    """Sheets; then tables away from the drawing they belong to; then drawings smaller than they could be; then order, then continuations."""
+    """Sheets; then tables away from their drawing; then drawings smaller than they could be; then order, then continuations."""
     reduced = sum(sheet.reduced for sheet in sheets)
     return len(sheets), _strays(sheets), reduced, _out_of_order(sheets), sum(len(sheet.holds) for sheet in sheets)
 
@@ -144,7 +144,8 @@ def _arrangements(parts: Sequence[SheetPart], forms: _Forms) -> Iterator[_Sheets
     ways = [(whole, False, True), (whole, False, False), (whole, True, True)]
     ways += [(small, False, False), (small, False, True), (small, True, True)] if small != whole else []
     for contents, forms.spares, drawings_first in ways:
-        sheets, waiting = (), dict(contents)
+        sheets: _Sheets = ()
+        waiting = dict(contents)
         for index in [index for index, content in waiting.items() if content.drawings and drawings_first]:
             sheets, waiting[index] = _with_drawings(sheets, waiting[index], index, forms)
         for order in _orders_of_subjects({index: content for index, content in waiting.items() if content}, forms):
@@ -284,7 +285,7 @@ class _Placing:
         return fresh is not None
 
     def _takes_together(self, groups: Sequence[_Group]) -> bool:
-        """Place groups on one sheet, in the order of their importance or the largest first; where no sheet holds them all, each by itself."""
+        """Place groups on one sheet, as they come or the largest first; where no sheet holds them all, each by itself."""
         largest = sorted(groups, key=lambda group: -self.forms.area(group))
         return (
             self._takes(groups, may_open=False)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from permitgen.documents.canvas.bounds import Box, box_of_points
+from permitgen.documents.canvas.bounds import Box, box_of_points, text_box
 from permitgen.documents.canvas.colors import BLACK, MID_GRAY, WHITE
 from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
-from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape
+from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape, Text
 from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, MM_PER_INCH, THIN, WIDE, Pen
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
@@ -108,6 +108,22 @@ def _modules(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     return shapes
 
 
+def _name_circuits(view: RoofPlan, lay: Lay, space: LabelRoom) -> None:
+    """Name the branch or string of each module where the module is large enough to show it: in its middle, else clear of runs over it."""
+    for plane in view.planes:
+        for name, module in zip(plane.circuits, plane.modules, strict=False):
+            outline = on_sheet(lay, module)
+            area, (x, y) = box_of_points(outline), middle_of(outline)
+            places = [(x + across * area.width / 4, y + down * area.height / 4) for across, down in _IN_MODULE]
+            texts = [Text(left, top + LETTERING.text.cap_height_mm / 2, name, LETTERING.text, "middle") for left, top in places]
+            free = [text for text in texts if area.contains(text_box(text)) and space.is_free(text_box(text))]
+            if free:
+                space.take_text(min(free, key=lambda text: space.covered(text_box(text))))
+
+
+_IN_MODULE = ((0, 0), (0, 1), (0, -1), (-1, 0), (1, 0), (-1, 1), (1, 1))
+
+
 def _lines(view: RoofPlan, lay: Lay) -> list[Shape]:
     shapes: list[Shape] = []
     corners = {point for plane in view.planes for point in plane.outline}
@@ -135,6 +151,7 @@ def _roof_runs(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> list[
 def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
     for item in view.equipment:
         space.label(lay.at(item.at), (item.tag,), style=LETTERING.strong)
+    _name_circuits(view, lay, space)
     for thing in view.obstructions:
         space.label(middle_of(on_sheet(lay, thing.outline)), ((thing.label or thing.kind).upper(),))
     for plane in view.planes:
@@ -201,5 +218,5 @@ def _beside(view: RoofPlan, *, drawn: bool) -> list[list[Block]]:
         headings = ("ON THE ROOF", "PLANE", "TO MODULES", "TO PATHWAY")
         blocks.append([Heading("Obstructions"), schedule(headings, view.obstruction_rows)])
     if drawn:
-        blocks.append([Heading("Notes"), Notes(view.notes)])
+        blocks.append([Heading("Notes on the roof plan"), Notes(view.notes)])
     return blocks
