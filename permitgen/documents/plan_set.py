@@ -121,11 +121,11 @@ ELECTRICAL: tuple[Draw, ...] = (
     lambda plans, room: grounding_part(plans.grounding, room, plans.marks),
     lambda plans, room: one_line_part(plans.one_line, room, plans.marks),
     lambda plans, room: three_line_part(plans.one_line, room, plans.marks) if plans.with_three_line else SheetPart("E-602"),
-    lambda plans, room: schedules_part("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES, marks=plans.marks),
-    lambda plans, room: equipment_part(plans.equipment, plans.panels, room, plans.marks),
-    lambda plans, room: summary_part(plans.summary, room, plans.marks),
-    lambda plans, room: loads_part(plans.loads, room),
-    lambda plans, room: schedules_part("E-607", plans.labels, room, notes=_LABEL_NOTES, marks=plans.marks),
+    lambda plans, _room: schedules_part("E-603", plans.circuits, notes=_CIRCUIT_NOTES, marks=plans.marks),
+    lambda plans, _room: equipment_part(plans.equipment, plans.panels, plans.marks),
+    lambda plans, _room: summary_part(plans.summary, plans.marks),
+    lambda plans, _room: loads_part(plans.loads),
+    lambda plans, _room: schedules_part("E-607", plans.labels, notes=_LABEL_NOTES, marks=plans.marks),
     lambda plans, room: placards_part(plans.placards, room),
 )
 

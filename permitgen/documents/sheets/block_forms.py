@@ -117,30 +117,10 @@ def _widths(group: Sequence[Block], room: Box) -> Iterator[tuple[Sequence[Block]
 
 def _at_width(group: Sequence[Block], width: float) -> Sequence[Block] | None:
     """Return a group whose tables give way to a width; None where that is too little for one, or where a figure is wider."""
-    tables = [block for block in group if isinstance(block, Table)]
     if any(isinstance(block, Figure) for block in group):
         return None
-    if any(column.share for table in tables for column in table.columns):
-        return group if width >= _least_width(tables) else None
     narrower = [narrowed(block, width) if isinstance(block, Table) else block for block in group]
     return None if None in narrower else [block for block in narrower if block is not None]
-
-
-def _least_width(tables: Sequence[Table]) -> float:
-    """Return the width below which a column of words would be a ladder: the others as they are, 30 mm for each column that shares."""
-    return max(_others(table) + sum(30.0 for column in table.columns if column.share) for table in tables)
-
-
-def _others(table: Table) -> float:
-    own = replace(
-        table,
-        columns=tuple(column for column in table.columns if not column.share),
-        rows=tuple(
-            replace(row, cells=tuple(cell for cell, column in zip(row.cells, table.columns, strict=True) if not column.share))
-            for row in table.rows
-        ),
-    )
-    return natural_width(own) if own.columns else 0.0
 
 
 def _in_one(blocks: Sequence[Block], width: float) -> Piece:

@@ -22,8 +22,10 @@ class FreeSpace:
     def __init__(self, room: Box, like: FreeSpace | None = None) -> None:
         self.room = room
         self._columns = int(room.width / _CELL_MM)
-        self.largest = like.largest if like is not None else [room]
-        self._free = list(like._free) if like is not None else [(1 << self._columns) - 1] * int(room.height / _CELL_MM)  # noqa: SLF001
+        self.largest: list[Box] = [room]
+        self._free: list[int] = [(1 << self._columns) - 1] * int(room.height / _CELL_MM)
+        if like is not None:
+            self.largest, self._free = like.largest, list(like._free)  # noqa: SLF001
 
     def copy(self) -> FreeSpace:
         """Return room of which as much is taken."""
