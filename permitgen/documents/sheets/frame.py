@@ -1,8 +1,9 @@
-"""The frame of a sheet: border, zones, title block at the right, and the room that is left for the drawing."""
+"""The frame of a sheet: border, zones, title block at the right or at the bottom, and the room that is left for the drawing."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.figures import rectangle
@@ -25,36 +26,47 @@ _MARGIN_MM = 3 / 8 * MM_PER_INCH
 _PADDING_MM = 2.5
 _ZONE_MM = 55.0
 """About how long a zone is; the count is even so that the middle of the sheet is a limit."""
+_SMALL_PAPER_MM = 300.0
 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """Where things go on one paper: ``border`` around all, ``block`` for the title block at its right, ``drawing`` for the drawing."""
+    """Where things go on one paper: ``border`` around all, ``block`` for the title block, ``drawing`` for the drawing."""
 
     paper: PaperSize
     border: Box
     block: Box
     drawing: Box
+    block_at: Literal["right", "bottom"]
 
     def drawing_below(self, height_mm: float) -> Frame:
         """Return the frame with a strip of the drawing's room taken at the top."""
         box = self.drawing
-        return Frame(self.paper, self.border, self.block, Box(box.left, box.top + height_mm, box.right, box.bottom))
+        return Frame(self.paper, self.border, self.block, Box(box.left, box.top + height_mm, box.right, box.bottom), self.block_at)
 
 
 def frame_of(paper: PaperSize) -> Frame:
-    """Return the frame of a paper lying on its long side."""
+    """Return the frame of a paper lying on its long side. Small papers have the title block at the bottom, the others at the right."""
     border = Box(_BINDING_MM, _MARGIN_MM, paper.width_mm - _MARGIN_MM, paper.height_mm - _MARGIN_MM)
+    if paper.width_mm < _SMALL_PAPER_MM:
+        top = border.bottom - 62.0
+        block = Box(border.left, top, border.right, border.bottom)
+        inside = Box(border.left, border.top, border.right, top)
+        return Frame(paper, border, block, inside.grown(-_PADDING_MM), "bottom")
     width = 61.0 if paper.width_mm < 500.0 else 89.0
     block = Box(border.right - width, border.top, border.right, border.bottom)
     inside = Box(border.left, border.top, block.left, border.bottom)
-    return Frame(paper, border, block, inside.grown(-_PADDING_MM))
+    return Frame(paper, border, block, inside.grown(-_PADDING_MM), "right")
 
 
 def frame_shapes(frame: Frame) -> tuple[Shape, ...]:
     """Return border, zones and the line of the title block."""
     border, block = frame.border, frame.block
-    edge = Line(block.left, block.top, block.left, block.bottom, EXTRA_WIDE)
+    edge = (
+        Line(block.left, block.top, block.left, block.bottom, EXTRA_WIDE)
+        if frame.block_at == "right"
+        else Line(block.left, block.top, block.right, block.top, EXTRA_WIDE)
+    )
     return (rectangle(border.left, border.top, border.width, border.height, pen=EXTRA_WIDE), edge, *_zones(frame))
 
 

@@ -69,6 +69,7 @@ class _Content:
     together: tuple[_Group, ...]
     groups: tuple[_Group, ...]
     floats: bool
+    part_ways: bool = False
     is_begun: bool = False
 
     @classmethod
@@ -76,7 +77,7 @@ class _Content:
         """Return all of a subject."""
         together, others = part.groups[: part.together], part.groups[part.together :]
         drawings = (PlacedDrawing(index, tuple(map(_once, forms)), 0, part.floats) for forms in part.drawings)
-        return cls(tuple(drawings), tuple(filter(None, together)), tuple(filter(None, others)), part.floats)
+        return cls(tuple(drawings), tuple(filter(None, together)), tuple(filter(None, others)), part.floats, part.part_ways)
 
     def in_smallest_forms(self) -> _Content:
         """Return the same with drawings in no form but their smallest; what floats has its smallest anyway where it opens a sheet."""
@@ -271,7 +272,8 @@ class _Placing:
         return _Content((), () if together and self._takes(together) else together, left, self.content.floats, is_begun=True)
 
     def _takes_drawing(self, drawing: PlacedDrawing) -> bool:
-        for form in range(drawing.form, len(drawing.forms)) if self.sheets or self.opened else ():
+        may_share = (self.sheets or self.opened) and not self.content.part_ways
+        for form in range(drawing.form, len(drawing.forms)) if may_share else ():
             for among, at in self._places():
                 found = among[at].with_drawing(replace(drawing, form=form))
                 if found is not None:

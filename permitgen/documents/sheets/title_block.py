@@ -1,7 +1,7 @@
 """The title block: preparer, seal, approval stamp, project, codes, revisions, management, status, title, sheet number.
 
-In a strip at the right of a sheet. Where there is much to say, older revisions are left to the cover and long texts are cut; the seal,
-the stamp, the status of the rules and the sheet number never give way.
+In a strip at the right of a sheet, in columns along the bottom of a small one. Where there is much to say, older revisions are left
+to the cover and long texts are cut; the seal, the stamp, the status of the rules and the sheet number never give way.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from permitgen.documents.canvas.styles import THIN
 from permitgen.documents.sheets.frame import Frame
 from permitgen.documents.sheets.title_cells import (
     ALLOWANCES,
+    PAD_MM,
+    SEAL_MM,
     Allowance,
     Cell,
     SheetName,
@@ -37,7 +39,9 @@ __all__ = ["LEAST_STAMP_MM", "SheetName", "title_block_shapes"]
 
 def title_block_shapes(block: TitleBlock, name: SheetName, frame: Frame) -> tuple[Shape, ...]:
     """Return the title block of one sheet."""
-    return tuple(_column(_strip(block, name, frame.block), frame.block))
+    if frame.block_at == "right":
+        return tuple(_column(_strip(block, name, frame.block), frame.block))
+    return tuple(_bottom(block, name, frame.block))
 
 
 def _strip(block: TitleBlock, name: SheetName, box: Box) -> list[Cell]:
@@ -57,6 +61,27 @@ def _as_much_as_fits(cells: Callable[[Allowance], list[Cell]], width: float, hei
         if sum(cell.height(width) for cell in made if cell.height is not None) <= height:
             return made
     return cells(ALLOWANCES[-1])
+
+
+def _bottom(block: TitleBlock, name: SheetName, box: Box) -> list[Shape]:
+    """The same cells in columns along the bottom of a small sheet."""
+    columns: tuple[tuple[float, Callable[[Allowance], list[Cell]]], ...] = (
+        (50.0, lambda allowed: [preparer_cell(block, allowed), codes_cell(block, allowed), status_cell(block, allowed)]),
+        (54.0, lambda allowed: [project_cell(block, allowed), revisions_cell(block, allowed)]),
+        (SEAL_MM + 2 * PAD_MM, lambda _allowed: [seal_cell()]),
+        (36.0, lambda _allowed: [stamp_cell()]),
+        (0.0, lambda allowed: [management_cell(block, name, allowed), title_cell(name), number_cell(name)]),
+    )
+    free = box.width - sum(width for width, _ in columns)
+    shapes: list[Shape] = []
+    x = box.left
+    for width, cells in columns:
+        right = x + (width or free)
+        shapes += _column(_as_much_as_fits(cells, right - x, box.height), Box(x, box.top, right, box.bottom))
+        x = right
+        if x < box.right - 0.1:
+            shapes.append(Line(x, box.top, x, box.bottom, THIN))
+    return shapes
 
 
 def _column(cells: Sequence[Cell], box: Box) -> list[Shape]:
