@@ -16,7 +16,7 @@ from docx.oxml import parse_xml
 from docx.oxml.ns import nsdecls
 
 FONT = "Arial"
-INK, GRAY, LIGHT, BLUE, RED, ORANGE, GREEN = "1A1A1A", "4D4D4D", "C8C8C8", "005998", "C8102E", "B35900", "007B5F"
+INK, GRAY, LIGHT, BLUE, RED, ORANGE, GREEN, WHITE = "1A1A1A", "4D4D4D", "C8C8C8", "005998", "C8102E", "B35900", "007B5F", "FFFFFF"
 _TWIPS_PER_MM = 1440 / 25.4
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)
 _EMPTY_APPLICATION = (
@@ -44,6 +44,7 @@ class Look:
     outline: int = -1
     bullet: bool = False
     border: str = ""
+    fill: str = ""
 
 
 PARAGRAPHS = {
@@ -58,7 +59,7 @@ PARAGRAPHS = {
     "toc 1": Look(after=2),
     "header": Look(7.5, GRAY),
     "footer": Look(7.5, GRAY),
-    "Violation line": Look(7.5, RED, bold=True),
+    "Violation line": Look(7.5, WHITE, bold=True, fill=RED),
     "Status": Look(10, before=2, after=4),
     "Deference": Look(before=4, after=6, border=BLUE),
     "Gap": Look(4, line=1),
@@ -163,7 +164,8 @@ def _paragraph(look: Look) -> str:
     )
     indent = f'<w:ind w:left="{look.indent * _TWIPS_PER_MM:.0f}" w:hanging="{look.hanging * _TWIPS_PER_MM:.0f}"/>' if look.indent else ""
     outline = f'<w:outlineLvl w:val="{look.outline}"/>' if look.outline >= 0 else ""
-    return f'{keep}{bullet}{border}{spacing}{indent}<w:jc w:val="{look.align}"/>{outline}'
+    fill = f'<w:shd w:val="clear" w:color="auto" w:fill="{look.fill}"/>' if look.fill else ""
+    return f'{keep}{bullet}{border}{fill}{spacing}{indent}<w:jc w:val="{look.align}"/>{outline}'
 
 
 def _letters(look: Look) -> str:

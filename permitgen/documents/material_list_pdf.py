@@ -14,6 +14,7 @@ from permitgen.documents.canvas.table import Column, Row, Table, TableStyle
 from permitgen.documents.canvas.typography import strong
 from permitgen.documents.titled_pdf import page_footer, titled_pdf
 from permitgen.views.material_list import COUNTED
+from permitgen.views.title import NOT_FOR_PERMIT
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.typography import Words
@@ -36,7 +37,11 @@ def material_list_pdf(view: MaterialList) -> bytes:
 
 def _header(view: MaterialList, _number: int, _count: int) -> Running:
     title = view.title
-    return Running(left=f"Material list · {title.project}", right=title.number, warning=f"✗ {title.status}" if title.has_violations else "")
+    return Running(
+        left=f"Material list · {title.project}",
+        right=title.number,
+        warning=f"✗ {NOT_FOR_PERMIT} {title.status}" if title.has_violations else "",
+    )
 
 
 def _blocks(view: MaterialList) -> list[Block]:

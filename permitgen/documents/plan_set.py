@@ -32,6 +32,7 @@ from permitgen.documents.sheets.three_line_sheet import three_line_part
 from permitgen.views.document_id import document_id
 from permitgen.views.plan_coverage import coverage_of
 from permitgen.views.plan_legend import abbreviations_in
+from permitgen.views.plan_sheets import DISCIPLINES
 from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
 from permitgen.views.sheet_marks import SheetMarks
 from permitgen.views.violations import NO_VIOLATIONS, Violations
@@ -120,11 +121,11 @@ ELECTRICAL: tuple[Draw, ...] = (
     lambda plans, room: grounding_part(plans.grounding, room, plans.marks),
     lambda plans, room: one_line_part(plans.one_line, room, plans.marks),
     lambda plans, room: three_line_part(plans.one_line, room, plans.marks) if plans.with_three_line else SheetPart("E-602"),
-    lambda plans, room: schedules_part("E-603", plans.circuits, room, notes=_CIRCUIT_NOTES, marks=plans.marks),
-    lambda plans, room: equipment_part(plans.equipment, plans.panels, room, plans.marks),
-    lambda plans, room: summary_part(plans.summary, room, plans.marks),
-    lambda plans, room: loads_part(plans.loads, room),
-    lambda plans, room: schedules_part("E-607", plans.labels, room, notes=_LABEL_NOTES, marks=plans.marks),
+    lambda plans, _room: schedules_part("E-603", plans.circuits, notes=_CIRCUIT_NOTES, marks=plans.marks),
+    lambda plans, _room: equipment_part(plans.equipment, plans.panels, plans.marks),
+    lambda plans, _room: summary_part(plans.summary, plans.marks),
+    lambda plans, _room: loads_part(plans.loads),
+    lambda plans, _room: schedules_part("E-607", plans.labels, notes=_LABEL_NOTES, marks=plans.marks),
     lambda plans, room: placards_part(plans.placards, room),
 )
 
@@ -267,16 +268,20 @@ def _named(plans: PlanSet, drawing: Drawing, content: object) -> Drawing:
 def _pages(plans: PlanSet, sheets: PlanSheets) -> tuple[Page, ...]:
     frame, count = frame_of(PAPERS[plans.sheet_size]), len(sheets.drawings)
     block = replace(plans.block, status=resolved(plans.block.status, sheets.homes), violation=resolved(plans.block.violation, sheets.homes))
-    return tuple(
-        _bookmarked(sheet_page(drawing, block, frame, f"{position} of {count}"), drawing)
-        for position, drawing in enumerate(sheets.drawings, start=1)
-    )
+    pages = (sheet_page(drawing, block, frame, f"{position} of {count}") for position, drawing in enumerate(sheets.drawings, start=1))
+    begun: set[str] = set()
+    return tuple(_bookmarked(page, drawing, begun) for page, drawing in zip(pages, sheets.drawings, strict=True))
 
 
-def _bookmarked(page: Page, drawing: Drawing) -> Page:
+def _bookmarked(page: Page, drawing: Drawing, begun: set[str]) -> Page:
+    """Return a page with its line in the outline, below that of its discipline; ``begun`` are the disciplines that have theirs."""
     name = drawing.name
-    mark = Bookmark(bookmark_of(name.number), f"{name.number} {name.title}", 0.0)
-    return Page(page.width_mm, page.height_mm, (mark, *page.shapes), label=page.label)
+    marks = [Bookmark(bookmark_of(name.number), f"{name.number} {name.title}", 0.0, level=1)]
+    designator = name.number[0]
+    if designator not in begun:
+        begun.add(designator)
+        marks.insert(0, Bookmark(f"discipline-{designator}", DISCIPLINES[designator], 0.0))
+    return Page(page.width_mm, page.height_mm, (*marks, *page.shapes), label=page.label)
 
 
 def _attachment_rows(attached: Sequence[AttachedDocument]) -> list[tuple[str, ...]]:
@@ -289,9 +294,11 @@ def _with_attachments(drawn: bytes, attached: Sequence[AttachedDocument]) -> byt
     from pypdf.constants import PageLabelStyle
 
     writer = PdfWriter(clone_from=PdfReader(io.BytesIO(drawn)))
+    above = writer.add_outline_item(DISCIPLINES["Z"], None)
     for number, document in enumerate(attached, start=1):
         first = len(writer.pages)
-        writer.append(io.BytesIO(document.data), outline_item=document.title, import_outline=False)
+        writer.append(io.BytesIO(document.data), import_outline=False)
+        writer.add_outline_item(document.title, first, parent=above)
         writer.set_page_label(first, len(writer.pages) - 1, PageLabelStyle.DECIMAL, f"Z-001, {number}, page ", 1)
     out = io.BytesIO()
     writer.write(out)

@@ -15,7 +15,7 @@ from permitgen.package.standing import standing_of_project
 from permitgen.views.calculation_summary import calculation_summary_of
 from permitgen.views.cover import cover_of
 from permitgen.views.gates import field_lines
-from permitgen.views.label_places import label_numbers, with_label_numbers
+from permitgen.views.label_places import label_numbers, with_label_numbers, with_placards
 from permitgen.views.load_summary import load_summary_of
 from permitgen.views.one_line_units import one_line_of
 from permitgen.views.plan_grounding import grounding_details_of
@@ -61,7 +61,9 @@ def _clouds(before: PlanSet, after: PlanSet, mark: str) -> RevisionClouds:
 def _plans(opened: OpenedProject) -> PlanSet:
     evaluation = opened.evaluation
     labels, plans = labels_of(opened), plans_of(evaluation)
-    elevations = with_label_numbers(plans.elevations, label_numbers(labels, evaluation.system))
+    placards = placards_made(opened)
+    numbered = with_label_numbers(plans.elevations, label_numbers(labels, evaluation.system))
+    elevations = with_placards(numbered, placards, evaluation.system)
     return PlanSet(
         block=title_block_of(evaluation),
         cover=cover_of(evaluation, field_lines(standing_of_project(opened))),
@@ -75,7 +77,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
         summary=calculation_summary_of(evaluation),
         loads=load_summary_of(evaluation),
         labels=label_schedule(labels),
-        placards=placards_made(opened),
+        placards=placards,
         readings=readings_to_confirm_of(evaluation),
         things=things_of(evaluation),
         attached=tuple(

@@ -95,6 +95,7 @@ def array_of(at: Cursor, common: dict[str, Any], models: ProjectFile) -> Equipme
         converter=_converter(converter) if converter else None,
         branches=_counts(at, "branches", "units on branch"),
         strings=_counts(at, "strings", "modules in string"),
+        module_order=given.module_order,
         module_count=at.value("modules", f"modules of {at.owner}"),
         on_building=given.on_building or _building_of_roof(given, models),
         modules_per_shutdown_unit=at.value("modules_per_shutdown_unit"),

@@ -207,6 +207,20 @@ def _branches(check: Check) -> Iterator[Problem]:
             yield check.problem(("equipment", tag, "branches"), message, at_key=True)
 
 
+def _module_order(check: Check) -> Iterator[Problem]:
+    """Each branch or string takes its modules once."""
+    for tag, item in check.models.equipment.items():
+        if not isinstance(item, kinds.PVArrayModel) or not item.module_order:
+            continue
+        names = [*item.branches, *item.strings]
+        if sorted(item.module_order) != sorted(names):
+            said = ", ".join(item.module_order)
+            message = (
+                f"{said} is not every branch or string of {tag} once; expected {', '.join(names) or 'branches or strings'} in some order"
+            )
+            yield check.problem(("equipment", tag, "module_order"), message)
+
+
 def _pv_counts(check: Check) -> Iterator[Problem]:
     for tag, item in check.models.equipment.items():
         if not isinstance(item, kinds.PVArrayModel) or item.modules is None:
@@ -319,6 +333,7 @@ _PARTS = (
     _ports,
     _catalog_parts,
     _branches,
+    _module_order,
     _pv_counts,
     storage_units,
     _equipment_references,

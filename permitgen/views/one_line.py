@@ -128,11 +128,15 @@ class ModeTable:
 
 @dataclass(frozen=True, slots=True)
 class OneLine:
-    """The whole diagram: usually one tree, more where parts of the system are not connected."""
+    """The whole diagram: usually one tree, more where parts of the system are not connected.
+
+    ``stated`` are the notes of ratings and insulation, which every diagram of this system has.
+    """
 
     roots: tuple[Unit, ...]
     modes: ModeTable
     notes: tuple[str, ...]
+    stated: tuple[str, ...] = ()
 
     def units(self) -> Iterator[Unit]:
         """Yield every unit."""

@@ -20,6 +20,7 @@ from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
 from permitgen.values.origin import ProjectLine
+from permitgen.views.one_line_stated import interlock_mark
 from permitgen.views.one_line_text import device_text
 from permitgen.views.wording import number_text, value_text
 
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
 def rating_lines(item: Equipment) -> tuple[str, ...]:
     """Return the ratings of a piece of equipment, one a line; a fact that the project does not state leaves no line."""
-    return tuple(line for line in (item.model, *_ratings(item), *_known_fault_current(item)) if line)
+    return tuple(line for line in (item.model, *_ratings(item), *_known_fault_current(item), _surge_device(item)) if line)
 
 
 def control_lines(item: Equipment, system: System) -> tuple[str, ...]:
@@ -44,8 +45,9 @@ def control_lines(item: Equipment, system: System) -> tuple[str, ...]:
 
 def interlock_lines(item: Equipment, system: System) -> tuple[str, ...]:
     """Return the interlocks of the switches in a piece of equipment."""
-    found = [each for each in system.interlocks if item.tag in {name.partition(".")[0] for name in each.switches}]
-    return tuple(f"interlock: {each}" for each in found)
+    numbered = enumerate(system.interlocks, start=1)
+    found = [(number, each) for number, each in numbered if item.tag in {name.partition(".")[0] for name in each.switches}]
+    return tuple(f"{interlock_mark(number)}: {each}" for number, each in found)
 
 
 def joined(*parts: str) -> str:
@@ -80,6 +82,15 @@ def _known_fault_current(item: Equipment) -> list[str]:
         return []
     current = item.fact("available_fault_current")
     return [_own(current, after=" available"), item.word("fault_current_source") or _source(current)]
+
+
+def _surge_device(item: Equipment) -> str:
+    """Return type and ratings of the surge-protective device at this equipment; that there is none where the file says so."""
+    kind = item.word("surge_protection")
+    if kind in ("", "none"):
+        return "no surge device" if kind else ""
+    discharge, withstands = item.fact("surge_discharge"), item.fact("surge_short_circuit_rating")
+    return joined(f"surge device {kind}", _own(discharge, "nominal "), _own(withstands, after=" SCCR"))
 
 
 @singledispatch

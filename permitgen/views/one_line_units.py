@@ -20,6 +20,7 @@ from permitgen.views.one_line import BondKind, Branch, Grounding, OneLine, Part,
 from permitgen.views.one_line_modes import modes_of
 from permitgen.views.one_line_notes import notes_of
 from permitgen.views.one_line_ratings import control_lines, interlock_lines, rating_lines
+from permitgen.views.one_line_stated import marks_at, stated_of
 from permitgen.views.one_line_text import named, place_text
 from permitgen.views.one_line_tree import Entry, Onward, Piece, trees_of
 from permitgen.views.one_line_ways import NEUTRAL_NAME, Wiring
@@ -55,7 +56,7 @@ def one_line_of(evaluation: Evaluation) -> OneLine:
     """Return the one-line diagram of an evaluated system."""
     writer = _Writer(evaluation, {h.id: str(n) for n, h in enumerate(shutdown_steps(evaluation.system).steps, start=1)})
     roots = tuple(writer.unit(piece) for piece in trees_of(evaluation.system))
-    return OneLine(roots=roots, modes=modes_of(evaluation.system), notes=notes_of(evaluation))
+    return OneLine(roots=roots, modes=modes_of(evaluation.system), notes=notes_of(evaluation), stated=stated_of(evaluation.system))
 
 
 @dataclass(frozen=True)
@@ -202,7 +203,8 @@ class _Writer:
         device = getattr(item, "device", None)
         if device is not None:
             return (replace(self.wiring.breaker(device, item.tag), opens_neutral=opens_neutral),)
-        return (Part("switch", opens_neutral=opens_neutral),) if isinstance(item, Disconnect) else ()
+        held = marks_at(self.evaluation.system.interlocks, item.tag)
+        return (Part("switch", below=held, opens_neutral=opens_neutral),) if isinstance(item, Disconnect) else ()
 
 
 def bond_of(item: Equipment) -> BondKind:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.views.one_line import Lead, Part, PartKind, Way
+from permitgen.views.one_line_stated import marks_at
 from permitgen.views.one_line_text import conductor_lines, control_lines, device_text, interrupting_text
 from permitgen.views.wording import value_text
 
@@ -108,7 +109,8 @@ class Wiring:
         if end.terminal == "supply":
             rating = value_text(item.contactor_rating_a) if item.contactor_rating_a is not None else ""
             main = (self.breaker(item.main, f"{tag}.main", "MAIN"),) if item.main is not None else ()
-            contactor = Part("contact", rating, ("CONTACTOR",), opens_neutral=bool(item.contactor_switches_neutral))
+            held = marks_at(self.system.interlocks, f"{tag}.contactor")
+            contactor = Part("contact", rating, ("CONTACTOR", *held), opens_neutral=bool(item.contactor_switches_neutral))
             return (contactor, *main)
         if end.terminal == "load":
             return (self.breaker(item.load_device, f"{tag}.load"),) if item.load_device is not None else ()
@@ -122,7 +124,8 @@ class Wiring:
     def breaker(self, device: OvercurrentDevice, handle: str, name: str = "") -> Part:
         """Return a device as a part with its rating; ``name`` stands above it."""
         kind: PartKind = "fuse" if device.kind == "fuse" else "breaker"
-        return Part(kind, device_text(device), (name,) if name else (), interrupting_text(device), self.steps.get(handle, ""))
+        below = (*((name,) if name else ()), *marks_at(self.system.interlocks, handle))
+        return Part(kind, device_text(device), below, interrupting_text(device), self.steps.get(handle, ""))
 
     def _on_the_wire(self, circuit: Circuit, end: End) -> Part | None:
         """Return the device at an end that is drawn on the wire, because the equipment there has no place for it."""

@@ -28,6 +28,7 @@ ABBREVIATIONS: dict[str, str] = {
     "GEC": "grounding electrode conductor",
     "IFC": "International Fire Code",
     "IMC": "intermediate metal conduit",
+    "ILK": "interlock: the switches with the same number are held by it",
     "IR": "interrupting rating",
     "IRC": "International Residential Code",
     "kA": "kiloampere",

@@ -9,7 +9,7 @@ from permitgen import __version__
 from permitgen.views.cautions import ENERGIZED, SEVERAL_SWITCHES, has_several_switches
 from permitgen.views.document_id import BESIDE
 from permitgen.views.presence import has_rapid_shutdown
-from permitgen.views.title import title_of
+from permitgen.views.title import NOT_FOR_PERMIT, title_of
 from permitgen.views.wording import plural
 
 if TYPE_CHECKING:
@@ -37,6 +37,16 @@ SHEETS: dict[str, str] = {
     "E-608": "Directory placard",
     "Z-001": "Attachments",
 }
+
+DISCIPLINES: dict[str, str] = {
+    "G": "General",
+    "C": "Civil",
+    "A": "Architectural",
+    "S": "Structural",
+    "E": "Electrical",
+    "Z": "Attached documents",
+}
+"""Designators of the same standard; Z, which it leaves to others, for what is attached."""
 
 _GROUNDING_WITH_SHUTDOWN = "Grounding, bonding and rapid shutdown"
 
@@ -127,7 +137,7 @@ def _band(evaluation: Evaluation, status: str) -> str:
     count = sum(finding.is_open for finding in evaluation.findings)
     if not count and not evaluation.not_made:
         return ""
-    return f"NOT FOR PERMIT: {plural(count, 'violation')}, numbered in red. {status} See E-605." if count else f"NOT FOR PERMIT. {status}"
+    return f"NOT FOR PERMIT: {plural(count, 'violation')}, numbered in red. {status} See E-605." if count else f"{NOT_FOR_PERMIT} {status}"
 
 
 def _preparer(people: tuple[Person, ...]) -> tuple[str, ...]:

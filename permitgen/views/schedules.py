@@ -82,8 +82,13 @@ def label_schedule(labels: LabelSet) -> tuple[Schedule, ...]:
     )
     removed = tuple((note.name, note.tag, note.place, note.why) for note in labels.remove)
     return _with_rows(
-        Schedule("Labels", ("NO.", "LABEL", "WORDING", "PLACE", "QTY", "SECTION"), rows),
-        Schedule("Old labels to take off, where they hang", ("LABEL", "ON", "PLACE", "WHY"), removed),
+        Schedule("Labels", ("NO.", "LABEL", "WORDING", "PLACE", "QTY", "SECTION"), rows, tuple((label.tag,) for label in labels.labels)),
+        Schedule(
+            "Old labels to take off, where they hang",
+            ("LABEL", "ON", "PLACE", "WHY"),
+            removed,
+            tuple((note.tag,) for note in labels.remove),
+        ),
     )
 
 

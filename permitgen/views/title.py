@@ -13,6 +13,9 @@ from permitgen.views.wording import DEFERENCE, plural
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
 
+NOT_FOR_PERMIT = "NOT FOR PERMIT."
+"""What stands first in the band of documents whose gate is shut."""
+
 
 @dataclass(frozen=True, slots=True)
 class DocumentTitle:

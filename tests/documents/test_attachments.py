@@ -101,6 +101,19 @@ def test_each_attachment_has_its_line_in_the_outline(two_papers):
     assert _outline(reader)[-2:] == [("Paper 1", count - 3), ("Paper 2", count - 2)]
 
 
+def test_the_outline_goes_by_discipline(two_papers):
+    """Designators of the US National CAD Standard (from memory): G, C, A, S, E in this order, what is attached last."""
+    _, reader = two_papers
+    above = [item.title for item in reader.outline if not isinstance(item, list)]
+    order = ["General", "Civil", "Architectural", "Structural", "Electrical", "Attached documents"]
+    assert above == [title for title in order if title in above]
+    below = [item for item in reader.outline if isinstance(item, list)]
+    assert len(below) == len(above)
+    for title, sheets in zip(above[:-1], below[:-1], strict=True):
+        assert {sheet.title[0] for sheet in sheets} == {title[0]}
+    assert [sheet.title for sheet in below[-1]] == ["Paper 1", "Paper 2"]
+
+
 def test_the_divider_lists_title_file_pages_and_digest(two_papers):
     files, reader = two_papers
     (text,) = [

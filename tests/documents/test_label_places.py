@@ -16,10 +16,12 @@ from permitgen.documents.label_walls import label_wall_shapes
 from permitgen.package.field_and_record import checklist_files, labels_to_place
 from permitgen.package.label_job import label_list, labels_of
 from permitgen.package.opened_project import open_project
+from permitgen.package.plan_set_job import plan_set_of
 from permitgen.reading.problems import ProblemsError
 from permitgen.views.label_places import label_numbers, label_walls
 from permitgen.views.plans.elevations import elevations_of
 from permitgen.views.schedules import label_schedule
+from tests.documents.conftest import PROJECTS
 from tests.reading_paper import put_reading
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -166,3 +168,17 @@ def test_an_override_of_an_unknown_label_and_a_bad_specification_are_refused(tmp
     (tmp_path / "label_specs" / "own.yaml").write_text("id: own\n", "utf-8")
     with pytest.raises(ProblemsError, match=r'label_specs/own.yaml:1:1: the key "name" is missing'):
         open_project(file)
+
+
+@pytest.mark.sample(every=7)
+@pytest.mark.parametrize("name", PROJECTS)
+def test_each_plate_is_named_once_on_the_walls_where_it_is_posted(projects, name):
+    """705.10, 710.10: the directory stands at the service equipment; a plate whose place no wall shows is named on none."""
+    plans, system = plan_set_of(projects[name]), projects[name].evaluation.system
+    items = [item for wall in plans.plans.elevations.walls for item in wall.items]
+    places = {item.tag: system.equipment[item.tag].place for item in items if item.tag in system.equipment}
+    for placard in plans.placards:
+        named = [item.tag for item in items if any(word.startswith(f"PLACARD {placard.number},") for word in item.words)]
+        there = [tag for tag, place in places.items() if place is not None and place.description == placard.place]
+        assert len(named) == bool(there)
+        assert set(named) <= set(there)

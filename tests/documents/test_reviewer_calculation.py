@@ -18,6 +18,7 @@ from permitgen.documents.calculation_docx import calculation_docx
 from permitgen.documents.calculation_fields import calculation_fields
 from permitgen.documents.calculation_pdf import calculation_pages, calculation_pdf
 from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
+from permitgen.documents.canvas.colors import SAFETY_RED
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.styles import MM_PER_POINT
 from permitgen.package.calculation_job import calculation_of
@@ -27,6 +28,7 @@ from permitgen.rules.quantities.circuit_current import circuit_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.views.findings import finding_text, numbers_of
 from permitgen.views.reviewer.document import TO_CONFIRM
+from permitgen.views.title import NOT_FOR_PERMIT
 from permitgen.views.wording import value_text
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -231,7 +233,10 @@ def test_a_violation_stands_out(views):
     )
     pages = calculation_pages(replace(view, title=title, sections=sections))
     for page in pages:
-        assert "✗ Checked: 1 FAIL." in [shape.text for shape, _ in placed_boxes(page.shapes) if isinstance(shape, Text)]
+        said = f"✗ {NOT_FOR_PERMIT} Checked: 1 FAIL."
+        (words,) = [box for shape, box in placed_boxes(page.shapes) if isinstance(shape, Text) and shape.text == said]
+        bands = [box for shape, box in placed_boxes(page.shapes) if getattr(shape, "fill", None) is SAFETY_RED]
+        assert [band for band in bands if band.contains(words) and band.width > page.width_mm * 0.8]
 
 
 def test_the_template_is_what_its_script_makes():

@@ -122,7 +122,7 @@ def test_every_run_of_changed_rows_has_one_delta(plans):
         for schedule in schedules:
             marks = [bool(plans.clouds.mark_of_row(schedule.title, row)) for row in schedule.rows]
             runs += sum(mark and not before for before, mark in zip([False, *marks], marks, strict=False))
-        alone = packed([schedules_part(number, schedules, room, marks=plans.marks)], room)
+        alone = packed([schedules_part(number, schedules, marks=plans.marks)], room)
         assert len(alone) == 1
         assert runs == sum(is_delta(shape) for drawing in alone for shape in leaves(drawing.shapes))
 

@@ -114,6 +114,16 @@ def test_what_the_mistakes_name_carries_its_number(plans):
     assert by_rule["conductor-ampacity"].number in plans["mistakes"].marks.faults_of_row(conductors, row)
 
 
+def test_labels_of_what_is_violated_are_red_on_their_schedule(plans):
+    """HP bonds the neutral again: the labels that hang on HP belong to an enclosure that is not to be built so."""
+    found = plans["mistakes"].violations
+    number = next(each.number for each in found.listed if each.rule == "single-neutral-bond")
+    labels = plans["mistakes"].labels[0]
+    marked = [row[1] for index, row in enumerate(labels.rows) if number in plans["mistakes"].marks.faults_of_row(labels, index)]
+    assert "Backup loads panel" in marked
+    assert len(marked) < len(labels.rows)
+
+
 @pytest.mark.nightly
 def test_when_the_gate_opens_nothing_is_red(projects):
     plans = plan_set_of(projects["demo"])

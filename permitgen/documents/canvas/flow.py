@@ -19,7 +19,7 @@ from permitgen.documents.canvas.blocks import (
     Title,
     Together,
 )
-from permitgen.documents.canvas.colors import INK, LIGHT_GRAY, PALE_GRAY, SAFETY_BLUE, SAFETY_GREEN, SAFETY_ORANGE, SAFETY_RED, Color
+from permitgen.documents.canvas.colors import INK, LIGHT_GRAY, PALE_GRAY, SAFETY_BLUE, SAFETY_GREEN, SAFETY_ORANGE, SAFETY_RED, WHITE, Color
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.page import LETTER, Page, PaperSize
 from permitgen.documents.canvas.shapes import Bookmark, Line, Shape, Text
@@ -33,7 +33,7 @@ from permitgen.documents.fonts.faces import SANS_SEMIBOLD
 
 @dataclass(frozen=True, slots=True)
 class Running:
-    """The running line at the head or foot of a page; ``warning`` is a line of its own above it, in red."""
+    """The running line at the head or foot of a page; ``warning`` is a red band of its own above it."""
 
     left: str = ""
     middle: str = ""
@@ -116,7 +116,6 @@ def pages_of(columns: Sequence[ColumnOfPage], page_format: Format) -> tuple[Page
 def _running_lines(page_format: Format, number: int, count: int) -> tuple[Shape, ...]:
     left, width = page_format.left_mm, page_format.column_width_mm
     style = page_format.scale.small
-    warning = style.in_face(SANS_SEMIBOLD).colored(SAFETY_RED)
     shapes: list[Shape] = []
     above, below = 14.0, page_format.paper.height_mm - 12.0
     for running, baseline, rule_y in (
@@ -125,11 +124,23 @@ def _running_lines(page_format: Format, number: int, count: int) -> tuple[Shape,
     ):
         if running != Running():
             shapes.append(Line(left, rule_y, left + width, rule_y, HAIRLINE))
-            shapes.append(Text(left, baseline - page_format.scale.small_leading_mm, running.warning, warning))
+            shapes += _band(running.warning, left, baseline - page_format.scale.small_leading_mm, width, style) if running.warning else []
             shapes.append(Text(left, baseline, running.left, style))
             shapes.append(Text(left + width / 2, baseline, running.middle, style, anchor="middle"))
             shapes.append(Text(left + width, baseline, running.right, style, anchor="end"))
     return tuple(shape for shape in shapes if not isinstance(shape, Text) or shape.text)
+
+
+_BAND_MM = 0.9
+"""How far the band reaches above and below its capitals."""
+
+
+def _band(words: str, left: float, baseline: float, width: float, style: TextStyle) -> list[Shape]:
+    """Return a warning in white on a red band from edge to edge of the text."""
+    words_style = style.in_face(SANS_SEMIBOLD).colored(WHITE)
+    top = baseline - words_style.cap_height_mm - _BAND_MM
+    band = rectangle(left, top, width, words_style.cap_height_mm + 2 * _BAND_MM, fill=SAFETY_RED)
+    return [band, Text(left + _BAND_MM, baseline, words, words_style)]
 
 
 _NOTE_COLORS: dict[str, Color] = {"note": SAFETY_BLUE, "caution": SAFETY_ORANGE, "violation": SAFETY_RED, "passes": SAFETY_GREEN}

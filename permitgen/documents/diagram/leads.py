@@ -46,8 +46,8 @@ def lead_extent(lead: Lead, manner: Manner) -> Extent:
 
 
 def _bare(part: Part) -> Part:
-    """Return a part on the wire without the text below: that room belongs to the conductors."""
-    return Part(part.kind, part.above, step=part.step)
+    """Return a part on the wire without its rating below: that room belongs to the conductors."""
+    return Part(part.kind, part.above, part.below, step=part.step)
 
 
 def draw_lead(sketch: Sketch, lead: Lead, start: float, end: float, y: float, manner: Manner) -> None:

@@ -139,6 +139,12 @@ def filling_lay(extent: Extent, room: Box, margins: Margins, turn_deg: float = 0
 
 def largest_lay(extent: Extent, room: Box, scales: Sequence[Scale], margins: Margins, turn_deg: float = 0.0) -> Lay | None:
     """Return the lay at the largest scale with which the drawing and its margins fit, at the left of the room; None if none does."""
+    return next(iter(lays_that_fit(extent, room, scales, margins, turn_deg)), None)
+
+
+def lays_that_fit(extent: Extent, room: Box, scales: Sequence[Scale], margins: Margins, turn_deg: float = 0.0) -> list[Lay]:
+    """Return the lays at all scales with which the drawing and its margins fit, the largest first, each at the left of the room."""
+    found: list[Lay] = []
     for scale in scales:
         width = extent.width * scale.mm_per_ft + margins.left + margins.right
         height = extent.height * scale.mm_per_ft + margins.top + margins.bottom
@@ -146,5 +152,5 @@ def largest_lay(extent: Extent, room: Box, scales: Sequence[Scale], margins: Mar
             spare = min((room.height - height) / 2, 10.0)
             dx = room.left + margins.left - extent.left * scale.mm_per_ft
             dy = room.top + spare + margins.top + extent.top * scale.mm_per_ft
-            return Lay(scale, dx, dy, turn_deg)
-    return None
+            found.append(Lay(scale, dx, dy, turn_deg))
+    return found

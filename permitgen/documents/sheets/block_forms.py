@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -9,36 +10,68 @@ from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Shape
 from permitgen.documents.canvas.strips import Strip, column_shapes, deal_to_pages
 from permitgen.documents.canvas.table import Table
-from permitgen.documents.sheets.flowing import Block, Figure, narrowed, natural_width, placed_block, strips_of
+from permitgen.documents.sheets.flowing import Block, Figure, natural_width, placed_block, strips_of
+from permitgen.documents.sheets.narrowing import narrowed
 
 _TEXT_WIDTHS_MM = (120.0, 100.0, 84.0, 70.0, 58.0, 50.0)
 """Of a group without a table or figure."""
 _NARROWER = (0.88, 0.76, 0.66, 0.58, 0.5)
 """A table that finds no room at its natural width breaks the lines of its longest column."""
+_NARROWEST = 0.4
+"""Of the width that a group likes: with less it is a ladder of single words."""
 _WIDE = 0.6
-_GAP_MM = 8.0
+_GAP_MM = 6.0
 _LEAST_COLUMN_MM = 40.0
 """Less of a table than this is not begun in a column."""
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Shapes with their origin at the top left, how wide and how tall they are."""
+    """Shapes with their origin at the top left, how wide and how tall they are; ``column`` is the width of each of its columns."""
 
     shapes: tuple[Shape, ...]
     width: float
     height: float
+    column: float
 
 
-def forms_of(group: Sequence[Block], room: Box) -> Iterator[Piece]:
-    """Yield the forms of a group that fit the room, the best first.
+class GroupForms:
+    """The forms of one group that fit the room, each made once and not before it is asked for."""
+
+    def __init__(self, group: Sequence[Block], room: Box) -> None:
+        self._group, self._room = group, room
+        self._made: list[Piece] = []
+        self._more = _in_order(group, room)
+        self._fitted: dict[int, Piece | None] = {}
+        self._widest = max((width for _, width in _widths(group, room)), default=room.width)
+
+    def __iter__(self) -> Iterator[Piece]:
+        """Yield the forms of the widths that are tried everywhere, the best first."""
+        yield from self._made
+        for piece in self._more:
+            self._made.append(piece)
+            yield piece
+
+    def as_wide_as(self, width: float) -> Piece | None:
+        """Return the group as wide as some free room, where that is narrower than the group likes to be; None where it cannot be."""
+        whole = math.floor(width)
+        if not _NARROWEST * self._widest <= whole < self._widest:
+            return None
+        if whole not in self._fitted:
+            blocks = _at_width(self._group, whole)
+            self._fitted[whole] = _in_one(blocks, whole) if blocks is not None else None
+        return self._fitted[whole]
+
+
+def _in_order(group: Sequence[Block], room: Box) -> Iterator[Piece]:
+    """Yield the forms of a group, the best first.
 
     That is the widest; but a table nearly as wide as the sheet is so for the longest of its sentences, and the form that takes the
     least of the sheet comes first.
     """
-    _, widest = next(_widths(group, room))
     forms = _forms(group, room)
-    return forms if widest <= _WIDE * room.width else iter(sorted(forms, key=lambda piece: piece.width * piece.height))
+    _, widest = next(_widths(group, room), (group, room.width))
+    yield from forms if widest <= _WIDE * room.width else sorted(forms, key=lambda piece: piece.width * piece.height)
 
 
 def _forms(group: Sequence[Block], room: Box) -> Iterator[Piece]:
@@ -55,7 +88,7 @@ def _forms(group: Sequence[Block], room: Box) -> Iterator[Piece]:
 
 def parted(group: Sequence[Block], room: Box) -> tuple[Piece, ...]:
     """Return a group taller than a sheet over several, in as many columns as each holds."""
-    blocks, width = next(_widths(group, room))
+    blocks, width = next(_widths(group, room), (group, room.width))
     columns = max(1, int((room.width + _GAP_MM) // (width + _GAP_MM)))
     dealt = deal_to_pages(strips_of(blocks, width, room.height), room.height)
     pieces: list[Piece] = []
@@ -63,54 +96,36 @@ def parted(group: Sequence[Block], room: Box) -> tuple[Piece, ...]:
         part = dealt[start : start + columns]
         shapes = [shape for index, column in enumerate(part) for shape in column_shapes(column, index * (width + _GAP_MM), 0.0)]
         tallest = max(column[-1].y + column[-1].strip.height for column in part)
-        pieces.append(Piece(tuple(shapes), len(part) * (width + _GAP_MM) - _GAP_MM, tallest))
+        pieces.append(Piece(tuple(shapes), len(part) * (width + _GAP_MM) - _GAP_MM, tallest, width))
     return tuple(pieces)
 
 
 def _widths(group: Sequence[Block], room: Box) -> Iterator[tuple[Sequence[Block], float]]:
-    """Yield a group with the widths it may have, the widest first."""
+    """Yield a group with the widths that are tried everywhere, the widest first."""
     tables = [block for block in group if isinstance(block, Table)]
-    if any(column.share for table in tables for column in table.columns):
-        natural = min(room.width, max(map(natural_width, tables)))
-        shares = [natural, *(natural * part for part in _NARROWER)]
-        yield from ((group, width) for width in shares if width >= _least_width(tables))
-        return
     figures = [reach.right for block in group if isinstance(block, Figure) and (reach := bounds(block.shapes)) is not None]
-    natural = max([*(natural_width(table) for table in tables), *figures], default=0.0)
-    if not natural:
-        yield from ((group, width) for width in _TEXT_WIDTHS_MM if width <= room.width)
+    natural = min(room.width, max([*(natural_width(table) for table in tables), *figures], default=0.0))
+    if figures:
+        yield group, natural
         return
-    if figures or not tables:
-        yield group, min(natural, room.width)
-        return
-    parts = (1.0, *_NARROWER)
-    for part in parts:
-        width = min(natural * part, room.width)
-        narrower = [narrowed(block, width) if isinstance(block, Table) else block for block in group]
-        if None not in narrower:
-            yield [block for block in narrower if block is not None], width
+    tried = (natural * part for part in (1.0, *_NARROWER)) if natural else (width for width in _TEXT_WIDTHS_MM if width <= room.width)
+    for width in tried:
+        blocks = _at_width(group, width)
+        if blocks is not None:
+            yield blocks, width
 
 
-def _least_width(tables: Sequence[Table]) -> float:
-    """Return the width below which a column of words would be a ladder: the others as they are, 30 mm for each column that shares."""
-    return max(_others(table) + sum(30.0 for column in table.columns if column.share) for table in tables)
-
-
-def _others(table: Table) -> float:
-    own = replace(
-        table,
-        columns=tuple(column for column in table.columns if not column.share),
-        rows=tuple(
-            replace(row, cells=tuple(cell for cell, column in zip(row.cells, table.columns, strict=True) if not column.share))
-            for row in table.rows
-        ),
-    )
-    return natural_width(own) if own.columns else 0.0
+def _at_width(group: Sequence[Block], width: float) -> Sequence[Block] | None:
+    """Return a group whose tables give way to a width; None where that is too little for one, or where a figure is wider."""
+    if any(isinstance(block, Figure) for block in group):
+        return None
+    narrower = [narrowed(block, width) if isinstance(block, Table) else block for block in group]
+    return None if None in narrower else [block for block in narrower if block is not None]
 
 
 def _in_one(blocks: Sequence[Block], width: float) -> Piece:
     shapes, width, height = placed_block(blocks, width)
-    return Piece(shapes, width, height)
+    return Piece(shapes, width, height, width)
 
 
 def _in_columns(blocks: Sequence[Block], width: float, columns: int, tallest: float) -> Piece | None:
@@ -127,7 +142,7 @@ def _in_columns(blocks: Sequence[Block], width: float, columns: int, tallest: fl
         return None
     shapes = [shape for index, column in enumerate(dealt) for shape in column_shapes(column, index * (width + _GAP_MM), 0.0)]
     taken = max(column[-1].y + column[-1].strip.height for column in dealt)
-    return Piece(tuple(shapes), columns * (width + _GAP_MM) - _GAP_MM, taken) if taken <= tallest else None
+    return Piece(tuple(shapes), columns * (width + _GAP_MM) - _GAP_MM, taken, width) if taken <= tallest else None
 
 
 def _without_first_space(strips: Sequence[Strip]) -> list[Strip]:

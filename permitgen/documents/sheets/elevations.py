@@ -46,7 +46,7 @@ def elevations_part(view: Elevations, room: Box, marks: SheetMarks = NO_MARKS) -
     if not view.walls and not view.missing:
         return SheetPart(NUMBER)
     scale, pages = _dealt(view.walls, room)
-    sheets = [_sheet(page, scale, marks) for page in pages]
+    sheets = [_sheet([wall], scale, marks) for page in pages for wall in page]
     listed = violation_group(marks, marks.violations.in_or_at(item.tag for wall in view.walls for item in wall.items), NUMBER)
     return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view)])
 
@@ -249,5 +249,5 @@ def _beside(view: Elevations) -> list[list[Block]]:
     if view.limits:
         blocks.append([Heading("Working space and heights"), schedule(("TAG", "PROVIDED / REQUIRED", "SECTION"), view.limits)])
     if view.walls:
-        blocks.append([Heading("Notes"), Notes(view.notes)])
+        blocks.append([Heading("Notes on the elevations"), Notes(view.notes)])
     return blocks

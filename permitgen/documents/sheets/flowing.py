@@ -14,8 +14,9 @@ from permitgen.documents.canvas.colors import MID_GRAY
 from permitgen.documents.canvas.shapes import Shape, Text
 from permitgen.documents.canvas.strips import Strip, column_shapes, deal_to_pages, stacked, together
 from permitgen.documents.canvas.styles import FINE, MEDIUM, Pen
-from permitgen.documents.canvas.table import Align, Column, Row, Table, TableStyle, column_widths, table_strips
+from permitgen.documents.canvas.table import Align, Cell, Column, Row, Table, TableStyle, column_widths, table_strips
 from permitgen.documents.canvas.text_flow import Span, break_lines, flow_lines, line_shapes
+from permitgen.documents.canvas.typography import plain_text
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.symbols.clouds import BULGE_MM, FAULT_PEN, cloud
 from permitgen.documents.symbols.markers import DELTA_SIDE_MM, delta, fault, fault_width
@@ -26,7 +27,7 @@ SCHEDULE = TableStyle(
     section=LETTERING.strong,
     leading_mm=LETTERING.leading_mm,
     pad_x_mm=1.2,
-    pad_y_mm=0.45,
+    pad_y_mm=0.25,
     rules="grid",
     row_pen=Pen(FINE.width_mm, MID_GRAY),
     head_pen=MEDIUM,
@@ -93,29 +94,19 @@ def schedule(
 
 
 @lru_cache(maxsize=512)
-def _natural_widths(table: Table) -> tuple[float, ...]:
+def natural_widths(table: Table) -> tuple[float, ...]:
     """Return the natural widths of all columns; measured once for each table."""
     return column_widths(replace(table, columns=tuple(replace(column, share=0.0) for column in table.columns)), 1e6)
 
 
 def natural_width(table: Table) -> float:
     """Return the width of a table all of whose columns have their natural width, with room for the deltas beside it."""
-    return sum(_natural_widths(table)) + delta_room(table)
+    return sum(natural_widths(table)) + delta_room(table)
 
 
-_LEAST_COLUMN_MM = 30.0
-
-
-def narrowed(table: Table, width: float) -> Table | None:
-    """Return a table whose longest column takes what the others leave; None where that is too little."""
-    widths = _natural_widths(table)
-    width -= delta_room(table)
-    if sum(widths) <= width:
-        return table
-    longest = widths.index(max(widths))
-    if width - (sum(widths) - widths[longest]) < _LEAST_COLUMN_MM:
-        return None
-    return replace(table, columns=tuple(replace(column, share=float(i == longest)) for i, column in enumerate(table.columns)))
+def cell_words(row: Row) -> tuple[str, ...]:
+    """Return the plain words of the cells of a row."""
+    return tuple(plain_text(cell.words if isinstance(cell, Cell) else cell) for cell in row.cells)
 
 
 def delta_room(table: Table) -> float:

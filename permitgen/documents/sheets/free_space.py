@@ -2,88 +2,102 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterable
 
 from permitgen.documents.canvas.bounds import Box
 
 _CELL_MM = 2.0
+_LEAST_WIDTH_MM, _LEAST_HEIGHT_MM = 24.0, 9.0
+"""Nothing is placed where there is less than this."""
+_TOLERANCE_MM = 1e-6
 
 
 class FreeSpace:
-    """The room of a sheet in cells of 2 mm; what is taken stays taken. Each row is a number with a bit for each free cell."""
+    """The room of a sheet as its largest free rectangles, each as wide and tall as it can be; what is taken stays taken.
 
-    def __init__(self, room: Box, taken: Iterable[Box]) -> None:
+    How much is free is counted in cells of 2 mm: each row is a number with a bit for each free cell.
+    """
+
+    def __init__(self, room: Box, like: FreeSpace | None = None) -> None:
         self.room = room
-        self.columns = int(room.width / _CELL_MM)
-        self._free = [(1 << self.columns) - 1] * int(room.height / _CELL_MM)
-        self._failed: list[tuple[int, int]] = []
-        self._free_area: float | None = None
-        for box in taken:
-            self.take(box)
+        self._columns = int(room.width / _CELL_MM)
+        self.largest: list[Box] = [room]
+        self._free: list[int] = [(1 << self._columns) - 1] * int(room.height / _CELL_MM)
+        if like is not None:
+            self.largest, self._free = like.largest, list(like._free)  # noqa: SLF001
 
     def copy(self) -> FreeSpace:
         """Return room of which as much is taken."""
-        other = FreeSpace(self.room, ())
-        other._free, other._failed = list(self._free), list(self._failed)
-        return other
+        return FreeSpace(self.room, self)
 
     @property
     def free_area(self) -> float:
         """How much is free, mm²."""
-        if self._free_area is None:
-            self._free_area = sum(row.bit_count() for row in self._free) * _CELL_MM**2
-        return self._free_area
+        return sum(row.bit_count() for row in self._free) * _CELL_MM**2
 
     def take(self, box: Box) -> None:
         """Mark a box as taken."""
-        left, right = self._span(box.left - self.room.left, box.right - self.room.left, self.columns)
+        left, right = self._span(box.left - self.room.left, box.right - self.room.left, self._columns)
         top, bottom = self._span(box.top - self.room.top, box.bottom - self.room.top, len(self._free))
         kept = ~(((1 << (right - left)) - 1) << left)
         for row in range(top, bottom):
             self._free[row] &= kept
-        self._free_area = None
+        self.largest = _without(self.largest, box)
 
     @staticmethod
     def _span(start: float, end: float, limit: int) -> tuple[int, int]:
         first, last = max(0, math.floor(start / _CELL_MM)), min(limit, math.ceil(end / _CELL_MM))
         return first, max(first, last)
 
-    def find(self, width: float, height: float, *, margin: float = 3.0, from_top: bool = False) -> tuple[float, float] | None:
-        """Return the top left corner of the lowest (or highest), then leftmost free rectangle with a margin around it, or None."""
-        rows = len(self._free)
-        across, down = math.ceil((width + 2 * margin) / _CELL_MM), math.ceil((height + 2 * margin) / _CELL_MM)
-        across = min(across, self.columns) if width <= self.room.width else across
-        down = min(down, rows) if height <= self.room.height else down
-        if across > self.columns or down > rows or any(across >= wide and down >= tall for wide, tall in self._failed):
+    def find(self, width: float, height: float, *, from_top: bool = False) -> tuple[float, float] | None:
+        """Return the top left corner of the lowest (or highest), then leftmost free place of that size, or None."""
+        wide, tall = width - _TOLERANCE_MM, height - _TOLERANCE_MM
+        holding = [box for box in self.largest if box.width >= wide and box.height >= tall]
+        if not holding:
             return None
-        free = _free_below(self._free, down)
-        tops = range(rows - down + 1)
-        for top in tops if from_top else reversed(tops):
-            starts = _free_beside(free[top], across)
-            if starts:
-                left = (starts & -starts).bit_length() - 1
-                return self.room.left + left * _CELL_MM + margin, self.room.top + top * _CELL_MM + margin
-        # A sheet only fills: what found no room finds none later, nor does anything larger.
-        self._failed.append((across, down))
-        return None
+        if from_top:
+            top, left = min((box.top, box.left) for box in holding)
+            return left, top
+        top, left = max((box.bottom - height, -box.left) for box in holding)
+        return -left, top
+
+    def find_sparing(self, width: float, height: float) -> tuple[float, float] | None:
+        """Return the top left corner of the free place of that size that leaves the largest free rectangle, of several the highest."""
+        best: tuple[float, float, float] | None = None
+        for box in self.largest:
+            if box.width < width - _TOLERANCE_MM or box.height < height - _TOLERANCE_MM:
+                continue
+            for left, top in itertools.product((box.left, box.right - width), (box.top, box.bottom - height)):
+                left_over = _without(self.largest, Box(left, top, left + width, top + height))
+                key = (-max((each.width * each.height for each in left_over), default=0.0), top, left)
+                best = min(best, key) if best is not None else key
+        return (best[2], best[1]) if best is not None else None
 
 
-def _free_below(rows: list[int], down: int) -> list[int]:
-    """Return for each row the cells from which ``down`` cells are free, those rows only below which there are so many."""
-    done = 1
-    while done < down:
-        step = min(done, down - done)
-        rows = [here & below for here, below in zip(rows, rows[step:], strict=False)]
-        done += step
-    return rows
+def _without(largest: list[Box], taken: Box) -> list[Box]:
+    """Return the largest free rectangles once a box is taken."""
+    kept: list[Box] = []
+    parts: list[Box] = []
+    for box in largest:
+        if taken.left >= box.right or taken.right <= box.left or taken.top >= box.bottom or taken.bottom <= box.top:
+            kept.append(box)
+        else:
+            parts += _around(box, taken)
+    # A part lies within the rectangle that it is cut from, so it can hold none of those that are kept.
+    parts.sort(key=lambda box: box.width * box.height, reverse=True)
+    for part in parts:
+        if not any(box.contains(part) for box in kept):
+            kept.append(part)
+    return kept
 
 
-def _free_beside(row: int, across: int) -> int:
-    """Return the cells of a row from which ``across`` cells to the right are free."""
-    done = 1
-    while row and done < across:
-        step = min(done, across - done)
-        row &= row >> step
-        done += step
-    return row
+def _around(box: Box, taken: Box) -> list[Box]:
+    """Return what is left of a rectangle at each side of what is taken from it, where that is worth keeping."""
+    sides = (
+        Box(box.left, box.top, taken.left, box.bottom),
+        Box(taken.right, box.top, box.right, box.bottom),
+        Box(box.left, box.top, box.right, taken.top),
+        Box(box.left, taken.bottom, box.right, box.bottom),
+    )
+    return [side for side in sides if side.width >= _LEAST_WIDTH_MM and side.height >= _LEAST_HEIGHT_MM]

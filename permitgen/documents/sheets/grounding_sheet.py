@@ -38,7 +38,8 @@ def grounding_part(details: GroundingDetails, room: Box, marks: SheetMarks = NO_
     units = [unit for root in (*details.bonding, *details.shutdown) for unit in root.walk()]
     drawn = as_drawn(_drawn(title, sketch, room, marks) for title, sketch in figures)
     listed = violation_group(marks, faults_of_diagram(units, marks), NUMBER)
-    return SheetPart(NUMBER, drawn, [listed, *_beside(details)], details.title)
+    goes_on = any(title.endswith("CONTINUED") for title, _ in figures)
+    return SheetPart(NUMBER, drawn, [listed, *_beside(details)], details.title, part_ways=goes_on)
 
 
 def _figures(number: str, title: str, roots: Sequence[Unit], room: Box) -> list[tuple[str, Sketch]]:

@@ -32,6 +32,6 @@ LETTERING = Lettering(
     heading=capitals(CONDENSED_BOLD, 3.2),
     title=capitals(CONDENSED_BOLD, 5.0),
     sheet_number=capitals(CONDENSED_BOLD, 10.5),
-    leading_mm=4.2,
+    leading_mm=4.0,
     heading_leading_mm=5.4,
 )

@@ -27,7 +27,7 @@ def one_line_part(view: OneLine, room: Box, marks: SheetMarks = NO_MARKS) -> She
     sketches = fit(view.roots, Area(room.width, room.height), NUMBER, f"{NUMBER}-{{}}")
     sheets = [diagram_drawn(sketch, room, marks) for sketch in sketches]
     listed = violation_group(marks, faults_of_diagram(view.units(), marks), NUMBER)
-    return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view, sketches)])
+    return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view, sketches)], part_ways=len(sketches) > 1)
 
 
 def diagram_drawn(sketch: Sketch, room: Box, marks: SheetMarks) -> DrawnSheet:
@@ -64,7 +64,7 @@ def _beside(view: OneLine, sketches: Sequence[Sketch]) -> list[list[Block]]:
     blocks: list[list[Block]] = []
     if view.modes.rows:
         blocks.append([Heading("Operating modes"), _modes(view)])
-    blocks.append([Heading("Notes"), Notes(view.notes)])
+    blocks.append([Heading("Notes on the one-line diagram"), Notes((*view.notes, *view.stated))])
     blocks.append([Heading("Lines"), _line_key(sketches)])
     return blocks
 

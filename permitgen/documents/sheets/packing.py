@@ -7,21 +7,23 @@ Several orders are tried; the arrangement with the fewest sheets is taken, of th
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from permitgen.documents.canvas.bounds import Box
-from permitgen.documents.sheets.block_forms import Piece, forms_of, parted
-from permitgen.documents.sheets.filling import FilledSheet, around
+from permitgen.documents.sheets.block_forms import GroupForms, parted
+from permitgen.documents.sheets.filling import FilledSheet, PlacedDrawing, PlacedGroup, around
 from permitgen.documents.sheets.flowing import Block
 from permitgen.documents.sheets.part import DrawnSheet, SheetPart
+from permitgen.documents.sheets.settling import settled
 from permitgen.documents.sheets.sheet import Drawing
 from permitgen.documents.sheets.title_block import SheetName
 from permitgen.views.plan_sheets import continued
 
 _Sheets = tuple[FilledSheet, ...]
 _Group = Sequence[Block]
-_Form = Callable[[], DrawnSheet]
 _MOST_SHARED = 2
 """Over so many sheets with free room a subject may be spread before it opens one of its own."""
 
@@ -32,14 +34,26 @@ def packed(parts: Sequence[SheetPart], room: Box) -> tuple[Drawing, ...]:
     for sheets in _arrangements(parts, _Forms(room)):
         if best is None or _cost(sheets) < _cost(best):
             best = sheets
-        if len(best) <= 1:
+        if len(best) <= _fewest(best, room) and not any(_cost(best)[1:4]):
             break
-    return _drawings(parts, best or ())
+    return _drawings(parts, [settled(sheet) for sheet in best or ()])
 
 
-def _cost(sheets: _Sheets) -> tuple[int, int, int]:
-    """Sheets; then subjects met after a later one; then sheets that subjects go on to."""
-    return len(sheets), _out_of_order(sheets), sum(len(sheet.holds) for sheet in sheets)
+def _fewest(sheets: _Sheets, room: Box) -> int:
+    """Return on how few sheets the same could stand if no room were lost."""
+    return math.ceil(sum(1.0 - sheet.space.free_area / (room.width * room.height) for sheet in sheets))
+
+
+def _cost(sheets: _Sheets) -> tuple[int, ...]:
+    """Sheets; then tables away from their drawing; then drawings smaller than they could be; then order, then continuations."""
+    reduced = sum(sheet.reduced for sheet in sheets)
+    return len(sheets), _strays(sheets), reduced, _out_of_order(sheets), sum(len(sheet.holds) for sheet in sheets)
+
+
+def _strays(sheets: _Sheets) -> int:
+    """Return on how many sheets stand tables of subjects that are drawn on others."""
+    drawn = {index for sheet in sheets for index in sheet.drawn}
+    return sum(len(drawn & sheet.holds.keys() - sheet.drawn) for sheet in sheets)
 
 
 def _out_of_order(sheets: _Sheets) -> int:
@@ -51,55 +65,61 @@ def _out_of_order(sheets: _Sheets) -> int:
 class _Content:
     """What is still to be placed of a subject; ``is_begun`` when some of it lies already."""
 
-    drawings: tuple[Sequence[_Form], ...]
+    drawings: tuple[PlacedDrawing, ...]
     together: tuple[_Group, ...]
     groups: tuple[_Group, ...]
     floats: bool
+    part_ways: bool = False
     is_begun: bool = False
 
     @classmethod
-    def of(cls, part: SheetPart) -> _Content:
+    def of(cls, part: SheetPart, index: int) -> _Content:
         """Return all of a subject."""
         together, others = part.groups[: part.together], part.groups[part.together :]
-        return cls(tuple(part.drawings), tuple(filter(None, together)), tuple(filter(None, others)), part.floats)
+        drawings = (PlacedDrawing(index, tuple(map(_once, forms)), 0, part.floats) for forms in part.drawings)
+        return cls(tuple(drawings), tuple(filter(None, together)), tuple(filter(None, others)), part.floats, part.part_ways)
+
+    def in_smallest_forms(self) -> _Content:
+        """Return the same with drawings in no form but their smallest; what floats has its smallest anyway where it opens a sheet."""
+        if self.floats:
+            return self
+        return replace(self, drawings=tuple(replace(drawing, form=len(drawing.forms) - 1) for drawing in self.drawings))
 
     def __bool__(self) -> bool:
         return bool(self.drawings or self.together or self.groups)
 
 
+def _once(form: Callable[[], DrawnSheet]) -> Callable[[], DrawnSheet]:
+    """Return a form that is drawn once, however often it is asked for."""
+    return lru_cache(maxsize=1)(form)
+
+
 class _Forms:
-    """The forms of groups and drawings, and the sheets to which they were added: each made once and not before it is asked for.
+    """The forms of groups, and the sheets to which they were added: each made once and not before it is asked for.
 
     Orders and windows come to the same few sheets over and over; nothing changes a sheet that is filled so far, so it is kept.
     """
 
     def __init__(self, room: Box) -> None:
         self.room = room
-        self._made: dict[int, tuple[_Group, list[Piece], Iterator[Piece]]] = {}
-        self._drawn: dict[int, tuple[_Form, DrawnSheet]] = {}
-        self._areas: dict[int, float] = {}
-        self._fresh: dict[int, FilledSheet] = {}
+        self.spares = False
+        self._made: dict[int, tuple[_Group, GroupForms]] = {}
+        self._fresh: dict[tuple[int, int, int, bool], tuple[PlacedDrawing, FilledSheet | None]] = {}
+        self._blank: dict[tuple[int, bool], FilledSheet] = {}
         self._filled: dict[tuple[FilledSheet, int, int], FilledSheet | None] = {}
 
-    def of(self, group: _Group) -> Iterator[Piece]:
-        """Yield the forms of a group, the best first."""
+    def of(self, group: _Group) -> GroupForms:
+        """Return the forms of a group, the best first."""
         if id(group) not in self._made:
-            self._made[id(group)] = (group, [], forms_of(group, self.room))
-        _, made, more = self._made[id(group)]
-        yield from made
-        for piece in more:
-            made.append(piece)
-            yield piece
+            self._made[id(group)] = (group, GroupForms(group, self.room))
+        return self._made[id(group)][1]
 
-    def drawn(self, form: _Form) -> DrawnSheet:
-        """Return a drawing."""
-        if id(form) not in self._drawn:
-            self._drawn[id(form)] = (form, form())
-        return self._drawn[id(form)][1]
-
-    def fresh(self, index: int) -> FilledSheet:
-        """Return the empty sheet that a subject opens."""
-        return self._fresh.setdefault(index, FilledSheet(self.room, index))
+    def blank(self, index: int) -> FilledSheet:
+        """Return a sheet with nothing on it."""
+        key = (index, self.spares)
+        if key not in self._blank:
+            self._blank[key] = FilledSheet(self.room, index, spares=self.spares)
+        return self._blank[key]
 
     def filled(self, sheet: FilledSheet, group: _Group, index: int) -> FilledSheet | None:
         """Return a sheet with a group of a subject, None where it finds no room."""
@@ -108,28 +128,40 @@ class _Forms:
             self._filled[key] = sheet.with_group(self.of(group), index)
         return self._filled[key]
 
+    def fresh(self, drawing: PlacedDrawing) -> FilledSheet | None:
+        """Return a sheet with nothing on it but a drawing."""
+        key = (id(drawing.forms[drawing.form]), drawing.part, drawing.form, self.spares)
+        if key not in self._fresh:
+            self._fresh[key] = (drawing, self.blank(drawing.part).with_drawing(drawing))
+        return self._fresh[key][1]
+
     def area(self, group: _Group) -> float:
         """Return how much of a sheet a group takes."""
-        if id(group) not in self._areas:
-            first = next(self.of(group), None)
-            self._areas[id(group)] = first.width * first.height if first is not None else self.room.width * self.room.height
-        return self._areas[id(group)]
+        first = next(iter(self.of(group)), None)
+        return first.width * first.height if first is not None else self.room.width * self.room.height
 
     def is_taller_than_a_sheet(self, content: _Content) -> bool:
         """Whether a group fits no sheet and takes several."""
-        return any(next(self.of(group), None) is None for group in content.groups)
+        return any(next(iter(self.of(group)), None) is None for group in content.groups)
 
     def area_of(self, content: _Content) -> float:
         """Return how much of a sheet tables, and drawings in their smallest form, take."""
-        boxes = [around(self.drawn(forms[-1]).taken) for forms in content.drawings]
+        boxes = [around(drawing.forms[-1]().taken) for drawing in content.drawings]
         return sum(map(self.area, (*content.together, *content.groups))) + sum(box.width * box.height for box in boxes)
 
 
 def _arrangements(parts: Sequence[SheetPart], forms: _Forms) -> Iterator[_Sheets]:
-    """Yield the subjects on their sheets, placed in several ways: the drawings of all before any table, or each subject as a whole."""
-    for drawings_first in (True, False):
+    """Yield the subjects on their sheets, placed in several ways: the drawings of all before any table, or each subject as a whole.
+
+    Drawings are taken as large as they can be first, then as small as they may be.
+    """
+    whole = {index: _Content.of(part, index) for index, part in enumerate(parts) if not part.is_empty}
+    small = {index: content.in_smallest_forms() for index, content in whole.items()}
+    ways = [(whole, False, True), (whole, False, False), (whole, True, True)]
+    ways += [(small, False, False), (small, False, True), (small, True, True)] if small != whole else []
+    for contents, forms.spares, drawings_first in ways:
         sheets: _Sheets = ()
-        waiting = {index: _Content.of(part) for index, part in enumerate(parts) if not part.is_empty}
+        waiting = dict(contents)
         for index in [index for index, content in waiting.items() if content.drawings and drawings_first]:
             sheets, waiting[index] = _with_drawings(sheets, waiting[index], index, forms)
         for order in _orders_of_subjects({index: content for index, content in waiting.items() if content}, forms):
@@ -243,7 +275,7 @@ class _Placing:
         if not self.may_open and sum(sheet.space.free_area for sheet in self.sheets) < self.forms.area_of(self.content) * _LEAST_OF_AREA:
             return False
         return (
-            all(self._takes_drawing(forms) for forms in self.content.drawings)
+            all(map(self._takes_drawing, self.content.drawings))
             and (not self.content.together or self._takes_together(self.content.together))
             and all(self._takes((group,)) for group in self.content.groups)
         )
@@ -254,43 +286,48 @@ class _Placing:
         together = self.content.together
         return _Content((), () if together and self._takes(together) else together, left, self.content.floats, is_begun=True)
 
-    def _takes_drawing(self, forms: Sequence[_Form]) -> bool:
-        for form in forms if self.sheets or self.opened else ():
+    def _takes_drawing(self, drawing: PlacedDrawing) -> bool:
+        may_share = (self.sheets or self.opened) and not self.content.part_ways
+        for form in range(drawing.form, len(drawing.forms)) if may_share else ():
             for among, at in self._places():
-                found = among[at].with_drawing(self.forms.drawn(form), self.index, floats=self.content.floats)
+                found = among[at].with_drawing(replace(drawing, form=form))
                 if found is not None:
                     among[at] = found
                     return True
         if not self.may_open:
             return False
         # What may lie anywhere leaves room for others.
-        drawn = self.forms.drawn(forms[-1] if self.content.floats else forms[0])
-        fresh = FilledSheet(self.forms.room, self.index).with_drawing(drawn, self.index, floats=self.content.floats)
+        fresh = self.forms.fresh(replace(drawing, form=len(drawing.forms) - 1) if drawing.floats else drawing)
         self.opened += [fresh] if fresh is not None else []
         return fresh is not None
 
     def _takes_together(self, groups: Sequence[_Group]) -> bool:
-        """Place groups on one sheet; where no sheet holds them all, each by itself."""
-        return self._takes(groups) or (self.may_open and all(self._takes((group,)) for group in groups))
+        """Place groups on one sheet, as they come or the largest first; where no sheet holds them all, each by itself."""
+        largest = sorted(groups, key=lambda group: -self.forms.area(group))
+        return (
+            self._takes(groups, may_open=False)
+            or self._takes(largest, may_open=False)
+            or (self.may_open and (self._takes(groups) or self._takes(largest) or all(self._takes((group,)) for group in groups)))
+        )
 
-    def _takes(self, groups: Sequence[_Group]) -> bool:
+    def _takes(self, groups: Sequence[_Group], *, may_open: bool = True) -> bool:
         """Place some groups on one sheet; a single one taller than a sheet on several."""
         for among, at in self._places():
             found = self._filled(among[at], groups)
             if found is not None:
                 among[at] = found
                 return True
-        if not self.may_open:
+        if not (self.may_open and may_open):
             return False
-        fresh = self._filled(self.forms.fresh(self.index), groups)
+        fresh = self._filled(self.forms.blank(self.index), groups)
         if fresh is not None:
             self.opened.append(fresh)
             return True
         if len(groups) > 1:
             return False
         for piece in parted(groups[0], self.forms.room):
-            sheet = FilledSheet(self.forms.room, self.index).with_group((piece,), self.index)
-            self.opened += [sheet] if sheet is not None else []
+            place = (self.forms.room.left, self.forms.room.top)
+            self.opened.append(self.forms.blank(self.index).with_piece(PlacedGroup(self.index, piece, None), place))
         return True
 
     def _filled(self, sheet: FilledSheet, groups: Sequence[_Group]) -> FilledSheet | None:
@@ -311,7 +348,7 @@ _LEAST_OF_AREA = 0.8
 """Forms in columns may take a little less than the first form of a group: below this share of it nothing is tried."""
 
 
-def _drawings(parts: Sequence[SheetPart], sheets: _Sheets) -> tuple[Drawing, ...]:
+def _drawings(parts: Sequence[SheetPart], sheets: Sequence[FilledSheet]) -> tuple[Drawing, ...]:
     """Return the finished sheets with their names."""
     homes = _homes(len(parts), sheets)
     found: list[Drawing] = []
@@ -327,7 +364,7 @@ def _drawings(parts: Sequence[SheetPart], sheets: _Sheets) -> tuple[Drawing, ...
     return tuple(found)
 
 
-def _homes(count: int, sheets: _Sheets) -> dict[int, FilledSheet]:
+def _homes(count: int, sheets: Sequence[FilledSheet]) -> dict[int, FilledSheet]:
     """Return the sheet on which each subject is looked for: its own, else the first that holds a part of it."""
     homes: dict[int, FilledSheet] = {}
     for index in range(count):

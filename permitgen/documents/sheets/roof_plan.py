@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from permitgen.documents.canvas.bounds import Box, box_of_points
+from collections.abc import Callable
+from functools import partial
+
+from permitgen.documents.canvas.bounds import Box, box_of_points, text_box
 from permitgen.documents.canvas.colors import BLACK, MID_GRAY, WHITE
 from permitgen.documents.canvas.figures import arrowhead, circle, hatching, polygon
-from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape
+from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape, Text
 from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, MM_PER_INCH, THIN, WIDE, Pen
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
 from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
-from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
+from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, lays_that_fit, upright_turn
 from permitgen.documents.plan_drawing.site_drawing import middle_of, obstruction_shapes, on_sheet
 from permitgen.documents.plan_drawing.site_shapes import mark_plan
 from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn, taken_by
+from permitgen.documents.sheets.part import DrawnSheet, SheetPart, taken_by
 from permitgen.documents.sheets.violation_list import violation_group
 from permitgen.views.plans.parts import Point
 from permitgen.views.plans.roof import RoofPlan
@@ -31,15 +34,16 @@ def roof_plan_part(view: RoofPlan, room: Box, marks: SheetMarks = NO_MARKS) -> S
     """Return the roof plan at the largest scale that fits, with what the rules say beside it; nothing where no array lies on a roof."""
     if not view.has_array:
         return SheetPart(NUMBER)
-    sheets: list[DrawnSheet] = []
+    forms: list[Callable[[], DrawnSheet]] = []
     if view.planes:
         turn_deg = upright_turn(view.north_deg)
         plan_room = Box(room.left, room.top, room.right, room.bottom - KEY_HEIGHT_MM)
-        lay = largest_lay(extent_of(_points(view), turn_deg), plan_room, BUILDING_SCALES, _MARGINS, turn_deg)
-        sheets = [] if lay is None else [_plan(view, lay, room, marks)]
+        lays = lays_that_fit(extent_of(_points(view), turn_deg), plan_room, BUILDING_SCALES, _MARGINS, turn_deg)
+        # One scale smaller where that spares a sheet: below that modules and pathways are no longer told apart.
+        forms = [partial(_plan, view, lay, room, marks) for lay in lays[:2]]
     tags = [*(item.tag for item in view.equipment), *(tag for route in view.routes for tag in route.tag.split("/"))]
     listed = violation_group(marks, marks.violations.in_or_at(tags), NUMBER)
-    return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view, drawn=bool(sheets))])
+    return SheetPart(NUMBER, [forms] if forms else (), [listed, *_beside(view, drawn=bool(forms))])
 
 
 def _points(view: RoofPlan) -> list[Point]:
@@ -104,6 +108,22 @@ def _modules(view: RoofPlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     return shapes
 
 
+def _name_circuits(view: RoofPlan, lay: Lay, space: LabelRoom) -> None:
+    """Name the branch or string of each module where the module is large enough to show it: in its middle, else clear of runs over it."""
+    for plane in view.planes:
+        for name, module in zip(plane.circuits, plane.modules, strict=False):
+            outline = on_sheet(lay, module)
+            area, (x, y) = box_of_points(outline), middle_of(outline)
+            places = [(x + across * area.width / 4, y + down * area.height / 4) for across, down in _IN_MODULE]
+            texts = [Text(left, top + LETTERING.text.cap_height_mm / 2, name, LETTERING.text, "middle") for left, top in places]
+            free = [text for text in texts if area.contains(text_box(text)) and space.is_free(text_box(text))]
+            if free:
+                space.take_text(min(free, key=lambda text: space.covered(text_box(text))))
+
+
+_IN_MODULE = ((0, 0), (0, 1), (0, -1), (-1, 0), (1, 0), (-1, 1), (1, 1))
+
+
 def _lines(view: RoofPlan, lay: Lay) -> list[Shape]:
     shapes: list[Shape] = []
     corners = {point for plane in view.planes for point in plane.outline}
@@ -131,6 +151,7 @@ def _roof_runs(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> list[
 def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
     for item in view.equipment:
         space.label(lay.at(item.at), (item.tag,), style=LETTERING.strong)
+    _name_circuits(view, lay, space)
     for thing in view.obstructions:
         space.label(middle_of(on_sheet(lay, thing.outline)), ((thing.label or thing.kind).upper(),))
     for plane in view.planes:
@@ -197,5 +218,5 @@ def _beside(view: RoofPlan, *, drawn: bool) -> list[list[Block]]:
         headings = ("ON THE ROOF", "PLANE", "TO MODULES", "TO PATHWAY")
         blocks.append([Heading("Obstructions"), schedule(headings, view.obstruction_rows)])
     if drawn:
-        blocks.append([Heading("Notes"), Notes(view.notes)])
+        blocks.append([Heading("Notes on the roof plan"), Notes(view.notes)])
     return blocks

@@ -201,5 +201,5 @@ def _beside(view: SitePlan, *, drawn: bool) -> list[list[Block]]:
         rows = [(item.tag, item.step, item.name, item.place) for item in view.equipment]
         blocks.append([Heading("Equipment"), schedule(("TAG", "STEP", "NAME", view.place_heading), rows)])
     if drawn:
-        blocks.append([Heading("Notes"), Notes(view.notes)])
+        blocks.append([Heading("Notes on the site plan"), Notes(view.notes)])
     return blocks

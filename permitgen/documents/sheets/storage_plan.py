@@ -118,5 +118,5 @@ def _beside(view: StoragePlan, *, drawn: bool) -> list[list[Block]]:
     blocks.append([Heading("Siting"), schedule(("UNIT", "PROVIDED / REQUIRED", "SECTION"), view.rows)])
     blocks.append([Heading("Storage units"), schedule(("TAG", "NAME", "ENERGY", "CHEMISTRY", "W x H x D"), view.unit_rows)])
     if drawn:
-        blocks.append([Heading("Notes"), Notes(view.notes)])
+        blocks.append([Heading("Notes on the storage plan"), Notes(view.notes)])
     return blocks

@@ -29,4 +29,9 @@ def three_line_part(view: OneLine, room: Box, marks: SheetMarks = NO_MARKS) -> S
     sketches = fit(view.roots, Area(room.width, room.height), NUMBER, f"{NUMBER}-{{}}", with_air=False, drafting=ThreeLineDrafting())
     sheets = [diagram_drawn(sketch, room, marks) for sketch in sketches]
     listed = violation_group(marks, faults_of_diagram(view.units(), marks), NUMBER)
-    return SheetPart(NUMBER, as_drawn(sheets), [listed, [Heading("Notes"), Notes(_NOTES)]])
+    return SheetPart(
+        NUMBER,
+        as_drawn(sheets),
+        [listed, [Heading("Notes on the three-line diagram"), Notes((*_NOTES, *view.stated))]],
+        part_ways=len(sketches) > 1,
+    )

@@ -111,6 +111,9 @@ class PVArrayModel(EquipmentModel, says="An array; ``module``, ``module_inverter
     converter: Text = described("", "Name of the catalog entry of the dc-to-dc converter at each module, for an array with strings.")
     branches: dict[str, Count] = described(dict, "How many microinverters each ac branch circuit has, by the branch's name.")
     strings: dict[str, Count] = described(dict, "How many modules in series each dc string has, by the string's name.")
+    module_order: Words = described(
+        (), "Names of branches or strings in the order in which they take modules, from the eave up, left to right, by the racking layout."
+    )
     modules: Count = described(None, "How many modules the array has in all; the reader compares it with branches or strings.")
     on_building: Text = described("", "Name of the building that carries the array, as on the plan; none for an array on the ground.")
     fire_class: Annotated[str, one_of(*FIRE_CLASSES), choice_schema(*FIRE_CLASSES)] = described(

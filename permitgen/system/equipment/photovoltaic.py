@@ -80,6 +80,7 @@ class PVArray(Equipment):
     """An array. ``branches`` (name to units) where inverters sit at the modules, else ``strings`` (name to modules in series).
 
     Each branch or string is a terminal of that name. ``module_count`` is what the nameplate count says; it must agree.
+    ``module_order`` is the order in which branches or strings take the modules, from the eave up and left to right.
     ``shutdown_v`` is what remains of each shutdown unit after rapid shutdown; ``modules_per_shutdown_unit`` how many share one.
     """
 
@@ -97,6 +98,7 @@ class PVArray(Equipment):
     converter: Converter | None = None
     branches: Mapping[str, Value] = field(default_factory=dict)
     strings: Mapping[str, Value] = field(default_factory=dict)
+    module_order: tuple[str, ...] = ()
     module_count: Value | None = None
     on_building: str = ""
     modules_per_shutdown_unit: Value | None = None

@@ -17,6 +17,7 @@ from permitgen.system.site.compass import Direction, bearing_of
 from permitgen.system.site.geometry import along, centroid, contains, edges
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
+from permitgen.views.plans.array_layout import array_dimensions, circuits_of_modules
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
@@ -25,6 +26,8 @@ from permitgen.views.site_geometry import NamedOutline, SiteGeometry, site_geome
 from permitgen.views.wording import feet_and_inches, plural, value_text
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
     from permitgen.system.site.plan import RoofPlane
@@ -34,7 +37,10 @@ NONE = "–"
 
 @dataclass(frozen=True, slots=True)
 class RoofPlaneView:
-    """One plane: its words, the way water runs off it, its modules one by one, else the outlines of its arrays."""
+    """One plane: its words, the way water runs off it, its modules one by one, else the outlines of its arrays.
+
+    ``circuits`` names the branch or string of each module; empty where nobody says which takes which.
+    """
 
     name: str
     outline: Outline
@@ -42,6 +48,7 @@ class RoofPlaneView:
     down: Point
     modules: tuple[Outline, ...]
     arrays: tuple[Outline, ...]
+    circuits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +96,7 @@ def roof_plan_of(evaluation: Evaluation) -> RoofPlan:
         buildings=tuple(building.outline for building in site.buildings if building.key in carrying),
         ridges=site.ridges,
         zones=zones,
-        dimensions=(*dimensions, *_sides(planes)),
+        dimensions=(*dimensions, *_sides(planes), *array_dimensions(planes)),
         obstructions=site.obstructions,
         equipment=tuple(item for item in equipment_on_plan(system) if is_on_roof(evaluation.system, item.tag)),
         routes=_roof_routes(evaluation),
@@ -97,7 +104,7 @@ def roof_plan_of(evaluation: Evaluation) -> RoofPlan:
         rows=tuple(_row(plane, view, site.north_deg) for plane, view in zip(planes, views, strict=True)),
         obstruction_rows=tuple(_obstruction_row(item, planes, zones) for item in site.obstructions),
         findings=_findings(evaluation, arrays, planes),
-        notes=_notes(site, planes, zones),
+        notes=_notes(site, views, zones),
         missing=tuple(dict.fromkeys(missing)),
         has_array=bool(arrays),
     )
@@ -110,8 +117,12 @@ _NOTES = (
 )
 
 
-def _notes(site: SiteGeometry, planes: list[RoofPlane], zones: tuple[PlanZone, ...]) -> tuple[str, ...]:
+def _notes(site: SiteGeometry, planes: Sequence[RoofPlaneView], zones: tuple[PlanZone, ...]) -> tuple[str, ...]:
     notes = [*_NOTES]
+    if any(plane.circuits for plane in planes):
+        notes.append("The letters in modules name their branch or string.")
+    if any(plane.modules and not plane.circuits for plane in planes):
+        notes.append("Which modules each branch or string takes is not in the project file.")
     if not site.obstructions:
         notes.append("Vents, chimneys and skylights are not in the project file; pathways are to be kept clear of them.")
     hatched = sum(zone.kind == "pathway" for zone in zones)
@@ -134,7 +145,9 @@ def _obstruction_row(item: NamedOutline, planes: list[RoofPlane], zones: tuple[P
 def _plane(plane: RoofPlane, arrays: list[PVArray], missing: list[str], north_deg: float) -> RoofPlaneView:
     words = [f"{plane.name.upper()} ROOF", f"SLOPE {_pitch(plane)}, FACES {_faces(plane, north_deg).upper()}"]
     modules = _modules(plane, arrays, missing) if plane.arrays else ()
-    return RoofPlaneView(plane.name, plane.outline, tuple(words), plane.down, modules, plane.arrays)
+    mine = [array for array in arrays if array.roof_planes == (plane.name,)]
+    circuits = circuits_of_modules(mine[0], len(modules)) if len(mine) == 1 and modules else ()
+    return RoofPlaneView(plane.name, plane.outline, tuple(words), plane.down, modules, plane.arrays, circuits)
 
 
 def _pitch(plane: RoofPlane) -> str:

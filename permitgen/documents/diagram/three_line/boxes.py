@@ -114,7 +114,7 @@ def _note(way: Way) -> str:
 def _poles(unit: Unit) -> tuple[Part, ...]:
     """Return what opens a disconnect: its breaker, its switch, or its switch with fuses behind it."""
     device = unit.parts[0] if unit.parts else Part("switch")
-    bare = Part(device.kind, device.above, opens_neutral=device.opens_neutral)
+    bare = Part(device.kind, device.above, device.below[-1:], opens_neutral=device.opens_neutral)
     return (Part("switch", opens_neutral=device.opens_neutral), bare) if device.kind == "fuse" else (bare,)
 
 

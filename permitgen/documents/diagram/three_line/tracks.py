@@ -152,7 +152,7 @@ def _lead(way: Way) -> Lead:
 
 
 def _bare(part: Part) -> Part:
-    return Part(part.kind, part.above, step=part.step, opens_neutral=part.opens_neutral)
+    return Part(part.kind, part.above, part.below, step=part.step, opens_neutral=part.opens_neutral)
 
 
 THREE_LINE = ThreeLineLeads()
