@@ -25,7 +25,7 @@ from permitgen.rules.rule import all_rules
 from permitgen.rules.subjects import subjects_of, tag_of
 from tests.properties import figures
 from tests.properties.figures import NoFactError
-from tests.properties.row_entries import Entry, merged, stated_at
+from tests.properties.row_entries import Entry, stated_at
 from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -143,15 +143,12 @@ def cases():
 def _cases_in(number, row, name):
     data = project_file(name).data
     entries = [Entry(data, row["at"], tag) for tag in data.get(row["at"], {})]
-    number_of_kind = sum(_is_of(entry, row) for entry in entries)
-    if name in row.get("not_in", ()) or name not in row.get("only_in", PROJECTS):
-        return
-    if "only_one" in row and (number_of_kind == 1) is not row["only_one"]:
+    entries = [entry for entry in entries if _is_of(entry, row)] if _is_tried_in(name, row) else []
+    if "only_one" in row and (len(entries) == 1) is not row["only_one"]:
         return
     for entry in entries:
-        if not _is_of(entry, row) or not _calls_for(entry, row.get("where")):
-            continue
-        for path in entry.paths(row["key"]):
+        paths = entry.paths(row["key"]) if _calls_for(entry, row.get("where")) else ()
+        for path in paths:
             if not row.get("write") and stated_at(data, path) is None:
                 continue
             try:
@@ -160,6 +157,10 @@ def _cases_in(number, row, name):
                 continue
             for edition in row.get("editions", [2023]):
                 yield Case(number, name, (entry.tag, *path), beyond, within, str(edition))
+
+
+def _is_tried_in(name, row):
+    return name not in row.get("not_in", ()) and name in row.get("only_in", PROJECTS)
 
 
 def _is_of(entry, row):
