@@ -13,13 +13,14 @@ from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.label_walls import label_wall_shapes
-from permitgen.package.field_and_record import checklist_files, labels_to_place
+from permitgen.package.field_and_record import labels_to_place
 from permitgen.package.label_job import label_list, labels_of
 from permitgen.package.opened_project import open_project
 from permitgen.reading.problems import ProblemsError
 from permitgen.views.label_places import label_numbers, label_walls
 from permitgen.views.plans.elevations import elevations_of
 from permitgen.views.schedules import label_schedule
+from tests.documents.drawn import files_of
 from tests.reading_paper import put_reading
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -39,7 +40,7 @@ def walls(opened):
 
 
 def _page(opened):
-    return checklist_files(opened)["field_checklist.html"].decode("utf-8")
+    return files_of(opened, "field_checklist")["field_checklist.html"].decode("utf-8")
 
 
 def test_every_label_of_equipment_on_a_wall_is_shown_there(opened, walls):
