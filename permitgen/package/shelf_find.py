@@ -1,7 +1,7 @@
-"""Looks for things in the projects of a shelf: in the project file as it was written, with the hardware that it names in hardware files,
-and among the labels of the package beside it.
+"""Looks for things in the projects of a shelf: in the project file as it was written, and among the labels of the package beside it.
 
-The file is read and not built, so that a project whose package is long out of date, or that no longer builds, is found too.
+Its hardware files are looked through with it. The file is read and not built, so that a project whose package is long out of date, or that
+no longer builds, is found too.
 """
 
 from __future__ import annotations
@@ -46,7 +46,8 @@ class LookedThrough:
 def find_in(file: Path, words: Sequence[str], kinds: Sequence[str] = (), *, with_contacts: bool = False) -> LookedThrough:
     """Return what in a project answers to all ``words``, in the order of its file, labels of its package last.
 
-    What an entry of a hardware file says is said of the equipment that names it. ``kinds`` are those of ``permitgen.views.found.KINDS`` that count, all where none is named. People are never looked through.
+    What an entry of a hardware file says is said of the equipment that names it. ``kinds`` are those of
+    ``permitgen.views.found.KINDS`` that count, all where none is named. People are never looked through.
 
     Raises:
         ProblemsError: the file cannot be read as YAML; whether it is a sound project does not matter here.

@@ -166,8 +166,12 @@ def test_equipment_is_found_by_the_words_of_the_module_that_it_names(tmp_path):
 
 @pytest.mark.parametrize(
     ("files", "message"),
-    [({}, "house/project.yaml:9:11: "), ({"house/own.yaml": "x: 1\n"}, "house/own.yaml:1:1: "), ({"house/own.yaml": "{"}, "house/own.yaml:1:1")],
-)  # fmt: skip
+    [
+        ({}, "house/project.yaml:9:11: "),
+        ({"house/own.yaml": "x: 1\n"}, "house/own.yaml:1:1: "),
+        ({"house/own.yaml": "{"}, "house/own.yaml:1:1"),
+    ],
+)
 def test_a_hardware_file_that_cannot_be_read_is_reported_and_the_rest_is_found(tmp_path, files, message):
     described_elsewhere(tmp_path, "own.yaml", files)
     done = run("find", tmp_path, "garage wall", "--only", "equipment", folder=tmp_path)
