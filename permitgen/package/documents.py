@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from permitgen.package.made_once import made_once
+
 if TYPE_CHECKING:
     from permitgen.documents.plan_set import PlanSet
     from permitgen.evaluation.gates import Gate
@@ -62,7 +64,8 @@ def _of_view(
 
     ``draw`` is given nothing else, so that nothing else can show on paper while an older drawing is kept.
     """
-    return Document(name, title, lambda opened, _earlier: draw(shows(opened), opened.loaded.folder), on_request, shows)
+    shown = made_once(shows)  # whether it stays is asked before it is drawn
+    return Document(name, title, lambda opened, _earlier: draw(shown(opened), opened.loaded.folder), on_request, shown)
 
 
 def _calculation_view(opened: OpenedProject) -> ReviewerCalculation:

@@ -50,13 +50,11 @@ def connected(address: str) -> Iterator[Client]:
         raise ClusterError('needs the library distributed; install it with: pip install "permitgen[cluster]"') from error
     logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what a person has to know is said in one message
     if not address.strip():
-        raise ClusterError("the address of a scheduler was expected, such as tcp://192.0.2.10:8786")
+        raise ClusterError("the address of a scheduler was expected, such as tcp://HOST:8786")
     try:
         client = Client(address, timeout=_CONNECT_S)
     except (OSError, ValueError) as error:
-        raise ClusterError(
-            f"no scheduler answers at {address}; expected one as tcp://192.0.2.10:8786, started by dask scheduler"
-        ) from error
+        raise ClusterError(f"no scheduler answers at {address}; expected one as tcp://HOST:8786, started by dask scheduler") from error
     try:
         _require_same_program(client, address)
         yield client
