@@ -1,4 +1,4 @@
-"""What a project costs that is sent to another machine: processor seconds of the machine that asks, of the one that works, bytes. Run by hand.
+"""What a project costs that is sent to another machine: processor seconds here and there, bytes sent and returned. Run by hand.
 
 Both sides run in this process, without a network: what a scheduler and the wire cost is not in these figures.
 """
