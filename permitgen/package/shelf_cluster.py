@@ -99,12 +99,20 @@ class ClusterPool:
         Raises:
             ClusterError: scheduler or workers are gone, or a worker is another program. What came before is done.
         """
-        again = []
+        again, died = [], []
         for task, answer in self._sent(jobs):
             if answer is None:
                 again.append(task)
+            elif isinstance(answer, Died):
+                died.append(task)  # or another did that waited at the same worker: the scheduler holds both to be suspicious
             else:
                 yield task, answer
+        for task in died:
+            for _task, answer in self._sent([task]):
+                if answer is None:
+                    again.append(task)
+                else:
+                    yield task, answer
         yield from self._here.answers(again)
 
     def _sent(self, jobs: Sequence[ShelfTask]) -> Iterator[tuple[ShelfTask, Worked | Died | None]]:
@@ -163,7 +171,7 @@ def _answer(future: Future, task: ShelfTask, before: str) -> Worked | Died | Non
     if isinstance(error, OtherProgramError):
         raise ClusterError(_another_program(str(error)))
     if isinstance(error, KilledWorker):
-        return Died("every worker that had it ended, as often as the scheduler allows")
+        return Died("every worker that had it ended, as often as the scheduler allows, again when it was tried alone")
     if future.cancelled():
         raise ClusterError("the scheduler gave a project up; the same command goes on with what is not done")
     if error is not None:

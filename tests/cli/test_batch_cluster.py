@@ -119,8 +119,9 @@ def test_packages_from_a_cluster_are_those_of_a_local_run(shelf, tmp_path):
 def test_a_project_over_which_workers_die_is_one_row(shelf, tmp_path):
     dask = tmp_path / "dask"
     dask.mkdir()
-    with made.cluster(dask, 2, DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES="0") as address, connected(address) as client:
-        client.wait_for_workers(2, timeout=60)
+    # At its first try, with others that wait at the same worker and are done afterwards, and at its second, alone: a worker each.
+    with made.cluster(dask, 3, DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES="0") as address, connected(address) as client:
+        client.wait_for_workers(3, timeout=60)
         pool = ClusterPool(client, Elsewhere(), made.killed_always)
         tasks = [ShelfTask(ShelfJob(shelf.resolve(), file), "program", tmp_path / "out") for file in projects_below(shelf)]
         rows = {task.job.file: answer for task, answer in pool.answers(tasks)}
