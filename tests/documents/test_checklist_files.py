@@ -13,9 +13,10 @@ import pypdfium2
 import pytest
 from docx import Document
 
-from permitgen.package.field_and_record import checklist_files, checklist_of, labels_to_place
+from permitgen.package.field_and_record import checklist_of, labels_to_place
 from permitgen.package.opened_project import open_project
 from permitgen.views.field_checklist import view_of
+from tests.documents.drawn import files_of
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 HOSTILE = "</script><script>alert(1)</script>{{ 7 * 191 }}{% raw %}&amp;"
@@ -28,7 +29,7 @@ def opened(demo):
 
 @pytest.fixture(scope="module")
 def files(opened):
-    return checklist_files(opened)
+    return files_of(opened, "field_checklist")
 
 
 @pytest.fixture(scope="module")
@@ -99,7 +100,7 @@ def test_the_form_asks_no_other_host(files):
 
 @pytest.mark.nightly  # two whole packages are compared in each push: test_package
 def test_same_project_same_bytes(files):
-    assert checklist_files(open_project(DEMO)) == files
+    assert files_of(open_project(DEMO), "field_checklist") == files
 
 
 @pytest.mark.nightly
@@ -108,7 +109,7 @@ def test_hostile_text_stays_text(tmp_path):
     shutil.copytree(DEMO, folder)
     file = folder / "project.yaml"
     file.write_text(file.read_text("utf-8").replace("name: Battery unit 1", f"name: '{HOSTILE}'"), "utf-8")
-    files = checklist_files(open_project(folder))
+    files = files_of(open_project(folder), "field_checklist")
     page = files["field_checklist.html"].decode("utf-8")
     assert page.count("<script") == 2
     assert "1337" not in docx_text(files["field_checklist.docx"])
