@@ -146,6 +146,14 @@ def _field_limits(opened: OpenedProject, _earlier: Files) -> Files:
     return limits_files(opened)
 
 
+def _panel_door(opened: OpenedProject, _earlier: Files) -> Files:
+    from permitgen.documents.panel_door_pdf import panel_door_pdf
+    from permitgen.package.field_and_record import panel_door_of_project
+    from permitgen.package.standing import hanging_mark
+
+    return {"panel_door.pdf": panel_door_pdf(panel_door_of_project(opened), hanging_mark(opened))}
+
+
 def _record(opened: OpenedProject, earlier: Files) -> Files:
     """The record lists the documents handed in with their digests; the form for the phone is none of them."""
     from permitgen.package.field_and_record import record_files_of
@@ -227,6 +235,7 @@ DOCUMENTS: tuple[Document, ...] = (
     Document("field_checklist", "Field checklist", _field_checklist),
     Document("field_limits", "What else passes, on paper", _field_limits, on_request=True),
     Document("inspector_card", "Inspection card", _inspector_card),
+    Document("panel_door", "Paper copy of the record, for the panel door", _panel_door),
     Document("record", "As-built record", _record),
     Document("review_reply", "Reply to the plan review", _review_reply),
     Document("fire_notice", "Notice to the fire official", _fire_notice),

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from permitgen.views.document_list import ListedDocument
     from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
     from permitgen.views.limits import LimitsPage
+    from permitgen.views.panel_door import PanelDoor
     from permitgen.views.record import Record
 
 
@@ -144,6 +145,14 @@ def _record_alone(opened: OpenedProject) -> Record:
     from permitgen.package.document_ids import documents_of
 
     return record_alone(opened, listed=documents_of(opened))
+
+
+@made_once
+def panel_door_of_project(opened: OpenedProject) -> PanelDoor:
+    """Return the paper twin of the record; the list of Document IDs, of which it is one, is no part of it."""
+    from permitgen.views.panel_door import panel_door_of
+
+    return panel_door_of(record_alone(opened, listed=()).public)
 
 
 def record_alone(opened: OpenedProject, *, listed: tuple[ListedDocument, ...]) -> Record:

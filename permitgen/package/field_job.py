@@ -31,6 +31,7 @@ from permitgen.project.field_results import FieldResults, ResultEntry, ResultPho
 from permitgen.project.new_file import create_file
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import quoted
+from permitgen.views.checklist.occasions import is_of_occasion
 from permitgen.views.field_checklist import view_of
 
 if TYPE_CHECKING:
@@ -65,9 +66,9 @@ def take_in_results(project: Path, results_file: Path) -> TakenIn:
         ProblemsError: the results or the project cannot be used, or do not belong together; nothing was written.
         OSError: the project folder cannot be written; nothing was left there.
     """
-    results = read_field_results(results_file)
+    sent = read_field_results(results_file)
     opened = open_project(project)
-    _require_same_project(results, opened.loaded)
+    results = _of_this_project(sent, opened.loaded)
     lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).by_id
     _require_own_lines(results, lines, opened.fingerprint)
     batch, pictures = new_batch(results, lines, opened.field)
@@ -109,17 +110,28 @@ def new_batch(results: FieldResults, lines: Mapping[str, ChecklistLine], log: Fi
     return batch, {photo.file: data for photo, data in pictures.items()}
 
 
-def _require_same_project(results: FieldResults, loaded: LoadedProject) -> None:
-    name, revision = loaded.system.project.key, loaded.system.project.revision
+def _of_this_project(results: FieldResults, loaded: LoadedProject) -> FieldResults:
+    """Return the results under the project's own name; the public page of the record knows its id alone.
+
+    A short form of the record may be of an older revision: what it asks is the same in each.
+    """
+    system = loaded.system
+    name, revision = system.project.key, system.project.revision
     newest = revision.number if revision is not None else 0
+    answered = [*(entry.line for entry in results.entries), *(photo.line for photo in results.photos)]
+    is_of_record = bool(answered) and all(is_of_occasion(line) for line in answered)
+    own_id = system.record.record_id if system.record is not None else ""
+    if is_of_record and own_id and results.project == own_id:
+        results = replace(results, project=name)
     if results.project != name:
         refuse(results.file, f"these results are of the project {quoted(results.project)}; the project file is {quoted(name)}", "project")
-    if results.revision < newest:
+    if results.revision < newest and not is_of_record:
         asked = f"make the checklist of revision {newest} and check again what changed"
         refuse(results.file, f"these results are of revision {results.revision}; the project is at revision {newest}: {asked}", "revision")
     if results.revision > newest:
         still = f"the project file is still at revision {newest}: take them into the newer file"
         refuse(results.file, f"these results are of revision {results.revision}; {still}", "revision")
+    return results
 
 
 def _require_own_lines(results: FieldResults, lines: Mapping[str, ChecklistLine], fingerprint: str) -> None:
