@@ -149,9 +149,10 @@ def _field_limits(opened: OpenedProject, _earlier: Files) -> Files:
 def _panel_door(opened: OpenedProject, _earlier: Files) -> Files:
     from permitgen.documents.panel_door_pdf import panel_door_pdf
     from permitgen.package.field_and_record import panel_door_of_project
-    from permitgen.package.standing import hanging_mark
+    from permitgen.package.standing import hanging_mark, service_mark
 
-    return {"panel_door.pdf": panel_door_pdf(panel_door_of_project(opened), hanging_mark(opened))}
+    # It is hung, and it tells how to switch on.
+    return {"panel_door.pdf": panel_door_pdf(panel_door_of_project(opened), hanging_mark(opened) or service_mark(opened))}
 
 
 def _record(opened: OpenedProject, earlier: Files) -> Files:

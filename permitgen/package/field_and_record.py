@@ -149,10 +149,10 @@ def _record_alone(opened: OpenedProject) -> Record:
 
 @made_once
 def panel_door_of_project(opened: OpenedProject) -> PanelDoor:
-    """Return the paper twin of the record; the list of Document IDs, of which it is one, is no part of it."""
+    """Return the paper twin of the record."""
     from permitgen.views.panel_door import panel_door_of
 
-    return panel_door_of(record_alone(opened, listed=()).public)
+    return panel_door_of(comparison_of_states(opened))
 
 
 def record_alone(opened: OpenedProject, *, listed: tuple[ListedDocument, ...]) -> Record:

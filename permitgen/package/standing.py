@@ -72,6 +72,11 @@ def hanging_mark(opened: OpenedProject) -> str:
     return mark_of(standing_of_project(opened).gate("hang"))
 
 
+def service_mark(opened: OpenedProject) -> str:
+    """Return what marks a paper that tells how to switch on while the gate FOR ENERGIZING is shut, empty while it is open."""
+    return mark_of(standing_of_project(opened).gate("energize"))
+
+
 def findings_of_states(opened: OpenedProject, *, with_inapplicable: bool = False) -> tuple[FindingText, ...]:
     """Return the permitted findings, then what differs from the approved set, then what was built or tested adds to them."""
     standing = standing_of_project(opened)

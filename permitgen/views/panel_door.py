@@ -5,12 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.system.project_facts import IN_SERVICE
 from permitgen.views.document_id import BESIDE, with_document_id
+from permitgen.views.emergency import emergency_of
 from permitgen.views.languages import LANGUAGES
+from permitgen.views.record_identity import identity_of
+from permitgen.views.record_owner import owner_text
+from permitgen.views.record_privacy import secrets_of, without_private
 
 if TYPE_CHECKING:
+    from permitgen.evaluation.comparison import Comparison
+    from permitgen.evaluation.evaluation import Evaluation
     from permitgen.views.emergency import EmergencyText
-    from permitgen.views.record import PublicRecord
+    from permitgen.views.record_identity import RecordIdentity
     from permitgen.views.record_owner import Answer
 
 
@@ -34,34 +41,40 @@ class DoorText:
 
 @dataclass(frozen=True, slots=True)
 class PanelDoor:
-    """Both languages, English first. It is made of what is public, so that nothing private can hang there."""
+    """Both languages, English first. Nothing private is in it, and nothing that tests in the field change: it stays good on its door."""
 
     texts: tuple[DoorText, ...]
     document_id: str = field(default="", metadata=BESIDE)
 
 
-def panel_door_of(record: PublicRecord) -> PanelDoor:
-    """Return the paper twin of a public record."""
-    return with_document_id("panel door", PanelDoor(tuple(_text(record, language) for language in LANGUAGES)))
+def panel_door_of(comparison: Comparison) -> PanelDoor:
+    """Return the paper twin of the record of an installation, as it was built."""
+    system = comparison.built.system
+    identity = identity_of(comparison, "", is_tested=False, accepted_on="")
+    emergency = emergency_of(comparison.built, names_streets=False)
+    custodian = system.record.custodian if system.record is not None else ""
+    texts = tuple(_text(comparison.built, emergency.texts[language], identity, custodian) for language in LANGUAGES)
+    contact = (emergency.english.contact,) if emergency.english.contact else ()
+    # Places stand on the placard for everyone to read: single words of a name are not taken out of them.
+    return with_document_id("panel door", without_private(PanelDoor(texts), secrets_of(system), contact))
 
 
-def _text(record: PublicRecord, language: str) -> DoorText:
-    text, identity = record.emergency.texts[language], record.identity
+def _text(evaluation: Evaluation, text: EmergencyText, identity: RecordIdentity, custodian: str) -> DoorText:
     say = text.phrases.say
     storage = ("; ".join(f"{line.energy}, {line.units}, {line.chemistry}, {line.place}" for line in text.storage),)
     facts = (
         (say("what_is_here"), ", ".join(text.sources)),
         (say("storage_here"), *storage),
         (say("contact"), text.contact),
-        (say("door.kept"), record.keeping.custodian or say("door.kept.nobody")),
+        (say("door.kept"), custodian or say("door.kept.nobody")),
         (say("door.number"), identity.record_id),
         (say("door.address"), identity.address),
         (say("door.permit"), ", ".join(part for part in (identity.permit_number, identity.jurisdiction) if part)),
     )
-    owner = next((each for each in record.owner if each.language == language), None)
+    owner = owner_text(evaluation, text, "", may_energize=identity.status == IN_SERVICE)
     date, number = identity.revision_date, identity.revision
     return DoorText(
-        language=language,
+        language=text.language,
         title=say("door.title"),
         subtitle=say("door.subtitle"),
         headline=say("shut_down_in_this_order"),
@@ -69,7 +82,7 @@ def _text(record: PublicRecord, language: str) -> DoorText:
         live_heading=say("stays_live"),
         call=say("call_911"),
         facts=tuple((name, value) for name, value in facts if value),
-        answers=tuple(answer for answer in owner.answers if answer.is_urgent) if owner is not None else (),
+        answers=tuple(answer for answer in owner.answers if answer.is_urgent),
         gone=say("door.gone") if identity.address else "",
         checked=say("door.checked"),
         date=say("door.date", number=number, date=date) if date else say("door.date.unknown", number=number),

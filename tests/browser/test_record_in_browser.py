@@ -11,7 +11,14 @@ AXE = (Path(__file__).parent / "axe.min.js").read_text("utf-8")
 RULES = {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
-PAGES = ["record/index.html", "record/index.html#es", "record_professional/index.html", "record_owner/index.html", "field_checklist.html"]
+PAGES = [
+    "record/index.html",
+    "record/index.html#es",
+    "record_professional/index.html",
+    "record_owner/index.html",
+    "field_checklist.html",
+    "record/short_forms.html",
+]
 COLORS = {"type": "rule", "values": ["color-contrast"]}
 
 
@@ -22,7 +29,7 @@ def violations(page, rules):
     return [(v["id"], [node["html"][:120] for node in v["nodes"]][:3]) for v in found["violations"]]
 
 
-@pytest.mark.sample(every=9)  # the public record, and the form
+@pytest.mark.sample(every=5)  # the public record, the short forms, and some of the dark ones
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("name", PAGES)
 def test_axe_finds_nothing(open_page, pages, name, scheme):
