@@ -314,7 +314,7 @@ function verdictOf(rule, entry, verdict, why) {
   const value = entry.value ? ` ${entry.value}${rule.unit ? " " + rule.unit : ""}` : "";
   const inputs = Object.entries(entry.inputs || {}).map(([name, text]) => `${name} ${text}`);
   const about = [...inputs, why, entry.by || "no name", entry.instrument, localTime(entry.at)].filter(Boolean).join(" · ");
-  return make("p", { className: "verdict" }, `${WORDS[verdict] || "Not done"}${value}`, make("small", { textContent: about }));
+  return make("p", { className: "verdict", "data-own": STATES[verdict] || "" }, `${WORDS[verdict] || "Not done"}${value}`, make("small", { textContent: about }));
 }
 
 // Shows what a line holds beside its answer: in a block only the answer is shown until somebody asks.

@@ -27,14 +27,8 @@ def opened(context, file):
     return page
 
 
-def test_not_yet_kept_until_it_came_back(phone, pages, tmp_path):
-    project = tmp_path / "project"
-    shutil.copytree(ROOT / "demo_project", project, ignore=shutil.ignore_patterns("package"))
-    file = tmp_path / "record" / "short_forms.html"
-    file.parent.mkdir()
-    file.write_bytes((pages / "record" / "short_forms.html").read_bytes())
-    context = phone()
-    page = opened(context, file)
+def filled_in_and_sent(page, tmp_path):
+    """One point is ticked and one written; nothing goes without an answer and a name."""
     form = page.locator('[data-form="yearly"]')
     assert "not yet kept" in form.locator(".state").inner_text()
     form.locator("summary").click()
@@ -54,19 +48,36 @@ def test_not_yet_kept_until_it_came_back(phone, pages, tmp_path):
     jsonschema.validate(data, SCHEMA, cls=jsonschema.Draft202012Validator)
     assert data["project"] == "4H7PM2X9K3TB8WQD"  # the public page does not know what the project is called
     assert LONG.strip() in {entry.get("note") for entry in data["entries"]}
+    return form, sent
+
+
+def test_not_yet_kept_until_it_came_back(phone, pages, tmp_path):
+    project = tmp_path / "project"
+    shutil.copytree(ROOT / "demo_project", project, ignore=shutil.ignore_patterns("package"))
+    file = tmp_path / "record" / "short_forms.html"
+    file.parent.mkdir()
+    file.write_bytes((pages / "record" / "short_forms.html").read_bytes())
+    context = phone()
+    page = opened(context, file)
+    form, sent = filled_in_and_sent(page, tmp_path)
     told = form.locator(".made").inner_text()
     assert "Not yet kept: send yearly-" in told
     assert "records@vole-tamarisk.example" in told
     page.reload()
     page.wait_for_selector("html[data-ready]", state="attached")
     assert "not yet kept" in form.locator(".state").inner_text()
+    the_next_page_says_kept(page, project, file, sent)
 
+
+def the_next_page_says_kept(page, project, file, sent):
+    """Whoever keeps the record takes the file in and builds again: the same phone sees its answers come back."""
     assert take_in_results(project, sent).added == 2
     again = open_project(project)
     file.write_bytes(record_files(record_alone(again, listed=()), project_folder=project)["record/short_forms.html"])
     page.reload()
     page.wait_for_selector("html[data-ready]", state="attached")
-    day = data["entries"][0]["at"][:10]
+    day = json.loads(sent.read_text("utf-8"))["entries"][0]["at"][:10]
+    form = page.locator('[data-form="yearly"]')
     assert f"kept {day}" in form.locator(".state").inner_text()
     form.locator("summary").click()
     assert "kept · guardado" in form.locator(".made").inner_text()
