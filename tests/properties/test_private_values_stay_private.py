@@ -67,6 +67,7 @@ def project_of(path, folder, secrets):
     )
     data["built"] = {"told": [{"what": secrets.word(), "to": "owner", "date": "2026-05-20", "by": secrets.word()}]}
     data.pop("inspections", None)
+    data.setdefault("record", {})["address_public"] = "no"
     folder.mkdir()
     put_reading(folder)
     (folder / "project.yaml").write_text(yaml.dump(data, allow_unicode=True, sort_keys=False), "utf-8")
