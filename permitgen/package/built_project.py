@@ -36,7 +36,7 @@ def built_project(opened: OpenedProject, log: FieldLog | None = None) -> LoadedP
     if not log.entries and not built.settlements and not released:
         return as_built(loaded)
     # Lines for labels compare nothing with the project file, so that they need not be known here.
-    lines = view_of(opened.evaluation, opened.fingerprint).by_id
+    lines = view_of(opened.evaluation, opened.fingerprint).answerable
     compared = {id_: Compared(line.path, line.permitted) for id_, line in lines.items() if line.path}
     _require_known(loaded, released, [*lines, *(what.path for what in compared.values())])
     answered = answered_departures(log, compared, loaded.models)

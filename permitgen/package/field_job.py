@@ -69,7 +69,7 @@ def take_in_results(project: Path, results_file: Path) -> TakenIn:
     sent = read_field_results(results_file)
     opened = open_project(project)
     results = _of_this_project(sent, opened.loaded)
-    lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).by_id
+    lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).answerable
     _require_own_lines(results, lines, opened.fingerprint)
     batch, pictures = new_batch(results, lines, opened.field)
     name, content = batch_file(batch) if batch.entries or batch.photos else ("", b"")

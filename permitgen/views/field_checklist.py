@@ -74,8 +74,13 @@ class FieldChecklist:
 
     @property
     def by_id(self) -> Mapping[str, ChecklistLine]:
-        """Lines by id, those of the occasions too: all that results may answer."""
-        return {line.id: line for line in (*self.lines, *(each.line for form in self.occasions for each in form.lines))}
+        """Lines by id."""
+        return {line.id: line for line in self.lines}
+
+    @property
+    def answerable(self) -> Mapping[str, ChecklistLine]:
+        """All that results may answer, by id: the lines, and those of the occasions."""
+        return {**self.by_id, **{each.line.id: each.line for form in self.occasions for each in form.lines}}
 
 
 def view_of(evaluation: Evaluation, fingerprint: str, required_labels: Sequence[LabelToPlace] = ()) -> FieldChecklist:

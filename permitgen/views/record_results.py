@@ -53,7 +53,7 @@ def result_rows(checklist: FieldChecklist, results: Sequence[FieldResult]) -> tu
     """Return a row for every line of the checklist, done or not, and for results whose line is no longer in it."""
     by_line = results_by_line(results)
     rows = [_row(state, by_line.get(state.line.id, [])) for state in line_states(checklist, results)]
-    known = checklist.by_id
+    known = checklist.answerable
     rows += [_other(result) for line, found in by_line.items() if line not in known for result in found]
     return tuple(rows)
 

@@ -72,7 +72,7 @@ def form(entries, **changes):
 
 def taken(opened, files):
     """Take files in one after the other, as ``permitgen record`` does; return the log. Raises what it refuses."""
-    lines = checklist_lines_of(opened).by_id
+    lines = checklist_lines_of(opened).answerable
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         (folder / "field").mkdir()
@@ -93,7 +93,7 @@ def state(opened, log):
     results = [replace(result, at=None) for result in system.built.results] if system.built is not None else []
     given = results_by_line(results)
     judged = {each.line.id: str(each.judged.verdict) for each in (*line_states(checklist, results), *occasion_states(checklist, results))}
-    lines = {line: (judged.get(line), given.get(line)) for line in checklist.by_id}
+    lines = {line: (judged.get(line), given.get(line)) for line in checklist.answerable}
     return lines, keeping_of(system, checklist, "").kept, status_after(results)
 
 

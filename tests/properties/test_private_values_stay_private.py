@@ -72,8 +72,8 @@ def project_of(path, folder, secrets):
     put_reading(folder)
     (folder / "project.yaml").write_text(yaml.dump(data, allow_unicode=True, sort_keys=False), "utf-8")
     checklist = checklist_lines_of(open_project(folder))
-    wanted = [line for line in checklist.by_id.values() if line.rule.kind == "text"]
-    wanted += [line for line in checklist.by_id.values() if line.rule.kind == "done"][:40]
+    wanted = [line for line in checklist.answerable.values() if line.rule.kind == "text"]
+    wanted += [line for line in checklist.answerable.values() if line.rule.kind == "done"][:40]
     entries = tuple(entry_of(number, line, secrets) for number, line in enumerate(wanted, 1))
     batch, content = batch_file(Batch(name, checklist.revision, "ab" * 32, entries, ()))
     (folder / FIELD_FOLDER).mkdir()
