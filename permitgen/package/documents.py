@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from permitgen.views.label import LabelView
     from permitgen.views.label_set import LabelSet
     from permitgen.views.material_list import MaterialList
+    from permitgen.views.panel_door import PanelDoor
     from permitgen.views.placard import Placard
     from permitgen.views.questions import Question
     from permitgen.views.review_reply import ReviewReply
@@ -208,6 +209,20 @@ def _field_limits(view: FieldChecklist, _folder: Path) -> Files:
     return limits_files(view)
 
 
+def _panel_door_view(opened: OpenedProject) -> tuple[PanelDoor, str]:
+    from permitgen.package.field_and_record import panel_door_of_project
+    from permitgen.package.standing import hanging_mark, service_mark
+
+    # It is hung, and it tells how to switch on.
+    return panel_door_of_project(opened), hanging_mark(opened) or service_mark(opened)
+
+
+def _panel_door(view: tuple[PanelDoor, str], _folder: Path) -> Files:
+    from permitgen.documents.panel_door_pdf import panel_door_pdf
+
+    return {"panel_door.pdf": panel_door_pdf(*view)}
+
+
 def _record(opened: OpenedProject, earlier: Files) -> Files:
     """The record lists the documents handed in with their digests; the form for the phone is none of them."""
     from permitgen.package.field_and_record import record_files_of
@@ -326,6 +341,7 @@ DOCUMENTS: tuple[Document, ...] = (
     replace(_of_view("field_checklist_paper", "Field checklist on paper", _checklist_paper_view, _checklist_paper), of="field_checklist"),
     _of_view("field_limits", "What else passes, on paper", _checklist_paper_view, _field_limits, on_request=True),
     _of_view("inspector_card", "Inspection card", _inspector_card_view, _inspector_card),
+    _of_view("panel_door", "Paper copy of the record, for the panel door", _panel_door_view, _panel_door),
     Document("record", "As-built record", _record),
     _of_view("review_reply", "Reply to the plan review", _review_reply_view, _review_reply),
     _of_view("fire_notice", "Notice to the fire official", _fire_notice_view, _fire_notice),

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from permitgen.views.document_list import ListedDocument
     from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
     from permitgen.views.limits import LimitsPage
+    from permitgen.views.panel_door import PanelDoor
     from permitgen.views.record import Record
 
 
@@ -155,6 +156,14 @@ def _record_alone(opened: OpenedProject) -> Record:
     from permitgen.package.document_ids import documents_of
 
     return record_alone(opened, listed=documents_of(opened))
+
+
+@made_once
+def panel_door_of_project(opened: OpenedProject) -> PanelDoor:
+    """Return the paper twin of the record."""
+    from permitgen.views.panel_door import panel_door_of
+
+    return panel_door_of(comparison_of_states(opened))
 
 
 def record_alone(opened: OpenedProject, *, listed: tuple[ListedDocument, ...]) -> Record:
