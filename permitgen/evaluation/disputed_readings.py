@@ -3,7 +3,7 @@
 Measured, as for ordinances: whoever asked for a reading is judged again by every other answer. A verdict that another answer would
 turn into a violation is a caution until the authority has confirmed the reading, and stays what it is from then on; one that is violated
 by the strict reading stays violated, and says who could settle it. What nobody states is read strictly, or as the text itself says:
-what is met so is not disputed.
+what is met so is not disputed. What holds by one answer whatever a number is, and hangs on it by another, is not judged.
 """
 
 from __future__ import annotations
@@ -104,6 +104,9 @@ def _decided(finding: Finding, decided: DecidedByReading) -> Finding:
     point, answers = decided.reading.replace("_", " "), ", ".join(map(_told, decided.answers))
     message = f"{judgement.message}; disputed, {point}: {answers}; jurisdiction: confirmed: {decided.reading} settles it"
     told = replace(judgement, verdict=Verdict.CAUTION if is_lenient else judgement.verdict, message=message, because="")
+    if is_lenient and judgement.whatever and worst is Verdict.NOT_JUDGED:
+        # By one answer it holds whatever a number is, by another it hangs on it: the number is asked for.
+        told = replace(told, verdict=Verdict.NOT_JUDGED, missing=judgement.whatever, whatever=())
     return replace(finding, judgement=told, readings=(*finding.readings, decided))
 
 

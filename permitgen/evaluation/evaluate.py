@@ -117,6 +117,9 @@ class _Judge:
         trials = Trials(self.given, (found.judgement for _, _, found in run if _is_open(found.judgement)))
         for rule, subject, found in run:
             tried = trials.judged(rule, subject, found.judgement) if _is_open(found.judgement) else found.judgement
+            if tried.whatever:
+                # Without the number the rule may have stopped before it came to a disputed point.
+                self._note(rule, subject, trials.readings | self.asked.get((rule.id, tag_of(subject)), frozenset()))
             yield rule, subject, replace(found, judgement=tried) if tried is not found.judgement else found
 
     def _pairs(self, wanted: Wanted | None) -> Iterator[tuple[Rule, Any]]:

@@ -23,6 +23,7 @@ from permitgen.values.origin import Tried
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
+    from permitgen.rules.given import Reading
     from permitgen.rules.rule import Rule
 
 _ENDS = (0.0, 1.0)
@@ -54,11 +55,12 @@ class Trials:
 
     ``asked`` are the judgements of all rules. Two systems, with all that they ask for at the lowest and at the highest, tell at once
     that most rules hang on it; only where those agree are a rule's own numbers tried, until there are ``_MOST_SYSTEMS`` systems:
-    what is not tried stays *not judged*.
+    what is not tried stays *not judged*. ``readings`` are those that the last verdict asked for with what was tried.
     """
 
     def __init__(self, given: Given, asked: Iterable[Judgement]) -> None:
         self._given = given
+        self.readings: set[Reading] = set()
         self._unknown: dict[str, _Unknown | None] = {}
         self._made: dict[tuple[tuple[str, float], ...], Given] = {}
         questions = dict.fromkeys(question for judgement in asked for question in judgement.missing)
@@ -66,6 +68,7 @@ class Trials:
 
     def judged(self, rule: Rule, subject: Any, found: Judgement) -> Judgement:
         """Return the judgement of ``rule`` whatever the numbers are that ``found`` misses; ``found`` where it hangs on them."""
+        self.readings = set()
         unknowns = self._unknowns_of(found)
         if not unknowns:
             return found
@@ -111,7 +114,10 @@ class Trials:
         for given in systems:
             subject = next((each for each in subjects_of(given, rule.judges) if tag_of(each) == tag), None)
             if subject is not None:
-                yield run_rule(rule, subject, given)
+                given.readings = set()
+                judgement = run_rule(rule, subject, given)
+                self.readings |= given.readings
+                yield judgement
 
     def _systems(self, unknowns: tuple[_Unknown, ...]) -> Iterator[Given]:
         """Yield what rules are given with each choice of numbers, the ends of the ranges first."""

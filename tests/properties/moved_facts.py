@@ -245,13 +245,20 @@ def _connect(data, tag, second, first):
 
 
 def _run_beside(data, tag, second, first):
-    """Lay a second run beside the first on each way of it, of power and of control."""
+    """Lay a second run beside the first on each way of it, of power and of control, and in the set of parallel conductors that it holds."""
     for circuit in (*data["circuits"].values(), *data.get("control", {}).values()):
-        runs = circuit.get("runs")
-        runs = [runs] if isinstance(runs, str) else list(runs or ())
-        if tag in runs:
-            place = runs.index(tag)
-            circuit["runs"] = [*runs[:place], *([second, tag] if first else [tag, second]), *runs[place + 1 :]]
+        if "runs" in circuit:
+            circuit["runs"] = _with_second(circuit["runs"], tag, second, first)
+        for name, runs in circuit.get("parallel", {}).items():
+            circuit["parallel"][name] = _with_second(runs, tag, second, first)
+
+
+def _with_second(runs, tag, second, first):
+    tags = [each.strip() for each in runs.split(",")] if isinstance(runs, str) else list(runs or ())
+    if tag not in tags:
+        return runs
+    place = tags.index(tag)
+    return [*tags[:place], *([second, tag] if first else [tag, second]), *tags[place + 1 :]]
 
 
 def _beside(section, tag, second, entry, first):

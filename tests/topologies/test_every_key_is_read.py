@@ -19,8 +19,8 @@ KNOWN = yaml.load((Path(__file__).parent / "expected" / "unread_keys" / "keys.ya
 
 def _declared_in(model, key):
     """Return the section that declares a key: what every kind of equipment may state is one key."""
-    name = {"from": "from_"}.get(key, key)
-    return next(section.__name__ for section in model.__mro__ if name in vars(section).get("__annotations__", {}))
+    named = (key, f"{key}_")
+    return next(each.__name__ for each in model.__mro__ if any(name in vars(each).get("__annotations__", {}) for name in named))
 
 
 def key_of(data, path):
