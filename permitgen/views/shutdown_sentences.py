@@ -1,8 +1,8 @@
 """The sentences of a shutdown: what each step stops or cuts off, what is not enough, how long to wait, what stays live.
 
 Each is what a walk found. *Cuts off* stands where an open switch parts a source from every load and from the utility, *stops* where a
-handle stops it by control or takes from its inverters the ac they need (``isolation``, ``stopped_sources``); *stays live* and *not enough* stand where
-something that runs by itself still reaches the place, interactive sources stopping with their grid (``energized``).
+handle stops it by control or takes from its inverters the ac they need (``isolation``, ``stopped_sources``); *stays live* and *not
+enough* stand where something that runs by itself still reaches the place, interactive sources stopping with their grid (``energized``).
 """
 
 from __future__ import annotations

@@ -8,8 +8,8 @@ from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, req
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.panel_rows import panel_rows
-from permitgen.system.walks.sources_only import is_distribution
 from permitgen.system.walks.island import live_in, neutral_origin
+from permitgen.system.walks.sources_only import is_distribution
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given

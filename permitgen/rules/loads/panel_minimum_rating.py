@@ -10,8 +10,8 @@ from permitgen.rules.quantities.load_scope import scope_on
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import side_beyond
-from permitgen.system.walks.sources_only import is_distribution
 from permitgen.system.walks.sources_on_busbar import supply_path
+from permitgen.system.walks.sources_only import is_distribution
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given

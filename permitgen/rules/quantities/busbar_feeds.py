@@ -14,8 +14,8 @@ from permitgen.system.equipment.microgrid_interconnect_device import MicrogridIn
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.panel_rows import loads_without_device
 from permitgen.system.spanning_forest import forest_in
-from permitgen.system.walks.sources_only import is_distribution
 from permitgen.system.walks.sources_on_busbar import BusbarFeeds, sources_on_busbar
+from permitgen.system.walks.sources_only import is_distribution
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:

@@ -118,8 +118,9 @@ def supply_of_second_building(given: Given, circuit: Circuit) -> OutsideSupply |
     """
     supply = next((found for found in outside_supplies(given) if found.circuit is circuit), None)
     if supply is not None and not supply.drawn:
-        for end in (circuit.start.tag, circuit.finish.tag):
-            building_of(given, end)
+        for item in (given.system.equipment[end.tag] for end in circuit.ends):
+            if item.is_of_a_building:
+                building_of(given, item.tag)
         raise MissingFactError(f"outlines on the site plan or attached_to, to show whether {supply.building} is a building of its own")
     return supply
 
@@ -144,6 +145,8 @@ def _find(given: Given) -> list[OutsideSupply]:
         tags = {"start": circuit.start.tag, "finish": circuit.finish.tag}
         here, there = given.system.equipment[tags[near]], given.system.equipment[tags[far]]
         buildings = [_building(given, item) for item in (here, there)]
+        if buildings[1] == "":
+            continue
         if None in buildings:
             found.append(OutsideSupply("", circuit, there, drawn=False))
             continue

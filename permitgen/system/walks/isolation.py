@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -158,6 +158,26 @@ def shutdown_steps(system: System) -> Shutdown:
         still_on_utility=sources_on_utility(system, opened),
         stays_energized=tuple(sorted(node for node in live if node not in loads)),
     )
+
+
+def steps_for(system: System, shutdown: Shutdown, nodes: Collection[str]) -> tuple[Handle, ...]:
+    """Return the steps of a shutdown that ``nodes`` need, in their order; none where all of them leave a node possibly live.
+
+    A step without which the nodes are dead all the same is left out, the last ones first.
+    """
+
+    def are_dead(handles: list[Handle]) -> bool:
+        live = possibly_live(system, [handle.id for handle in handles])
+        return not any(node in live for node in nodes)
+
+    steps = list(shutdown.steps)
+    if not are_dead(steps):
+        return ()
+    for handle in reversed(shutdown.steps):
+        fewer = [each for each in steps if each is not handle]
+        if are_dead(fewer):
+            steps = fewer
+    return tuple(steps)
 
 
 def _rank(system: System, handle: Handle) -> int:
