@@ -10,7 +10,7 @@ from permitgen.rules.quantities.dwelling_carried import serves_small_dwelling
 from permitgen.rules.quantities.dwelling_units import units_behind
 from permitgen.rules.quantities.grouped_places import groups_of
 from permitgen.rules.quantities.service_disconnects import ServiceDisconnect, reached_from, service_side
-from permitgen.rules.quantities.siting_buildings import building_of, outside_supplies, structure_of
+from permitgen.rules.quantities.siting_buildings import building_of, structure_of, supplies_of_buildings
 from permitgen.rules.service.service_count import buildings_of_service, supply_one_structure
 from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.values.missing_fact import MissingFactError
@@ -127,8 +127,8 @@ def building_has_more_than_one_supply(evaluation: Evaluation) -> Found:
     if occupancies is None:
         return None
     found += occupancies
-    supplies = outside_supplies(given)
-    if any(not supply.building for supply in supplies):
+    supplies = supplies_of_buildings(given)
+    if any(not supply.building or not supply.drawn for supply in supplies):
         return None
     structures = [structure_of(given, supply.building) for supply in supplies]
     found += [on_equipment(supply.equipment) for supply, built in zip(supplies, structures, strict=True) if structures.count(built) > 1]

@@ -171,6 +171,11 @@ def _is_first_from(given: Given, circuit: Circuit, node: str, building: str) -> 
     return bool(way) and not any(name and are_one_structure(given, name, building) for name in standing)
 
 
+def supplies_of_buildings(given: Given) -> tuple[OutsideSupply, ...]:
+    """Return those that bring a building its power: a circuit of sources alone supplies none (225.30 leaves power production out)."""
+    return tuple(supply for supply in outside_supplies(given) if not role(given, supply.circuit).is_source_output)
+
+
 def is_in_second_building(given: Given, item: Equipment | None) -> bool:
     """Whether a piece of equipment stands in a building that a circuit from another building supplies."""
     building = building_of(given, item.tag) if item is not None and item.is_of_a_building else ""
