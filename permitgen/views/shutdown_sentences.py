@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.photovoltaic import PVArray
-from permitgen.system.walks.array_place import is_array_on_building
+from permitgen.system.walks.array_place import is_array_on_roof
 from permitgen.system.walks.energized import energized_stretches, inverters_kept_live, left_by_the_service
 from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, left_running, service_handles
 from permitgen.system.walks.live_sources import LiveStretch
@@ -180,4 +180,4 @@ def _up_to_inverters(system: System, stretch: LiveStretch, phrases: Phrases) -> 
 def _beside_the_house(system: System, kind: str) -> str:
     """Return the ending of a phrase about solar wires where no array is on a roof, or nobody says that one is."""
     arrays = [item for item in system.equipment.values() if isinstance(item, PVArray)]
-    return ".beside" if kind == "photovoltaic" and not any(is_array_on_building(array) for array in arrays) else ""
+    return ".beside" if kind == "photovoltaic" and not any(is_array_on_roof(array) for array in arrays) else ""

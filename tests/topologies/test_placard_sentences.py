@@ -197,6 +197,14 @@ def test_what_stays_live_does_and_nothing_that_does_is_left_out(plate):
 
 
 @of_every_house
+def test_roof_wires_are_spoken_of_where_an_array_is_on_a_roof(plate):
+    """A carport or a frame on the ground has none that anybody would look for on the house."""
+    arrays = [item for item in plate.system.equipment.values() if item.kind == "pv_array"]
+    on_roof = [a for a in arrays if (a.on_building or a.roof_planes) and a.answer("unenclosed_structure") is not True]
+    assert bool(re.search(r"roof wiring|from the roof", plate.text)) <= bool(on_roof)
+
+
+@of_every_house
 def test_the_plate_promises_nothing(plate):
     """Dead, safe and isolated are what somebody finds with a tester, never what a plate says."""
     assert re.findall(r"\b(?:dead|safe|safely|isolated?|isolates)\b", plate.text, re.IGNORECASE) == []
