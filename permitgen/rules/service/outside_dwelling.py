@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.place import Place
 
 
 @rule(
@@ -59,8 +60,8 @@ def emergency_disconnect_of(given: Given, supply: OutsideSupply) -> Equipment | 
         MissingFactError: none is known to, and of one nobody says whether it is outdoors and readily accessible.
     """
     items = [supply.equipment, *_ahead_in_sight(given, supply)]
-    found = next((item for item in items if is_outdoors_at_hand(item)), None)
-    silent = next((item for item in items if is_outdoors_at_hand(item) is None), None)
+    found = next((item for item in items if is_outdoors_at_hand(item.place)), None)
+    silent = next((item for item in items if is_outdoors_at_hand(item.place) is None), None)
     if found is None and silent is not None:
         raise MissingFactError(f"place of {silent.tag}")
     return found
@@ -78,13 +79,13 @@ def _ahead_in_sight(given: Given, supply: OutsideSupply) -> list[Equipment]:
     return [item for item in switches if item.place is not None and seen & set(item.place.in_sight_of)]
 
 
-def is_outdoors_at_hand(item: Equipment) -> bool | None:
-    """Whether equipment stands outdoors and readily accessible; None where the project does not say."""
-    facts = (item.place.outdoors, item.place.readily_accessible) if item.place is not None else (None, None)
+def is_outdoors_at_hand(place: Place | None) -> bool | None:
+    """Whether a place is outdoors and readily accessible; None where the project does not say."""
+    facts = (place.outdoors, place.readily_accessible) if place is not None else (None, None)
     return False if False in facts else None if None in facts else True
 
 
 def _outside(item: Equipment, building: str) -> Judgement:
-    outside = is_outdoors_at_hand(item)
+    outside = is_outdoors_at_hand(item.place)
     where = "outdoors, readily accessible" if outside else "not outdoors or not readily accessible"
     return require(outside, f"{item.tag}: disconnect of {building} {where}", missing=f"place of {item.tag}")
