@@ -104,6 +104,7 @@ def test_opening_the_main_does_not_stop_an_inverter_tapped_ahead_of_it() -> None
     assert {source.tag for source in sources_on_utility(evaluation.system, ["MSP.main"])} == {"PV1"}
     text = placard(evaluation).text
     assert [(step.handle, step.stops) for step in text.steps] == [("PVD", "cuts off solar panels"), ("MSP.main", "cuts off utility power")]
+    assert [step.object for step in text.steps] == ['Disconnect switch "PV SYSTEM DISCONNECT"', "Service disconnect (main breaker)"]
     assert {step.tag for step in emergency_of(evaluation).map.steps} == {"PVD", "MSP"}
     assert str(evaluation.by_id["placard-complete:system"].verdict) == "passes"
 
