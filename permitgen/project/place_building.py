@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from permitgen.project.sections.hardware import PlaceModel
     from permitgen.project.sections.project_file import ProjectFile
 
+GROUND = "ground"
 UNNAMED = "house"
 """What the house is called in a file that names and draws no building."""
 
@@ -41,19 +42,28 @@ def usual_roof(models: ProjectFile) -> str:
 def building_of_place(place: PlaceModel, models: ProjectFile) -> str:
     """Return the building or structure at which a place lies: as stated, else the pole or pedestal that its space names.
 
-    Empty outdoors away from the one building that the plan draws; else the usual building.
+    Empty outdoors away from the one building that the plan draws, and on the ground where the file names several buildings and no plan
+    shows which is near; else the usual building.
     """
     if place.building:
         return place.building
     if structure_named(place):
         return place.space.casefold()
-    return "" if _is_away(place, models) else usual_building(models)
+    return "" if _is_away(place, models) or _is_on_ground_of_several(place, models) else usual_building(models)
 
 
 def structure_named(place: PlaceModel) -> str:
     """Return the use of the structure that a space names by its last word (``yard pole``); empty where it names none."""
     words = place.space.casefold().split()
     return words[-1] if not place.building and words and words[-1] in STRUCTURE_USES else ""
+
+
+def _is_on_ground_of_several(place: PlaceModel, models: ProjectFile) -> bool:
+    """Whether a place is told as the ground alone, without a point beside a drawn building, on a site of several buildings."""
+    drawn = models.site.plan.buildings if models.site.plan is not None else {}
+    if GROUND not in place.space.casefold().split() or place.outdoors is False or (drawn and len(place.map) == 2):
+        return False
+    return len({*drawn, *models.site.buildings}) > 1
 
 
 def _is_away(place: PlaceModel, models: ProjectFile) -> bool:

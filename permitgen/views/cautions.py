@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.system.walks.isolation import load_nodes, service_handles, shutdown_steps
-from permitgen.system.walks.live_sources import sources_reaching
+from permitgen.system.walks.isolation import has_loads_beyond, left_running, service_handles, shutdown_steps
 from permitgen.values.listed_words import listed
 
 if TYPE_CHECKING:
@@ -41,7 +40,8 @@ def _find(system: System) -> list[str]:
     elif sources:
         lines.append(f"Lock out and tag the source before work: {sources[0]}.")
     if has_several_switches(system):
-        beside = any(source.kind != "utility" for source in sources_reaching(system, service_handles(system), load_nodes(system)))
+        mains = [handle for handle in service_handles(system) if has_loads_beyond(system, handle)]
+        beside = any(source.kind != "utility" for source in left_running(system, mains))
         lines.append(f"{SEVERAL_SWITCHES} {_SERVICE_NOT_ENOUGH}" if beside else SEVERAL_SWITCHES)
     live = "; ".join(words for kind, words in _STAYS_LIVE.items() if kind in kinds)
     if live:

@@ -85,7 +85,8 @@ class EmergencyText:
 class Emergency:
     """The emergency view. ``address`` is what the placard's QR symbol holds, with the revision it was printed for.
 
-    ``makes_dead`` False: some load conductor stays possibly live after the last step, and no placard may be printed.
+    ``makes_dead`` False: after the last step some load conductor stays possibly live or a source on the utility, and no placard may be
+    printed.
     """
 
     texts: Mapping[str, EmergencyText]
@@ -113,7 +114,7 @@ def emergency_of(evaluation: Evaluation, *, names_streets: bool = True, denied: 
     return Emergency(
         texts=texts,
         map=site_map_of(system, _map_steps(system, shutdown), _service_point(system), names_streets=names_streets),
-        makes_dead=bool(shutdown.steps) and not shutdown.still_live,
+        makes_dead=shutdown.suffices,
         status=system.record.status if system.record is not None else "in service",
         address=placard_address(system),
         shutdown=shutdown,
@@ -159,9 +160,9 @@ def _alarm(system: System, shutdown: Shutdown, phrases: Phrases) -> str:
         return phrases.say("removed")
     if not shutdown.steps:
         return phrases.say("no_steps")
-    if shutdown.still_live:
-        tags = dict.fromkeys(node.partition(".")[0] for node in shutdown.still_live)
-        names = dict.fromkeys(_named(system, tag) for tag in tags)
+    if not shutdown.suffices:
+        left = (*(node.partition(".")[0] for node in shutdown.still_live), *(source.tag for source in shutdown.still_on_utility))
+        names = dict.fromkeys(_named(system, tag) for tag in dict.fromkeys(left))
         return phrases.say("steps_do_not_make_dead", tags=phrases.listed(tuple(names)))
     return ""
 

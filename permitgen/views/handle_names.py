@@ -15,14 +15,14 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
     from permitgen.views.languages import Phrases
 
-# The labels that name a handle, the one that a hand looks for first.
+# The labels that name a handle, the one that a hand looks for first: of a source's switch that is a service disconnect the source.
 _NAMING_LABELS = (
     "rapid-shutdown-switch",
     "ess-emergency-shutdown",
     "generator-emergency-stop",
-    "service-disconnect",
     "pv-disconnect",
     "ess-disconnect",
+    "service-disconnect",
 )
 
 

@@ -12,6 +12,7 @@ from permitgen.rules.storage.disconnect import switches_of
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.panel_rows import PanelRow, loads_without_device, panel_rows
+from permitgen.system.walks.isolation import steps_for
 from permitgen.system.walks.live_sources import island_sources_reaching, sources_reaching
 from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, in_a_row, where
 from permitgen.views.label_values_electrical import ELECTRICAL
@@ -132,8 +133,11 @@ def _revision_date(about: AboutLabel) -> str:
 
 
 def _steps(about: AboutLabel) -> tuple[str, ...]:
-    steps = about.context.emergency.english.steps
-    return tuple(capitals(f"{step.number}. {step.object}, {step.place}: {step.action}") for step in steps)
+    """The steps of the shutdown that make the labeled panel dead, in their order; none where they do not."""
+    emergency = about.context.emergency
+    needed = {handle.id for handle in steps_for(about.system, emergency.shutdown, _nodes(about))}
+    steps = [step for step in emergency.english.steps if step.handle in needed]
+    return tuple(capitals(f"{number}. {step.object}, {step.place}: {step.action}") for number, step in enumerate(steps, start=1))
 
 
 def _ess_location(about: AboutLabel) -> str:

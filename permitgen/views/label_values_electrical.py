@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from permitgen.evaluation.label_facts.photovoltaic import dc_marking_places
 from permitgen.evaluation.label_facts.sources import source_disconnect_of
 from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.circuit_current import circuit_current, line_to_line
+from permitgen.rules.quantities.pv_voltage import string_maximum_voltage
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.source_output import controls_at
+from permitgen.rules.subjects import SUBJECTS
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.generator import PowerInlet
 from permitgen.system.equipment.inverter import Inverter
@@ -25,11 +28,13 @@ from permitgen.views.label_context import AboutLabel, Provider, bare, capitals, 
 from permitgen.views.wording import number_text
 
 if TYPE_CHECKING:
+    from permitgen.rules.subjects import ArrayCircuit
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.handle import Handle
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
+    from permitgen.values.value import Value
 
 _AMPERES_PER_KA = 1000
 _KIND_WORDS = {
@@ -139,13 +144,40 @@ def _sum_of_breakers(about: AboutLabel) -> str:
 
 
 def _largest_dc_voltage(about: AboutLabel) -> str:
-    """The highest dc voltage in the cold: of the strings, else of the modules on their microinverters."""
-    findings = [finding for finding in about.context.evaluation.findings if finding.judgement.computed is not None]
-    for rule in ("pv-maximum-voltage", "pv-module-input-voltage"):
-        found = [f.judgement.computed for f in findings if f.rule == rule and f.judgement.computed is not None]
-        if found:
-            return bare(max(found, key=lambda value: value.number))
-    return ""
+    """The highest dc voltage in the cold of what ends at the labeled equipment: of its strings, and of modules on electronics of their own.
+
+    Strings of dc-to-dc converters stand at the voltage that their instructions fix, else at the sum of their outputs. Nothing where one
+    of the voltages is not known.
+    """
+    found = [*_voltages_of_strings(about), *_voltages_at_modules(about)]
+    known = [voltage for voltage in found if voltage is not None]
+    return bare(max(known, key=lambda value: value.number)) if known and len(known) == len(found) else ""
+
+
+def _voltages_of_strings(about: AboutLabel) -> list[Value | None]:
+    strings = [string for string in SUBJECTS["PV string"](about.system) if about.subject.equipment in _ends_of(about.system, string)]
+    return [_string_voltage(about, string) for string in strings]
+
+
+def _ends_of(system: System, string: ArrayCircuit) -> set[str]:
+    """Return the tags of the inverters that a string feeds; of its array where it feeds none."""
+    return {inverter.tag for inverter in inverters_fed(system, string.tag)} or {string.array.tag}
+
+
+def _string_voltage(about: AboutLabel, string: ArrayCircuit) -> Value | None:
+    evaluation = about.context.evaluation
+    if string.array.converter is not None:
+        return string_maximum_voltage(evaluation.given, string)
+    finding = evaluation.by_id.get(f"pv-maximum-voltage:{string.tag}")
+    return finding.judgement.computed if finding is not None else None
+
+
+def _voltages_at_modules(about: AboutLabel) -> list[Value | None]:
+    """The voltages at the inputs of microinverters whose arrays are marked at the labeled equipment."""
+    marked = [array for array in arrays_of(about.system) if about.subject.equipment in dc_marking_places(about.system, array)]
+    tags = [array.tag for array in marked if array.module_inverter is not None]
+    found = [about.context.evaluation.by_id.get(f"pv-module-input-voltage:{tag}") for tag in tags]
+    return [finding.judgement.computed if finding is not None else None for finding in found]
 
 
 def _largest_dc_current(about: AboutLabel) -> str:

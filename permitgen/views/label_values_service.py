@@ -9,7 +9,7 @@ from permitgen.evaluation.label_facts.services import disconnects_at
 from permitgen.rules.quantities.dwelling_units import name_of, units_behind, units_on
 from permitgen.rules.quantities.grouped_places import groups_of
 from permitgen.rules.quantities.service_disconnects import ServiceDisconnect, loads_beyond, service_side
-from permitgen.rules.quantities.siting_buildings import outside_supplies, stand_at_one_structure
+from permitgen.rules.quantities.siting_buildings import stand_at_one_structure, supplies_of_buildings
 from permitgen.views.label_context import AboutLabel, Provider, capitals, in_a_row, where
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ def _supplies(about: AboutLabel) -> tuple[str, ...]:
     """Every other service and circuit that supplies the building of the label, with the place of its disconnect and what it serves."""
     given = about.context.evaluation.given
     items = [given.system.equipment[found.enclosure] for found in service_side(given).of_loads]
-    items += [supply.equipment for supply in outside_supplies(given) if supply.building]
+    items += [supply.equipment for supply in supplies_of_buildings(given) if supply.building]
     items = [item for item in items if stand_at_one_structure(given, item.tag, about.subject.equipment)]
     others = {item.tag: item for item in items if item.tag != about.subject.equipment}
     return tuple(capitals(f"{item.name}: {where(item.place)}{_area(given, item)}") for item in others.values())

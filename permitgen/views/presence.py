@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from permitgen.rules.judgement import Verdict
-from permitgen.system.walks.array_place import is_array_on_building
+from permitgen.system.walks.array_place import is_array_on_roof
 from permitgen.system.walks.rapid_shutdown import arrays_of, initiators
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ def things_of(evaluation: Evaluation) -> frozenset[Thing]:
     system = evaluation.system
     kinds = {source.kind for source in system.sources.values()}
     found: set[Thing] = {kind for kind in _SOURCES if kind in kinds}
-    if any(is_array_on_building(array) for array in arrays_of(system)):
+    if any(is_array_on_roof(array) for array in arrays_of(system)):
         found.add("array on a roof")
     if has_rapid_shutdown(evaluation):
         found.add("rapid shutdown")

@@ -1,8 +1,8 @@
 """The sentences of a shutdown: what each step stops or cuts off, what is not enough, how long to wait, what stays live.
 
-Each is what a walk found. *Cuts off* stands where an open switch parts a source from every load, *stops* where a handle stops it by
-control or takes from its inverters the ac they need (``isolation``, ``stopped_sources``); *stays live* and *not enough* stand where
-something that runs by itself still reaches the place, interactive sources stopping with their grid (``energized``).
+Each is what a walk found. *Cuts off* stands where an open switch parts a source from every load and from the utility, *stops* where a
+handle stops it by control or takes from its inverters the ac they need (``isolation``, ``stopped_sources``); *stays live* and *not
+enough* stand where something that runs by itself still reaches the place, interactive sources stopping with their grid (``energized``).
 """
 
 from __future__ import annotations
@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.photovoltaic import PVArray
-from permitgen.system.walks.array_place import is_array_on_building
+from permitgen.system.walks.array_place import is_array_on_roof
 from permitgen.system.walks.energized import energized_stretches, inverters_kept_live, left_by_the_service
-from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, load_nodes, service_handles
-from permitgen.system.walks.live_sources import LiveStretch, sources_reaching
+from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, left_running, service_handles
+from permitgen.system.walks.live_sources import LiveStretch
 from permitgen.system.walks.panels_cut_off import panels_cut_off
 from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.system.walks.stopped_sources import stopped_tags
@@ -45,13 +45,13 @@ class Done:
 
 def done_by_steps(system: System, shutdown: Shutdown, denied: frozenset[tuple[str, str]] = frozenset()) -> tuple[Done, ...]:
     """Return what each step does, walked with the handles of the steps before it open."""
-    loads, services = load_nodes(system), service_handles(system)
+    services = service_handles(system)
     found: list[Done] = []
     opened: list[str] = []
     for handle in shutdown.steps:
-        before, stopped_before = sources_reaching(system, opened, loads), stopped_tags(system, opened)
+        before, stopped_before = left_running(system, opened), stopped_tags(system, opened)
         opened.append(handle.id)
-        after, stopped = {source.id for source in sources_reaching(system, opened, loads)}, stopped_tags(system, opened)
+        after, stopped = {source.id for source in left_running(system, opened)}, stopped_tags(system, opened)
         meant = tuple(source for source in before if source.id not in after)
         failed = tuple(source for source in meant if {(handle.tag, ""), (handle.tag, source.tag)} & denied)
         proven = tuple(source for source in meant if source not in failed)
@@ -180,4 +180,4 @@ def _up_to_inverters(system: System, stretch: LiveStretch, phrases: Phrases) -> 
 def _beside_the_house(system: System, kind: str) -> str:
     """Return the ending of a phrase about solar wires where no array is on a roof, or nobody says that one is."""
     arrays = [item for item in system.equipment.values() if isinstance(item, PVArray)]
-    return ".beside" if kind == "photovoltaic" and not any(is_array_on_building(array) for array in arrays) else ""
+    return ".beside" if kind == "photovoltaic" and not any(is_array_on_roof(array) for array in arrays) else ""

@@ -159,6 +159,35 @@ def test_dc_insulation_test_follows_the_system_voltage():
     assert "372 V" in line.why.replace("\u00a0", " ")
 
 
+CONVERTERS = STRINGS.replace(
+    "catalog:\n", "catalog:\n  optimizer: {kind: converter, output_voltage: 60 V, output: 15 A, largest_input: 60 V}\n", 1
+)
+CONVERTERS = CONVERTERS.replace("    strings: {S1: 8,", "    converter: optimizer\n    strings: {S1: 8,")
+"""Strings of eight converters of 60 V: 480 V (690.7(B): the sum of the rated outputs, unless their instructions fix less)."""
+
+
+@pytest.mark.parametrize(("fixed", "test_v", "system_v"), [("", "500 V dc", "480 V"), ("string_voltage: 100 V, ", "250 V dc", "100 V")])
+def test_strings_of_converters_are_tested_at_their_own_voltage(fixed, test_v, system_v):
+    """IEC 62446-1, values from memory: to 120 V with 250 V, to 500 V with 500 V; modules' 372 V and 1000 V are not those of the string."""
+    line = checklist(CONVERTERS.replace("kind: converter, ", f"kind: converter, {fixed}")).by_id["insulation:PV1.S1"]
+    assert test_v in line.instruction.replace("\u00a0", " ")
+    assert system_v in line.why.replace("\u00a0", " ")
+    assert "its conductors alone, unplugged from the electronics at the modules" in line.instruction
+
+
+def test_a_string_of_converters_whose_voltage_nobody_states_has_no_test_voltage():
+    assert "insulation:PV1.S1" not in checklist(CONVERTERS.replace("output_voltage: 60 V, ", "")).by_id
+
+
+@pytest.mark.parametrize("text", [STRINGS, CONVERTERS, DEMO])
+def test_no_insulation_test_goes_through_electronics_at_modules(text):
+    """The section says so above its lines; a line that orders the test of such a string names its conductors alone."""
+    view = checklist(text)
+    for id_, line in view.by_id.items():
+        if id_.startswith("insulation:PV1."):
+            assert "alone, unplugged" in line.instruction, "the demo's modules are shut down by devices of their own"
+
+
 def order(view, section):
     return [line.id for one in (*view.sections, *view.instructions) if one.id == section for line in one.lines]
 

@@ -26,7 +26,7 @@ class OwnWalk:
         }
         own = {source.node for source in self.sources.values()}
         panels = ("panelboard", "meter_main", "microgrid_interconnect_device")
-        combiners = {tag for tag, item in system.equipment.items() if any("combiner" in role for role in item.roles)}
+        combiners = {tag for tag in system.equipment if self._combines(tag)}
         buses = {b.node for b in system.busbars.values() if system.equipment[b.tag].kind in panels and b.tag not in combiners}
         inputs = {f"{tag}.input" for tag, item in system.equipment.items() if item.is_utilization_equipment}
         self.loads = (buses - ahead | inputs) - own
@@ -39,6 +39,25 @@ class OwnWalk:
             if node in graph:
                 found |= nx.node_connected_component(graph, node)
         return found
+
+    def _combines(self, tag):
+        """Whether a panel holds breakers of sources alone: by its role, or because it shows every breaker and sources lie behind each."""
+        item, system = self.system.equipment[tag], self.system
+        if any("combin" in role for role in item.roles):
+            return True
+        further = [each for each in (item.directory.further if item.directory is not None else ()) if not each.is_spare]
+        has_loads = further or tag in system.known_loads or any(load.panel == tag for load in system.loads.values())
+        if item.kind != "panelboard" or item.answer("all_breakers_in_file") is not True or has_loads:
+            return False
+        landed = [(c, end) for c in system.circuits.values() for end in c.ends if end.tag == tag and end.position is not None]
+        return bool(landed) and all(self._has_sources_alone(c.tag, "finish" if c.start is end else "start") for c, end in landed)
+
+    def _has_sources_alone(self, circuit, far):
+        """Whether beyond an end of a circuit there are sources without the utility, no busbar and nothing that uses energy."""
+        beyond = self._reached({f"{circuit}.{far}"}, [link for link in self.system.graph.links if link.circuit != circuit])
+        kinds = {source.kind for source in self.sources.values() if source.node in beyond}
+        items = [item for tag, item in self.system.equipment.items() if any(node.startswith(f"{tag}.") for node in beyond)]
+        return bool(kinds) and "utility" not in kinds and not any(item.busbars() or item.is_utilization_equipment for item in items)
 
     def _closed(self, mode, opened, *, converters):
         links = (link for link in self.system.graph.links if mode in map(str, link.closed_in) and link.handle not in opened)
@@ -110,6 +129,28 @@ class OwnWalk:
             if source.tag not in stopped
             and any(self.loads & self._reached({source.node}, self._closed(mode, opened, converters=True)) for mode in self.modes)
         }
+
+    def on_utility(self, opened):
+        """Ids of the sources that no open switch parts from the utility: an interactive one goes on exporting there (IEEE 1547)."""
+        utility = {s.node for s in self.sources.values() if s.kind == "utility"}
+        stopped = self.stopped(opened)
+        return {
+            id_
+            for id_, source in self.sources.items()
+            if source.kind != "utility"
+            and source.tag not in stopped
+            and any(utility & self._reached({source.node}, self._closed(mode, opened, converters=True)) for mode in self.modes)
+        }
+
+    def is_main_of_loads(self, handle):
+        """Whether a service disconnect has a load behind it and no other of them before it."""
+        utility = {s.node for s in self.sources.values() if s.kind == "utility"}
+        around = self._reached(utility, [link for link in self.system.graph.links if link.handle not in self.services - {handle}])
+        return handle in self.services and bool(around & self.loads)
+
+    def left(self, opened):
+        """Ids of the sources that steps leave: joined to a load or, but for the utility, to the utility."""
+        return self.reaching_loads(opened) | self.on_utility(opened)
 
     def at(self, node, opened):
         """Tags of the sources that no open switch parts from one node."""

@@ -18,7 +18,8 @@ from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.project.load import build_project
 from permitgen.reading.reader import ReadFile, read_yaml_file
-from permitgen.system.walks.isolation import load_nodes, possibly_live, service_handles, shutdown_steps
+from permitgen.system.walks.isolation import load_nodes, possibly_live, service_handles, shutdown_steps, sources_on_utility
+from permitgen.views.emergency import emergency_of
 from permitgen.views.placard import Placard, placards_of
 
 HERE = Path(__file__).parent
@@ -96,6 +97,51 @@ def test_a_source_on_the_supply_side_has_a_handle_among_the_service_disconnects(
     evaluation = evaluated("b02_pv_supply_side")
     assert set(service_handles(evaluation.system)) == {"MSP.main", "PVD"}
     assert [step.handle for step in placard(evaluation).text.steps] == ["PVD", "MSP.main"]
+
+
+def test_opening_the_main_does_not_stop_an_inverter_tapped_ahead_of_it() -> None:
+    """NEC 705.11, 705.10: with no rapid-shutdown initiator the fused switch of the tap is still the only thing that parts the inverter."""
+    evaluation = evaluated("b02_pv_supply_side", changed={"equipment.PVD.role": ["service equipment"]})
+    assert live_loads(evaluation, "MSP.main") == set()
+    assert {source.tag for source in sources_on_utility(evaluation.system, ["MSP.main"])} == {"PV1"}
+    text = placard(evaluation).text
+    assert [(step.handle, step.stops) for step in text.steps] == [("PVD", "cuts off solar panels"), ("MSP.main", "cuts off utility power")]
+    assert [step.object for step in text.steps] == ['Disconnect switch "PV SYSTEM DISCONNECT"', "Service disconnect (main breaker)"]
+    assert {step.tag for step in emergency_of(evaluation).map.steps} == {"PVD", "MSP"}
+    assert str(evaluation.by_id["placard-complete:system"].verdict) == "passes"
+
+
+def test_an_inverter_that_no_switch_parts_from_the_utility_is_no_placard() -> None:
+    evaluation = evaluated(
+        "b02_pv_supply_side",
+        without=("equipment.PVD", "circuits.T1"),
+        changed={"circuits.C1.to": "JT", "equipment.PV1.rapid_shutdown_listed": "yes"},
+    )
+    assert f"{evaluation.system.equipment['PV1'].name} may stay live" in placard(evaluation).refusal
+    finding = evaluation.by_id["placard-complete:system"]
+    assert str(finding.verdict) == "violated"
+    assert "PV1 may still feed the utility" in finding.judgement.message
+
+
+@pytest.mark.parametrize(
+    ("name", "panel", "changed"),
+    [
+        ("b01_pv_load_side", "PVC", {"equipment.MSP.role": ["service equipment"]}),
+        ("b10_battery_combining_panel", "ECP", {"equipment.RSI.also_stops": []}),
+    ],
+)
+def test_a_panel_of_sources_alone_is_told_by_its_breakers_as_by_its_role(name: str, panel: str, changed: dict[str, Any]) -> None:
+    """A panel that shows every breaker, each of a source, feeds no load: nobody is sent to it for its own sake."""
+    told = changed | {f"equipment.{panel}.all_breakers_in_file": "yes"}
+    role, breakers, nothing = (
+        evaluated(name, changed=changed),
+        evaluated(name, without=(f"equipment.{panel}.role",), changed=told),
+        evaluated(name, without=(f"equipment.{panel}.role",), changed=changed),
+    )
+    assert f"{panel}.bus" not in load_nodes(role.system)
+    assert load_nodes(breakers.system) == load_nodes(role.system)
+    assert f"{panel}.bus" in load_nodes(nothing.system), "breakers that the file does not show may be of loads"
+    assert [step.handle for step in placard(breakers).text.steps] == [step.handle for step in placard(role).text.steps]
 
 
 @pytest.mark.parametrize(

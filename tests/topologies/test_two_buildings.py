@@ -160,3 +160,82 @@ def test_a_dwelling_that_nobody_calls_one_is_not_guessed() -> None:
     found = verdicts(evaluated(data))
     assert {found["outside-dwelling", tag] for tag in ("F1", "F2")} == {"not judged"}
     assert found["conductor-protection", "F1"] == "not judged"
+
+
+INSIDE = {"description": "bedroom closet", "building": "house", "space": "closet", "outdoors": "no", "readily_accessible": "yes"}
+
+
+@pytest.mark.parametrize(
+    ("place", "ahead", "found"),
+    [
+        ({}, {}, {"HP"}),
+        (INSIDE, {}, set()),
+        (INSIDE, {"in_sight_of": ["HP"]}, {"PM"}),
+        ({"readily_accessible": "no"}, {}, set()),
+        ({"readily_accessible": "unknown"}, {}, None),
+        ({"outdoors": "unknown"}, {}, None),
+    ],
+)
+def test_the_emergency_label_hangs_on_a_disconnect_outdoors_and_at_hand(
+    place: dict[str, str], ahead: dict[str, Any], found: set[str] | None
+) -> None:
+    """225.41(A) and (C) (2023): a readily accessible outdoor location, the building's disconnect or one ahead of it in sight."""
+    data = pole_first()
+    data["equipment"]["HP"]["place"] |= place
+    data["equipment"]["PM"]["place"] |= ahead
+    holds = where_it_holds(evaluated(data), "is_feeder_emergency_disconnect")
+    assert (None if holds is None else {subject.equipment for subject in holds}) == found
+
+
+def test_the_emergency_label_waits_for_whether_the_buildings_are_apart() -> None:
+    """What a rule has not checked for want of a fact, a label does not print as one."""
+    data = house_first()
+    data["equipment"]["GP"] = {**copy.deepcopy(data["equipment"]["BP"]), "place": {"building": "annex", "outdoors": "yes"}}
+    data["circuits"]["F3"] = {**copy.deepcopy(data["circuits"]["F2"]), "from": "PM.3", "to": "GP.main"}
+    data["site"]["buildings"]["annex"] = {"use": "one-family"}
+    assert where_it_holds(evaluated(data), "is_feeder_emergency_disconnect") is None
+    data["site"]["buildings"]["annex"]["attached_to"] = "none"
+    data["equipment"]["GP"]["place"]["readily_accessible"] = "yes"
+    holds = where_it_holds(evaluated(data), "is_feeder_emergency_disconnect")
+    assert {subject.equipment for subject in holds or ()} == {"GP"}
+
+
+def _with_rack(place: dict[str, str]) -> dict[str, Any]:
+    """Microinverters on a rack in the field, their combiner panel beside it, on a breaker of the barn's panel."""
+    data = pole_first()
+    del data["site"]["plan"]
+    data["site"]["buildings"] = {"house": {"use": "one-family", "attached_to": "none"}, "barn": {"use": "barn", "attached_to": "none"}}
+    data.setdefault("catalog", {})["mi"] = {"kind": "module_inverter", "output": "1.5 A", "ac_voltage": "240 V", "output_power": "360 VA"}
+    data["catalog"]["mod"] = {"kind": "module", "power": "400 W", "voc": "40 V", "isc": "12 A"}
+    data["equipment"]["PV1"] = {
+        **{"kind": "pv_array", "module": "mod", "module_inverter": "mi", "modules": "8", "branches": {"A": "8"}, "on_building": "none"},
+        "place": {"space": "ground", "outdoors": "yes"},
+    }
+    data["equipment"]["CP"] = {"kind": "panelboard", "busbar": "100 A", "main": "none", "spaces": "8", "all_breakers_in_file": "yes"}
+    data["equipment"]["CP"]["place"] = {"description": "at the rack", "outdoors": "yes", "readily_accessible": "yes"} | place
+    breaker = {"rating": "20 A", "poles": "2", "interrupting_rating": "10 kA"}
+    wires = {"size": "10 AWG", "insulation": "THWN-2", "equipment_ground": "10 AWG", "neutral": "no"}
+    data["circuits"]["A1"] = {"from": "PV1.A", "to": "CP.1", "overcurrent": {"to_end": dict(breaker)}, "conductors": dict(wires)}
+    data["circuits"]["A2"] = {"from": "CP.main", "to": "BP.5", "overcurrent": {"to_end": breaker}, "conductors": wires}
+    return data
+
+
+@pytest.mark.parametrize("place", [{"space": "ground"}, {"space": "open ground"}, {"building": "house", "space": "outside wall"}])
+def test_an_array_in_the_field_is_no_supply_of_the_house(place: dict[str, str]) -> None:
+    """225.30, 225.37: what a building is supplied by is no circuit of sources, and a rack on the ground is no building."""
+    found = evaluated(_with_rack(place))
+    assert where_it_holds(found, "building_has_more_than_one_supply") == ()
+    counted = found.by_id["outside-supply-count:system"].judgement
+    assert counted.computed is not None
+    assert counted.computed.number == 1
+
+
+def test_the_ground_of_several_buildings_is_of_none_of_them() -> None:
+    system = evaluated(_with_rack({"space": "ground"})).system
+    assert [item.place.building for tag in ("CP", "PV1") if (item := system.equipment[tag]).place is not None] == ["", ""]
+
+
+def test_a_building_that_is_said_to_stand_alone_does() -> None:
+    """``attached_to: none`` tells what outlines would: nothing is left to be asked."""
+    system = evaluated(_with_rack({"space": "ground"})).system
+    assert {building.attached_to for building in system.site.buildings if building.name in ("house", "barn")} == {"none"}

@@ -11,6 +11,7 @@ from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.building_use import is_of_small_dwelling, is_small_dwelling_at
 from permitgen.rules.quantities.single_120_supply import sources_of_120_volts
 from permitgen.rules.quantities.siting_buildings import outside_supplies
+from permitgen.rules.service.outside_dwelling import emergency_disconnect_of
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.disconnect import TransferSwitch
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
@@ -19,6 +20,7 @@ from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.walks.dc_circuits import dc_nodes, inverters_fed
 from permitgen.system.walks.rapid_shutdown import arrays_of
 from permitgen.system.walks.source_switches import link_of, separating_handles
+from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -58,15 +60,22 @@ def ess_disconnect_out_of_sight(evaluation: Evaluation) -> Found:
 
 
 def is_feeder_emergency_disconnect(evaluation: Evaluation) -> Found:
-    """Disconnects of dwellings that a feeder supplies, where the edition asks for an emergency disconnect there (225.41)."""
+    """The disconnects outdoors of dwellings that a feeder supplies, where the edition asks for an emergency disconnect there (225.41).
+
+    None where the project does not say whether the buildings are apart, or whether a disconnect stands outdoors and at hand.
+    """
     asked_for = evaluation.given.code.provision("outside_emergency_disconnect")
     if asked_for.status == ABSENT:
         return ()
     given = evaluation.given
     supplies = [supply for supply in outside_supplies(given) if supply.building and is_small_dwelling_at(given, supply.building)]
-    if supplies and not asked_for.is_in_force:
+    if supplies and (not asked_for.is_in_force or not all(supply.drawn for supply in supplies)):
         return None
-    return each_once(on_equipment(supply.equipment) for supply in supplies)
+    try:
+        found = [emergency_disconnect_of(given, supply) for supply in supplies]
+    except MissingFactError:
+        return None
+    return each_once(on_equipment(item) for item in found if item is not None)
 
 
 def dc_distribution_is_ungrounded(evaluation: Evaluation) -> Found:

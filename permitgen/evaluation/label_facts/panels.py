@@ -18,6 +18,7 @@ from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.meeting_sources import enclosures_of_several_sources
+from permitgen.system.walks.sources_only import is_distribution
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
@@ -47,9 +48,8 @@ def panel_live_when_utility_is_lost(evaluation: Evaluation) -> Found:
             continue
         starts = [source.node for source in system.sources.values() if source.forms_island]
         live |= set(system.graph.reach(starts, closed_in(mode)))
-    combiners = {item.tag for item in system.equipment.values() if any("combin" in role for role in item.roles)}
     items = (system.equipment[bus.tag] for bus in system.busbars.values() if bus.node in live)
-    return tuple(on_equipment(item) for item in items if isinstance(item, Panelboard) and item.tag not in combiners)
+    return tuple(on_equipment(item) for item in items if is_distribution(system, item))
 
 
 def overcurrent_devices_supplied_from_multiple_sources(evaluation: Evaluation) -> Found:

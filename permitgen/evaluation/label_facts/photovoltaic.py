@@ -50,13 +50,18 @@ def pv_system_has_dc_circuits(evaluation: Evaluation) -> Found:
     """
     marking = evaluation.given.code.provision("pv_voltage_marking")
     at_disconnects_only = marking.is_in_force and marking.flag("at_dc_disconnects_only")
-    found: list[Equipment] = []
-    for array in arrays_of(evaluation.system):
-        if array.strings:
-            found += inverters_of(evaluation.system, array) or (array,)
-        elif not at_disconnects_only and array.module_inverter is not None and not array.module_inverter.is_ac_module:
-            found += _distribution_of(evaluation.system, array)
-    return each_once(on_equipment(item) for item in found)
+    marked = [array for array in arrays_of(evaluation.system) if array.strings or not at_disconnects_only]
+    tags = dict.fromkeys(tag for array in marked for tag in dc_marking_places(evaluation.system, array))
+    return tuple(on_equipment(evaluation.system.equipment[tag]) for tag in tags)
+
+
+def dc_marking_places(system: System, array: PVArray) -> tuple[str, ...]:
+    """Return the tags of the equipment that bears the dc voltage of an array: its inverters, else where its branches land."""
+    if array.strings:
+        return tuple(item.tag for item in inverters_of(system, array)) or (array.tag,)
+    if array.module_inverter is None or array.module_inverter.is_ac_module:
+        return ()
+    return tuple(item.tag for item in _distribution_of(system, array))
 
 
 def _distribution_of(system: System, array: PVArray) -> tuple[Equipment, ...]:

@@ -10,7 +10,8 @@ from permitgen.rules.quantities.dwelling_carried import serves_small_dwelling
 from permitgen.rules.quantities.dwelling_units import units_behind
 from permitgen.rules.quantities.grouped_places import groups_of
 from permitgen.rules.quantities.service_disconnects import ServiceDisconnect, reached_from, service_side
-from permitgen.rules.quantities.siting_buildings import building_of, outside_supplies, structure_of
+from permitgen.rules.quantities.siting_buildings import building_of, structure_of, supplies_of_buildings
+from permitgen.rules.service.outside_dwelling import is_outdoors_at_hand
 from permitgen.rules.service.service_count import buildings_of_service, supply_one_structure
 from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.values.missing_fact import MissingFactError
@@ -59,12 +60,13 @@ def is_service_disconnect(evaluation: Evaluation) -> Found:
 
 
 def is_dwelling_emergency_disconnect(evaluation: Evaluation) -> Found:
-    """The service disconnects outdoors of each one- or two-family dwelling whose service equipment is new or replaced."""
+    """The service disconnects outdoors and at hand of each one- or two-family dwelling whose service equipment is new or replaced."""
     services = [item.tag for item in evaluation.system.equipment.values() if isinstance(item, UtilityService)]
     group = each_once(subject for tag in services for subject in _marked_at(evaluation, tag))
-    if any(subject.place is None or subject.place.outdoors is None for subject in group):
+    stands = {subject.tag: is_outdoors_at_hand(subject.place) for subject in group}
+    if None in stands.values():
         return None
-    return tuple(subject for subject in group if subject.place is not None and subject.place.outdoors)
+    return tuple(subject for subject in group if stands[subject.tag])
 
 
 def _marked_at(evaluation: Evaluation, service: str) -> Iterable[LabelSubject]:
@@ -127,8 +129,8 @@ def building_has_more_than_one_supply(evaluation: Evaluation) -> Found:
     if occupancies is None:
         return None
     found += occupancies
-    supplies = outside_supplies(given)
-    if any(not supply.building for supply in supplies):
+    supplies = supplies_of_buildings(given)
+    if any(not supply.building or not supply.drawn for supply in supplies):
         return None
     structures = [structure_of(given, supply.building) for supply in supplies]
     found += [on_equipment(supply.equipment) for supply, built in zip(supplies, structures, strict=True) if structures.count(built) > 1]

@@ -1,4 +1,4 @@
-"""Equipment stands on the plan where the text says: lot, building, clear depth before others, distance to openings."""
+"""Equipment stands where the text says: lot, building, clear depth before others, distances to openings and to storage units."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply
 from permitgen.rules.quantities.plan_contradictions import outside_ft, shape_on_plan
 from permitgen.rules.quantities.plan_distances import footprint_on_plan, space_before
 from permitgen.rules.quantities.plan_openings import distance_to_opening, distance_to_unseen_opening
+from permitgen.rules.quantities.unit_distances import distances_told_twice
 from permitgen.rules.rule import rule
 from permitgen.system.site.facing import facing_on_page
 from permitgen.system.site.geometry import AT_WALL_FT, Outline, Point, along, distance_between, inside_ft
@@ -24,7 +25,7 @@ _BARELY_FT = 0.05
 
 @rule(
     "plan-agrees-place",
-    title="Equipment stands on the plan where the text says: lot, building, clear depth before others, distance to openings",
+    title="Equipment stands where the text says: lot, building, clear depth before others, distances to openings and to storage units",
     provision="drawn_as_stated",
     judges="equipment",
 )
@@ -32,20 +33,39 @@ def judge(item: Equipment, given: Given) -> Judgement:
     """Judge where the plan draws one piece of equipment.
 
     Requires: on the lot; indoors inside its building, on an outside wall within 3 ft of it and not inside a building; nothing drawn
-    nearer in front of it than the clear depth stated; the stated distance to a door or window as drawn; each to 0.5 ft.
+    nearer in front of it than the clear depth stated; the stated distance to a door or window as drawn; the stated distance of storage
+        units as drawn, and as the next unit states it; each to 0.5 ft.
     Why: text and plan that contradict each other cannot both be built; one of them is judged, the other is built.
-    Applies to: equipment with a place on the plan, but not arrays.
+    Applies to: equipment with a place on the plan, but not arrays; storage units that state their distance to the next.
     Example that fails: a battery said to be in the garage and drawn in the house.
     Example that passes: the same battery drawn 2 ft inside the garage.
     """
     place = item.place
-    if item.kind == "pv_array" or place is None or place.x_ft is None or place.y_ft is None:
+    told = _told_twice(item, given)
+    is_drawn = item.kind != "pv_array" and place is not None and place.x_ft is not None and place.y_ft is not None
+    if not is_drawn and not told:
         return does_not_apply(f"{item.tag}: not drawn as equipment")
-    at = (place.x_ft.number, place.y_ft.number)
-    parts = [*_on_lot(item, given), *_at_building(item, place, at, given), *_before(item, place, given), *_openings(item, place, given)]
+    parts = [*(_drawn(item, place, given) if place is not None else ()), *told]
     if not parts:
         return does_not_apply(f"{item.tag}: the plan draws nothing that could contradict its place")
     return all_of(f"{item.tag}: drawn where it is said to be", parts)
+
+
+def _drawn(item: Equipment, place: Place, given: Given) -> list[Judgement]:
+    if item.kind == "pv_array" or place.x_ft is None or place.y_ft is None:
+        return []
+    at = (place.x_ft.number, place.y_ft.number)
+    return [*_on_lot(item, given), *_at_building(item, place, at, given), *_before(item, place, given), *_openings(item, place, given)]
+
+
+def _told_twice(item: Equipment, given: Given) -> list[Judgement]:
+    """The distance to the next storage unit, told by the unit itself, by its neighbor and by the plan."""
+    found = []
+    for pair in distances_told_twice(given.system, item):
+        other = f"{pair.told} says {pair.other_ft:.1f} ft" if pair.told else f"{pair.other_ft:.1f} ft drawn"
+        message = f"{item.tag}: {pair.stated_ft:.1f} ft to the next storage unit stated, {other}"
+        found.append(_at_most(message, abs(pair.stated_ft - pair.other_ft), given, f"difference of the distances from {item.tag}"))
+    return found
 
 
 def _on_lot(item: Equipment, given: Given) -> list[Judgement]:

@@ -8,8 +8,8 @@ from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, req
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.panel_rows import panel_rows
-from permitgen.system.walks.circuit_sides import is_distribution
 from permitgen.system.walks.island import live_in, neutral_origin
+from permitgen.system.walks.sources_only import is_distribution
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -32,7 +32,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     Example that fails: a two-wire battery inverter on a panel with 120 V circuits and no autotransformer.
     Example that passes: the same with an autotransformer in the interconnect device.
     """
-    if not is_distribution(given.system.equipment[busbar.tag]) or not _has_120_volt_loads(given, busbar):
+    if not is_distribution(given.system, given.system.equipment[busbar.tag]) or not _has_120_volt_loads(given, busbar):
         return does_not_apply(f"{busbar.tag} feeds no 120 V loads")
     modes = [m for m in given.system.modes if m is not OperatingMode.WITH_UTILITY and live_in(given.system, busbar.node, m)]
     if not modes:

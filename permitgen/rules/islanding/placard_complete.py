@@ -1,4 +1,4 @@
-"""The steps of the directory placard make every load conductor dead."""
+"""The steps of the directory placard make every load conductor dead and part every source from the utility."""
 
 from __future__ import annotations
 
@@ -16,17 +16,19 @@ if TYPE_CHECKING:
 
 @rule(
     "placard-complete",
-    title="The steps of the directory placard make every load conductor dead",
+    title="The steps of the directory placard make every load conductor dead and part every source from the utility",
     provision="placard_complete",
     judges="system",
 )
 def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whole system is the subject
     """Judge the switching steps by walking the graph with every step's handle open.
 
-    Requires: after the last step no source reaches a load in any mode; the place of every handle is stated.
-    Why: a firefighter who follows the placard must find the house dead.
+    Requires: after the last step no source reaches a load in any mode, and none but the utility is joined to it; the place of every
+    handle is stated.
+    Why: a firefighter who follows the placard must find the house dead, and no inverter exporting ahead of the open main.
     Applies to: every project.
-    Example that fails: a battery without any switch or breaker between it and the backup panel.
+    Example that fails: a battery without any switch or breaker between it and the backup panel; an inverter tapped ahead of the main
+    through splices alone.
     Example that passes: a shutdown switch that stops PV and battery, the generator's stop, the service disconnect.
     """
     shutdown = given.once_for_topology(("shutdown steps",), lambda: shutdown_steps(given.system))
@@ -38,7 +40,10 @@ def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whol
         tags = ", ".join(dict.fromkeys(node.split(".", maxsplit=1)[0] for node in shutdown.still_live))
         return require(fact=False, message=f"after the last step {tags} may still be live from {sources}")
     names = ", ".join(handle.id for handle in shutdown.steps)
-    done = require(fact=True, message=f"{names}: after the last step no load conductor is live")
+    if shutdown.still_on_utility:
+        joined = " and ".join(dict.fromkeys(source.tag for source in shutdown.still_on_utility))
+        return require(fact=False, message=f"{names}: after the last step {joined} may still feed the utility")
+    done = require(fact=True, message=f"{names}: after the last step no load conductor is live, no source on the utility")
     unplaced = [handle.id for handle in shutdown.steps if handle.place is None or not handle.place.description]
     parts = [done, *(not_judged(f"where {id_} is located") for id_ in unplaced)]
     judgement = all_of(done.message, parts)

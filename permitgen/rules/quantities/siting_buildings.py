@@ -118,8 +118,9 @@ def supply_of_second_building(given: Given, circuit: Circuit) -> OutsideSupply |
     """
     supply = next((found for found in outside_supplies(given) if found.circuit is circuit), None)
     if supply is not None and not supply.drawn:
-        for end in (circuit.start.tag, circuit.finish.tag):
-            building_of(given, end)
+        for item in (given.system.equipment[end.tag] for end in circuit.ends):
+            if item.is_of_a_building:
+                building_of(given, item.tag)
         raise MissingFactError(f"outlines on the site plan or attached_to, to show whether {supply.building} is a building of its own")
     return supply
 
@@ -151,6 +152,8 @@ def _find(given: Given) -> list[OutsideSupply]:
         tags = {"start": circuit.start.tag, "finish": circuit.finish.tag}
         here, there = given.system.equipment[tags[near]], given.system.equipment[tags[far]]
         buildings = [_building(given, item) for item in (here, there)]
+        if buildings[1] == "":
+            continue
         if None in buildings:
             found.append(OutsideSupply("", circuit, there, drawn=False))
             continue
@@ -173,6 +176,11 @@ def _is_first_from(given: Given, circuit: Circuit, node: str, building: str) -> 
     way = circuits_toward_utility(given.system, node)
     standing = [_building(given, given.system.equipment[end.tag]) for before in way for end in before.ends if end.tag not in ends]
     return bool(way) and not any(name and are_one_structure(given, name, building) for name in standing)
+
+
+def supplies_of_buildings(given: Given) -> tuple[OutsideSupply, ...]:
+    """Return those that bring a building its power: a circuit of sources alone supplies none (225.30 leaves power production out)."""
+    return tuple(supply for supply in outside_supplies(given) if not role(given, supply.circuit).is_source_output)
 
 
 def is_in_second_building(given: Given, item: Equipment | None) -> bool:

@@ -16,6 +16,7 @@ from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
 from permitgen.rules.service.surge_protection import judge_device
 from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.system.walks.sources_only import has_sources_only
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -53,7 +54,7 @@ def _why_not(panel: Panelboard, given: Given) -> str:
     """Return why nothing is asked of a panel; empty where it is."""
     if panel.tag in service_side(given).enclosures:
         return "service equipment"
-    if any("combin" in word for word in panel.roles):
+    if has_sources_only(given.system, panel):
         return "a combiner panel holds no branch circuits"
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(panel.tag, ())]
     if not any(role(given, circuit) is CircuitRole.FEEDER for circuit in circuits):

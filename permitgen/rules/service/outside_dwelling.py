@@ -11,11 +11,13 @@ from permitgen.rules.quantities.siting_buildings import OutsideSupply, supply_of
 from permitgen.rules.rule import rule
 from permitgen.rules.service.surge_protection import judge_device
 from permitgen.system.walks.service_path import circuits_toward_utility
+from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.place import Place
 
 
 @rule(
@@ -51,6 +53,20 @@ def _emergency_disconnect(given: Given, supply: OutsideSupply) -> Judgement:
     return any_of(f"{supply.circuit.tag}: emergency disconnect", [_outside(supply.equipment, supply.building), *ahead])
 
 
+def emergency_disconnect_of(given: Given, supply: OutsideSupply) -> Equipment | None:
+    """Return the disconnect outdoors that serves as emergency disconnect: that of the building, else one ahead of it in sight.
+
+    Raises:
+        MissingFactError: none is known to, and of one nobody says whether it is outdoors and readily accessible.
+    """
+    items = [supply.equipment, *_ahead_in_sight(given, supply)]
+    found = next((item for item in items if is_outdoors_at_hand(item.place)), None)
+    silent = next((item for item in items if is_outdoors_at_hand(item.place) is None), None)
+    if found is None and silent is not None:
+        raise MissingFactError(f"place of {silent.tag}")
+    return found
+
+
 def _ahead_in_sight(given: Given, supply: OutsideSupply) -> list[Equipment]:
     end = next(
         name for name, end in (("start", supply.circuit.start), ("finish", supply.circuit.finish)) if end.tag == supply.equipment.tag
@@ -63,8 +79,13 @@ def _ahead_in_sight(given: Given, supply: OutsideSupply) -> list[Equipment]:
     return [item for item in switches if item.place is not None and seen & set(item.place.in_sight_of)]
 
 
+def is_outdoors_at_hand(place: Place | None) -> bool | None:
+    """Whether a place is outdoors and readily accessible; None where the project does not say."""
+    facts = (place.outdoors, place.readily_accessible) if place is not None else (None, None)
+    return False if False in facts else None if None in facts else True
+
+
 def _outside(item: Equipment, building: str) -> Judgement:
-    facts = (item.place.outdoors, item.place.readily_accessible) if item.place is not None else (None, None)
-    outside = False if False in facts else None if None in facts else True
+    outside = is_outdoors_at_hand(item.place)
     where = "outdoors, readily accessible" if outside else "not outdoors or not readily accessible"
     return require(outside, f"{item.tag}: disconnect of {building} {where}", missing=f"place of {item.tag}")

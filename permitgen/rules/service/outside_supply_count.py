@@ -15,7 +15,7 @@ from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.siting_buildings import (
     OutsideSupply,
     disconnect_rating_of,
-    outside_supplies,
+    supplies_of_buildings,
     supply_of_second_building,
 )
 from permitgen.rules.rule import rule
@@ -46,10 +46,10 @@ def judge(_subject: Whole, given: Given) -> Judgement:
     Example that passes: a detached garage with one feeder, and the circuit of a storage unit beside it.
     """
     supplies: dict[str, list[OutsideSupply]] = defaultdict(list)
-    for supply in outside_supplies(given):
+    for supply in supplies_of_buildings(given):
         if not supply.building:
             supply_of_second_building(given, supply.circuit)
-        if supply.drawn and not role(given, supply.circuit).is_source_output:
+        if supply.drawn:
             supplies[supply.building].append(supply)
     if not supplies:
         return does_not_apply("no circuit supplies a second building")

@@ -13,7 +13,7 @@ from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.service_disconnects import enclosures_of
 from permitgen.rules.rule import rule
 from permitgen.rules.service.surge_protection import judge_device
-from permitgen.system.equipment.panelboard import Panelboard
+from permitgen.system.walks.sources_only import is_distribution
 
 if TYPE_CHECKING:
     from permitgen.code.provision import Provision
@@ -59,5 +59,4 @@ def _next_panels(given: Given, enclosures: list[Equipment]) -> list[Equipment]:
     tags = {item.tag for item in enclosures}
     circuits = [c for c in given.system.circuits.values() if {c.start.tag, c.finish.tag} & tags]
     others = {tag for c in circuits for tag in (c.start.tag, c.finish.tag)} - tags
-    found = [item for tag, item in given.system.equipment.items() if tag in others and isinstance(item, Panelboard)]
-    return [item for item in found if not any("combin" in word for word in item.roles)]
+    return [item for tag, item in given.system.equipment.items() if tag in others and is_distribution(given.system, item)]

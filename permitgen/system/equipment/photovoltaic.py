@@ -142,6 +142,12 @@ class PVArray(Equipment):
         return tuple(found)
 
 
+def has_module_electronics(array: PVArray) -> bool:
+    """Whether electronics stand at the modules: converters, microinverters, or devices that shut some modules down together."""
+    shuts_down = array.modules_per_shutdown_unit is not None or array.shutdown_v is not None
+    return array.converter is not None or array.module_inverter is not None or shuts_down
+
+
 def branch_output(array: PVArray, name: str) -> Value | None:
     """Return the sum of unit output currents of a branch, A, as a derived value; None where a fact is missing."""
     unit = array.module_inverter.output_a if array.module_inverter is not None else None

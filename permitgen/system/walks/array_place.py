@@ -40,6 +40,11 @@ def is_array_on_building(array: PVArray) -> bool | None:
     return True if space == "roof" else None
 
 
+def is_array_on_roof(array: PVArray) -> bool:
+    """Whether the modules are known to stand on the roof of a building; a carport or another structure without walls has none to climb."""
+    return bool(is_array_on_building(array)) and array.answer("unenclosed_structure") is not True
+
+
 def is_on_or_in_building(system: System, array: PVArray) -> bool | None:
     """Whether the array or one of its circuits is on or in a building; None where the project does not say.
 

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import forest_in
 from permitgen.system.walks.feeds import Border, border_devices
+from permitgen.system.walks.sources_only import is_distribution
 
 if TYPE_CHECKING:
     from permitgen.system.system import System
-
-_SOURCES_ONLY = ("combiner", "combining")
 
 
 def load_places(system: System) -> frozenset[str]:
@@ -20,8 +18,7 @@ def load_places(system: System) -> frozenset[str]:
     places = {f"{item.tag}.input" for item in system.equipment.values() if item.is_utilization_equipment}
     places |= {f"{load.panel}.bus" for load in system.loads.values()}
     for busbar in system.busbars.values():
-        item = system.equipment[busbar.tag]
-        if isinstance(item, Panelboard) and not any(word in role for role in item.roles for word in _SOURCES_ONLY):
+        if is_distribution(system, system.equipment[busbar.tag]):
             places.add(busbar.node)
     return frozenset(places)
 

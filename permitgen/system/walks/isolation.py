@@ -1,14 +1,15 @@
-"""What is possibly live after certain handles are opened, and which handles make the house dead."""
+"""What is possibly live after certain handles are opened, and which handles make the house dead and part its sources from the utility."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.inverter import Inverter
-from permitgen.system.walks.circuit_sides import is_distribution
+from permitgen.system.walks.live_sources import live_stretches, sources_reaching
 from permitgen.system.walks.rapid_shutdown import initiators
+from permitgen.system.walks.sources_only import is_distribution
 from permitgen.system.walks.stopped_sources import inverter_sources, stopped_tags
 from permitgen.system.walks.walking_order import in_walking_order
 
@@ -33,15 +34,22 @@ _ALWAYS = ("rapid shutdown initiator", "generator stop")
 
 @dataclass(frozen=True, slots=True)
 class Shutdown:
-    """The steps that make the load conductors dead.
+    """The steps that make the load conductors dead and part every source from the utility.
 
-    ``still_live`` lists load nodes that stay possibly live after the last step; ``stays_energized`` every other node that does
-    (service conductors, the cells of a battery, an array inside its boundary).
+    ``still_live`` lists load nodes that stay possibly live after the last step; ``still_on_utility`` sources that no step stops or parts
+    from the utility; ``stays_energized`` every other node that stays live (service conductors, the cells of a battery, an array inside
+    its boundary).
     """
 
     steps: tuple[Handle, ...]
     still_live: tuple[str, ...]
+    still_on_utility: tuple[PowerSource, ...]
     stays_energized: tuple[str, ...]
+
+    @property
+    def suffices(self) -> bool:
+        """Whether there are steps, and they leave no load live and no source on the utility."""
+        return bool(self.steps) and not self.still_live and not self.still_on_utility
 
 
 def possibly_live(system: System, opened: Iterable[str]) -> dict[str, PowerSource]:
@@ -66,6 +74,26 @@ def live_sources(system: System, opened: Iterable[str]) -> tuple[PowerSource, ..
     return tuple(s for s in system.sources.values() if s.tag not in stopped and not counts_through_dc(system, s))
 
 
+def sources_on_utility(system: System, opened: Iterable[str]) -> tuple[PowerSource, ...]:
+    """Return the sources that nothing stops and no open switch parts from the utility; an inverter counts through what feeds it.
+
+    One that is tapped ahead of the service disconnect reaches no load once that is open, and goes on exporting.
+    """
+    found = sources_reaching(system, opened, system.utility_nodes)
+    return tuple(source for source in found if source.kind != "utility" and not counts_through_dc(system, source))
+
+
+def left_running(system: System, opened: Iterable[str]) -> tuple[PowerSource, ...]:
+    """Return the sources that some steps leave: the utility where it reaches a load, others where they reach a load or the utility."""
+    loads = frozenset(load_nodes(system))
+    anywhere = loads | set(system.utility_nodes)
+    return tuple(
+        stretch.source
+        for stretch in live_stretches(system, opened)
+        if stretch.nodes & (loads if stretch.source.kind == "utility" else anywhere)
+    )
+
+
 def counts_through_dc(system: System, source: PowerSource) -> bool:
     """Whether a source is an inverter whose strings and batteries are in the file: it counts through them."""
     item = system.equipment[source.tag]
@@ -87,7 +115,7 @@ def load_nodes(system: System) -> tuple[str, ...]:
 
 def _feeds_loads(system: System, tag: str) -> bool:
     item = system.equipment[tag]
-    return is_distribution(item) or item.kind == "microgrid_interconnect_device"
+    return is_distribution(system, item) or item.kind == "microgrid_interconnect_device"
 
 
 def busbars_ahead_of_service(system: System) -> tuple[str, ...]:
@@ -114,25 +142,47 @@ def shutdown_steps(system: System) -> Shutdown:
     """Choose the handles of the placard and check by reachability that no load conductor stays possibly live.
 
     Candidates are initiators, storage disconnects, generator stops, source disconnects and the service disconnects. A step that
-    changes nothing is left out; where a source still reaches a load, the first handle on its way is added.
+    changes nothing is left out; where a source still reaches a load or the utility, the handle on its way that cuts off most is added.
     """
     wanted = [handle for handle in system.handles.values() if handle.kind in _WANTED or handle.id in _initiating(system)]
     wanted += [system.handles[handle] for handle in service_handles(system) if handle in system.handles]
     steps = _needed(system, list(dict.fromkeys(wanted)))
     steps += _further(system, steps)
     steps = in_walking_order(system, sorted(steps, key=lambda handle: _order(system, handle)), lambda handle: _rank(system, handle))
-    live = possibly_live(system, (handle.id for handle in steps))
+    opened = [handle.id for handle in steps]
+    live = possibly_live(system, opened)
     loads = load_nodes(system)
     return Shutdown(
         steps=tuple(steps),
         still_live=tuple(node for node in loads if node in live),
+        still_on_utility=sources_on_utility(system, opened),
         stays_energized=tuple(sorted(node for node in live if node not in loads)),
     )
 
 
+def steps_for(system: System, shutdown: Shutdown, nodes: Collection[str]) -> tuple[Handle, ...]:
+    """Return the steps of a shutdown that ``nodes`` need, in their order; none where all of them leave a node possibly live.
+
+    A step without which the nodes are dead all the same is left out, the last ones first.
+    """
+
+    def are_dead(handles: list[Handle]) -> bool:
+        live = possibly_live(system, [handle.id for handle in handles])
+        return not any(node in live for node in nodes)
+
+    steps = list(shutdown.steps)
+    if not are_dead(steps):
+        return ()
+    for handle in reversed(shutdown.steps):
+        fewer = [each for each in steps if each is not handle]
+        if are_dead(fewer):
+            steps = fewer
+    return tuple(steps)
+
+
 def _rank(system: System, handle: Handle) -> int:
     """Return what must come first: what starts a shutdown that takes its time, and last the service, which would start an island."""
-    if handle.id in service_handles(system):
+    if handle.id in service_handles(system) and has_loads_beyond(system, handle.id):
         return 2
     return 0 if handle.kind == "rapid shutdown initiator" else 1
 
@@ -155,15 +205,19 @@ def _needed(system: System, candidates: list[Handle]) -> list[Handle]:
     """Keep the handles without which more stays live than with all of them; initiators, stops and the loads' service disconnects stay."""
     kept = sorted(candidates, key=lambda handle: (_order(system, handle), not _is_outdoors(handle)))
     always = {handle for handle in service_handles(system) if has_loads_beyond(system, handle)} | _initiating(system)
-    loads = frozenset(load_nodes(system))
-    least = loads & set(possibly_live(system, (handle.id for handle in kept)))
+    least = _left(system, [handle.id for handle in kept])
     for handle in reversed(list(kept)):
         if handle.kind in _ALWAYS or handle.id in always:
             continue
-        fewer = [h.id for h in kept if h is not handle]
-        if loads & set(possibly_live(system, fewer)) <= least:
+        if _left(system, [h.id for h in kept if h is not handle]) <= least:
             kept.remove(handle)
     return kept
+
+
+def _left(system: System, opened: list[str]) -> frozenset[str]:
+    """Return what steps leave undone: load nodes that are possibly live, and the nodes of sources that are still on the utility."""
+    live = possibly_live(system, opened)
+    return frozenset({node for node in load_nodes(system) if node in live} | {s.node for s in sources_on_utility(system, opened)})
 
 
 def _initiating(system: System) -> set[str]:
@@ -184,34 +238,30 @@ def _is_outdoors(handle: Handle) -> bool:
 
 
 def _further(system: System, steps: list[Handle]) -> list[Handle]:
-    """Return the breakers and switches that cut off what the steps leave live: on a source's way to a load the one that cuts off most."""
+    """Return the breakers and switches that cut off what the steps leave: on a source's way to a load or the utility what cuts off most."""
     found: list[Handle] = []
-    loads = load_nodes(system)
     while True:
         opened = frozenset(handle.id for handle in (*steps, *found))
-        live = possibly_live(system, opened)
-        ways = (_handles_on_way(system, live[node], node, opened) for node in loads if node in live)
-        way = next((way for way in ways if way), None)
+        way = next((way for source, node in _ways_left(system, opened) if (way := _handles_on_way(system, source, node, opened))), None)
         if way is None:
             return found
-        found.append(min(way, key=lambda handle: _sources_left(system, opened | {handle.id}, loads)))
+        found.append(min(way, key=lambda handle: _count_left(system, opened | {handle.id})))
 
 
-def _sources_left(system: System, opened: frozenset[str], loads: tuple[str, ...]) -> int:
-    """Return how many sources still reach a load with the handles ``opened`` open."""
-    return sum(_reaches(system, source, opened, loads) for source in live_sources(system, opened))
+def _count_left(system: System, opened: frozenset[str]) -> int:
+    """Return how many sources are left with the handles ``opened`` open, an inverter with strings or batteries through these."""
+    return sum(not counts_through_dc(system, source) for source in left_running(system, opened))
 
 
-def _reaches(system: System, source: PowerSource, opened: frozenset[str], loads: tuple[str, ...]) -> bool:
-    for mode in system.modes:
-        reached = system.graph.reach([source.node], lambda link, m=mode: m in link.closed_in and link.handle not in opened)  # type: ignore[misc]
-        if any(node in reached for node in loads):
-            return True
-    return False
+def _ways_left(system: System, opened: frozenset[str]) -> list[tuple[PowerSource, str]]:
+    """Return what is still joined: each live load with a source that reaches it, each source on the utility with that."""
+    live = possibly_live(system, opened)
+    ways = [(live[node], node) for node in load_nodes(system) if node in live]
+    return ways + [(source, node) for source in sources_on_utility(system, opened) for node in system.utility_nodes]
 
 
 def _handles_on_way(system: System, source: PowerSource, node: str, opened: frozenset[str]) -> list[Handle]:
-    """Return the handles on the way from a source to a load in the first mode in which it is reached, the source's end first."""
+    """Return the handles on the way from a source to a node in the first mode in which it is reached, the source's end first."""
     for mode in system.modes:
         reached = system.graph.reach([source.node], lambda link, m=mode: m in link.closed_in and link.handle not in opened)  # type: ignore[misc]
         if node in reached:

@@ -6,9 +6,13 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.field_tests import insulation_system_voltage_v
+from permitgen.code.errors import NotInTableError
 from permitgen.evaluation.field_verdict import PassRule
+from permitgen.rules.given import MissingFactError, NotInForceError
+from permitgen.rules.quantities.pv_voltage import string_maximum_voltage
+from permitgen.rules.subjects import SUBJECTS
 from permitgen.system.equipment.panelboard import Panelboard
-from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.equipment.photovoltaic import PVArray, has_module_electronics
 from permitgen.system.walks.neutral_bonds import neutrals_to_the_bond, service_disconnect_enclosures
 from permitgen.values.units import printed_unit
 from permitgen.views.checklist.line import (
@@ -27,10 +31,14 @@ from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.rules.subjects import ArrayCircuit
     from permitgen.system.circuit import End
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.values.value import Value
 
 _LEAST = FurtherInput("marked", "Least by instructions", "MΩ")
+_TESTER_BEFORE = "tester reads zero with its leads joined and out of range with them apart"
+_READS_LOW = "a pinched or wet conductor reads low"
 
 
 def insulation(evaluation: Evaluation) -> ChecklistSection:
@@ -83,32 +91,70 @@ def _on_modules(evaluation: Evaluation, tag: str) -> bool:
 
 
 def _dc(evaluation: Evaluation) -> Iterator[ChecklistLine]:
+    for string in SUBJECTS["PV string"](evaluation.system):
+        known = _system_voltage(evaluation, string)
+        if known is not None:
+            system_v, why = known
+            line = _conductors_alone if has_module_electronics(string.array) else _whole_string
+            yield line(evaluation, string, system_v, why)
+
+
+def _system_voltage(evaluation: Evaluation, string: ArrayCircuit) -> tuple[Value, str] | None:
+    """Return the voltage by which the test is chosen, and how it is found; None where the project does not tell."""
+    module = string.array.module
+    if string.array.converter is not None:
+        try:
+            voltage = string_maximum_voltage(evaluation.given, string)
+        except (MissingFactError, NotInForceError, NotInTableError):
+            return None
+        return voltage, f"system voltage {value_text(voltage)}: the most that the converters of the string give together"
+    if module is None or module.voc_v is None:
+        return None
     margin = practice(evaluation, "dc_insulation_test").value("margin_factor")
+    system_v = insulation_system_voltage_v.derive(open_circuit_v=module.voc_v, modules_count=string.count, margin_factor=margin)
+    return system_v, f"system voltage {value_text(system_v)} = open-circuit voltage × {value_text(margin)}"
+
+
+def _whole_string(evaluation: Evaluation, string: ArrayCircuit, system_v: Value, why: str) -> ChecklistLine:
+    proof = Proof(
+        mode="string open at both ends, before it is connected to the inverter",
+        meter="the free end of the string, to the grounding bar",
+        closed="nothing: both ends disconnected, string fuses out",
+        before=_TESTER_BEFORE,
+        otherwise=_READS_LOW,
+    )
+    return _dc_line(evaluation, string, system_v, f"String {string.name}: negative to ground, then positive to ground", proof, why)
+
+
+def _conductors_alone(evaluation: Evaluation, string: ArrayCircuit, system_v: Value, why: str) -> ChecklistLine:
+    """Return the line of a string with electronics at its modules: its conductors, unplugged from them."""
+    proof = Proof(
+        mode="conductors of the string free at both ends: unplugged at the first and the last module, not yet on the inverter",
+        meter="the free end of each conductor, to the grounding bar",
+        closed="nothing: no module, converter or shutdown device is in the circuit",
+        before=_TESTER_BEFORE,
+        otherwise=_READS_LOW,
+    )
+    what = (
+        f"String {string.name}: its conductors alone, unplugged from the electronics at the modules; negative to ground, then positive "
+        "to ground"
+    )
+    return _dc_line(evaluation, string, system_v, what, proof, f"{why}; modules and their electronics only as their manufacturers say")
+
+
+def _dc_line(evaluation: Evaluation, string: ArrayCircuit, system_v: Value, what: str, proof: Proof, why: str) -> ChecklistLine:
     table = evaluation.given.table("dc_insulation_test")
-    for item in evaluation.system.equipment.values():
-        if not isinstance(item, PVArray) or item.module is None or item.module.voc_v is None:
-            continue
-        for name, modules in item.strings.items():
-            system_v = insulation_system_voltage_v.derive(open_circuit_v=item.module.voc_v, modules_count=modules, margin_factor=margin)
-            test_v, least = table.band(system_v.number, "test"), table.band(system_v.number, "least")
-            yield number_line(
-                f"insulation:{item.tag}.{name}",
-                item.tag,
-                f"String {name}: negative to ground, then positive to ground, {value_text(test_v)} dc; "
-                "note weather and whether modules are wet",
-                Limits(least=least),
-                "62446",
-                proof=Proof(
-                    mode="string open at both ends, before it is connected to the inverter",
-                    meter="the free end of the string, to the grounding bar",
-                    closed="nothing: both ends disconnected, string fuses out",
-                    before="tester reads zero with its leads joined and out of range with them apart",
-                    otherwise="a pinched or wet conductor reads low",
-                ),
-                why=f"system voltage {value_text(system_v)} = open-circuit voltage × {value_text(margin)}",
-                source=table.number,
-                safety="insulation",
-            )
+    return number_line(
+        f"insulation:{string.tag}",
+        string.array.tag,
+        f"{what}, {value_text(table.band(system_v.number, 'test'))} dc; note weather and whether modules are wet",
+        Limits(least=table.band(system_v.number, "least")),
+        "62446",
+        proof=proof,
+        why=why,
+        source=table.number,
+        safety="insulation",
+    )
 
 
 def bonding(evaluation: Evaluation) -> ChecklistSection:

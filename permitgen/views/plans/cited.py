@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, at_least, at_most
-from permitgen.views.wording import value_text
+from permitgen.views.wording import feet_and_inches, value_text
 
 if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
     from permitgen.values.value import Value
 
+_AGREES_FT = 0.25
 _OPPOSITE = {"≥": "<", "≤": ">", "=": "≠"}
 
 
@@ -35,6 +36,22 @@ def comparison(judgement: Judgement) -> str:
 def rounded(value: Value) -> str:
     """Return a value as drawings print it: inches and percent with one decimal."""
     return value_text(value, decimals=1 if value.unit in ("in", "percent") else None)
+
+
+def spacing_words(evaluation: Evaluation, finding: Finding, drawn_ft: float) -> str:
+    """Return what stands at the dimension between two storage units: the judgement; first what is drawn where that is another distance."""
+    mark = not_kept(finding.verdict)
+    words = f"{comparison(finding.judgement)}{' ' + mark if mark else ''}, {finding.citation}"
+    place = evaluation.system.equipment[finding.subject].place
+    stated = place.fact("to_next_unit") if place is not None else None
+    if stated is None or is_as_drawn(stated, drawn_ft):
+        return words
+    return f"{feet_and_inches(drawn_ft)} drawn; stated {words}"
+
+
+def is_as_drawn(stated: Value, drawn_ft: float) -> bool:
+    """Whether a stated length in feet is the one that a sheet draws, to what a reader could measure there."""
+    return abs(stated.number - drawn_ft) <= _AGREES_FT
 
 
 def not_kept(verdict: Verdict) -> str:

@@ -10,7 +10,7 @@ from permitgen.rules.quantities.plan_distances import measured
 from permitgen.system.site.facing import facing_on_page, side_facing
 from permitgen.system.site.geometry import Point, distance_to_segment, edges
 from permitgen.system.walks.isolation import shutdown_steps
-from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded, working_space_limits
+from permitgen.views.plans.cited import comparison, finding_of, not_kept, rounded, spacing_words, working_space_limits
 from permitgen.views.plans.parts import PlanDimension
 from permitgen.views.site_geometry import SiteGeometry, point_of, site_geometry_of
 from permitgen.views.wording import feet_and_inches
@@ -286,8 +286,7 @@ def _spacings(evaluation: Evaluation, items: tuple[ElevationItem, ...]) -> tuple
         if finding is None or finding_of(evaluation, "storage-spacing", other.tag) is None or finding.judgement.computed is None:
             continue
         y = max(one.bottom + one.height, other.bottom + other.height) - 0.4
-        mark = not_kept(finding.verdict)
-        words = f"{comparison(finding.judgement)}{' ' + mark if mark else ''}, {finding.citation}"
+        words = spacing_words(evaluation, finding, other.left - one.left - one.width)
         found.append(PlanDimension((one.left + one.width, y), (other.left, y), words))
     return tuple(found)
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.quantities.plan_distances import foot_on, measured
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.site.geometry import edges
-from permitgen.views.plans.cited import comparison, depth_in_front, finding_of, not_kept
+from permitgen.views.plans.cited import comparison, depth_in_front, finding_of, is_as_drawn, not_kept, spacing_words
 from permitgen.views.plans.parts import PlanDimension, PlanEquipment, PlanZone, Point
 from permitgen.views.plans.site import equipment_on_plan, is_on_roof
 from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry, site_geometry_of
@@ -30,7 +30,6 @@ _RULES = (
     ("working-space", "space in front"),
 )
 _AROUND_FT = 5.0
-_AGREES_FT = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,12 +143,10 @@ def _sides(units: tuple[PlanEquipment, ...]) -> list[tuple[PlanEquipment, PlanEq
 def _between(evaluation: Evaluation, units: tuple[PlanEquipment, ...]) -> tuple[PlanDimension, ...]:
     found = []
     for one, _, start, end in _sides(units):
+        drawn = measured(start, end, "between units").number
         finding = finding_of(evaluation, "storage-spacing", one.tag)
-        if finding is not None and finding.judgement.computed is not None:
-            mark = not_kept(finding.verdict)
-            words = f"{comparison(finding.judgement)}{' ' + mark if mark else ''}, {finding.citation}"
-        else:
-            words = feet_and_inches(measured(start, end, "between units").number)
+        is_judged = finding is not None and finding.judgement.computed is not None
+        words = spacing_words(evaluation, finding, drawn) if is_judged and finding is not None else feet_and_inches(drawn)
         found.append(PlanDimension(start, end, words))
     return tuple(found)
 
@@ -246,7 +243,7 @@ def _notes(evaluation: Evaluation, site: SiteGeometry, units: tuple[PlanEquipmen
         place = evaluation.system.equipment[one.tag].place
         stated = place.fact("to_next_unit") if place is not None else None
         found = measured(start, end, "between units")
-        if stated is not None and abs(found.number - stated.number) > _AGREES_FT:
+        if stated is not None and not is_as_drawn(stated, found.number):
             notes.append(
                 f"{one.tag} to {other.tag}: {feet_and_inches(found.number)} on the plan, {value_text(stated)} stated; field-verify."
             )

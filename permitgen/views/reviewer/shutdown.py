@@ -1,11 +1,14 @@
-"""The steps of the placard against the sources, node by node: which sources still reach what feeds loads after each step."""
+"""The steps of the placard against the sources, node by node: which sources still reach what feeds loads after each step.
+
+Where a source is tapped ahead of the service disconnect, a further row counts what is still joined to the utility.
+"""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Verdict
-from permitgen.system.walks.isolation import load_nodes, shutdown_steps
+from permitgen.system.walks.isolation import has_loads_beyond, load_nodes, service_handles, shutdown_steps, sources_on_utility
 from permitgen.system.walks.live_sources import sources_reaching
 from permitgen.views.reviewer.lines import short_section
 from permitgen.views.reviewer.parts import CheckLine
@@ -26,6 +29,9 @@ def shutdown_lines(evaluation: Evaluation) -> tuple[CheckLine, ...]:
     for node in load_nodes(system) if steps else ():
         after = tuple(_left(evaluation, steps[:count], node) for count in range(len(steps) + 1))
         alike.setdefault(after, []).append(node.partition(".")[0])
+    if steps and _has_source_ahead(evaluation):
+        joined = tuple(_on_utility(evaluation, steps[:count]) for count in range(len(steps) + 1))
+        alike.setdefault(joined, []).extend(dict.fromkeys(node.partition(".")[0] for node in system.utility_nodes))
     provision = evaluation.given.code.provision("placard_complete")
     section = short_section(provision.citation, evaluation.given.code.edition.book)
     return tuple(
@@ -46,6 +52,16 @@ def shutdown_lines(evaluation: Evaluation) -> tuple[CheckLine, ...]:
 
 def _left(evaluation: Evaluation, opened: list[str], node: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(source.tag for source in sources_reaching(evaluation.system, opened, [node])))
+
+
+def _has_source_ahead(evaluation: Evaluation) -> bool:
+    """Whether a source stays on the utility with every service disconnect of loads open."""
+    system = evaluation.system
+    return bool(sources_on_utility(system, [handle for handle in service_handles(system) if has_loads_beyond(system, handle)]))
+
+
+def _on_utility(evaluation: Evaluation, opened: list[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(source.tag for source in sources_on_utility(evaluation.system, opened)))
 
 
 def _told(after: tuple[tuple[str, ...], ...], handles: list[str]) -> str:
