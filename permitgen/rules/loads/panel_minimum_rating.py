@@ -9,7 +9,8 @@ from permitgen.rules.loads.methods import judge_methods
 from permitgen.rules.quantities.load_scope import scope_on
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.system.walks.circuit_sides import is_distribution, side_beyond
+from permitgen.system.walks.circuit_sides import side_beyond
+from permitgen.system.walks.distribution import is_distribution
 from permitgen.system.walks.sources_on_busbar import supply_path
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     Example that passes: panel of 125 A with the same load.
     """
     path = supply_path(given.system, f"{panel.tag}.bus", OperatingMode.WITH_UTILITY)
-    if not path or not is_distribution(panel):
+    if not path or not is_distribution(given.system, panel):
         return does_not_apply(f"{panel.tag}: the utility feeds no loads through it")
     side = side_beyond(given.system, path[0], f"{panel.tag}.bus", OperatingMode.WITH_UTILITY)
     scope = scope_on(given, side.nodes, f"the loads behind {panel.tag}")

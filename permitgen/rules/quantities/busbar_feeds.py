@@ -14,7 +14,7 @@ from permitgen.system.equipment.microgrid_interconnect_device import MicrogridIn
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.panel_rows import loads_without_device
 from permitgen.system.spanning_forest import forest_in
-from permitgen.system.walks.circuit_sides import is_distribution
+from permitgen.system.walks.distribution import is_distribution
 from permitgen.system.walks.sources_on_busbar import BusbarFeeds, sources_on_busbar
 from permitgen.values.equation import sum_of
 
@@ -119,7 +119,7 @@ def has_breakers_outside_file(given: Given, busbar: Busbar) -> bool | None:
     item = given.system.equipment[busbar.tag]
     if loads_without_device(given.system, busbar.tag):
         return item.answer("all_breakers_in_file") is not True
-    if not is_distribution(item) or isinstance(item, MicrogridInterconnectDevice):
+    if not is_distribution(given.system, item) or isinstance(item, MicrogridInterconnectDevice):
         return False
     stated = item.answer("all_breakers_in_file")
     return None if stated is None else not stated

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import joined_with
-from permitgen.system.walks.circuit_sides import is_distribution
+from permitgen.system.walks.distribution import is_distribution
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def sources_of_120_volts(given: Given, busbar: Busbar) -> tuple[PowerSource, ...]:
     """Return the island's sources of a panel with loads where all of them give 120 V; none where one gives more."""
-    if not is_distribution(given.system.equipment[busbar.tag]):
+    if not is_distribution(given.system, given.system.equipment[busbar.tag]):
         return ()
     reached = joined_with(given.system.graph, busbar.node, OperatingMode.ISLANDED)
     found = [s for s in given.system.sources.values() if s.is_ac and s.kind not in ("utility", "generator") and s.forms_island]

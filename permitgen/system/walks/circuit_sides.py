@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
-from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import Overlay, Region, SpanningForest, forest_in
+from permitgen.system.walks.distribution import is_distribution
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
@@ -119,7 +119,7 @@ def _find_landmarks(system: System, forest: SpanningForest) -> _Landmarks:
     places = {item.tag: place for place, item in enumerate(system.equipment.values()) if item.is_utilization_equipment}
     uses = [(number, places[tag]) for number, node in enumerate(forest.order) if (tag := node.split(".", maxsplit=1)[0]) in places]
     loads = {f"{load.panel}.bus" for load in system.loads.values()}
-    loads |= {bus.node for bus in system.busbars.values() if is_distribution(system.equipment[bus.tag])}
+    loads |= {bus.node for bus in system.busbars.values() if is_distribution(system, system.equipment[bus.tag])}
     return _Landmarks(
         tuple(number for number, _ in uses),
         tuple(place for _, place in uses),
@@ -130,11 +130,6 @@ def _find_landmarks(system: System, forest: SpanningForest) -> _Landmarks:
 
 def _numbers(forest: SpanningForest, nodes: Set[str]) -> tuple[int, ...]:
     return tuple(sorted(forest.number[node] for node in nodes if node in forest.number))
-
-
-def is_distribution(item: Equipment) -> bool:
-    """A panelboard feeds loads unless it is a combiner panel for sources only."""
-    return isinstance(item, Panelboard) and not any("combiner" in role or "combining" in role for role in item.roles)
 
 
 def role_of(system: System, circuit: Circuit) -> CircuitRole:

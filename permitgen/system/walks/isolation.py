@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.equipment.inverter import Inverter
-from permitgen.system.walks.circuit_sides import is_distribution
+from permitgen.system.walks.distribution import is_distribution
 from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.system.walks.stopped_sources import inverter_sources, stopped_tags
 from permitgen.system.walks.walking_order import in_walking_order
@@ -87,7 +87,7 @@ def load_nodes(system: System) -> tuple[str, ...]:
 
 def _feeds_loads(system: System, tag: str) -> bool:
     item = system.equipment[tag]
-    return is_distribution(item) or item.kind == "microgrid_interconnect_device"
+    return is_distribution(system, item) or item.kind == "microgrid_interconnect_device"
 
 
 def busbars_ahead_of_service(system: System) -> tuple[str, ...]:

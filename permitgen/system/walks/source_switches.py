@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from typing import TYPE_CHECKING
 
-from permitgen.system.walks.circuit_sides import is_distribution
+from permitgen.system.walks.distribution import is_distribution
 
 if TYPE_CHECKING:
     from permitgen.system.handle import Handle
@@ -71,7 +71,7 @@ def _joins_others(system: System, reached: Collection[str], tags: set[str]) -> b
     """Whether another source, a panel or a load is among the nodes reached."""
     if any(source.node in reached for source in system.sources.values() if source.tag not in tags):
         return True
-    if any(bus.node in reached and is_distribution(system.equipment[bus.tag]) for bus in system.busbars.values()):
+    if any(bus.node in reached and is_distribution(system, system.equipment[bus.tag]) for bus in system.busbars.values()):
         return True
     items = (item for item in system.equipment.values() if item.is_utilization_equipment and item.tag not in tags)
     return any(f"{item.tag}.input" in reached for item in items)
