@@ -134,7 +134,7 @@ def _dwellings_without_units(models: ProjectFile) -> set[str]:
 
 def _buildings_used(models: ProjectFile) -> Iterator[tuple[Location, str]]:
     for name, stated in models.site.buildings.items():
-        if stated.attached_to not in ("", "none"):
+        if stated.attached_to:
             yield ("site", "buildings", name, "attached_to"), stated.attached_to
     for tag, item in models.equipment.items():
         if item.place is not None and item.place.building:

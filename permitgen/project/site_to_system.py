@@ -22,7 +22,7 @@ def stated_buildings(site: Cursor, models: ProjectFile) -> tuple[StatedBuilding,
         name: StatedBuilding(
             name=name,
             use=entry.use,
-            attached_to=entry.attached_to,
+            attached_to=ALONE if "attached_to" in entry.absent else entry.attached_to,
             sprinklers=entry.sprinklers,
             units=_units(site.child("buildings", name, model=entry), name, entry),
             at=site.line("buildings", name),
