@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
 from permitgen.rules.quantities.array_buildings import building_of_array
-from permitgen.rules.quantities.building_use import house_of
+from permitgen.rules.quantities.building_use import is_apart_from_house
+from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.electrode_place import electrodes_apart_at
-from permitgen.rules.quantities.siting_buildings import are_told_apart, outside_supplies
+from permitgen.rules.quantities.siting_buildings import outside_supplies
 from permitgen.rules.rule import rule
 from permitgen.system.walks.array_place import is_array_on_building
 
@@ -50,7 +51,6 @@ def judge(array: PVArray, given: Given) -> Judgement:
 
 def _has_electrodes(given: Given, building: str) -> bool:
     """Whether a building has electrodes to be judged elsewhere: the house, what is not known to stand apart, what a circuit supplies."""
-    house = house_of(given)
-    if not house or building in house or not all(are_told_apart(given, building, name) for name in house):
+    if not is_apart_from_house(given, building):
         return True
-    return any(supply.building == building and not supply.circuit.is_dc for supply in outside_supplies(given))
+    return any(each.building == building and not role(given, each.circuit).is_source_output for each in outside_supplies(given))

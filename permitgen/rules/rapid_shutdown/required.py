@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
 from permitgen.rules.quantities.array_buildings import building_of_array, buildings_of_array, circuits_met
-from permitgen.rules.quantities.building_use import house_of, is_dwelling_at
-from permitgen.rules.quantities.siting_buildings import are_told_apart, structure_of
+from permitgen.rules.quantities.building_use import house_of, is_apart_from_house, is_dwelling_at
 from permitgen.rules.rule import rule
 from permitgen.system.walks.array_place import is_array_on_building
 from permitgen.system.walks.rapid_shutdown import initiators
@@ -76,11 +75,11 @@ def _may_house_equipment_only(array: PVArray, given: Given) -> bool:
 def _of_open_structure(array: PVArray, given: Given) -> Judgement | None:
     """The structure itself and what stands on it are free, circuits that leave it only where they end outside of other buildings."""
     carrying = building_of_array(given, array)
-    house = house_of(given)
-    if carrying in house or len(structure_of(given, carrying)) > 1:
-        return None
-    if not all(are_told_apart(given, carrying, name) for name in house):
+    apart = is_apart_from_house(given, carrying)
+    if apart is None:
         return not_judged(f"whether {carrying} stands by itself (site.buildings, attached_to)")
+    if not apart:
+        return None
     met = circuits_met(given, array, {carrying})
     if met.inside:
         return None
