@@ -120,7 +120,8 @@ def _met(given: Given, circuit: Circuit, apart_from: AbstractSet[str]) -> Iterat
         yield "asked", f"runs of {circuit.tag}, to show whether it enters a building"
     for tag in circuit.runs:
         run = given.system.raceways[tag]
-        if not run.on_building or run.on_building not in apart_from:
+        is_on_those = bool(run.on_building) and run.on_building in apart_from and run.inside is False
+        if not is_on_those:
             yield from _of_run(run, may_be_on_own_roof=bool(apart_from))
     for end in circuit.ends:
         item = given.system.equipment[end.tag]
