@@ -62,11 +62,11 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 def _grounding_conductor(circuit: Circuit) -> Judgement:
     conductors = circuit.conductors
     stated = not conductors.has_wire_egc or bool(conductors.egc_shared_with) or conductors.egc_size is not None
-    there = stated and not conductors.has_no_egc
+    there = False if conductors.has_no_egc else True if stated else None
     message = (
         f"{circuit.tag}: {'equipment grounding conductor with the supply' if there else 'no equipment grounding conductor with the supply'}"
     )
-    return require(there, message)
+    return require(there, message, missing=f"equipment grounding conductor size of {circuit.tag}")
 
 
 def _three_wire(given: Given, circuit: Circuit, item: Equipment) -> list[Judgement]:
