@@ -30,6 +30,7 @@ def place_of(at: Cursor, building: str) -> Place:
     return Place(
         description=given.description,
         building=building,
+        is_building_told=bool(given.building),
         space=given.space,
         outdoors=given.outdoors,
         readily_accessible=given.readily_accessible,

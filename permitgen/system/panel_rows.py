@@ -79,6 +79,17 @@ def loads_without_device(system: System, tag: str) -> tuple[Load, ...]:
     return tuple(load for load in system.loads.values() if load.panel == tag and load.tag not in shown)
 
 
+def shows_all_breakers(system: System, tag: str) -> bool:
+    """Whether the file says that it shows every breaker of a panel, those of its listed loads among them."""
+    return system.equipment[tag].answer("all_breakers_in_file") is True and not loads_without_device(system, tag)
+
+
+def tells_all_loads(system: System, tag: str) -> bool:
+    """Whether the file tells everything that a panel feeds: every breaker, or its load, and none behind one figure for all."""
+    shown = any(row.is_further or row.load is not None for row in panel_rows(system, tag))
+    return system.equipment[tag].answer("all_breakers_in_file") is True and (tag not in system.known_loads or shown)
+
+
 def branch_breakers(system: System) -> dict[str, tuple[str, ...]]:
     """Return by panel the handles of its directory's devices whose circuits the file does not hold: breakers of loads, and spares."""
     found: dict[str, tuple[str, ...]] = {}

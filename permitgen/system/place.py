@@ -15,12 +15,14 @@ class Place:
     """A place on the site. ``None`` means the project does not say.
 
     ``description`` is what a person who stands there understands (``north wall, left of the meter``);
-    ``building`` is empty where several stand on the site and the project does not say which;
+    ``building`` is empty where several stand on the site and the project does not say which; ``is_building_told`` says whether the
+    project names it, or the house is taken where it names none;
     ``space`` is the room or outside part (``garage``, ``outside wall``, ``roof``); ``x_ft``/``y_ft`` lie on the site plan.
     """
 
     description: str
     building: str = "house"
+    is_building_told: bool = True
     space: str = ""
     outdoors: bool | None = None
     readily_accessible: bool | None = None

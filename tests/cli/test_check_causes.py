@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from permitgen.package.opened_project import open_project
 from permitgen.package.standing import findings_of_states
 from permitgen.views.causes import causes_of
 from tests.cli.in_process import opened, run
@@ -102,3 +103,15 @@ def test_json_names_the_cause_of_each_finding(findings):
     assert len({finding["cause"] for finding in found if finding["verdict"] == "violated"}) == sum(
         cause.lead.verdict == "violated" for cause in causes_of(findings)
     )
+
+
+def test_one_bond_left_at_a_second_building_is_one_cause(tmp_path):
+    """250.32(B)(1) and 250.142(B) refuse the same screw; an electrician who is told twice looks for two."""
+    text = (Path(__file__).resolve().parents[1] / "topologies" / "b11_detached_building.yaml").read_text("utf-8")
+    assert text.count("neutral_bond: removed") == 1
+    file = tmp_path / "project.yaml"
+    file.write_text(text.replace("neutral_bond: removed", "neutral_bond: installed"), "utf-8")
+    findings = findings_of_states(open_project(file))
+    cause = _of(findings, "outside-grounding", "F1")
+    assert "single-neutral-bond" in cause.subjects
+    assert sum("neutral" in cause.lead.message for cause in causes_of(findings) if cause.lead.verdict == "violated") == 1

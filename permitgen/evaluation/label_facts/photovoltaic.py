@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.services import service_locations_of_pv
 from permitgen.evaluation.label_facts.subject import Fact, Found, LabelSubject, each_once, on_equipment, on_handle
+from permitgen.rules.judgement import Verdict
+from permitgen.rules.quantities.array_buildings import touches_building
 from permitgen.rules.quantities.siting_buildings import building_of
-from permitgen.system.walks.array_place import is_array_on_building, is_on_or_in_building
+from permitgen.system.walks.array_place import is_array_on_building
 from permitgen.system.walks.circuit_sides import CircuitRole, role_of
 from permitgen.system.walks.dc_circuits import strings_joined
 from permitgen.system.walks.pv_disconnects import inverters_of, pv_disconnects
@@ -149,8 +151,12 @@ def pv_dc_conductors_at_terminations(evaluation: Evaluation) -> Found:
 
 
 def pv_circuits_on_or_in_building(evaluation: Evaluation) -> Found:
-    """The service locations to which PV connects, where its circuits are on or in a building; None where an array does not say."""
-    answers = [is_on_or_in_building(evaluation.system, array) for array in arrays_of(evaluation.system)]
+    """The service locations to which PV connects, where its circuits are on or in a building; None where an array does not say.
+
+    What the code frees from rapid shutdown does not count: nothing there would shut down.
+    """
+    free = {found.subject for found in evaluation.findings_of("rapid-shutdown-required") if found.verdict is Verdict.DOES_NOT_APPLY}
+    answers = [touches_building(evaluation.given, array) for array in arrays_of(evaluation.system) if array.tag not in free]
     if any(answers):
         return service_locations_of_pv(evaluation)
     return None if None in answers else ()
@@ -175,7 +181,7 @@ def pv_systems_differ_in_rapid_shutdown(evaluation: Evaluation) -> Found:
     """The service locations, where some array has an initiator and some array has none."""
     system = evaluation.system
     covered = {tag for initiator in initiators(system) for tag in initiator.arrays}
-    on_building = [array for array in arrays_of(system) if is_on_or_in_building(system, array)]
+    on_building = [array for array in arrays_of(system) if touches_building(evaluation.given, array)]
     with_one = [array for array in on_building if array.tag in covered]
     return service_locations_of_pv(evaluation) if with_one and len(with_one) < len(on_building) else ()
 

@@ -93,6 +93,11 @@ class GroundingElectrodeSystemModel(
     water_connection: Length = described(
         None, "Distance of the clamp on the metal water pipe from the place where the pipe enters the house, in feet, by tape."
     )
+    water_pipe_in_earth: Length = described(
+        None,
+        "Length of the metal water pipe that lies in contact with the earth, in feet, up to the first piece of plastic; 0 ft where the "
+        "pipe in the earth is plastic.",
+    )
     gas_bonded_by: Annotated[str, one_of(*GAS_BONDS), choice_schema(*GAS_BONDS)] = described(
         "", "What bonds the metal gas piping: the ground of an appliance's circuit, a conductor of its own, or there is no such piping."
     )

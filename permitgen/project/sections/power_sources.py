@@ -136,9 +136,12 @@ class PVArrayModel(EquipmentModel, says="An array; ``module``, ``module_inverter
     no_exposed_parts: YesNo = described(
         None, "Whether no wiring method or conductive part of the array is exposed near grounded metal (rapid shutdown until 2020)."
     )
-    pv_equipment_building: YesNo = described(None, "Whether the building that the conductors enter serves nothing but PV equipment.")
+    pv_equipment_building: YesNo = described(
+        None, "Whether the building that the conductors of a ground-mounted array enter serves nothing but PV equipment."
+    )
     unenclosed_structure: YesNo = described(
-        None, "Whether the array is on an open structure such as a carport or trellis that firefighters do not enter."
+        None,
+        "Whether the array is on an open structure that stands by itself, such as a carport or trellis that firefighters do not enter.",
     )
     bipolar: YesNo = described(None, "Whether the array is wired as two monopole halves with a common reference.")
     roof_planes: Words = described((), "Names of the roof planes on which the array lies, as on the plan.")

@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
 from permitgen.rules.larger_conductor import larger_conductors
 from permitgen.rules.parts import parts_of
-from permitgen.rules.quantities.circuit_current import circuit_current
+from permitgen.rules.quantities.circuit_current import circuit_current, current_of_sources_behind
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity, terminal_ampacity
 from permitgen.rules.rule import rule
+from permitgen.system.walks.circuit_sides import CircuitRole
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -34,15 +35,28 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
     Requires: ampacity at the terminals ≥ required current, and ampacity after factors ≥ maximum current.
     Why: a conductor that is right at its terminals can overheat where it is hot or crowded, and the other way round.
-    Applies to: every circuit; service and main feeders of a dwelling have a rule of their own that may stand in for it.
+    Applies to: every circuit, a feeder of no stated load by the sources behind it; service and main feeders of a dwelling have a rule of
+        their own that may stand in for it.
     Example that fails: 40 A required on 10 AWG copper, 35 A at 75 °C.
     Example that passes: 40 A required on 8 AWG copper, 50 A at 75 °C.
     """
     current = circuit_current(given, circuit)
     if current.is_of_device:
+        return _of_sources_behind(circuit, current, given)
+    return _both_paths(circuit, current, given, "carries its current")
+
+
+def _of_sources_behind(circuit: Circuit, current: CircuitCurrent, given: Given) -> Judgement:
+    """The load is not stated, and the device decides for it; what the sources behind a feeder send back is known."""
+    behind = current_of_sources_behind(given, circuit, "source_conductors") if current.role is CircuitRole.FEEDER else None
+    if behind is None:
         return does_not_apply(f"{circuit.tag}: its load is not stated, so its overcurrent device decides (see conductor-protection)")
+    return _both_paths(circuit, behind, given, "carries the output of the sources behind it; for its load its overcurrent device decides")
+
+
+def _both_paths(circuit: Circuit, current: CircuitCurrent, given: Given, words: str) -> Judgement:
     parts = parts_of(lambda: _at_terminals(circuit, current, given), lambda: _after_factors(circuit, current, given))
-    return all_of(f"{_conductor(circuit)} carries its current", parts)
+    return all_of(f"{_conductor(circuit)} {words}", parts)
 
 
 def _conductor(circuit: Circuit) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.quantities.grounding_electrodes import is_untouched
 from permitgen.rules.quantities.siting_buildings import is_in_second_building
 from permitgen.rules.rule import rule
 
@@ -24,12 +25,12 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
 
     Requires: the neutral bar; the grounding bar only where the main bonding jumper is a wire or a busbar between the two.
     Why: through a screw and the enclosure the surge of a lightning stroke finds no metal that was made for it.
-    Applies to: new grounding at a service.
+    Applies to: grounding at a service, unless electrodes and the equipment at their conductor stay as they are.
     Example that fails: the conductor on the grounding bar behind a bonding screw.
     Example that passes: on the same bar behind a bonding strap.
     """
     second = is_in_second_building(given, given.system.equipment.get(item.first_landing))
-    if item.status == "existing" or second or not given.system.utility_nodes or not item.lands_at:
+    if is_untouched(given, item) or second or not given.system.utility_nodes or not item.lands_at:
         return does_not_apply(f"{item.tag}: existing grounding that stays, or not that of a service")
     bar = given.need(item.word("lands_on") or None, f"bar on which the electrode conductor of {item.tag} lands")
     if bar == "neutral bar":

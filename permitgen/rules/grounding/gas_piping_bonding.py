@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
+from permitgen.rules.quantities.grounding_electrodes import is_untouched
 from permitgen.rules.rule import rule
 from permitgen.values.conductor_size import ConductorSize
 
@@ -26,12 +27,13 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Requires: the equipment grounding conductor of the circuit that can make the piping live, or a conductor of the table's size for
         that circuit's device.
     Why: the furnace's frame is screwed to the gas pipe; a fault in it runs along the pipe.
-    Applies to: new grounding of buildings with metal gas piping; corrugated tubing asks for more by its own instructions.
+    Applies to: buildings with metal gas piping, unless electrodes and the equipment at their conductor stay as they are; corrugated
+        tubing asks for more by its own instructions.
     Example that fails: 14 AWG copper beside a circuit of 20 A.
     Example that passes: 12 AWG copper; the ground of the furnace's circuit.
     """
     by = item.word("gas_bonded_by")
-    if item.status == "existing" or item.word("gas_piping") in ("plastic", "none") or not given.system.utility_nodes:
+    if is_untouched(given, item) or item.word("gas_piping") in ("plastic", "none") or not given.system.utility_nodes:
         return does_not_apply(f"{item.tag}: existing grounding that stays, no metal gas piping, or no service")
     if not item.answer("gas_piping_bonded"):
         return does_not_apply(f"{item.tag}: gas piping not said to be bonded (see metal-piping-bonding)")

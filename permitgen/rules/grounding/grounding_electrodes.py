@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, require, require_at_least, require_at_most
 from permitgen.rules.parts import parts_of
-from permitgen.rules.quantities.grounding_electrodes import kinds_of
+from permitgen.rules.quantities.grounding_electrodes import is_untouched, kinds_of
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     """Judge the number and kind of electrodes.
 
-    Requires: a second electrode beside a single rod, pipe or plate, or 25 Ω or less; another electrode beside a water pipe; rods
-        at least 6 ft apart.
+    Requires: a second electrode beside a single rod, pipe or plate, or 25 Ω or less; another electrode beside a water pipe, which counts
+        from 10 ft of metal in the earth; rods at least 6 ft apart.
     Why: one rod in dry earth may have hundreds of ohms, and then lightning finds other ways.
     Applies to: the grounding electrode system of the building.
     Example that fails: one ground rod, no second one, resistance not measured below 25 Ω.
@@ -50,9 +50,19 @@ def _by_kinds(item: GroundingElectrodeSystem, given: Given) -> list[Judgement]:
         parts.append(
             require(others, f"{item.tag}: {'another electrode supplements' if others else 'no electrode supplements'} the water pipe")
         )
+    if "water pipe" in kinds and not is_untouched(given, item):
+        parts += parts_of(lambda: _water_pipe_in_earth(item, given))
     if "rod" in kinds and not set(kinds) & {"concrete-encased", "ring", "structure"}:
         parts.append(_single_rod(item, given, rods=kinds.count("rod")))
     return parts
+
+
+def _water_pipe_in_earth(item: GroundingElectrodeSystem, given: Given) -> Judgement:
+    """A water pipe is an electrode only where enough of its metal lies in the earth; a piece of plastic ends what counts."""
+    length = given.need(item.fact("water_pipe_in_earth"), f"length of the metal water pipe of {item.tag} in contact with the earth")
+    limit = given.provision("grounding_electrodes").value("water_pipe_ft")
+    message = f"{item.tag}: {length.number:g} ft of metal water pipe in the earth, an electrode from {limit.number:g} ft"
+    return require_at_least(message, computed=length, limit=limit)
 
 
 def _apart(item: GroundingElectrodeSystem, given: Given) -> Judgement | None:
@@ -67,11 +77,12 @@ def _single_rod(item: GroundingElectrodeSystem, given: Given, *, rods: int) -> J
     if rods > 1 or item.second_rod:
         return require(fact=True, message=f"{item.tag}: two rods")
     resistance = item.fact("rod_resistance")
+    limit = given.provision("grounding_electrodes").value("single_electrode_ohm")
+    role = " supplements the water pipe" if "water pipe" in kinds_of(item) else ""
     if resistance is None:
         return require(
             item.second_rod,
-            f"{item.tag}: a single rod without a second electrode, its resistance not stated",
+            f"{item.tag}: a single rod{role}; {limit.number:g} Ω or less, or a second rod, is required",
             missing=f"second rod of {item.tag}, or its resistance",
         )
-    limit = given.provision("grounding_electrodes").value("single_electrode_ohm")
     return require_at_most(f"{item.tag}: a single rod of {resistance.number:g} Ω", computed=resistance, limit=limit)

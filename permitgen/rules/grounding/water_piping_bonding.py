@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_least
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.electrode_place import electrode_place
-from permitgen.rules.quantities.grounding_electrodes import kinds_of
+from permitgen.rules.quantities.grounding_electrodes import is_untouched, kinds_of
 from permitgen.rules.quantities.grounding_service_area import jumper_for
 from permitgen.rules.quantities.grounding_supply import supply_area
 from permitgen.rules.rule import rule
@@ -36,16 +36,17 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     Requires: area ≥ the bonding-jumper table's for the service conductors, in a second building for its feeder; from 2020 never more
         than 3/0 AWG copper.
     Why: pipes run through every room; the wire must carry a fault until the service's device opens.
-    Applies to: new grounding of buildings with metal water piping that is no electrode.
+    Applies to: buildings with metal water piping that is no electrode, or has a bonding conductor of its own, unless electrodes and the
+        equipment at their conductor stay as they are.
     Example that fails: 6 AWG copper, service of 4/0 AWG aluminum; 4 AWG is required.
     Example that passes: 4 AWG copper, the same service.
     """
     place = electrode_place(given, item)
     if not place.is_at_building:
         return does_not_apply(f"{item.tag}: {place.value}")
-    if not given.system.utility_nodes or item.status == "existing":
+    if not given.system.utility_nodes or is_untouched(given, item):
         return does_not_apply(f"{item.tag}: no service, or existing grounding that stays")
-    if item.word("water_piping") in NO_METAL or "water pipe" in kinds_of(item):
+    if item.word("water_piping") in NO_METAL or ("water pipe" in kinds_of(item) and item.water_bonding_size is None):
         return does_not_apply(f"{item.tag}: no metal water piping, or an electrode, bonded by its conductor")
     if item.answer("water_piping_bonded") is False:
         return does_not_apply(f"{item.tag}: water piping not bonded (see metal-piping-bonding)")

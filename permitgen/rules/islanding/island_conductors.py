@@ -38,6 +38,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     """
     if role(given, circuit) is not CircuitRole.FEEDER:
         return does_not_apply(f"{circuit.tag}: not a feeder")
+    if circuit.tap_of:
+        return does_not_apply(f"{circuit.tag}: a tap of {circuit.tap_of}, held by the device at its end (see feeder-tap)")
     modes = (mode for mode in given.system.modes if mode is not OperatingMode.WITH_UTILITY)
     parts = parts_for(modes, lambda mode: _in_mode(given, circuit, mode))
     if not parts:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.system.panel_rows import panel_rows
+from permitgen.system.panel_rows import panel_rows, tells_all_loads
 from permitgen.system.walks.island import live_in, neutral_origin
 from permitgen.system.walks.sources_only import is_distribution
 
@@ -28,11 +28,12 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
 
     Requires: an autotransformer, a source that forms 120/240 V, or a generator, joined to the panel by a neutral.
     Why: a two-wire 240 V source leaves 120 V loads without a neutral: they float between 0 and 240 V.
-    Applies to: panels with 120 V loads that stay alive without the utility.
+    Applies to: panels with 120 V loads that stay alive without the utility; breakers that the file does not show may be of such loads.
     Example that fails: a two-wire battery inverter on a panel with 120 V circuits and no autotransformer.
     Example that passes: the same with an autotransformer in the interconnect device.
     """
-    if not is_distribution(given.system, given.system.equipment[busbar.tag]) or not _has_120_volt_loads(given, busbar):
+    feeds = is_distribution(given.system, given.system.equipment[busbar.tag]) and _has_120_volt_loads(given, busbar)
+    if feeds is False:
         return does_not_apply(f"{busbar.tag} feeds no 120 V loads")
     modes = [m for m in given.system.modes if m is not OperatingMode.WITH_UTILITY and live_in(given.system, busbar.node, m)]
     if not modes:
@@ -40,7 +41,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     for mode in modes:
         judgement = _in_mode(given, busbar, mode)
         if judgement is not None:
-            return judgement
+            return judgement if feeds else _where_loads_unsaid(busbar, judgement)
     made = " and ".join(neutral_origin(given.system, busbar.node, modes[0]).made_by)
     return require(fact=True, message=f"{busbar.tag}: {made} makes its neutral, {modes[0]}")
 
@@ -60,12 +61,25 @@ def _in_mode(given: Given, busbar: Busbar, mode: Mode) -> Judgement | None:
     return require(fact=False, message=f"{busbar.tag}: 120 V loads and nothing that makes their neutral, {mode}")
 
 
-def _has_120_volt_loads(given: Given, busbar: Busbar) -> bool:
+def _where_loads_unsaid(busbar: Busbar, judgement: Judgement) -> Judgement:
+    """What fails binds only where there are 120 V loads, and that nobody says."""
+    return not_judged(*judgement.missing, f"whether {busbar.tag} feeds 120 V loads (all its breakers)")
+
+
+def _has_120_volt_loads(given: Given, busbar: Busbar) -> bool | None:
+    """Whether a panel feeds 120 V loads; None where the file does not show all its breakers and a neutral may come to it."""
     if any(load.panel == busbar.tag and load.leg != "both" for load in given.system.loads.values()):
         return True
-    return any(
+    shown = any(
         row.circuit.conductors.ungrounded_count == 1 and row.circuit.start.tag == busbar.tag
         if row.circuit is not None
         else row.is_further and row.device is not None and row.device.poles == 1
         for row in panel_rows(given.system, busbar.tag)
     )
+    return True if shown else False if tells_all_loads(given.system, busbar.tag) or _has_no_neutral(given, busbar) else None
+
+
+def _has_no_neutral(given: Given, busbar: Busbar) -> bool:
+    """Whether every ac circuit that lands on the panel is known to have no neutral conductor."""
+    circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(busbar.tag, ())]
+    return bool(circuits) and all(circuit.conductors.neutral is False for circuit in circuits if not circuit.is_dc)

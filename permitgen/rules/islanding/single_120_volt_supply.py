@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Verdict, all_of, at_least, does_not_apply, require
+from permitgen.rules.judgement import Judgement, Verdict, all_of, at_least, does_not_apply, not_judged, require
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.single_120_supply import sources_of_120_volts
 from permitgen.rules.rule import rule
-from permitgen.system.panel_rows import panel_rows
+from permitgen.system.panel_rows import panel_rows, tells_all_loads
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -51,6 +51,8 @@ def _parts(busbar: Busbar, sources: tuple[PowerSource, ...], given: Given) -> It
     yield require(
         not multiwire, f"{busbar.tag} feeds {'multiwire circuits: ' + ', '.join(multiwire) if multiwire else 'no multiwire circuit'}"
     )
+    if not tells_all_loads(given.system, busbar.tag):
+        yield not_judged(f"all breakers of {busbar.tag}, to show that none is of a 240 V outlet or a multiwire circuit")
     yield from parts_of(lambda: _below_neutral(busbar, sources, given))
 
 

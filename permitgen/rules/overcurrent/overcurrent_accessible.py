@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require
 from permitgen.rules.parts import parts_of
-from permitgen.rules.quantities.enclosed_devices import holds_overcurrent_devices
+from permitgen.rules.quantities.enclosed_devices import holds_overcurrent_devices, where_devices_unsaid
 from permitgen.rules.quantities.grip_height import judge_grip
 from permitgen.rules.rule import rule
 
@@ -30,8 +30,14 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: a panel whose top breaker is at 80 in.
     Example that passes: a panel whose top breaker is at 79 in.
     """
-    if not holds_overcurrent_devices(given.system, item):
+    holds = holds_overcurrent_devices(given.system, item)
+    if holds is False:
         return does_not_apply(f"{item.tag} holds no overcurrent device for the circuits")
+    judgement = _of_its_place(item, given)
+    return judgement if holds or judgement.verdict is Verdict.DOES_NOT_APPLY else where_devices_unsaid(item, judgement)
+
+
+def _of_its_place(item: Equipment, given: Given) -> Judgement:
     place = given.need(item.place, f"place of {item.tag}")
     if place.space == "roof":
         return does_not_apply(f"{item.tag} is on the roof, where the rules for PV govern")

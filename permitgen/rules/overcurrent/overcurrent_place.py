@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
 from permitgen.rules.quantities.building_use import is_dwelling_at, is_elsewhere, question
-from permitgen.rules.quantities.enclosed_devices import holds_overcurrent_devices
+from permitgen.rules.quantities.enclosed_devices import holds_overcurrent_devices, where_devices_unsaid
 from permitgen.rules.quantities.siting_buildings import building_of
 from permitgen.rules.rule import rule
 
@@ -30,8 +30,14 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: a backup panel in a clothes closet.
     Example that passes: a backup panel in a garage.
     """
-    if not holds_overcurrent_devices(given.system, item):
+    holds = holds_overcurrent_devices(given.system, item)
+    if holds is False:
         return does_not_apply(f"{item.tag} holds no overcurrent device for the circuits")
+    judgement = _of_its_room(item, given)
+    return judgement if holds else where_devices_unsaid(item, judgement)
+
+
+def _of_its_room(item: Equipment, given: Given) -> Judgement:
     place = given.need(item.place, f"place of {item.tag}")
     space = given.need(place.space or None, f"space in which {item.tag} is located").casefold()
     provision = given.provision("overcurrent_place")

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.code.equations.currents import required_continuous_current_a
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
 from permitgen.rules.parts import parts_for
-from permitgen.rules.quantities.circuit_current import CircuitCurrent, circuit_current, role, source_side
-from permitgen.rules.quantities.feeding import output_of
+from permitgen.rules.quantities.branch_load import VEHICLE
+from permitgen.rules.quantities.circuit_current import CircuitCurrent, circuit_current, current_of_sources_behind, role
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.in_series import circuits_in_series
@@ -64,17 +63,8 @@ def _needs(circuit: Circuit, given: Given) -> list[CircuitCurrent]:
     if role_ not in (CircuitRole.FEEDER, CircuitRole.SERVICE):
         return [circuit_current(given, circuit)]
     needs = [circuit_current(given, circuit)] if circuit.current_a is not None else []
-    sources = tuple(
-        source for source in source_side(given, circuit).sources if source.kind not in ("utility", "generator") and source.is_ac
-    )
-    if sources:
-        provision = given.provision("source_overcurrent")
-        output = output_of(given, sources, circuit.tag)
-        required = required_continuous_current_a.derive(
-            continuous_factor=provision.value("continuous_factor"), continuous_a=output, provision=provision
-        )
-        needs.append(CircuitCurrent(role_, output, required, "output of the sources behind it", provision.id))
-    return needs
+    behind = current_of_sources_behind(given, circuit, "source_overcurrent")
+    return [*needs, behind] if behind is not None else needs
 
 
 def _judge_one(given: Given, device: InstalledDevice, need: CircuitCurrent) -> Judgement:
@@ -85,7 +75,14 @@ def _judge_one(given: Given, device: InstalledDevice, need: CircuitCurrent) -> J
         computed=rating,
         limit=_named(required),
         places=(device.at,) if device.at is not None else (),
-    ).under(given.provision(_DEVICE_PROVISION.get(need.role, need.provision) if "source" not in need.basis else "source_overcurrent"))
+    ).under(given.provision(_provision_of(need)))
+
+
+def _provision_of(need: CircuitCurrent) -> str:
+    """Return the id of what asks for the device: vehicle supply equipment and sources have sections of their own."""
+    if "source" in need.basis:
+        return "source_overcurrent"
+    return need.provision if need.provision == VEHICLE else _DEVICE_PROVISION.get(need.role, need.provision)
 
 
 def _named(required: Value) -> Value:

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.parts import parts_for
+from permitgen.rules.quantities.array_buildings import touches_building
 from permitgen.rules.quantities.pv_voltage import cold_module_voltage, string_maximum_voltage
 from permitgen.rules.rule import rule
 from permitgen.rules.subjects import ArrayCircuit
-from permitgen.system.walks.array_place import is_on_or_in_building
 from permitgen.system.walks.dc_circuits import dc_circuits, inverters_fed
 from permitgen.values.value import Value
 
@@ -35,9 +35,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     Example that fails: strings of 480 V on an inverter without arc-fault protection.
     Example that passes: a microinverter at each module: 56 V.
     """
-    if not given.need(is_on_or_in_building(given.system, array), f"whether {array.tag} is on a building") and not _in_the_open(
-        array, given
-    ):
+    if not given.need(touches_building(given, array), f"whether {array.tag} is on a building") and not _in_the_open(array, given):
         return does_not_apply(f"{array.tag} and its circuits touch no building and lie in metal or in the ground")
     limit = given.provision("dc_arc_fault").value("from_v").named("V_80", "voltage from which arc-fault protection is due")
     if array.strings:

@@ -5,7 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.quantities.array_buildings import building_of_array
+from permitgen.rules.quantities.building_use import is_apart_from_house
+from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.electrode_place import electrodes_apart_at
+from permitgen.rules.quantities.siting_buildings import outside_supplies
 from permitgen.rules.rule import rule
 from permitgen.system.walks.array_place import is_array_on_building
 
@@ -21,22 +25,32 @@ if TYPE_CHECKING:
     judges="pv_array",
 )
 def judge(array: PVArray, given: Given) -> Judgement:
-    """Judge the electrode of an array that stands on the ground.
+    """Judge the electrode of an array that stands on the ground or on a structure apart.
 
     Requires: an electrode at the structure, unless a single circuit with a grounding conductor serves it.
     Why: steel in the field collects lightning and stray voltage of its own.
-    Applies to: ground-mounted arrays; on a building the grounding conductor of the circuits reaches its electrodes.
+    Applies to: arrays on the ground, and on buildings apart from the house to which nothing but their circuits leads; on the house and
+        on what a feeder supplies the grounding conductor of the circuits reaches the electrodes of the building.
     Example that fails: ground mount with three strings and an inverter, no electrode.
     Example that passes: the same on driven piles that serve as electrode.
     """
-    if given.need(is_array_on_building(array), f"whether {array.tag} is on a building"):
+    on_building = given.need(is_array_on_building(array), f"whether {array.tag} is on a building")
+    if on_building and _has_electrodes(given, building_of_array(given, array)):
         return does_not_apply(f"{array.tag}: on {array.on_building or 'a building'}, whose electrodes serve it")
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(array.tag, ())]
     if len(circuits) == 1 and not circuits[0].conductors.has_no_egc:
         return require(fact=True, message=f"{array.tag}: one circuit with a grounding conductor ({circuits[0].tag}), no electrode needed")
+    where = building_of_array(given, array) if on_building else "its structure"
     there = True if electrodes_apart_at(given, array.tag) else array.answer("electrode_at_structure")
     return require(
         there,
-        f"{array.tag}: {'an' if there else 'no'} electrode at its structure, which {len(circuits)} circuits serve",
+        f"{array.tag}: {'an' if there else 'no'} electrode at {where}, which {len(circuits)} circuits serve",
         missing=f"whether the structure of {array.tag} has an electrode",
     )
+
+
+def _has_electrodes(given: Given, building: str) -> bool:
+    """Whether a building has electrodes to be judged elsewhere: the house, what is not known to stand apart, what a circuit supplies."""
+    if not is_apart_from_house(given, building):
+        return True
+    return any(each.building == building and not role(given, each.circuit).is_source_output for each in outside_supplies(given))

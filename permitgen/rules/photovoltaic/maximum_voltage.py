@@ -11,10 +11,9 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.photovoltaic import modules_in_series_count
 from permitgen.rules.judgement import Judgement, Remedy, RemedyKind, all_of, any_of, does_not_apply, either_way, not_judged, require_at_most
-from permitgen.rules.quantities.array_buildings import buildings_of_string, of_unknown_use, touches_small_dwelling
+from permitgen.rules.quantities.array_buildings import buildings_of_string, of_unknown_use, touches_building, touches_small_dwelling
 from permitgen.rules.quantities.pv_voltage import VoltageMethod, modules_in_series_voltage, voltage_methods
 from permitgen.rules.rule import rule
-from permitgen.system.walks.array_place import is_on_or_in_building
 from permitgen.system.walks.dc_circuits import ports_fed
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
@@ -78,7 +77,7 @@ def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
 def limits_of(circuit: ArrayCircuit, given: Given) -> Iterator[Limit]:
     """Yield what binds the dc voltage of a string, with None where the project does not state the number."""
     array = circuit.array
-    on_building = is_on_or_in_building(given.system, array)
+    on_building = touches_building(given, array)
     if on_building is None:
         yield Limit(f"whether {array.tag} is on a building", None)
     elif on_building:

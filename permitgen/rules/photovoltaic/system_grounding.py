@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_most
 from permitgen.rules.parts import parts_for
+from permitgen.rules.quantities.array_buildings import touches_building
 from permitgen.rules.rule import rule
-from permitgen.system.walks.array_place import is_on_or_in_building
 from permitgen.system.walks.dc_circuits import inverters_fed
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
@@ -49,7 +49,7 @@ def _through(given: Given, array: PVArray, inverter: Inverter) -> Judgement:
     grounding = given.need(inverter.word("dc_grounding") or None, f"grounding of the dc circuits of {inverter.tag}")
     if grounding != SOLID:
         return require(fact=True, message=f"{array.tag}: dc circuits of {inverter.tag} {grounding}")
-    if given.need(is_on_or_in_building(given.system, array), f"whether {array.tag} and its circuits touch a building"):
+    if given.need(touches_building(given, array), f"whether {array.tag} and its circuits touch a building"):
         return require(fact=False, message=f"{array.tag}: solidly grounded dc circuits on {array.on_building or 'a building'}")
     number = Value(float(len(array.strings)), "count", FromSystem("counted on the array"), "n", f"strings of {array.tag}")
     limit = given.provision("pv_system_grounding").value("solid_strings_count")

@@ -2,21 +2,38 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.building_use import house_of, is_small_dwelling_at, question
 from permitgen.rules.quantities.siting_buildings import building_of
 from permitgen.system.equipment.photovoltaic import PVArray
+from permitgen.system.site.building import STRUCTURE_USES
 from permitgen.system.walks.array_place import array_circuits, is_array_on_building
 from permitgen.system.walks.dc_circuits import dc_circuits
 from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
+    from collections.abc import Set as AbstractSet
 
     from permitgen.rules.given import Given
     from permitgen.rules.subjects import ArrayCircuit
     from permitgen.system.circuit import Circuit
+    from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.raceway import Raceway
+
+
+@dataclass(frozen=True, slots=True)
+class Touched:
+    """Where the circuits of an array meet buildings: tags of runs and equipment inside one or on its roof, and on its walls outside.
+
+    ``asked`` are questions about runs and ends of which the project does not say where they are.
+    """
+
+    inside: tuple[str, ...] = ()
+    outside: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()
 
 
 def buildings_of_string(given: Given, string: ArrayCircuit) -> tuple[str, ...]:
@@ -37,7 +54,9 @@ def _buildings(given: Given, array: PVArray, circuits: Sequence[Circuit]) -> tup
         ends = [name for end in circuit.ends if (name := _standing(given, end.tag)) is not None]
         found += [run.on_building for run in runs if run.on_building]
         found += [name for name in ends if name]
-        if "" in ends or (any(run.inside and not run.on_building for run in runs) and not any(ends)):
+        on_own_roof = is_array_on_building(array)
+        unnamed = [run for run in runs if not run.on_building and (run.inside or (run.on_roof and not on_own_roof))]
+        if "" in ends or (unnamed and not any(ends)):
             found.append("")
     return tuple(dict.fromkeys(found))
 
@@ -73,3 +92,65 @@ def of_unknown_use(given: Given, buildings: Sequence[str]) -> tuple[str, ...]:
     named = [name for name in buildings if name and is_small_dwelling_at(given, name) is None]
     asked = [question(name) for name in named]
     return (*asked, *(("the building that these circuits enter",) if "" in buildings else ()))
+
+
+def touches_building(given: Given, array: PVArray) -> bool | None:
+    """Whether an array or one of its circuits is on or in a building; None where the project does not say.
+
+    A ground-mounted array counts as soon as one of its circuits enters a building, runs along one or ends at one.
+    """
+    stands = is_array_on_building(array)
+    if stands is None or stands:
+        return stands
+    met = circuits_met(given, array)
+    return True if met.inside or met.outside else None if met.asked else False
+
+
+def circuits_met(given: Given, array: PVArray, apart_from: AbstractSet[str] = frozenset()) -> Touched:
+    """Return where the circuits of an array meet buildings other than those named, up to the first converter or device."""
+    circuits = array_circuits(given.system, array)
+    found = list(dict.fromkeys(pair for circuit in circuits for pair in _met(given, circuit, apart_from)))
+    parts = {kind: tuple(what for each, what in found if each == kind) for kind in ("inside", "outside", "asked")}
+    return Touched(**parts)
+
+
+def _met(given: Given, circuit: Circuit, apart_from: AbstractSet[str]) -> Iterator[tuple[str, str]]:
+    """Yield what one circuit meets: ``inside``, ``outside`` or ``asked``, each with a tag or a question."""
+    if not circuit.runs:
+        yield "asked", f"runs of {circuit.tag}, to show whether it enters a building"
+    for tag in circuit.runs:
+        run = given.system.raceways[tag]
+        is_on_those = bool(run.on_building) and run.on_building in apart_from and run.inside is False
+        if not is_on_those:
+            yield from _of_run(run, may_be_on_own_roof=bool(apart_from))
+    for end in circuit.ends:
+        item = given.system.equipment[end.tag]
+        if not isinstance(item, PVArray):
+            yield from _of_end(given, item, apart_from)
+
+
+def _of_run(run: Raceway, *, may_be_on_own_roof: bool) -> Iterator[tuple[str, str]]:
+    if run.inside is None:
+        yield "asked", f"whether {run.tag} is inside a building"
+    elif run.on_roof and not run.on_building and may_be_on_own_roof:
+        yield "asked", f"building of {run.tag}, on the roof of which it runs"
+    elif run.inside or run.on_roof:
+        yield "inside", run.tag
+    elif run.on_building:
+        yield "outside", run.tag
+
+
+def _of_end(given: Given, item: Equipment, apart_from: AbstractSet[str]) -> Iterator[tuple[str, str]]:
+    place = item.place
+    if place is None:
+        yield "asked", f"place of {item.tag}"
+    elif place.outdoors is None:
+        yield "asked", f"whether {item.tag} is outdoors"
+    elif not place.outdoors:
+        yield "inside", item.tag
+    elif place.space != "ground":
+        name = _standing(given, item.tag)
+        if name == "":
+            yield "asked", f"building of {item.tag}"
+        elif name is not None and name not in apart_from and given.system.site.stated_building(name).use not in STRUCTURE_USES:
+            yield "outside", item.tag

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 GENERAL = "continuous_load_125_percent"
+VEHICLE = "ev_continuous_load"
 # Loads that the code calls continuous on their branch circuit whatever their habits.
 _ALWAYS_CONTINUOUS = {"water heater": "storage_water_heater_continuous", "space heating": "space_heating_continuous"}
 # Loads that cycle: nobody cooks or dries at full power for three hours (common practice, no published source).
@@ -97,7 +98,7 @@ def _continuous(given: Given, item: Equipment, current: Value, names: str) -> Br
 def _provision(given: Given, item: Equipment) -> str:
     special = _ALWAYS_CONTINUOUS.get(item.category, "") if isinstance(item, Appliance) else ""
     if isinstance(item, EVSupplyEquipment):
-        special = "ev_continuous_load"
+        special = VEHICLE
     return special if special and given.in_force(special) else GENERAL
 
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.quantities.dwelling_kind import ONE_AND_TWO_FAMILY, ONE_FAMILY
 from permitgen.rules.quantities.siting_buildings import are_told_apart, building_of, structure_of
 from permitgen.system.equipment.photovoltaic import PVArray
-from permitgen.system.site.building import DWELLING_USES, NONHABITABLE_USES
+from permitgen.system.site.building import ALONE, DWELLING_USES, NONHABITABLE_USES
 from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
@@ -174,6 +174,15 @@ def _is_elsewhere(given: Given, tag: str) -> bool:
     house = house_of(given)
     building = _told_building(given, tag)
     return bool(building and house) and building not in house and any(are_told_apart(given, building, name) for name in house)
+
+
+def is_apart_from_house(given: Given, building: str) -> bool | None:
+    """Whether a building is a structure of its own beside the house; None where the project does not tell."""
+    house = house_of(given)
+    if building in house or len(structure_of(given, building)) > 1:
+        return False
+    alone = given.system.site.stated_building(building).attached_to == ALONE
+    return True if alone or (house and all(are_told_apart(given, building, name) for name in house)) else None
 
 
 def is_detached_nonhabitable(given: Given, building: str) -> bool:

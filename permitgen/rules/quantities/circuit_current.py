@@ -16,7 +16,7 @@ from permitgen.code.equations.currents import (
 )
 from permitgen.rules.given import Given, MissingFactError
 from permitgen.rules.quantities.branch_load import branch_load
-from permitgen.rules.quantities.feeding import feeds_at
+from permitgen.rules.quantities.feeding import feeds_at, output_of
 from permitgen.rules.quantities.pv_current import pv_dc_current
 from permitgen.rules.quantities.source_output import controls_at, held_together, own_output
 from permitgen.rules.quantities.storage_current import battery_circuit_current, storage_current
@@ -109,6 +109,18 @@ def output_of_sources(given: Given, side: Side, tag: str) -> Value:
     return sum_of(
         named, symbol="I", title=f"sum of the source output currents on {tag}", provision=given.provision("source_circuit_current")
     )
+
+
+def current_of_sources_behind(given: Given, circuit: Circuit, provision_id: str) -> CircuitCurrent | None:
+    """Return what the ac sources behind a feeder or service send toward the utility for hours; None where there are none.
+
+    Generators count on their own circuits. Conductors and devices carry it, whatever else hangs there.
+    """
+    sources = tuple(s for s in source_side(given, circuit).sources if s.kind not in ("utility", "generator") and s.is_ac)
+    if not sources:
+        return None
+    output = output_of(given, sources, circuit.tag)
+    return _continuous(given, role(given, circuit), output, "output of the sources behind it", provision_id)
 
 
 def _source_output(given: Given, circuit: Circuit) -> CircuitCurrent:

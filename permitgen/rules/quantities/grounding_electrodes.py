@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_service_area import electrode_conductor_for
+from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.equation import selected
 
@@ -101,6 +102,15 @@ def cap_of(given: Given, kind: str, material: str) -> ConductorSize | None:
         ("ring", "copper"): "ring_copper_size",
     }.get((kind, material))
     return ConductorSize(provision.text(field)) if field is not None else None
+
+
+def is_untouched(given: Given, item: GroundingElectrodeSystem) -> bool:
+    """Whether electrodes, with what is bonded to them, are existing and their conductor stays in existing equipment.
+
+    Where the service moves into new equipment the conductors to electrodes and piping move with it, and are judged as new.
+    """
+    landings = [given.system.equipment[tag] for tag in item.lands_at or service_side(given).enclosures if tag in given.system.equipment]
+    return item.status == "existing" and all(each.status == "existing" for each in landings)
 
 
 def conductor_stated(items: Sequence[Equipment]) -> bool | None:

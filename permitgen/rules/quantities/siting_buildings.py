@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.system.equipment.disconnect import Disconnect
-from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.site.building import ALONE, STRUCTURE_USES, StatedBuilding
 from permitgen.system.site.geometry import AT_WALL_FT, Point, distance_between, distance_to_outline
@@ -151,6 +150,8 @@ def _find(given: Given) -> list[OutsideSupply]:
         near, far = sorted(("start", "finish"), key=lambda end: order.get(f"{circuit.tag}.{end}", len(order)))
         tags = {"start": circuit.start.tag, "finish": circuit.finish.tag}
         here, there = given.system.equipment[tags[near]], given.system.equipment[tags[far]]
+        if _is_on_open_ground(there):
+            continue
         buildings = [_building(given, item) for item in (here, there)]
         if buildings[1] == "":
             continue
@@ -163,6 +164,12 @@ def _find(given: Given) -> list[OutsideSupply]:
         elif second and not first and _stands_in_the_open(here) and _is_first_from(given, circuit, f"{circuit.tag}.{near}", second):
             found.append(OutsideSupply(second, circuit, there, drawn=True))
     return found
+
+
+def _is_on_open_ground(item: Equipment) -> bool:
+    """Whether equipment is said to be on the ground outdoors, with neither a building nor a position on the plan."""
+    place = item.place
+    return place is not None and bool(place.outdoors) and place.space == "ground" and not place.is_building_told and place.x_ft is None
 
 
 def _stands_in_the_open(item: Equipment) -> bool:
@@ -197,9 +204,12 @@ def keeps_three_wires(given: Given, circuit: Circuit) -> bool:
 
 
 def disconnect_rating_of(item: Equipment) -> Value | None:
-    """Return the rating of the disconnect in which the supply of a building ends, A; None where it ends in none."""
-    if isinstance(item, Panelboard) and item.main is not None:
-        return item.main.rating_a
+    """Return the rating of the disconnect in which the supply of a building ends, A; None where it ends in none.
+
+    The main of a panel, of a transfer switch or of an interconnect device disconnects what is behind it, and so does a switch.
+    """
+    if item.supply_main is not None:
+        return item.supply_main.rating_a
     if isinstance(item, Disconnect):
         return item.rating_a or (item.device.rating_a if item.device is not None else None)
     return None

@@ -8,14 +8,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, either_way, require, require_at_least, require_at_most
+from permitgen.rules.judgement import (
+    Judgement,
+    all_of,
+    does_not_apply,
+    either_way,
+    not_judged,
+    require,
+    require_at_least,
+    require_at_most,
+)
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.building_use import is_one_family_at, question
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.siting_buildings import disconnect_rating_of, supply_of_second_building
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.panelboard import Panelboard
-from permitgen.system.panel_rows import loads_without_device, panel_rows
+from permitgen.system.panel_rows import panel_rows, shows_all_breakers
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
@@ -47,6 +56,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         return does_not_apply(f"{circuit.tag}: supplies no second building")
     item = supply.equipment
     rating = disconnect_rating_of(item)
+    if rating is None and item.supply_main is not None:
+        return not_judged(f"rating of the main of {item.tag}")
     if rating is None and not isinstance(item, Panelboard):
         return require(fact=False, message=f"{circuit.tag}: ends at {item.tag} in {supply.building}, which has no main disconnect")
     place = item.place
@@ -64,9 +75,11 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
 
 def _by_breakers(given: Given, circuit: Circuit, item: Equipment, building: str) -> list[Judgement]:
+    few = _few_enough(given, item, len(panel_rows(given.system, item.tag)))
+    if not few.holds:
+        return [few]
     devices = _breakers(given, item)
     rating = sum_of(devices, symbol="ΣOCPD", title=f"breakers of {item.tag} together", unit="a")
-    few = _few_enough(given, item, len(devices))
     return [few, *parts_of(lambda: _large_enough(given, circuit, item, building, rating))]
 
 
@@ -76,15 +89,13 @@ def _breakers(given: Given, item: Equipment) -> list[Value]:
     Raises:
         MissingFactError: the project does not show all of them, or a rating is not stated.
     """
-    given.need(_shows_all(given, item) or None, f"all breakers of {item.tag}, which has no main and is switched off by them")
+    given.need(
+        shows_all_breakers(given.system, item.tag) or None, f"all breakers of {item.tag}, which has no main and is switched off by them"
+    )
     return [
         given.need(row.device.rating_a if row.device is not None else None, f"rating of the breaker of {row.tag} in {item.tag}")
         for row in panel_rows(given.system, item.tag)
     ]
-
-
-def _shows_all(given: Given, item: Equipment) -> bool:
-    return item.answer("all_breakers_in_file") is True and not loads_without_device(given.system, item.tag)
 
 
 def _few_enough(given: Given, item: Equipment, number: int) -> Judgement:
@@ -118,7 +129,7 @@ def _fields(given: Given, circuit: Circuit, item: Equipment, building: str) -> t
 def _two_wire_branches(given: Given, item: Equipment) -> int | None:
     """How many branch circuits a building's panel has, where the file shows all of them and each has two wires; else None."""
     rows = panel_rows(given.system, item.tag)
-    if not isinstance(item, Panelboard) or not _shows_all(given, item) or any(row.circuit is None for row in rows):
+    if not isinstance(item, Panelboard) or not shows_all_breakers(given.system, item.tag) or any(row.circuit is None for row in rows):
         return None
     leaving = [row.circuit for row in rows if row.circuit is not None]
     wires = [c.conductors.ungrounded_count + int(c.conductors.has_neutral) for c in leaving]

@@ -32,7 +32,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     Requires: at a one- or two-family dwelling a disconnect outdoors and readily accessible, that of the building or one ahead of it in
         sight; a surge-protective device of 10 kA at the building.
     Why: firefighters need the same at a dwelling behind a feeder as at one with a service.
-    Applies to: feeders to another building that is a dwelling, also to the house behind a service on a pole.
+    Applies to: new or replaced feeders and equipment of another building that is a dwelling, also of the house behind a service on a pole.
     Example that fails: guest house whose only disconnect is the panel in its hall.
     Example that passes: disconnect on its outside wall, surge protection of 10 kA in it.
     """
@@ -40,6 +40,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if supply is None or not given.need(is_dwelling_at(given, supply.building), question(supply.building)):
         return does_not_apply(f"{circuit.tag}: supplies no second dwelling")
     item = supply.equipment
+    if circuit.existing and item.status == "existing":
+        return does_not_apply(f"{circuit.tag}: the feeder and {item.tag} are existing and stay")
     parts = parts_of(
         lambda: _emergency_disconnect(given, supply) if is_small_dwelling_at(given, supply.building) else None,
         lambda: judge_device(item, given, given.provision("outside_surge_protection")),
@@ -74,7 +76,7 @@ def _ahead_in_sight(given: Given, supply: OutsideSupply) -> list[Equipment]:
     passed = circuits_toward_utility(given.system, f"{supply.circuit.tag}.{end}")
     tags = dict.fromkeys(end.tag for circuit in passed for end in circuit.ends if end.tag != supply.equipment.tag)
     items = [given.system.equipment[tag] for tag in tags]
-    switches = [item for item in items if item.can_disconnect_building]
+    switches = [item for item in items if item.can_disconnect_building or item.supply_main is not None]
     seen = {supply.equipment.tag, supply.building}
     return [item for item in switches if item.place is not None and seen & set(item.place.in_sight_of)]
 

@@ -67,7 +67,7 @@ def _grounding_conductor(circuit: Circuit) -> Judgement:
     message = (
         f"{circuit.tag}: {'equipment grounding conductor with the supply' if there else 'no equipment grounding conductor with the supply'}"
     )
-    return require(there, message, missing=f"equipment grounding conductor of {circuit.tag}")
+    return require(there, message, missing=f"equipment grounding conductor size of {circuit.tag}")
 
 
 def _three_wire(given: Given, circuit: Circuit, item: Equipment) -> list[Judgement]:
@@ -97,7 +97,8 @@ def _bond(circuit: Circuit, item: Equipment) -> list[Judgement]:
         return []
     bonded = item.neutral_bond.state.is_bonded if item.neutral_bond is not None else None
     message = f"{item.tag}: neutral {'bonded' if bonded else 'isolated'}"
-    return [require(None if bonded is None else not bonded, message, missing=f"neutral bond of {item.tag}")]
+    at = (item.neutral_bond.at,) if bonded and item.neutral_bond is not None and item.neutral_bond.at is not None else ()
+    return [require(None if bonded is None else not bonded, message, missing=f"neutral bond of {item.tag}", places=at)]
 
 
 def _electrode_conductors(given: Given, circuit: Circuit, item: Equipment, building: str) -> list[Judgement]:

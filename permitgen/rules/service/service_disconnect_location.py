@@ -50,7 +50,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     parts = [
         require(place.readily_accessible, f"{item.tag}: {accessible}", missing=f"whether {item.tag} is readily accessible"),
         require("bath" not in place.space.casefold(), f"{item.tag}: service disconnect in a {place.space or 'place not named'}"),
-        *parts_of(lambda: _at_small_dwelling(item, place, given), lambda: _entrance(item, place, given)),
+        *parts_of(lambda: _at_small_dwelling(item, place, given), lambda: nearest_entrance(item, given)),
     ]
     return all_of(f"{item.tag}: service disconnect readily accessible {'outside' if place.outdoors else 'inside'}", parts)
 
@@ -73,7 +73,9 @@ def _is_behind(given: Given, item: Equipment, service: str) -> bool:
     return any(node.split(".", maxsplit=1)[0] == item.tag for node in reached_from(given, service))
 
 
-def _entrance(item: Equipment, place: Place, given: Given) -> Judgement:
+def nearest_entrance(item: Equipment, given: Given) -> Judgement:
+    """Judge whether the service conductors that end at ``item`` run inside before it; equipment outdoors has none inside."""
+    place = given.need(item.place, f"place of {item.tag}")
     outdoors = given.need(place.outdoors, f"whether {item.tag} is outdoors")
     if outdoors:
         return require(fact=True, message=f"{item.tag}: outdoors")

@@ -115,6 +115,11 @@ class TransferSwitch(Equipment):
         """Terminals ``normal``, ``alternate`` and ``load``."""
         return f"{self.tag}.{end.terminal or 'load'}"
 
+    @property
+    def supply_main(self) -> OvercurrentDevice | None:
+        """The breaker built into its normal side, where there is one."""
+        return self.device
+
     def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
         """One position at a time."""
         switched = bool(self.switches_neutral)

@@ -214,3 +214,8 @@ class Equipment:
     def is_utilization_equipment(self) -> bool:
         """Whether it uses energy rather than passing it on."""
         return False
+
+    @property
+    def supply_main(self) -> OvercurrentDevice | None:
+        """The main breaker or fuses through which it is supplied; None where it has none, or none of its own beside a switch."""
+        return None

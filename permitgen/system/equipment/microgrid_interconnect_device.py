@@ -96,6 +96,11 @@ class MicrogridInterconnectDevice(Equipment):
         """Return the names of the terminals made for a source, in catalog order."""
         return tuple(name for name, terminal in self.terminals.items() if terminal.accepts)
 
+    @property
+    def supply_main(self) -> OvercurrentDevice | None:
+        """The main of its supply; None behind lugs."""
+        return self.main
+
     def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
         """Return the inner connections: main, contactor, relays, load terminals, autotransformer."""
         tag = self.tag

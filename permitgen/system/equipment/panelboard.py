@@ -65,6 +65,11 @@ class Panelboard(Equipment):
         """The supply terminal and ``feed_through`` are terminals; everything else is a breaker on the bus."""
         return f"{self.tag}.{end.terminal}" if end.terminal in (self.supply_terminal, "feed_through") else f"{self.tag}.bus"
 
+    @property
+    def supply_main(self) -> OvercurrentDevice | None:
+        """The main; None behind main lugs."""
+        return self.main
+
     def links(self, landed: Mapping[str, OvercurrentDevice | None]) -> tuple[Link, ...]:
         """Main breaker or lugs to the bus, and feed-through lugs where there are any."""
         main = Link(

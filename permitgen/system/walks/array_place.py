@@ -1,4 +1,4 @@
-"""Whether an array, or the circuits it feeds, are on or in a building."""
+"""Whether an array stands on a building, and the circuits that it feeds."""
 
 from __future__ import annotations
 
@@ -35,25 +35,11 @@ def is_array_on_building(array: PVArray) -> bool | None:
     if array.on_building or array.roof_planes:
         return True
     space = array.place.space if array.place is not None else ""
-    if space == "ground":
-        return False
-    return True if space == "roof" else None
+    if space == "roof":
+        return True
+    return False if space == "ground" or "on_building" in array.absent else None
 
 
 def is_array_on_roof(array: PVArray) -> bool:
     """Whether the modules are known to stand on the roof of a building; a carport or another structure without walls has none to climb."""
     return bool(is_array_on_building(array)) and array.answer("unenclosed_structure") is not True
-
-
-def is_on_or_in_building(system: System, array: PVArray) -> bool | None:
-    """Whether the array or one of its circuits is on or in a building; None where the project does not say.
-
-    A ground-mounted array counts as soon as one of its circuits enters a building or runs along one.
-    """
-    stands = is_array_on_building(array)
-    if stands is None or stands:
-        return stands
-    runs = [system.raceways[run] for circuit in array_circuits(system, array) for run in circuit.runs]
-    if any(run.inside or bool(run.on_building) for run in runs):
-        return True
-    return None if any(run.inside is None for run in runs) else False
