@@ -27,8 +27,8 @@ load_device: 2P 200 A | largest_load_device: 200 A | DisconnectModel.voltage: 24
 intersystem_terminals: 3 | conductor_above_earth: 18 in | water_connection: 3 ft | gas_circuit_device: 20 A
 modules: 20 | modules_per_shutdown_unit: 1 | shutdown_voltage: 1 V | attachments: 24 | attachment_spacing: 48 in | racking_weight: 180 lb
 fastener_embedment: 2-1/2 in | InverterModel.output: 32 A | output_power: 7600 W | power_control_limit: 32 A
-largest_dc_input: 600 V | ModuleInverterModel.largest_dc_input: 60 V | largest_input_current: 15 A | lowest_dc_input: 60 V
-efficiency: 97 % | largest_branch_device: 20 A | largest_units_per_branch: 10 | InverterModel.fault_current: 40 A
+largest_dc_input: 600 V | ModuleInverterModel.largest_dc_input: 60 V | largest_input_current: 15 A | largest_short_circuit_current: 25 A
+lowest_dc_input: 60 V | efficiency: 97 % | largest_branch_device: 20 A | largest_units_per_branch: 10 | InverterModel.fault_current: 40 A
 EnergyStorageSystemModel.fault_current: 40 A | ModuleInverterModel.fault_current: 3 A | frequency_trip: 61.2 Hz | frequency_droop: 5 %
 EnergyStorageSystemModel.output: 24 A | charge_current: 24 A | units: 2 | unit_energy: 5 kWh | listed_spacing: 6 in
 nominal_voltage: 400 V | maximum_voltage: 460 V | GeneratorModel.output: 75 A | subtransient_reactance: 15 %

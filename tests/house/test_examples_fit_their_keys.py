@@ -20,7 +20,7 @@ _FITS = """
     floor_area from_end front front_faces island_frequency_high interrupting_rating largest left length load_management_setting
     over peak_time pitch power power_factor pv_per_storage record_low right series_rating short_circuit_rating size splices_area
     surge_discharge surge_short_circuit_rating to_end torque trade_size transformer voc_coefficient volume voltage when wire withstand
-    EVSupplyEquipmentModel.current EVSupplyEquipmentModel.output
+    average EVSupplyEquipmentModel.current EVSupplyEquipmentModel.output
 """
 FITS = frozenset(_FITS.split())
 
