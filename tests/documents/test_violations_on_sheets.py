@@ -136,12 +136,12 @@ def test_when_the_gate_opens_nothing_is_red(projects):
 
 
 def test_a_cloud_around_a_circuit_tag_ends_short_of_the_sizes(plans, drawn):
-    """What stands below a hexagon is read with it: 0.2 mm of paper lie between them and the red pen."""
+    """In the grounding diagram the size below a hexagon is read with it: 0.2 mm of paper lie between them and the red pen."""
     found = 0
     for sheet in plan_set_pages(plans["mistakes"], drawn["mistakes"]):
         texts = [(shape.text, box) for shape, box in placed_boxes(sheet.shapes) if isinstance(shape, Text)]
         red = [box for shape, box in placed_boxes(sheet.shapes) if _is_cloud(shape)]
-        sizes = [(text, box) for text, box in texts if re.search(r"AWG|size open", text)]
+        sizes = [(text, box) for text, box in texts if re.fullmatch(r"\d+ AWG (Cu|Al)|size open", text)]
         found += len(sizes)
         touched = [(text, box) for text, box in sizes for other in red if _is_below(box, other) and box.top - other.bottom < 0.2]
         assert touched == []
