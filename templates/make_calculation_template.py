@@ -99,7 +99,7 @@ def _circuits(document: Any) -> None:
         "Drop or rise",
         "Raceway, fill of permitted",
     )
-    rows = table(document, (46, 22, 23, 26, 15, 20, 14.5, 16, 29, 17, 28.9), "Dense Table", heads)
+    rows = table(document, (38, 20, 21.5, 24, 15, 20, 14.5, 16, 42, 15, 31.4), "Dense Table", heads)
     result = verdict("circuit").words[:-1]
     named = (line(*result, ("{{ circuit.tag }}", "Strong"), " {{ circuit.name }}{{ circuit.star }}"), muted("{{ circuit.path }}"))
     current = (

@@ -169,12 +169,14 @@ def _picked(folder: Path, files: tuple[str, ...], uses: tuple[str, ...]) -> Pick
 
 def _made_of_answers(given: Mapping[str, Given], folder: Path, picked: Picked, *, everything: bool) -> NewProject:
     from permitgen.cli.asking import ask_on_terminal
-    from permitgen.project.starting.new_project import Given, new_project, read_answers
+    from permitgen.project.starting.new_project import AnswersError, Given, project_of, unreadable
 
     offered = {key: Given(value, where) for key, value, where in picked.offers()}
     if _is_on_terminal():
+        if wrong := unreadable(given):
+            raise AnswersError(wrong)
         given = ask_on_terminal(given, offered, everything=everything)
-    return new_project(read_answers(given, offered), given, folder, picked)
+    return project_of(given, offered, folder, picked)
 
 
 def _write(folder: Path, made: NewProject) -> None:
@@ -201,11 +203,20 @@ def _summary(folder: Path, made: NewProject) -> str:
         f"{path}: {counts[Mark.STATED]} values stated, {counts[Mark.OPEN]} open, {counts[Mark.TYPICAL]} names typical",
         f"{folder / SCHEMA_FILE}: for editors, which complete and explain the keys with it",
     ]
+    if made.not_asked:
+        lines.append(click.wrap_text(f"not asked of this house: {_not_asked(made)}", 120, "", "    "))
     for knows, things in made.open_by_who_knows.items():
         told = "; ".join(f"{thing}: {', '.join(keys)}" for thing, keys in things.items())
         lines.append(click.wrap_text(f"open, {knows}: {told}", 120, "", "    "))
     lines += ["next:", f"  permitgen check {folder}", f"  permitgen build {folder}"]
     return "\n".join(lines)
+
+
+def _not_asked(made: NewProject) -> str:
+    kept = [each.key for each in made.not_asked if each.is_in_the_file]
+    unused = [f"{each.key} ({each.why})" for each in made.not_asked if not each.is_in_the_file]
+    told = [f"kept in the file: {', '.join(kept)}"] if kept else []
+    return "; ".join([*told, *([f"not used, and only a remark at the end of the file: {', '.join(unused)}"] if unused else [])])
 
 
 def _close(folder: Path) -> list[str]:

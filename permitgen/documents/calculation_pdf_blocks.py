@@ -54,17 +54,17 @@ _CHECK_COLUMNS = (
     Column("Section", width_mm=32.0),
     Column("Result", width_mm=24.0),
 )
-_CIRCUIT_COLUMNS = (
-    Column("Circuit, from → to", width_mm=46.0),
-    Column("Current, required", width_mm=22.0),
-    Column("Device", width_mm=23.0),
-    Column("Conductors", width_mm=26.0),
+CIRCUIT_COLUMNS = (
+    Column("Circuit, from → to", width_mm=38.0),
+    Column("Current, required", width_mm=20.0),
+    Column("Device", width_mm=21.5),
+    Column("Conductors", width_mm=24.0),
     Column("Table ampacity", width_mm=15.0),
     Column("Ambient and count factors", width_mm=20.0),
     Column("After factors", width_mm=14.5),
     Column("Terminals carry", width_mm=16.0),
-    Column("Equipment ground, and why"),
-    Column("Drop or rise", width_mm=18.0),
+    Column("Equipment ground, and why", width_mm=42.0),
+    Column("Drop or rise", width_mm=15.0),
     Column("Raceway, fill of permitted"),
 )
 _LOAD_COLUMNS = (
@@ -117,7 +117,7 @@ def _section(section: ReviewSection) -> Iterator[Block]:
     if section.note and not section.assumptions:
         yield Paragraph(section.note, "small", measure_mm=0.0, leads_in=True)
     if section.circuits:
-        yield Table(_CIRCUIT_COLUMNS, tuple(_circuit(line) for line in section.circuits), _STYLE)
+        yield Table(CIRCUIT_COLUMNS, tuple(_circuit(line) for line in section.circuits), _STYLE)
     for table in section.loads:
         yield _load(table)
     if section.lines:

@@ -56,7 +56,7 @@ def _keys(model: type[BaseModel], before: str) -> Iterator[HardwareKey]:
 
 
 def _key(key: str, field: FieldInfo) -> HardwareKey:
-    asked = next((row for row in rows() if row.key == key and row.knows in _ON_PAPER), None)
+    asked = next((row for row in rows() if row.is_answered_by(key) and row.knows in _ON_PAPER), None)
     schemas: list[Mapping[str, Any]] = [part.json_schema or {} for part in field.metadata if isinstance(part, WithJsonSchema)]
     examples = [str(each) for schema in schemas for each in schema.get("examples", ())]
     choices = [str(each) for schema in schemas for each in schema.get("enum", ())]

@@ -41,7 +41,7 @@ def sizes_of(system: System) -> dict[Key, str]:
     found: dict[tuple[SizedThing, str], object] = {}
     for tag, installed in system.devices.items():
         rating = installed.device.rating_a
-        found["overcurrent device", tag] = f"{rating.number:g} {printed_unit(rating.unit)}" if rating is not None else ""
+        found["overcurrent device", tag] = f"{rating.figure} {printed_unit(rating.unit)}" if rating is not None else ""
     for tag, circuit in system.circuits.items():
         found["conductor", tag] = circuit.conductors.size
         found["equipment grounding conductor", tag] = circuit.conductors.egc_size

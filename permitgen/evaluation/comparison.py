@@ -194,7 +194,7 @@ def sized_text(system: System, path: str) -> str:
 
 
 def _value_text(value: Value) -> str:
-    return f"{value.number:g} {printed_unit(value.unit)}"
+    return f"{value.figure} {printed_unit(value.unit)}"
 
 
 # What may differ without changing what was approved: lengths and wording. More copper or a larger raceway than asked for neither.

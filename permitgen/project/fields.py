@@ -7,10 +7,23 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Annotated, Any, ClassVar, Self, get_args
 
-from pydantic import BaseModel, ConfigDict, Field, ModelWrapValidatorHandler, PlainValidator, PrivateAttr, WithJsonSchema, model_validator
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    GetJsonSchemaHandler,
+    ModelWrapValidatorHandler,
+    PlainValidator,
+    PrivateAttr,
+    WithJsonSchema,
+    model_validator,
+)
 from pydantic.fields import FieldInfo
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema
 
 from permitgen.project import quantities
+from permitgen.project.examples import example_of
 from permitgen.project.measured import Measured, read_figure, text_of
 from permitgen.project.value_schemas import (
     ANSWER,
@@ -90,6 +103,15 @@ class Section(BaseModel):
         if said:
             found._absent = frozenset(key for key, word in said.items() if word == NONE)  # noqa: SLF001
             found._unknown = frozenset(said) - found._absent  # noqa: SLF001
+        return found
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, core_schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """Return the schema of the section, each key with an example of its own where that of its unit would be absurd."""
+        found = handler(core_schema)
+        for key, form in handler.resolve_ref_schema(found).get("properties", {}).items():
+            if example := example_of((section.__name__ for section in cls.__mro__), key):
+                form["examples"] = [example]
         return found
 
     def __init_subclass__(cls, *, says: str, **more: Any) -> None:

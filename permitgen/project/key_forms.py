@@ -16,7 +16,7 @@ from permitgen.reading.yaml_tree import Tree, tree_at
 from permitgen.system.key_form import TOLD, KeyForm
 
 _NO_CHOICES = frozenset({UNKNOWN, NONE, "true", "false"})
-_EQUIPMENT = "equipment"
+_EQUIPMENT, _CATALOG = "equipment", "catalog"
 _OF_NAMES = ("Tag", "Tags", "Names")
 """With what the meaning of a key begins that takes names of other things of the file."""
 _DEVICE = KeyForm("text", example="2P 60 A", pattern="[0-9]")
@@ -70,7 +70,7 @@ def _catalog_entry(loaded: LoadedProject, path: Sequence[str]) -> Tree:
     own = mapping(tree_at(loaded.written.data, path[:2]))
     if path[0] != _EQUIPMENT or len(path) < 3 or path[2] in own:
         return None
-    return tree_at(loaded.written.data, ("catalog", str(own.get("catalog", ""))))
+    return tree_at(loaded.written.data, (_CATALOG, str(own.get("catalog", ""))))
 
 
 def is_unknown(value: Tree) -> bool:
@@ -78,26 +78,40 @@ def is_unknown(value: Tree) -> bool:
     return value is None or (isinstance(value, str) and value.strip().casefold() == UNKNOWN)
 
 
+def is_declared(loaded: LoadedProject, path: Sequence[str]) -> bool:
+    """Return whether a project file may hold the key at a path: a section declares it, or it is a thing that has a name of its own."""
+    found = _section_of(loaded, path)
+    return found is not None
+
+
 def _declared(loaded: LoadedProject, path: Sequence[str]) -> KeyForm:
+    found = _section_of(loaded, path)
+    return form_of(*found) if found is not None and found[1] else TOLD
+
+
+def _section_of(loaded: LoadedProject, path: Sequence[str]) -> tuple[type[Section], str] | None:
+    """Return the section that declares a key, and the key; empty where the path ends at the name of a thing; None where none does."""
     model, steps = _start(loaded, path)
     while model is not None and steps:
         key, *steps = steps
         field = next((field for name, field in model.model_fields.items() if (field.alias or name) == key), None)
         if field is None:
-            return TOLD
+            return None
         if not steps:
-            return _form(model, key)
+            return model, key
         below = next(_sections_in(field.annotation), None)
         if below is not None and _is_by_name(field.annotation):
             steps = steps[1:]
+            if not steps:
+                return below, ""
         model = below
-    return TOLD
+    return None
 
 
 def _start(loaded: LoadedProject, path: Sequence[str]) -> tuple[type[Section] | None, list[str]]:
-    """Return the section in which the path begins, an entry of equipment by its kind, and the steps below it."""
-    if path and path[0] == _EQUIPMENT and len(path) > 1:
-        entry = loaded.models.equipment.get(path[1])
+    """Return the section in which the path begins, an entry of equipment or catalog by its kind, and the steps below it."""
+    if len(path) > 1 and path[0] in (_EQUIPMENT, _CATALOG):
+        entry = (loaded.models.equipment if path[0] == _EQUIPMENT else loaded.models.catalog).get(path[1])
         return (type(entry) if entry is not None else None), list(path[2:])
     return ProjectFile, list(path)
 
@@ -114,7 +128,8 @@ def _is_by_name(annotation: Any) -> bool:
 
 
 @cache
-def _form(model: type[Section], key: str) -> KeyForm:
+def form_of(model: type[Section], key: str) -> KeyForm:
+    """Return the form of a key of a section, whatever the file says."""
     described = _schema_of(model)[key]
     forms = list(_flat(described))
     meaning = str(described.get("description", ""))

@@ -42,6 +42,7 @@ def _module(at: Cursor) -> Module:
         length_in=at.value("length"),
         width_in=at.value("width"),
         weight_lb=at.value("weight"),
+        at=at.line(),
     )
 
 
@@ -62,6 +63,7 @@ def _module_inverter(at: Cursor) -> ModuleInverter:
         has_ground_fault_protection=given.ground_fault_protection,
         trip_hz=at.value("frequency_trip", f"frequency at which {at.owner} trips"),
         droop_percent=at.value("frequency_droop"),
+        at=at.line(),
     )
 
 
@@ -75,6 +77,7 @@ def _converter(at: Cursor) -> Converter:
         shutdown_v=at.value("shutdown_voltage"),
         string_voltage_v=at.value("string_voltage"),
         has_arc_fault_protection=given.arc_fault_protection,
+        at=at.line(),
     )
 
 

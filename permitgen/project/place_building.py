@@ -45,7 +45,7 @@ def building_of_place(place: PlaceModel, models: ProjectFile) -> str:
     Empty outdoors away from the one building that the plan draws, and on the ground where the file names several buildings and no plan
     shows which is near; else the usual building.
     """
-    if place.building:
+    if place.building or "building" in place.absent:
         return place.building
     if structure_named(place):
         return place.space.casefold()

@@ -84,10 +84,10 @@ def layouts(check: Check) -> Iterator[Problem]:
         told = {name: [each for each in plane.layout if each.of in ("", tag)] for name, plane in planes.items()}
         all_told = bool(planes) and all(told[name] and len(plane.layout) == len(plane.arrays) for name, plane in planes.items())
         count = _modules_of(array)
-        if not all_told or count is None:
+        if count is None:
             continue
         found = sum(each.rows.number * each.columns.number for blocks in told.values() for each in blocks if each.rows and each.columns)
-        if found != count:
+        if found > count or (all_told and found != count):
             where: Location = ("site", "plan", "roof_planes", next(iter(planes)), "layout")
             message = (
                 f"rows and columns hold {found:g} modules, and {tag} has {count:g}; expected both alike, a block of its own for a short row"

@@ -151,8 +151,17 @@ def _roof_plane(at: Cursor, name: str, entry: RoofPlaneModel, north_deg: float, 
         arrays=tuple(_outline(shape) for shape in entry.arrays),
         faces=entry.faces if isinstance(entry.faces, Direction) else None,
         unknown_fall=unknown if fall is None else "",
+        told_modules=_told_modules(entry),
         at=at.line(*_written(name, entry, models)),
     )
+
+
+def _told_modules(entry: RoofPlaneModel) -> int | None:
+    """Return how many modules the rows and columns of a plane hold; None where they do not tell all of its outlines."""
+    counts = [(each.rows, each.columns) for each in entry.layout]
+    if not counts or len(counts) != len(entry.arrays):
+        return None
+    return sum(int(rows.number * columns.number) for rows, columns in counts if rows is not None and columns is not None)
 
 
 def _written(name: str, entry: RoofPlaneModel, models: ProjectFile) -> tuple[str, ...]:

@@ -177,8 +177,7 @@ def _room_of(spot: Spot, walls: Walls) -> Room | None:
 
 def _refuse_contradictions(place: PlaceModel, faces: Any, told: dict[str, Any], spot: Spot, walls: Walls) -> None:
     where = f"wall: {spot.wall.name}" if spot.is_on_wall else f"away_from: {spot.wall.name}"
-    if place.building and told.get("building", place.building) != place.building:
-        raise _contradiction(where, f"building: {place.building}", "building")
+    _refuse_another_building(place, told, where)
     if place.outdoors is not None and place.outdoors != told["outdoors"]:
         raise _contradiction(where, f"outdoors: {'yes' if place.outdoors else 'no'}", "outdoors")
     if spot.wall.is_inside and "outside" in place.space.casefold():
@@ -193,6 +192,13 @@ def _refuse_contradictions(place: PlaceModel, faces: Any, told: dict[str, Any], 
         if apart > AGREES_FT:
             drawn = f"map: [{place.map[0]:g}, {place.map[1]:g}], which lies {apart:.1f} ft from [{spot.point[0]:g}, {spot.point[1]:g}],"
             raise _contradiction(where, drawn, "map")
+
+
+def _refuse_another_building(place: PlaceModel, told: dict[str, Any], where: str) -> None:
+    if place.building and told.get("building", place.building) != place.building:
+        raise _contradiction(where, f"building: {place.building}", "building")
+    if "building" in place.absent and "building" in told:
+        raise _contradiction(where, "building: none", "building")
 
 
 def _refuse_another_room(place: PlaceModel, spot: Spot, walls: Walls) -> None:

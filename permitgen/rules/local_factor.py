@@ -34,7 +34,7 @@ def with_factors(judgement: Judgement, on_computed: Value, on_limit: Value) -> J
         return replace(not_judged(f"how the factor of {on_limit.origin} counts here: {judgement.message}"), parts=(judgement,))
     computed, limit = _times(judgement.computed, on_computed), _times(judgement.limit, on_limit)
     verdict = Verdict.PASSES if holds(computed, limit) else _failed(judgement)
-    told = [f"{value.title or side} × {k.number:g}" for value, k, side in _changed(judgement, on_computed, on_limit)]
+    told = [f"{value.title or side} × {k.figure}" for value, k, side in _changed(judgement, on_computed, on_limit)]
     message = f"{judgement.message}; {' and '.join(told)} by {on_limit.origin}"
     return replace(judgement, verdict=verdict, message=message, computed=computed, limit=limit)
 

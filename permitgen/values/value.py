@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.values.figure import figure, length
 from permitgen.values.units import UNITS
 
 if TYPE_CHECKING:
@@ -48,6 +49,16 @@ class Value:
         if not self._identity:
             object.__setattr__(self, "_identity", _identity_of(self))
         return self._identity
+
+    @property
+    def figure(self) -> str:
+        """The number as a sentence tells it, without its unit."""
+        return figure(self.number)
+
+    @property
+    def length(self) -> str:
+        """A length as a sentence tells it, with its unit: 2 ft 4 in."""
+        return length(self.number, self.unit)
 
     def steps(self) -> Iterator[Value]:
         """Yield every derived value this one rests on, inputs before results, each identity once; itself last if derived."""

@@ -151,7 +151,7 @@ def _surge(item: Equipment) -> MaterialRow | None:
 def _parts_of(array: PVArray, circuits: Iterable[str]) -> Iterator[MaterialRow]:
     """Yield modules, inverters or converters at the modules, and attachments, as the file counts them."""
     leads_to = _where(array, circuits)
-    modules = int(array.module_count.number) if array.module_count is not None else None
+    modules = int(array.all_modules.number) if array.all_modules is not None else None
     if array.module is not None:
         power = value_text(array.module.power_w) if array.module.power_w is not None else _NOTHING
         yield counted(array.module.name, _module_size(array), power, modules, leads_to)
@@ -160,7 +160,7 @@ def _parts_of(array: PVArray, circuits: Iterable[str]) -> Iterator[MaterialRow]:
         units = sum(int(units.number) for units in array.branches.values())
         yield counted(array.module_inverter.name, _NOTHING, f"by branch {branches}", units, leads_to)
     if array.converter is not None:
-        yield counted(array.converter.name, _NOTHING, "number not stated", None, leads_to)
+        yield counted(array.converter.name, _NOTHING, "one at each module", modules, leads_to)
     attachments = array.fact("attachments")
     if attachments is not None:
         words = ", ".join(word for word in (array.word("flashing"), array.word("fastener")) if word)

@@ -126,7 +126,7 @@ def _interconnect(item: MicrogridInterconnectDevice) -> list[str]:
 
 @_ratings.register
 def _array(item: PVArray) -> list[str]:
-    count = number_text(item.module_count.number, "count") if item.module_count is not None else "?"
+    count = number_text(item.all_modules.number, "count") if item.all_modules is not None else "?"
     power = _value(item.module.power_w, "× ", " ") if item.module is not None else ""
     lines = [f"{count} {power}module{'' if count == '1' else 's'}"]
     if item.module_inverter is not None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -12,6 +13,7 @@ import yaml
 
 # In the order in which people are asked: what can be read off at the desk first, what needs another's decision last.
 WHO_KNOWS = ("nameplate", "data sheet", "utility letter", "site", "installer", "authority")
+OTHER = "other"
 _TAG, _WORDS = re.escape("{tag}"), re.escape("*")
 # A tag is whole: words behind it begin where no letter or figure of a tag stands.
 _WHOLE_TAG, _FURTHER = "(?P<tag>.+?)", r"(?![\w.-]).*"
@@ -19,16 +21,25 @@ _WHOLE_TAG, _FURTHER = "(?P<tag>.+?)", r"(?![\w.-]).*"
 
 @dataclass(frozen=True, slots=True)
 class AskedFor:
-    """One row: ``pattern`` fits what rules ask for, ``asked`` is the same as written, ``key`` answers it (empty where no single one does).
+    """One row: ``pattern`` fits what rules ask for, ``asked`` is the same as written, ``keys`` answer it by the kind of equipment.
 
+    ``other`` is the key of all kinds that are not named, empty where no single one answers.
     ``question`` is the one that several rows share, ``knows`` who can answer it.
     """
 
     asked: str
     pattern: re.Pattern[str]
-    key: str
+    keys: Mapping[str, str]
     question: str
     knows: str
+
+    def key(self, kind: str = OTHER) -> str:
+        """Return the key that answers it for a kind of equipment."""
+        return self.keys.get(kind, self.keys[OTHER])
+
+    def is_answered_by(self, key: str) -> bool:
+        """Return whether a key answers it for any kind of equipment."""
+        return key in {each.removeprefix("^") for each in self.keys.values()}
 
 
 @cache
@@ -36,7 +47,9 @@ def rows() -> tuple[AskedFor, ...]:
     """Return every row of the file, in its order."""
     read: list[dict[str, Any]] = yaml.safe_load(files("permitgen.views").joinpath("questions.yaml").read_text("utf-8"))
     return tuple(
-        AskedFor(asked, _pattern(asked), key, group["question"], group["knows"]) for group in read for asked, key in group["facts"].items()
+        AskedFor(asked, _pattern(asked), key if isinstance(key, dict) else {OTHER: key}, group["question"], group["knows"])
+        for group in read
+        for asked, key in group["facts"].items()
     )
 
 

@@ -7,15 +7,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.system.circuit import End
+from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.views.question_spec import WHO_KNOWS, row_of
 
 if TYPE_CHECKING:
+    from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.system import System
     from permitgen.values.origin import ProjectLine
     from permitgen.views.findings import FindingText
 
 _SECTIONS = {"equipment": "equipment", "raceways": "raceways", "circuits": "circuits", "controls": "control", "loads": "loads"}
-_TERMINALS = "terminals"
+_TERMINALS, _OF_THE_WHOLE, _FACES = "terminals", "^", "{faces}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,17 +99,42 @@ def _fact(fact: str, waiting: Sequence[FindingText], system: System) -> AskedFac
 def _answer_at(fact: str, system: System) -> tuple[str, str, ProjectLine | None]:
     """Return the thing and the key that answer a fact, and the line of the thing; empty where they cannot be told."""
     found = row_of(fact)
-    key, tag = (found[0].key, found[1]) if found is not None else ("", "")
+    if found is None:
+        return "", "", None
+    row, tag = found
+    whole = _whole(tag, system)
+    key = row.key(whole.kind) if whole is not None else row.key()
     kind, slash, rest = key.partition("/")
     if not key or (slash and not kind):
         return "", rest, None
     if slash:
         return _at_the_only(kind, rest, system)
-    head, _, terminal = tag.partition(".")
-    if key.startswith(_TERMINALS) and terminal and head in system.equipment:
-        return f"equipment.{head}", key.replace(_TERMINALS, f"{_TERMINALS}.{terminal}", 1), system.equipment[head].at
+    if key.startswith(_OF_THE_WHOLE):
+        return _at_the_whole(whole, key.removeprefix(_OF_THE_WHOLE), tag.partition(".")[2])
+    terminal = tag.partition(".")[2]
+    if key.startswith(_TERMINALS) and terminal and whole is not None:
+        return f"equipment.{whole.tag}", key.replace(_TERMINALS, f"{_TERMINALS}.{terminal}", 1), whole.at
     thing, at = _thing(tag, system)
     return thing, key, at
+
+
+def _whole(tag: str, system: System) -> Equipment | None:
+    """Return the equipment that a tag names, or whose terminal or device it is; None where it is neither."""
+    head = tag.partition(".")[0]
+    inside = system.devices[tag].enclosure if tag in system.devices else ""
+    return system.equipment.get(head) or system.equipment.get(inside)
+
+
+def _at_the_whole(whole: Equipment | None, key: str, terminal: str) -> tuple[str, str, ProjectLine | None]:
+    """Return the key at the whole equipment; no key where it hangs on the wall that a terminal faces, which nobody says."""
+    if whole is None:
+        return "", "", None
+    if _FACES in key:
+        end = whole.terminal_of(End(whole.tag, "", int(terminal)) if terminal.isdecimal() else End(whole.tag, terminal))
+        if end is None or not end.faces:
+            return f"equipment.{whole.tag}", "", whole.at
+        key = key.replace(_FACES, end.faces)
+    return f"equipment.{whole.tag}", key, whole.at
 
 
 def _at_the_only(kind: str, key: str, system: System) -> tuple[str, str, ProjectLine | None]:
@@ -115,7 +143,7 @@ def _at_the_only(kind: str, key: str, system: System) -> tuple[str, str, Project
 
 
 def _thing(tag: str, system: System) -> tuple[str, ProjectLine | None]:
-    """Return the path of the thing of a tag, and its line; a name that is no tag in brackets."""
+    """Return the path of the thing of a tag or of the hardware that it names, and its line; a name that is neither in brackets."""
     if tag in system.devices:
         at = system.devices[tag].at
         return (at.path if at is not None else tag), at
@@ -123,4 +151,9 @@ def _thing(tag: str, system: System) -> tuple[str, ProjectLine | None]:
         things: Mapping[str, object] = getattr(system, field)
         if tag in things:
             return f"{section}.{tag}", getattr(things[tag], "at", None)
+    arrays = (item for item in system.equipment.values() if isinstance(item, PVArray))
+    hardware = (each for array in arrays for each in (array.module, array.module_inverter, array.converter) if each is not None)
+    at = next((each.at for each in hardware if each.name == tag), None)
+    if at is not None:
+        return at.path, at
     return (f"({tag})" if tag else ""), None

@@ -17,8 +17,9 @@ from permitgen.project.directories import read_directories
 from permitgen.project.load import build_project
 from permitgen.project.schema import sections
 from permitgen.reading.reader import ReadFile, read_yaml_file
+from permitgen.system.equipment.kinds import KINDS
 from permitgen.views.findings import findings_of
-from permitgen.views.question_spec import WHO_KNOWS, row_of, rows
+from permitgen.views.question_spec import OTHER, WHO_KNOWS, row_of, rows
 from permitgen.views.questions import questions_of
 from tests.cli.in_process import run
 
@@ -189,7 +190,10 @@ def test_rows_are_sound():
     kinds = {"utility_service"}
     for row in rows():
         assert row.knows in WHO_KNOWS, row.asked
-        assert set(re.split(r"[./]", row.key)) - {"", "…"} <= keys | kinds, row.key
+        for kind, key in row.keys.items():
+            assert kind == OTHER or kind in KINDS
+            steps = {step for wall in ("top", "left") for step in re.split(r"[./]", key.removeprefix("^").replace("{faces}", wall))}
+            assert steps - {"", "…"} <= keys | kinds, key
     assert len({row.asked for row in rows()}) == len(rows())
 
 

@@ -136,7 +136,7 @@ def test_a_missing_answer_is_one_message_and_nothing_is_written(tmp_path: Path) 
         ("what=windmill", "is not one of"),
         ("what=string inverter, microinverters", "together are not laid out"),
         ("panel_busbr=200 A", 'did you mean "panel_busbar"'),
-        ("branches=10", "is not asked of this house"),
+        ("branches=ten", "branches"),
         ("panel_fed_at=-", "leaves open what is meant"),
         ("solar_joins=interconnect device", "there is no interconnect device without backup"),
         ("panel_breakers_sum=20 A", "panel_breakers_sum"),
@@ -204,6 +204,74 @@ def test_a_project_file_is_never_written_over(tmp_path: Path) -> None:
     assert again.exit_code == 2
     assert "is there already" in again.stderr
     assert (folder / "project.yaml").read_bytes() == before
+
+
+def test_what_a_house_is_not_asked_for_is_kept_and_told_once(tmp_path: Path) -> None:
+    """A technician has the floor area on the form before anybody asks for it; a fact is no mistake."""
+    more = {
+        "floor_area": "1480 ft²",
+        "branches": "10",
+        "mid_main": "2P 200 A",
+        "house_size": "48 ft x 30 ft",
+        "branch_run_length": "claim 20 ft by owner",
+    }
+    done = run(
+        str(tmp_path / "house"), "--answers", str(HOUSES["b24_ground_mount"]), *(f"--answer={key}={value}" for key, value in more.items())
+    )
+    assert done.exit_code == 0, done.stderr
+    told = [line for line in " ".join(done.output.split()).split("open, ") if "not asked of this house" in line]
+    assert len(told) == 1
+    assert "kept in the file: floor_area; not used" in told[0]
+    assert "branches (what is string inverter)" in told[0]
+    assert "house_size (lot_size is open)" in told[0]
+    text = (tmp_path / "house" / "project.yaml").read_text("utf-8")
+    read = yaml.load(text, Loader=yaml.CBaseLoader)
+    assert read["site"]["floor_area"] == "1480 ft²"
+    assert "MID" not in read["equipment"]
+    for key, value in more.items() - {("floor_area", "1480 ft²")}:
+        assert f"#   {key}: {value}" in text
+
+
+@pytest.mark.parametrize("name", HOUSES)
+def test_no_answer_of_a_house_is_lost(name: str) -> None:
+    """What was asked and answered stands in the file, unless the file has no place for it and says so."""
+    project = made(answers_of(name))
+    asked = {each.key for each in project.not_asked if not each.is_in_the_file}
+    assert asked <= {"panel_main_backfed"}, asked
+
+
+def test_all_wrong_answers_are_told_in_one_round(tmp_path: Path) -> None:
+    """One that nobody can read, one with a misspelled key, one that only the file as a whole refuses, one that this house is not asked."""
+    wrong = ("--answer=panel_busbar=200 V", "--answer=panel_bond_=removed", "--answer=panel_breakers_sum=20 A", "--answer=mid_busbar=wide")
+    done = run(str(tmp_path / "house"), "--answers", str(HOUSES[STRING_INVERTER]), *wrong)
+    assert done.exit_code == 2
+    assert {line.split(": ")[1] for line in done.stderr.splitlines()} == {"panel_busbar", "panel_bond_", "panel_breakers_sum", "mid_busbar"}
+    assert not (tmp_path / "house").exists()
+
+
+def test_a_structure_without_a_panel_carries_an_array_with_converters() -> None:
+    read = yaml.load(made(answers_of("carport_array")).text, Loader=yaml.CBaseLoader)
+    assert read["site"]["buildings"] == {"carport": {"use": "carport", "attached_to": "none"}}
+    array = read["equipment"]["PV1"]
+    assert (array["on_building"], array["unenclosed_structure"], array["converter"]) == ("carport", "yes", "converter")
+    assert read["catalog"]["converter"]["string_voltage"] == "480 V"
+    assert set(read["site"]["plan"]["buildings"]) == {"house", "carport"}
+
+
+def test_behind_a_meter_main_the_island_device_stands_ahead_of_the_house_panel() -> None:
+    read = yaml.load(made(answers_of("meter_main_backup")).text, Loader=yaml.CBaseLoader)
+    ends = [(each["from"], each["to"]) for each in read["circuits"].values()]
+    assert ends == [("UTIL", "MM.line"), ("MM.feed_through", "MID.supply"), ("MID.load", "HP.main"), ("ESS1", "MID.BAT1")]
+    assert read["equipment"]["MID"]["role"] == ["islanding"]
+    assert read["equipment"]["MM"]["role"] == ["service equipment"]
+
+
+def test_an_array_on_the_ground_may_be_shut_down_where_its_dc_circuits_reach_the_house() -> None:
+    """690.12 speaks of PV system circuits on or in buildings, wherever the modules lie."""
+    given = {**answers_of("b24_ground_mount"), "shutdown_by": "PV disconnect", "rapid_shutdown_listed": "yes", "shutdown_voltage": "1 V"}
+    read = yaml.load(made(given).text, Loader=yaml.CBaseLoader)
+    assert read["equipment"]["PVD"]["role"] == ["rapid shutdown initiator"]
+    assert read["equipment"]["PV1"]["shutdown_voltage"] == "1 V"
 
 
 def test_a_claim_is_kept_with_its_speaker_and_is_no_fact() -> None:

@@ -7,6 +7,7 @@ common practice of building departments); the number of pages is what a reviewer
 import io
 import re
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pypdfium2
@@ -17,10 +18,12 @@ from pypdf import PdfReader
 from permitgen.documents.calculation_docx import calculation_docx
 from permitgen.documents.calculation_fields import calculation_fields
 from permitgen.documents.calculation_pdf import calculation_pages, calculation_pdf
+from permitgen.documents.calculation_pdf_blocks import CIRCUIT_COLUMNS
 from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
 from permitgen.documents.canvas.colors import SAFETY_RED
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.styles import MM_PER_POINT
+from permitgen.documents.canvas.typography import SCALE
 from permitgen.package.calculation_job import calculation_of
 from permitgen.package.plan_set_job import drawn_plan_set
 from permitgen.rules.judgement import Verdict
@@ -250,3 +253,26 @@ def test_the_template_is_what_its_script_makes():
     shipped = zipfile.ZipFile(ROOT / "templates" / "calculation.docx")
     made = zipfile.ZipFile(io.BytesIO(module.template()))
     assert {name: made.read(name) for name in made.namelist()} == {name: shipped.read(name) for name in shipped.namelist()}
+
+
+_MOST_LINES_OF_A_CIRCUIT = 8
+
+
+@pytest.mark.parametrize("name", ["demo", "b08_ac_coupled_branches", "b21_two_service_panels"])
+def test_no_circuit_is_one_narrow_column_of_text(projects, name):
+    """A row of ten lines for one cell is read by nobody; three runs of two lines, or five lines of reasons, are what there is to say."""
+    view = calculation_of(projects[name])
+    tags = {line.tag for section in view.sections for line in section.circuits}
+    for page in calculation_pages(view):
+        texts = [shape for shape, _ in placed_boxes(page.shapes) if isinstance(shape, Text)]
+        rows = sorted({shape.y for shape in texts if shape.text in tags and shape.x < 20.0})
+        taller = [(one, other) for one, other in pairwise(rows) if other - one > (_MOST_LINES_OF_A_CIRCUIT + 0.5) * SCALE.table_leading_mm]
+        assert taller == []
+
+
+def test_columns_of_circuits_are_as_wide_in_word_as_on_paper():
+    document = Document(ROOT / "templates" / "calculation.docx")
+    table = next(table for table in document.tables if "Equipment ground, and why" in [cell.text for cell in table.rows[0].cells])
+    widths = [round(column.width / 36000, 1) for column in table.columns]
+    fixed = [column.width_mm for column in CIRCUIT_COLUMNS]
+    assert [(wide, mm) for wide, mm in zip(widths, fixed, strict=True) if mm is not None and abs(wide - mm) > 0.6] == []

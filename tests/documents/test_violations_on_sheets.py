@@ -16,6 +16,7 @@ from permitgen.documents.canvas.colors import SAFETY_RED
 from permitgen.documents.canvas.shapes import Path as Outline
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.plan_set import plan_set_pages, plan_sheets
+from permitgen.documents.symbols.clouds import FAULT_PEN
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
 from tests.documents.projects import Made
@@ -132,3 +133,26 @@ def test_when_the_gate_opens_nothing_is_red(projects):
     for page in plan_set_pages(replace(plans, attached=())):
         assert "NOT FOR PERMIT" not in words_of(page.shapes)
         assert not red_clouds(page.shapes)
+
+
+def test_a_cloud_around_a_circuit_tag_ends_short_of_the_sizes(plans, drawn):
+    """In the grounding diagram the size below a hexagon is read with it: 0.2 mm of paper lie between them and the red pen."""
+    found = 0
+    for sheet in plan_set_pages(plans["mistakes"], drawn["mistakes"]):
+        texts = [(shape.text, box) for shape, box in placed_boxes(sheet.shapes) if isinstance(shape, Text)]
+        red = [box for shape, box in placed_boxes(sheet.shapes) if _is_cloud(shape)]
+        sizes = [(text, box) for text, box in texts if re.fullmatch(r"\d+ AWG (Cu|Al)|size open", text)]
+        found += len(sizes)
+        touched = [(text, box) for text, box in sizes for other in red if _is_below(box, other) and box.top - other.bottom < 0.2]
+        assert touched == []
+    assert found
+
+
+def _is_cloud(shape):
+    return isinstance(shape, Outline) and shape.pen == FAULT_PEN
+
+
+def _is_below(text, cloud):
+    """Whether a text begins below the middle of an arc and within its width."""
+    middle, beside = (cloud.top + cloud.bottom) / 2, text.left < cloud.right and cloud.left < text.right
+    return beside and middle < text.top < cloud.bottom + 2.0 and cloud.height < 2.5

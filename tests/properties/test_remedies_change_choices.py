@@ -125,3 +125,15 @@ def test_another_place_is_tried_first_then_less_then_something_else():
     offered = tuple(Remedy(kind.name, lambda system: system, kind) for kind in reversed(RemedyKind))
     judgement = require(fact=False, message="not met", remedies=offered)
     assert remedies_that_pass(judgement, rule, finding.subject, evaluation.given, frozenset()) == ("MOVE", "SMALLER", "OTHER")
+
+
+def test_two_parts_that_offer_one_change_offer_it_once():
+    """Two limits of a string (the input of its inverter, that of its modules) are mended by the same count of modules."""
+    evaluation = _evaluated()
+    finding = next(f for f in evaluation.findings if f.verdict is Verdict.PASSES and f.rule == "conduit-fill")
+    rule = next(rule for rule in all_rules() if rule.id == finding.rule)
+    names = ("11 modules in string A of PV1", "11 modules in string A of PV1", "4 AWG for TAP", "4 AWG for TAP", "a third")
+    judgement = require(
+        fact=False, message="not met", remedies=tuple(Remedy(name, lambda system: system, RemedyKind.MOVE) for name in names)
+    )
+    assert remedies_that_pass(judgement, rule, finding.subject, evaluation.given, frozenset()) == (names[0], names[2], names[4])

@@ -18,6 +18,7 @@ from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.label_facts.facts import where_it_holds
 from permitgen.project.load import load_project
+from permitgen.reading.problems import ProblemsError
 
 BASE = Path(__file__).parents[1] / "rules" / "bases" / "pole_and_two_buildings.yaml"
 WORKSHOP = Path(__file__).parent / "b11_detached_building.yaml"
@@ -239,3 +240,29 @@ def test_a_building_that_is_said_to_stand_alone_does() -> None:
     """``attached_to: none`` tells what outlines would: nothing is left to be asked."""
     system = evaluated(_with_rack({"space": "ground"})).system
     assert {building.attached_to for building in system.site.buildings if building.name in ("house", "barn")} == {"none"}
+
+
+def in_the_field(place: dict[str, str]) -> dict[str, Any]:
+    """The service at the house; the second panel stands on a rack in a field, away from every building."""
+    data = house_first()
+    data["site"]["buildings"] = {"house": {"use": "one-family", "attached_to": "none"}, "barn": {"use": "barn", "attached_to": "none"}}
+    del data["site"]["plan"]["buildings"]["barn"]
+    data["equipment"]["BP"]["place"] = {"description": "rack in the field", "outdoors": "yes", "readily_accessible": "yes", **place}
+    return data
+
+
+def test_what_stands_in_a_field_belongs_to_no_building_where_the_file_says_so():
+    """225.30 to 225.33 speak of buildings that are supplied; where nobody says at which a panel stands, nothing is judged."""
+    said = verdicts(evaluated(in_the_field({"space": "ground", "building": "none"})))
+    silent = verdicts(evaluated(in_the_field({"space": "ground"})))
+    at_the_barn = verdicts(evaluated(in_the_field({"space": "ground", "building": "barn"})))
+    rule = ("outside-disconnect", "F2")
+    assert (said[rule], silent[rule], at_the_barn[rule]) == ("does not apply", "not judged", "passes")
+
+
+@pytest.mark.parametrize("contradiction", [{"outdoors": "no"}, {"wall": "house right", "from": "front corner", "distance": "3 ft"}])
+def test_no_building_contradicts_a_wall_and_a_place_indoors(contradiction):
+    data = in_the_field({"building": "none", **contradiction})
+    data["site"]["plan"]["front_faces"] = "south"
+    with pytest.raises(ProblemsError, match="building: none"):
+        evaluated(data)

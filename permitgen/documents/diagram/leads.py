@@ -16,7 +16,8 @@ from permitgen.views.one_line import Lead, Part, Way
 
 _BRIEF_COLUMN_MM = 24.0
 _TEXT_INDENT_MM = 1.5
-_TEXT_TOP_MM = TAG_HEIGHT_MM / 2 + 0.9
+# Sizes stand so far below a tag that a cloud around the tag ends short of them.
+_TEXT_TOP_MM = TAG_HEIGHT_MM / 2 + 1.5
 
 
 def lead_lines(lead: Lead, manner: Manner) -> tuple[str, ...]:

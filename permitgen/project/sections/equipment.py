@@ -138,9 +138,6 @@ class DCCombinerModel(EquipmentModel, says="A dc busbar on which batteries and i
     spaces: Whole | None = described(None, "How many positions for fuses or breakers the combiner has, counted or from its data sheet.")
     door: Door = described("", meanings.DOOR)
     directory: Directory = described(list, MEANING)
-    qualified_persons_only: YesNo = described(
-        None, "Whether only qualified persons reach its fuses, because the enclosure is locked or opened with a tool."
-    )
 
 
 class MicrogridInterconnectDeviceModel(OnThePathModel, says="The device that islands the house."):

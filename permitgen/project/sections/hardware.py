@@ -60,8 +60,12 @@ class PlaceModel(
     "none is stated, the description that is printed; so does ``ground``. ``opposite`` is what faces it across the working space, "
     "``bottom_height`` the height of its lower edge.",
 ):
+    none_means: ClassVar[dict[str, tuple[str, str]]] = {"building": ("outdoors", "yes")}
+
     description: Text = described("", "Where it is, in words that lead a stranger to it, for example garage, east wall, by the walk.")
-    building: Text = described("", meanings.BUILDING_NAME)
+    building: Text = described(
+        "", f"{meanings.BUILDING_NAME[:-1]}; none for what stands in the open at no building, as on a rack in a field."
+    )
     space: Text = described("", "Kind of space it stands in, for example garage, basement, closet, outside wall, roof or ground.")
     outdoors: YesNo = described(None, "Whether it stands in the weather; enclosures, wet wiring and service switches depend on it.")
     readily_accessible: YesNo = described(None, meanings.READILY_ACCESSIBLE)

@@ -104,6 +104,9 @@ class EquipmentModel(HardwareNotes, says="What every kind may state."):
     bending_space_right: SmallLength = described(
         None, "Free distance from the lugs to the right wall, in inches, by tape or from the dimension drawing."
     )
+    qualified_persons_only: YesNo = described(
+        None, "Whether only qualified persons reach the fuses in it, because the enclosure is locked or opened with a tool."
+    )
     entry_zones: list[EntryZoneModel] = described(list, "Rectangles of the walls in which raceways may enter, from the dimension drawing.")
     wiring_space: WiringSpaceModel | None = described(
         None, "Wiring space of an enclosure in which conductors pass through or are spliced or tapped."

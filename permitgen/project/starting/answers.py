@@ -28,6 +28,7 @@ class Answer:
     """An answer. ``value`` is what the file gets where one value is written, ``parts`` what it gets by part.
 
     ``words`` are those by which conditions ask; ``claim`` is what somebody says who has not read it off, which is never a fact.
+    ``is_asked`` is false for what nobody asked of this house: no condition hears it, and the file holds it where it has a place for it.
     """
 
     value: Any = UNKNOWN
@@ -36,6 +37,7 @@ class Answer:
     is_known: bool = True
     claim: str = ""
     speaker: str = ""
+    is_asked: bool = True
 
 
 def read_answer(question: Question, given: Any) -> Answer:

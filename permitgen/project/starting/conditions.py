@@ -13,7 +13,7 @@ _ANSWERED, _NOT = "answered", "not"
 
 
 def all_hold(conditions: Iterable[Condition], answers: Mapping[str, Answer]) -> bool:
-    """Return whether every condition holds; a question that was not asked has the answer nothing."""
+    """Return whether every condition holds; a question that is not asked of this house has the answer nothing."""
     return all(holds(condition, answers) for condition in conditions)
 
 
@@ -29,6 +29,6 @@ def _holds_one(key: str, wanted: Any, answers: Mapping[str, Answer]) -> bool:
         return not holds(wanted, answers)
     wanted = [wanted] if isinstance(wanted, str) else wanted
     if key == _ANSWERED:
-        return all(name in answers and answers[name].is_known for name in wanted)
-    given = answers[key].words if key in answers else ("",)
+        return all(name in answers and answers[name].is_asked and answers[name].is_known for name in wanted)
+    given = answers[key].words if key in answers and answers[key].is_asked else ("",)
     return any(word in wanted for word in given)

@@ -142,16 +142,12 @@ def _without_device(value: Mapping[str, Any], fill: _Filling) -> Leaf | None:
     """Return *none* for a device of which the answer says that there is none."""
     asked = value.get("rating", "")
     name, _, part = asked.removeprefix(_ANSWER).partition(".") if isinstance(asked, str) else ("", "", "")
-    is_none = part == "rating" and _is_asked(name, fill.answers) and fill.answers.get(name, _NOBODY).value == NONE
+    is_none = part == "rating" and fill.answers.get(name, _NOBODY).value == NONE
     return Leaf(NONE, Mark.STATED, questions()[name].where, name) if is_none else None
 
 
-def _is_asked(name: str, answers: Mapping[str, Answer]) -> bool:
-    return all_hold(questions()[name].when, answers)
-
-
 def _leaf(text: str, answers: Mapping[str, Answer]) -> Leaf | None:
-    """Return the value that a text of a part stands for; None where its question is not one of this house."""
+    """Return the value that a text of a part stands for; None where its question is not one of this house and nobody answered it."""
     if text.startswith(_TYPICAL):
         return Leaf(text.removeprefix(_TYPICAL), Mark.TYPICAL, "a name, change it as you like")
     if text.startswith(_OPEN):
@@ -159,7 +155,8 @@ def _leaf(text: str, answers: Mapping[str, Answer]) -> Leaf | None:
     if not text.startswith(_ANSWER):
         return Leaf(text, Mark.FOLLOWS)
     name, _, part = text.removeprefix(_ANSWER).partition(".")
-    return _answered(questions()[name], answers.get(name, _NOBODY), part) if _is_asked(name, answers) else None
+    is_of_this_house = name in answers or all_hold(questions()[name].when, answers)
+    return _answered(questions()[name], answers.get(name, _NOBODY), part) if is_of_this_house else None
 
 
 def _answered(question: Question, answer: Answer, part: str) -> Leaf:

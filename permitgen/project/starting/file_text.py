@@ -11,6 +11,7 @@ from permitgen.project.starting.drafting import Branch, Leaf, Mark
 
 SCHEMA_FILE = "project.schema.json"
 _WIDTH = 100
+_NOT_USED = "Answered, but not asked of a house that is laid out like this one, and not used"
 _PLAIN = re.compile(r"[-+]?[A-Za-z0-9](?:[A-Za-z0-9 ./°²³%Ω_()+*'-]*[A-Za-z0-9.°²³%Ω_)])?")
 _HEAD = f"""\
 # yaml-language-server: $schema={SCHEMA_FILE}
@@ -24,14 +25,16 @@ _HEAD = f"""\
 """
 
 
-def project_text(file: Branch) -> str:
-    """Return the text of a project file, which reads back as the draft."""
+def project_text(file: Branch, remarks: Mapping[str, Any] | None = None) -> str:
+    """Return the text of a project file, which reads back as the draft; ``remarks`` stand below it as comments."""
     lines = [_HEAD]
     for key, below in file.below.items():
         if isinstance(below, Branch):
             lines += ["", *_entry(key, below, 0)]
         else:
             lines += _value(key, below, 0)
+    if remarks:
+        lines += ["", f"# {_NOT_USED}:", *(f"#   {key}: {' '.join(flow(value).split())}" for key, value in remarks.items())]
     return "\n".join(lines) + "\n"
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +13,7 @@ from permitgen.project.starting.conditions import all_hold, holds
 from permitgen.project.starting.declarations import Question, questions, refused
 from permitgen.project.starting.drafting import Branch, Leaf, Mark, draft, leaves
 from permitgen.project.starting.file_text import project_text
+from permitgen.project.starting.not_asked import NotAsked, answers_not_asked
 from permitgen.project.starting.picked_hardware import Picked, PickError
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError
@@ -43,10 +44,11 @@ class Given:
 
 @dataclass(frozen=True, slots=True)
 class NewProject:
-    """The text of a project file that builds, and the draft that it was written from."""
+    """The text of a project file that builds, the draft that it was written from, and the answers that this house is not asked for."""
 
     text: str
     file: Branch
+    not_asked: tuple[NotAsked, ...] = ()
 
     @property
     def counts(self) -> Mapping[Mark, int]:
@@ -74,31 +76,79 @@ def is_asked(question: Question, answers: Mapping[str, Answer]) -> bool:
 def read_answers(given: Mapping[str, Given], offered: Mapping[str, Given] | None = None) -> dict[str, Answer]:
     """Return the answers; what was not given and is not asked for in the first round stays open.
 
-    ``offered`` is what hardware that was picked says: taken where this house is asked for it and nobody answered.
+    ``offered`` is what hardware that was picked says: taken where this house is asked for it and nobody answered. What was answered and is
+    not asked of this house is among the answers, and says so.
 
     Raises:
-        AnswersError: one message for each answer that cannot be read, is missing, or answers no question of this house.
+        AnswersError: one message for each answer that cannot be read, is missing, or answers no question.
     """
+    taken = _taken(given, offered or {})
+    if taken.wrong:
+        raise AnswersError(taken.wrong)
+    return taken.answers
+
+
+def project_of(given: Mapping[str, Given], offered: Mapping[str, Given], folder: Path, picked: Picked = NOTHING_PICKED) -> NewProject:
+    """Return the project file of what was given; what is wrong is told in one round, as far as the house can be laid out without it.
+
+    Raises:
+        AnswersError: one message for each answer that is wrong or missing, by itself or together with others.
+    """
+    taken = _taken(given, offered)
+    wrong = list(taken.wrong)
+    if taken.is_laid_out:
+        try:
+            made = new_project(taken.answers, given, folder, picked)
+        except AnswersError as error:
+            wrong += error.messages
+        else:
+            if not wrong:
+                return made
+    raise AnswersError(wrong)
+
+
+def unreadable(given: Mapping[str, Given]) -> list[str]:
+    """Return what is wrong with each answer by itself, whatever the house is."""
+    return [*_unknown_keys(given), *(message for key in questions() if key in given for message in _read(key, given[key])[1])]
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """The answers that can be read, what is wrong with the others, and whether all are there that the layout of the house hangs on."""
+
+    answers: dict[str, Answer]
+    wrong: tuple[str, ...]
+    is_laid_out: bool
+
+
+def _taken(given: Mapping[str, Given], offered: Mapping[str, Given]) -> _Taken:
     answers: dict[str, Answer] = {}
-    wrong = [
-        each.message(key, f"there is no such question{did_you_mean(key, questions())}")
-        for key, each in given.items()
-        if key not in questions()
-    ]
+    wrong = _unknown_keys(given)
+    is_whole = True
     for key, question in questions().items():
-        if not is_asked(question, answers):
-            if key in given:
-                wrong.append(given[key].message(key, f"is not asked of this house: {_not_asked(question, answers)}"))
-        elif (told := given.get(key) or (offered or {}).get(key)) is not None:
-            try:
-                answers[key] = read_answer(question, told.value)
-            except ValueError as error:
-                wrong.append(told.message(key, str(error)))
-        elif not question.is_later:
-            wrong.append(f"{key}: {missing_message(question)}")
-    if wrong := [*layout_messages(given, answers), *wrong]:
-        raise AnswersError(wrong)
-    return answers
+        asked = is_asked(question, answers)
+        told = given.get(key) or (offered.get(key) if asked else None)
+        if told is None and (not asked or question.is_later):
+            continue
+        answer, messages = _read(key, told) if told is not None else (None, [f"{key}: {missing_message(question)}"])
+        wrong += messages
+        if answer is not None:
+            answers[key] = replace(answer, is_asked=asked)
+        is_whole &= answer is not None or not asked or question.can_be_left_open
+    of_the_layout = layout_messages(given, answers)
+    return _Taken(answers, (*of_the_layout, *wrong), is_whole and not of_the_layout)
+
+
+def _read(key: str, told: Given) -> tuple[Answer | None, list[str]]:
+    try:
+        return read_answer(questions()[key], told.value), []
+    except ValueError as error:
+        return None, [told.message(key, str(error))]
+
+
+def _unknown_keys(given: Mapping[str, Given]) -> list[str]:
+    known = questions()
+    return [each.message(key, f"there is no such question{did_you_mean(key, known)}") for key, each in given.items() if key not in known]
 
 
 def layout_messages(given: Mapping[str, Given], answers: Mapping[str, Answer]) -> list[str]:
@@ -108,10 +158,11 @@ def layout_messages(given: Mapping[str, Given], answers: Mapping[str, Answer]) -
         if holds(each.when, answers):
             key = next(name for name in each.when if name in given)
             found.append(given[key].message(key, each.says))
-    for key, answer in answers.items():
+    asked = {key: answer for key, answer in answers.items() if answer.is_asked}
+    for key, answer in asked.items():
         other = questions()[key].as_many_as
-        if other in answers and len(answer.parts) != len(answers[other].parts):
-            wanted = len(answers[other].parts)
+        if other in asked and len(answer.parts) != len(answers[other].parts):
+            wanted = len(asked[other].parts)
             found.append(given[key].message(key, f"{len(answer.parts)} in a row; expected {wanted}, as {other} has"))
     return found
 
@@ -123,16 +174,6 @@ def missing_message(question: Question) -> str:
     return f"{question.asks}?{choices} {question.found}; answer with --answer {question.key}=…{known}"
 
 
-def _not_asked(question: Question, answers: Mapping[str, Answer]) -> str:
-    wrong = [key for condition in question.when for each in _alternatives(condition) for key in each if key in answers]
-    told = [f"{key} is {', '.join(answers[key].words) or 'unknown'}" for key in dict.fromkeys(wrong)]
-    return " and ".join(told) or "the answers so far do not lead there"
-
-
-def _alternatives(condition: Any) -> tuple[Mapping[str, Any], ...]:
-    return (condition,) if isinstance(condition, Mapping) else condition
-
-
 def new_project(answers: Mapping[str, Answer], given: Mapping[str, Given], folder: Path, picked: Picked = NOTHING_PICKED) -> NewProject:
     """Return the project file of the answers, which was built once to see that it is sound.
 
@@ -140,11 +181,13 @@ def new_project(answers: Mapping[str, Answer], given: Mapping[str, Given], folde
         AnswersError: what the project file says of the answers together, each at the answer that it is about.
     """
     file = draft(answers)
+    not_asked = answers_not_asked(answers, file)
     try:
         picked.put_into(file)
     except PickError as error:
         raise AnswersError([f"--use: {error}"]) from error
-    made = NewProject(project_text(file), file)
+    remarks = {each.key: each.value for each in not_asked if not each.is_in_the_file}
+    made = NewProject(project_text(file, remarks), file, not_asked)
     try:
         build_written(read_text(made.text, PROJECT_FILE_NAME), folder)
     except ProblemsError as error:

@@ -30,7 +30,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     )
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
     verdict = require_at_most(
-        f"{total.number:g} A on {limit.number:g} A, 120 percent of a center-fed busbar", computed=total, limit=limit, method="center-fed"
+        f"{total.figure} A on {limit.figure} A, 120 percent of a center-fed busbar", computed=total, limit=limit, method="center-fed"
     ).under(provision)
     return verdict if verdict.verdict is Verdict.VIOLATED else _by_place(verdict, busbar, given).under(provision)
 

@@ -54,12 +54,12 @@ def _conductors(busbar: Busbar, circuit: Circuit, lugs: FeedThroughLugs, given: 
         provision=provision,
     )
     ampacity = conductor_ampacity(given, circuit).final_a
-    message = f"{circuit.tag} carries {ampacity.number:.4g} A, device and sources together {total.number:g} A"
+    message = f"{circuit.tag} carries {ampacity.number:.4g} A, device and sources together {total.figure} A"
     methods = [require_at_least(message, computed=ampacity, limit=total)]
     if lugs.device is not None:
         part = lugs.device.link.part
         rating = given.need(lugs.device.device.rating_a, f"rating of {part}")
-        text = f"{part}, {rating.number:g} A, protects {circuit.tag}, which carries {ampacity.number:.4g} A"
+        text = f"{part}, {rating.figure} A, protects {circuit.tag}, which carries {ampacity.number:.4g} A"
         methods.append(require_at_most(text, computed=rating, limit=ampacity))
     return any_of("feed-through conductors", methods)
 

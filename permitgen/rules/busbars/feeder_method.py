@@ -64,7 +64,7 @@ def _way(busbar: Busbar, link: Link, given: Given) -> Judgement:
     methods = []
     if link.device is not None:
         device = given.need(link.device.rating_a, f"rating of the breaker or fuse at {link.part}").named("OCPD")
-        message = f"{link.part}: a breaker or fuse of {device.number:g} A at the busbar of {rating.number:g} A protects what is beyond"
+        message = f"{link.part}: a breaker or fuse of {device.figure} A at the busbar of {rating.figure} A protects what is beyond"
         methods.append(require_at_most(message, computed=device, limit=rating))
     else:
         methods += _device_beyond(busbar, link, rating, given)
@@ -74,13 +74,13 @@ def _way(busbar: Busbar, link: Link, given: Given) -> Judgement:
 
 def _enough(busbar: Busbar, link: Link, rating: Value, given: Given) -> Judgement:
     total = _total(busbar, given)
-    message = f"busbar of {rating.number:g} A, device and sources together {total.number:g} A"
+    message = f"busbar of {rating.figure} A, device and sources together {total.figure} A"
     circuits = _circuits_on(busbar, link, given)
     parts = [
         require_at_least(message, computed=rating, limit=total),
         *parts_for(circuits, lambda circuit: _carries(circuit, total, "device and sources together", given)),
     ]
-    return all_of(f"busbar and conductors carry {total.number:g} A", parts)
+    return all_of(f"busbar and conductors carry {total.figure} A", parts)
 
 
 def _circuits_on(busbar: Busbar, link: Link, given: Given) -> list[Circuit]:
@@ -92,7 +92,7 @@ def _carries(circuit: Circuit, current: Value, what: str, given: Given) -> Judge
     if circuit.conductors.size is None:
         return not_judged(f"conductor size of {circuit.tag}")
     ampacity = conductor_ampacity(given, circuit).final_a
-    message = f"{circuit.tag} carries {ampacity.number:.4g} A, {what} {current.number:g} A"
+    message = f"{circuit.tag} carries {ampacity.number:.4g} A, {what} {current.figure} A"
     return require_at_least(message, computed=ampacity, limit=current)
 
 
@@ -104,7 +104,7 @@ def _device_beyond(busbar: Busbar, link: Link, rating: Value, given: Given) -> l
     if len(beyond) != 1 or beyond[0].device is None:
         return []
     device = given.need(beyond[0].device.rating_a, f"rating of the breaker or fuse at {beyond[0].part}").named("OCPD")
-    message = f"{beyond[0].part} of {device.number:g} A limits what busbar and feeder carry to the loads"
+    message = f"{beyond[0].part} of {device.figure} A limits what busbar and feeder carry to the loads"
     parts = [require_at_most(message, computed=device, limit=rating)]
     parts += [_carries(circuit, device, "the device at its load end is", given) for circuit in _circuits_on(busbar, link, given)]
     return [all_of(message, parts)]

@@ -50,7 +50,7 @@ def _in_mode(busbar: Busbar, mode: OperatingMode, given: Given) -> Iterator[Judg
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
     outputs = [given.need(s.output_a, f"output current of {s.id}").named(f"I_{s.id}") for s in sources]
     total = sum_of(outputs, symbol="ΣI", title=f"sources on the busbar of {busbar.tag}, {mode}", provision=provision)
-    message = f"{busbar.tag}: sources of {total.number:.4g} A on a busbar of {rating.number:g} A, {mode}"
+    message = f"{busbar.tag}: sources of {total.number:.4g} A on a busbar of {rating.figure} A, {mode}"
     yield require_at_most(message, computed=total, limit=rating)
     if len(sources) == 1 and sources[0].kind == "generator":
         return
@@ -58,7 +58,7 @@ def _in_mode(busbar: Busbar, mode: OperatingMode, given: Given) -> Iterator[Judg
     careful = sources_at_125_percent_a.derive(
         source_factor=factor, sources_a=total, provision=provision, title=f"125 percent of them, {mode}"
     )
-    message = f"{busbar.tag}: 125 percent of the sources is {careful.number:.4g} A on a busbar of {rating.number:g} A, {mode}"
+    message = f"{busbar.tag}: 125 percent of the sources is {careful.number:.4g} A on a busbar of {rating.figure} A, {mode}"
     yield require_at_most(message, computed=careful, limit=rating, otherwise=Verdict.CAUTION)
 
 

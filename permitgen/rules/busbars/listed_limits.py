@@ -39,9 +39,9 @@ def _stated(limit: Value | None) -> tuple[Value, ...]:
 
 def _supply(busbar: Busbar, marked: Value, given: Given) -> Judgement:
     supply = protecting_rating(given, busbar)
-    return require_at_most(f"supply device {supply.number:g} A within the marked {marked.number:g} A", computed=supply, limit=marked)
+    return require_at_most(f"supply device {supply.figure} A within the marked {marked.figure} A", computed=supply, limit=marked)
 
 
 def _sources(busbar: Busbar, marked: Value, given: Given) -> Judgement:
     sources = source_current(given, busbar)
-    return require_at_most(f"sources of {sources.number:g} A within the marked {marked.number:g} A", computed=sources, limit=marked)
+    return require_at_most(f"sources of {sources.figure} A within the marked {marked.figure} A", computed=sources, limit=marked)

@@ -36,7 +36,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     )
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
     verdict = require_at_most(
-        f"{total.number:g} A on {limit.number:g} A, 120 percent of the busbar's rating",
+        f"{total.figure} A on {limit.figure} A, 120 percent of the busbar's rating",
         computed=total,
         limit=limit,
         method="opposite end, 120 percent",
@@ -72,12 +72,10 @@ def _before_lugs(verdict: Judgement, lugs: FeedThroughLugs, rating: Value, given
     part = lugs.device.link.part
     device = given.need(lugs.device.device.rating_a, f"rating of {part}")
     limits = require_at_most(
-        f"{part}, {device.number:g} A, limits the feed-through lugs of a busbar of {rating.number:g} A", computed=device, limit=rating
+        f"{part}, {device.figure} A, limits the feed-through lugs of a busbar of {rating.figure} A", computed=device, limit=rating
     )
     if limits.verdict is Verdict.VIOLATED:
-        return does_not_apply(
-            f"the feed-through lugs lie beyond the sources and take up to {device.number:g} A, more than the busbar is for"
-        )
+        return does_not_apply(f"the feed-through lugs lie beyond the sources and take up to {device.figure} A, more than the busbar is for")
     verdict = replace(verdict, parts=(limits,))
     item = given.code.provision("feed_through_busbar")
     if given.in_force("feed_through_busbar") and (lugs.at_supply_end or item.flag("device_at_load_end")):

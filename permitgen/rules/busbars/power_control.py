@@ -63,7 +63,7 @@ def _sum(busbar: Busbar, given: Given) -> Judgement:
     total = sum_of(
         terms, symbol="P + ΣI", title=f"protecting device and controlled sources on the busbar of {busbar.tag}", provision=provision
     )
-    message = f"{total.number:g} A on a monitored busbar of {rating.number:g} A, sources at their set currents"
+    message = f"{total.figure} A on a monitored busbar of {rating.figure} A, sources at their set currents"
     return require_at_most(message, computed=total, limit=rating)
 
 
@@ -72,5 +72,5 @@ def _devices(busbar: Busbar, given: Given) -> Iterator[Judgement]:
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
     for device in devices_on_busbar(given, busbar):
         if device.feeds_from_source:
-            message = f"device of {device.rating_a.number:g} A at {device.part} on a busbar of {rating.number:g} A"
+            message = f"device of {device.rating_a.figure} A at {device.part} on a busbar of {rating.figure} A"
             yield require_at_most(message, computed=device.rating_a, limit=rating)

@@ -20,5 +20,5 @@ def protected_from_utility(busbar: Busbar, given: Given) -> Judgement:
     """
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
     primary = protecting_rating(given, busbar)
-    message = f"busbar of {rating.number:g} A behind a breaker or fuse of {primary.number:g} A"
+    message = f"busbar of {rating.figure} A behind a breaker or fuse of {primary.figure} A"
     return require_at_most(message, computed=primary, limit=rating)

@@ -14,6 +14,7 @@ from permitgen.rules.judgement import TOLERANCE, Remedy, RemedyKind
 from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.source_output import counted_output
 from permitgen.system.equipment.held_output import HeldOutput
+from permitgen.values.figure import figure
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 
@@ -51,7 +52,7 @@ def _smaller_devices(busbar: Busbar, given: Given) -> Iterator[Remedy]:
             tried.add(fitting[-1])
             changed = replace(feeds.protected_by, rating_a=_tried(fitting[-1], f"rating of {feeds.protected_part}"))
             change = partial(_with_device, old=feeds.protected_by, new=changed)
-            yield Remedy(f"{fitting[-1]:g} A at {feeds.protected_part}", change, RemedyKind.SMALLER)
+            yield Remedy(f"{figure(fitting[-1])} A at {feeds.protected_part}", change, RemedyKind.SMALLER)
 
 
 def _with_device(system: System, *, old: OvercurrentDevice, new: OvercurrentDevice) -> System:

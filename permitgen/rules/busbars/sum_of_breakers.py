@@ -49,7 +49,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     here = terms if own is shown else [own]
     total = sum_of([*here, *beyond], symbol="ΣOCPD", title=title, provision=provision) if beyond else own
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
-    message = f"breakers and fuses of {total.number:g} A together on a busbar of {rating.number:g} A"
+    message = f"breakers and fuses of {total.figure} A together on a busbar of {rating.figure} A"
     summed = require_at_most(message, computed=total, limit=limit)
     known = (stated is not None or has_breakers_outside_file(given, busbar) is False) and (lugs is None or lugs.shows_all)
     first = summed if known or summed.verdict is not Verdict.PASSES else _with_others(given, busbar, summed, limit)
@@ -69,7 +69,7 @@ def _known_alone(given: Given, busbar: Busbar, rating: Value, *, counts_former: 
     title = f"sum of the overcurrent devices on the busbar of {busbar.tag} whose rating is known, without its supply"
     shown = sum_of(terms, symbol="ΣOCPD", title=title, provision=provision, unit="a")
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
-    message = f"breakers and fuses of at least {shown.number:g} A together on a busbar of {rating.number:g} A"
+    message = f"breakers and fuses of at least {shown.figure} A together on a busbar of {rating.figure} A"
     judged = require_at_most(message, computed=shown, limit=limit)
     return judged if judged.verdict is Verdict.VIOLATED else None
 
@@ -85,7 +85,7 @@ def _with_others(given: Given, busbar: Busbar, summed: Judgement, limit: Value) 
     """The breakers that the file does not show count with the least they can have; what passes even so is open."""
     assert summed.computed is not None  # noqa: S101 - it was compared
     least = _least_sum(given, busbar, summed.computed)
-    beyond = require_at_most(f"breakers and fuses of at least {least.number:g} A together: {summed.message}", computed=least, limit=limit)
+    beyond = require_at_most(f"breakers and fuses of at least {least.figure} A together: {summed.message}", computed=least, limit=limit)
     return beyond if beyond.verdict is Verdict.VIOLATED else not_judged(f"ratings of all breakers in {busbar.tag}")
 
 

@@ -25,5 +25,5 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     )
     limit = busbar_limit_a.derive(busbar_factor=provision.value("busbar_factor"), rating_a=rating, provision=provision)
     return require_at_most(
-        f"{total.number:g} A on a busbar of {rating.number:g} A by the sum of ratings", computed=total, limit=limit, method="sum of ratings"
+        f"{total.figure} A on a busbar of {rating.figure} A by the sum of ratings", computed=total, limit=limit, method="sum of ratings"
     ).under(provision)

@@ -51,7 +51,7 @@ def _by_route(raceway: Raceway, given: Given) -> Judgement:
     least = _drawn(max(0.0, drawn - limits.value("tolerance_ft").number), f"route of {raceway.tag} on the plan, less the tolerance")
     more = max(drawn * limits.value("longer_percent").number / 100, limits.value("longer_ft").number)
     most = _drawn(drawn + more, f"route of {raceway.tag} on the plan, with drops")
-    message = f"{raceway.tag}: {stated.number:g} ft stated, {drawn:.1f} ft drawn"
+    message = f"{raceway.tag}: {stated.length} stated, {drawn:.1f} ft drawn"
     parts = [
         require_at_least(message, computed=stated, limit=least),
         require_at_most(message, computed=stated, limit=most, otherwise=Verdict.CAUTION),
@@ -71,9 +71,7 @@ def _by_ends(circuit: Circuit, way: Way, given: Given) -> list[Judgement]:
     # Both places are points of symbols on a plan; a nipple between neighbors is drawn longer than it is.
     tolerance = given.provision("drawn_as_stated").value("longer_ft").number
     least = _drawn(max(0.0, straight - tolerance), f"straight line between the ends of {circuit.tag} on the plan, less the tolerance")
-    message = (
-        f"{', '.join(way.runs)}: {stated.number:g} ft stated, {circuit.start.tag} and {circuit.finish.tag} drawn {straight:.1f} ft apart"
-    )
+    message = f"{', '.join(way.runs)}: {stated.length} stated, {circuit.start.tag} and {circuit.finish.tag} drawn {straight:.1f} ft apart"
     return [require_at_least(message, computed=stated, limit=least)]
 
 

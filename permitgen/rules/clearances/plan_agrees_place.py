@@ -133,7 +133,7 @@ def _too_near(item: Equipment, other: Equipment, clear: Value, ahead: float, giv
     least = given.table("working_space_depth").band(0.0, "condition_1")
     drawn = Value(ahead, "ft", FromSystem("measured on the site plan"), "d", f"{other.tag} in front of {item.tag}")
     limit = Value(max(0.0, clear.number - tolerance), "ft", FromSystem("as stated, less the tolerance"), "d", f"clear depth of {item.tag}")
-    message = f"{item.tag}: {clear.number:g} ft said to be clear in front, {other.tag} drawn {ahead:.1f} ft in front"
+    message = f"{item.tag}: {clear.length} said to be clear in front, {other.tag} drawn {ahead:.1f} ft in front"
     verdict = Verdict.VIOLATED if ahead < least.number else Verdict.CAUTION
     return require_at_least(message, computed=drawn, limit=limit, otherwise=verdict)
 
@@ -150,7 +150,7 @@ def _openings(item: Equipment, place: Place, given: Given) -> list[Judgement]:
     if stated.number < drawn.number and unseen is not None and unseen.number <= stated.number:
         return []  # what was measured on site may be an opening that the plan does not draw
     apart = abs(stated.number - drawn.number)
-    message = f"{item.tag}: {stated.number:g} ft to a door or window stated, {drawn.number:.1f} ft drawn"
+    message = f"{item.tag}: {stated.length} to a door or window stated, {drawn.number:.1f} ft drawn"
     return [_at_most(message, apart, given, f"difference of stated and drawn distance of {item.tag}")]
 
 

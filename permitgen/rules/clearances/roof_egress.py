@@ -48,5 +48,5 @@ def judge(array: PVArray, given: Given) -> Judgement:
 def _below(given: Given, array: PVArray, plane: RoofPlane, opening: EscapeOpening) -> Judgement:
     width = length_in.derive(length_ft=way_down_ft(plane, opening), symbol="w", title=f"free strip below {opening.name}")
     limit = given.provision("roof_egress").value("width_in")
-    message = f"{array.tag}: {width.number:.1f} in free on the {plane.name} roof below {opening.name}, {limit.number:g} in needed"
+    message = f"{array.tag}: {width.number:.1f} in free on the {plane.name} roof below {opening.name}, {limit.length} needed"
     return require_at_least(message, computed=width, limit=limit)

@@ -71,7 +71,7 @@ def _plane(array: PVArray, plane: RoofPlane, given: Given) -> Judgement:
     distance = along_slope_in.derive(plan_ft=plan, slope_factor=slope, title="distance to the ridge along the roof")
     return require_at_least(
         f"{array.tag}: {distance.number:.1f} in below the ridge of the {plane.name} roof,"
-        f" {limit.number:g} in needed where modules take {share.number:.1f} % of the roof",
+        f" {limit.length} needed where modules take {share.number:.1f} % of the roof",
         computed=distance,
         limit=limit,
         values=(share,),

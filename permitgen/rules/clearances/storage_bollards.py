@@ -58,7 +58,7 @@ def _thick_and_away(unit: EnergyStorageSystem, near: list[Bollard], outline: Out
     gap = min(distance_between([bollard.point], outline) - wide / 2 for bollard, wide in zip(near, diameters, strict=True))
     clear = _inches(gap, "smallest distance of a bollard to the unit")
     return [
-        require_at_least(f"{unit.tag}: bollards {diameter.number:g} in thick", computed=diameter, limit=limits.value("diameter_in")),
+        require_at_least(f"{unit.tag}: bollards {diameter.length} thick", computed=diameter, limit=limits.value("diameter_in")),
         require_at_least(f"{unit.tag}: bollards {clear.number:.1f} in away", computed=clear, limit=limits.value("from_unit_in")),
     ]
 
@@ -66,7 +66,7 @@ def _thick_and_away(unit: EnergyStorageSystem, near: list[Bollard], outline: Out
 def _tall(unit: EnergyStorageSystem, near: list[Bollard], given: Given) -> Judgement:
     height = _inches(min(given.need(bollard.height_ft, "height of the bollards") for bollard in near), "smallest height of the bollards")
     limit = given.provision("ess_bollards").value("exposed_in")
-    return require_at_least(f"{unit.tag}: bollards {height.number:g} in tall", computed=height, limit=limit)
+    return require_at_least(f"{unit.tag}: bollards {height.length} tall", computed=height, limit=limit)
 
 
 def _apart(unit: EnergyStorageSystem, near: list[Bollard], given: Given) -> Judgement | None:

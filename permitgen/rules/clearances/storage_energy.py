@@ -15,6 +15,7 @@ from permitgen.rules.quantities.building_use import dwellings_of, may_belong_to
 from permitgen.rules.quantities.siting_places import LIMIT_FIELD, SitingClass, siting_class, storage_units
 from permitgen.rules.rule import rule
 from permitgen.values.equation import sum_of
+from permitgen.values.figure import figure
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -55,12 +56,12 @@ def judge(_subject: Whole, given: Given) -> Judgement:
         *parts_of(lambda: _property(given, units)),
     ]
     energy = sum(unit.energy_kwh.number for unit in units if unit.energy_kwh is not None)
-    return all_of(f"{energy:g} kWh of storage, within the limits of its places", parts)
+    return all_of(f"{figure(energy)} kWh of storage, within the limits of its places", parts)
 
 
 def _unit(given: Given, unit: EnergyStorageSystem, limit: Value) -> Judgement:
     energy = given.need(unit.energy_of_one_kwh, f"rated energy of {_of_one(unit)}{unit.tag}").named(f"E_{unit.tag}")
-    return require_at_most(f"{unit.tag}: {energy.number:g} kWh in one unit", computed=energy, limit=limit)
+    return require_at_most(f"{unit.tag}: {energy.figure} kWh in one unit", computed=energy, limit=limit)
 
 
 def _of_one(unit: EnergyStorageSystem) -> str:
@@ -94,7 +95,7 @@ def _sort(given: Given, unit: EnergyStorageSystem, by_kind: dict[SitingClass, li
 def _place(given: Given, kind: SitingClass, units: list[EnergyStorageSystem], dwelling: str) -> Judgement:
     total = _sum(given, units, f"storage, {kind}{dwelling}")
     limit = given.provision("ess_siting_energy").value(LIMIT_FIELD[kind])
-    return require_at_most(f"{total.number:g} kWh, {kind}{dwelling}", computed=total, limit=limit)
+    return require_at_most(f"{total.figure} kWh, {kind}{dwelling}", computed=total, limit=limit)
 
 
 def _property(given: Given, units: Sequence[EnergyStorageSystem]) -> Judgement | None:
@@ -102,7 +103,7 @@ def _property(given: Given, units: Sequence[EnergyStorageSystem]) -> Judgement |
     if given.option(OPTION, provision.text("counted")) != "property":
         return None
     total = _sum(given, list(units), "storage on the property")
-    return require_at_most(f"{total.number:g} kWh on the property", computed=total, limit=provision.value("property_kwh"))
+    return require_at_most(f"{total.figure} kWh on the property", computed=total, limit=provision.value("property_kwh"))
 
 
 def _energy(given: Given, unit: EnergyStorageSystem) -> Value:

@@ -35,4 +35,4 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     if not given.need(place.outdoors, f"whether {unit.tag} is outdoors"):
         return does_not_apply(f"{unit.tag}: indoors")
     limit = given.provision("ess_opening_clearance").value("from_openings_ft")
-    return judge_distance_to_openings(unit, given, limit, f"{limit.number:g} ft needed")
+    return judge_distance_to_openings(unit, given, limit, f"{limit.length} needed")

@@ -43,6 +43,4 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
             length_ft=given.provision("ess_spacing").value("between_units_ft"), provision=given.provision("ess_spacing")
         )
         by = "without a spacing in its listing"
-    return require_at_least(
-        f"{unit.tag}: {distance.number:g} in to the next unit, {limit.number:g} in {by}", computed=distance, limit=limit
-    )
+    return require_at_least(f"{unit.tag}: {distance.length} to the next unit, {limit.length} {by}", computed=distance, limit=limit)

@@ -47,4 +47,4 @@ def _raised(unit: EnergyStorageSystem, given: Given) -> Judgement:
     stated = unit.place.fact("bottom_height") if unit.place is not None else None
     height = given.need(stated, f"height of the lower edge of {unit.tag}")
     limit = given.provision("ess_impact_protection").value("path_height_in")
-    return require_at_least(f"{unit.tag}: raised mount, its lower edge {height.number:g} in above the floor", computed=height, limit=limit)
+    return require_at_least(f"{unit.tag}: raised mount, its lower edge {height.length} above the floor", computed=height, limit=limit)

@@ -74,8 +74,8 @@ def _depth(item: Equipment, place: Place, given: Given, otherwise: Verdict = Ver
         columns = (_COLUMN[opposite],) if opposite else dict.fromkeys(_COLUMN.values())
 
     def by(column: str) -> Judgement:
-        needed = given.table("working_space_depth").band(volts.number, column).named("D", f"depth at {volts.number:g} V to ground")
-        message = f"{item.tag}: {clear.number:g} ft clear in front, {needed.number:g} ft needed"
+        needed = given.table("working_space_depth").band(volts.number, column).named("D", f"depth at {volts.figure} V to ground")
+        message = f"{item.tag}: {clear.length} clear in front, {needed.length} needed"
         return require_at_least(message, computed=clear, limit=needed, otherwise=otherwise)
 
     asked = f"what is opposite {item.tag} (none, insulated, grounded or live)"
@@ -100,7 +100,7 @@ def _width(item: Equipment, place: Place, given: Given, otherwise: Verdict = Ver
     needed = (
         working_width_in.derive(smallest_in=smallest, equipment_in=width, provision=given.provision("working_space")) if width else smallest
     )
-    message = f"{item.tag}: {clear.number:g} in clear width, {needed.number:g} in needed"
+    message = f"{item.tag}: {clear.length} clear width, {needed.length} needed"
     return require_at_least(message, computed=clear, limit=needed, otherwise=otherwise)
 
 
@@ -111,8 +111,7 @@ def _height(item: Equipment, place: Place, given: Given, otherwise: Verdict = Ve
     needed = working_height_ft.derive(smallest_ft=smallest, equipment_in=height, provision=provision) if height else smallest
     excused = _may_keep_headroom(item, given)
     return require_at_least(
-        f"{item.tag}: {clear.number:g} ft clear height, {needed.number:g} ft needed"
-        + ("; an existing panel may keep less" if excused else ""),
+        f"{item.tag}: {clear.length} clear height, {needed.length} needed" + ("; an existing panel may keep less" if excused else ""),
         computed=clear,
         limit=needed,
         otherwise=Verdict.CAUTION if excused else otherwise,

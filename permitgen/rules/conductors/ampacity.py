@@ -65,7 +65,7 @@ def _conductor(circuit: Circuit) -> str:
 
 def _at_terminals(circuit: Circuit, current: CircuitCurrent, given: Given) -> Judgement:
     terminals = terminal_ampacity(given, circuit)
-    at_terminals = f"{terminals.ampacity_a.number:g} A at its {terminals.column_c.number:.0f} °C terminals"
+    at_terminals = f"{terminals.ampacity_a.figure} A at its {terminals.column_c.number:.0f} °C terminals"
     return require_at_least(
         f"{_conductor(circuit)} carries {at_terminals}, {current.required_a.number:.4g} A required",
         computed=terminals.ampacity_a,

@@ -35,7 +35,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     if highest is None:
         return does_not_apply(f"{circuit.tag} is no dc circuit of strings or batteries")
     rated = _rated(given, circuit, highest)
-    message = f"{circuit.tag}: {highest.number:.4g} V, its conductors are insulated for {rated.number:g} V"
+    message = f"{circuit.tag}: {highest.number:.4g} V, its conductors are insulated for {rated.figure} V"
     return require_at_most(message, computed=highest, limit=rated)
 
 

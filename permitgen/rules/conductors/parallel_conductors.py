@@ -58,7 +58,7 @@ def _large(circuit: Circuit, given: Given) -> Judgement:
 def _equally_long(circuit: Circuit, given: Given) -> Judgement:
     """The lengths of runs are the lengths of the conductors in them: who cuts all sets alike states one length for all ways."""
     lengths = [way_ft(given, way, f"way of the set {way.name} of {circuit.tag}") for way in circuit.ways]
-    named = ", ".join(f"{way.name} {length.number:g} ft" for way, length in zip(circuit.ways, lengths, strict=True))
+    named = ", ".join(f"{way.name} {length.length}" for way, length in zip(circuit.ways, lengths, strict=True))
     longest = selected(
         max(length.number for length in lengths), "ft", by="longest of", inputs=tuple(lengths), symbol="L_1", title="longest way"
     )

@@ -47,7 +47,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     limit = provision.value("feeder_percent" if feeder else "branch_percent")
     parts = [
         require_at_most(
-            f"{circuit.tag}: voltage drop {own.number:.2f} percent, {limit.number:g} percent advised",
+            f"{circuit.tag}: voltage drop {own.number:.2f} percent, {limit.figure} percent advised",
             computed=own,
             limit=limit,
             otherwise=Verdict.CAUTION,
@@ -79,5 +79,5 @@ def _with_feeders(circuit: Circuit, given: Given, own: Value) -> list[Judgement]
     each = [_percent(feeder, given).named(f"ΔV_{feeder.tag}") for feeder in feeders]
     total = sum_of([own.named(f"ΔV_{circuit.tag}"), *each], symbol="ΣΔV", title=f"voltage drop of {circuit.tag} and its feeders")
     limit = provision.value("total_percent")
-    message = f"{circuit.tag}: voltage drop {total.number:.2f} percent with its feeder, {limit.number:g} percent advised"
+    message = f"{circuit.tag}: voltage drop {total.number:.2f} percent with its feeder, {limit.figure} percent advised"
     return [require_at_most(message, computed=total, limit=limit, otherwise=Verdict.CAUTION).under(provision)]

@@ -47,7 +47,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     percent = percent_of(given, circuit, volts)
     limit = given.provision("voltage_rise").value("limit_percent")
     return require_at_most(
-        f"{circuit.tag}: voltage rise {percent.number:.2f} percent to the service, {limit.number:g} percent advised",
+        f"{circuit.tag}: voltage rise {percent.number:.2f} percent to the service, {limit.figure} percent advised",
         computed=percent,
         limit=limit,
         otherwise=Verdict.CAUTION,

@@ -39,7 +39,7 @@ def judge(control: ControlCircuit, given: Given) -> Judgement:
     limit = largest_device(given, smallest)
     part = "tails" if smallest != size else "conductors"
     return require_at_most(
-        f"{control.tag}: {smallest} {part} behind {device.number:g} A, at most {limit.number:g} A", computed=device, limit=limit
+        f"{control.tag}: {smallest} {part} behind {device.figure} A, at most {limit.figure} A", computed=device, limit=limit
     )
 
 

@@ -36,7 +36,7 @@ def judge(control: ControlCircuit, given: Given) -> Judgement:
     is_dc = "dc" in volts.spelled.casefold()
     limit = provision.value("largest_dry_dc_v" if is_dc else "largest_ac_v")
     return require_at_most(
-        f"{control.tag}: {volts.number:g} V {'dc' if is_dc else 'ac'} from a Class 2 supply, at most {limit.number:g} V",
+        f"{control.tag}: {volts.figure} V {'dc' if is_dc else 'ac'} from a Class 2 supply, at most {limit.figure} V",
         computed=volts,
         limit=limit,
     )

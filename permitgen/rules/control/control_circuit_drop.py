@@ -35,11 +35,11 @@ def judge(control: ControlCircuit, given: Given) -> Judgement:
     volts = given.need(control.volts, f"voltage of {control.tag}").named("E")
     if control.smallest_v is not None:
         left = voltage_left_v.derive(volts_v=volts, drop_v=drop)
-        message = f"{control.tag}: {left.number:.3g} V left at {control.device}, which needs {control.smallest_v.number:g} V"
+        message = f"{control.tag}: {left.number:.3g} V left at {control.device}, which needs {control.smallest_v.figure} V"
         return require_at_least(message, computed=left, limit=control.smallest_v)
     percent = voltage_drop_percent.derive(drop_v=drop, nominal_v=volts)
     limit = given.provision("control_voltage_drop").value("largest_percent")
-    message = f"{control.tag}: {percent.number:.2g} percent of {volts.number:g} V lost, {limit.number:g} percent advised"
+    message = f"{control.tag}: {percent.number:.2g} percent of {volts.figure} V lost, {limit.figure} percent advised"
     return require_at_most(message, computed=percent, limit=limit, otherwise=Verdict.CAUTION)
 
 

@@ -45,7 +45,7 @@ def _rated(control: ControlCircuit, what: str, unit: str, rating: Value | None, 
     missing += [f"rated {what} of the contact of {control.tag}"] if rating is None else []
     if rating is None or actual is None:
         return not_judged(*missing)
-    message = f"{control.tag}: a contact of {rating.number:g} {unit} in a circuit of {actual.number:g} {unit}"
+    message = f"{control.tag}: a contact of {rating.figure} {unit} in a circuit of {actual.figure} {unit}"
     return require_at_least(message, computed=rating, limit=actual)
 
 

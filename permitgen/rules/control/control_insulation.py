@@ -40,5 +40,5 @@ def _at(control: ControlCircuit, tag: str, given: Given) -> Judgement:
     rated = control.insulation_v or building_wire_voltage(given, control.tag, control.insulation)
     circuits = [given.system.circuits[each] for each in given.system.circuits_at[tag]]
     highest = max((volts for circuit in circuits for volts in volts_of(given, circuit)), key=lambda value: value.number)
-    message = f"{control.tag}: insulated for {rated.number:g} V, {highest.number:.4g} V in {tag}"
+    message = f"{control.tag}: insulated for {rated.figure} V, {highest.number:.4g} V in {tag}"
     return require_at_least(message, computed=rated, limit=highest)

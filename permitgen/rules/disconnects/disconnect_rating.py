@@ -53,7 +53,7 @@ def _around_device(switch: Disconnect) -> Iterator[Judgement]:
         yield not_judged(f"rating of {switch.tag}")
     elif switch.device is not None and switch.device.rating_a is not None:
         device = switch.device.rating_a.named("OCPD", f"device of {switch.tag}")
-        message = f"{switch.tag} is rated {switch.rating_a.number:g} A around a breaker or fuse of {device.number:g} A"
+        message = f"{switch.tag} is rated {switch.rating_a.figure} A around a breaker or fuse of {device.figure} A"
         yield require_at_least(message, computed=_rating(switch.rating_a, switch), limit=device)
 
 
@@ -63,7 +63,7 @@ def _voltages(switch: Disconnect, circuits: list[Circuit], given: Given) -> Iter
     if switch.voltage_v is None:
         yield not_judged(f"rated voltage of {switch.tag}")
     else:
-        message = f"{switch.tag} is rated {switch.voltage_v.number:g} V on {volts.number:g} V"
+        message = f"{switch.tag} is rated {switch.voltage_v.figure} V on {volts.figure} V"
         yield require_at_least(message, computed=switch.voltage_v.named("V_R", f"rated voltage of {switch.tag}"), limit=volts)
 
 
@@ -88,7 +88,7 @@ def _current(switch: Disconnect, circuit: Circuit, given: Given) -> Iterator[Jud
     if is_open and not at_least(rating, current.maximum_a):
         yield not_judged(f"load of {circuit.tag}, whose device exceeds the rating of {switch.tag}")
     else:
-        message = f"{switch.tag} is rated {rating.number:g} A, {circuit.tag} carries {current.maximum_a.number:.4g} A"
+        message = f"{switch.tag} is rated {rating.figure} A, {circuit.tag} carries {current.maximum_a.number:.4g} A"
         yield require_at_least(message, computed=rating, limit=current.maximum_a)
 
 

@@ -45,7 +45,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     count = Value(float(len(chosen)), "count", FromSystem("handles that part the array from the rest"), "n", f"disconnects of {array.tag}")
     limit = given.provision("pv_disconnect").value("largest_group_count").named("n_max")
     names = " and ".join(handle.id for handle in chosen)
-    parts.append(require_at_most(f"{array.tag}: {count.number:g} handles part it from the rest", computed=count, limit=limit))
+    parts.append(require_at_most(f"{array.tag}: {count.figure} handles part it from the rest", computed=count, limit=limit))
     parts += parts_of(lambda: _grouped(array, chosen, given))
     return all_of(f"{array.tag}: {names} isolates it from all other wiring, readily accessible", parts)
 

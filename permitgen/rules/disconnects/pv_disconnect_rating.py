@@ -49,14 +49,14 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
 def _current(switch: Disconnect, circuit: Circuit, given: Given) -> Judgement:
     rating = given.need(switch.rating_a, f"rating of {switch.tag}")
     required = circuit_current(given, circuit).required_a
-    message = f"{switch.tag} is rated {rating.number:g} A, {circuit.tag} requires {required.number:.4g} A"
+    message = f"{switch.tag} is rated {rating.figure} A, {circuit.tag} requires {required.number:.4g} A"
     return require_at_least(message, computed=rating.named("R"), limit=required)
 
 
 def _voltages(switch: Disconnect, circuit: Circuit, given: Given) -> Iterator[Judgement]:
     for volts in _volts(circuit, given):
         rated = given.need(switch.voltage_v, f"rated voltage of {switch.tag}")
-        message = f"{switch.tag} is rated {rated.number:g} V, {circuit.tag} has {volts.number:.4g} V"
+        message = f"{switch.tag} is rated {rated.figure} V, {circuit.tag} has {volts.number:.4g} V"
         yield require_at_least(message, computed=rated.named("V_R"), limit=volts)
 
 

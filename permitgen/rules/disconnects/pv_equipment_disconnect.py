@@ -54,7 +54,7 @@ def _isolating(circuit: Circuit, inverter: Inverter, given: Given) -> Judgement:
     current = circuit_current(given, circuit).maximum_a
     stated = inverter.word("dc_isolation")
     by = {"connectors": "connectors", "fuse holder": "a finger-safe fuse holder", "tool": "a device opened by tool"}.get(stated, stated)
-    message = f"{current.number:.4g} A, up to {limit.number:g} A {by or 'connectors'} or another isolating device do"
+    message = f"{current.number:.4g} A, up to {limit.figure} A {by or 'connectors'} or another isolating device do"
     within = require_at_most(message, computed=current, limit=limit, method="isolating device")
     if not within.holds or stated not in ("", "none"):
         return within
@@ -104,7 +104,7 @@ def _places(switch: Disconnect, inverter: Inverter, given: Given) -> Iterator[Ju
     )
     operated = require(
         remote,
-        f"{switch.tag} is {'' if remote else 'not '}operated from within {limit.number:g} ft of {inverter.tag}",
-        missing=f"whether {switch.tag} is operated from within {limit.number:g} ft of {inverter.tag} (remote_operated)",
+        f"{switch.tag} is {'' if remote else 'not '}operated from within {limit.length} of {inverter.tag}",
+        missing=f"whether {switch.tag} is operated from within {limit.length} of {inverter.tag} (remote_operated)",
     )
     yield all_of("elsewhere, operated from within reach and lockable", [operated, lockable])

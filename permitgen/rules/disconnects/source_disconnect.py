@@ -60,7 +60,7 @@ def _one(handle: Handle, source: PowerSource, given: Given) -> Judgement:
 def _rated(handle: Handle, source: PowerSource, given: Given) -> Judgement:
     rating = given.need(_rating(handle, given), f"rating of {handle.id}")
     current = given.need(source.output_a, f"output current of {source.id}").named("I", f"output current of {source.id}")
-    message = f"{handle.id} is rated {rating.number:g} A, the source supplies {current.number:.4g} A"
+    message = f"{handle.id} is rated {rating.figure} A, the source supplies {current.number:.4g} A"
     return require_at_least(message, computed=rating, limit=current)
 
 

@@ -50,6 +50,6 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
     number = given.need(switch.poles if switch.poles is not None else own, f"poles of {switch.tag}")
     poles = Value(float(number), "count", FromSystem(f"poles stated for {switch.tag}"), "n", f"poles of {switch.tag}")
     found = require_at_least(
-        f"{switch.tag}: {number} poles for {needed.number:g} ungrounded conductors of {most.tag}", computed=poles, limit=needed
+        f"{switch.tag}: {number} poles for {needed.figure} ungrounded conductors of {most.tag}", computed=poles, limit=needed
     )
     return found.under(given.provision(_BY_PURPOSE.get(switch.purpose, "source_disconnect")))

@@ -68,7 +68,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     multiple = multiple_of_rating_factor.derive(fault_current_a=current, rating_a=rating)
     return require_at_least(
         f"{circuit.tag}: a ground fault at its far end draws about {current.number:.0f} A,"
-        f" {multiple.number:.1f} times the {rating.number:g} A breaker or fuse",
+        f" {multiple.number:.1f} times the {rating.figure} A breaker or fuse",
         computed=multiple,
         limit=given.provision("fault_clearing").value("rating_factor"),
         otherwise=Verdict.CAUTION,

@@ -42,7 +42,7 @@ def judge(subject: InstalledDevice, given: Given) -> Judgement:
         return does_not_apply(f"{subject.tag}: no ac source reaches it")
     rating = given.need(subject.device.interrupting_rating_ka, f"interrupting rating of {subject.tag}")
     full = require_at_most(
-        f"{subject.tag}: {available.number:.3g} kA available, interrupting rating {rating.number:g} kA{turns_on(given, subject.nodes)}",
+        f"{subject.tag}: {available.number:.3g} kA available, interrupting rating {rating.figure} kA{turns_on(given, subject.nodes)}",
         computed=available,
         limit=rating.named("IR"),
         method="full rating",

@@ -63,7 +63,7 @@ def _device(device: InstalledDevice, given: Given, mode: OperatingMode) -> Judge
         fault_current_a=current, rating_a=rating, title=f"fault current {mode} as a multiple of {device.tag}"
     )
     return require_at_least(
-        f"{device.tag}: {rating.number:g} A breaker or fuse: {current.number:.0f} A available, {multiple.number:.1f} times its rating",
+        f"{device.tag}: {rating.figure} A breaker or fuse: {current.number:.0f} A available, {multiple.number:.1f} times its rating",
         computed=multiple,
         limit=given.provision("fault_clearing").value("rating_factor"),
         otherwise=Verdict.CAUTION,

@@ -37,12 +37,12 @@ def judge(subject: InstalledDevice, given: Given, available: Value) -> Judgement
     ]
     parts = [
         require_at_most(
-            f"{subject.tag}: {available.number:.3g} kA available, series combination tested for {tested.number:g} kA",
+            f"{subject.tag}: {available.number:.3g} kA available, series combination tested for {tested.figure} kA",
             computed=available,
             limit=tested.named("IR_series"),
         ),
         require_at_most(
-            f"{subject.tag}: motors behind the upstream device against one percent of {rating.number:g} kA",
+            f"{subject.tag}: motors behind the upstream device against one percent of {rating.figure} kA",
             computed=sum_of(motors, symbol="ΣI_M", title=f"motors on {panel.tag}", unit="a"),
             limit=series_rating_motor_limit_a.derive(
                 motor_contribution_percent=provision.value("motor_contribution_percent"),

@@ -58,5 +58,5 @@ def _ratings(item: Equipment) -> list[tuple[str, Value | None]]:
 def _part(item: Equipment, available: Value, by: str, name: str, stated: Value | None, given: Given) -> Judgement:
     rating = given.need(stated, f"short-circuit current rating of {name}")
     owner = "" if name == item.tag else f", {name}"
-    message = f"{item.tag}: {available.number:.3g} kA available, short-circuit current rating {rating.number:g} kA{owner}{by}"
+    message = f"{item.tag}: {available.number:.3g} kA available, short-circuit current rating {rating.figure} kA{owner}{by}"
     return require_at_most(message, computed=available, limit=rating.named("SCCR"))

@@ -92,7 +92,7 @@ def _behind_device(circuit: Circuit, own: Feed, given: Given) -> Judgement:
     carried = generator_output(given, generators_behind(given, circuit)[0])
     ampacity = conductor_ampacity(given, circuit).final_a
     rating = rating_of(given, own)
-    what = f"carries {ampacity.number:.4g} A behind the generator's own device of {rating.number:g} A"
+    what = f"carries {ampacity.number:.4g} A behind the generator's own device of {rating.figure} A"
     parts = [
         require_at_least(f"{what}, {carried.number:.4g} A flow", computed=ampacity, limit=carried),
         protects(circuit, given, rating, f"device {place_of(own.link)}"),

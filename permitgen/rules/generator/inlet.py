@@ -21,6 +21,7 @@ from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.values.figure import figure
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -68,7 +69,7 @@ def _circuit(given: Given, circuit: Circuit, inlet: PowerInlet, rating: Value) -
 
 def _carries(given: Given, circuit: Circuit, rating: Value) -> Judgement:
     ampacity = conductor_ampacity(given, circuit).final_a
-    message = f"{circuit.tag} carries {ampacity.number:.4g} A behind an inlet of {rating.number:g} A"
+    message = f"{circuit.tag} carries {ampacity.number:.4g} A behind an inlet of {rating.figure} A"
     return require_at_least(message, computed=ampacity, limit=rating)
 
 
@@ -82,7 +83,7 @@ def _behind(given: Given, inlet: PowerInlet, rating: Value, end: End, device: Ov
     behind = given.need(device.rating_a, f"rating of the breaker or fuse at {end}").named(
         "I_device", f"rating of the breaker or fuse at {end}"
     )
-    message = f"{inlet.tag}: {rating.number:g} A, the breaker or fuse at {end} is {behind.number:g} A"
+    message = f"{inlet.tag}: {rating.figure} A, the breaker or fuse at {end} is {behind.figure} A"
     return require_at_most(message, computed=behind, limit=rating)
 
 
@@ -105,7 +106,7 @@ def _large(inlet: PowerInlet, given: Given, rating: Value) -> list[Judgement]:
     limit = provision.value("interlocked_from_a").named("R_interlocked", "rating from which an inlet has an interlocked disconnect")
     if not at_least(rating, limit):
         return []
-    message = f"{inlet.tag}: {rating.number:g} A, from {limit.number:g} A a disconnect is interlocked with the inlet"
+    message = f"{inlet.tag}: {rating.figure} A, from {limit.figure} A a disconnect is interlocked with the inlet"
     missing = f"whether a disconnect is interlocked with {inlet.tag}"
     return [require(inlet.answer("interlocked_disconnect"), message, missing=missing).under(provision)]
 
@@ -139,9 +140,7 @@ def _fits(machine: Generator, given: Given, rating: Value) -> Judgement:
     if own is None and not at_most(current, rating):
         return not_judged(f"overcurrent device of the outlet of {machine.tag}, whose nameplate is {current.number:.4g} A")
     what = "its own device" if own is not None else "its nameplate"
-    return require_at_most(
-        f"{machine.tag}: {what} is {current.number:.4g} A, the inlet {rating.number:g} A", computed=current, limit=rating
-    )
+    return require_at_most(f"{machine.tag}: {what} is {current.number:.4g} A, the inlet {rating.figure} A", computed=current, limit=rating)
 
 
 def _small_enough(machine: Generator, given: Given) -> Judgement:
@@ -152,5 +151,6 @@ def _small_enough(machine: Generator, given: Given) -> Judgement:
         return does_not_apply(f"{machine.tag} is permanently installed; its disconnect is checked with it")
     limit = provision.value("portable_to_va").named("S_max", "largest portable generator on an inlet without a disconnect")
     power = machine.output_va.named("S_gen", f"power of {machine.tag}")
-    message = f"{machine.tag}: {power.number / 1000:g} kW on an inlet, at most {limit.number / 1000:g} kW without a disconnect in sight"
+    most = f"at most {figure(limit.number / 1000)} kW without a disconnect in sight"
+    message = f"{machine.tag}: {figure(power.number / 1000)} kW on an inlet, {most}"
     return require_at_most(message, computed=power, limit=limit).under(provision)

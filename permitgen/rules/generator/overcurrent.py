@@ -28,7 +28,7 @@ def judge(machine: Generator, given: Given) -> Judgement:  # noqa: ARG001 - ever
     Example that passes: a machine with a built-in 60 A breaker.
     """
     if machine.device is not None:
-        rating = f"{machine.device.rating_a.number:g} A" if machine.device.rating_a is not None else "built in"
+        rating = f"{machine.device.rating_a.figure} A" if machine.device.rating_a is not None else "built in"
         return require(fact=True, message=f"{machine.tag} has an overcurrent device of its own, {rating}")
     answer = machine.answer("overload_protected")
     message = f"{machine.tag} is {'' if answer else 'not '}protected from overload"

@@ -27,5 +27,5 @@ def judge(machine: Generator, given: Given) -> Judgement:
     if place is not None and place.outdoors is False:
         return does_not_apply(f"{machine.tag} is indoors, in a room of its own codes")
     limit = given.provision("generator_place").value("from_openings_ft").named("d_min")
-    words = f"{limit.number:g} ft advised"
+    words = f"{limit.length} advised"
     return judge_distance_to_openings(machine, given, limit, words, of_any_building=True, otherwise=Verdict.CAUTION)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, at_most, does_not_apply, require
 from permitgen.rules.rule import rule
+from permitgen.values.figure import figure
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -32,7 +33,7 @@ def judge(machine: Generator, given: Given) -> Judgement:
     limit = given.provision("generator_receptacle_protection").value("to_va")
     power = given.need(machine.output_va, f"power of {machine.tag}")
     if not at_most(power, limit):
-        return does_not_apply(f"{machine.tag}: {power.number / 1000:g} kW, more than {limit.number / 1000:g} kW")
+        return does_not_apply(f"{machine.tag}: {figure(power.number / 1000)} kW, more than {figure(limit.number / 1000)} kW")
     protected = machine.answer("receptacles_protected")
     message = f"{machine.tag}: its receptacles have {'' if protected else 'no '}ground-fault protection"
     return require(protected, message, missing=f"whether the receptacles of {machine.tag} have ground-fault protection")

@@ -38,7 +38,7 @@ def judge(machine: Generator, given: Given) -> Judgement:
     rated = selected(power.number / 1000, "kw", by="in kilowatts", inputs=(power,), symbol="P", title=f"nameplate power of {machine.tag}")
     limit = provision.value("above_kw").named("P_15")
     if at_most(rated, limit):
-        return does_not_apply(f"{machine.tag}: {rated.number:g} kW, not more than {limit.number:g} kW")
+        return does_not_apply(f"{machine.tag}: {rated.figure} kW, not more than {limit.figure} kW")
     stop = machine.has_outside_stop
-    message = f"{machine.tag}: {rated.number:g} kW, {'a' if stop else 'no'} stop outside"
+    message = f"{machine.tag}: {rated.figure} kW, {'a' if stop else 'no'} stop outside"
     return require(stop, message, missing=f"whether {machine.tag} has a stop outside", values=(rated, limit))

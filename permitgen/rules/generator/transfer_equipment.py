@@ -52,7 +52,7 @@ def judge(switch: TransferSwitch, given: Given) -> Judgement:
 
 def _behind(switch: TransferSwitch, rating: Value, part: str, device: OvercurrentDevice, given: Given) -> Judgement:
     ahead = given.need(device.rating_a, f"rating of {part}")
-    return require_at_least(f"{switch.tag}: {rating.number:g} A behind {ahead.number:g} A at {part}", computed=rating, limit=ahead)
+    return require_at_least(f"{switch.tag}: {rating.figure} A behind {ahead.figure} A at {part}", computed=rating, limit=ahead)
 
 
 def _poles(switch: TransferSwitch, given: Given) -> Judgement:

@@ -55,7 +55,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     size = given.need(owner.conductors.egc_size, f"equipment grounding conductor size of {owner.tag}")
     required = by_device(given, circuit)
     judgement = require_at_least(
-        f"{circuit.tag}: {size} {owner.conductors.egc_material} grounding conductor; {required.rating_a.number:g} A needs {required.size}",
+        f"{circuit.tag}: {size} {owner.conductors.egc_material} grounding conductor; {required.rating_a.figure} A needs {required.size}",
         computed=area_of_size(given, size, "A_EGC", f"area of the grounding conductor, {size}"),
         limit=required.area_cmil,
         remedies=(_with_size(owner, required.size),),

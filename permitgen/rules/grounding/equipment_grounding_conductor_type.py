@@ -69,9 +69,7 @@ def _length(given: Given, circuit: Circuit) -> Judgement:
     """The ground return path of each way is a path of its own."""
     total = longest_way_ft(given, circuit, f"flexible raceways of {circuit.tag} together", lambda run: run.kind in FLEXIBLE)
     limit = given.provision("equipment_grounding_conductor_type").value("flexible_ft")
-    return require_at_most(
-        f"{circuit.tag}: {total.number:g} ft of flexible raceway, {limit.number:g} ft permitted", computed=total, limit=limit
-    )
+    return require_at_most(f"{circuit.tag}: {total.length} of flexible raceway, {limit.length} permitted", computed=total, limit=limit)
 
 
 def _device(given: Given, circuit: Circuit, run: Raceway) -> Judgement:
@@ -79,7 +77,7 @@ def _device(given: Given, circuit: Circuit, run: Raceway) -> Judgement:
     limit = _limit(given, run)
     if limit is None:
         return require(fact=False, message=f"{circuit.tag}: {run.trade_size} in {run.kind} may not be a grounding conductor")
-    message = f"{circuit.tag}: {rating.number:g} A behind {run.trade_size} in {run.kind}, {limit.number:g} A permitted"
+    message = f"{circuit.tag}: {rating.figure} A behind {run.trade_size} in {run.kind}, {limit.figure} A permitted"
     return require_at_most(message, computed=rating, limit=limit)
 
 

@@ -58,11 +58,11 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         by=table.number,
         inputs=(rating,),
         symbol="A_EGC",
-        title=f"grounding conductor for {rating.number:g} A, {required}",
+        title=f"grounding conductor for {rating.figure} A, {required}",
         provision=given.provision("feeder_neutral_size"),
     )
     return require_at_least(
-        f"{circuit.tag}: {size} {conductors.material} neutral on a {rating.number:g} A breaker or fuse; {required} is required",
+        f"{circuit.tag}: {size} {conductors.material} neutral on a {rating.figure} A breaker or fuse; {required} is required",
         computed=area_of_size(given, size, "A_N", f"area of the neutral, {size}"),
         limit=limit,
         remedies=(_with_neutral(circuit, required),),

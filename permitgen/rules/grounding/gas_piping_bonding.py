@@ -45,7 +45,7 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     rating = given.need(item.fact("gas_circuit_device"), f"device of the circuit that can make the gas piping of {item.tag} live")
     required = ConductorSize(given.table("equipment_grounding_conductor").band_text(rating.number, "copper").text)
     return require_at_least(
-        f"{item.tag}: {size} copper bonds the gas piping; {rating.number:g} A needs {required}",
+        f"{item.tag}: {size} copper bonds the gas piping; {rating.figure} A needs {required}",
         computed=area_of_size(given, size, "A_gas", f"area of the bonding conductor of the gas piping, {size}"),
-        limit=area_of_size(given, required, "A_min", f"bonding conductor for {rating.number:g} A, {required}"),
+        limit=area_of_size(given, required, "A_min", f"bonding conductor for {rating.figure} A, {required}"),
     )

@@ -36,5 +36,5 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
         inside = given.need(item.answer("conductor_ends_in_enclosure"), f"whether the conductor of {item.tag} ends in a listed enclosure")
         if inside:
             return require(fact=True, message=f"{item.tag}: aluminum conductor ends in a listed enclosure for outdoors")
-    message = f"{item.tag}: aluminum conductor ends {height.number:g} in above the earth, {limit.number:g} in needed"
+    message = f"{item.tag}: aluminum conductor ends {height.length} above the earth, {limit.length} needed"
     return require_at_least(message, computed=height, limit=limit)

@@ -70,7 +70,7 @@ def _apart(item: GroundingElectrodeSystem, given: Given) -> Judgement | None:
     if spacing is None:
         return None
     limit = given.provision("grounding_electrodes").value("electrode_spacing_ft")
-    return require_at_least(f"{item.tag}: rods {spacing.number:g} ft apart", computed=spacing, limit=limit)
+    return require_at_least(f"{item.tag}: rods {spacing.length} apart", computed=spacing, limit=limit)
 
 
 def _single_rod(item: GroundingElectrodeSystem, given: Given, *, rods: int) -> Judgement:
@@ -85,4 +85,4 @@ def _single_rod(item: GroundingElectrodeSystem, given: Given, *, rods: int) -> J
             f"{item.tag}: a single rod{role}; {limit.number:g} Ω or less, or a second rod, is required",
             missing=f"second rod of {item.tag}, or its resistance",
         )
-    return require_at_most(f"{item.tag}: a single rod of {resistance.number:g} Ω", computed=resistance, limit=limit)
+    return require_at_most(f"{item.tag}: a single rod of {resistance.figure} Ω", computed=resistance, limit=limit)

@@ -46,9 +46,9 @@ def judge(run: Raceway, given: Given) -> Judgement:
     required = ConductorSize(given.table("equipment_grounding_conductor").band_text(rating.number, "copper").text)
     provision = given.provision("load_side_bonding_jumper")
     area = area_of_size(given, required)
-    title = f"bonding jumper for {rating.number:g} A, {required}"
+    title = f"bonding jumper for {rating.figure} A, {required}"
     return require_at_least(
-        f"{run.tag}: {size} copper bonding jumper; {rating.number:g} A needs {required}",
+        f"{run.tag}: {size} copper bonding jumper; {rating.figure} A needs {required}",
         computed=area_of_size(given, size, "A_jumper", f"area of the bonding jumper of {run.tag}, {size}"),
         limit=selected(
             area.number, "cmil", by="grounding conductor table", inputs=(rating,), symbol="A_table", title=title, provision=provision

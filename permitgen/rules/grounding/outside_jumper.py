@@ -26,5 +26,5 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     if length is None:
         return does_not_apply(f"{raceway.tag}: no bonding jumper runs outside of it")
     limit = given.provision("outside_bonding_jumper").value("longest_ft")
-    message = f"{raceway.tag}: {length.number:g} ft of bonding jumper outside, at most {limit.number:g} ft"
+    message = f"{raceway.tag}: {length.length} of bonding jumper outside, at most {limit.length}"
     return require_at_most(message, computed=length, limit=limit)

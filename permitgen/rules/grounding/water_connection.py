@@ -32,5 +32,5 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: existing grounding that stays, or no water pipe among its electrodes")
     distance = given.need(item.fact("water_connection"), f"distance of the clamp on the water pipe of {item.tag} from its entrance")
     limit = given.provision("water_pipe_connection").value("from_entrance_ft")
-    message = f"{item.tag}: the clamp sits {distance.number:g} ft from the entrance of the water pipe, at most {limit.number:g} ft"
+    message = f"{item.tag}: the clamp sits {distance.length} from the entrance of the water pipe, at most {limit.length}"
     return require_at_most(message, computed=distance, limit=limit)

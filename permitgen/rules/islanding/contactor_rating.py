@@ -41,7 +41,7 @@ def judge(switch: IslandingSwitch, given: Given) -> Judgement:
     name = f"rating of the {switch.word} of {switch.tag}"
     rating = given.need(switch.rating_a, name).named("I_K", name)
     parts = parts_of(lambda: _toward_loads(switch, given, rating), lambda: _toward_utility(switch, given, rating))
-    return all_of(f"{switch.tag}: {switch.word} of {rating.number:g} A carries what passes it in either direction", parts)
+    return all_of(f"{switch.tag}: {switch.word} of {rating.figure} A carries what passes it in either direction", parts)
 
 
 def _toward_loads(switch: IslandingSwitch, given: Given, rating: Value) -> Judgement:
@@ -50,7 +50,7 @@ def _toward_loads(switch: IslandingSwitch, given: Given, rating: Value) -> Judge
     joined = _sources_joining(given, switch)
     total = sum_of([ahead, *joined], symbol="I_in", title=f"current toward the loads at {switch.tag}") if joined else ahead
     beside = f" and {len(joined)} sources that join behind it, {total.number:.4g} A together" if joined else ""
-    message = f"{switch.tag}: {switch.word} of {rating.number:g} A behind a breaker or fuse of {ahead.number:g} A{beside}"
+    message = f"{switch.tag}: {switch.word} of {rating.figure} A behind a breaker or fuse of {ahead.figure} A{beside}"
     return require_at_least(message, computed=rating, limit=total)
 
 
@@ -60,7 +60,7 @@ def _toward_utility(switch: IslandingSwitch, given: Given, rating: Value) -> Jud
     if not outputs:
         return None
     total = outputs[0] if len(outputs) == 1 else sum_of(outputs, symbol="ΣI", title=f"sources that feed back through {switch.tag}")
-    message = f"{switch.tag}: {switch.word} of {rating.number:g} A, sources give back {total.number:.4g} A"
+    message = f"{switch.tag}: {switch.word} of {rating.figure} A, sources give back {total.number:.4g} A"
     return require_at_least(message, computed=rating, limit=total)
 
 

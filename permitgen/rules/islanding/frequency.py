@@ -63,7 +63,7 @@ def _of_inverter(tag: str, inverter: Inverter | ModuleInverter, device: Microgri
 def _trips(tag: str, trip: Value, device: MicrogridInterconnectDevice, given: Given) -> Judgement:
     title = f"highest frequency of the island of {device.tag}"
     top = given.need(device.fact("island_frequency_high"), title).named("f_max", title)
-    message = f"{tag} trips at {trip.number:g} Hz, the island goes to {top.number:g} Hz"
+    message = f"{tag} trips at {trip.figure} Hz, the island goes to {top.figure} Hz"
     return require_at_most(message, computed=trip, limit=top, otherwise=Verdict.CAUTION)
 
 
@@ -73,5 +73,5 @@ def _curtails(tag: str, inverter: Inverter | ModuleInverter, trip: Value, given:
     zero = zero_output_hz.derive(
         nominal_hz=provision.value("nominal_hz"), dead_band_hz=provision.value("dead_band_hz"), droop_percent=droop, provision=provision
     )
-    message = f"{tag} gives nothing at {zero.number:.4g} Hz and trips at {trip.number:g} Hz"
+    message = f"{tag} gives nothing at {zero.number:.4g} Hz and trips at {trip.figure} Hz"
     return require_at_most(message, computed=zero, limit=trip, otherwise=Verdict.CAUTION)

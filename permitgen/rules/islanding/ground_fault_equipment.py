@@ -34,10 +34,10 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     provision = given.provision("service_ground_fault_protection")
     to_ground = service.line_to_neutral_v or given.need(service.line_to_line_v, f"voltage of {service.tag}")
     if at_most(to_ground, provision.value("to_ground_v")):
-        return does_not_apply(f"{service.tag}: {to_ground.number:g} V to ground, no ground-fault protection of equipment is due")
+        return does_not_apply(f"{service.tag}: {to_ground.figure} V to ground, no ground-fault protection of equipment is due")
     ratings = [given.need(d.rating_a, f"rating of {d.handle}") for d in service_side(given).of_loads]
     if not any(at_least(rating, provision.value("from_a")) for rating in ratings):
-        return does_not_apply(f"{service.tag}: no disconnect of {provision.value('from_a').number:g} A or more")
+        return does_not_apply(f"{service.tag}: no disconnect of {provision.value('from_a').figure} A or more")
     sees = service.answer("ground_fault_equipment_sees_sources")
     return require(
         sees,

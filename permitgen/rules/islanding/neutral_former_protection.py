@@ -50,7 +50,7 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
 def _sized(device: MicrogridInterconnectDevice, former: Autotransformer, fitted: OvercurrentDevice, given: Given) -> Judgement:
     rating = given.need(fitted.rating_a, f"rating of the breaker or fuse of the autotransformer of {device.tag}").named("OCPD")
     limit = _limit(input_current(given, device.tag, former), device.tag, given)
-    message = f"{device.tag}: {rating.number:g} A for its autotransformer, {limit.number:g} A permitted"
+    message = f"{device.tag}: {rating.figure} A for its autotransformer, {limit.figure} A permitted"
     return require_at_most(message, computed=rating, limit=limit)
 
 

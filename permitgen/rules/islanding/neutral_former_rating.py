@@ -46,7 +46,7 @@ def _worse_leg(device: MicrogridInterconnectDevice, former: Autotransformer, unb
     rated = rated_neutral(given, device.tag, former)
     worst, both = unbalance.worse_leg_a, unbalance.both_legs_a
     unbalances = f"{worst.number:.3g} A with one leg off, {both.number:.3g} A with all on"
-    message = f"{device.tag}: {unbalances}; the autotransformer is rated {rated.number:g} A"
+    message = f"{device.tag}: {unbalances}; the autotransformer is rated {rated.figure} A"
     return require_at_most(message, computed=worst, limit=rated, otherwise=Verdict.CAUTION)
 
 
@@ -55,5 +55,5 @@ def _start(device: MicrogridInterconnectDevice, former: Autotransformer, unbalan
     if start is None:
         return None
     peak = given.need(former.peak_a, f"peak neutral current of the autotransformer of {device.tag}").named("I_peak")
-    text = f"{device.tag}: a 120 V appliance starts with {start.number:g} A, the autotransformer withstands {peak.number:g} A for a moment"
+    text = f"{device.tag}: a 120 V appliance starts with {start.figure} A, the autotransformer withstands {peak.figure} A for a moment"
     return require_at_most(text, computed=start, limit=peak, otherwise=Verdict.CAUTION)

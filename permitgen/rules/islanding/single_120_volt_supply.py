@@ -69,6 +69,6 @@ def _below_neutral(busbar: Busbar, sources: tuple[PowerSource, ...], given: Give
     neutral = given.need(stated, f"rating of the neutral busbar of {busbar.tag}").named(
         "B_N", f"rating of the neutral busbar of {busbar.tag}"
     )
-    message = f"{busbar.tag}: sources of {total.number:g} A, less than the neutral busbar of {neutral.number:g} A asked for"
+    message = f"{busbar.tag}: sources of {total.figure} A, less than the neutral busbar of {neutral.figure} A asked for"
     verdict = Verdict.VIOLATED if at_least(total, neutral) else Verdict.PASSES
     return Judgement(verdict, message, computed=total, limit=neutral, relation="<")

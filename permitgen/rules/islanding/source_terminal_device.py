@@ -36,7 +36,7 @@ def judge(device: MicrogridInterconnectDevice, given: Given) -> Judgement:
 
 
 def _at_most(tag: str, where: str, rating: Value, largest: Value) -> Judgement:
-    message = f"{tag}: {rating.number:g} A at {where}, {largest.number:g} A is the largest"
+    message = f"{tag}: {rating.figure} A at {where}, {largest.figure} A is the largest"
     return require_at_most(message, computed=rating.named("OCPD"), limit=largest.named("OCPD_max"))
 
 

@@ -82,7 +82,7 @@ def _against(given: Given, backup: BackupMode, *, managed: bool) -> Judgement:
     scope = backup.scope.without(("island", "always")) if managed else backup.scope
     provision = given.provision("standby_capacity_managed" if managed else "standby_capacity_automatic")
     words = "load that the load management leaves connected" if managed else "full calculated load"
-    found = any_of(f"{words} on sources of {backup.output_a.number:g} A", judge_methods(given, scope, backup.output_a))
+    found = any_of(f"{words} on sources of {backup.output_a.figure} A", judge_methods(given, scope, backup.output_a))
     return replace(found, method=words).under(provision)
 
 
@@ -97,7 +97,7 @@ def _largest(subject: InMode, given: Given, backup: BackupMode) -> Judgement:
         message = f"{subject.tag}: only general loads, none of which is a single load"
         return Judgement(Verdict.PASSES, message, method="largest single load").under(provision)
     return require_at_least(
-        f"{subject.tag}: sources of {backup.output_a.number:g} A; the {largest.title} takes {largest.number:.4g} A",
+        f"{subject.tag}: sources of {backup.output_a.figure} A; the {largest.title} takes {largest.number:.4g} A",
         computed=backup.output_a,
         limit=largest,
         method="largest single load",

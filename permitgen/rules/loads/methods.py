@@ -38,7 +38,7 @@ def _judge(method: LoadMethod, given: Given, limit: Value) -> Judgement:
     if method.calculation is None:
         return replace(not_judged(*method.missing), method=method.name).under(provision)
     current = method.calculation.current_a
-    message = f"{current.number:.4g} A by the {method.name}, {limit.number:g} A available"
+    message = f"{current.number:.4g} A by the {method.name}, {limit.figure} A available"
     found = require_at_most(message, computed=current, limit=limit, method=method.name).under(provision)
     if method.caution and found.verdict is Verdict.PASSES:
         return replace(found, verdict=Verdict.CAUTION, message=f"{message}; {method.caution}")

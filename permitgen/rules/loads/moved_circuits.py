@@ -86,7 +86,7 @@ def _short(given: Given, circuit: _Moved) -> Judgement:
     limit = given.provision("arc_fault_protection_of_moved_circuits").value("longest_extension_ft")
     if circuit.added_ft is None:
         return require(None, "", missing=f"wiring added to {circuit.tag} outside of enclosures")
-    message = f"{circuit.tag}: {circuit.added_ft.number:g} ft added outside of enclosures"
+    message = f"{circuit.tag}: {circuit.added_ft.length} added outside of enclosures"
     outlets = circuit.new_outlets
     parts = [
         require_at_most(message, computed=circuit.added_ft, limit=limit, method="short extension"),

@@ -59,7 +59,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     each = given.table("conductor_ampacity").at(size, column).named("A_N", f"ampacity of the neutral, {size}")
     ampacity = in_parallel(circuit, each)
     return require_at_least(
-        f"{circuit.tag}: {size} {conductors.material} neutral carries {ampacity.number:g} A, neutral load {current.number:.4g} A",
+        f"{circuit.tag}: {size} {conductors.material} neutral carries {ampacity.figure} A, neutral load {current.number:.4g} A",
         computed=ampacity,
         limit=current,
     )

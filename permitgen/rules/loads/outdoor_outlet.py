@@ -46,7 +46,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     device = given.need(device_ahead(given, item), f"overcurrent device of the circuit of {item.tag}")
     rating = given.need(device.device.rating_a, f"rating of the breaker or fuse at {device.tag}")
     if not at_most(rating, provision.value("largest_a")) or not at_most(line_to_neutral(given), provision.value("largest_v")):
-        return does_not_apply(f"{item.tag}: its circuit is above {provision.value('largest_a').number:g} A, or above the voltage to ground")
+        return does_not_apply(f"{item.tag}: its circuit is above {provision.value('largest_a').figure} A, or above the voltage to ground")
     excepted = _excepted(item, provision, given)
     if excepted is not None:
         return excepted

@@ -41,5 +41,5 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     if scope.is_empty:
         return does_not_apply(f"{panel.tag}: the project lists no loads behind it")
     rating = given.need(panel.busbar_rating_a, f"busbar rating of {panel.tag}").named("B", f"rating of {panel.tag}")
-    found = any_of(f"{panel.tag}: calculated load on a panel of {rating.number:g} A", judge_methods(given, scope, rating))
+    found = any_of(f"{panel.tag}: calculated load on a panel of {rating.figure} A", judge_methods(given, scope, rating))
     return found.under(given.provision("panel_minimum_rating"))

@@ -36,7 +36,7 @@ def judge(item: EVSupplyEquipment, given: Given) -> Judgement:
     provision = given.provision("ev_disconnect")
     current = given.need(item.current_a, f"rated current of {item.tag}")
     if at_most(current, provision.value("above_a")) and at_most(line_to_neutral(given), provision.value("above_v")):
-        return does_not_apply(f"{item.tag}: {current.number:g} A, and no more than {provision.value('above_v').number:g} V to ground")
+        return does_not_apply(f"{item.tag}: {current.figure} A, and no more than {provision.value('above_v').figure} V to ground")
     circuit = given.need(circuit_of(given, item), f"circuit of {item.tag}")
     methods = [*_switches(given, circuit), *_breakers(given, circuit)]
     if not methods:

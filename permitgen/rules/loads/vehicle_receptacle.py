@@ -37,7 +37,7 @@ def judge(item: EVSupplyEquipment, given: Given) -> Judgement:
         "R", f"rating of the receptacle of {item.tag}"
     )
     parts = parts_of(lambda: _carries(item, receptacle, given), lambda: _of_circuit(item, receptacle, given))
-    return all_of(f"{item.tag}: receptacle of {receptacle.number:g} A fits charger and circuit", parts)
+    return all_of(f"{item.tag}: receptacle of {receptacle.figure} A fits charger and circuit", parts)
 
 
 def _carries(item: EVSupplyEquipment, receptacle: Value, given: Given) -> Judgement:
@@ -48,12 +48,12 @@ def _carries(item: EVSupplyEquipment, receptacle: Value, given: Given) -> Judgem
         provision=provision,
         title=f"125 percent of the current of {item.tag}",
     )
-    message = f"{item.tag}: a receptacle of {receptacle.number:g} A, {needed.number:.4g} A asked"
+    message = f"{item.tag}: a receptacle of {receptacle.figure} A, {needed.number:.4g} A asked"
     return require_at_least(message, computed=receptacle, limit=needed)
 
 
 def _of_circuit(item: EVSupplyEquipment, receptacle: Value, given: Given) -> Judgement:
     device = given.need(device_ahead(given, item), f"overcurrent device of the circuit of {item.tag}")
     rating = given.need(device.device.rating_a, f"rating of the breaker or fuse at {device.tag}").named("OCPD")
-    message = f"{item.tag}: a receptacle of {receptacle.number:g} A on a circuit of {rating.number:g} A"
+    message = f"{item.tag}: a receptacle of {receptacle.figure} A on a circuit of {rating.figure} A"
     return require(abs(receptacle.number - rating.number) < 0.5, message, values=(receptacle, rating))

@@ -41,7 +41,7 @@ def judge(subject: LocalSubject, given: Given) -> Judgement:
     provision = given.provision(subject.requirement.id)
     width, least = provision.value("width_in"), provision.value("smallest_count")
     parts = [_on_plane(array, plane, width, least) for plane in planes_of(given, array)]
-    return all_of(f"{array.tag}: {least.number:g} strips of {width.number:g} in on each plane", parts).under(provision)
+    return all_of(f"{array.tag}: {least.figure} strips of {width.length} on each plane", parts).under(provision)
 
 
 def _on_plane(array: PVArray, plane: RoofPlane, width: Value, least: Value) -> Judgement:
@@ -51,5 +51,5 @@ def _on_plane(array: PVArray, plane: RoofPlane, width: Value, least: Value) -> J
     ]
     wide = [span for span in spans if at_least(length_in.derive(length_ft=span), width)]
     count = Value(float(len(wide)), "count", FromSystem("counted on the site plan"), "n", f"strips of the {plane.name} roof")
-    message = f"{array.tag}: {len(wide)} strips of {width.number:g} in on the {plane.name} roof, {least.number:g} needed"
+    message = f"{array.tag}: {len(wide)} strips of {width.length} on the {plane.name} roof, {least.figure} needed"
     return require_at_least(message, computed=count, limit=least, values=tuple(spans))

@@ -37,9 +37,9 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
         missing=f"whether access to the setting of the breaker or fuse at {device.tag} is restricted",
     )
     if access.holds:
-        return any_of(f"{device.tag}: {rating.number:g} A as set", [access])
+        return any_of(f"{device.tag}: {rating.figure} A as set", [access])
     highest = given.need(device.device.highest_setting_a, f"highest setting of the breaker or fuse at {device.tag}")
     by_setting = require_at_least(
-        f"counted as {rating.number:g} A, adjustable to {highest.number:g} A", computed=rating, limit=highest.named("OCPD_max")
+        f"counted as {rating.figure} A, adjustable to {highest.figure} A", computed=rating, limit=highest.named("OCPD_max")
     )
     return any_of(f"{device.tag}: adjustable", [by_setting, access])

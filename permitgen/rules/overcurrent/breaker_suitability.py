@@ -79,7 +79,7 @@ def _on_dc(device: InstalledDevice, circuits: list[Circuit], given: Given) -> Ju
 
 
 def _at_most(device: InstalledDevice, where: str, volts: Value, marked: Value) -> Judgement:
-    return require_at_most(f"{device.tag}: {volts.number:.4g} V {where}, good for {marked.number:g} V", computed=volts, limit=marked)
+    return require_at_most(f"{device.tag}: {volts.number:.4g} V {where}, good for {marked.figure} V", computed=volts, limit=marked)
 
 
 def _marked(device: InstalledDevice) -> tuple[Value, Value]:

@@ -130,9 +130,9 @@ def _carried(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     no_next_size = at_most(rating, ampacity) or _serves_receptacles(circuit, given) or bool(circuit.tap_of)
     largest = ampacity if no_next_size else select_protecting_rating(given.code, ampacity)
     next_up = largest.number > ampacity.number
-    rated = f", the next standard rating is {largest.number:g} A" if next_up else ""
+    rated = f", the next standard rating is {largest.figure} A" if next_up else ""
     return require_at_most(
-        f"{size} carries {ampacity.number:.4g} A{rated}; the breaker or fuse is {rating.number:g} A",
+        f"{size} carries {ampacity.number:.4g} A{rated}; the breaker or fuse is {rating.figure} A",
         computed=rating,
         limit=largest,
         method="ampacity",

@@ -45,7 +45,7 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     most, needed = max(_needed(circuits, number, given), key=lambda each: each[1].number)
     opened = "fuses" if device.device.kind == "fuse" else "poles that open together"
     return require_at_least(
-        f"{device.tag}: {number} {opened} for {needed.number:g} ungrounded conductors of {most.tag}",
+        f"{device.tag}: {number} {opened} for {needed.figure} ungrounded conductors of {most.tag}",
         computed=Value(float(number), "count", FromSystem(f"poles stated for {device.tag}"), "n", f"{opened} at {device.tag}"),
         limit=needed,
         places=(device.at,) if device.at is not None else (),

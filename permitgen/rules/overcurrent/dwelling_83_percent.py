@@ -42,7 +42,7 @@ def _methods(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     ampacity = conductor_ampacity(given, circuit)
     smallest = dwelling_ampacity_a.derive(rating_factor=provision.value("rating_factor"), rating_a=rating, provision=provision)
     by_ampacity = require_at_least(
-        f"carries {ampacity.final_a.number:.4g} A; {rating.number:g} A requires {smallest.number:.4g} A of the whole dwelling's conductors",
+        f"carries {ampacity.final_a.number:.4g} A; {rating.figure} A requires {smallest.number:.4g} A of the whole dwelling's conductors",
         computed=ampacity.final_a,
         limit=smallest,
         method="whole dwelling, 83 percent",
@@ -73,7 +73,7 @@ def _by_table(circuit: Circuit, given: Given, rating: Value, ampacity: Conductor
     """
     provision = given.provision("dwelling_83_percent")
     table = given.table("dwelling_service_conductor")
-    row = f"{rating.number:g}"
+    row = f"{rating.figure}"
     if is_marked_for_less(given, circuit):
         return does_not_apply("the table of dwelling service conductors is for terminals of 75 °C").under(provision)
     if not provision.flag("table_in_code") or ampacity.has_factors or row not in table.rows or circuit.conductors.sets > 1:
@@ -84,6 +84,6 @@ def _by_table(circuit: Circuit, given: Given, rating: Value, ampacity: Conductor
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
     return require(
         size >= smallest,
-        f"{size} {circuit.conductors.material}; the table requires {smallest} at {rating.number:g} A",
+        f"{size} {circuit.conductors.material}; the table requires {smallest} at {rating.figure} A",
         method="table of dwelling service conductors",
     ).under(provision)

@@ -68,7 +68,7 @@ def _tenth(circuit: Circuit, given: Given, tap: TappedFeeder, provision: Provisi
     basis = feeder_basis_a(given, circuit, tap, is_short=True)
     share = short_tap_ampacity_a.derive(share_factor=provision.value("share_factor"), feeder_a=basis, provision=provision)
     return require_at_least(
-        f"the tap carries {ampacity.number:.4g} A; a tenth of {basis.number:g} A is {share.number:.4g} A",
+        f"the tap carries {ampacity.number:.4g} A; a tenth of {basis.figure} A is {share.number:.4g} A",
         computed=ampacity,
         limit=share,
         method="tap of 10 ft",
@@ -79,7 +79,7 @@ def _to_its_end(circuit: Circuit, given: Given, tap: TappedFeeder, provision: Pr
     ampacity = conductor_ampacity(given, circuit).final_a
     end = _rating_at_end(circuit, given, tap)
     return require_at_least(
-        f"the tap carries {ampacity.number:.4g} A; it ends in {end.number:g} A", computed=ampacity, limit=end, method="tap of 10 ft"
+        f"the tap carries {ampacity.number:.4g} A; it ends in {end.figure} A", computed=ampacity, limit=end, method="tap of 10 ft"
     ).under(provision)
 
 
@@ -101,7 +101,7 @@ def _third(circuit: Circuit, given: Given, tap: TappedFeeder, provision: Provisi
     basis = feeder_basis_a(given, circuit, tap, is_short=False)
     share = long_tap_ampacity_a.derive(feeder_a=basis, share_of_count=provision.value("share_of_count"), provision=provision)
     return require_at_least(
-        f"the tap carries {ampacity.number:.4g} A; a third of {basis.number:g} A is {share.number:.4g} A",
+        f"the tap carries {ampacity.number:.4g} A; a third of {basis.figure} A is {share.number:.4g} A",
         computed=ampacity,
         limit=share,
         method="tap of 25 ft",
@@ -129,10 +129,10 @@ def _disconnect_outside(given: Given, tap: TappedFeeder, provision: Provision) -
 def _within(provision: Provision, tap: TappedFeeder) -> Judgement:
     longest = provision.value("longest_ft")
     return require_at_most(
-        f"it is {tap.length_ft.number:.4g} ft long, at most {longest.number:g} ft",
+        f"it is {tap.length_ft.length} long, at most {longest.length}",
         computed=tap.length_ft,
         limit=longest,
-        method=f"tap of {longest.number:g} ft",
+        method=f"tap of {longest.length}",
     ).under(provision)
 
 
@@ -150,7 +150,7 @@ def _one_device(circuit: Circuit, given: Given, tap: TappedFeeder, provision: Pr
     ampacity = conductor_ampacity(given, circuit).final_a
     rating = given.need(tap.end_devices[0].rating_a, f"rating of the breaker or fuse at the end of {circuit.tag}")
     return require_at_most(
-        f"it ends in one {rating.number:g} A breaker or fuse and carries {ampacity.number:.4g} A", computed=rating, limit=ampacity
+        f"it ends in one {rating.figure} A breaker or fuse and carries {ampacity.number:.4g} A", computed=rating, limit=ampacity
     ).under(provision)
 
 

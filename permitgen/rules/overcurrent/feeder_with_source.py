@@ -80,7 +80,7 @@ def _by_device(circuit: Circuit, given: Given, end: str) -> Judgement:
     next_up = given.option("feeder_with_source_next_size_up", "no") == "yes"
     limit = select_protecting_rating(given.code, ampacity) if next_up else ampacity
     return require_at_most(
-        f"{border[0].link.part}, {rating.number:g} A, at its load end; its conductors carry {ampacity.number:.4g} A",
+        f"{border[0].link.part}, {rating.figure} A, at its load end; its conductors carry {ampacity.number:.4g} A",
         computed=rating,
         limit=limit,
         method="device at the load end",

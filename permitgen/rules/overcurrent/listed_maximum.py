@@ -54,7 +54,7 @@ def _within(given: Given, device: InstalledDevice, limit: Value | None) -> Judge
         return None
     rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
     return require_at_most(
-        f"{device.tag}: a {rating.number:g} A breaker or fuse; {limit.title} is {limit.number:g} A",
+        f"{device.tag}: a {rating.figure} A breaker or fuse; {limit.title} is {limit.figure} A",
         computed=rating,
         limit=limit.named("OCPD_max"),
         places=(device.at,) if device.at is not None else (),

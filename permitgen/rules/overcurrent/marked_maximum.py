@@ -28,7 +28,7 @@ def judge(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     minimum = item.minimum_circuit_ampacity_a.named("MCA", f"minimum circuit ampacity marked on {item.tag}")
     largest = item.largest_device_a.named("MOCP", f"maximum overcurrent device marked on {item.tag}")
     device = require_at_most(
-        f"{rating.number:g} A breaker or fuse; {item.tag} is marked {largest.number:g} A maximum",
+        f"{rating.figure} A breaker or fuse; {item.tag} is marked {largest.figure} A maximum",
         computed=rating,
         limit=largest,
         method="marked maximum device",
@@ -42,7 +42,7 @@ def judge(circuit: Circuit, given: Given, rating: Value) -> Judgement:
 def _conductors(circuit: Circuit, given: Given, tag: str, minimum: Value) -> Judgement:
     ampacity = conductor_ampacity(given, circuit).final_a
     return require_at_least(
-        f"its conductors carry {ampacity.number:.4g} A; {tag} is marked {minimum.number:g} A minimum circuit ampacity",
+        f"its conductors carry {ampacity.number:.4g} A; {tag} is marked {minimum.figure} A minimum circuit ampacity",
         computed=ampacity,
         limit=minimum,
         method="marked minimum circuit ampacity",

@@ -71,7 +71,7 @@ def _judge_one(given: Given, device: InstalledDevice, need: CircuitCurrent) -> J
     rating = given.need(device.device.rating_a, f"rating of the device at {device.tag}").named("OCPD")
     required = need.maximum_a if device.device.listed_for_100_percent else need.required_a
     return require_at_least(
-        f"{device.tag}: a {rating.number:g} A breaker or fuse for {required.number:.4g} A ({need.basis})",
+        f"{device.tag}: a {rating.figure} A breaker or fuse for {required.number:.4g} A ({need.basis})",
         computed=rating,
         limit=_named(required),
         places=(device.at,) if device.at is not None else (),

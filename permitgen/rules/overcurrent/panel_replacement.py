@@ -49,5 +49,5 @@ def _little_current(given: Given, panel: Panelboard) -> Judgement:
     nodes = tuple(node for node in given.system.graph.at_node if node.split(".", maxsplit=1)[0] == panel.tag)
     available = given.need(largest_at(given, nodes), f"available fault current at {panel.tag}")
     limit = fault_current_ka.derive(fault_current_a=given.provision("panel_replacement").value("identified_to_a"))
-    message = f"{available.number:.3g} kA available, {limit.number:g} kA with identification alone"
+    message = f"{available.number:.3g} kA available, {limit.figure} kA with identification alone"
     return require_at_most(message, computed=available, limit=limit, method="identified, small fault current")

@@ -73,7 +73,7 @@ def _room(panel: Panelboard, found: dict[str, PanelRow], spaces: int, given: Giv
         raise MissingFactError(f"spaces taken in {panel.tag} by breakers that the file does not show")
     taken = _with_in_use(panel, new) if used is None else used
     limit = Value(float(spaces), "count", FromSystem(f"breaker spaces of {panel.tag}"), "N", f"breaker spaces of {panel.tag}")
-    return require_at_most(f"{panel.tag}: {taken.number:g} of {spaces} spaces taken", computed=taken, limit=limit)
+    return require_at_most(f"{panel.tag}: {taken.figure} of {spaces} spaces taken", computed=taken, limit=limit)
 
 
 def _listed(panel: Panelboard, found: dict[str, PanelRow]) -> list[Judgement]:
@@ -81,7 +81,7 @@ def _listed(panel: Panelboard, found: dict[str, PanelRow]) -> list[Judgement]:
     if listed is None:
         return []
     poles = _with_in_use(panel, _count(sum(map(_poles, found.values())), "n", f"poles in {panel.tag}"))
-    return [require_at_most(f"{panel.tag}: {poles.number:g} poles, listed for {listed.number:g}", computed=poles, limit=listed)]
+    return [require_at_most(f"{panel.tag}: {poles.figure} poles, listed for {listed.figure}", computed=poles, limit=listed)]
 
 
 def _with_in_use(panel: Panelboard, new: Value) -> Value:

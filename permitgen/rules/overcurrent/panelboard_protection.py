@@ -40,7 +40,7 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
     parts = parts_for(given.system.modes, lambda mode: _in_mode(panel, given, mode, rating))
     if not parts:
         return does_not_apply(f"{panel.tag}: nothing supplies it")
-    found = all_of(f"{panel.tag}: protected at its rating of {rating.number:g} A in every mode", parts)
+    found = all_of(f"{panel.tag}: protected at its rating of {rating.figure} A in every mode", parts)
     # A main that nobody knows may protect the panel, and cannot make it worse.
     return not_judged(f"main of {panel.tag}") if found.verdict is Verdict.VIOLATED and "main" in panel.unknown else found
 
@@ -81,7 +81,7 @@ def _by_devices(panel: Panelboard, given: Given, mode: OperatingMode, feeds: Fee
     total = one_or_sum_of(terms, symbol="ΣOCPD", title=f"devices that supply {panel.tag} together, {mode}")
     names = " and ".join(feed.link.part for feed in feeds.devices)
     return require_at_most(
-        f"{names}: {total.number:g} A on a panel of {rating.number:g} A", computed=total, limit=rating, method="devices ahead"
+        f"{names}: {total.figure} A on a panel of {rating.figure} A", computed=total, limit=rating, method="devices ahead"
     )
 
 
@@ -103,7 +103,7 @@ def _by_output(panel: Panelboard, given: Given, mode: OperatingMode, feeds: Feed
         provision=provision,
     )
     return require_at_most(
-        f"device and 125 percent of the sources: {total.number:.4g} A on a panel of {rating.number:g} A",
+        f"device and 125 percent of the sources: {total.number:.4g} A on a panel of {rating.figure} A",
         computed=total,
         limit=rating,
         method="device and output of the sources",

@@ -24,7 +24,7 @@ def judge(circuit: Circuit, given: Given, rating: Value) -> Judgement:
         "OCPD_max", f"largest breaker or fuse on {size} {conductors.material}"
     )
     return require_at_most(
-        f"{rating.number:g} A on {size} {conductors.material}, at most {limit.number:g} A for so small a conductor",
+        f"{rating.figure} A on {size} {conductors.material}, at most {limit.figure} A for so small a conductor",
         computed=rating,
         limit=limit,
         method="small conductor",

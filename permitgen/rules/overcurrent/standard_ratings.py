@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.standard_sizes import largest_standard_rating_a, next_standard_rating_a, standard_ratings_a
 from permitgen.rules.judgement import Judgement, Verdict, require
 from permitgen.rules.rule import rule
+from permitgen.values.figure import figure
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -32,14 +33,16 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
     number = rating.number
     known = standard_ratings_a(given.code) + (_fuse_ratings(given) if device.device.kind == "fuse" else ())
     if number in known:
-        return require(fact=True, message=f"{device.tag}: {number:g} A is a standard rating", values=(rating,))
+        return require(fact=True, message=f"{device.tag}: {figure(number)} A is a standard rating", values=(rating,))
     if device.device.is_nonstandard:
-        return require(fact=True, message=f"{device.tag}: {number:g} A is no standard rating and is stated to exist", values=(rating,))
+        return require(
+            fact=True, message=f"{device.tag}: {figure(number)} A is no standard rating and is stated to exist", values=(rating,)
+        )
     near = [f"{largest_standard_rating_a(given.code, number):g} A"] if number > min(known) else []
     near += [f"{next_standard_rating_a(given.code, number):g} A"] if number < max(known) else []
     return require(
         fact=False,
-        message=f"{device.tag}: {number:g} A is no standard rating; nearest: {' and '.join(near)}",
+        message=f"{device.tag}: {figure(number)} A is no standard rating; nearest: {' and '.join(near)}",
         otherwise=Verdict.CAUTION,
         values=(rating,),
         places=(device.at,) if device.at is not None else (),

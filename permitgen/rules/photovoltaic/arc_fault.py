@@ -72,6 +72,6 @@ def _string(string: ArrayCircuit, given: Given, limit: Value) -> Judgement:
 
 def _judge(tag: str, voltage: Value, limit: Value, protected: bool | None, missing: str) -> Judgement:  # noqa: FBT001 - three-valued fact
     if voltage.number < limit.number * (1 - 1e-9):
-        return does_not_apply(f"{tag}: {voltage.number:.4g} V, below {limit.number:g} V")
+        return does_not_apply(f"{tag}: {voltage.number:.4g} V, below {limit.figure} V")
     has = "listed arc-fault protection" if protected else "no arc-fault protection"
-    return require(protected, f"{tag}: {voltage.number:.4g} V, {limit.number:g} V or more, {has}", missing=missing, values=(voltage, limit))
+    return require(protected, f"{tag}: {voltage.number:.4g} V, {limit.figure} V or more, {has}", missing=missing, values=(voltage, limit))

@@ -33,8 +33,8 @@ def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
         return does_not_apply(f"{circuit.tag} has no dc-to-dc converters")
     voltage = converter_string_voltage(given, circuit)
     parts = [
-        limit.judge(voltage, f"{circuit.tag}: its converters give at most {voltage.number:g} V")
+        limit.judge(voltage, f"{circuit.tag}: its converters give at most {voltage.figure} V")
         for limit in limits_of(circuit, given)
         if not limit.what.startswith("maximum system voltage")
     ]
-    return all_of(f"{circuit.tag}: its converters give at most {voltage.number:g} V", parts)
+    return all_of(f"{circuit.tag}: its converters give at most {voltage.figure} V", parts)

@@ -32,5 +32,5 @@ def judge(array: PVArray, given: Given) -> Judgement:
         return does_not_apply(f"{array.tag}: its modules give current from the front alone")
     highest = given.need(module.highest_isc_a, f"highest marked short-circuit current of {module.name}")
     front = given.need(module.isc_a, f"short-circuit current of {module.name}").named("I_front", f"current of the front of {module.name}")
-    message = f"{array.tag}: computed with {highest.number:g} A, the front alone gives {front.number:g} A"
+    message = f"{array.tag}: computed with {highest.figure} A, the front alone gives {front.figure} A"
     return require_at_least(message, computed=highest, limit=front)

@@ -64,7 +64,7 @@ def _at_input(inverter: Inverter, name: str, given: Given) -> list[Judgement]:
 
 def _bears(arrays: list[PVArray], given: Given, where: str, limit: Value) -> Judgement:
     short = _sum(arrays, given, where, "counted_isc_a", "short-circuit current", "I_sc")
-    message = f"{where}: {short.number:.4g} A short-circuit current on an input that bears {limit.number:g} A"
+    message = f"{where}: {short.number:.4g} A short-circuit current on an input that bears {limit.figure} A"
     return require_at_most(message, computed=short, limit=limit)
 
 
@@ -77,7 +77,7 @@ def _bears_what_it_takes(arrays: list[PVArray], given: Given, where: str, takes:
 
 def _takes(arrays: list[PVArray], given: Given, where: str, limit: Value) -> Judgement:
     working = _sum(arrays, given, where, "imp_a", "current at maximum power", "I_mp")
-    message = f"{where}: {working.number:.4g} A at maximum power, the input takes {limit.number:g} A"
+    message = f"{where}: {working.number:.4g} A at maximum power, the input takes {limit.figure} A"
     return require_at_most(message, computed=working, limit=limit, otherwise=Verdict.CAUTION)
 
 

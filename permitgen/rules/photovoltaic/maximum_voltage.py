@@ -42,7 +42,7 @@ class Limit:
             return not_judged(self.what)
         limits = [limit for limit in (self.value, self.otherwise) if limit is not None]
         readings = [
-            require_at_most(f"{of}, {limit.number:g} V {self.what}", computed=voltage, limit=limit, remedies=remedies(limit))
+            require_at_most(f"{of}, {limit.figure} V {self.what}", computed=voltage, limit=limit, remedies=remedies(limit))
             for limit in limits
         ]
         return either_way(readings, *self.missing)
@@ -71,7 +71,7 @@ def judge(circuit: ArrayCircuit, given: Given) -> Judgement:
     limits = list(limits_of(circuit, given))
     methods = [_by(method, circuit, given, limits) for method in voltage_methods(given, circuit.array)]
     lowest = given.need(given.system.site.record_low_c, "lowest expected ambient temperature")
-    return any_of(f"{circuit.tag}: {circuit.count.number:.0f} modules in series at {lowest.number:g} °C", methods)
+    return any_of(f"{circuit.tag}: {circuit.count.number:.0f} modules in series at {lowest.figure} °C", methods)
 
 
 def limits_of(circuit: ArrayCircuit, given: Given) -> Iterator[Limit]:

@@ -60,7 +60,7 @@ def _on_device(branch: ArrayCircuit, sources: tuple[PowerSource, ...], rating: V
         *parts_of(lambda: _current(branch, sources, rating, given)),
         *parts_for(dict.fromkeys(source.tag for source in sources), lambda tag: _makers_limits(branch, tag, sources, rating, given)),
     ]
-    text = f"{branch.tag}: {branch.count.number:g} units on {rating.number:g} A, within the manufacturers' limits"
+    text = f"{branch.tag}: {branch.count.figure} units on {rating.figure} A, within the manufacturers' limits"
     judgement = all_of(text, parts)
     return replace(parts[0], parts=tuple(parts)) if judgement.verdict is Verdict.PASSES else judgement
 
@@ -86,7 +86,7 @@ def _current(branch: ArrayCircuit, sources: tuple[PowerSource, ...], rating: Val
     needed = required_continuous_current_a.derive(
         continuous_factor=provision.value("continuous_factor"), continuous_a=total, provision=provision, title=title
     )
-    message = f"{branch.tag}: 1.25 × {total.number:.4g} A of units need {needed.number:.5g} A, the breaker or fuse is {rating.number:g} A"
+    message = f"{branch.tag}: 1.25 × {total.number:.4g} A of units need {needed.number:.5g} A, the breaker or fuse is {rating.figure} A"
     fewer = _fewer(branch, rating, provision.value("continuous_factor")) if len(sources) == 1 else ()
     return require_at_most(message, computed=needed, limit=rating, remedies=fewer)
 
@@ -116,13 +116,13 @@ def _makers_limits(branch: ArrayCircuit, tag: str, sources: tuple[PowerSource, .
 
 def _largest_device(branch: ArrayCircuit, unit: ModuleInverter, rating: Value, given: Given) -> Judgement:
     largest = given.need(unit.largest_branch_device_a, f"largest overcurrent device on a branch of {unit.name}")
-    message = f"{branch.tag}: breaker or fuse of {rating.number:g} A, {largest.number:g} A permitted by the manufacturer"
+    message = f"{branch.tag}: breaker or fuse of {rating.figure} A, {largest.figure} A permitted by the manufacturer"
     return require_at_most(message, computed=rating, limit=largest)
 
 
 def _most_units(branch: ArrayCircuit, unit: ModuleInverter, count: Value, given: Given) -> Judgement:
     most = given.need(unit.largest_units_per_branch, f"most units of {unit.name} on one branch")
-    message = f"{branch.tag}: {count.number:g} units, {most.number:g} permitted by the manufacturer"
+    message = f"{branch.tag}: {count.figure} units, {most.figure} permitted by the manufacturer"
     return require_at_most(message, computed=count, limit=most)
 
 

@@ -43,7 +43,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     )
     lowest = given.need(given.system.site.record_low_c, "lowest expected ambient temperature")
     methods = [_by(method, per_unit, limit, given) for method in voltage_methods(given, array)]
-    return any_of(f"{array.tag}: modules on a {unit.name} at {lowest.number:g} °C", methods)
+    return any_of(f"{array.tag}: modules on a {unit.name} at {lowest.figure} °C", methods)
 
 
 def _by(method: VoltageMethod, per_unit: Value, limit: Value, given: Given) -> Judgement:
@@ -52,5 +52,5 @@ def _by(method: VoltageMethod, per_unit: Value, limit: Value, given: Given) -> J
     provision = given.provision(method.provision)
     title = "voltage at the input of one unit"
     voltage = string_voltage_v.derive(modules_count=per_unit, module_v=method.module_v, provision=provision, title=title)
-    message = f"{voltage.number:.4g} V by the {method.name}, {limit.number:g} V is the maximum input"
+    message = f"{voltage.number:.4g} V by the {method.name}, {limit.figure} V is the maximum input"
     return require_at_most(message, computed=voltage, limit=limit, method=method.name).under(provision)

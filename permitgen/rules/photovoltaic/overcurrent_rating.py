@@ -55,13 +55,13 @@ def _carries(circuit: Circuit, device: InstalledDevice, rating: Value, given: Gi
     if device.device.is_adjustable:
         return not_judged(f"setting of the adjustable device at {device.tag}")
     needed = current.maximum_a if device.device.listed_for_100_percent else current.required_a
-    message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed"
+    message = f"{device.tag}: a breaker or fuse of {rating.figure} A, {needed.number:.4g} A needed"
     return require_at_least(message, computed=rating, limit=needed)
 
 
 def _within_modules(circuit: Circuit, device: InstalledDevice, rating: Value, given: Given) -> Iterator[Judgement]:
     for limit in module_limits(given, circuit):
-        message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, the modules permit {limit.number:g} A"
+        message = f"{device.tag}: a breaker or fuse of {rating.figure} A, the modules permit {limit.figure} A"
         yield require_at_most(message, computed=rating, limit=limit)
 
 

@@ -78,13 +78,13 @@ def _without(circuit: ArrayCircuit, given: Given, number: int) -> Judgement:
     limit = given.need(module.largest_series_fuse_a, f"maximum overcurrent device of {module.name}").named("I_fuse")
     parts = [
         require_at_most(
-            f"{back.number:.4g} A can flow back, the modules permit an overcurrent device of {limit.number:g} A", computed=back, limit=limit
+            f"{back.number:.4g} A can flow back, the modules permit an overcurrent device of {limit.figure} A", computed=back, limit=limit
         )
     ]
     own = circuit_at(given.system, circuit.array.tag, circuit.name)
     if own is not None:
         parts += parts_of(lambda: _on_conductors(own, given, back))
-    judgement = replace(all_of(f"{back.number:.4g} A can flow back, the modules permit {limit.number:g} A", parts), method="not required")
+    judgement = replace(all_of(f"{back.number:.4g} A can flow back, the modules permit {limit.figure} A", parts), method="not required")
     return replace(judgement, doubt=_edge(number, short_circuit, limit, judgement))
 
 
@@ -110,5 +110,5 @@ def _edge(number: int, short_circuit: Value, limit: Value, judgement: Judgement)
     plain = replace(short_circuit, number=(number - 1) * short_circuit.number)
     if judgement.verdict is not Verdict.VIOLATED or not at_most(plain, limit):
         return ""
-    alone = f"with the short-circuit current alone, {plain.number:g} A would stay within {limit.number:g} A"
+    alone = f"with the short-circuit current alone, {plain.figure} A would stay within {limit.figure} A"
     return f"{alone}; the strict reading takes 125 percent"

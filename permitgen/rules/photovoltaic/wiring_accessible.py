@@ -35,7 +35,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         return does_not_apply(f"{circuit.tag} is no PV dc circuit")
     above = given.provision("pv_wiring_accessible").value("above_v")
     if all(voltage.number <= above.number for voltage in string_voltages(given, circuit)):
-        return does_not_apply(f"{circuit.tag} stays within {above.number:g} V")
+        return does_not_apply(f"{circuit.tag} stays within {above.figure} V")
     parts = [_run(circuit, given.system.raceways[tag]) for tag in circuit.runs]
     return all_of(f"{circuit.tag}: its single conductors lie out of reach", parts)
 

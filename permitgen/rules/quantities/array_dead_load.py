@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.dead_load import array_weight_lb, dead_load_lb_per_ft2, load_per_attachment_lb, modules_area_ft2
-from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
@@ -27,7 +26,7 @@ class ArrayDeadLoad:
 
 def array_dead_load(array: PVArray) -> ArrayDeadLoad:
     """Return the dead load of an array: modules and racking over the area of the modules along the roof."""
-    module, count = array.module, module_count_of(array)
+    module, count = array.module, array.all_modules
     racking, attachments = array.fact("racking_weight"), array.fact("attachments")
     weight_each = module.weight_lb if module is not None else None
     size = (module.length_in, module.width_in) if module is not None else (None, None)
@@ -54,15 +53,3 @@ def array_dead_load(array: PVArray) -> ArrayDeadLoad:
             array_lb=weight, attachments_count=attachments, title=f"dead load on one attachment of {array.tag}"
         )
     return ArrayDeadLoad(count, area, weight, load, each, missing)
-
-
-def module_count_of(array: PVArray) -> Value | None:
-    """Return how many modules an array has: its stated count, else those of its strings, else one for each unit of its branches."""
-    if array.module_count is not None:
-        return array.module_count
-    groups = array.strings or array.branches
-    if not groups:
-        return None
-    return Value(
-        sum(value.number for value in groups.values()), "count", FromSystem(f"counted in {array.tag}"), "n", f"modules of {array.tag}"
-    )

@@ -99,6 +99,8 @@ def _stands_apart(given: Given, item: Equipment) -> bool:
     place = item.place
     if place is None or not place.outdoors:
         return False
+    if place.is_in_the_open:
+        return True
     if place.x_ft is None and "ground" in place.space.casefold():
         raise MissingFactError(f"position of {item.tag} on the site plan, to show whether it stands at a building")
     return not building_of(given, item.tag)

@@ -18,7 +18,7 @@ def judge_grip(item: Equipment, provision: Provision, field: str) -> Judgement:
         return not_judged(f"handle height of {item.tag}").under(provision)
     limit = provision.value(field)
     return require_at_most(
-        f"{item.tag}: handle {height.number:.4g} in above the floor, at most {limit.number:g} in",
+        f"{item.tag}: handle {height.length} above the floor, at most {limit.length}",
         computed=height.named("h", f"height of the handle of {item.tag}"),
         limit=limit.named("h_max", "highest position of the handle"),
     ).under(provision)

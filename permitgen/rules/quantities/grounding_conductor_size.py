@@ -45,7 +45,7 @@ def by_device(given: Given, circuit: Circuit) -> RequiredGroundingConductor:
     cell = given.table("equipment_grounding_conductor").band_text(rating.number, circuit.conductors.egc_material)
     size = ConductorSize(cell.text)
     by = cell.origin.number if isinstance(cell.origin, TableCell) else "table"
-    area = _selected_area(given, size, by, (rating,), f"grounding conductor for {rating.number:g} A, {size}")
+    area = _selected_area(given, size, by, (rating,), f"grounding conductor for {rating.figure} A, {size}")
     largest = _largest_circuit_conductor(given, circuit)
     if circuit.conductors.sets > 1 or largest >= size:
         return RequiredGroundingConductor(size, area, rating)
@@ -82,7 +82,7 @@ def grown_in_proportion(given: Given, circuit: Circuit) -> RequiredGroundingCond
         return None
     base = by_device(given, circuit)
     grown = proportional_grounding_area_cmil.derive(
-        table_area_cmil=area_of_gauge(base.size, "A_table", f"area of the grounding conductor for {base.rating_a.number:g} A, {base.size}"),
+        table_area_cmil=area_of_gauge(base.size, "A_table", f"area of the grounding conductor for {base.rating_a.figure} A, {base.size}"),
         installed_area_cmil=area_of_gauge(installed, "A_inst", f"area of the installed conductors, {installed}"),
         needed_area_cmil=area_of_gauge(needed, "A_min", f"area of the smallest sufficient conductors, {needed}"),
         provision=given.provision("equipment_grounding_conductor_increase"),

@@ -126,7 +126,7 @@ def jumper_for(given: Given, service: ServiceArea, material: str) -> RequiredJum
         return _beyond_table(given, service, material)
     size = ConductorSize(cell.text)
     by = cell.origin.number if isinstance(cell.origin, TableCell) else table.number
-    title = f"bonding conductor for {service.area_kcmil.number:g} kcmil {service.material}, {size} {material}"
+    title = f"bonding conductor for {service.area_kcmil.figure} kcmil {service.material}, {size} {material}"
     area = selected(area_of_size(given, size).number, "cmil", by=by, inputs=(service.area_kcmil,), symbol="A_table", title=title)
     return RequiredJumper(size, area)
 

@@ -91,7 +91,7 @@ def _rows_of(given: Given, dwelling: Dwelling) -> list[LoadRow]:
         title=f"general lighting load{of_unit}",
     )
     return [
-        LoadRow(f"General lighting{of_unit}, {floor.number:g} ft²", light, section=lighting.section),
+        LoadRow(f"General lighting{of_unit}, {floor.figure} ft²", light, section=lighting.section),
         _circuits(given, dwelling, "small_appliance_load", "small_appliance_circuits", f"Small-appliance branch circuits{of_unit}"),
         _circuits(given, dwelling, "laundry_load", "laundry_circuits", f"Laundry branch circuits{of_unit}"),
     ]

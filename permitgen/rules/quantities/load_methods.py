@@ -74,7 +74,7 @@ def _optional(given: Given, scope: LoadScope, capacity_a: Value) -> LoadMethod:
     if not given.need(scope.is_one_unit, "kind of dwelling"):
         return LoadMethod(name, provision, barred="the optional method is for the whole load of one dwelling unit")
     if capacity_a.number < smallest.number:
-        return LoadMethod(name, provision, barred=f"the optional method needs {smallest.number:g} A or more")
+        return LoadMethod(name, provision, barred=f"the optional method needs {smallest.figure} A or more")
     return _computed(name, provision, lambda: optional_load(given, scope))
 
 

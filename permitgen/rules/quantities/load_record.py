@@ -50,7 +50,7 @@ def _conditions(given: Given, record: LoadRecord, of: str) -> Iterator[_Conditio
 def _length(given: Given, record: LoadRecord, of: str) -> Judgement:
     days = given.need(record.days_count, f"length of the record of the {of}")
     least = given.provision("measured_existing_load").value("short_record_days_count")
-    message = f"{of}: it was measured over {days.number:g} days; a year's peak is asked for, at least {least.number:g} days"
+    message = f"{of}: it was measured over {days.figure} days; a year's peak is asked for, at least {least.figure} days"
     return require_at_least(message, computed=days, limit=least)
 
 

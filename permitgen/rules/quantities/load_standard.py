@@ -121,7 +121,7 @@ def _column_c(given: Given, loads: list[CountedLoad]) -> Value:
     over = provision.value("over_kw").number
     sizes = [load.power_va.number / 1000 for load in loads]
     if max(sizes) > provision.value("largest_kw").number:
-        raise MissingFactError(f"cooking appliances of at most {provision.value('largest_kw').number:g} kW each")
+        raise MissingFactError(f"cooking appliances of at most {provision.value('largest_kw').figure} kW each")
     table = given.table("household_range_demand").band(len(loads), "not_over_12_kw").named("S_C")
     # Half a kilowatt and more above a whole one counts as one; appliances below 12 kW count as 12 kW in the average.
     average = sum(max(size, over) for size in sizes) / len(sizes)

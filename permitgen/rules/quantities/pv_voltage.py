@@ -77,7 +77,7 @@ def _by_table(given: Given, array: PVArray) -> VoltageMethod:
     if not module.is_crystalline_silicon:
         reason = f"{module.name} is not crystalline silicon, so the table does not serve"
         return VoltageMethod(name, provision.id, None, does_not_apply(reason))
-    factor = given.table("pv_voltage_correction").band(lowest.number, "voltage").named("F_V", f"voltage factor at {lowest.number:g} °C")
+    factor = given.table("pv_voltage_correction").band(lowest.number, "voltage").named("F_V", f"voltage factor at {lowest.figure} °C")
     voltage = cold_module_voltage_by_table_v.derive(open_circuit_v=rated, voltage_factor=factor, provision=provision)
     return VoltageMethod(name, provision.id, voltage, None)
 
@@ -109,7 +109,7 @@ def converters_on(given: Given, circuit: ArrayCircuit) -> Value:
     """
     per_unit = given.need(circuit.array.modules_per_shutdown_unit, f"modules on each converter of {circuit.array.tag}")
     number = -(-circuit.count.number // per_unit.number)
-    origin = FromSystem(f"{circuit.count.number:g} modules, {per_unit.number:g} on each converter")
+    origin = FromSystem(f"{circuit.count.figure} modules, {per_unit.figure} on each converter")
     return Value(number, "count", origin, "N", f"converters in series on {circuit.tag}")
 
 

@@ -101,7 +101,7 @@ def access_parts(access: RoofAccess, given: Given) -> list[Judgement]:
 def _number(access: RoofAccess, given: Given) -> Judgement:
     count = Value(float(len(access.open_planes)), "count", FromSystem("counted on the site plan"), "n", "roof planes with a pathway")
     limit = given.provision("roof_pathways").value("smallest_count")
-    message = f"{access.array.tag}: {_kind(access)} on {len(access.open_planes)} roof planes, {limit.number:g} needed"
+    message = f"{access.array.tag}: {_kind(access)} on {len(access.open_planes)} roof planes, {limit.figure} needed"
     return require_at_least(message, computed=count, limit=limit, method="number of planes", otherwise=access.otherwise)
 
 
@@ -124,7 +124,7 @@ def _for_plane(access: RoofAccess, plane: RoofPlane) -> Judgement:
     width, where = kept[0] if kept else max(options, key=lambda option: option[0].number)
     message = (
         f"{access.array.tag}: {width.number:.1f} in {access.free} from eave to ridge for the {plane.name} roof{where},"
-        f" {access.needed.number:g} in needed"
+        f" {access.needed.length} needed"
     )
     return require_at_least(message, computed=width, limit=access.needed, method=f"for the {plane.name} roof", otherwise=access.otherwise)
 

@@ -33,10 +33,10 @@ def enclosed(given: Given, run: Raceway) -> Judgement | None:
     methods = []
     concrete = run.fact("concrete_around")
     if concrete is not None:
-        message = f"{run.tag}: {concrete.number:g} in of concrete around it"
+        message = f"{run.tag}: {concrete.length} of concrete around it"
         methods.append(require_at_least(message, computed=concrete, limit=provision.value("concrete_in"), method="concrete"))
     if run.buried and run.cover_in is not None:
-        message = f"{run.tag}: {run.cover_in.number:g} in of earth over it"
+        message = f"{run.tag}: {run.cover_in.length} of earth over it"
         methods.append(require_at_least(message, computed=run.cover_in, limit=provision.value("earth_in"), method="earth"))
     return any_of(f"{run.tag} counts as outside the building", methods) if methods else None
 

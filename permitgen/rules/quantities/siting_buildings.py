@@ -226,6 +226,8 @@ def building_of(given: Given, tag: str) -> str:
     place = given.system.equipment[tag].place
     if place is None or place.building:
         return place.building if place is not None else ""
+    if place.is_in_the_open:
+        return ""
     if place.x_ft is not None and place.y_ft is not None:
         point = (place.x_ft.number, place.y_ft.number)
         distances = {name: distance_to_outline(shape, point) for name, shape in outlines_of(given).items() if shape}

@@ -30,5 +30,5 @@ def compare_voltage(given: Given, source: PowerSource, where: str) -> Judgement:
     to_neutral = bool(circuits) and all(circuit.conductors.ungrounded_count == 1 for circuit in circuits)
     system = (line_to_neutral(given) if to_neutral else line_to_line(given)).named("E", "voltage of the system")
     same = at_most(stated, system) and at_least(stated, system)
-    message = f"{source.id}: made for {stated.number:g} V, {where} has {system.number:g} V between its conductors"
+    message = f"{source.id}: made for {stated.figure} V, {where} has {system.figure} V between its conductors"
     return Judgement(Verdict.PASSES if same else Verdict.VIOLATED, message, computed=stated, limit=system, relation="=")

@@ -44,7 +44,7 @@ def parted_from(given: Given, circuit: Circuit) -> PartedBattery | None:
         return PartedBattery(unit, end, f"parted from {other.tag} by a wall")
     provision = given.provision("ess_battery_separation")
     if provision.has("within_ft") and not at_most(longest_way_ft(given, circuit, f"length of {circuit.tag}"), provision.value("within_ft")):
-        return PartedBattery(unit, end, f"further from {other.tag} than {provision.value('within_ft').number:g} ft")
+        return PartedBattery(unit, end, f"further from {other.tag} than {provision.value('within_ft').length}")
     return None
 
 

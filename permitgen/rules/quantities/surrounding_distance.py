@@ -60,7 +60,7 @@ def judge_distance(item: Equipment, given: Given, limit: Value, thing: str) -> J
 
 
 def _judged(item: Equipment, thing: str, distance: Value, limit: Value) -> Judgement:
-    message = f"{item.tag}: {distance.number:.4g} ft to the nearest {thing}, {limit.number:g} ft needed"
+    message = f"{item.tag}: {distance.length} to the nearest {thing}, {limit.length} needed"
     return require_at_least(message, computed=distance.named("d"), limit=limit)
 
 

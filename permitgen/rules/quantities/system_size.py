@@ -25,9 +25,9 @@ def pv_power_w(system: System) -> Value | None:
 
 
 def _array_power(array: PVArray) -> Value | None:
-    if array.module is None or array.module.power_w is None or array.module_count is None:
+    if array.module is None or array.module.power_w is None or array.all_modules is None:
         return None
-    return array_power_w.derive(modules_count=array.module_count, module_w=array.module.power_w, title=f"dc power of {array.tag}")
+    return array_power_w.derive(modules_count=array.all_modules, module_w=array.module.power_w, title=f"dc power of {array.tag}")
 
 
 def storage_energy_kwh(system: System) -> Value | None:

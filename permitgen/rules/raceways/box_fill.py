@@ -65,11 +65,11 @@ def _further(box: JunctionBox, given: Given, provision: Provision, largest: Cond
     parts = [_volume(given, largest, provision.value("clamps_count"), "internal clamps")] if clamps else []
     devices = box.fact("devices")
     if devices is not None and devices.number > 0:
-        parts.append(_volume(given, largest, devices.number * provision.value("device_count").number, f"{devices.number:g} devices"))
+        parts.append(_volume(given, largest, devices.number * provision.value("device_count").number, f"{devices.figure} devices"))
     blocks = box.fact("terminal_blocks")
     if blocks is not None and blocks.number > 0 and provision.has("terminal_block_count"):
         count = blocks.number * provision.value("terminal_block_count").number
-        parts.append(_volume(given, largest, count, f"{blocks.number:g} terminal blocks"))
+        parts.append(_volume(given, largest, count, f"{blocks.figure} terminal blocks"))
     return parts
 
 

@@ -50,7 +50,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
         if not at_least(cover, needed):
             return not_judged(f"what is over {raceway.tag}: lawn, driveway, street, slab")
     return require_at_least(
-        f"{raceway.tag}: {cover.number:g} in of cover over {raceway.kind}, {needed.number:g} in asked under {where}",
+        f"{raceway.tag}: {cover.length} of cover over {raceway.kind}, {needed.length} asked under {where}",
         computed=cover,
         limit=needed.named("h_min", f"cover over {raceway.kind} under {where}"),
     )

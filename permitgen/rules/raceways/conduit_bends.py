@@ -28,4 +28,4 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     if bends is None:
         return does_not_apply(f"{raceway.tag}: its bends are not in the file; they are counted on site")
     limit = given.provision("conduit_bends").value("largest_deg")
-    return require_at_most(f"{raceway.tag}: {bends.number:g}° of bends, at most {limit.number:g}°", computed=bends, limit=limit)
+    return require_at_most(f"{raceway.tag}: {bends.figure}° of bends, at most {limit.figure}°", computed=bends, limit=limit)

@@ -47,6 +47,6 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     )
     low, high = provision.value("from_factor"), provision.value("to_factor")
     if ratio.number < low.number:
-        return require_at_most(f"{raceway.tag}: jam ratio {ratio.number:.2f}, below {low.number:g}", computed=ratio, limit=low)
-    message = f"{raceway.tag}: jam ratio {ratio.number:.2f}, jams between {low.number:g} and {high.number:g}"
+        return require_at_most(f"{raceway.tag}: jam ratio {ratio.number:.2f}, below {low.figure}", computed=ratio, limit=low)
+    message = f"{raceway.tag}: jam ratio {ratio.number:.2f}, jams between {low.figure} and {high.figure}"
     return require_at_least(message, computed=ratio, limit=high, otherwise=Verdict.CAUTION)

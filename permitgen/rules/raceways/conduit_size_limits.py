@@ -41,4 +41,4 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
         return require(fact=True, message=f"{raceway.tag}: {size} in {raceway.kind}")
     length = given.need(raceway.length_ft, f"length of {raceway.tag}")
     is_whip = raceway.kind in _FLEXIBLE and at_most(length, provision.value("whip_ft"))
-    return require(is_whip, f"{raceway.tag}: {length.number:g} ft of {size} in {raceway.kind}")
+    return require(is_whip, f"{raceway.tag}: {length.length} of {size} in {raceway.kind}")

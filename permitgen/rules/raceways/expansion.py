@@ -44,7 +44,7 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     )
     limit = given.provision("pvc_expansion").value("from_change_in")
     if growth.number < limit.number:
-        return require_at_most(f"{raceway.tag}: {growth.number:.2f} in of growth, below {limit.number:g} in", computed=growth, limit=limit)
+        return require_at_most(f"{raceway.tag}: {growth.number:.2f} in of growth, below {limit.length}", computed=growth, limit=limit)
     fitting = raceway.answer("expansion_fitting")
     return require(
         fitting,

@@ -75,7 +75,7 @@ def _straight(box: JunctionBox, given: Given, found: tuple[Entering, ...]) -> Ju
     if "" in walls or len(axis) != 1:
         return not_judged(f"walls through which the raceways enter {box.tag}")
     length = given.need(box.fact(axis.pop()), f"length of {box.tag} between its entries")
-    return require_at_least(f"{length.number:g} in long, {needed.number:g} in needed", computed=length, limit=needed).under(provision)
+    return require_at_least(f"{length.length} long, {needed.length} needed", computed=length, limit=needed).under(provision)
 
 
 def _wall(each: Entering, box: JunctionBox) -> str:
@@ -106,7 +106,7 @@ def _wall_to_wall(box: JunctionBox, given: Given, wall: str, sizes: tuple[Value,
         raceway_factor=provision.value("raceway_factor"), largest_raceway_in=ordered[0], other_raceways_in=rest, provision=provision
     )
     length = given.need(box.fact(_ACROSS[wall]), f"distance from the {wall} wall of {box.tag} to the opposite wall")
-    message = f"{length.number:g} in from the {wall} wall, {needed.number:g} in needed"
+    message = f"{length.length} from the {wall} wall, {needed.length} needed"
     return require_at_least(message, computed=length, limit=needed).under(provision)
 
 
@@ -121,5 +121,5 @@ def _spacing(box: JunctionBox, given: Given, found: tuple[Entering, ...]) -> Ite
     if spacing is None:
         yield not_judged(f"distance between the entries of one conductor in {box.tag}")
         return
-    message = f"entries {spacing.number:g} in apart, {needed.number:g} in needed"
+    message = f"entries {spacing.length} apart, {needed.length} needed"
     yield require_at_least(message, computed=spacing, limit=needed).under(provision)

@@ -38,9 +38,9 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     if raceway.above_roof_in is not None and not at_least(raceway.above_roof_in, adder.value("below_height_in")):
         hot = rooftop_ambient_c.derive(ambient_c=ambient.named("T_a"), added_rise_c=adder.value("added_rise_c"), provision=adder)
         parts.append(_at_most(raceway, hot, limit, Verdict.CAUTION))
-    return all_of(f"{raceway.tag}: {raceway.kind} at {ambient.number:g} °C", parts)
+    return all_of(f"{raceway.tag}: {raceway.kind} at {ambient.figure} °C", parts)
 
 
 def _at_most(raceway: Raceway, ambient: Value, limit: Value, otherwise: Verdict) -> Judgement:
-    message = f"{raceway.tag}: {raceway.kind} at {ambient.number:g} °C, good for {limit.number:g} °C"
+    message = f"{raceway.tag}: {raceway.kind} at {ambient.figure} °C, good for {limit.figure} °C"
     return require_at_most(message, computed=ambient, limit=limit, otherwise=otherwise)

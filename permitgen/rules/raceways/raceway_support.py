@@ -40,6 +40,6 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     parts = []
     for stated, limit, words in ((spacing, limits.between_ft, "between supports"), (first, limits.from_enclosure_ft, "from the enclosure")):
         if stated is not None:
-            message = f"{raceway.tag}: {what}, {stated.number:g} ft {words}, at most {limit.number:g} ft"
+            message = f"{raceway.tag}: {what}, {stated.length} {words}, at most {limit.length}"
             parts.append(require_at_most(message, computed=stated, limit=limit).under(limits.provision))
     return all_of(f"{raceway.tag}: supports as near as its article asks", parts)

@@ -42,11 +42,11 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     parts += parts_for(
         controls, lambda c: _judge(raceway, c.tag, c.insulation_v or building_wire_voltage(given, c.tag, c.insulation), highest)
     )
-    return all_of(f"{raceway.tag}: every insulation suits {highest.number:g} V", parts)
+    return all_of(f"{raceway.tag}: every insulation suits {highest.figure} V", parts)
 
 
 def _judge(raceway: Raceway, tag: str, rated: Value, highest: Value) -> Judgement:
-    message = f"{raceway.tag}: {tag} is insulated for {rated.number:g} V, {highest.number:g} V in the raceway"
+    message = f"{raceway.tag}: {tag} is insulated for {rated.figure} V, {highest.figure} V in the raceway"
     return require_at_least(message, computed=rated, limit=highest)
 
 

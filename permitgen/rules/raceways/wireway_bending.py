@@ -46,5 +46,5 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
 
 def _reading(raceway: Raceway, side: str, largest: ConductorSize, needed: Value, given: Given) -> Judgement:
     room = given.need(raceway.fact(f"interior_{side}"), f"interior {side} of {raceway.tag}")
-    message = f"{raceway.tag}: {largest} turns in {room.number:g} in of {side}, {needed.number:g} in asked"
+    message = f"{raceway.tag}: {largest} turns in {room.length} of {side}, {needed.length} asked"
     return require_at_least(message, computed=room, limit=needed)

@@ -40,14 +40,14 @@ def judge(subject: Whole, given: Given) -> Judgement:  # noqa: ARG001 - the whol
     limit = given.provision("rapid_shutdown_initiator").value("largest_group_count").named("n_max")
     parts = [
         require_at_most(
-            f"{count.number:g} rapid shutdown switch{'es' if len(found) > 1 else ''}, {limit.number:g} permitted",
+            f"{count.figure} rapid shutdown switch{'es' if len(found) > 1 else ''}, {limit.figure} permitted",
             computed=count,
             limit=limit,
         )
     ]
     if len(found) > 1:
         parts += parts_of(lambda: _together(found, given))
-    return all_of(f"{count.number:g} rapid shutdown switches, together", parts)
+    return all_of(f"{count.figure} rapid shutdown switches, together", parts)
 
 
 def _together(found: tuple[Initiator, ...], given: Given) -> Judgement:

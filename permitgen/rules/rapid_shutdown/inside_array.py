@@ -60,7 +60,7 @@ def _by(method: VoltageMethod, array: PVArray, given: Given) -> Judgement:
         modules_count=count, module_v=method.module_v, provision=given.provision(method.provision), title=title
     )
     limit = provision.value("limit_v").named("V_80", "voltage permitted inside the array")
-    message = f"{remains.number:.4g} V behind each shutdown unit by the {method.name}, {limit.number:g} V permitted"
+    message = f"{remains.number:.4g} V behind each shutdown unit by the {method.name}, {limit.figure} V permitted"
     return require_at_most(message, computed=remains, limit=limit, method="voltage").under(provision)
 
 
@@ -82,5 +82,5 @@ def _nothing_exposed(array: PVArray, given: Given) -> Judgement:
     if not answer:
         return replace(does_not_apply(f"{array.tag} is not said to be free of exposed parts"), method="nothing exposed").under(provision)
     away = provision.value("from_grounded_metal_ft")
-    message = f"no exposed wiring or conductive parts, more than {away.number:g} ft from grounded metal"
+    message = f"no exposed wiring or conductive parts, more than {away.length} from grounded metal"
     return require(fact=True, message=message, method="nothing exposed").under(provision)

@@ -42,7 +42,7 @@ def judge(array: PVArray, given: Given) -> Judgement:
     provision = given.provision("rapid_shutdown_outside_array")
     within = provision.value("within_s")
     stops = "stop without ac" if unit.is_listed_interactive else "are not listed to stop without ac"
-    limit = f"{provision.value('limit_v').number:g} V within {within.number:g} s"
+    limit = f"{provision.value('limit_v').figure} V within {within.figure} s"
     message = f"{array.tag}: its inverters {stops}; at most {limit} outside the array"
     return require(unit.is_listed_interactive, message, missing=f"whether {unit.name} is listed as interactive")
 
@@ -58,5 +58,5 @@ def _string(string: ArrayCircuit, given: Given) -> Judgement:
         modules_count=converters_on(given, string), module_v=each.named("V_unit"), provision=provision, title=title
     )
     limit = provision.value("limit_v").named("V_30", "voltage permitted outside the array")
-    message = f"{string.tag}: {remains.number:g} V remain outside the array, {limit.number:g} V permitted"
+    message = f"{string.tag}: {remains.figure} V remain outside the array, {limit.figure} V permitted"
     return require_at_most(message, computed=remains, limit=limit)

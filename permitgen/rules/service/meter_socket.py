@@ -60,7 +60,7 @@ def _rated(meter: Meter, circuit: Circuit, given: Given) -> Iterator[Judgement]:
         yield any_of(f"{meter.tag}: its socket and the service", _for_service(meter, circuit, _class_of(rating, given), beyond, given))
         return
     current = circuit_current(given, circuit).maximum_a
-    message = f"{meter.tag}: a socket of {rating.number:g} A, {circuit.tag} carries {current.number:.4g} A"
+    message = f"{meter.tag}: a socket of {rating.figure} A, {circuit.tag} carries {current.number:.4g} A"
     yield require_at_least(message, computed=rating, limit=current)
 
 
@@ -71,14 +71,14 @@ def _for_service(meter: Meter, circuit: Circuit, rating: Value, beyond: Sequence
         ]
         together = one_or_sum_of(ratings, symbol="ΣI", title=f"ratings of the service disconnects beyond {circuit.tag}")
         what = "disconnects" if len(ratings) > 1 else "disconnect"
-        message = f"{meter.tag}: a socket for {rating.number:g} A, service {what} of {together.number:g} A beyond {circuit.tag}"
+        message = f"{meter.tag}: a socket for {rating.figure} A, service {what} of {together.figure} A beyond {circuit.tag}"
         return require_at_least(message, computed=rating, limit=together, method="disconnects")
 
     def by_conductors() -> Judgement | None:
         if len(beyond) == 1:
             return None
         carried = conductor_ampacity(given, circuit).final_a
-        message = f"{meter.tag}: a socket for {rating.number:g} A, {circuit.tag} carries {carried.number:.4g} A at most"
+        message = f"{meter.tag}: a socket for {rating.figure} A, {circuit.tag} carries {carried.number:.4g} A at most"
         return require_at_least(message, computed=rating, limit=carried, method="service conductors")
 
     return parts_of(by_disconnects, by_conductors)

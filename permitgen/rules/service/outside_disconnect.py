@@ -110,7 +110,7 @@ def _large_enough(given: Given, circuit: Circuit, item: Equipment, building: str
     limits = [provision.value(field) for field in _fields(given, circuit, item, building)]
     readings = [
         require_at_least(
-            f"{item.tag}: disconnect of {rating.number:g} A for {building}, at least {limit.number:g} A", computed=rating, limit=limit
+            f"{item.tag}: disconnect of {rating.figure} A for {building}, at least {limit.figure} A", computed=rating, limit=limit
         ).under(provision)
         for limit in limits
     ]

@@ -48,5 +48,5 @@ def judge(item: Equipment, given: Given) -> Judgement:
         given.need(None, question(building))
     distance = given.need(distance, f"distance of {item.tag} to the next receptacle outlet")
     limit = provision.value("within_ft")
-    judgement = require_at_most(f"{item.tag}: {distance.number:g} ft to the next receptacle outlet", computed=distance, limit=limit)
+    judgement = require_at_most(f"{item.tag}: {distance.length} to the next receptacle outlet", computed=distance, limit=limit)
     return not_judged(question(building)) if small is None and not judgement.holds else judgement

@@ -88,10 +88,10 @@ def nearest_entrance(item: Equipment, given: Given) -> Judgement:
     option = given.option(OPTION, "")
     if option:
         limit = Value(_feet(option), "ft", FromSystem(f"option {OPTION} of the jurisdiction"), "L_max", "longest service conductors inside")
-        return require_at_most(f"{item.tag}: {total.number:g} ft of service conductors inside", computed=total, limit=limit)
+        return require_at_most(f"{item.tag}: {total.length} of service conductors inside", computed=total, limit=limit)
     if total.number == 0:
         return require(fact=True, message=f"{item.tag}: at the point of entrance")
-    message = f"{item.tag}: {total.number:g} ft of service conductors inside; the disconnect belongs nearest the point of entrance"
+    message = f"{item.tag}: {total.length} of service conductors inside; the disconnect belongs nearest the point of entrance"
     return require(fact=False, message=message, otherwise=Verdict.CAUTION, values=(total,))
 
 

@@ -76,4 +76,4 @@ def _over_roof(given: Given, run: Raceway) -> Judgement | None:
 def _at_least(given: Given, run: Raceway, fact: str, words: str, field: str) -> Judgement:
     limit = given.provision("service_conductor_clearance").value(field)
     stated = given.need(run.fact(fact), f"distance of {run.tag} {words}")
-    return require_at_least(f"{run.tag}: {stated.number:g} ft {words}, {limit.number:g} ft needed", computed=stated, limit=limit)
+    return require_at_least(f"{run.tag}: {stated.length} {words}, {limit.length} needed", computed=stated, limit=limit)

@@ -48,5 +48,5 @@ def judge(service: UtilityService, given: Given) -> Judgement:
 def _at_least(given: Given, service: UtilityService, total: Value, kind: str) -> Judgement:
     limit = given.provision("service_minimum_rating").value(kind)
     what = "a one-family dwelling" if kind == "one_family_a" else "other than a one-family dwelling"
-    message = f"{service.tag}: service of {total.number:g} A, at least {limit.number:g} A for {what}"
+    message = f"{service.tag}: service of {total.figure} A, at least {limit.figure} A for {what}"
     return require_at_least(message, computed=total, limit=limit)

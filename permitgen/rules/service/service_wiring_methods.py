@@ -38,7 +38,7 @@ def judge(run: Raceway, given: Given) -> Judgement:
         length = given.need(run.length_ft, f"length of {run.tag}")
         limit = provision.value("short_ft")
         return require_at_most(
-            f"{run.tag}: {length.number:g} ft of {run.kind} around service conductors, {limit.number:g} ft permitted",
+            f"{run.tag}: {length.length} of {run.kind} around service conductors, {limit.length} permitted",
             computed=length,
             limit=limit,
         )

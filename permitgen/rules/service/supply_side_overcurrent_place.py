@@ -56,9 +56,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     field = "longest_ft" if provision.has("longest_ft") else "longest_in_dwelling_ft"
     total = longest_way_ft(given, circuit, f"conductors of {circuit.tag} to the first device", lambda run: run in counted)
     limit = provision.value(field)
-    return require_at_most(
-        f"{circuit.tag}: {total.number:g} ft to the first device, {limit.number:g} ft permitted", computed=total, limit=limit
-    )
+    return require_at_most(f"{circuit.tag}: {total.length} to the first device, {limit.length} permitted", computed=total, limit=limit)
 
 
 def _feeds_loads_too(given: Given, circuit: Circuit) -> bool:

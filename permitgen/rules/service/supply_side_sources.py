@@ -68,9 +68,7 @@ def _on_busbar(bus: Busbar, given: Given, side: ServiceSide) -> Judgement:
     provision = given.provision("supply_side_sum")
     total = sum_of(devices, symbol="ΣOCPD", title=f"devices of the sources on the busbar of {bus.tag}", provision=provision)
     rating = given.need(bus.rating_a, f"busbar rating of {bus.tag}")
-    message = (
-        f"{bus.tag}: breakers and fuses of {total.number:g} A of sources ahead of the service disconnect, busbar of {rating.number:g} A"
-    )
+    message = f"{bus.tag}: breakers and fuses of {total.figure} A of sources ahead of the service disconnect, busbar of {rating.figure} A"
     return require_at_most(message, computed=total, limit=rating)
 
 
@@ -82,7 +80,7 @@ def _on_one(circuit: Circuit, given: Given, side: ServiceSide) -> Judgement:
     total = sum_of(outputs, symbol="ΣI", title="output currents of the sources on the supply side", provision=provision, unit="a")
     limit = conductor_ampacity(given, circuit).final_a
     return require_at_most(
-        f"{circuit.tag}: sources of {total.number:g} A ahead of the service disconnect, service conductors carry {limit.number:g} A",
+        f"{circuit.tag}: sources of {total.figure} A ahead of the service disconnect, service conductors carry {limit.figure} A",
         computed=total,
         limit=limit,
     )
@@ -96,7 +94,7 @@ def _by_devices(service: UtilityService, given: Given, side: ServiceSide) -> Jud
         return not_judged(f"service disconnects behind {service.tag} and their ratings")
     limit = one_or_sum_of(mains, symbol="I_service", title="rating of the service", unit="a")
     return require_at_most(
-        f"{service.tag}: breakers and fuses of {total.number:g} A of sources ahead of the service, service of {limit.number:g} A",
+        f"{service.tag}: breakers and fuses of {total.figure} A of sources ahead of the service, service of {limit.figure} A",
         computed=total,
         limit=limit,
     )

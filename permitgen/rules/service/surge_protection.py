@@ -26,5 +26,5 @@ def judge_device(item: Equipment, given: Given, provision: Provision, otherwise:
         return part
     discharge = given.need(item.fact("surge_discharge"), f"nominal discharge current of the surge protection of {item.tag}")
     limit = provision.value("smallest_discharge_ka")
-    message = f"{item.tag}: surge protection {kind} of {discharge.number:g} kA nominal discharge current"
+    message = f"{item.tag}: surge protection {kind} of {discharge.figure} kA nominal discharge current"
     return all_of(message, [part, require_at_least(message, computed=discharge, limit=limit, otherwise=otherwise)])

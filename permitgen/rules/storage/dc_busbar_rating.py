@@ -40,5 +40,5 @@ def judge(combiner: DCCombiner, given: Given) -> Judgement:
         provision=provision,
         title=f"required rating of the dc busbar {combiner.tag}",
     )
-    message = f"{combiner.tag}: a dc busbar of {rating.number:g} A, {required.number:.4g} A needed"
+    message = f"{combiner.tag}: a dc busbar of {rating.figure} A, {required.number:.4g} A needed"
     return require_at_least(message, computed=rating, limit=required)

@@ -47,5 +47,5 @@ def _withstands(combiner: DCCombiner, available: Value, given: Given) -> Judgeme
     rating = selected(
         stated.number * 1000, "a", by="in amperes", inputs=(stated,), symbol="SCCR", title=f"short-circuit current rating of {combiner.tag}"
     )
-    message = f"{combiner.tag}: {available.number / 1000:.3g} kA available, short-circuit current rating {stated.number:g} kA"
+    message = f"{combiner.tag}: {available.number / 1000:.3g} kA available, short-circuit current rating {stated.figure} kA"
     return require_at_least(message, computed=rating, limit=available)

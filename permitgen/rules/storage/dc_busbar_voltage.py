@@ -42,5 +42,5 @@ def judge(combiner: DCCombiner, given: Given) -> Judgement:
 def _one(combiner: DCCombiner, unit: EnergyStorageSystem, given: Given) -> Judgement:
     marked = given.need(combiner.marked_v, f"dc voltage for which {combiner.tag} is marked")
     volts = storage_voltage(given, unit)
-    message = f"{combiner.tag}: {unit.tag} reaches {volts.number:g} V, marked for {marked.number:g} V"
+    message = f"{combiner.tag}: {unit.tag} reaches {volts.figure} V, marked for {marked.figure} V"
     return require_at_most(message, computed=volts, limit=marked)

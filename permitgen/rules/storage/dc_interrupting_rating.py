@@ -14,6 +14,7 @@ from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.dc_circuits import inverters_beyond, storage_beyond
 from permitgen.system.walks.in_series import circuits_in_series
 from permitgen.values.equation import selected
+from permitgen.values.figure import figure
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -66,5 +67,5 @@ def _one(device: InstalledDevice, available: Value, given: Given) -> Judgement:
     rating = selected(
         stated.number * 1000, "a", by="in amperes", inputs=(stated,), symbol="IR", title=f"dc interrupting rating at {device.tag}"
     )
-    message = f"{device.tag}: interrupting rating {stated.number:g} kA, {available.number / 1000:g} kA available"
+    message = f"{device.tag}: interrupting rating {stated.figure} kA, {figure(available.number / 1000)} kA available"
     return require_at_least(message, computed=rating, limit=available)

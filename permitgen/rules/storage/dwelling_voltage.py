@@ -42,7 +42,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     voltage = storage_voltage(given, unit)
     provision = given.provision("ess_dwelling_voltage")
     limit = provision.value("dwelling_v").named("V_100", "dc voltage permitted in a dwelling")
-    open_parts = require_at_most(f"{voltage.number:g} V, {limit.number:g} V permitted", computed=voltage, limit=limit, method="low voltage")
+    open_parts = require_at_most(f"{voltage.figure} V, {limit.figure} V permitted", computed=voltage, limit=limit, method="low voltage")
     judgement = any_of(f"{unit.tag}: its dc voltage", [open_parts, _out_of_reach(unit, voltage, given)])
     return judgement if small or judgement.holds else not_judged(question(building))
 
@@ -55,7 +55,7 @@ def _out_of_reach(unit: EnergyStorageSystem, voltage: Value, given: Given) -> Ju
         return does_not_apply(f"live parts of {unit.tag} can be reached in maintenance")
     provision = given.provision("ess_dwelling_voltage")
     if not provision.has("guarded_v"):
-        return require(fact=True, message=f"{voltage.number:g} V, live parts out of reach", method="out of reach")
+        return require(fact=True, message=f"{voltage.figure} V, live parts out of reach", method="out of reach")
     limit = provision.value("guarded_v").named("V_600", "dc voltage permitted where live parts are out of reach")
-    message = f"{voltage.number:g} V with live parts out of reach, {limit.number:g} V permitted"
+    message = f"{voltage.figure} V with live parts out of reach, {limit.figure} V permitted"
     return require_at_most(message, computed=voltage, limit=limit, method="out of reach")

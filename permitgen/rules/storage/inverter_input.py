@@ -53,7 +53,7 @@ def _at_input(inverter: Inverter, name: str, given: Given) -> list[Judgement]:
 
 
 def _fault(where: str, together: Value, bears: Value) -> Judgement:
-    message = f"{where}: its batteries give {together.number:.4g} A into a fault, the input bears {bears.number:g} A"
+    message = f"{where}: its batteries give {together.number:.4g} A into a fault, the input bears {bears.figure} A"
     return require_at_most(message, computed=together, limit=bears.named("I_bears"))
 
 
@@ -63,5 +63,5 @@ def _voltage(inverter: Inverter, name: str, unit: EnergyStorageSystem, given: Gi
     asked = f"maximum input voltage of {inverter.tag}"
     limit = given.need(stated, asked).named("V_input", asked)
     volts = storage_voltage(given, unit)
-    message = f"{inverter.tag}.{name}: {unit.tag} reaches {volts.number:g} V, the input withstands {limit.number:g} V"
+    message = f"{inverter.tag}.{name}: {unit.tag} reaches {volts.figure} V, the input withstands {limit.figure} V"
     return require_at_most(message, computed=volts, limit=limit)

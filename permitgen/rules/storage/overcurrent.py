@@ -69,12 +69,12 @@ def _parts(circuits: Sequence[Circuit], units: Sequence[EnergyStorageSystem], de
 def _carries(circuit: Circuit, device: InstalledDevice, rating: Value, given: Given) -> Judgement:
     current = circuit_current(given, circuit)
     needed = current.maximum_a if device.device.listed_for_100_percent else current.required_a
-    message = f"{device.tag}: a breaker or fuse of {rating.number:g} A, {needed.number:.4g} A needed"
+    message = f"{device.tag}: a breaker or fuse of {rating.figure} A, {needed.number:.4g} A needed"
     return require_at_least(message, computed=rating, limit=needed)
 
 
 def _within(unit: EnergyStorageSystem, device: InstalledDevice, rating: Value, given: Given) -> Judgement:
     stated = given.need(unit.largest_device_a, f"largest overcurrent device that the manufacturer of {unit.tag} permits")
     largest = stated.named("OCPD_max")
-    message = f"{device.tag}: {rating.number:g} A, {largest.number:g} A permitted by the manufacturer of {unit.tag}"
+    message = f"{device.tag}: {rating.figure} A, {largest.figure} A permitted by the manufacturer of {unit.tag}"
     return require_at_most(message, computed=rating, limit=largest)

@@ -46,7 +46,7 @@ def judge(termination: Termination, given: Given) -> Judgement:
         return not_judged(f"terminal at {termination.end}")
     limit = stated or given.provision("terminal_capacity").value("conductors_per_terminal_count")
     return require_at_most(
-        f"{termination.end}: {number} conductor{'s' if number > 1 else ''} of each pole ({names}), the terminal takes {limit.number:g}",
+        f"{termination.end}: {number} conductor{'s' if number > 1 else ''} of each pole ({names}), the terminal takes {limit.figure}",
         computed=count,
         limit=limit.named("N"),
     )

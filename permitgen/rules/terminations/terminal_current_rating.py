@@ -61,12 +61,12 @@ def judge(termination: Termination, given: Given) -> Judgement:
 
 def _by_device(circuit: Circuit, given: Given, limit: Value) -> Judgement:
     rating = protecting_rating(given, circuit)
-    return require_at_most(f"{circuit.tag}: device of {rating.number:g} A, terminal of {limit.number:g} A", computed=rating, limit=limit)
+    return require_at_most(f"{circuit.tag}: device of {rating.figure} A, terminal of {limit.figure} A", computed=rating, limit=limit)
 
 
 def _by_current(circuit: Circuit, given: Given, limit: Value) -> Judgement:
     current = circuit_current(given, circuit).maximum_a
-    return require_at_most(f"{circuit.tag}: {current.number:.4g} A, terminal of {limit.number:g} A", computed=current, limit=limit)
+    return require_at_most(f"{circuit.tag}: {current.number:.4g} A, terminal of {limit.figure} A", computed=current, limit=limit)
 
 
 def _of_service(given: Given, circuits: tuple[Circuit, ...], limit: Value) -> Judgement:
@@ -78,12 +78,12 @@ def _of_service(given: Given, circuits: tuple[Circuit, ...], limit: Value) -> Ju
     given.need(serving or None, f"service disconnect beyond {names}")
     ratings = [given.need(each.device.rating_a, f"rating of {each.link.part}") for each in serving]
     together = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="ΣOCPD", title=f"service disconnects on {names} together")
-    message = f"{names}: service disconnects of {together.number:g} A, terminal of {limit.number:g} A"
+    message = f"{names}: service disconnects of {together.figure} A, terminal of {limit.figure} A"
     by_devices = require_at_most(message, computed=together, limit=limit)
     scope = scope_of_all(given, circuits)
     if by_devices.holds or len(ratings) == 1 or scope is None:
         return by_devices
-    by_load = judge_load(given, scope, limit, f"{names}: calculated load, terminal of {limit.number:g} A", behind=names)
+    by_load = judge_load(given, scope, limit, f"{names}: calculated load, terminal of {limit.figure} A", behind=names)
     return any_of(f"{names}: service disconnects together, or their load", [by_devices, by_load])
 
 

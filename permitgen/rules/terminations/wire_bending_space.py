@@ -67,7 +67,7 @@ def _by_table(termination: Termination, given: Given, terminal: Terminal, size: 
     provision = given.provision("wire_bending_space_opposite_wall" if opposite else "wire_bending_space_other_walls")
     needed = _needed(given, given.table(name), termination, size, opposite=opposite)
     return require_at_least(
-        f"{space.number:g} in to the {terminal.faces} wall, {needed.number:g} in asked, entering at the {' and '.join(walls)}",
+        f"{space.length} to the {terminal.faces} wall, {needed.length} asked, entering at the {' and '.join(walls)}",
         computed=space,
         limit=needed,
         method="table",

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, ClassVar
 from permitgen.system.branch_current import branch_output_a
 from permitgen.system.equipment.equipment import DrawnAs, Equipment
 from permitgen.system.power_source import PowerSource
+from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import End
+    from permitgen.values.origin import ProjectLine
     from permitgen.values.value import Value
 
 
@@ -35,6 +37,7 @@ class Module:
     length_in: Value | None = None
     width_in: Value | None = None
     weight_lb: Value | None = None
+    at: ProjectLine | None = None
 
     @property
     def counted_isc_a(self) -> Value | None:
@@ -60,6 +63,7 @@ class ModuleInverter:
     has_ground_fault_protection: bool | None = None
     trip_hz: Value | None = None
     droop_percent: Value | None = None
+    at: ProjectLine | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,13 +77,15 @@ class Converter:
     shutdown_v: Value | None = None
     string_voltage_v: Value | None = None
     has_arc_fault_protection: bool | None = None
+    at: ProjectLine | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PVArray(Equipment):
     """An array. ``branches`` (name to units) where inverters sit at the modules, else ``strings`` (name to modules in series).
 
-    Each branch or string is a terminal of that name. ``module_count`` is what the nameplate count says; it must agree.
+    Each branch or string is a terminal of that name. ``module_count`` is the number that somebody states, which must agree with them;
+    who asks how many modules there are asks ``all_modules``.
     ``module_order`` is the order in which branches or strings take the modules, from the eave up and left to right.
     ``shutdown_v`` is what remains of each shutdown unit after rapid shutdown; ``modules_per_shutdown_unit`` how many share one.
     """
@@ -105,6 +111,14 @@ class PVArray(Equipment):
     shutdown_v: Value | None = None
     is_hazard_control_listed: bool | None = None
     roof_planes: tuple[str, ...] = ()
+
+    @property
+    def all_modules(self) -> Value | None:
+        """How many modules the array has: the stated number, else those of its strings, else one for each unit of its branches."""
+        if self.module_count is not None:
+            return self.module_count
+        groups = list((self.strings or self.branches).values())
+        return one_or_sum_of(groups, symbol="n", title=f"modules of {self.tag}") if groups else None
 
     def node_of(self, end: End) -> str:
         """Each branch or string is a node."""

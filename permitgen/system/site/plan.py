@@ -53,6 +53,7 @@ class RoofPlane:
     """A roof plane in plan. ``slope`` is its rise over run, ``down`` the unit vector on the page in which it falls.
 
     ``faces`` is the direction as somebody stated it, ``unknown_fall`` what is missing where nobody can tell how it falls.
+    ``told_modules`` is how many modules rows and columns hold here, None where an outline of the plane is not told by them.
     """
 
     name: str
@@ -63,6 +64,7 @@ class RoofPlane:
     arrays: tuple[Outline, ...] = ()
     faces: Direction | None = None
     unknown_fall: str = ""
+    told_modules: int | None = None
     at: ProjectLine | None = None
 
     @property

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Judgement, at_least
-from permitgen.rules.quantities.array_dead_load import module_count_of
 from permitgen.rules.quantities.module_layout import module_outlines, rectangle_on, setback_in_plan_ft
 from permitgen.rules.quantities.plan_distances import measured
 from permitgen.rules.quantities.roof_obstructions import OnRoof, clear_spans_ft, clearance_ft, roof_obstructions
@@ -162,21 +161,32 @@ def _faces(plane: RoofPlane, north_deg: float) -> str:
 
 
 def _modules(plane: RoofPlane, arrays: list[PVArray], missing: list[str]) -> tuple[Outline, ...]:
-    """Return the modules of the arrays that name this plane alone; otherwise the split between planes is not known."""
+    """Return the modules on a plane that one array names: all of it where it lies here alone, else those told in rows and columns."""
     mine = [array for array in arrays if plane.name in array.roof_planes]
-    if len(mine) != 1 or mine[0].roof_planes != (plane.name,):
+    here = _modules_here(plane, mine)
+    if here is None:
         missing.append(f"how many modules lie on the {plane.name} roof")
         return ()
-    array = mine[0]
-    module, count = array.module, module_count_of(array)
+    array, count = here
+    module = array.module
     if module is None or module.length_in is None or module.width_in is None or count is None:
         missing.append(f"count and size of the modules of {array.tag}")
         return ()
-    found = module_outlines(plane, int(count.number), module.length_in.number, module.width_in.number)
+    found = module_outlines(plane, count, module.length_in.number, module.width_in.number)
     if not found:
         size = f"{value_text(module.length_in)} x {value_text(module.width_in)}"
-        missing.append(f"an outline of {array.tag} on the {plane.name} roof that holds {int(count.number)} modules of {size}")
+        missing.append(f"an outline of {array.tag} on the {plane.name} roof that holds {count} modules of {size}")
     return found
+
+
+def _modules_here(plane: RoofPlane, mine: list[PVArray]) -> tuple[PVArray, int | None] | None:
+    """Return the one array of a plane with how many of its modules lie there; None where several arrays or planes share them."""
+    if len(mine) != 1:
+        return None
+    array, whole = mine[0], mine[0].all_modules
+    if array.roof_planes == (plane.name,):
+        return array, int(whole.number) if whole is not None else plane.told_modules
+    return (array, plane.told_modules) if plane.told_modules is not None else None
 
 
 def _limits(
@@ -338,7 +348,7 @@ def _findings(evaluation: Evaluation, arrays: list[PVArray], planes: list[RoofPl
     for building in dict.fromkeys(plane.building for plane in planes):
         covered, whole = array_area_ft2(evaluation.given, building), roof_area_ft2(evaluation.given, building)
         words.append(f"Arrays on {building}: {value_text(covered)} in plan of {value_text(whole)} roof")
-    count = sum(int(value.number) for array in arrays if (value := module_count_of(array)) is not None)
+    count = sum(int(value.number) for array in arrays if (value := array.all_modules) is not None)
     if count:
         words.append(f"{plural(count, 'module')} in all")
     return tuple(words)

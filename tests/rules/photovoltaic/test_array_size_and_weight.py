@@ -6,7 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from permitgen.rules.quantities.array_dead_load import array_dead_load, module_count_of
+from permitgen.rules.quantities.array_dead_load import array_dead_load
 from permitgen.rules.quantities.system_size import pv_power_w, storage_energy_kwh
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.photovoltaic import Module, PVArray
@@ -68,10 +68,10 @@ def test_an_array_without_a_module_lacks_all_of_the_module():
 
 def test_modules_are_counted_from_the_strings_else_from_the_branches():
     strings = {"A": value(9, "count"), "B": value(11, "count")}
-    assert module_count_of(array(count=None, strings=strings)).number == 20
-    assert module_count_of(array(count=None, branches={"A": value(7, "count")})).number == 7
-    assert module_count_of(array(count=24, strings=strings)).number == 24
-    assert module_count_of(array(count=None)) is None
+    assert array(count=None, strings=strings).all_modules.number == 20
+    assert array(count=None, branches={"A": value(7, "count")}).all_modules.number == 7
+    assert array(count=24, strings=strings).all_modules.number == 24
+    assert array(count=None).all_modules is None
 
 
 def system(*items):
