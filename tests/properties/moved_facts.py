@@ -1,7 +1,6 @@
 """Moves one fact of a project to a side of a limit and tells which rules are violated then; what a row of the table means.
 
-Entries are those of a section of the file (``equipment`` with what its catalog describes); ``from.`` and ``to.`` lead from a circuit to
-the equipment at its ends, ``module.`` and the like to a catalog entry, ``/`` to the top of the file. ``*`` stands for every key.
+Entries are those of a section of the file (``equipment`` with what its catalog describes); ``row_entries.py`` says where keys lead.
 """
 
 import ast
@@ -24,6 +23,9 @@ from permitgen.reading.reader import ReadFile, read_text
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
 from permitgen.rules.subjects import subjects_of, tag_of
+from tests.properties import figures
+from tests.properties.figures import NoFactError
+from tests.properties.row_entries import Entry, stated_at
 from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -34,15 +36,10 @@ PROJECTS = {
 TABLE = yaml.load((Path(__file__).with_name("just_beyond_just_within.yaml")).read_text("utf-8"), yaml.CSafeLoader)
 ROWS = TABLE["rows"]
 COVERAGE = yaml.load((ROOT / "docs" / "demand_coverage.yaml").read_text("utf-8"), yaml.CSafeLoader)["coverage"]
-CATALOG_KEYS = ("module", "module_inverter", "converter")
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 STEP = 0.01
 """How far beyond a limit a fact is moved where a row does not say: a part of the limit."""
 OPERATIONS = {ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv}
-
-
-class NoFactError(Exception):
-    """The project does not state a fact that the limit is computed of."""
 
 
 @cache
@@ -65,8 +62,8 @@ class Case:
     number: int
     project: str
     path: tuple
-    beyond: str
-    within: str
+    beyond: object
+    within: object
     edition: str
 
     @property
@@ -75,70 +72,6 @@ class Case:
 
     def __str__(self):
         return f"{self.row['demand']} {self.project} {'.'.join(map(str, self.path))} {self.edition}"
-
-
-class Entry:
-    """One entry of a section, as rows see it."""
-
-    def __init__(self, data, section, tag):
-        self.data, self.section, self.tag = data, section, tag
-
-    def get(self, key):
-        """Return the text of a key, None where it is not stated."""
-        if key.startswith("/"):
-            return _value(self.data, key[1:].split("."))
-        return _value(self._merged(self.section, self.tag), key.split("."), self)
-
-    def _merged(self, section, tag):
-        entry = self.data[section][tag]
-        return {**self.data.get("catalog", {}).get(entry.get("catalog"), {}), **entry} if section == "equipment" else entry
-
-    def end(self, which):
-        """Return the equipment at an end of a circuit, with what the terminal tells of a branch or string."""
-        tag, _, terminal = self.data[self.section][self.tag][which].partition(".")
-        item = dict(self._merged("equipment", tag))
-        item["terminal"] = terminal
-        for part in ("branches", "strings"):
-            item["count"] = item.get(part, {}).get(terminal, item.get("count"))
-        return item
-
-    def catalog(self, name):
-        return self.data.get("catalog", {}).get(name, {})
-
-    def paths(self, key):
-        """Yield the paths in the file on which a key of the row lies, whether it is stated or not."""
-        first, _, rest = key.partition(".")
-        merged = self._merged(self.section, self.tag)
-        if first in ("from", "to") and rest:
-            yield from Entry(self.data, "equipment", merged[first].partition(".")[0]).paths(rest)
-        elif first in CATALOG_KEYS and rest:
-            yield from Entry(self.data, "catalog", merged[first]).paths(rest)
-        else:
-            yield from ((self.section, self.tag, *steps) for steps in _spread(merged, key.split(".")))
-
-
-def _spread(tree, steps):
-    if not steps:
-        yield ()
-    elif steps[0] == "*":
-        for name, part in tree.items() if isinstance(tree, dict) else ():
-            yield from ((name, *rest) for rest in _spread(part, steps[1:]))
-    else:
-        part = tree.get(steps[0]) if isinstance(tree, dict) else None
-        yield from ((steps[0], *rest) for rest in _spread(part, steps[1:]))
-
-
-def _value(tree, steps, entry=None):
-    for number, step in enumerate(steps):
-        if number == 0 and entry is not None and step in ("from", "to") and len(steps) > 1:
-            tree = entry.end(step)
-        elif isinstance(tree, dict):
-            tree = tree.get(step)
-        else:
-            return None
-        if entry is not None and step in CATALOG_KEYS and number + 1 < len(steps):
-            tree = entry.catalog(tree)
-    return tree
 
 
 def _calls_for(entry, where):
@@ -156,61 +89,33 @@ def _calls_for(entry, where):
     return True
 
 
-def _number(node, entry):
+def _number(node):
     if isinstance(node, ast.Expression):
-        return _number(node.body, entry)
+        return _number(node.body)
     if isinstance(node, ast.BinOp):
-        return OPERATIONS[type(node.op)](_number(node.left, entry), _number(node.right, entry))
+        return OPERATIONS[type(node.op)](_number(node.left), _number(node.right))
     if isinstance(node, ast.UnaryOp):
-        return -_number(node.operand, entry)
+        return -_number(node.operand)
     return float(node.value)
 
 
-def limit_of(row, entry):
-    """Return the limit of a row at an entry as number and unit.
+def limit_of(text, entry):
+    """Return the limit of a row, or its step, at an entry as number and unit.
 
     Raises:
         NoFactError: a fact in it is not stated.
     """
 
     def stated(found):
-        key = found[1]
-        if key == "longest":
-            counts = [float(each) for each in (entry.get("strings") or {}).values()]
-            value = str(max(counts, default="")) if counts else None
-        elif key == "contributions":
-            value = _contributions_a(entry.data)
-        elif key.startswith("ampacity "):
-            value = TABLE["copper_75_c"].get(entry.get(key.removeprefix("ampacity ")))
-        else:
-            value = entry.get(key)
+        value = figures.of(entry, found[1], TABLE["tables"])
         number = NUMBER.search(str(value)) if value is not None else None
         if number is None:
-            raise NoFactError(key)
+            raise NoFactError(found[1])
         return f"({number[0]})"
 
-    expression, unit = re.fullmatch(r"(.*?)\s*([a-zA-Z°Ω%]*)", str(row["limit"])).groups()
+    expression, unit = re.fullmatch(r"(.*?)\s*([a-zA-Z°Ω%²³]*)", str(text)).groups()
     expression = re.sub(r"\{([^}]+)\}", stated, expression)
-    return _number(ast.parse(expression.strip(), mode="eval"), entry), unit
-
-
-def _contributions_a(data):
-    """Return what all inverters add to a fault, A, each by the value marked on it."""
-    total = 0.0
-    for tag in data["equipment"]:
-        item = Entry(data, "equipment", tag)
-        kind, each = item.get("kind"), item.get("fault_current")
-        units = 1.0
-        if item.get("exports") == "yes":
-            raise NoFactError(f"{tag}.fault_current")
-        if kind == "pv_array" and item.get("module_inverter"):
-            each, units = item.get("module_inverter.fault_current"), sum(map(float, item.get("branches").values()))
-        elif kind not in ("inverter", "energy_storage_system") or (kind == "energy_storage_system" and item.get("coupling") == "dc"):
-            continue
-        if each is None:
-            raise NoFactError(f"{tag}.fault_current")
-        total += units * float(NUMBER.search(each)[0])
-    return total
+    return _number(ast.parse(expression.strip(), mode="eval")), unit
 
 
 def values_of(row, entry):
@@ -220,11 +125,11 @@ def values_of(row, entry):
         found = row["pairs"]["rows"].get(by)
         if found is None:
             raise NoFactError(row["pairs"]["by"])
-        return tuple(map(str, found))
+        return tuple(map(as_text, found))
     if "values" in row:
-        return tuple(map(str, row["values"]))
-    limit, unit = limit_of(row, entry)
-    step = float(row["step"]) if "step" in row else abs(limit) * STEP
+        return tuple(map(as_text, row["values"]))
+    limit, unit = limit_of(row["limit"], entry)
+    step = limit_of(row["step"], entry)[0] if "step" in row else abs(limit) * STEP
     away = step if row["beyond"] == "more" else -step
     beyond, within = (limit, limit - away) if row.get("equality") == "beyond" else (limit + away, limit)
     return tuple(f"{number:.12g} {unit}".strip() for number in (beyond, within))
@@ -239,14 +144,13 @@ def cases():
 def _cases_in(number, row, name):
     data = project_file(name).data
     entries = [Entry(data, row["at"], tag) for tag in data.get(row["at"], {})]
-    number_of_kind = sum(_is_of(entry, row) for entry in entries)
-    if name in row.get("not_in", ()) or ("only_one" in row and (number_of_kind == 1) is not row["only_one"]):
+    entries = [entry for entry in entries if _is_of(entry, row)] if _is_tried_in(name, row) else []
+    if "only_one" in row and (len(entries) == 1) is not row["only_one"]:
         return
     for entry in entries:
-        if not _is_of(entry, row) or not _calls_for(entry, row.get("where")):
-            continue
-        for path in entry.paths(row["key"]):
-            if not row.get("write") and _value(Entry(data, path[0], path[1])._merged(path[0], path[1]), path[2:]) is None:
+        paths = entry.paths(row["key"]) if _calls_for(entry, row.get("where")) else ()
+        for path in paths:
+            if not row.get("write") and stated_at(data, path) is None:
                 continue
             try:
                 beyond, within = values_of(row, entry)
@@ -254,6 +158,10 @@ def _cases_in(number, row, name):
                 continue
             for edition in row.get("editions", [2023]):
                 yield Case(number, name, (entry.tag, *path), beyond, within, str(edition))
+
+
+def _is_tried_in(name, row):
+    return name not in row.get("not_in", ()) and name in row.get("only_in", PROJECTS)
 
 
 def _is_of(entry, row):
@@ -264,6 +172,15 @@ def rules_of(row):
     """Return the rules among which a finding has to be: those that answer the demand, or the one that the row names of them."""
     listed = COVERAGE[row["demand"]]["rules"]
     return [row["rule"]] if "rule" in row else list(listed)
+
+
+def as_text(value):
+    """Return what a row says as a file says it: texts, and lists and mappings of them; None stays."""
+    if isinstance(value, dict):
+        return {str(key): as_text(each) for key, each in value.items()}
+    if isinstance(value, list):
+        return [as_text(each) for each in value]
+    return value if value is None else {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
 
 
 def _put(data, path, value):
@@ -287,16 +204,15 @@ def moved(case, value):
     data = copy.deepcopy(project_file(case.project).data)
     tag = case.path[0]
     for key, other in (case.row.get("set") or {}).items():
-        paths = [tuple(key[1:].split("."))] if key.startswith("/") else list(Entry(data, case.row["at"], tag).paths(key))
-        for path in paths:
+        for path in list(Entry(data, case.row["at"], tag).paths(key)):
             catalog = data.get("catalog", {}).get(data.get(path[0], {}).get(path[1], {}).get("catalog"), {}) if len(path) > 2 else {}
             if other is None and len(path) > 2 and path[2] in catalog:
                 data["catalog"] = {**data["catalog"]}
                 name = data[path[0]][path[1]].pop("catalog")
                 data[path[0]][path[1]] = {**copy.deepcopy(data["catalog"][name]), **data[path[0]][path[1]]}
-            _put(data, path, other if other is None or isinstance(other, list | dict) else str(other))
+            _put(data, path, as_text(other))
     if value is not None:
-        _put(data, case.path[1:], value)
+        _put(data, case.path[1:], copy.deepcopy(value))
     return data
 
 
@@ -372,12 +288,15 @@ def judged_data(case, data):
         return {"refused": str(refused)}
     given, _ = sized_by_last_read(loaded.system, book(case.edition, loaded.system.jurisdiction.fire_code))
     wanted = set(rules_of(case.row))
-    return {
+    verdicts = {
         (rule.id, tag_of(subject)): run_rule(rule, subject, given).verdict
         for rule in all_rules()
         if rule.id in wanted
         for subject in subjects_of(given, rule.judges)
     }
+    if case.row.get("caution"):
+        return {key: Verdict.VIOLATED if verdict is Verdict.CAUTION else verdict for key, verdict in verdicts.items()}
+    return verdicts
 
 
 def violated(verdicts):
