@@ -77,7 +77,8 @@ class LoadScope:
     floor area gives the general load here; ``is_one_unit`` says that this is the whole load of one dwelling unit and of no other,
     None where the kind of dwelling is not stated.
     ``charging`` are storage units that take their charge here. ``known`` are loads that are known as one figure; they are not among
-    ``loads``. ``is_known`` says that nothing else is there but what the project adds.
+    ``loads``. ``is_known`` says that nothing else is there but what the project adds. ``is_of_source`` says that a source is asked for
+    the load, not conductors and devices, which take a quarter more of what is continuous.
     """
 
     title: str
@@ -88,6 +89,7 @@ class LoadScope:
     is_one_unit: bool | None = False
     known: tuple[KnownLoad, ...] = ()
     is_known: bool = False
+    is_of_source: bool = False
 
     @property
     def is_empty(self) -> bool:
