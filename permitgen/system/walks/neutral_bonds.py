@@ -108,9 +108,14 @@ def _is_bonded(item: Equipment, nodes: Set[str], mode: OperatingMode) -> bool:
     if isinstance(item, MicrogridInterconnectDevice):
         if f"{item.tag}.supply" not in nodes:
             return bond.state.is_bonded or bond.state is BondState.AUTOMATIC
-        # A fixed bond on the island side is on this neutral too while the neutral is closed.
-        return bond.state.is_bonded or (item.island_bond is not None and item.island_bond.state.is_bonded)
+        # A bond on the island side is on this neutral too while the neutral is closed; a relay makes its own when the contactor opens.
+        return bond.state.is_bonded or (item.island_bond is not None and _closes(item.island_bond, mode))
     return bond.state.is_bonded
+
+
+def _closes(bond: NeutralBond, mode: OperatingMode) -> bool:
+    """Whether a bond on the island side of an interconnect device is closed: in every mode, or by its relay without the utility."""
+    return bond.state.is_bonded or (bond.state is BondState.AUTOMATIC and mode is not OperatingMode.WITH_UTILITY)
 
 
 def _neutral_node(item: Equipment) -> set[str]:
