@@ -166,8 +166,8 @@ class RacewayModel(
     spaced: YesNo = described(None, "Whether cables lie apart from each other rather than bundled over more than 24 in.")
     thermal_insulation: There = described(
         None,
-        "Whether a nonmetallic-sheathed cable, or a service cable used as branch circuit or feeder, lies in thermal insulation or passes an "
-        "opening sealed with it, caulk or foam.",
+        "Whether a nonmetallic-sheathed cable, or a service cable used as branch circuit or feeder, lies in thermal insulation or passes "
+        "an opening sealed with it, caulk or foam.",
     )
     expansion_fitting: There = described(None, "Whether a nonmetallic raceway has an expansion fitting in its straight run.")
     in_sun: YesNo = described(None, "Whether direct sun reaches it.")

@@ -1,7 +1,7 @@
 """A bonding wire that runs with service conductors is sized by them, not by an overcurrent device.
 
-Each set has its own jumper by its own conductors, and so has the bushing of each raceway by those that lie in it. A wire with the conductors of a separately derived generator, up to the first
-device that is not part of it, is of the same kind.
+Each set has its own jumper by its own conductors, and so has the bushing of each raceway by those that lie in it. A wire with the
+conductors of a separately derived generator, up to the first device that is not part of it, is of the same kind.
 """
 
 from __future__ import annotations
@@ -67,9 +67,7 @@ def _along(circuit: Circuit, size: ConductorSize, given: Given) -> Judgement:
 def _at_bushing(circuit: Circuit, run: Raceway, given: Given) -> Judgement:
     """Judge the jumper of a bushing by all service conductors in its raceway."""
     size = given.need(run.bonding_jumper_size, f"bonding jumper of {run.tag}")
-    inside = [
-        replace(each, conductors=replace(each.conductors, sets=each.sets_in(run.tag))) for each in service_circuits_in(given, run)
-    ]
+    inside = [replace(each, conductors=replace(each.conductors, sets=each.sets_in(run.tag))) for each in service_circuits_in(given, run)]
     required = jumper_for(given, area_of(given, inside), "copper")
     return require_at_least(
         f"{circuit.tag}: {size} copper bonding jumper at the bushing of {run.tag}; {required} is required",

@@ -1,7 +1,7 @@
 """The neutral carries the largest unbalance that the load calculation gives.
 
-General loads and 70 percent of ranges and dryers between the lines, and the heavier leg of the 120 V loads at 120 V; besides, the neutral has a smallest size
-as fault path, which is judged with grounding.
+General loads and 70 percent of ranges and dryers between the lines, and the heavier leg of the 120 V loads at 120 V; besides, the
+neutral has a smallest size as fault path, which is judged with grounding.
 """
 
 from __future__ import annotations

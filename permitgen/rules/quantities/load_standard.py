@@ -53,7 +53,8 @@ def standard_load(given: Given, scope: LoadScope) -> LoadCalculation:
         MissingFactError: floor area or a load is not stated; the general load of one unit of two is neither.
         NotInTableError: more or larger cooking appliances or dryers than the tables hold.
     """
-    general = [*floor_area_rows(given, scope), *(LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in listed_general(given, scope))]
+    listed = [LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in listed_general(given, scope)]
+    general = [*floor_area_rows(given, scope), *listed]
     cooking, appliances = cooking_and_appliances(scope)
     range_rows = cooking_rows(given, cooking)
     dryers = dryer_rows(given, scope.of("dryer"))

@@ -85,7 +85,7 @@ def test_the_demo_house_adds_up(edition):
 
 
 def test_the_demo_house_by_hand():
-    """2100 ft²; 10 800 VA general; the optional method by hand: 10 000 + 0.4 × 33 320 + 4300 heat pump + 1.25 × 9600 charging = 39 628 VA."""
+    """2100 ft²; 10 800 VA general; the optional method: 10 000 + 0.4 × 33 320 + 4300 heat pump + 1.25 × 9600 charging = 39 628 VA."""
     system = load_project(ROOT / "demo_project", edition="2023").system
     given, _ = size_everything(Given(system, CodeBook("2023")))
     calculation, found = rows(load_worksheets(given)[0], "optional method")
