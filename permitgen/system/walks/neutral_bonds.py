@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.neutral_bond import BondState, NeutralBond
@@ -103,7 +102,7 @@ def _is_bonded(item: Equipment, nodes: Set[str], mode: OperatingMode) -> bool:
     bond = _bond_of(item, nodes)
     if bond is None:
         return False
-    if isinstance(item, (Inverter, EnergyStorageSystem)):
+    if item.source_bond_node:
         # A bond that closes in the island closes there whether or not the utility's neutral is still joined.
         return bond.state.is_bonded or (bond.state is BondState.AUTOMATIC and mode is OperatingMode.ISLANDED)
     if isinstance(item, MicrogridInterconnectDevice):
@@ -123,8 +122,8 @@ def _neutral_node(item: Equipment) -> set[str]:
     if isinstance(item, Inverter) and item.output_node != item.line_node:
         # It passes the neutral on; its own bond, where it makes one, is on the island's side of the relay.
         return {item.line_node, item.output_node}
-    if isinstance(item, (Inverter, EnergyStorageSystem)):
-        # One without a load port has no neutral bar; it is of a neutral by the bond that it is said to make.
-        node = item.output_node if isinstance(item, Inverter) else f"{item.tag}.output"
-        return {node} if item.neutral_bond is not None and _closes(item.neutral_bond, OperatingMode.ISLANDED) else set()
+    if item.source_bond_node:
+        # Without a load port there is no neutral bar; it is of a neutral by the bond that it is said to make.
+        makes_one = item.neutral_bond is not None and _closes(item.neutral_bond, OperatingMode.ISLANDED)
+        return {item.source_bond_node} if makes_one else set()
     return {f"{item.tag}.{name}" for name in item.neutral_bar_at}
