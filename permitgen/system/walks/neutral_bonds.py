@@ -109,7 +109,8 @@ def _is_bonded(item: Equipment, nodes: Set[str], mode: OperatingMode) -> bool:
         if f"{item.tag}.supply" not in nodes:
             return bond.state.is_bonded or bond.state is BondState.AUTOMATIC
         # A bond on the island side is on this neutral too while the neutral is closed; a relay makes its own when the contactor opens.
-        return bond.state.is_bonded or (item.island_bond is not None and _closes(item.island_bond, mode))
+        beyond = item.island_bond if f"{item.tag}.bus" in nodes else None
+        return bond.state.is_bonded or (beyond is not None and _closes(beyond, mode))
     return bond.state.is_bonded
 
 
