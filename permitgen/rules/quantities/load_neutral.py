@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.loads import neutral_load_a
 from permitgen.rules.quantities.circuit_current import line_to_line, line_to_neutral
 from permitgen.rules.quantities.load_calculation import sum_row
+from permitgen.rules.quantities.load_scope import EITHER_LEG
 from permitgen.rules.quantities.load_standard import cooking_and_appliances, cooking_rows, dryer_rows, floor_area_rows, listed_general
 from permitgen.values.equation import selected
 
@@ -59,7 +60,7 @@ def _leg(given: Given, load: CountedLoad) -> str:
 
 
 def _on(given: Given, scope: LoadScope, leg: str) -> Value:
-    """Return the loads on one leg, VA, of heating and cooling the larger."""
+    """Return the loads on one leg, VA, of heating and cooling the larger; a load on a leg that nobody names may be on this one."""
     heat = _sum(given, scope.of("space heating", "supplemental heat", "heat pump"), leg, f"heating on {leg}")
     cool = _sum(given, scope.of("air conditioning", "heat pump"), leg, f"cooling on {leg}")
     _, appliances = cooking_and_appliances(scope)
@@ -70,4 +71,4 @@ def _on(given: Given, scope: LoadScope, leg: str) -> Value:
 
 
 def _sum(given: Given, loads: Sequence[CountedLoad], leg: str, title: str) -> Value:
-    return sum_row(title, [load.power_va for load in loads if _leg(given, load) == leg], "S")
+    return sum_row(title, [load.power_va for load in loads if _leg(given, load) in (leg, EITHER_LEG)], "S")

@@ -49,12 +49,14 @@ CATEGORIES = frozenset(
     }
 )
 
+EITHER_LEG = "either"
 COMFORT = ("space heating", "supplemental heat", "air conditioning", "heat pump")
 
 
 @dataclass(frozen=True, slots=True)
 class CountedLoad:
-    """One load. ``leg`` is ``L1``, ``L2`` or ``both``, empty where the project does not say; ``is_new`` None where it does not.
+    """One load. ``leg`` is ``L1``, ``L2``, ``both`` or ``either`` (one of them, nobody says which), empty where the project does not say;
+    ``is_new`` None where it does not.
 
     ``is_beside_floor_area`` says of a general load that no floor area of the scope counts it.
     """
@@ -233,7 +235,7 @@ def _of_appliance(given: Given, item: Appliance) -> CountedLoad:
         volts = circuit_volts(given, circuits[0]) if circuits else line_to_line(given)
         power = power_of_current_va.derive(current_a=current, volts_v=volts, title=f"power of {item.tag}")
     category = _known(item.category, item.tag)
-    leg = "L1" if one_leg else "both"
+    leg = EITHER_LEG if one_leg else "both"
     return CountedLoad(item.tag, item.name, category, power.named(f"S_{item.tag}"), leg, _is_new(item.status), item.word("shed") or "none")
 
 
