@@ -303,7 +303,21 @@ function further(line, rule, add, refuse) {
     make("div", { className: "stack" }, camera, noteLabel, keepNote, whyLabel, skip));
 }
 
-const current = line => (entries.get(line) || []).filter(entry => entry.answer !== "note").at(-1);
+// Of answers that nobody repeated the worst counts, of equals the newest: as in the program that takes the results in.
+const GRAVITY = ["fails", "built otherwise", "could not be tested", "not done", "recorded", "passes"];
+const answers = line => (entries.get(line) || []).filter(entry => entry.answer !== "note");
+
+function standing(line) {
+  const given = answers(line), repeated = new Set(given.map(entry => entry.repeats));
+  return given.filter(entry => !repeated.has(entry.id));
+}
+
+function current(line) {
+  const grave = entry => GRAVITY.indexOf(judge(form.lines[line], entry)[0]);
+  return standing(line).reduce((worst, entry) => worst && grave(worst) < grave(entry) ? worst : entry, undefined);
+}
+
+const inTime = (one, other) => one.at < other.at || (one.at === other.at && one.id < other.id) ? -1 : 1;
 
 function show(line) {
   const article = document.querySelector(`[data-line="${CSS.escape(line)}"]`), rule = form.lines[line];
@@ -311,14 +325,11 @@ function show(line) {
   article.dataset.state = STATES[verdict] || "";
   article.querySelectorAll(".entry,.verdict,.history,.thumbs,.correct").forEach(old => old.remove());
   article.classList.remove("opened");
-  if (entry) {
-    const value = entry.value ? ` ${entry.value}${rule.unit ? " " + rule.unit : ""}` : "";
-    const inputs = Object.entries(entry.inputs || {}).map(([name, text]) => `${name} ${text}`);
-    const about = [...inputs, why, entry.by, entry.instrument, localTime(entry.at)].filter(Boolean).join(" · ");
-    article.append(make("p", { className: "verdict" }, `${rule.kind === "answer" && verdict !== "recorded" ? "Could not see it" : WORDS[verdict] || "Not done"}${value}`, make("small", { textContent: about })));
-  }
+  const others = standing(line).filter(one => one !== entry);
+  if (entry) article.append(verdictOf(rule, entry, verdict, why), ...others.map(one => verdictOf(rule, one, ...judge(rule, one))));
+  if (others.length) article.append(make("p", { className: "verdict both", textContent: "Both answers stand; the worse one counts." }));
   pictures(article, line);
-  const past = (entries.get(line) || []).filter(one => one !== entry);
+  const past = (entries.get(line) || []).filter(one => one !== entry && !others.includes(one));
   if (past.length) article.append(make("ol", { className: "history" }, ...past.map(one => make("li", { textContent: past_text(one) }))));
   const box = controls(article, line, rule);
   if (entry) {
@@ -331,6 +342,14 @@ function show(line) {
   }
   article.append(box);
   if (!entry && !box.hidden && article.closest(".block")) article.append(revealing(article, box, "More"));
+}
+
+function verdictOf(rule, entry, verdict, why) {
+  const value = entry.value ? ` ${entry.value}${rule.unit ? " " + rule.unit : ""}` : "";
+  const inputs = Object.entries(entry.inputs || {}).map(([name, text]) => `${name} ${text}`);
+  const about = [...inputs, why, entry.by || "no name", entry.instrument, localTime(entry.at)].filter(Boolean).join(" · ");
+  const words = rule.kind === "answer" && verdict !== "recorded" ? "Could not see it" : WORDS[verdict] || "Not done";
+  return make("p", { className: "verdict", "data-own": STATES[verdict] || "" }, `${words}${value}`, make("small", { textContent: about }));
 }
 
 // Shows what a line holds beside its answer: in a block only the answer is shown until somebody asks.
@@ -477,6 +496,76 @@ async function send(withPhotos) {
   banner("sent", "note", `Written: ${name}. Entries stay in this browser until you clear its data.`);
 }
 
+// ---- results of another phone -----------------------------------------------
+
+const TEXTS = { line: 160, tag: 40, value: 120, unit: 20, reason: 500, note: 1000, by: 40, instrument: 60, permitted: 120 };
+const ANSWERS = ["yes", "no", "value", "as drawn", "built otherwise", "could not test", "could not see", "note"];
+const ID = /^[0-9a-f]{32}$/, TIME = /^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,3})?Z$/;
+const LARGEST = 200000000, MOST_ENTRIES = 5000, MOST_PHOTOS = 400;
+
+const isObject = value => value !== null && typeof value === "object" && !Array.isArray(value);
+const isText = (value, longest) => value === undefined || (typeof value === "string" && value.length <= longest);
+
+// Returns what is wrong with the results, or nothing: all of a file is taken, or none of it.
+function faultOf(data) {
+  if (!isObject(data) || data.format !== "permitgen field results" || !/^1\.[0-9]{1,4}$/.test(data.version)) return "this is not a results file of a field checklist";
+  if (data.project !== form.project) return `these results are of the project “${String(data.project).slice(0, 60)}”; this checklist is of “${form.project}”`;
+  if (data.revision !== form.revision) return `these results are of revision ${String(data.revision).slice(0, 10)}; this checklist is of revision ${form.revision}`;
+  if (data.fingerprint !== form.fingerprint) return "these results answer another version of this checklist: their digest is not that of this page";
+  const list = data.entries, pictures = data.photos ?? [];
+  if (!Array.isArray(list) || list.length > MOST_ENTRIES || !Array.isArray(pictures) || pictures.length > MOST_PHOTOS) return "the list of entries or photos is missing or too long";
+  const ids = [...list, ...pictures].map(one => isObject(one) ? one.id : "");
+  if (new Set(ids).size !== ids.length) return "two entries have the same id";
+  return list.map(entryFault).find(Boolean) || pictures.map(photoFault).find(Boolean) || "";
+}
+
+function entryFault(entry, index) {
+  const where = `entry ${index + 1}`;
+  if (!isObject(entry) || !ID.test(entry.id) || !TIME.test(entry.at) || !ANSWERS.includes(entry.answer)) return `${where} is damaged`;
+  if (!Object.hasOwn(form.lines, entry.line)) return `${where} answers a line that this checklist does not have`;
+  const inputs = entry.inputs ?? {};
+  if (!Object.entries(TEXTS).every(([name, longest]) => isText(entry[name], longest)) || !isObject(inputs)) return `${where} is damaged`;
+  if (Object.keys(inputs).length > 6 || !Object.entries(inputs).every(([name, text]) => /^[a-z_]{1,20}$/.test(name) && typeof text === "string" && text.length <= 40)) return `${where} is damaged`;
+  if (entry.repeats && !(ID.test(entry.repeats) && entry.reason)) return `${where} repeats another and does not say why`;
+  const own = (entries.get(entry.line) || []).find(one => one.id === entry.id);
+  if (own && JSON.stringify(said(own)) !== JSON.stringify(said(entry))) return `${where} is here already and says something else`;
+  return "";
+}
+
+const photoFault = (photo, index) => isObject(photo) && ID.test(photo.id) && Object.hasOwn(form.lines, photo.line) && typeof photo.data === "string" &&
+  photo.data.length <= 8000000 && /^\/9j\/[A-Za-z0-9+/]*={0,2}$/.test(photo.data) ? "" : `photo ${index + 1} is damaged, or of a line that this checklist does not have`;
+
+// What an entry says, in one order of its keys; nothing else of the file is kept.
+const said = entry => ({ id: entry.id, line: entry.line, answer: entry.answer, value: entry.value || "", reason: entry.reason || "", note: entry.note || "", unit: entry.unit || "",
+  by: entry.by || "", instrument: entry.instrument || "", at: entry.at, inputs: Object.fromEntries(Object.entries(entry.inputs ?? {}).sort()), ...(entry.repeats ? { repeats: entry.repeats } : {}) });
+
+async function takeIn(picker) {
+  const file = picker.files[0];
+  if (!file) return;
+  let data = null, fault = file.size > LARGEST ? "the file is too large" : "";
+  try { data = fault ? null : JSON.parse(await file.text()); } catch { fault = "the file is cut off, or is not a results file"; }
+  fault = fault || faultOf(data);
+  picker.value = "";
+  if (fault) return banner("other", "fail", `Nothing was taken from ${file.name}: ${fault}.`);
+  const fresh = data.entries.filter(entry => !(entries.get(entry.line) || []).some(one => one.id === entry.id));
+  for (const entry of fresh) {
+    const whole = { key: form.key, tag: form.lines[entry.line].tag || "", ...said(entry) };
+    entries.set(entry.line, [...(entries.get(entry.line) || []), whole].sort(inTime));
+    await keep("entries", whole);
+  }
+  const shots = (data.photos ?? []).filter(photo => !photos.has(photo.id));
+  for (const { id, line, data: text, width, height } of shots) {
+    const blob = new Blob([Uint8Array.from(atob(text), letter => letter.charCodeAt(0))], { type: "image/jpeg" });
+    photos.set(id, { id, key: form.key, line, blob, width, height });
+    await keep("photos", photos.get(id));
+  }
+  for (const line of new Set([...fresh, ...shots].map(one => one.line))) show(line);
+  summary();
+  const names = [...new Set(fresh.map(entry => entry.by).filter(Boolean))].join(", ");
+  banner("other", "note", `Taken from ${file.name}: ${fresh.length} ${fresh.length === 1 ? "entry" : "entries"}${names ? ` by ${names}` : ""}, ${shots.length} ${shots.length === 1 ? "photo" : "photos"}. ${data.entries.length - fresh.length} were here already; nothing of yours was changed.`);
+  document.documentElement.dataset.saved = newId();
+}
+
 function nextOpen() {
   const open = [...document.querySelectorAll("[data-line]")].find(article => !article.closest(".steps[hidden]") && judge(form.lines[article.dataset.line], current(article.dataset.line))[0] === "not done");
   if (!open) return banner("all", "note", "Every entry that is offered is done.");
@@ -497,7 +586,7 @@ async function start() {
     database = await open();
     for (const entry of await stored("entries", store => store.index("key").getAll(form.key))) entries.set(entry.line, [...(entries.get(entry.line) || []), entry]);
     for (const photo of await stored("photos", store => store.index("key").getAll(form.key))) photos.set(photo.id, photo);
-    for (const list of entries.values()) list.sort((one, other) => one.at < other.at ? -1 : one.at > other.at ? 1 : 0);
+    for (const list of entries.values()) list.sort(inTime);
     const session = await stored("session", store => store.get(form.key));
     if (session) for (const id of ["by", "instrument"]) document.getElementById(id).value = session[id] || "";
     await otherVersions();
@@ -512,6 +601,7 @@ async function start() {
   for (const id of ["by", "instrument"]) document.getElementById(id).addEventListener("change", session);
   document.getElementById("send").onclick = () => send(true);
   document.getElementById("send-small").onclick = () => send(false);
+  document.getElementById("other-phone")?.addEventListener("change", event => takeIn(event.target));
   document.getElementById("next-open").onclick = nextOpen;
   window.addEventListener("beforeunload", event => { if (inMemoryOnly.size) event.preventDefault(); });
   document.documentElement.dataset.ready = "yes";

@@ -4,6 +4,8 @@ Run ``python templates/make_field_checklist_template.py`` after a change here. A
 processor keeps its own copy beside its project file and does not need this script.
 """
 
+# ruff: noqa: SLF001  # the library has no public way to take an empty paragraph away
+
 from __future__ import annotations
 
 import sys
@@ -11,11 +13,12 @@ from pathlib import Path
 from typing import Any
 
 from docx import Document
+from docx.shared import Mm
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from template_page import add_facts, add_page
-from template_parts import control, control_row, line, loop, muted, paragraph, row, table, with_condition, with_loop
+from template_parts import Words, control, control_row, line, muted, paragraph, row, shade, table, with_condition, with_loop
 from template_styles import add_styles, packed
 
 
@@ -43,35 +46,57 @@ def _front(document: Any) -> None:
     with_condition(
         document, "title.has_violations", lambda: paragraph(document, "Status", ("✗ ", "Verdict violated"), "{{ title.status }}")
     )
-    paragraph(
-        document,
-        "Normal",
-        "A line without an entry is not done; it is never a pass. Write “not tested” and the reason where a test could not be made. "
-        "Strike a wrong entry through once, so that it stays readable, and write the new one beside it.",
-    )
+    paragraph(document, "Normal", "{{ intro }}")
     paragraph(document, "heading 2", "Before you start")
     with_loop(document, "caution in title.cautions", lambda: paragraph(document, "List Bullet", "{{ caution }}"))
-    paragraph(document, "heading 2", "Source codes")
-    bases = table(document, (18, 157.9), "Plain Rows")
-    loop(bases, "base in bases", line(("{{ base.basis }}", "Strong")), line("{{ base.words }}"))
+    paragraph(document, "caption", "Where lines come from: {{ bases }}.")
     paragraph(document, "Deference", "{{ title.deference }}")
 
 
 def _sections(document: Any) -> None:
-    control(document, "{%p for section in sections %}")
-    paragraph(document, "heading 1", "{{ section.heading }}")
-    with_condition(document, "section.intro", lambda: paragraph(document, "Normal", "{{ section.intro }}"))
-    rows = table(document, (82, 34, 38, 21.9), "Calculation Table", ("Check", "Expected", "Found", "By, date"))
-    control_row(rows, "{%tr for line in section.lines %}")
-    control_row(rows, "{%tr if line.group %}")
-    row(rows, line(("{{ line.group }}", "Strong")))
+    rows = table(document, (112.9, 46, 17), "Dense Table", ("Check", "Found", "By, date"))
+    control_row(rows, "{%tr for row in rows %}")
+    for index, kind in enumerate(("section", "held", "wide", "pair", "entry")):
+        control_row(rows, f'{{%tr {"elif" if index else "if"} row.kind == "{kind}" %}}')
+        _row(rows, kind)
     control_row(rows, "{%tr endif %}")
-    lead = "{% if line.lead %}{{ line.lead }}  {% endif %}"
-    small = line(("{{ line.small }}{% if line.photo %} · photo{% endif %}", "Muted"))
-    expected = (line(("{{ line.expected }}", "Strong")), line("{{ line.limit }}"))
-    row(rows, (line((lead, "Strong"), "{{ line.what }}"), small), expected, line("{{ line.found }}"), line(""))
     control_row(rows, "{%tr endfor %}")
+    control(document, "{%p for section in instructions %}")
+    paragraph(document, "heading 2", "{{ section.heading }}")
+    with_condition(document, "section.intro", lambda: paragraph(document, "caption", "{{ section.intro }}"))
+    paragraph(document, "Dense body", "{{ section.steps }}")
     control(document, "{%p endfor %}")
+
+
+def _row(rows: Any, kind: str) -> None:
+    """Add one kind of row: the head of a section on a ground of its own, words over all columns, room in two of them or in each."""
+    style = "Table fact" if kind in ("section", "held") else "Dense text"
+    found = line(*_runs("row.found"), style="Dense text") if kind in ("pair", "entry") else None
+    made = row(rows, line(*_runs("row.what"), style=style), found)
+    if found is not None:
+        made.height = Mm(6.5)
+    if kind != "entry":
+        joined = made.cells[1 if kind == "pair" else 0].merge(made.cells[2])
+        for empty in joined.paragraphs[1:]:
+            empty._p.getparent().remove(empty._p)
+        if kind == "section":
+            shade(joined, "EBEBEB")
+
+
+def _runs(field: str) -> tuple[Words, ...]:
+    """Return runs that print pieces of text, each in the style of its kind."""
+    piece = "{{ piece.text }}"
+    return (
+        f"{{%r for piece in {field} %}}",
+        '{%r if piece.kind == "strong" %}',
+        (piece, "Strong"),
+        '{%r elif piece.kind == "muted" %}',
+        (piece, "Muted"),
+        "{%r else %}",
+        piece,
+        "{%r endif %}",
+        "{%r endfor %}",
+    )
 
 
 if __name__ == "__main__":

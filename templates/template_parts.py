@@ -132,6 +132,14 @@ def fill_cell(place: Any, cell: Cell) -> None:
             _lower(run.getparent())
 
 
+def shade(place: Any, color: str) -> None:
+    """Give a cell a ground; ``color`` as six hexadecimal digits."""
+    ground = OxmlElement("w:shd")
+    for name, value in (("val", "clear"), ("color", "auto"), ("fill", color)):
+        ground.set(qn(f"w:{name}"), value)
+    place._tc.get_or_add_tcPr().append(ground)
+
+
 def _lower(properties: Any) -> None:
     """Set an index below the line; in the style some word processors would shrink its letters as well."""
     lowered = OxmlElement("w:position")

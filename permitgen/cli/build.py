@@ -39,22 +39,21 @@ else passes at each circuit, on paper: --only field_limits.
 @EDITION
 def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) -> None:
     from permitgen.cli.console import BuildReport
-    from permitgen.package.build import build_package, default_folder
+    from permitgen.package.build import build_package, chosen_documents, default_folder
     from permitgen.package.documents import DOCUMENTS
     from permitgen.package.folder import CannotWriteError, UnusableFolderError
     from permitgen.package.standing import is_violated, standing_of_project
     from permitgen.reading.nearest import did_you_mean
     from permitgen.reading.problems import ProblemsError
 
-    names = [document.name for document in DOCUMENTS]
+    names = list(dict.fromkeys(document.asked_as for document in DOCUMENTS))
     for name in only:
         if name not in names:
             click.echo(f'--only: no document is called "{name}"{did_you_mean(name, names)}; documents: {", ".join(names)}', err=True)
             sys.exit(BAD_INPUT)
     opened = open_or_exit(project, edition)
     folder = out if out is not None else default_folder(project)
-    count = len(only) or sum(not document.on_request for document in DOCUMENTS)
-    with BuildReport(count) as report:
+    with BuildReport(len(chosen_documents(only))) as report:
         opened = replace(opened, tell=report.doing)
         try:
             standing = standing_of_project(opened)

@@ -22,11 +22,11 @@ if TYPE_CHECKING:
     help="""Find what answers to all WORDS in the projects below FOLDER: by tag, name, catalog entry, rating or whatever else is said of it.
 
 A word counts as a whole ("60A" is not in "160 A"), several in quotation marks as they stand, and * stands for any letters and figures.
-Looked through are project files as they were written, and the labels of the packages beside them with the words and Document IDs that were
-printed: which houses have this breaker, this battery, a label of a wording that was withdrawn.
+Looked through are project files as they were written, with the hardware files that they name, and the labels of the packages beside them
+with the words and Document IDs that were printed: which houses have this breaker, this battery, a label of a wording that was withdrawn.
 
 The owner's name and how to reach the owner are printed with --contacts only. The exit status is 0, found or not; 2 where a
-project file cannot be read: the others were looked through.
+project file or a hardware file cannot be read: the others were looked through.
 """
 )
 @click.argument("folder", type=click.Path(path_type=Path))
@@ -51,9 +51,14 @@ def find(
     status = DONE
     for file in files:
         try:
-            found += find_in(folder / file, words, kinds, with_contacts=contacts)
+            looked = find_in(folder / file, words, kinds, with_contacts=contacts)
         except ProblemsError as error:
             click.echo(str(error), err=True)
+            status = BAD_INPUT
+            continue
+        found += looked.found
+        for problem in looked.problems:
+            click.echo(str(problem), err=True)
             status = BAD_INPUT
     _print(found, len(files), form)
     sys.exit(status)

@@ -1,15 +1,19 @@
-"""The field checklist as a DOCX, from a template that anyone can restyle in a word processor."""
+"""The field checklist as a DOCX, from a template that anyone can restyle in a word processor; the same rows as on paper."""
 
 from __future__ import annotations
 
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from permitgen.documents.canvas.table import Cell
+from permitgen.documents.checklist_rows import INTRO, checklist_rows, steps_text
 from permitgen.documents.docx_template import filled_docx, properties_of
 from permitgen.documents.resources import template_path
 
 if TYPE_CHECKING:
-    from permitgen.views.field_checklist import ChecklistLine, ChecklistSection, FieldChecklist
+    from permitgen.documents.canvas.table import Row
+    from permitgen.documents.canvas.typography import Words
+    from permitgen.views.field_checklist import FieldChecklist
 
 TEMPLATE = "field_checklist.docx"
 
@@ -33,6 +37,7 @@ def checklist_fields(view: FieldChecklist) -> dict[str, Any]:
         ("Edition", title.edition),
         ("Permit", title.permit_number),
         ("Revision", f"{title.revision} of {title.revision_date}" if title.revision_date else title.revision),
+        ("Entries to make", str(view.entries)),
         ("Document ID", view.document_id),
     )
     return {
@@ -49,47 +54,29 @@ def checklist_fields(view: FieldChecklist) -> dict[str, Any]:
             "facts": [{"name": name, "value": value} for name, value in facts if value],
             "footer": f"Revision {title.revision} · {title.edition} · Document ID {view.document_id}",
         },
-        "bases": [{"basis": basis, "words": words} for basis, words in view.bases],
-        "sections": [_section(number, section) for number, section in enumerate(view.sections, 1)],
+        "intro": INTRO,
+        "bases": "; ".join(f"{basis}, {words}" for basis, words in view.bases),
+        "rows": [_row(row) for row in checklist_rows(view)],
+        "instructions": [{"heading": each.title, "intro": each.intro, "steps": steps_text(each)} for each in view.instructions],
     }
 
 
-def _section(number: int, section: ChecklistSection) -> dict[str, Any]:
-    rows: list[dict[str, Any]] = []
-    group = ""
-    for index, line in enumerate(section.lines, 1):
-        starts = bool(line.group) and line.group != group
-        group = line.group
-        rows.append(_line(line, index if section.steps else 0, starts=starts))
-    return {"heading": f"{number}. {section.title}", "intro": section.intro, "lines": rows}
+def _row(row: Row) -> dict[str, Any]:
+    """Return a row by its kind.
+
+    ``section`` heads, ``held`` and ``wide`` reach over all columns (the first stays with the row behind it), in a ``pair`` what was
+    found reaches into the last column, an ``entry`` has each.
+    """
+    cells = [cell if isinstance(cell, Cell) else Cell(cell) for cell in row.cells]
+    wide = "section" if row.kind == "section" else "held" if row.keep_with_next else "wide"
+    kind = {1: wide, 2: "pair"}.get(len(cells), "entry")
+    words = [_runs(cell.words) for cell in cells]
+    if kind == "section":
+        words[0] = [piece | {"kind": "strong"} if piece["kind"] == "plain" else piece for piece in words[0]]
+    return {"kind": kind, "what": words[0], "found": words[1] if len(words) > 1 else []}
 
 
-def _line(line: ChecklistLine, number: int, *, starts: bool) -> dict[str, Any]:
-    return {
-        "group": f"{line.group_title}{'   ' + line.place if line.place else ''}" if starts else "",
-        "lead": " ".join(part for part in (str(number) if number else "", "" if line.group else line.tag) if part),
-        "what": line.instruction,
-        "small": " · ".join(
-            part
-            for part in (
-                line.proof.text if line.proof else "",
-                line.why,
-                "" if line.group else line.place,
-                f"[{line.basis}] {line.source}".strip(),
-            )
-            if part
-        ),
-        "photo": "photo" if line.photo else "",
-        "expected": line.expected,
-        "limit": line.limit,
-        "found": _found(line),
-    }
-
-
-def _found(line: ChecklistLine) -> str:
-    if line.rule.kind == "done":
-        return "☐ yes   ☐ no"
-    if line.rule.kind == "match":
-        return "☐ as drawn   ☐ other:"
-    further = "".join(f"{i.label}: ________ {i.unit}\n" for i in line.inputs)
-    return f"{further}________ {line.unit}" if line.unit else "________________"
+def _runs(words: Words) -> list[dict[str, str]]:
+    if isinstance(words, str):
+        return [{"text": words, "kind": "plain"}] if words else []
+    return [{"text": run.text, "kind": run.kind} for run in words if run.text]

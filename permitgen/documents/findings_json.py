@@ -1,4 +1,4 @@
-"""``findings.json``: findings for other programs. Its keys are a contract."""
+"""Findings for other programs: ``check --format json``, and ``findings.json`` of a package. Their keys are a contract."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import asdict
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
+from permitgen.documents.findings_tables import in_tables
 from permitgen.views.causes import cause_ids, causes_of
 from permitgen.views.gates import gate_data
 
@@ -31,7 +32,7 @@ def findings_json(
     """Return the findings, the questions and the gates as JSON, in their order; ``fingerprint`` is the hex digest of the inputs.
 
     ``cause`` of a finding that is violated or deserves care is the id of the finding that leads its cause. ``in_package`` names files
-    without the folders a user typed, so that a package is the same wherever it was built from.
+    without the folders a user typed, so that a package is the same wherever it was built from, and says once what repeats.
     """
     causes = cause_ids(causes_of(findings))
     content = {
@@ -44,7 +45,7 @@ def findings_json(
         "findings": [_finding(finding, in_package=in_package) | {"cause": causes.get((finding.state, finding.id))} for finding in findings],
         "questions": [_question(question, in_package=in_package) for question in questions],
     }
-    return (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
+    return in_tables(content) if in_package else (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
 
 
 def _finding(finding: FindingText, *, in_package: bool) -> dict[str, Any]:

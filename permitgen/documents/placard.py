@@ -104,14 +104,14 @@ def placard_page(placard: Placard) -> CanvasPage:
 
 
 def placard_files(placards: Sequence[Placard], mark: str = "") -> dict[str, bytes]:
-    """Return all plates in one PDF, true to size, and each as a drawing for an engraver, its letters as outlines.
+    """Return all plates in one PDF, true to size, and each as a drawing of outlines for an engraver.
 
     ``mark`` says that they are not to be hung, empty where they are.
     """
     plates = placard_plates(placards)
     pages = tuple(marked_page(plate.page, mark) for plate in plates)
     document = Document(pages, title=f"Directory placard, {placards[0].project}", subject=placards[0].section)
-    drawings = {plate.drawing: svg_text(page, text_as="outlines").encode() for plate, page in zip(plates, pages, strict=True)}
+    drawings = {plate.drawing: svg_text(page, text_as="glyphs").encode() for plate, page in zip(plates, pages, strict=True)}
     return {"placard.pdf": pdf_bytes(document), **drawings}
 
 

@@ -6,12 +6,15 @@ that number leads to the record and, where the placard is old, makes the record 
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
 
 from permitgen.documents.html_page import page
 from permitgen.documents.record_html import private_record_html, record_html
 from permitgen.documents.record_json import SCHEMA_NAME, private_record_json, record_json, schema_bytes
+from permitgen.documents.short_forms_html import FORMS_NAME, short_forms_html
 
 if TYPE_CHECKING:
     from permitgen.views.record import PublicRecord, Record
@@ -22,23 +25,51 @@ FOLDER, OWNER_FOLDER, PROFESSIONAL_FOLDER = "record", "record_owner", "record_pr
 def record_files(record: Record, project_folder: Path | None = None) -> dict[str, bytes]:
     """Return every page of the public record, of the owner's and of the electrician's, by path."""
     public = record.public
-    files = {
-        f"{FOLDER}/index.html": record_html(public, project_folder),
-        f"{FOLDER}/record.json": record_json(public),
-        f"{FOLDER}/{SCHEMA_NAME}": schema_bytes(),
-        f"{FOLDER}/README.txt": readme(public),
-    }
+    beside = _last_step(public.identity.address)
+    linked = {"record.json": record_json(public), SCHEMA_NAME: schema_bytes(), "README.txt": readme(public)}
+    if public.keeping.sent_as:
+        linked[FORMS_NAME] = short_forms_html(public, public.keeping.sent_as, project_folder)
+    files = {f"{FOLDER}/index.html": record_html(public, project_folder, beside=f"{beside}/" if beside else "")}
+    for place in (FOLDER, f"{FOLDER}/{beside}") if beside else (FOLDER,):
+        files |= {f"{place}/{name}": content for name, content in linked.items()}
     for folder, text, is_owner in ((OWNER_FOLDER, _OWNER_README, True), (PROFESSIONAL_FOLDER, _PROFESSIONAL_README, False)):
         files |= {
             f"{folder}/index.html": private_record_html(record.private, project_folder, is_owner=is_owner),
             f"{folder}/record.json": private_record_json(record.private),
             f"{folder}/{SCHEMA_NAME}": schema_bytes(),
             f"{folder}/README.txt": text.encode("utf-8"),
+            f"{folder}/{FORMS_NAME}": short_forms_html(record.private.public, record.private.key, project_folder),
         }
     for row in public.revisions:
-        target = "../index.html" if row.number == public.identity.revision else f"../index.html#r{row.number}"
-        files[f"{FOLDER}/{row.number}/index.html"] = redirect_page(target, project_folder)
+        target = "index.html" if row.number == public.identity.revision else f"index.html#r{row.number}"
+        files |= _revision_pages(f"{row.number}", target, beside, project_folder)
     return files
+
+
+_STEP = re.compile(r"[A-Za-z0-9_-][A-Za-z0-9._-]*")
+
+
+def _last_step(address: str) -> str:
+    """Return the last step of the record's address, which is the name of its folder on the host; empty where it has none.
+
+    A host may serve the folder without a slash at its end: a link then begins one folder higher. What the page links to therefore lies
+    a second time in a folder of this name, so that ``name/record.json`` is found from both.
+    """
+    parts = urlsplit(address)
+    step = parts.path.rpartition("/")[2]
+    return step if not parts.query and not parts.fragment and _STEP.fullmatch(step) else ""
+
+
+def _revision_pages(number: str, target: str, beside: str, project_folder: Path | None) -> dict[str, bytes]:
+    """Return the page of a placard's revision, which leads to the record with a slash at the end of its address and without one."""
+    if not beside:
+        return {f"{FOLDER}/{number}/index.html": redirect_page(f"../{target}", project_folder)}
+    hop = f"r{number}.html"
+    return {
+        f"{FOLDER}/{number}/index.html": redirect_page(f"../{beside}/{hop}", project_folder),
+        f"{FOLDER}/{hop}": redirect_page(target, project_folder),
+        f"{FOLDER}/{beside}/{hop}": redirect_page(f"../{target}", project_folder),
+    }
 
 
 def redirect_page(address: str, project_folder: Path | None = None) -> bytes:
@@ -48,7 +79,7 @@ def redirect_page(address: str, project_folder: Path | None = None) -> bytes:
         ValueError: not a web address, nor a place within the record.
     """
     lowered = address.lower()
-    if not lowered.startswith(("https://", "http://", "../")) or any(c in address for c in "\"'<>\\ \n\r\t"):
+    if not lowered.startswith(("https://", "http://", "../", "index.html")) or any(c in address for c in "\"'<>\\ \n\r\t"):
         raise ValueError(f'"{address}" is not an address that a record can move to; write it with https:// in front')
     return page("redirect.html", {"address": address}, styles="redirect.css", project_folder=project_folder)
 
@@ -82,7 +113,8 @@ Keeping it
   Copy the whole folder to any web server that serves files, or keep it on a memory stick
   in the panel door. Keep it in at least three places: on the web, on paper, with the owner.
   Serve it under the address on the placard: {address}
-  The folders named by a number belong to placards of that revision; keep them.
+  The folders named by a number belong to placards of that revision; keep them, and the folder
+  named like the end of the address: it serves hosts that leave out the slash behind a folder.
   Do not let the server list its folders. It needs no cookies, counters or scripts.
 
 Moving it

@@ -19,15 +19,18 @@ from permitgen.documents.html_page import page
 from permitgen.documents.inline_svg import InlineSvg
 from permitgen.documents.sheets.one_line_sheet import one_line_part
 from permitgen.documents.sheets.packing import packed
+from permitgen.documents.short_forms_html import FORMS_NAME
 from permitgen.documents.site_map import MapStyle, map_shapes
 from permitgen.views.gates import gate_text
+from permitgen.views.record_keeping import YEARLY
 from permitgen.views.vocabulary import verdict_words
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.shapes import Shape
     from permitgen.views.emergency import EmergencyText
     from permitgen.views.one_line import OneLine
-    from permitgen.views.record import PrivateRecord, PublicRecord
+    from permitgen.views.record import PublicRecord
+    from permitgen.views.record_private import PrivateRecord
     from permitgen.views.record_results import ResultRow
     from permitgen.views.site_map import SiteMap
 
@@ -44,9 +47,10 @@ _SPANISH_MAP = {
 }
 
 
-def record_html(record: PublicRecord, project_folder: Path | None = None) -> bytes:
-    """Return ``record/index.html``."""
-    return page("record.html", _values(record), styles="record.css", project_folder=project_folder)
+def record_html(record: PublicRecord, project_folder: Path | None = None, *, beside: str = "") -> bytes:
+    """Return ``record/index.html``; ``beside`` is the folder in which what it links to lies, with a slash."""
+    values = _values(record) | {"beside": beside, "forms": FORMS_NAME if record.keeping.sent_as else ""}
+    return page("record.html", values, styles="record.css", project_folder=project_folder)
 
 
 def private_record_html(record: PrivateRecord, project_folder: Path | None = None, *, is_owner: bool) -> bytes:
@@ -74,6 +78,7 @@ def _values(record: PublicRecord) -> dict[str, Any]:
             "owner": owners.get(language),
             "contact": telephone_links(text.contact),
             "map": _map(record.emergency.map, text),
+            **_kept(record, text),
         }
         for language, text in sorted(record.emergency.texts.items(), reverse=True)
     ]
@@ -95,6 +100,35 @@ def _values(record: PublicRecord) -> dict[str, Any]:
         "is_owner": False,
         "document_id": record.document_id,
         "decided_by": {},
+        "beside": "",
+        "forms": FORMS_NAME,
+        "form_titles": {form.id: form.title["en"] for form in record.keeping.forms},
+    }
+
+
+def _kept(record: PublicRecord, text: EmergencyText) -> dict[str, Any]:
+    """Return in one language who keeps the record, what came back, and what to do when its address is gone."""
+    keeping, identity, say = record.keeping, record.identity, text.phrases.say
+    rows = []
+    for form in keeping.forms:
+        last = keeping.last(form.id)
+        points = [point for each in keeping.kept if each.form == form.id and each.date == last for point in each.open_points]
+        words = {each.line.instruction: each.line.instruction if text.language == "en" else each.spanish for each in form.lines}
+        rows.append(
+            {
+                "title": form.title[text.language],
+                "last": say("keep.on", date=last) if last else "",
+                "is_due": form.id == YEARLY,
+                "next": keeping.next_yearly if form.id == YEARLY else "",
+                "points": say("keep.points", points="; ".join(words[point] for point in points)) if points else "",
+            }
+        )
+    custodian = say("keep.by", custodian=keeping.custodian) if keeping.custodian else say("keep.by.nobody")
+    gone = "keep.gone" if identity.record_id else "keep.gone.unnumbered"
+    return {
+        "custodian": telephone_links(custodian),
+        "kept": rows,
+        "gone": say(gone, authority=identity.jurisdiction, number=identity.record_id),
     }
 
 

@@ -11,7 +11,9 @@ from permitgen.values.units import printed_unit
 if TYPE_CHECKING:
     from permitgen.views.document_list import ListedDocument
     from permitgen.views.emergency import Emergency
-    from permitgen.views.record import PrivateRecord, PublicRecord
+    from permitgen.views.record import PublicRecord
+    from permitgen.views.record_keeping import Keeping
+    from permitgen.views.record_private import PrivateRecord
     from permitgen.views.record_results import ResultRow
 
 SCHEMA_VERSION = "1.0"
@@ -34,7 +36,9 @@ def private_record_json(record: PrivateRecord) -> bytes:
         ],
         "serial_numbers": [{"tag": s.tag, "serial_number": s.serial, "date": s.date or None} for s in record.serials],
         "settings": dict(record.settings),
-        "warranties": [{"part": part, "until": until} for part, until in record.warranties],
+        "warranties": [{"part": part.tag, "until": part.until} for part in record.dates if part.until],
+        "installed": [{"part": part.tag, "on": part.installed} for part in record.dates if part.installed],
+        "told": [_without_empty({"date": day, "to": to, "what": what, "by": by}) for day, to, what, by in record.told],
         "entries": [
             _private_entry(row)
             for row in record.results
@@ -83,11 +87,28 @@ def _public(record: PublicRecord) -> dict[str, Any]:
             for f in {f.id: f for f in (*record.open_findings, *record.worse, *record.failed, *record.inspected)}.values()
         ],
         "maintenance": _maintenance(record),
+        "keeping": _keeping(record.keeping),
         "revisions": [
             {"number": r.number, "date": r.date, "reason": r.reason, "digest": r.digest, "previous": r.previous} for r in record.revisions
         ],
         "documents": [{"name": d.name, "sha256": d.sha256, "bytes": d.bytes} for d in record.documents],
         "document_ids": [_listed(each) for each in record.listed],
+    }
+
+
+def _keeping(keeping: Keeping) -> dict[str, Any]:
+    return {
+        "custodian": keeping.custodian,
+        "next_yearly": keeping.next_yearly or None,
+        "occasions": [
+            {
+                "form": each.form,
+                "date": each.date,
+                "answers": [_without_empty({"line": a.line, "what": a.what, "said": a.said, "words": a.words}) for a in each.answers],
+            }
+            | _without_empty({"by": each.by})
+            for each in keeping.kept
+        ],
     }
 
 

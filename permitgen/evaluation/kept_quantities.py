@@ -80,7 +80,7 @@ class KeptQuantities:
         for key, value in kept.items():
             if key in read:
                 with suppress(_OpaqueError, KeyError):
-                    things = list(_things_in(value))
+                    things = list(things_in(value))
                     owners = frozenset(self.owners[id(thing)] for thing in things if isinstance(thing, WATCHED))
                     found.append(_Quantity(key, value, read[key], owners, holds_things=bool(things)))
         return found
@@ -99,14 +99,14 @@ def _without(quantities: list[_Quantity], slots: tuple[Slot, ...], *, keeps_grap
     }
 
 
-def _things_in(value: object) -> Iterator[object]:
-    """Yield the things of a system in a value, through containers and dataclasses."""
+def things_in(value: object) -> Iterator[object]:
+    """Yield the things of a system in a value, through containers and dataclasses; fails on what cannot be looked into."""
     if isinstance(value, _HOLDS_NOTHING):
         return
     if is_of_a_system(type(value)):
         yield value
     for part in _parts_of(value):
-        yield from _things_in(part)
+        yield from things_in(part)
 
 
 def _parts_of(value: object) -> Iterator[object]:

@@ -67,7 +67,7 @@ def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = 
         ProblemsError: a template cannot be used, or a text holds a character that cannot be printed.
     """
     found = package_in(folder, opened.loaded.folder)[1]
-    chosen = [document for document in DOCUMENTS if (document.name in only if only else not document.on_request)]
+    chosen = chosen_documents(only)
     names = [document.name for document in chosen]
     if standing := package_as_it_would_be(found, folder, opened, names, is_part=bool(only)):
         return Built(
@@ -83,6 +83,34 @@ def build_package(opened: OpenedProject, folder: Path, *, only: Sequence[str] = 
     if submission:
         write_folder(submission_folder(folder), {**submission, MANIFEST: manifest_of(made, submission)})
     return Built(files, missing, written, tuple(submission), kept=drawn.kept)
+
+
+def chosen_documents(only: Sequence[str] = ()) -> list[Document]:
+    """Return the documents named in ``only``, else all but those on request."""
+    return [document for document in DOCUMENTS if (document.asked_as in only if only else not document.on_request)]
+
+
+def write_as_built(folder: Path, files: Mapping[str, bytes], submission: Mapping[str, bytes], project: Path) -> None:
+    """Write a package that was built elsewhere, with its submission where it has one; nothing where both stand there as they are.
+
+    ``project`` is the project's folder.
+
+    Raises:
+        UnusableFolderError: no package may stand in the folder.
+        CannotWriteError: the folder cannot be written.
+    """
+    places = [(folder, files), *([(submission_folder(folder), submission)] if submission else [])]
+    if all(_stands(place, content, project) for place, content in places):
+        return
+    for place, content in places:
+        write_folder(place, content)
+
+
+def _stands(folder: Path, files: Mapping[str, bytes], project: Path) -> bool:
+    found = package_in(folder, project)[1]
+    return (
+        found is not None and found.manifest == files[MANIFEST] and len(files_as_built(found, folder, found.outputs)) == len(found.outputs)
+    )
 
 
 def _submission(opened: OpenedProject, folder: Path, files: Mapping[str, bytes]) -> dict[str, bytes]:

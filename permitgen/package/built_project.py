@@ -12,6 +12,8 @@ from permitgen.project.field_facts import Compared, answered_departures, departu
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.system.built_state import Built, Departure, FieldResult, Settlement
+from permitgen.system.project_facts import IN_SERVICE, RecordFacts
+from permitgen.views.checklist.occasions import status_after
 from permitgen.views.field_checklist import view_of
 
 if TYPE_CHECKING:
@@ -35,7 +37,7 @@ def built_project(opened: OpenedProject, log: FieldLog | None = None) -> LoadedP
     if not log.entries and not built.settlements and not released:
         return as_built(loaded)
     # Lines for labels compare nothing with the project file, so that they need not be known here.
-    lines = view_of(opened.evaluation, opened.fingerprint).by_id
+    lines = view_of(opened.evaluation, opened.fingerprint).answerable
     compared = {id_: Compared(line.path, line.permitted) for id_, line in lines.items() if line.path}
     _require_known(loaded, released, [*lines, *(what.path for what in compared.values())])
     answered = answered_departures(log, compared, loaded.models)
@@ -45,7 +47,17 @@ def built_project(opened: OpenedProject, log: FieldLog | None = None) -> LoadedP
             answered.append(decision.departure)
     results = _with_decisions(built.results, [decision.result for decision in settled])
     loaded = replace(loaded, system=replace(loaded.system, built=replace(built, results=results)))
-    return as_built(loaded, answered)
+    return _announced(as_built(loaded, answered))
+
+
+def _announced(loaded: LoadedProject) -> LoadedProject:
+    """Return the project with what was reported of a fire or a removal; what a person wrote in the file stands over it."""
+    system = loaded.system
+    record = system.record or RecordFacts()
+    said = status_after(system.built.results if system.built is not None else ())
+    if not said or record.status != IN_SERVICE:
+        return loaded
+    return replace(loaded, system=replace(system, record=replace(record, status=said)))
 
 
 def _require_known(loaded: LoadedProject, released: tuple[str, ...], known: list[str]) -> None:

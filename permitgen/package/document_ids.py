@@ -117,6 +117,12 @@ def _inspector_card(opened: OpenedProject) -> Iterator[ListedDocument]:
     yield ListedDocument(card.document_id, "page", "Inspection card", files=("inspector_card.pdf",))
 
 
+def _panel_door(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.package.field_and_record import panel_door_of_project
+
+    yield ListedDocument(panel_door_of_project(opened).document_id, "page", "Paper copy of the record", files=("panel_door.pdf",))
+
+
 def _material_list(opened: OpenedProject) -> Iterator[ListedDocument]:
     from permitgen.package.material_job import material_list_of_project
 
@@ -146,6 +152,7 @@ _LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterable[ListedDo
     (("fire_notice.pdf",), _fire_notice),
     (("material_list.pdf",), _material_list),
     (("inspector_card.pdf",), _inspector_card),
+    (("panel_door.pdf",), _panel_door),
 )
 """What lists the Document IDs of files of the package, where one of them is there."""
 _RECORD = (("record/record.json",), _record)

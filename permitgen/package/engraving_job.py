@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from permitgen.package.opened_project import OpenedProject
+    from permitgen.views.label import LabelView
+    from permitgen.views.placard import Placard
 
 
-def engraving_files(opened: OpenedProject) -> dict[str, bytes]:
+def engraving_files(labels: tuple[LabelView, ...], placards: tuple[Placard, ...], mark: str) -> dict[str, bytes]:
     """Return ``engraving/<label>.dxf`` and ``engraving/placard.dxf``; a shut gate marks them on a layer of its own.
 
     Raises:
@@ -21,14 +22,9 @@ def engraving_files(opened: OpenedProject) -> dict[str, bytes]:
     from permitgen.documents.labels.label_files import engraved_page
     from permitgen.documents.labels.set_label import set_label
     from permitgen.documents.placard import placard_plates
-    from permitgen.package.label_job import labels_of
-    from permitgen.package.placard_job import placards_made
-    from permitgen.package.standing import hanging_mark
 
-    mark, labels = hanging_mark(opened), labels_of(opened).labels
     made = marked_labels([set_label(view, inks=ENGRAVED) for view in labels], mark)
     files = {f"engraving/{name}.dxf": dxf_bytes(engraved_page(label)) for label, name in zip(made, file_names(labels), strict=True)}
-    placards = placards_made(opened)
     for plate in placard_plates(placards) if placards else ():
         name = plate.drawing.removesuffix(".svg")
         files[f"engraving/{name}.dxf"] = dxf_bytes(marked_page(plate.page, mark))

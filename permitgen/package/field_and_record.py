@@ -11,10 +11,13 @@ from permitgen.evaluation.comparison import Comparison, compare_states
 from permitgen.package.made_once import made_once
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from permitgen.package.opened_project import OpenedProject
     from permitgen.views.document_list import ListedDocument
     from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
     from permitgen.views.limits import LimitsPage
+    from permitgen.views.panel_door import PanelDoor
     from permitgen.views.record import Record
 
 
@@ -46,26 +49,35 @@ def labels_to_place(opened: OpenedProject) -> tuple[LabelToPlace, ...]:
     return (*found.values(), *old)
 
 
-def checklist_files(opened: OpenedProject) -> dict[str, bytes]:
-    """Return ``field_checklist.html``, ``.pdf`` and ``.docx``."""
-    from permitgen.documents.checklist_docx import checklist_docx
+def checklist_form(view: FieldChecklist, folder: Path) -> dict[str, bytes]:
+    """Return ``field_checklist.html``, the form for the phone; ``folder`` may hold templates of the project's own."""
     from permitgen.documents.checklist_html import checklist_html
+
+    return {"field_checklist.html": checklist_html(view, folder)}
+
+
+def checklist_papers(view: FieldChecklist, folder: Path) -> dict[str, bytes]:
+    """Return ``field_checklist.pdf`` and ``.docx``; ``folder`` may hold templates of the project's own."""
+    from permitgen.documents.checklist_docx import checklist_docx
     from permitgen.documents.checklist_pdf import checklist_pdf
     from permitgen.documents.resources import template_path
 
-    view = checklist_of(opened)
     return {
-        "field_checklist.html": checklist_html(view, opened.loaded.folder),
         "field_checklist.pdf": checklist_pdf(view),
-        "field_checklist.docx": checklist_docx(view, template_path("field_checklist.docx", opened.loaded.folder)),
+        "field_checklist.docx": checklist_docx(view, template_path("field_checklist.docx", folder)),
     }
 
 
-def limits_files(opened: OpenedProject) -> dict[str, bytes]:
+def limits_files(view: FieldChecklist) -> dict[str, bytes]:
     """Return ``field_limits.pdf``: what else passes, for who has no phone at hand."""
     from permitgen.documents.limits_pdf import limits_pdf
 
-    return {"field_limits.pdf": limits_pdf(checklist_of(opened))}
+    return {"field_limits.pdf": limits_pdf(view)}
+
+
+def checklist_on_paper(opened: OpenedProject) -> FieldChecklist:
+    """Return the checklist as paper shows it: the digest of the inputs is for the phone alone, whose results carry it home."""
+    return replace(checklist_of(opened), fingerprint="")
 
 
 @made_once
@@ -144,6 +156,14 @@ def _record_alone(opened: OpenedProject) -> Record:
     from permitgen.package.document_ids import documents_of
 
     return record_alone(opened, listed=documents_of(opened))
+
+
+@made_once
+def panel_door_of_project(opened: OpenedProject) -> PanelDoor:
+    """Return the paper twin of the record."""
+    from permitgen.views.panel_door import panel_door_of
+
+    return panel_door_of(comparison_of_states(opened))
 
 
 def record_alone(opened: OpenedProject, *, listed: tuple[ListedDocument, ...]) -> Record:

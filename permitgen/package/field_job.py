@@ -33,6 +33,7 @@ from permitgen.project.field_results import FieldResults, ResultEntry, ResultPho
 from permitgen.project.new_file import create_file
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import quoted
+from permitgen.views.checklist.occasions import is_of_occasion
 from permitgen.views.field_checklist import view_of
 from permitgen.views.survey import answered_line
 
@@ -69,9 +70,9 @@ def take_in_results(project: Path, results_file: Path) -> TakenIn:
         ProblemsError: the results or the project cannot be used, or do not belong together; nothing was written.
         OSError: the project folder cannot be written; nothing was left there.
     """
-    results = read_field_results(results_file)
+    sent = read_field_results(results_file)
     opened = open_project(project)
-    _require_same_project(results, opened.loaded)
+    results = _of_this_project(sent, opened.loaded)
     lines = _lines_asked(opened, results)
     _require_own_lines(results, lines, opened.fingerprint)
     batch, pictures = new_batch(results, lines, opened.field)
@@ -91,11 +92,11 @@ def take_in_results(project: Path, results_file: Path) -> TakenIn:
 
 
 def _lines_asked(opened: OpenedProject, results: FieldResults) -> Mapping[str, ChecklistLine]:
-    """Return the lines that the program asks: those of the checklist, and where the results answer the survey those of the survey.
+    """Return the lines that the program asks: those of the checklist and the short forms; where results answer the survey, its too.
 
     A question that was answered before is still one: its answer may be in the file already, and phones send all they hold each time.
     """
-    lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).by_id
+    lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).answerable
     answered_lines = (*(entry.line for entry in results.entries), *(photo.line for photo in results.photos))
     if not any(line.startswith(SURVEY) for line in answered_lines):
         return lines
@@ -127,17 +128,28 @@ def new_batch(results: FieldResults, lines: Mapping[str, ChecklistLine], log: Fi
     return batch, {photo.file: data for photo, data in pictures.items()}
 
 
-def _require_same_project(results: FieldResults, loaded: LoadedProject) -> None:
-    name, revision = loaded.system.project.key, loaded.system.project.revision
+def _of_this_project(results: FieldResults, loaded: LoadedProject) -> FieldResults:
+    """Return the results under the project's own name; the public page of the record knows its id alone.
+
+    A short form of the record may be of an older revision: what it asks is the same in each.
+    """
+    system = loaded.system
+    name, revision = system.project.key, system.project.revision
     newest = revision.number if revision is not None else 0
+    answered = [*(entry.line for entry in results.entries), *(photo.line for photo in results.photos)]
+    is_of_record = bool(answered) and all(is_of_occasion(line) for line in answered)
+    own_id = system.record.record_id if system.record is not None else ""
+    if is_of_record and own_id and results.project == own_id:
+        results = replace(results, project=name)
     if results.project != name:
         refuse(results.file, f"these results are of the project {quoted(results.project)}; the project file is {quoted(name)}", "project")
-    if results.revision < newest:
+    if results.revision < newest and not is_of_record:
         asked = f"make the checklist of revision {newest} and check again what changed"
         refuse(results.file, f"these results are of revision {results.revision}; the project is at revision {newest}: {asked}", "revision")
     if results.revision > newest:
         still = f"the project file is still at revision {newest}: take them into the newer file"
         refuse(results.file, f"these results are of revision {results.revision}; {still}", "revision")
+    return results
 
 
 def _require_own_lines(results: FieldResults, lines: Mapping[str, ChecklistLine], fingerprint: str) -> None:

@@ -23,6 +23,15 @@ FOLDER = "forms"
 Values = Mapping[str, Callable[[], Given]]
 
 
+def answers_in_forms(opened: OpenedProject) -> tuple[tuple[str, bytes, Answers], ...] | None:
+    """Return each form that the project names, with all that goes into it; None where a value cannot be written."""
+    values, band = values_by_name(opened.evaluation) if opened.forms else {}, band_of(opened)
+    try:
+        return tuple((form.name, form.content, _Asked(form.mapping, values).answers(band)) for form in opened.forms)
+    except ProblemsError:
+        return None
+
+
 def filled_forms(opened: OpenedProject) -> dict[str, bytes]:
     """Return ``forms/NAME`` for each form that the project names.
 

@@ -30,10 +30,8 @@ def hanging_plan_of_project(opened: OpenedProject) -> HangingPlan:
     return hanging_plan_of(opened.evaluation, labels, sizes, placards_made(opened), changes)
 
 
-def hanging_plan_files(opened: OpenedProject) -> dict[str, bytes]:
-    """Return ``hanging_plan.pdf``; nothing where nothing hangs."""
+def hanging_plan_files(plan: HangingPlan, mark: str) -> dict[str, bytes]:
+    """Return ``hanging_plan.pdf``; nothing where nothing hangs. ``mark`` is that of a shut gate."""
     from permitgen.documents.hanging_plan_pdf import hanging_plan_pdf
-    from permitgen.package.standing import hanging_mark
 
-    plan = hanging_plan_of_project(opened)
-    return {"hanging_plan.pdf": hanging_plan_pdf(plan, hanging_mark(opened))} if plan.places else {}
+    return {"hanging_plan.pdf": hanging_plan_pdf(plan, mark)} if plan.places else {}

@@ -11,8 +11,8 @@ from permitgen.documents.hardware_sheet import HardwareKey, open_keys
 from permitgen.package.opened_project import open_project
 from permitgen.project.copied_file import mapping
 from permitgen.project.hardware_files import NAMING_KEYS, read_hardware
+from permitgen.project.hardware_instead import keys_told_otherwise
 from permitgen.project.hardware_models import entry_problems
-from permitgen.reading.positions import path_text
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import LARGEST_BYTES, ReadFile, file_content
 from permitgen.reading.shared_files import ENDING, inside_name
@@ -129,13 +129,4 @@ def _changed(opened: OpenedProject, file: ReadFile, name: str) -> Iterator[str]:
         except ProblemsError:
             yield "its package holds a copy that cannot be read"
             return
-        was, now = (dict(_leaves(mapping(read.data["catalog"]).get(name), ())) for read in (before, file))
-        yield from (path_text(key) for key in dict.fromkeys((*was, *now)) if was.get(key) != now.get(key))
-
-
-def _leaves(tree: Any, at: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | int, ...], Any]]:
-    if isinstance(tree, dict):
-        for key, value in tree.items():
-            yield from _leaves(value, (*at, key))
-    else:
-        yield at, tree
+        yield from keys_told_otherwise(*(mapping(read.data["catalog"]).get(name) for read in (before, file)))

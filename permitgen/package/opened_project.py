@@ -33,6 +33,7 @@ from permitgen.reading.referenced_file import ReferencedFileError, content_insid
 from permitgen.reading.shared_files import shown_beside
 
 if TYPE_CHECKING:
+    from permitgen.reading.reader import ReadFile
     from permitgen.system.project_facts import Revision
 
 NOTHING_ANSWERED = FieldLog()
@@ -81,16 +82,17 @@ class OpenedProject:
         return digest.hexdigest()
 
 
-def open_project(project: Path, *, edition: str = "", trial: Amendment | None = None) -> OpenedProject:
+def open_project(project: Path, *, edition: str = "", trial: Amendment | None = None, hardware: ReadFile | None = None) -> OpenedProject:
     """Load a project and open the code book of its jurisdiction; ``edition`` stands over the file's own.
 
     ``trial`` is an ordinance that is tried beside those in force: it needs no papers, and may have no row for the project's books.
+    ``hardware`` is a hardware file that is tried over the project's own entries of the same name and kind.
 
     Raises:
         ProblemsError: anything wrong with the project file, with an amendment or an attachment it names, with a label specification, or
             with a file of ``field/``.
     """
-    loaded = load_project(project, edition=edition)
+    loaded = load_project(project, edition=edition, hardware=hardware)
     inputs = _inputs(loaded)
     field = _field_log(loaded)
     loaded = with_results(loaded, field)

@@ -94,6 +94,11 @@ def plan_set_files(opened: OpenedProject) -> dict[str, bytes]:
     return {"plan_set.pdf": plan_set_pdf(*drawn_plan_set(opened))}
 
 
+def shown_by_plan_set(opened: OpenedProject) -> PlanSet:
+    """Return all that ``plan_set.pdf`` is drawn from."""
+    return drawn_plan_set(opened)[0]
+
+
 @made_once
 def drawn_plan_set(opened: OpenedProject) -> tuple[PlanSet, PlanSheets]:
     """Return what the sheets say, and the sheets: their file, the record and the manifest need the same ones."""

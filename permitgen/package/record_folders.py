@@ -16,6 +16,7 @@ from permitgen.documents.record_folder import FOLDER, OWNER_FOLDER, PROFESSIONAL
 from permitgen.package.listed import MANIFEST
 from permitgen.package.manifest import file_entry
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside
+from permitgen.reading.shared_files import inside_name
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
@@ -33,7 +34,7 @@ def record_folders(opened: OpenedProject, record: Record, documents: Mapping[str
     for folder in (OWNER_FOLDER, PROFESSIONAL_FOLDER):
         files |= {f"{folder}/{name}": content for name, content in photos.items()}
     files |= {f"{PROFESSIONAL_FOLDER}/documents/{name}": content for name, content in documents.items() if name.endswith(_PAPERS)}
-    files |= {f"{PROFESSIONAL_FOLDER}/project/{name}": content for name, content in opened.all_inputs.items()}
+    files |= {f"{PROFESSIONAL_FOLDER}/project/{inside_name(name)}": content for name, content in opened.all_inputs.items()}
     return files | {f"{folder}/{MANIFEST}": _manifest(record, folder, files) for folder in FOLDERS}
 
 

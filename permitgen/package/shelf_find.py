@@ -1,6 +1,7 @@
 """Looks for things in the projects of a shelf: in the project file as it was written, and among the labels of the package beside it.
 
-The file is read and not built, so that a project whose package is long out of date, or that no longer builds, is found too.
+Its hardware files are looked through with it. The file is read and not built, so that a project whose package is long out of date, or that
+no longer builds, is found too.
 """
 
 from __future__ import annotations
@@ -8,6 +9,8 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from html import unescape
 from pathlib import Path
 
@@ -15,22 +18,36 @@ from permitgen.package.build import default_folder
 from permitgen.package.listed import MANIFEST, NotAPackageError, listed_in
 from permitgen.project.copied_file import mapping
 from permitgen.project.directories import places_of_lines
+from permitgen.project.hardware_files import NAMING_KEYS, read_hardware
+from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import ReadFile, read_yaml_file
+from permitgen.reading.referenced_file import ReferencedFileError
 from permitgen.reading.regular_file import UnreadableFileError, content_of
+from permitgen.reading.shared_files import shared_contents, shown_beside
 from permitgen.reading.yaml_tree import Tree
 from permitgen.views.found import Found, Thing, answers
 
 _TEXT = re.compile(r"<text [^>]*>([^<]*)</text>")
 _LARGEST_LABEL = 5_000_000
+_HARDWARE = "hardware"
 _OWNER = "owner"
 _CONTACTS = ("name", "company", "phone", "email")
 _DEVICES = "overcurrent"
 
 
-def find_in(file: Path, words: Sequence[str], kinds: Sequence[str] = (), *, with_contacts: bool = False) -> tuple[Found, ...]:
+@dataclass(frozen=True, slots=True)
+class LookedThrough:
+    """What was found in a project, and the hardware files that it names and that cannot be read: the rest was looked through."""
+
+    found: tuple[Found, ...]
+    problems: tuple[Problem, ...]
+
+
+def find_in(file: Path, words: Sequence[str], kinds: Sequence[str] = (), *, with_contacts: bool = False) -> LookedThrough:
     """Return what in a project answers to all ``words``, in the order of its file, labels of its package last.
 
-    ``kinds`` are those of ``permitgen.views.found.KINDS`` that count, all where none is named. People are never looked through.
+    What an entry of a hardware file says is said of the equipment that names it. ``kinds`` are those of
+    ``permitgen.views.found.KINDS`` that count, all where none is named. People are never looked through.
 
     Raises:
         ProblemsError: the file cannot be read as YAML; whether it is a sound project does not matter here.
@@ -38,10 +55,43 @@ def find_in(file: Path, words: Sequence[str], kinds: Sequence[str] = (), *, with
     read = read_yaml_file(file)
     project = mapping(read.data.get("project"))
     contacts = tuple(_contacts(project)) if with_contacts else ()
-    things = (thing for thing in (*_things(read), *_printed_labels(file)) if not kinds or thing.kind in kinds)
+    hardware, problems = _hardware(read, file.parent)
+    things = (thing for thing in (*_things(read, hardware), *_printed_labels(file)) if not kinds or thing.kind in kinds)
     found = (thing for thing in things if answers(thing.says, words))
     name, address = (_text(project.get(key)) for key in ("name", "address"))
-    return tuple(Found(thing, read.file, name, address, contacts) for thing in found)
+    return LookedThrough(tuple(Found(thing, read.file, name, address, contacts) for thing in found), problems)
+
+
+def _hardware(read: ReadFile, folder: Path) -> tuple[dict[str, str], tuple[Problem, ...]]:
+    """Return what is said of each entry of the hardware files that a project names; all of it where two describe one name."""
+    said: dict[str, str] = {}
+    problems: list[Problem] = []
+    for location, name in _hardware_named(read):
+        try:
+            contents = shared_contents(folder, name)
+        except ReferencedFileError as error:
+            problems.append(read.problem(location, str(error)))
+            continue
+        for each, content in contents.items():
+            try:
+                entries = _entries(content, shown_beside(read.file, each))
+            except ProblemsError as error:
+                problems += error.problems
+                continue
+            for entry, says in entries.items():
+                said[entry] = f"{said[entry]} {says}" if entry in said else says
+    return said, tuple(problems)
+
+
+def _hardware_named(read: ReadFile) -> list[tuple[tuple[str | int, ...], str]]:
+    told = read.data.get("hardware")
+    names = [((_HARDWARE,), told)] if not isinstance(told, list) else [((_HARDWARE, index), each) for index, each in enumerate(told)]
+    return [(location, name) for location, name in names if isinstance(name, str)]
+
+
+@lru_cache(maxsize=64)  # many projects share one such file
+def _entries(content: bytes, shown: str) -> dict[str, str]:
+    return {name: _flat(entry) for name, entry in mapping(read_hardware(content, shown).data.get("catalog")).items()}
 
 
 def _contacts(project: Mapping[str, Tree]) -> Iterator[str]:
@@ -52,7 +102,7 @@ def _contacts(project: Mapping[str, Tree]) -> Iterator[str]:
             yield ", ".join((_text(told.get("role")), *(_text(told[key]) for key in _CONTACTS if told.get(key))))
 
 
-def _things(read: ReadFile) -> Iterator[Thing]:
+def _things(read: ReadFile, hardware: Mapping[str, str]) -> Iterator[Thing]:
     catalog = mapping(read.data.get("catalog"))
     for tag, entry in mapping(read.data.get("equipment")).items():
         own = mapping(entry)
@@ -60,7 +110,10 @@ def _things(read: ReadFile) -> Iterator[Thing]:
         place = _place(own.get("place"))
         apart = {key: value for key, value in described.items() if key not in ("directory", "existing_labels")}
         name = _text(described.get("name"))
-        yield _thing(read, "equipment", f"{tag} {name}".strip(), (tag, _flat(apart)), place, ("equipment", tag))
+        named = [_text(own.get(key)) for key in NAMING_KEYS]
+        of_parts = (_flat(catalog[each]) for each in named[1:] if each in catalog)
+        says = (tag, _flat(apart), *of_parts, *(hardware[each] for each in named if each in hardware))
+        yield _thing(read, "equipment", f"{tag} {name}".strip(), says, place, ("equipment", tag))
         yield from _directory(read, tag, own.get("directory"), place)
         labels = own.get("existing_labels")
         for index, label in enumerate(labels if isinstance(labels, list) else []):

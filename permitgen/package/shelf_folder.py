@@ -28,8 +28,21 @@ def projects_below(folder: Path) -> tuple[str, ...]:
 def _files(folder: Path, besides: Path | None = None) -> Iterator[Path]:
     for place, inner, files in os.walk(folder):
         here = Path(place)
-        inner[:] = sorted(name for name in inner if not name.startswith(".") and here / name != besides and not _is_package(here / name))
+        _leave_out(here, inner, besides)
         yield from (here / name for name in sorted(files))
+
+
+def files_and_links(folder: Path, besides: Path | None = None) -> Iterator[Path]:
+    """Yield what ``digest_of_folder`` counts below a project folder, and the links to folders there, which it does not follow."""
+    for place, inner, files in os.walk(folder):
+        here = Path(place)
+        _leave_out(here, inner, besides)
+        yield from (here / name for name in inner if (here / name).is_symlink())
+        yield from (here / name for name in sorted(files))
+
+
+def _leave_out(here: Path, inner: list[str], besides: Path | None) -> None:
+    inner[:] = sorted(name for name in inner if not name.startswith(".") and here / name != besides and not _is_package(here / name))
 
 
 def _is_package(folder: Path) -> bool:

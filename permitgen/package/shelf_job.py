@@ -1,4 +1,4 @@
-"""One project of a shelf: judged, built, or compared with another edition or ordinance, and told in one row."""
+"""One project of a shelf: judged, built, or compared with itself under another edition, ordinance or hardware; told in one row."""
 
 from __future__ import annotations
 
@@ -13,12 +13,16 @@ from permitgen.package.build import build_package, default_folder
 from permitgen.package.folder import CannotWriteError, UnusableFolderError
 from permitgen.package.opened_project import OpenedProject, open_project
 from permitgen.package.standing import is_violated, standing_of_project
+from permitgen.project.hardware_files import read_hardware
+from permitgen.project.hardware_instead import entries_of_same_name
 from permitgen.reading.problems import ProblemsError
 from permitgen.rules.judgement import Verdict
 from permitgen.views.gates import gate_text
 from permitgen.views.shelf import ShelfChange, ShelfRow
 
 if TYPE_CHECKING:
+    from permitgen.project.hardware_instead import SameName
+    from permitgen.reading.reader import ReadFile
     from permitgen.views.adoption import AdoptionLine, AdoptionSheet
     from permitgen.views.changes import Comparison
 
@@ -27,8 +31,8 @@ _FOR_PEOPLE = (".pdf", ".docx", ".html")
 
 
 @dataclass(frozen=True, slots=True)
-class Ordinance:
-    """An ordinance that is tried on every project beside those that it has: the name of its file and its bytes."""
+class TriedFile:
+    """A file that is tried on every project of a shelf: its name in messages and its bytes."""
 
     file: str
     content: bytes
@@ -38,19 +42,21 @@ class Ordinance:
 class ShelfJob:
     """A project file, ``file`` from the folder ``shelf`` (absolute), and what is asked of it.
 
-    With ``documents`` its package is written; with ``edition`` or ``ordinance`` it is compared instead, and nothing is written.
+    With ``documents`` its package is written. With ``edition``, ``ordinance`` (tried beside those it has) or ``hardware`` (whose entries
+    are taken in place of its own of the same name and kind) it is compared with itself instead, and nothing is written.
     """
 
     shelf: Path
     file: str
     documents: bool = False
     edition: str = ""
-    ordinance: Ordinance | None = None
+    ordinance: TriedFile | None = None
+    hardware: TriedFile | None = None
 
     @property
     def compares(self) -> bool:
-        """Whether the project is compared with another edition or ordinance."""
-        return bool(self.edition) or self.ordinance is not None
+        """Whether the project is compared with itself under something else."""
+        return bool(self.edition) or self.ordinance is not None or self.hardware is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,11 +76,16 @@ def work_on(job: ShelfJob) -> ShelfResult:
         with contextlib.chdir(job.shelf):
             opened = open_project(Path(job.file))
             row = _compared(job, opened) if job.compares else _judged(job, opened)
-    except (ProblemsError, UnusableFolderError) as error:
-        return ShelfResult(ShelfRow(job.file, "bad input", messages=tuple(str(error).splitlines())))
-    except CannotWriteError as error:
-        return ShelfResult(ShelfRow(job.file, "not written", messages=(str(error),)))
+    except (ProblemsError, CannotWriteError) as error:
+        return ShelfResult(not_done(job, error))
     return ShelfResult(row, tuple(opened.all_inputs))
+
+
+def not_done(job: ShelfJob, error: ProblemsError | CannotWriteError) -> ShelfRow:
+    """Return the row of a project that stood in the way of its job itself, or whose package could not be written."""
+    if isinstance(error, (ProblemsError, UnusableFolderError)):
+        return ShelfRow(job.file, "bad input", messages=tuple(str(error).splitlines()))
+    return ShelfRow(job.file, "not written", messages=(str(error),))
 
 
 def _judged(job: ShelfJob, opened: OpenedProject) -> ShelfRow:
@@ -100,18 +111,38 @@ def _row(job: ShelfJob, opened: OpenedProject) -> ShelfRow:
 
 
 def _compared(job: ShelfJob, own: OpenedProject) -> ShelfRow:
-    """Compare a project under its own books with the same project under what is asked."""
+    """Compare a project under its own books and hardware with the same project under what is asked."""
     ordinance = read_amendment(job.ordinance.content, job.ordinance.file) if job.ordinance is not None else None
-    other = open_project(Path(job.file), edition=job.edition, trial=ordinance)
-    row = _row(job, own)
+    hardware = read_hardware(job.hardware.content, job.hardware.file) if job.hardware is not None else None
+    said, is_other = _hardware_said(own, hardware) if hardware is not None else ((), False)
+    row = replace(_row(job, own), messages=said)
+    if not (job.edition or ordinance is not None or is_other):
+        return row
+    other = open_project(Path(job.file), edition=job.edition, trial=ordinance, hardware=hardware)
     if ordinance is not None and not _changes(ordinance, other):
-        said = f"no row of {ordinance.ordinance} is for {other.code.edition.book} or {other.code.fire_code.book}; it changes nothing here"
-        return replace(row, messages=(said,))
+        books = f"{other.code.edition.book} or {other.code.fire_code.book}"
+        row = replace(row, messages=(*said, f"no row of {ordinance.ordinance} is for {books}; it changes nothing here"))
+        if not (job.edition or is_other):
+            return row
     if other.code.last_read is not other.code:
         changes, new = _as_adopted(own, other)
     else:
         changes, new = _as_changed(own, other)
     return replace(row, outcome="violations" if new else "done", changes=changes, new_violations=new)
+
+
+def _hardware_said(own: OpenedProject, hardware: ReadFile) -> tuple[tuple[str, ...], bool]:
+    """Return which entries of a hardware file a project would take in place of which, and whether any says something else."""
+    found = entries_of_same_name(own.loaded.written, hardware)
+    said = tuple(map(_entry_said, found)) or (f"uses no entry of {hardware.file}; it changes nothing here",)
+    return said, any(each.is_taken and each.keys for each in found)
+
+
+def _entry_said(each: SameName) -> str:
+    if not each.is_taken:
+        return f"{each.name}: {each.other_kind} in {each.other_place}, but {each.kind} in {each.place}; not taken"
+    other = f"other: {', '.join(each.keys)}" if each.keys else "the same there"
+    return f"{each.name}: taken from {each.other_place} in place of {each.place}; {other}"
 
 
 def _changes(ordinance: Amendment, other: OpenedProject) -> bool:

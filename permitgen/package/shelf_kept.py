@@ -16,12 +16,12 @@ from typing import Any
 
 from permitgen.package.listed import MANIFEST, NotAPackageError, listed_in
 from permitgen.package.shelf_folder import digest_of_folder, files_not_walked
-from permitgen.package.shelf_job import ShelfJob, work_on
+from permitgen.package.shelf_job import ShelfJob, ShelfResult, work_on
 from permitgen.project.whole_file import write_file_whole
 from permitgen.views.shelf import ShelfChange, ShelfRow
 
 JOURNAL = "shelf.kept.jsonl"
-_KEPT = ("done", "violations", "a document is missing")
+SETTLED = ("done", "violations", "a document is missing")
 """Outcomes that the inputs alone decide. The others are tried again: a disk may have room by now."""
 
 
@@ -48,9 +48,9 @@ class ShelfTask:
     @property
     def asked(self) -> str:
         """The digest of what is asked of the project."""
-        ordinance = self.job.ordinance
-        tried = (ordinance.file, hashlib.sha256(ordinance.content).hexdigest()) if ordinance is not None else ()
-        asked = (str(self.job.documents), self.job.edition, *tried)
+        asked = [str(self.job.documents), self.job.edition]
+        for tried in (self.job.ordinance, self.job.hardware):
+            asked += [tried.file, hashlib.sha256(tried.content).hexdigest()] if tried is not None else [""]
         return hashlib.sha256("\n".join(asked).encode("utf-8", "surrogateescape")).hexdigest()
 
     @property
@@ -84,13 +84,18 @@ def work_and_keep(task: ShelfTask) -> tuple[ShelfRow, KeptRow | None]:
     """
     before = task.files_digest()
     result = work_on(task.job)
+    return result.row, row_to_keep(task, before, result)
+
+
+def row_to_keep(task: ShelfTask, before: str, result: ShelfResult) -> KeptRow | None:
+    """Return what is to be kept of a row, its package written; ``before`` is the digest of the files before they were read."""
     row = result.row
-    if result.inputs is None or row.outcome not in _KEPT or before != task.files_digest():
-        return row, None
+    if result.inputs is None or row.outcome not in SETTLED or before != task.files_digest():
+        return None
     further = files_not_walked(task.folder, result.inputs, besides=task.out)
     package = _manifest_digest(task.job.shelf / row.package) if row.package else ""
     files = task.files_digest(further) if further else before
-    return row, KeptRow(task.program, task.asked, files, further, package, row)
+    return KeptRow(task.program, task.asked, files, further, package, row)
 
 
 def _stands(shelf: Path, found: KeptRow) -> bool:
@@ -136,7 +141,7 @@ def _read(data: Mapping[str, Any]) -> KeptRow:
     counts = tuple((str(verdict), int(count)) for verdict, count in said.pop("counts"))
     gates, messages, documents = (tuple(map(str, said.pop(name))) for name in ("gates", "messages", "documents"))
     row = ShelfRow(**said, counts=counts, gates=gates, messages=messages, documents=documents, changes=changes)
-    if row.outcome not in _KEPT:
+    if row.outcome not in SETTLED:
         raise ValueError(row.outcome)
     program, asked, files, package = (str(data[name]) for name in ("program", "asked", "files", "package"))
     return KeptRow(program, asked, files, tuple(map(str, data["further"])), package, row)

@@ -1,31 +1,42 @@
-"""All projects of a shelf: passed over where nothing changed, else worked on in several processes, and told in one summary."""
+"""All projects of a shelf: passed over where nothing changed, else worked on by several processes, and told in one summary."""
 
 from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path, PurePath
+from typing import Protocol
 
 from permitgen.package.shelf_kept import KeptRow, ShelfTask, kept_row, note_kept, read_kept, write_kept
 from permitgen.package.worker_pool import Died, WorkerPool
 from permitgen.project.whole_file import write_file_whole
 from permitgen.views.shelf import Shelf, ShelfRow
 
-Work = Callable[[ShelfTask], tuple[ShelfRow, KeptRow | None]]
+Worked = tuple[ShelfRow, KeptRow | None]
+"""The row of a project, and what is to be kept of it."""
 PRELOAD = ("permitgen.package.shelf_kept", "permitgen.package.standing", "permitgen.documents.plan_set")
 
 
+class Pool(Protocol):
+    """Works projects off."""
+
+    def answers(self, jobs: Sequence[ShelfTask], /) -> Iterator[tuple[ShelfTask, Worked | Died]]:
+        """Yield each task with what came of it, as they come."""
+        ...
+
+
+def local_pool(work: Callable[[ShelfTask], Worked], workers: int) -> Pool:
+    """Return a pool of processes of this machine; ``work`` is a function of a module."""
+    return WorkerPool(work, workers, PRELOAD)
+
+
 class ShelfRun:
-    """A run over a shelf. What is finished is in the journal at once: a run that is stopped is taken up by the next.
+    """A run over a shelf. What is finished is in the journal at once: a run that is stopped is taken up by the next."""
 
-    ``work`` is a function of a module, called in a process of its own.
-    """
-
-    def __init__(self, tasks: Sequence[ShelfTask], out: Path, work: Work, workers: int) -> None:
+    def __init__(self, tasks: Sequence[ShelfTask], out: Path, pool: Pool) -> None:
         self._tasks = tasks
         self._out = out
-        self._work = work
-        self._workers = workers
+        self._pool = pool
         self._kept = read_kept(out)
 
     def passed_over(self) -> Iterator[tuple[ShelfTask, ShelfRow | None]]:
@@ -39,10 +50,9 @@ class ShelfRun:
         Raises:
             OSError: the journal cannot be written.
         """
-        pool: WorkerPool[ShelfTask, tuple[ShelfRow, KeptRow | None]] = WorkerPool(self._work, self._workers, PRELOAD)
-        for task, answer in pool.answers(sorted(tasks, key=_largest_first)):
+        for task, answer in self._pool.answers(sorted(tasks, key=_largest_first)):
             if isinstance(answer, Died):
-                said = f"{answer.how}, again when it was tried alone; the others were done without it"
+                said = f"{answer.how}; the others were done without it"
                 yield ShelfRow(task.job.file, "fault of the program", messages=(said,))
                 continue
             row, kept = answer

@@ -9,7 +9,7 @@ from permitgen.package.field_and_record import checklist_lines_of, comparison_of
 from permitgen.package.made_once import made_once
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError, quoted
-from permitgen.views.field_standing import line_states, tested_lines
+from permitgen.views.field_standing import line_states, occasion_states, tested_lines
 from permitgen.views.findings import finding_text, findings_of
 from permitgen.views.gates import mark_of
 from permitgen.views.inspector_card import card_items, inspector_card_of
@@ -30,7 +30,9 @@ def standing_of_project(opened: OpenedProject) -> Standing:
     """
     comparison = comparison_of_states(opened)
     _require_known_items(opened)
-    return standing_of(comparison, tested_lines(line_states_of(opened)))
+    built = comparison.built.system.built
+    later = occasion_states(checklist_lines_of(opened), built.results if built is not None else ())
+    return standing_of(comparison, tested_lines((*line_states_of(opened), *later)))
 
 
 @made_once
@@ -68,6 +70,11 @@ def _require_known_items(opened: OpenedProject) -> None:
 def hanging_mark(opened: OpenedProject) -> str:
     """Return what marks plates and labels while the gate FOR HANGING is shut, empty while it is open."""
     return mark_of(standing_of_project(opened).gate("hang"))
+
+
+def service_mark(opened: OpenedProject) -> str:
+    """Return what marks a paper that tells how to switch on while the gate FOR ENERGIZING is shut, empty while it is open."""
+    return mark_of(standing_of_project(opened).gate("energize"))
 
 
 def findings_of_states(opened: OpenedProject, *, with_inapplicable: bool = False) -> tuple[FindingText, ...]:

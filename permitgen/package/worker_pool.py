@@ -31,7 +31,7 @@ _PATIENCE_S = 10.0
 
 @dataclass(frozen=True, slots=True)
 class Died:
-    """In place of an answer: the process ended twice over the job. ``how`` says how it ended the second time."""
+    """In place of an answer: every process ended that had the job. ``how`` says it in words, the last end among them."""
 
     how: str
 
@@ -89,7 +89,7 @@ class WorkerPool(Generic[Job, Answer]):
                 if job is not None and isinstance(answer, Died) and not is_last:
                     again.append(job)
                 elif job is not None:
-                    yield job, answer
+                    yield job, Died(f"{answer.how}, again when it was tried alone") if isinstance(answer, Died) else answer
                 self._hand_out(worker, waiting)
 
     def _received(self, worker: _Worker[Job]) -> Answer | Died:

@@ -19,9 +19,10 @@ def built_claims(check: Check) -> Iterator[Problem]:
         steps = departure.path.split(".")
         if steps[0] not in ProjectFile.model_fields:
             yield check.unknown(("built", "departures", index, "path"), "no section is called", steps[0], ProjectFile.model_fields)
-    for tag in built.warranties:
-        if tag not in check.models.equipment:
-            yield check.unknown(("built", "warranties", tag), "there is no equipment", tag, check.models.equipment)
+    for key, days in (("warranties", built.warranties), ("installed", built.installed)):
+        for tag in days:
+            if tag not in check.models.equipment:
+                yield check.unknown(("built", key, tag), "there is no equipment", tag, check.models.equipment)
     yield from _settlements(check, built)
 
 

@@ -9,7 +9,7 @@ from pydantic import BaseModel
 from permitgen.project.cursor import Cursor
 from permitgen.project.measured import Measured
 from permitgen.system.approval import FailedItem, Inspection
-from permitgen.system.built_state import Built, Departure, Settlement, WithdrawnPhoto
+from permitgen.system.built_state import Built, Departure, Settlement, Told, WithdrawnPhoto
 
 
 def built_of(root: Cursor) -> Built | None:
@@ -50,6 +50,8 @@ def built_of(root: Cursor) -> Built | None:
         departures=departures,
         settlements=settlements,
         warranties=tuple(given.warranties.items()),
+        installed=tuple(given.installed.items()),
+        told=tuple(Told(what=t.what, to=t.to, date=t.date, by=t.by) for t in given.told),
         withdrawn=tuple(
             WithdrawnPhoto(photo=w.photo, by=w.by, date=w.date, reason=w.reason, at=at.line("withdrawn", index))
             for index, w in enumerate(given.withdrawn)

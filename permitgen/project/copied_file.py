@@ -45,6 +45,16 @@ class CopiedFile:
         self._repeat_places(Positions(self._values, self._keys), source, target)
         repeat_below(self._files, source, self._files, target)
 
+    def take_away(self, target: Path) -> None:
+        """Take what stands at ``target`` out of the copy, with its places."""
+        holder: Any = self._data
+        for step in target[:-1]:
+            holder = holder[step]
+        del holder[target[-1]]
+        for table in (self._values, self._keys, self._files):
+            for path in [path for path in table if path[: len(target)] == target]:
+                del table[path]
+
     def _repeat_places(self, told: Positions, source: Path, target: Path) -> None:
         """Let everything at and below ``target`` stand where ``told`` has the same below ``source``."""
         repeat_below(told.values, source, self._values, target)

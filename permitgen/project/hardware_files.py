@@ -50,7 +50,7 @@ def with_hardware(file: ReadFile, folder: Path) -> tuple[ReadFile, tuple[Hardwar
     described, problems = _described(file, files)
     own = mapping(file.data.get("catalog"))
     used: dict[str, HardwareFile] = {}
-    for location, name in _named(file):
+    for location, name in names_of_hardware(file):
         if name in described and name not in own:
             used[name] = described[name]
         elif name not in own:
@@ -119,22 +119,24 @@ def _described(file: ReadFile, files: tuple[HardwareFile, ...]) -> tuple[dict[st
     for each in files:
         for name in each.entries:
             if name in found:
-                other = _place_text(found[name].read, name)
+                other = place_text(found[name].read, name)
                 problems.append(each.read.problem(("catalog", name), f'"{name}" is described in {other} already', at_key=True))
             elif name in own:
-                place = _place_text(each.read, name)
+                place = place_text(each.read, name)
                 says = f'"{name}" is described in {place} as well; one of them has to go, or take another name'
                 problems.append(file.problem(("catalog", name), says, at_key=True))
             found.setdefault(name, each)
     return found, problems
 
 
-def _place_text(file: ReadFile, name: str) -> str:
+def place_text(file: ReadFile, name: str) -> str:
+    """Return where an entry of a catalog stands, as messages name it."""
     line, column = file.key_position(("catalog", name))
-    return f"{file.file}:{line}:{column}"
+    return f"{file.file_of(('catalog', name))}:{line}:{column}"
 
 
-def _named(file: ReadFile) -> Iterator[tuple[tuple[str, str, str], str]]:
+def names_of_hardware(file: ReadFile) -> Iterator[tuple[tuple[str, str, str], str]]:
+    """Yield the names of catalog entries that equipment names, each with its place in the file."""
     for tag, entry in mapping(file.data.get("equipment")).items():
         for key in NAMING_KEYS:
             name = mapping(entry).get(key)

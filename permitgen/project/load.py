@@ -16,6 +16,7 @@ from permitgen.project.directory_claims import claim_problems
 from permitgen.project.disputed_figures import DisputedFigure, disputed_figures, too_many, with_readings
 from permitgen.project.fields import no_answers
 from permitgen.project.hardware_files import with_hardware, with_sources
+from permitgen.project.hardware_instead import with_entries_of
 from permitgen.project.interlock_names import interlock_problems
 from permitgen.project.messages import Location, problems_of
 from permitgen.project.panel_contents import panel_problems
@@ -54,25 +55,31 @@ def project_path(project: Path) -> Path:
     return project / PROJECT_FILE_NAME if project.is_dir() else project
 
 
-def load_project(project: Path, *, edition: str = "") -> LoadedProject:
+def load_project(project: Path, *, edition: str = "", hardware: ReadFile | None = None) -> LoadedProject:
     """Load a project file or the folder that holds ``project.yaml``; ``edition`` stands over the file's own.
+
+    ``hardware`` is a hardware file whose entries stand over those of the same name and kind that the project has.
 
     Raises:
         ProblemsError: anything wrong with the file; every problem found, in file order.
     """
     path = project_path(project)
-    return build_written(read_yaml_file(path), path.parent, edition=edition)
+    return build_written(read_yaml_file(path), path.parent, edition=edition, hardware=hardware)
 
 
-def build_written(file: ReadFile, folder: Path, *, edition: str = "") -> LoadedProject:
+def build_written(file: ReadFile, folder: Path, *, edition: str = "", hardware: ReadFile | None = None) -> LoadedProject:
     """Build the project of a file as a person writes it, with what the files say that it shares with other projects.
+
+    ``edition`` and ``hardware`` as for ``load_project``.
 
     Raises:
         ProblemsError: anything wrong with it or with them.
     """
     file, of_place = with_place(file, folder)
-    file, hardware = with_hardware(file, folder)
-    shared = of_place | {each.name: each.content for each in hardware}
+    file, own = with_hardware(file, folder)
+    shared = of_place | {each.name: each.content for each in own}
+    if hardware is not None:
+        file = with_entries_of(file, hardware)
     return replace(build_project(file, folder, edition=edition), shared=shared)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from permitgen.project.assumptions import assumptions_of
@@ -62,11 +63,12 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         known_loads={tag: known_load_of(root.child("known_loads", tag, model=entry), tag) for tag, entry in models.known_loads.items()},
         power_controls={tag: power_control_of(root.child("power_control", tag, model=c), tag) for tag, c in models.power_control.items()},
         interlocks=tuple(interlock_of(root.child("interlocks", n, model=each)) for n, each in enumerate(models.interlocks)),
-        record=_record(models),
+        record=_record(root, models),
         built=built_of(root),
         label_overrides=dict(models.labels),
         settings={name: value for name, value in models.settings.items() if name != MATERIAL_ALLOWANCE},
         material_allowance_percent=_material_allowance(root, models),
+        charge_kept_percent=_charge_kept(root, models),
         attachments=tuple(Attachment(title=a.title, file=a.file) for a in models.attachments),
         sent=tuple(Sent(date=s.date, to=s.to, what=s.what, by=s.by, receipt=s.receipt) for s in models.sent),
         inspections=inspections_of(root),
@@ -83,6 +85,29 @@ def _material_allowance(root: Cursor, models: ProjectFile) -> Value | None:
         return None
     stated = Measured(allowance_percent(spelled), "percent", spelled)
     return root.of(stated, "settings", MATERIAL_ALLOWANCE, title="allowance on lengths of material", symbol="a")
+
+
+_CHARGE_KEPT = "charge_kept_for_outages"
+_PERCENT = re.compile(r"(100|[0-9]{1,2})\s*(?:%|percent)")
+
+
+def _charge_kept(root: Cursor, models: ProjectFile) -> Value | None:
+    """Return the setting as a percentage; the setting is what stands on the equipment, and may be worded in another way."""
+    spelled = models.settings.get(_CHARGE_KEPT, "")
+    match = _PERCENT.fullmatch(spelled)
+    if match is None:
+        return None
+    return root.of(Measured(float(match[1]), "percent", spelled), "settings", _CHARGE_KEPT, title="charge kept for outages", symbol="c")
+
+
+def _scenarios(root: Cursor, models: ProjectFile) -> tuple[tuple[str, Value], ...]:
+    given = models.record.backup_scenarios if models.record is not None else []
+    found = []
+    for index, each in enumerate(given):
+        value = root.child("record", "backup_scenarios", index, model=each).value("average", f"average power, {each.name}", "P")
+        if value is not None:
+            found.append((each.name, value))
+    return tuple(found)
 
 
 def _project(models: ProjectFile) -> ProjectFacts:
@@ -201,7 +226,7 @@ def _measured_demand(site: Cursor) -> MeasuredDemand | None:
     )
 
 
-def _record(models: ProjectFile) -> RecordFacts | None:
+def _record(root: Cursor, models: ProjectFile) -> RecordFacts | None:
     given = models.record
     if given is None:
         return None
@@ -212,6 +237,8 @@ def _record(models: ProjectFile) -> RecordFacts | None:
         public=given.public,
         released=given.released,
         emergency_contact=given.emergency_contact,
+        custodian=given.custodian,
+        scenarios=_scenarios(root, models),
         status=given.status,
         translations=tuple((language, words, said) for language, pairs in given.translations.items() for words, said in pairs.items()),
     )

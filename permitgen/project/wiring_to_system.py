@@ -231,6 +231,7 @@ def load_of(at: Cursor, tag: str) -> Load:
         name=given.name or tag,
         panel=given.panel,
         stated_category=given.category,
+        room=given.room,
         stated_leg=given.leg,
         power_va=at.value("power", f"power of {tag}"),
         current_a=at.value("current", f"current of {tag}"),

@@ -83,7 +83,7 @@ def read_shared(content: bytes, shown: str, form: Form) -> ReadFile:
     Raises:
         ProblemsError: its first line is another, it is no YAML, or it has another key.
     """
-    if _first_line(content) != form.first_line:
+    if first_line(content) != form.first_line:
         why = f'this is no {form.name} file; its first line that is no comment has to be "{form.first_line}"'
         raise ProblemsError([Problem(shown, 1, 1, "", why)])
     file = read_content(content, shown)
@@ -97,7 +97,8 @@ def read_shared(content: bytes, shown: str, form: Form) -> ReadFile:
     return file
 
 
-def _first_line(content: bytes) -> str:
+def first_line(content: bytes) -> str:
+    """Return the first line of a file that is no comment, as one would write it; empty where there is none."""
     for line in content.removeprefix(b"\xef\xbb\xbf").splitlines():
         written = line.partition(b"#")[0].strip()
         if written:

@@ -70,11 +70,26 @@ class WithdrawnPhoto:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """Who was told what about the built state, and when."""
+
+    what: str
+    to: str
+    date: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Built:
-    """Everything known about the built state. ``warranties`` are pairs of a tag and the day the warranty ends."""
+    """Everything known about the built state.
+
+    ``warranties`` are pairs of a tag and the day the warranty ends, ``installed`` of a tag and the day it was installed.
+    """
 
     departures: tuple[Departure, ...] = ()
     settlements: tuple[Settlement, ...] = ()
     results: tuple[FieldResult, ...] = ()
     warranties: tuple[tuple[str, str], ...] = ()
+    installed: tuple[tuple[str, str], ...] = ()
+    told: tuple[Told, ...] = ()
     withdrawn: tuple[WithdrawnPhoto, ...] = ()

@@ -14,7 +14,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load:
-    """A load of ``panel``. ``leg`` is ``L1``, ``L2`` or ``both``; ``shed`` is ``none``, ``island`` or ``always``.
+    """A load of ``panel``, used in ``room`` (empty: not told).
+
+    ``leg`` is ``L1``, ``L2`` or ``both``; ``shed`` is ``none``, ``island`` or ``always``.
 
     ``category`` sorts it for the load calculation (``general``, ``cooking``, ``dryer``, ``water heater``, ``space heating``,
     ``air conditioning``, ``heat pump``, ``fixed appliance``, ``motor``, ``ev supply equipment``). ``is_moved`` says that its branch
@@ -25,6 +27,7 @@ class Load:
     tag: str
     name: str
     panel: str
+    room: str = ""
     stated_category: str = ""
     stated_leg: str = ""
     power_va: Value | None = None

@@ -241,10 +241,15 @@ class ReviewComment:
     by: str = ""
 
 
+IN_SERVICE = "in service"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordFacts:
     """The public address of the as-built record and what may stand in it.
 
+    ``custodian`` is who keeps it and takes results in, as the record prints it; ``scenarios`` are names with the average power of what
+    then runs.
     ``released`` are lines of the checklist, or keys, whose words typed in the field may be public.
     ``status`` is ``in service``, ``do not energize`` or ``removed``; ``translations`` are (language, words of the project,
     their translation) for places and names that the program cannot translate itself.
@@ -256,5 +261,7 @@ class RecordFacts:
     public: tuple[str, ...] = ()
     released: tuple[str, ...] = ()
     emergency_contact: str = ""
-    status: str = "in service"
+    custodian: str = ""
+    scenarios: tuple[tuple[str, Value], ...] = ()
+    status: str = IN_SERVICE
     translations: tuple[tuple[str, str, str], ...] = ()

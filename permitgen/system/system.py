@@ -52,6 +52,7 @@ class System:
     What is taken out in this work is no part of ``equipment`` and ``circuits``: drawings and schedules find it in ``removed`` and
     ``removed_circuits``. ``readings`` are the choices among what several sources state of one figure; none where nothing is stated twice.
     ``material_allowance_percent`` is what a person adds to lengths that are ordered, None where nobody says.
+    ``charge_kept_percent`` is what the batteries keep for outages, None where no setting says it as a percentage.
     """
 
     project: ProjectFacts
@@ -72,6 +73,7 @@ class System:
     label_overrides: Mapping[str, str] = field(default_factory=dict)
     settings: Mapping[str, str] = field(default_factory=dict)
     material_allowance_percent: Value | None = None
+    charge_kept_percent: Value | None = None
     attachments: tuple[Attachment, ...] = ()
     forms: tuple[FormFiles, ...] = ()
     sent: tuple[Sent, ...] = ()

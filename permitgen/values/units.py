@@ -39,6 +39,7 @@ UNITS: dict[str, tuple[str, str, str]] = {
     "psf": ("psf", "load per area", "pound_force / foot ** 2"),
     "lb_per_ft2": ("lb/ft²", "weight per area", "pound / foot ** 2"),
     "s": ("s", "time", "second"),
+    "h": ("h", "time", "hour"),
     "hz": ("Hz", "frequency", "hertz"),
     "va_per_ft2": ("VA/ft²", "load density", "volt * ampere / foot ** 2"),
     "factor": ("", "factor", "dimensionless"),

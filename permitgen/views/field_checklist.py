@@ -16,12 +16,14 @@ from permitgen.views.checklist.generator_tests import generator_tests
 from permitgen.views.checklist.insulation_and_bonding import bonding, insulation
 from permitgen.views.checklist.island_tests import island_tests
 from permitgen.views.checklist.line import BASES, ChecklistLine, ChecklistSection
+from permitgen.views.checklist.occasions import Occasion, occasions_of
 from permitgen.views.checklist.shutdown_tests import shutdown_tests
 from permitgen.views.checklist.string_tests import string_tests
 from permitgen.views.checklist.terminations import terminations
 from permitgen.views.checklist.walk import walked
 from permitgen.views.checklist.wiring import wiring
 from permitgen.views.document_id import BESIDE
+from permitgen.views.presence import things_of
 from permitgen.views.title import DocumentTitle, title_of
 
 if TYPE_CHECKING:
@@ -37,8 +39,9 @@ class FieldChecklist:
     """The whole checklist. ``key`` names project, revision and ``fingerprint``, the hex digest of the inputs: results carry it home.
 
     ``label_walls`` show where labels go; ``labels_elsewhere`` are the numbers of labels that go on no wall that could be drawn.
-    ``instructions`` are steps to read and to do, without an entry. ``limits`` say what else passes at each circuit; None where only
-    the lines are wanted.
+    ``instructions`` are steps to read and to do, without an entry. ``occasions`` are the short forms of later, which the record's own
+    page asks: their answers may come home, no document of the checklist prints them. ``limits`` say what else passes at each circuit;
+    None where only the lines are wanted.
     """
 
     title: DocumentTitle
@@ -51,6 +54,7 @@ class FieldChecklist:
     label_walls: tuple[LabelWall, ...] = ()
     labels_elsewhere: tuple[int, ...] = ()
     limits: LimitsPage | None = None
+    occasions: tuple[Occasion, ...] = field(default=(), metadata=BESIDE)
     document_id: str = field(default="", metadata=BESIDE)
 
     @property
@@ -72,6 +76,11 @@ class FieldChecklist:
     def by_id(self) -> Mapping[str, ChecklistLine]:
         """Lines by id."""
         return {line.id: line for line in self.lines}
+
+    @property
+    def answerable(self) -> Mapping[str, ChecklistLine]:
+        """All that results may answer, by id: the lines, and those of the occasions."""
+        return {**self.by_id, **{each.line.id: each.line for form in self.occasions for each in form.lines}}
 
 
 def view_of(evaluation: Evaluation, fingerprint: str, required_labels: Sequence[LabelToPlace] = ()) -> FieldChecklist:
@@ -103,4 +112,5 @@ def view_of(evaluation: Evaluation, fingerprint: str, required_labels: Sequence[
         sections=kept,
         instructions=(de_energizing(evaluation),),
         bases=tuple((basis, words) for basis, words in BASES.items() if basis in used),
+        occasions=occasions_of(things_of(evaluation)),
     )

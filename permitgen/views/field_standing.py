@@ -53,6 +53,22 @@ def line_states(checklist: FieldChecklist, results: Sequence[FieldResult]) -> tu
     return tuple(_state(line, section.title, found.get(line.id, [])) for section in checklist.sections for line in section.lines)
 
 
+def occasion_states(checklist: FieldChecklist, results: Sequence[FieldResult]) -> tuple[LineState, ...]:
+    """Return the lines of occasions at which a no is a test that failed; of each the answers of the newest day count."""
+    found = results_by_line(results)
+    return tuple(
+        _state(each.line, form.title["en"], _of_newest_day(found.get(each.line.id, [])))
+        for form in checklist.occasions
+        for each in form.lines
+        if each.shuts
+    )
+
+
+def _of_newest_day(results: list[FieldResult]) -> list[FieldResult]:
+    answers = [result for result in results if result.value("answer") != "note"]
+    return [result for result in answers if result.value("at")[:10] == answers[-1].value("at")[:10]]
+
+
 def tested_lines(states: Sequence[LineState]) -> tuple[TestedLine, ...]:
     """Return the lines as the gates ask for them."""
     return tuple(

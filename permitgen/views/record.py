@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.field_verdict import FieldVerdict
 from permitgen.evaluation.gates import Gate, Standing, standing_of
+from permitgen.system.project_facts import IN_SERVICE
 from permitgen.views.approval import approved_text
 from permitgen.views.cautions import cautions_of
 from permitgen.views.document_id import BESIDE, with_document_id
@@ -18,15 +19,17 @@ from permitgen.views.document_list import ListedDocument
 from permitgen.views.emergency import Emergency, emergency_of
 from permitgen.views.field_checklist import FieldChecklist, LabelToPlace
 from permitgen.views.field_checklist import view_of as checklist_of
-from permitgen.views.field_standing import line_states, tested_lines
+from permitgen.views.field_standing import line_states, occasion_states, tested_lines
 from permitgen.views.findings import OPEN, FindingText, finding_text
 from permitgen.views.inspector_card import InspectorCard, inspector_card_of
 from permitgen.views.languages import LANGUAGES
 from permitgen.views.one_line import OneLine
 from permitgen.views.one_line_units import one_line_of
 from permitgen.views.record_identity import RecordIdentity, identity_of
+from permitgen.views.record_keeping import YEARLY, Keeping, keeping_of
 from permitgen.views.record_owner import OwnerText, owner_text
 from permitgen.views.record_privacy import name_words, secrets_of, without_private
+from permitgen.views.record_private import PrivateRecord, private_record_of
 from permitgen.views.record_public import PARTS, public_part
 from permitgen.views.record_results import ResultRow, commissioning_day, result_rows
 from permitgen.views.record_revisions import RevisionRow, revision_rows
@@ -124,6 +127,7 @@ class PublicRecord:
     results: tuple[ResultRow, ...]
     settings: tuple[tuple[str, str], ...]
     revisions: tuple[RevisionRow, ...]
+    keeping: Keeping
     documents: tuple[RecordDocument, ...] = field(metadata=BESIDE)
     listed: tuple[ListedDocument, ...] = field(metadata=BESIDE)
     status: str
@@ -149,54 +153,6 @@ class PublicRecord:
 
 
 @dataclass(frozen=True, slots=True)
-class PersonRow:
-    """Somebody with a role."""
-
-    role: str
-    name: str
-    company: str
-    license: str
-    phone: str
-    email: str
-
-
-@dataclass(frozen=True, slots=True)
-class SerialRow:
-    """A serial number and where it was read."""
-
-    tag: str
-    name: str
-    serial: str
-    date: str
-
-
-@dataclass(frozen=True, slots=True)
-class PhotoRow:
-    """A photo from the field: its path in the project and in the folder of the record, and the line that it belongs to in words."""
-
-    file: str
-    what: str
-
-
-@dataclass(frozen=True, slots=True)
-class PrivateRecord:
-    """The public record with everything that is not for the sidewalk. The contractor keeps it, or gives it to the owner."""
-
-    public: PublicRecord
-    project: str
-    number: str
-    site_address: str
-    people: tuple[PersonRow, ...]
-    serials: tuple[SerialRow, ...]
-    settings: tuple[tuple[str, str], ...]
-    results: tuple[ResultRow, ...]
-    decided_by: tuple[tuple[str, str, str], ...]
-    warranties: tuple[tuple[str, str], ...]
-    photos: tuple[PhotoRow, ...] = ()
-    document_id: str = field(default="", metadata=BESIDE)
-
-
-@dataclass(frozen=True, slots=True)
 class Record:
     """Both objects."""
 
@@ -213,8 +169,9 @@ def record_of(
     """Return the record of an installation, no files listed; ``listed`` are the Document IDs that are good today."""
     checklist = checklist_of(comparison.permitted, "", required_labels)
     system = comparison.built.system
-    states = line_states(checklist, system.built.results if system.built is not None else ())
-    standing = standing_of(comparison, tested_lines(states))
+    results = system.built.results if system.built is not None else ()
+    states = line_states(checklist, results)
+    standing = standing_of(comparison, tested_lines((*states, *occasion_states(checklist, results))))
     card = inspector_card_of(comparison.permitted, checklist, states, standing, required_labels)
     whole = _whole(comparison, checklist, standing, tuple(listed), card)
     words = name_words(system)
@@ -225,7 +182,7 @@ def record_of(
     shown = emergency_of(comparison.built, names_streets=_tells_address(comparison), denied=standing.denied)
     emergency = without_private(shown, secrets, contact)
     public = replace(public, emergency=emergency)
-    private = with_document_id("private record", _private(comparison, whole))
+    private = with_document_id("private record", private_record_of(comparison, whole))
     return Record(with_document_id("record", public), private)
 
 
@@ -248,14 +205,18 @@ def _whole(
     system = built.system
     results = system.built.results if system.built is not None else ()
     emergency = emergency_of(built, denied=standing.denied)
-    may_energize = standing.gate("energize").is_open
+    may_energize = standing.gate("energize").is_open and emergency.status == IN_SERVICE
     book = built.given.code.edition.book
     commissioned = commissioning_day(results)
+    keeping = keeping_of(system, checklist, commissioned)
+    checked = keeping.last(YEARLY)
     return PublicRecord(
         identity=identity_of(comparison, commissioned, is_tested=may_energize, accepted_on=standing.accepted_on),
         emergency=emergency,
         one_line=one_line_of(built),
-        owner=tuple(owner_text(built, emergency.texts[language], commissioned, may_energize=may_energize) for language in LANGUAGES),
+        owner=tuple(
+            owner_text(built, emergency.texts[language], commissioned, may_energize=may_energize, checked=checked) for language in LANGUAGES
+        ),
         parts=PARTS,
         equipment=tuple(_part(item) for item in system.equipment.values()),
         circuits=circuit_lines(built),
@@ -272,6 +233,7 @@ def _whole(
         results=result_rows(checklist, results),
         settings=tuple(system.settings.items()),
         revisions=revision_rows(comparison.permitted.system.project.revisions),
+        keeping=keeping,
         documents=(),
         listed=listed,
         status=status_of(built),
@@ -328,29 +290,4 @@ def _differences(comparison: Comparison) -> tuple[DifferenceRow, ...]:
             is_readable=d.is_readable,
         )
         for d in comparison.differences
-    )
-
-
-def _private(comparison: Comparison, whole: PublicRecord) -> PrivateRecord:
-    system = comparison.built.system
-    results = system.built.results if system.built is not None else ()
-    names = {tag: item.name for tag, item in system.equipment.items()}
-    serials: dict[str, SerialRow] = {}
-    for result in sorted(results, key=lambda r: r.value("at")):
-        if result.kind == "serial number":
-            serials[result.subject] = SerialRow(
-                result.subject, names.get(result.subject, ""), result.value("value"), result.value("at")[:10]
-            )
-    return PrivateRecord(
-        public=whole,
-        project=system.project.name,
-        number=system.project.number,
-        site_address=system.project.address,
-        people=tuple(PersonRow(p.role, p.name, p.company, p.license, p.phone, p.email) for p in system.project.people),
-        serials=tuple(serials.values()),
-        settings=tuple(system.settings.items()),
-        results=whole.results,
-        decided_by=tuple((d.path, d.decided_by, d.approved_by) for d in comparison.differences),
-        warranties=system.built.warranties if system.built is not None else (),
-        photos=tuple(PhotoRow(file, f"{row.tag} {row.what}".strip()) for row in whole.results for file in row.photos),
     )

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.system.project_facts import IN_SERVICE
+from permitgen.views.checklist.occasions import is_of_occasion
 from permitgen.views.document_id import BESIDE
 
 if TYPE_CHECKING:
@@ -47,7 +49,8 @@ def identity_of(comparison: Comparison, commissioned: str, *, is_tested: bool, a
     system = comparison.built.system
     project, record, jurisdiction = system.project, system.record, system.jurisdiction
     newest = project.revision
-    answers = [r for r in system.built.results if r.value("answer") != "note"] if system.built is not None else []
+    results = system.built.results if system.built is not None else ()
+    answers = [r for r in results if r.value("answer") != "note" and not is_of_occasion(r.value("line"))]
     is_built = bool(answers or (system.built is not None and system.built.departures))
     built = ("as built and tested" if is_tested else "as built") if is_built else "as permitted, not yet built"
     authority = f", {jurisdiction.authority}" if jurisdiction.authority else ""
@@ -63,6 +66,6 @@ def identity_of(comparison: Comparison, commissioned: str, *, is_tested: bool, a
         state="accepted" if accepted_on else built,
         accepted_on=accepted_on,
         commissioned=commissioned,
-        status=record.status if record is not None else "in service",
+        status=record.status if record is not None else IN_SERVICE,
         is_approved=project.is_approved,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from permitgen.rules.quantities.load_backup import is_transferred_by_hand
@@ -11,6 +11,8 @@ from permitgen.system.equipment.generator import Generator
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.batteries import batteries_among
+from permitgen.views.backup_hours import backup_lines
+from permitgen.views.document_id import BESIDE
 from permitgen.views.presence import things_of
 from permitgen.views.shed_loads import shed_in_island
 
@@ -24,11 +26,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One question of the owner, with sentences and, where order matters, steps."""
+    """One question of the owner, with sentences and, where order matters, steps.
+
+    ``is_urgent``: it is asked when there is no network.
+    ``in_short`` is what the paper says in place of ``sentences``, empty where it says them all.
+    """
 
     question: str
     sentences: tuple[str, ...]
     steps: tuple[str, ...] = ()
+    is_urgent: bool = field(default=True, metadata=BESIDE)
+    in_short: tuple[str, ...] = field(default=(), metadata=BESIDE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +60,10 @@ class OwnerText:
     maintenance: tuple[MaintenanceRow, ...]
 
 
-def owner_text(evaluation: Evaluation, emergency: EmergencyText, commissioned: str, *, may_energize: bool) -> OwnerText:
+def owner_text(evaluation: Evaluation, emergency: EmergencyText, commissioned: str, *, may_energize: bool, checked: str = "") -> OwnerText:
     """Return the owner's part in the language of ``emergency``; ``commissioned`` is a day (year-month-day) or empty.
+
+    ``checked`` is the day of the last yearly check that came back, empty where none did.
 
     Steps to switch on are shown only where ``may_energize``: while the gate FOR ENERGIZING is open.
     """
@@ -63,7 +73,7 @@ def owner_text(evaluation: Evaluation, emergency: EmergencyText, commissioned: s
         phrases=phrases,
         have=_have(evaluation.system, phrases),
         answers=_answers(evaluation, emergency, may_energize=may_energize),
-        maintenance=_maintenance(things_of(evaluation), phrases, commissioned),
+        maintenance=_maintenance(things_of(evaluation), phrases, commissioned, checked),
     )
 
 
@@ -114,7 +124,8 @@ def _answers(evaluation: Evaluation, emergency: EmergencyText, *, may_energize: 
     on = (phrases.say("owner.a.on"),) if may_energize else (phrases.say("owner.a.on.shut"),)
     answers = [
         Answer(phrases.say("owner.q.outage"), _outage(evaluation, phrases)),
-        Answer(phrases.say("owner.q.off"), (phrases.say("owner.a.off"),)),
+        *_backup(evaluation, phrases),
+        Answer(phrases.say("owner.q.off"), (phrases.say("owner.a.off"),), is_urgent=False),
         Answer(phrases.say("owner.q.on"), on, _on_again(system, emergency) if may_energize else ()),
         Answer(phrases.say("owner.q.alarm"), (phrases.say(f"owner.a.alarm{plain}"), phrases.say("owner.a.alarm.call"))),
     ]
@@ -123,7 +134,7 @@ def _answers(evaluation: Evaluation, emergency: EmergencyText, *, may_energize: 
         where = "roof" if "array on a roof" in things else "array"
         answers.append(Answer(phrases.say(f"owner.q.{where}"), (phrases.say("owner.a.roof", number=solar),)))
     answers.append(Answer(phrases.say("owner.q.flood"), (phrases.say(f"owner.a.flood{plain}"),)))
-    answers += [Answer(phrases.say(f"owner.q.{key}"), (phrases.say(f"owner.a.{key}"),)) for key in ("call", "sale")]
+    answers += [Answer(phrases.say(f"owner.q.{key}"), (phrases.say(f"owner.a.{key}"),), is_urgent=False) for key in ("call", "sale")]
     return tuple(answers)
 
 
@@ -148,6 +159,15 @@ def _outage(evaluation: Evaluation, phrases: Phrases) -> tuple[str, ...]:
     if _solar_reaches(system, storage):
         lines.append(phrases.say("owner.a.outage.recharge"))
     return (*lines, *_generators(evaluation, phrases))
+
+
+def _backup(evaluation: Evaluation, phrases: Phrases) -> tuple[Answer, ...]:
+    """How long the batteries last, where batteries keep something on."""
+    panels = backed_up_panels(evaluation.system)
+    if not panels or "energy storage" not in things_of(evaluation):
+        return ()
+    short = backup_lines(evaluation, panels, phrases, in_short=True)
+    return (Answer(phrases.say("backup.q"), backup_lines(evaluation, panels, phrases), in_short=short),)
 
 
 def _listed(system: System, panels: tuple[str, ...], phrases: Phrases) -> str:
@@ -184,26 +204,28 @@ def _again(system: System, step: EmergencyStep, phrases: Phrases) -> str:
     return phrases.choose(f"again.{kind}", "again.default", object=step.object)
 
 
+YEAR = 12
 # Task, months between, what must be there (empty: always).
 _TASKS: tuple[tuple[str, int, Thing | Literal[""]], ...] = (
-    ("look", 12, ""),
-    ("labels", 12, ""),
-    ("code", 12, ""),
-    ("vents", 12, "energy storage"),
-    ("shutdown", 12, "rapid shutdown"),
+    ("look", YEAR, ""),
+    ("labels", YEAR, ""),
+    ("code", YEAR, ""),
+    ("vents", YEAR, "energy storage"),
+    ("shutdown", YEAR, "rapid shutdown"),
     ("exercise", 1, "generator"),
-    ("generator", 12, "generator"),
+    ("generator", YEAR, "generator"),
     ("thermal", 60, ""),
 )
 
 
-def _maintenance(things: frozenset[Thing], phrases: Phrases, commissioned: str) -> tuple[MaintenanceRow, ...]:
+def _maintenance(things: frozenset[Thing], phrases: Phrases, commissioned: str, checked: str) -> tuple[MaintenanceRow, ...]:
+    from_check = checked or commissioned
     return tuple(
         MaintenanceRow(
             task=phrases.say(f"owner.task.{task}"),
             every=phrases.say(f"owner.every.{months}"),
             months=months,
-            next=next_date(commissioned, 12 if task == "thermal" else months) if commissioned else "",
+            next=next_date(from_check if months == YEAR else commissioned, YEAR if task == "thermal" else months) if commissioned else "",
         )
         for task, months, thing in _TASKS
         if not thing or thing in things

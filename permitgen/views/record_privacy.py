@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from permitgen.views.checklist.occasions import NEW_CUSTODIAN
+
 if TYPE_CHECKING:
     from permitgen.system.system import System
 
@@ -18,6 +20,7 @@ T = TypeVar("T")
 HIDDEN = "[private]"
 _SHORTEST_WORD = 4
 _SERIAL_KINDS = frozenset({"serial number"})
+_NAMES_SOMEBODY = frozenset({"signed:responsible", NEW_CUSTODIAN})
 _NETWORK_WORDS = re.compile(
     r"wi-?fi|wlan|ssid|network|password|passphrase|passcode|\bpin\b|\bkey\b|\bcode\b|\bip\b|address|\bmac\b|account|user|login|host|url|token",
     re.IGNORECASE,
@@ -43,6 +46,7 @@ def _of_people(system: System) -> list[str]:
     officials = [revision.approved.by for revision in system.project.revisions if revision.approved is not None]
     for photo in system.built.withdrawn if system.built is not None else ():
         officials += [photo.photo, photo.by, photo.reason]
+    officials += [text for each in (system.built.told if system.built is not None else ()) for text in (each.by, each.what)]
     for each in system.inspections:
         officials += [each.by, *(text for item in each.failed for text in (item.what, item.how, item.corrected_by))]
     return officials + [text for person in system.project.people for text in (person.name, person.phone, person.email, person.license)]
@@ -50,7 +54,7 @@ def _of_people(system: System) -> list[str]:
 
 def _of_results(system: System) -> list[str]:
     results = system.built.results if system.built is not None else ()
-    private = [r.value("value") for r in results if r.kind in _SERIAL_KINDS or r.value("line") == "signed:responsible"]
+    private = [r.value("value") for r in results if r.kind in _SERIAL_KINDS or r.value("line") in _NAMES_SOMEBODY]
     return private + [r.value("by") for r in results]
 
 

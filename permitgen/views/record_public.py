@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.views.inspector_card import public_card
+from permitgen.views.record_keeping import public_keeping
 from permitgen.views.record_privacy import is_network_fact
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ def public_part(whole: PublicRecord, record: RecordFacts | None) -> PublicRecord
         settings=tuple((name, value) for name, value in whole.settings if not is_network_fact(name, value)),
         differences=tuple(_public_difference(row, released) for row in whole.differences),
         card=public_card(whole.card) if whole.card is not None else None,
+        keeping=public_keeping(whole.keeping),
     )
     if "electrician" not in wanted:
         shown = replace(

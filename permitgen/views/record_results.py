@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.field_verdict import FieldVerdict, number_in
+from permitgen.views.checklist.occasions import is_of_occasion
 from permitgen.views.field_standing import LineState, line_states, results_by_line, what_of
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ def result_rows(checklist: FieldChecklist, results: Sequence[FieldResult]) -> tu
     """Return a row for every line of the checklist, done or not, and for results whose line is no longer in it."""
     by_line = results_by_line(results)
     rows = [_row(state, by_line.get(state.line.id, [])) for state in line_states(checklist, results)]
-    known = checklist.by_id
+    known = checklist.answerable
     rows += [_other(result) for line, found in by_line.items() if line not in known for result in found]
     return tuple(rows)
 
@@ -142,5 +143,6 @@ def _other(result: FieldResult) -> ResultRow:
 
 
 def commissioning_day(results: Sequence[FieldResult]) -> str:
-    """Return the day of the newest result, year-month-day; empty where there is none."""
-    return max((result.value("at")[:10] for result in results if result.value("at")), default="")
+    """Return the day of the newest result of the checklist, year-month-day; empty where there is none."""
+    days = (result.value("at")[:10] for result in results if not is_of_occasion(result.value("line")))
+    return max(days, default="")

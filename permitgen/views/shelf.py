@@ -18,13 +18,12 @@ if TYPE_CHECKING:
 OUTCOMES = ("done", "violations", "bad input", "not written", "fault of the program", "a document is missing")
 """What a project came to; the place in this list is the exit status that a command for this project alone would have."""
 GRAVEST_FIRST = ("fault of the program", "not written", "bad input", "a document is missing", "violations", "done")
-NOT_REVISITED = "as permitted under its own edition; nothing was revisited on site"
 _PASSES, _VIOLATED = "passes", "violated"
 
 
 @dataclass(frozen=True, slots=True)
 class ShelfChange:
-    """One thing that the other edition or the ordinance changes for a project: where it shows, what it is about, what it says."""
+    """One thing that what was tried changes for a project: where it shows, what it is about, what it says."""
 
     part: str
     about: str
@@ -37,7 +36,7 @@ class ShelfRow:
 
     ``outcome`` is one of ``OUTCOMES``; ``counts`` are verdicts with how many findings have them, ``gates`` how each gate stands in
     words. ``messages`` say what is violated or what stood in the way. ``documents`` are files of the package for people.
-    ``changes`` and ``new_violations`` are of another edition or ordinance.
+    ``changes`` and ``new_violations`` are of another edition, ordinance or hardware.
     """
 
     file: str
@@ -68,7 +67,7 @@ class Shelf:
 
     @property
     def compares(self) -> bool:
-        """Whether each project was compared with another edition or ordinance."""
+        """Whether each project was compared with itself under something else."""
         return bool(self.note)
 
     @property
@@ -81,6 +80,11 @@ class Shelf:
     def status(self) -> int:
         """The exit status: that of the project with the gravest outcome."""
         return OUTCOMES.index(self.outcomes[0][0]) if self.rows else 0
+
+
+def not_revisited(*own: str) -> str:
+    """Return what has to be known to read a comparison: ``own`` is what of its own each project was permitted under."""
+    return f"as permitted under its own {' and '.join(own)}; nothing was revisited on site"
 
 
 def shelf_of(asked: str, rows: Iterable[ShelfRow], note: str = "") -> Shelf:

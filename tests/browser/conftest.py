@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from permitgen.package.field_and_record import checklist_files, record_files_of
+from permitgen.package.field_and_record import record_files_of
+from tests.documents.drawn import files_of
 
 ROOT = Path(__file__).resolve().parents[2]
 CHROMIUM = shutil.which("chromium") or "chromium"
@@ -16,7 +17,7 @@ ARGUMENTS = ["--no-sandbox", "--disable-gpu"]
 
 @pytest.fixture(scope="session")
 def demo_files(demo):
-    return checklist_files(demo) | record_files_of(demo)
+    return files_of(demo, "field_checklist") | record_files_of(demo)
 
 
 @pytest.fixture(scope="session")

@@ -14,9 +14,10 @@ from PIL import Image
 from playwright.sync_api import Error
 
 from permitgen.documents.record_folder import record_files
-from permitgen.package.field_and_record import checklist_files, record_alone
+from permitgen.package.field_and_record import record_alone
 from permitgen.package.field_job import take_in_results
 from permitgen.package.opened_project import open_project
+from tests.documents.drawn import files_of
 
 pytestmark = pytest.mark.needs_program("chromium")
 ROOT = Path(__file__).resolve().parents[2]
@@ -322,4 +323,4 @@ def test_results_of_an_older_revision_are_refused_by_the_newer_project(project, 
     with pytest.raises(Exception, match="these results are of revision 1; the project is at revision 2"):
         take_in_results(project, results)
     assert not (project / "field").exists()
-    assert checklist_files(open_project(project))
+    assert files_of(open_project(project), "field_checklist")

@@ -11,7 +11,14 @@ AXE = (Path(__file__).parent / "axe.min.js").read_text("utf-8")
 RULES = {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 
-PAGES = ["record/index.html", "record/index.html#es", "record_professional/index.html", "record_owner/index.html", "field_checklist.html"]
+PAGES = [
+    "record/index.html",
+    "record/index.html#es",
+    "record_professional/index.html",
+    "record_owner/index.html",
+    "field_checklist.html",
+    "record/short_forms.html",
+]
 COLORS = {"type": "rule", "values": ["color-contrast"]}
 
 

@@ -63,7 +63,8 @@ def test_a_battery_is_found_where_it_stands(shelf):
     things = [thing for thing in found(shelf, "energy_storage_system", "12.4 kWh") if thing["kind"] == "equipment"]
     lines = {thing["file"].split("/")[-2]: line_of(shelf, thing) for thing in things}
     assert lines["small"] == lines["broken"] == "  ESS1: {catalog: battery}"
-    assert set(lines) == {"small", "broken"}  # `energy: 12.4 kWh` stands in the catalog of both; that of the demo is a file of its own
+    assert set(lines) == {"small", "broken", "demo"}  # `energy: 12.4 kWh` stands in the catalog of two, in a hardware file of the demo
+    assert lines["demo"] in ("  ESS1:", "  ESS2:")
 
 
 def test_a_device_is_found_at_its_circuit_and_in_its_directory(shelf):
@@ -132,3 +133,48 @@ def test_a_foreign_package_says_nothing(tmp_path):
 @pytest.mark.parametrize("arguments", [["nowhere", "x"], [".", "*"], ["."]], ids=" ".join)
 def test_what_cannot_be_asked_is_status_2(tmp_path, arguments):
     assert run("find", *arguments, folder=tmp_path).returncode == 2
+
+
+BATTERY = next(line for line in SMALL.splitlines() if line.startswith("  battery: "))
+DESCRIBED = f"format: hardware 1\ncatalog:\n{BATTERY.replace('{kind', '{name: Cellar 12, kind')}\n"
+
+
+def described_elsewhere(folder, hardware, files):
+    """Write a house whose battery is described in a hardware file."""
+    text = SMALL.replace(f"{BATTERY}\n", "").replace("catalog:\n", f"hardware: {hardware}\ncatalog:\n", 1)
+    for name, content in {"house/project.yaml": text, **files}.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(content, "utf-8")
+
+
+@pytest.mark.parametrize(
+    ("hardware", "file"),
+    [("own.yaml", "house/own.yaml"), ("[parts]", "house/parts/a.yaml"), ("../company.yaml", "company.yaml")],
+)
+def test_equipment_is_found_by_the_words_of_its_hardware_file(tmp_path, hardware, file):
+    described_elsewhere(tmp_path, hardware, {file: DESCRIBED})
+    for words in (["12.4 kWh"], ["cellar 12"], ["ESS1", "24A", "interactive"]):
+        (thing,) = found(tmp_path, *words, "--only", "equipment")
+        assert (thing["file"], thing["tag"]) == (f"{tmp_path}/house/project.yaml", "ESS1")
+        assert "ESS1: {catalog: battery}" in line_of(tmp_path, thing)
+
+
+def test_equipment_is_found_by_the_words_of_the_module_that_it_names(tmp_path):
+    described_elsewhere(tmp_path, "own.yaml", {"house/own.yaml": DESCRIBED})
+    assert [thing["tag"] for thing in found(tmp_path, "37.2 V", "--only", "equipment")] == ["PV1"]
+
+
+@pytest.mark.parametrize(
+    ("files", "message"),
+    [
+        ({}, "house/project.yaml:9:11: "),
+        ({"house/own.yaml": "x: 1\n"}, "house/own.yaml:1:1: "),
+        ({"house/own.yaml": "{"}, "house/own.yaml:1:1"),
+    ],
+)
+def test_a_hardware_file_that_cannot_be_read_is_reported_and_the_rest_is_found(tmp_path, files, message):
+    described_elsewhere(tmp_path, "own.yaml", files)
+    done = run("find", tmp_path, "garage wall", "--only", "equipment", folder=tmp_path)
+    assert done.returncode == 2
+    assert message in done.stderr
+    assert "equipment MSP" in done.stdout

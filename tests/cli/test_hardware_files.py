@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from permitgen.package.listed import listed_in
 from permitgen.package.opened_project import open_project
 from permitgen.package.unread import unread_facts
 from permitgen.views.cover import cover_of
@@ -54,6 +55,15 @@ def test_files_and_folders_of_project_and_company_are_inputs_and_copied(tmp_path
     assert (tmp_path / "out" / "project_file" / kept).read_text("utf-8") == CHECKED
     manifest = json.loads((tmp_path / "out" / "manifest.json").read_text("utf-8"))
     assert where in {each["path"] for each in manifest["inputs"]}
+
+
+def test_a_package_with_files_from_above_the_project_stays_a_package(tmp_path):
+    """Each file that its manifest names lies in it, so that the next build knows it for its own."""
+    folder = house(tmp_path, {"../../company/panels.yaml": CHECKED}, "../../company/panels.yaml")
+    for _build in range(2):
+        assert run("build", folder, "--only", "record").returncode in (0, 1)
+    names = listed_in(folder / "package").outputs
+    assert "record_professional/project/company/panels.yaml" in names
 
 
 def test_a_change_of_the_hardware_makes_another_fingerprint(tmp_path):

@@ -7,9 +7,10 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
-from permitgen.package.field_and_record import checklist_files, labels_to_place
+from permitgen.package.field_and_record import labels_to_place
 from permitgen.package.opened_project import open_project
 from permitgen.views.field_checklist import view_of
+from tests.documents.drawn import files_of
 
 ROOT = Path(__file__).resolve().parents[2]
 HOUSES = [ROOT / "demo_project", *sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))]
@@ -56,7 +57,7 @@ def test_the_demo_is_short_enough_to_be_filled_in():
     """At most 120 entries, and 12 sheets with a row of 7 mm and more for each answer."""
     demo = open_project(ROOT / "demo_project")
     assert view_of(demo.evaluation, demo.fingerprint, labels_to_place(demo)).entries <= 120
-    assert len(pypdfium2.PdfDocument(checklist_files(demo)["field_checklist.pdf"])) <= 12
+    assert len(pypdfium2.PdfDocument(files_of(demo, "field_checklist")["field_checklist.pdf"])) <= 12
 
 
 def test_a_label_of_practice_is_not_marked_as_code(view):

@@ -7,15 +7,20 @@ import io
 import json
 import re
 import shutil
+import subprocess
 from pathlib import Path
 
 import pypdfium2
 import pytest
 from docx import Document
 
-from permitgen.package.field_and_record import checklist_files, checklist_of, labels_to_place
+from permitgen.documents.canvas.table import Cell
+from permitgen.documents.canvas.typography import plain_text
+from permitgen.documents.checklist_rows import checklist_rows
+from permitgen.package.field_and_record import checklist_of, labels_to_place
 from permitgen.package.opened_project import open_project
 from permitgen.views.field_checklist import view_of
+from tests.documents.drawn import files_of
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 HOSTILE = "</script><script>alert(1)</script>{{ 7 * 191 }}{% raw %}&amp;"
@@ -28,7 +33,7 @@ def opened(demo):
 
 @pytest.fixture(scope="module")
 def files(opened):
-    return checklist_files(opened)
+    return files_of(opened, "field_checklist")
 
 
 @pytest.fixture(scope="module")
@@ -65,9 +70,43 @@ def test_every_line_stands_in_every_file(files, view):
         for name, text in texts.items():
             role, _, conductor = line.instruction.partition(": ")
             # On paper the screws of one termination stand together: "L1, L2: 8 AWG Cu, 45 lbf-in".
-            of_screw = name == "pdf" and line.rule.kind == "torque"
+            of_screw = name != "html" and line.rule.kind == "torque"
             for part in (role, conductor) if of_screw else (line.instruction, line.expected):
                 assert squeezed(part) in text, (name, line.id)
+
+
+def test_the_word_file_has_the_rows_of_the_paper(files, opened):
+    """The same looks, tables and single lines in the same order; each answer has a row with room to write."""
+    rows = checklist_rows(checklist_of(opened))
+    table = Document(io.BytesIO(files["field_checklist.docx"])).tables[-1]
+    assert len(table.rows) == len(rows) + 1
+    for paper, word in zip(rows, table.rows[1:], strict=True):
+        words = [cell.words if isinstance(cell, Cell) else cell for cell in paper.cells]
+        assert squeezed(plain_text(words[0])) == squeezed(word.cells[0].text)
+        assert len(paper.cells) == 1 or squeezed(plain_text(words[1])) == squeezed(word.cells[1].text)
+        assert len(paper.cells) == 1 or word.height.mm >= 6
+
+
+@pytest.mark.nightly
+@pytest.mark.needs_program("soffice")
+def test_the_word_file_is_about_as_long_as_the_paper(files, tmp_path):
+    """Twelve pages, as on paper; it had been 28, one line a row."""
+    (tmp_path / "c.docx").write_bytes(files["field_checklist.docx"])
+    subprocess.run(
+        [
+            shutil.which("soffice"),
+            f"-env:UserInstallation={(tmp_path / 'office').as_uri()}",
+            "--headless",
+            "--convert-to",
+            "pdf",
+            "--outdir",
+            tmp_path,
+            tmp_path / "c.docx",
+        ],
+        check=True,
+        capture_output=True,
+    )
+    assert len(pypdfium2.PdfDocument(tmp_path / "c.pdf")) <= 12
 
 
 def test_document_id_is_on_every_page(files, opened):
@@ -99,7 +138,7 @@ def test_the_form_asks_no_other_host(files):
 
 @pytest.mark.nightly  # two whole packages are compared in each push: test_package
 def test_same_project_same_bytes(files):
-    assert checklist_files(open_project(DEMO)) == files
+    assert files_of(open_project(DEMO), "field_checklist") == files
 
 
 @pytest.mark.nightly
@@ -108,7 +147,7 @@ def test_hostile_text_stays_text(tmp_path):
     shutil.copytree(DEMO, folder)
     file = folder / "project.yaml"
     file.write_text(file.read_text("utf-8").replace("name: Battery unit 1", f"name: '{HOSTILE}'"), "utf-8")
-    files = checklist_files(open_project(folder))
+    files = files_of(open_project(folder), "field_checklist")
     page = files["field_checklist.html"].decode("utf-8")
     assert page.count("<script") == 2
     assert "1337" not in docx_text(files["field_checklist.docx"])

@@ -16,9 +16,9 @@ from permitgen.documents.labels.ink import ENGRAVED
 from permitgen.documents.labels.label_files import engraved_page
 from permitgen.documents.labels.set_label import set_label
 from permitgen.documents.placard import placard_plates
-from permitgen.package.engraving_job import engraving_files
 from permitgen.package.label_job import labels_of
 from permitgen.views.placard import placards_of
+from tests.documents.drawn import files_of
 
 try:
     import ezdxf
@@ -76,7 +76,7 @@ def test_a_plate_stays_on_its_plate(demo):
 
 @pytest.mark.nightly
 def test_all_labels_and_plates_the_same_bytes_each_time(demo):
-    files = engraving_files(demo)
+    files = files_of(demo, "engraving")
     assert len(files) == len(labels_of(demo).labels) + len(placards_of(demo.evaluation))
     name = "engraving/service-disconnect.dxf"
     assert files[name] == dxf_bytes(engraved_page(_label(demo, "service-disconnect")))

@@ -17,9 +17,10 @@ from permitgen.documents.hanging_plan_pdf import hanging_plan_pdf
 from permitgen.documents.labels.set_label import set_label
 from permitgen.package.document_ids import documents_in
 from permitgen.package.field_and_record import checklist_of
-from permitgen.package.hanging_job import hanging_plan_files, hanging_plan_of_project
+from permitgen.package.hanging_job import hanging_plan_of_project
 from permitgen.package.label_job import labels_of
 from permitgen.views.placard import placards_of
+from tests.documents.drawn import files_of
 
 ROOT = Path(__file__).resolve().parents[2]
 HOUSES = ("demo_project/project.yaml", "tests/topologies/b11_detached_building.yaml", "tests/topologies/b21_two_service_panels.yaml")
@@ -56,7 +57,7 @@ def test_it_says_the_numbers_of_the_checklist(opened):
 
 def test_paper_and_list_of_documents_agree(opened):
     plan = hanging_plan_of_project(opened)
-    words = _words(hanging_plan_files(opened)["hanging_plan.pdf"])
+    words = _words(files_of(opened, "hanging_plan")["hanging_plan.pdf"])
     assert plan.document_id in words
     assert {item.document_id for place in plan.places for item in place.items} <= set(re.findall(r"[0-9A-Z]{4}-[0-9A-Z]{4}", words))
     (listed,) = documents_in(opened, ["hanging_plan.pdf"])

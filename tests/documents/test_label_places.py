@@ -13,7 +13,7 @@ from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.label_walls import label_wall_shapes
-from permitgen.package.field_and_record import checklist_files, labels_to_place
+from permitgen.package.field_and_record import labels_to_place
 from permitgen.package.label_job import label_list, labels_of
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
@@ -22,6 +22,7 @@ from permitgen.views.label_places import label_numbers, label_walls
 from permitgen.views.plans.elevations import elevations_of
 from permitgen.views.schedules import label_schedule
 from tests.documents.conftest import PROJECTS
+from tests.documents.drawn import files_of
 from tests.reading_paper import put_reading
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -41,7 +42,7 @@ def walls(opened):
 
 
 def _page(opened):
-    return checklist_files(opened)["field_checklist.html"].decode("utf-8")
+    return files_of(opened, "field_checklist")["field_checklist.html"].decode("utf-8")
 
 
 def test_every_label_of_equipment_on_a_wall_is_shown_there(opened, walls):

@@ -170,6 +170,10 @@ def test_engraving_has_outlines_only(placard):
     svg = placard_files([placard])["placard.svg"].decode()
     assert "<text" not in svg
     assert svg.startswith("<?xml") or svg.startswith("<svg")
+    names = re.findall(r' id="([^"]+)"', svg)
+    assert len(names) == len(set(names))
+    assert set(re.findall(r'href="#([^"]+)"', svg)) <= set(names)
+    assert len(svg) < 150_000
 
 
 def test_small_image_survives_one_color(page):

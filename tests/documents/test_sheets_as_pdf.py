@@ -63,12 +63,13 @@ def test_every_page_is_one_lying_ansi_b_sheet(reader):
 
 def test_labels_and_bookmarks_begin_with_the_sheet_number(reader):
     labels = list(reader.page_labels)
-    titles = [entry["/Title"] for entry in reader.outline if not isinstance(entry, list)]
+    bookmarks = [entry for below in reader.outline if isinstance(below, list) for entry in below]
+    titles = [entry["/Title"] for entry in bookmarks]
     assert len(labels) == len(set(labels)) == len(reader.pages)
     assert [title.split(" ")[0] for title in titles] == labels
     assert all(re.match(r"[A-Z]{1,2}-[0-9]{3}(-[0-9]+)?$", label) for label in labels)
     assert {"-".join(label.split("-")[:2]) for label in labels} <= set(SHEETS)
-    for entry, page in zip(reader.outline, range(len(reader.pages)), strict=True):
+    for entry, page in zip(bookmarks, range(len(reader.pages)), strict=True):
         assert reader.get_destination_page_number(entry) == page
 
 

@@ -71,7 +71,7 @@ def test_what_xml_forbids_is_replaced_in_attributes():
 
 
 def test_missing_glyph_stops_the_drawing():
-    for text_as in ("text", "outlines"):
+    for text_as in ("text", "outlines", "glyphs"):
         with pytest.raises(MissingGlyphError, match="U\\+738B"):
             svg_text(Page(20, 20, (Text(5, 10, "王", points(SANS, 10)),)), text_as=text_as)
 
@@ -90,11 +90,49 @@ def test_outlines_hold_no_text_and_have_the_same_extent():
     root = ET.fromstring(svg_text(Page(120, 80, words), text_as="outlines"))
     assert not list(root.iter(f"{SVG}text"))
     assert not list(root.iter(f"{SVG}style"))
-    numbers = [float(n) for path in root.iter(f"{SVG}path") for n in re.findall(r"-?\d+\.?\d*", path.get("d"))]
+    across, down = zip(*(place for path in root.iter(f"{SVG}path") for place in places(path.get("d"))), strict=True)
     box = bounds(words)
-    assert box.left <= min(numbers[::2]) < box.left + 0.6
-    assert box.right - 0.6 < max(numbers[::2]) <= box.right
-    assert max(numbers[1::2]) == pytest.approx(55, abs=0.15)
+    assert box.left <= min(across) < box.left + 0.6
+    assert box.right - 0.6 < max(across) <= box.right
+    assert max(down) == pytest.approx(55, abs=0.15)
+
+
+def places(data):
+    """Yield the places that path data leads through, in absolute coordinates, by the grammar of SVG 1.1, section 8.3."""
+    x = y = 0.0
+    for command, told in re.findall(r"([MLHVCZlhvq])([^MLHVCZlhvq]*)", data):
+        numbers = [float(number) for number in re.findall(r"-?\d*\.?\d+", told)]
+        at = (x, y) if command.islower() else (0.0, 0.0)
+        if command in "Hh":
+            numbers = [numbers[0], y - at[1]]
+        elif command in "Vv":
+            numbers = [x - at[0], numbers[0]]
+        for step in range(0, len(numbers), 2):
+            x, y = at[0] + numbers[step], at[1] + numbers[step + 1]
+            yield x, y
+
+
+def test_a_letter_stands_once_and_is_placed_where_its_outline_was():
+    """Each placed letter is moved and scaled as its line says; the outlines of ``outlines`` are at the same places."""
+    words = (Text(60, 55, "WARNING", capitals(CONDENSED_BOLD, 5), anchor="middle"), Text(9, 30, "AW", points(SANS, 12), rotation_deg=0))
+    page = Page(120, 80, words)
+    root = ET.fromstring(svg_text(page, text_as="glyphs"))
+    glyphs = {path.get("id"): path.get("d") for path in root.iter(f"{SVG}path")}
+    assert len(glyphs) == len(set("WARNING")) + len("AW")
+    found = []
+    for line in root.iter(f"{SVG}g"):
+        left, top, scale = map(float, re.fullmatch(r"translate\((\S+) (\S+)\) scale\((\S+)\)", line.get("transform")).groups())
+        for use in line.iter(f"{SVG}use"):
+            name = use.get("{http://www.w3.org/1999/xlink}href").removeprefix("#")
+            across = [left + (float(use.get("x")) + x) * scale for x, _y in places(glyphs[name])]
+            found.append((min(across), max(across), max(top + y * scale for _x, y in places(glyphs[name]))))
+    drawn = ET.fromstring(svg_text(page, text_as="outlines"))
+    outlines = [list(places(path.get("d"))) for path in drawn.iter(f"{SVG}path")]
+    for text, (one, other) in zip(outlines, ((0, 7), (7, 9)), strict=True):
+        letters = found[one:other]
+        assert min(x for x, _y in text) == pytest.approx(letters[0][0], abs=0.1)  # control points of either kind of curve lie elsewhere
+        assert max(x for x, _y in text) == pytest.approx(letters[-1][1], abs=0.1)
+        assert max(y for _x, y in text) == pytest.approx(max(letter[2] for letter in letters), abs=0.1)
 
 
 def test_same_bytes_each_time():
@@ -125,7 +163,7 @@ def _chromium(tmp_path, name, text, size, dpi=192):
 
 @pytest.mark.sample(every=2)
 @pytest.mark.needs_program("chromium")
-@pytest.mark.parametrize("text_as", ["text", "outlines"])
+@pytest.mark.parametrize("text_as", ["text", "outlines", "glyphs"])
 def test_a_browser_shows_the_same_picture_as_the_pdf(tmp_path, text_as):
     picture = Picture(80, 60, 10, 10, png_bytes(Page(10, 10, (rectangle(0, 0, 10, 5, fill=BLACK),)), 100), "half black")
     page = Page(PAGE.width_mm, PAGE.height_mm, (*PAGE.shapes, picture))

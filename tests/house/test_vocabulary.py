@@ -57,7 +57,7 @@ def printed_text(name, content):
     if name.endswith(".svg"):
         return re.sub(r"<[^>]+>", " ", content.decode())
     if name == "findings.json":
-        return "\n".join(finding["message"] for finding in json.loads(content)["findings"])
+        return "\n".join(row.get("message", "") for group in json.loads(content)["rules"] for row in (group["most"], *group["findings"]))
     return content.decode() if name.endswith(".txt") else None
 
 

@@ -9,10 +9,12 @@ import shutil
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
+from permitgen.cli.main import cli
 from permitgen.package.field_job import take_in_results
 from permitgen.project.field_results import MOST_PHOTOS, results_of
 from permitgen.project.jpeg import JpegError, without_metadata
@@ -20,6 +22,7 @@ from permitgen.reading.problems import ProblemsError
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 DIGEST = "ab" * 32
+RECORD = "4H7PM2X9K3TB8WQD"
 
 
 def entry(**changes):
@@ -136,6 +139,42 @@ HOSTILE = {
         results(photos=[{"id": f"{9:032x}", "line": "photo:../../x", "data": encoded(jpeg())}]),
         'no line "photo:../../x"',
     ),
+    "a form that nobody has": (results(entries=[entry(line="occasion:party:cake", answer="yes")]), 'no line "occasion:party:cake"'),
+    "a point that no form has": (results(entries=[entry(line="occasion:yearly:shine", answer="yes")]), 'no line "occasion:yearly:shine"'),
+    "the record's id with a checklist": (results(project=RECORD), f'of the project "{RECORD}"'),
+    "a form and a checklist in one": (
+        results(project=RECORD, entries=[entry(), entry(id=f"{2:032x}", line="occasion:yearly:look", answer="yes")]),
+        f'of the project "{RECORD}"',
+    ),
+    "a form of another record": (
+        results(project="7H7PM2X9K3TB8WQD", entries=[entry(line="occasion:yearly:look", answer="yes")]),
+        'of the project "7H7PM2X9K3TB8WQD"',
+    ),
+    "a form of a revision to come": (
+        results(revision=2, entries=[entry(line="occasion:yearly:look", answer="yes")]),
+        "still at revision 1",
+    ),
+    "a form with a unit": (results(entries=[entry(line="occasion:yearly:found")]), "expected no unit"),
+    "a form repeating what nobody said": (
+        results(entries=[entry(line="occasion:yearly:look", answer="yes", unit="", repeats=f"{5:032x}", reason="again")]),
+        "no earlier entry",
+    ),
+    "a form repeating without a reason": (
+        results(entries=[entry(line="occasion:yearly:look", answer="yes", repeats=f"{5:032x}")]),
+        "says what was changed in between",
+    ),
+    "a form signed at length": (results(entries=[entry(line="occasion:yearly:look", answer="yes", by="x" * 41)]), "41 characters"),
+    "a photo of no form": (
+        results(entries=[], photos=[{"id": f"{9:032x}", "line": "occasion:party:cake", "data": encoded(jpeg())}]),
+        'no line "occasion:party:cake"',
+    ),
+    "a form with an answer of its own": (results(entries=[entry(line="occasion:fire:cleared", answer="maybe")]), '"maybe" is not one of'),
+    "a tag too long": (results(entries=[entry(tag="C7" * 21)]), "42 characters"),
+    "a file of the field folder": (results(format="permitgen field batch"), "not a results file of the checklist"),
+    "an id in capitals": (results(entries=[entry(id="A" * 32)]), "expected 32 hexadecimal digits"),
+    "an hour too late": (results(entries=[entry(at="2026-05-14T24:00:00Z")]), "expected a time such as"),
+    "no line at all": (results(entries=[entry(line=" ")]), "is empty"),
+    "a fingerprint cut short": (results(fingerprint=DIGEST[:-1]), "expected 64 hexadecimal digits"),
     "other unit": (results(entries=[entry(unit="N·m")]), 'is given in "N·m"; expected "lbf·in"'),
 }
 
@@ -144,6 +183,23 @@ HOSTILE = {
 def test_hostile_results_get_one_message_and_change_nothing(name, project):
     content, expected = HOSTILE[name]
     assert expected in refusal(project, content)
+
+
+def test_there_are_sixty_of_them():
+    assert len(HOSTILE) >= 60
+
+
+@pytest.mark.sample(every=13)
+@pytest.mark.parametrize("name", HOSTILE)
+def test_the_command_ends_with_2_and_one_line(name, project):
+    content, expected = HOSTILE[name]
+    file = project.parent / "hostile.json"
+    file.write_bytes(content if isinstance(content, bytes) else json.dumps(content).encode())
+    result = CliRunner().invoke(cli, ["record", str(project), str(file)])
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert len(result.stderr.strip().splitlines()) == 1
+    assert expected in result.stderr
 
 
 def test_a_huge_file_is_refused_before_it_is_parsed(project, monkeypatch):

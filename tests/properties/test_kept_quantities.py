@@ -6,9 +6,11 @@ import pytest
 
 from permitgen.evaluation import remedies
 from permitgen.evaluation.evaluate import evaluate
-from permitgen.evaluation.kept_quantities import KeptQuantities, kept_quantities
+from permitgen.evaluation.kept_quantities import KeptQuantities, kept_quantities, things_in
 from permitgen.evaluation.limits import limits_of
 from permitgen.rules.given import Given
+from permitgen.system.circuit import Circuit
+from permitgen.system.raceway import Raceway
 from permitgen.system.read_facts import Slot
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -48,6 +50,16 @@ def test_limits_are_the_same_where_nothing_is_kept(name, open_once, monkeypatch)
 
     monkeypatch.setattr(KeptQuantities, "given_for", nothing_kept)
     assert _told(limits_of(evaluation)) == kept
+
+
+@pytest.mark.sample(every=5)
+@pytest.mark.parametrize("name", sorted(PROJECTS))
+def test_what_is_kept_while_sizes_change_holds_nothing_that_has_a_size(name, open_once):
+    """A circuit in it would keep its old conductors, and would not be found by those who look for the new one."""
+    _, of_topology = open_once(PROJECTS[name]).evaluation.given.remembered
+    held = {key: thing.tag for key, value in of_topology.items() for thing in things_in(value) if isinstance(thing, (Circuit, Raceway))}
+    assert of_topology
+    assert held == {}
 
 
 def test_trials_start_with_what_they_cannot_move(open_once):

@@ -56,12 +56,12 @@ def test_a_killed_process_costs_one_job(workers, tmp_path):
     answers = dict(found)
     assert {job: answers[job] for job in (1, 2, 3, 4)} == {1: 2, 2: 4, 3: 6, 4: 8}
     assert answers[once] == "second time"
-    assert answers[-1] == Died("its process was ended by the signal SIGKILL")
+    assert answers[-1] == Died("its process was ended by the signal SIGKILL, again when it was tried alone")
     assert {job for job, _answer in found[-2:]} == {-1, once}
 
 
 def test_a_process_that_ends_by_itself_is_told_with_its_status():
-    assert list(WorkerPool(ended, 2).answers([3])) == [(3, Died("its process ended with the status 3"))]
+    assert list(WorkerPool(ended, 2).answers([3])) == [(3, Died("its process ended with the status 3, again when it was tried alone"))]
 
 
 def test_who_stops_listening_stops_the_processes_and_they_clear_away(tmp_path):

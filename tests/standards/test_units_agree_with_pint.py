@@ -17,8 +17,8 @@ LIBRARY = pint.UnitRegistry()
 SPELLINGS: dict[str, Unit] = AS_WRITTEN | ANY_CASE
 SUFFIXES_OF_KIND = {unit.kind: [suffix for suffix, other in BY_SUFFIX.items() if other.kind == unit.kind] for unit in SPELLINGS.values()}
 
-# Units inside the program that no field of a project asks for: a table's coefficient of resistance, dead load of an array.
-NEVER_TYPED = {"per_c", "lb_per_ft2"}
+# Units inside the program that no field of a project asks for: a table's coefficient of resistance, dead load of an array, hours of backup.
+NEVER_TYPED = {"per_c", "lb_per_ft2", "h"}
 
 # The library reads these words as something else, which is why its parser is not used on what people type.
 MISREAD_BY_LIBRARY = {

@@ -34,3 +34,27 @@ def absorbable_pv_a(ratio_factor: float, storage_a: float) -> float:
 def zero_output_hz(nominal_hz: float, dead_band_hz: float, droop_percent: float) -> float:
     """Return f_n + db + k ÷ 100 × f_n, Hz: PV output falls in a straight line above the dead band (IEEE 1547-2018, frequency droop)."""
     return nominal_hz + dead_band_hz + droop_percent / 100 * nominal_hz
+
+
+@equation("t", "hours of backup", energy_kwh="E", charge_factor="c", efficiency_factor="η", power_kw="P")
+def hours_of_backup_h(energy_kwh: float, charge_factor: float, efficiency_factor: float, power_kw: float) -> float:
+    """Return E × c × η ÷ P, h: what is stored of the rated energy, less losses, at a constant load (physics)."""
+    return energy_kwh * charge_factor * efficiency_factor / power_kw
+
+
+@equation("P", "load", load_va="S")
+def load_kw(load_va: float) -> float:
+    """Return S ÷ 1000, kW: the whole apparent power taken as real power, which gives the shorter time (physics)."""
+    return load_va / 1000
+
+
+@equation("c", "charge kept for outages", kept_percent="c_%")
+def charge_factor(kept_percent: float) -> float:
+    """Return a percentage as a factor (arithmetic)."""
+    return kept_percent / 100
+
+
+@equation("η_%", "part of the energy that reaches the loads", efficiency_factor="η")
+def in_percent(efficiency_factor: float) -> float:
+    """Return a factor as a percentage (arithmetic)."""
+    return efficiency_factor * 100

@@ -21,6 +21,37 @@ def glyph_segments(character: str, face: Face) -> tuple[Segment, ...]:
     return tuple(segments)
 
 
+@lru_cache(maxsize=4096)
+def glyph_path(character: str, face: Face) -> str:
+    """Return the outline of one character as SVG path data in units of the face, y down, each point from the one before; empty for a space.
+
+    Quadratic curves stay what they are in the face, so that nothing is rounded.
+    """
+    font = face.font
+    return "".join(_relative(_with_implied_points(contour)) for contour in font.contours(font.characters[ord(character)]))
+
+
+def _relative(points: list[Point]) -> str:
+    (x, y, _), control = points[0], None
+    parts = [f"M{_numbers(x, -y)}"]
+    for point in (*points[1:], points[0]):
+        if not point[2]:
+            control = point
+            continue
+        by = point[0] - x, y - point[1]
+        if control is not None:
+            parts.append(f"q{_numbers(control[0] - x, y - control[1], *by)}")
+        elif point is not points[0]:  # the last edge is closed by itself
+            parts.append(f"h{by[0]:g}" if not by[1] else f"v{by[1]:g}" if not by[0] else f"l{_numbers(*by)}")
+        (x, y, _), control = point, None
+    return "".join((*parts, "Z"))
+
+
+def _numbers(*values: float) -> str:
+    """Return numbers as path data takes them: a sign begins a new one."""
+    return " ".join(f"{value:g}" for value in values).replace(" -", "-")
+
+
 def _segments_of(contour: Contour) -> list[Segment]:
     """Turn a contour of quadratic curves into straight edges and cubic curves."""
     points = _with_implied_points(contour)

@@ -1,7 +1,7 @@
 """Writes a page as one SVG file in true millimeters: complete by itself, the same bytes for the same page.
 
 Text stays text, set in the program's own faces, which are embedded cut down to the characters in use; or every letter
-becomes a path, for engravers and cutters.
+becomes a path, for engravers and cutters; or the outline of each letter stands once, and is placed wherever the letter stands.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import base64
 from collections.abc import Iterable, Iterator
 from typing import Any, Literal
 
-from permitgen.documents.canvas.glyph_outlines import text_outline
+from permitgen.documents.canvas.glyph_outlines import glyph_path, text_outline
 from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import (
     IDENTITY,
@@ -26,7 +26,6 @@ from permitgen.documents.canvas.shapes import (
     Polyline,
     Segment,
     Shape,
-    Straight,
     Text,
 )
 from permitgen.documents.canvas.signs import drawn_signs, with_signs_drawn
@@ -35,9 +34,12 @@ from permitgen.documents.canvas.text_width import require_printable, text_width
 from permitgen.documents.fonts.faces import Face, spelled_for
 from permitgen.documents.fonts.subset import subset_bytes
 
-TextAs = Literal["text", "outlines"]
+TextAs = Literal["text", "outlines", "glyphs"]
 _ESCAPES = {ord("&"): "&amp;", ord("<"): "&lt;", ord(">"): "&gt;", ord('"'): "&quot;", ord("'"): "&#39;"}
 _DECIMALS = 4
+_FILLED = "#000000"
+"""What a form is filled with where nothing is said."""
+_LETTERS = "abcdefghijklmnopqrstuvwxyz"
 _JPEG_START = b"\xff\xd8"
 
 
@@ -47,10 +49,11 @@ def svg_text(page: Page, *, text_as: TextAs = "text") -> str:
     body = "\n".join(writer.elements(page.shapes))
     width, height = _number(page.width_mm), _number(page.height_mm)
     title = f"<title>{escaped(page.title)}</title>\n" if page.title else ""
+    size = f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}"'
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">\n'
-        f"{title}{writer.fonts()}{body}\n</svg>\n"
+        f'<svg xmlns="http://www.w3.org/2000/svg"{writer.namespaces()} {size}>\n'
+        f"{title}{writer.fonts()}{writer.glyphs()}{body}\n</svg>\n"
     )
 
 
@@ -69,18 +72,24 @@ def _number(value: float) -> str:
 
 
 def path_data(segments: Iterable[Segment]) -> str:
-    """Return the value of the ``d`` attribute for a path."""
+    """Return the value of the ``d`` attribute for a path; edges along an axis are written as such, which are most in codes and boxes."""
     parts: list[str] = []
+    at = "", ""
     for segment in segments:
-        match segment:
-            case Move(x, y):
-                parts.append(f"M{_number(x)} {_number(y)}")
-            case Straight(x, y):
-                parts.append(f"L{_number(x)} {_number(y)}")
-            case Curve(x1, y1, x2, y2, x, y):
-                parts.append(f"C{_number(x1)} {_number(y1)} {_number(x2)} {_number(y2)} {_number(x)} {_number(y)}")
-            case Close():
-                parts.append("Z")
+        if isinstance(segment, Close):
+            parts.append("Z")
+            at = "", ""  # it ends where the contour began
+            continue
+        to = _number(segment.x), _number(segment.y)
+        if isinstance(segment, Move):
+            parts.append(f"M{to[0]} {to[1]}")
+        elif isinstance(segment, Curve):
+            parts.append(f"C{_number(segment.x1)} {_number(segment.y1)} {_number(segment.x2)} {_number(segment.y2)} {to[0]} {to[1]}")
+        elif to[1] == at[1]:
+            parts.append(f"H{to[0]}")
+        else:
+            parts.append(f"V{to[1]}" if to[0] == at[0] else f"L{to[0]} {to[1]}")
+        at = to
     return "".join(parts)
 
 
@@ -97,10 +106,17 @@ def _pen_attributes(pen: Pen | None) -> str:
     return attributes
 
 
+def _short_name(number: int) -> str:
+    """Return a name for the outline of a letter: it stands wherever the letter does."""
+    first, second = divmod(number, len(_LETTERS))
+    return f"{_short_name(first - 1) if first else ''}{_LETTERS[second]}"
+
+
 class _SvgWriter:
     def __init__(self, text_as: TextAs) -> None:
         self.text_as = text_as
         self.characters_of: dict[Face, set[str]] = {}
+        self.glyph_names: dict[tuple[Face, str], str] = {}
         self.clip_count = 0
         self.write_by_kind: dict[type, Any] = {
             Line: self._line,
@@ -125,6 +141,15 @@ class _SvgWriter:
             source = f"url(data:font/ttf;base64,{data}) format('truetype')"
             rules.append(f"@font-face {{font-family: '{face.name}'; src: {source};}}")
         return "<style>\n" + "\n".join(rules) + "\n</style>\n" if rules else ""
+
+    def namespaces(self) -> str:
+        """Return the namespace that placed letters need: drawing programs know their reference by its older name."""
+        return ' xmlns:xlink="http://www.w3.org/1999/xlink"' if self.glyph_names else ""
+
+    def glyphs(self) -> str:
+        """Return the outline of each letter that is placed; empty where none is."""
+        paths = [f'<path id="{name}" d="{glyph_path(character, face)}"/>' for (face, character), name in self.glyph_names.items()]
+        return "<defs>\n" + "\n".join(paths) + "\n</defs>\n" if paths else ""
 
     def _line(self, line: Line) -> Iterator[str]:
         ends = " ".join(f'{name}="{_number(getattr(line, name))}"' for name in ("x1", "y1", "x2", "y2"))
@@ -151,6 +176,9 @@ class _SvgWriter:
         if self.text_as == "outlines":
             yield from self._group(text_outline(text))
             return
+        if self.text_as == "glyphs":
+            yield self._placed_glyphs(text)
+            return
         require_printable(text.text, style.face)
         spelled = spelled_for(text.text, style.face)
         self.characters_of.setdefault(style.face, set()).update(spelled)
@@ -163,6 +191,23 @@ class _SvgWriter:
         if text.rotation_deg:
             attributes += f' transform="rotate({_number(-text.rotation_deg)} {_number(text.x)} {_number(text.y)})"'
         yield f"<text {attributes}>{escaped(spelled)}</text>"
+
+    def _placed_glyphs(self, text: Text) -> str:
+        """Return a line of text as placed outlines, within the line in units of the face."""
+        style, face = text.style, text.style.face
+        require_printable(text.text, face)
+        start = text.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor] * text_width(text.text, style)
+        turned = f" rotate({_number(-text.rotation_deg)} {_number(text.x)} {_number(text.y)})" if text.rotation_deg else ""
+        unit_mm = style.size_mm / face.font.units_per_em
+        uses, x = [], 0.0
+        for character in spelled_for(text.text, face):
+            if glyph_path(character, face):
+                name = self.glyph_names.setdefault((face, character), _short_name(len(self.glyph_names)))
+                uses.append(f'<use xlink:href="#{name}" x="{_number(x)}"/>')
+            x += (face.advance_by_character[character] * style.size_mm + style.tracking_mm) / unit_mm
+        place = f"translate({_number(start)} {_number(text.y)}) scale({unit_mm:.10g})"
+        fill = f' fill="{style.color.hex}"' if style.color.hex != _FILLED else ""
+        return f'<g{fill} transform="{f"{turned} {place}".strip()}">{"".join(uses)}</g>'
 
     def _picture(self, picture: Picture) -> Iterator[str]:
         kind = "jpeg" if picture.data.startswith(_JPEG_START) else "png"

@@ -64,6 +64,13 @@ class WithdrawnModel(Section, says="A photo from the field that is shown no more
     reason: Text = described(..., "Why the photo is withdrawn, for example that it shows a person.")
 
 
+class ToldModel(Section, says="Who was told what about the built state; it stands in the private records."):
+    what: Text = described(..., "What was told, for example a difference from the approved plans or how to shut the system down.")
+    to: Text = described(..., "Who was told: a role or a name, for example owner, building department, utility.")
+    date: Day = described(..., "Day on which it was told, as year-month-day.")
+    by: Text = described("", "Name or initials of the person who told it.")
+
+
 def _refuse_results(_value: Any) -> None:
     raise ValueError("field results stand in files of the folder field/ beside the project file; permitgen record puts them there")
 
@@ -79,6 +86,8 @@ class BuiltModel(
     settlements: list[SettlementModel] = described(list, "Decisions about which of several differing answers from the field counts.")
     withdrawn: list[WithdrawnModel] = described(list, "Photos from the field that are shown no more, each with who withdrew it and why.")
     warranties: dict[str, Day] = described(dict, "Day on which the warranty of each piece of equipment ends, by tag, as year-month-day.")
+    installed: dict[str, Day] = described(dict, "Day on which each piece of equipment was installed, by tag, as year-month-day.")
+    told: list[ToldModel] = described(list, "Who was told what about the built state, and when.")
     results: ResultsElsewhere = described(
         None, "Field results do not stand here but in files of the folder field/ beside the project file."
     )

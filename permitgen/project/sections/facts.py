@@ -290,6 +290,11 @@ WebAddress = Annotated[
 ]
 
 
+class ScenarioModel(Section, says="What runs in an outage, for the hours of backup in the record."):
+    name: Text = described(..., "What it is called, for example a winter night, in the owner's words.")
+    average: Power = described(..., "Average power of all that then runs, in watts or kilowatts, from a meter or a bill.")
+
+
 class RecordModel(
     Section,
     says="The public record: its short address, what may stand in it, and translations of the project's own words by language.",
@@ -300,6 +305,14 @@ class RecordModel(
     public: RecordParts = described((), "Parts that the public record shows: emergency, owner, electrician; left out, all of them.")
     emergency_contact: Text = described(
         "", "Whom to call about this installation, with telephone number, as placard and emergency page print it."
+    )
+    custodian: Text = described(
+        "",
+        "Who keeps the record and takes in what its short forms send, with e-mail or telephone: a company or a role, printed on the "
+        "public record and inside the panel door.",
+    )
+    backup_scenarios: list[ScenarioModel] = described(
+        list, "Outages whose hours of backup the record tells beside those of all loads together and of each room."
     )
     released: Words = described(
         (), "Lines of the field checklist, or keys, of which the words that somebody typed in the field may stand in the public record."

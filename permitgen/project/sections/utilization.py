@@ -62,6 +62,7 @@ class EnergyMonitorModel(EquipmentModel, says="Energy monitor."):
 class LoadModel(Section, says="A load of a panel."):
     name: Text = described("", meanings.TAG_NAME)
     panel: Text = described(..., "Tag of the panel that feeds the load.")
+    room: Text = described("", "Room in which the load is used, in the owner's words, for the hours of backup in the record.")
     category: Text = described("", meanings.CATEGORY)
     leg: Annotated[str, one_of("L1", "L2", "both"), choice_schema("L1", "L2", "both")] = described(
         "", "Leg of the panel on which the load lies: L1, L2 or both, seen from the breaker's place."

@@ -15,14 +15,15 @@ if TYPE_CHECKING:
 
 def service_circuits_in(given: Given, run: Raceway) -> tuple[Circuit, ...]:
     """Return the service conductors in a run, in file order; nothing for a run that holds none."""
-    return given.once_for_topology("service circuits by run", lambda: _by_run(given)).get(run.tag, ())
+    tags = given.once_for_topology("service circuits by run", lambda: _by_run(given)).get(run.tag, ())
+    return tuple(given.system.circuits[tag] for tag in tags)
 
 
-def _by_run(given: Given) -> dict[str, tuple[Circuit, ...]]:
-    found: dict[str, list[Circuit]] = {}
+def _by_run(given: Given) -> dict[str, tuple[str, ...]]:
+    found: dict[str, list[str]] = {}
     for circuit in service_circuits(given):
         for tag in circuit.runs:
-            found.setdefault(tag, []).append(circuit)
+            found.setdefault(tag, []).append(circuit.tag)
     return {tag: tuple(circuits) for tag, circuits in found.items()}
 
 

@@ -130,7 +130,14 @@ def outside_supplies(given: Given) -> tuple[OutsideSupply, ...]:
     The end farther from the utility is in the building supplied; circuits to equipment on the ground or on a roof do not count. A
     circuit from a pole, a pedestal or other equipment in the open supplies the building to which it leads, unless it comes from there.
     """
-    return given.once_for_topology("outside supplies", lambda: tuple(_find(given)))
+    # By tag: a circuit of another size is another object, and what is kept of the topology outlives it.
+    found = given.once_for_topology(
+        "outside supplies", lambda: tuple((s.building, s.circuit.tag, s.equipment.tag, s.drawn) for s in _find(given))
+    )
+    circuits, equipment = given.system.circuits, given.system.equipment
+    return given.once(
+        "outside supplies", lambda: tuple(OutsideSupply(name, circuits[tag], equipment[to], drawn=drawn) for name, tag, to, drawn in found)
+    )
 
 
 def _find(given: Given) -> list[OutsideSupply]:
