@@ -55,9 +55,9 @@ COMFORT = ("space heating", "supplemental heat", "air conditioning", "heat pump"
 
 @dataclass(frozen=True, slots=True)
 class CountedLoad:
-    """One load. ``leg`` is ``L1``, ``L2``, ``both`` or ``either`` (one of them, nobody says which), empty where the project does not say;
-    ``is_new`` None where it does not.
+    """One load; ``is_new`` is None where the project does not say.
 
+    ``leg`` is ``L1``, ``L2``, ``both`` or ``either`` (one of them, nobody says which), empty where the project does not say.
     ``is_beside_floor_area`` says of a general load that no floor area of the scope counts it.
     """
 
