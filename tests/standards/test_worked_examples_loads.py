@@ -55,13 +55,13 @@ def test_we_dls_01_standard_method(example, book):
     demand = lighting_demand(book, light + circuits(book, given))
     dryer = loads.load_at_least_va(given["dryer_kw"] * 1000, number(book.provision("dryer_load"), "smallest_va"))
     net = demand + range_va(book) + dryer
-    neutral_va = loads.neutral_load_va(demand, number(neutral, "range_and_dryer_factor"), range_va(book) + dryer, 0)
+    neutral_a = loads.neutral_load_a(demand, number(neutral, "range_and_dryer_factor"), range_va(book) + dryer, 240, 0, 120)
     example.check(
         lighting_circuits_A=amperes(light, 120),
         net_load_VA=net,
         load_A=amperes(net),
-        neutral_VA=neutral_va,
-        neutral_A=amperes(neutral_va),
+        neutral_VA=neutral_a * 240,
+        neutral_A=neutral_a,
         minimum_service_A=least_service(book),
     )
 
@@ -88,7 +88,8 @@ def test_we_dlo_01_optional_method_heating(example, book):
     assert heat > loads.units_power_va(given["room_ac_A"], given["room_ac_V"], 1) * number(optional, "air_conditioning_factor")
     total = general_demand(book, light + appliances) + heat
     reduced = range_va(book) + given["dryer_kw"] * 1000
-    neutral = loads.neutral_load_va(lighting_demand(book, light), 0.7, reduced, given["dishwasher_kw"] * 1000)
+    # This example spreads the dishwasher over both legs; D1(b) counts such loads on their leg, as 220.61(A) says.
+    neutral = loads.neutral_load_a(lighting_demand(book, light) + given["dishwasher_kw"] * 1000, 0.7, reduced, 240, 0, 120)
     example.check(
         general_VA=light + appliances,
         general_demand_VA=general_demand(book, light + appliances),
@@ -96,8 +97,8 @@ def test_we_dlo_01_optional_method_heating(example, book):
         total_VA=total,
         load_A=amperes(total),
         minimum_service_A=least_service(book),
-        neutral_VA=neutral,
-        neutral_A=amperes(neutral),
+        neutral_VA=neutral * 240,
+        neutral_A=neutral,
     )
 
 

@@ -93,10 +93,10 @@ def measured_load_a(peak_factor: float, peak_a: float, new_load_a: float) -> flo
     return peak_factor * peak_a + new_load_a
 
 
-@equation("S_N", "neutral load", general_va="S_g", reduced_factor="k", reduced_va="S_r", others_va="S_o")
-def neutral_load_va(general_va: float, reduced_factor: float, reduced_va: float, others_va: float) -> float:
-    """Return general demand + 70 % of range and dryer + other 120 V loads, VA (220.61)."""
-    return general_va + reduced_factor * reduced_va + others_va
+@equation("I_N", "neutral load", general_va="S_g", reduced_factor="k", reduced_va="S_r", lines_v="E_LL", leg_va="S_leg", leg_v="E_LN")
+def neutral_load_a(general_va: float, reduced_factor: float, reduced_va: float, lines_v: float, leg_va: float, leg_v: float) -> float:
+    """Return what both legs share (general demand, 70 % of range and dryer) and the loads of the heavier leg alone, A (220.61)."""
+    return (general_va + reduced_factor * reduced_va) / lines_v + leg_va / leg_v
 
 
 @equation("I_m", "addition for the largest motor", added_factor="k", motor_a="I_m1")

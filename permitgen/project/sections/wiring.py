@@ -164,7 +164,11 @@ class RacewayModel(
     )
     listed_ambient: Temperature = described(None, "Highest ambient that a nonmetallic raceway is listed for, in degrees, from its marking.")
     spaced: YesNo = described(None, "Whether cables lie apart from each other rather than bundled over more than 24 in.")
-    thermal_insulation: There = described(None, "Whether a service cable used as branch circuit or feeder lies in thermal insulation.")
+    thermal_insulation: There = described(
+        None,
+        "Whether a nonmetallic-sheathed cable, or a service cable used as branch circuit or feeder, lies in thermal insulation or passes "
+        "an opening sealed with it, caulk or foam.",
+    )
     expansion_fitting: There = described(None, "Whether a nonmetallic raceway has an expansion fitting in its straight run.")
     in_sun: YesNo = described(None, "Whether direct sun reaches it.")
     embedded_in_roofing: YesNo = described(

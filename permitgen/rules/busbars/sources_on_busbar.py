@@ -52,7 +52,8 @@ METHODS = (
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge one busbar with every method; the requirement holds when one method holds.
 
-    Requires: one of the permitted methods of connecting sources to a busbar is met.
+    Requires: one of the permitted methods of connecting sources to a busbar is met, and no source under power control comes in over
+        a device above the busbar's rating.
     Why: with utility and sources feeding it together, a busbar can carry more than any one device would let through.
     Applies to: every busbar that a source can reach from its load side while the utility is present.
     Example that fails: 200 A busbar, 200 A main, 33.3 A of sources at the opposite end: 241.6 A on 240 A.
@@ -71,6 +72,9 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         verdict = replace(listing, message=f"{busbar.tag}: {listing.message}", parts=(*listing.parts, *verdict.parts))
     elif listing.verdict is Verdict.DOES_NOT_APPLY and isinstance(given.system.equipment[busbar.tag], MicrogridInterconnectDevice):
         verdict = _as_feeder_too(busbar, given, verdict)
+    too_large = [part for part in power_control.single_devices(busbar, given) if part.verdict is Verdict.VIOLATED]
+    if too_large and verdict.verdict is not Verdict.VIOLATED:
+        verdict = replace(too_large[0], message=f"{busbar.tag}: {too_large[0].message}", parts=(*too_large, *verdict.parts))
     return replace(verdict, remedies=remedies_for(busbar, given)) if verdict.verdict is Verdict.VIOLATED else verdict
 
 

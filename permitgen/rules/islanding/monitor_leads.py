@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, require
-from permitgen.rules.quantities.vehicle_supply import device_ahead
+from permitgen.rules.quantities.vehicle_supply import devices_ahead
 from permitgen.rules.rule import rule
+from permitgen.values.listed_words import listed
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -28,9 +29,9 @@ def judge(monitor: EnergyMonitor, given: Given) -> Judgement:
     Example that fails: leads from the main lugs without fuses.
     Example that passes: a 15 A circuit of its own; fused leads as supplied.
     """
-    device = device_ahead(given, monitor)
-    if device is not None:
-        return require(fact=True, message=f"{monitor.tag}: its circuit is protected at {device.tag}")
+    devices = devices_ahead(given, monitor)
+    if devices:
+        return require(fact=True, message=f"{monitor.tag}: its circuit is protected at {listed([each.tag for each in devices])}")
     leads = monitor.word("voltage_leads")
     found = leads in ("fused leads", "listed accessory") if leads else None
     message = f"{monitor.tag}: its voltage leads have {leads}"

@@ -1,19 +1,18 @@
 """The neutral carries the largest unbalance that the load calculation gives.
 
-General loads, 70 percent of ranges and dryers, and the heavier leg of the other 120 V loads; besides, the neutral has a smallest size
-as fault path, which is judged with grounding.
+General loads and 70 percent of ranges and dryers between the lines, and the heavier leg of the 120 V loads at 120 V; besides, the
+neutral has a smallest size as fault path, which is judged with grounding.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.code.equations.currents import current_of_power_a
 from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require_at_least
-from permitgen.rules.quantities.circuit_current import line_to_line, role
+from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_ampacity import in_parallel
 from permitgen.rules.quantities.load_capacity import feeder_scope
-from permitgen.rules.quantities.load_standard import standard_load
+from permitgen.rules.quantities.load_neutral import neutral_load
 from permitgen.rules.quantities.terminal_rating import terminal_rating_c
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
@@ -32,7 +31,7 @@ if TYPE_CHECKING:
 def judge(circuit: Circuit, given: Given) -> Judgement:
     """Judge the ampacity of a neutral against the calculated unbalance.
 
-    Requires: ampacity of the neutral at its terminals ≥ neutral load ÷ line-to-line voltage.
+    Requires: ampacity of the neutral at its terminals ≥ largest load between the neutral and one line.
     Why: the neutral has no device of its own and would overheat unseen.
     Applies to: service conductors and feeders with a neutral, where the loads behind them are listed.
     Example that fails: 8 AWG copper neutral of a service with 60.6 A of neutral load at 60 °C terminals, 40 A.
@@ -49,10 +48,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         return not_judged(f"neutral load behind {behind}, whose load is known as one figure")
     if not scope.loads:
         return does_not_apply(f"{circuit.tag}: no loads are listed behind it")
-    load = standard_load(given, scope)
-    if load.neutral_va is None:
-        return not_judged(f"neutral load behind {circuit.tag}")
-    current = current_of_power_a.derive(power_va=load.neutral_va, volts_v=line_to_line(given), symbol="I_N", title="neutral load")
+    current = neutral_load(given, scope)
     size = conductors.neutral_size or given.need(conductors.size, f"conductor size of {circuit.tag}")
     terminal = terminal_rating_c(given, circuit)
     column = f"{conductors.material}_{terminal.number:.0f}c"

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, at_most, does_not_apply, not_judged, require
+from permitgen.rules.judgement import Judgement, Verdict, all_of, at_most, does_not_apply, not_judged, require
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.building_use import is_dwelling_at, question
 from permitgen.rules.quantities.circuit_current import line_to_neutral
-from permitgen.rules.quantities.vehicle_supply import device_ahead
+from permitgen.rules.quantities.vehicle_supply import devices_ahead
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
     from permitgen.code.provision import Provision
     from permitgen.rules.given import Given
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.installed_device import InstalledDevice
 
 _HVAC = ("air conditioning", "heat pump")
 
@@ -39,11 +41,18 @@ def judge(item: Equipment, given: Given) -> Judgement:
     place = given.need(item.place, f"place of {item.tag}")
     if not given.need(place.outdoors, f"whether {item.tag} is outdoors"):
         return does_not_apply(f"{item.tag} is indoors")
-    dwelling = is_dwelling_at(given, place.building)
-    if dwelling is False:
+    if is_dwelling_at(given, place.building) is False:
         return does_not_apply(f"{item.tag} is not at a dwelling")
+    devices = given.need(devices_ahead(given, item) or None, f"overcurrent device of the circuit of {item.tag}")
+    parts = parts_for(devices, lambda device: _at(item, place.building, device, given))
+    binding = [part for part in parts if part.verdict is not Verdict.DOES_NOT_APPLY] or parts
+    return binding[0] if len(binding) == 1 else all_of(f"{item.tag}: outlet outdoors, protected at each of its circuits", binding)
+
+
+def _at(item: Equipment, building: str, device: InstalledDevice, given: Given) -> Judgement:
+    """Judge one circuit that ends there."""
+    dwelling = is_dwelling_at(given, building)
     provision = given.provision("outdoor_outlet_ground_fault")
-    device = given.need(device_ahead(given, item), f"overcurrent device of the circuit of {item.tag}")
     rating = given.need(device.device.rating_a, f"rating of the breaker or fuse at {device.tag}")
     if not at_most(rating, provision.value("largest_a")) or not at_most(line_to_neutral(given), provision.value("largest_v")):
         return does_not_apply(f"{item.tag}: its circuit is above {provision.value('largest_a').figure} A, or above the voltage to ground")
@@ -53,7 +62,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     protects = device.device.answer("ground_fault_protection")
     message = f"{item.tag}: outlet outdoors, {'' if protects else 'not '}protected at {device.tag}"
     found = require(protects, message, missing=f"whether the breaker at {device.tag} protects persons from ground faults")
-    return found if dwelling or found.holds else not_judged(question(place.building))
+    return found if dwelling or found.holds else not_judged(question(building))
 
 
 def _excepted(item: Equipment, provision: Provision, given: Given) -> Judgement | None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, any_of, at_most, does_not_apply, require
 from permitgen.rules.quantities.circuit_current import line_to_neutral
-from permitgen.rules.quantities.vehicle_supply import circuit_of
+from permitgen.rules.quantities.vehicle_supply import circuits_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.walks.in_series import devices_in_series, links_of_circuit
@@ -37,7 +37,11 @@ def judge(item: EVSupplyEquipment, given: Given) -> Judgement:
     current = given.need(item.current_a, f"rated current of {item.tag}")
     if at_most(current, provision.value("above_a")) and at_most(line_to_neutral(given), provision.value("above_v")):
         return does_not_apply(f"{item.tag}: {current.figure} A, and no more than {provision.value('above_v').figure} V to ground")
-    circuit = given.need(circuit_of(given, item), f"circuit of {item.tag}")
+    parts = [_of_circuit(item, circuit, given) for circuit in circuits_of(given, item)]
+    return parts[0] if len(parts) == 1 else all_of(f"{item.tag}: each of its circuits has a disconnect", parts)
+
+
+def _of_circuit(item: EVSupplyEquipment, circuit: Circuit, given: Given) -> Judgement:
     methods = [*_switches(given, circuit), *_breakers(given, circuit)]
     if not methods:
         return require(fact=False, message=f"{item.tag}: nothing disconnects it")

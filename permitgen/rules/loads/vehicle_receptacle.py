@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.currents import required_continuous_current_a
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require, require_at_least
-from permitgen.rules.parts import parts_of
-from permitgen.rules.quantities.vehicle_supply import device_ahead
+from permitgen.rules.parts import parts_for, parts_of
+from permitgen.rules.quantities.vehicle_supply import devices_ahead
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.utilization import EVSupplyEquipment
+    from permitgen.system.installed_device import InstalledDevice
     from permitgen.values.value import Value
 
 
@@ -36,7 +37,7 @@ def judge(item: EVSupplyEquipment, given: Given) -> Judgement:
     receptacle = given.need(item.fact("receptacle"), f"rating of the receptacle of {item.tag}").named(
         "R", f"rating of the receptacle of {item.tag}"
     )
-    parts = parts_of(lambda: _carries(item, receptacle, given), lambda: _of_circuit(item, receptacle, given))
+    parts = parts_of(lambda: _carries(item, receptacle, given), lambda: _of_circuits(item, receptacle, given))
     return all_of(f"{item.tag}: receptacle of {receptacle.figure} A fits charger and circuit", parts)
 
 
@@ -52,8 +53,12 @@ def _carries(item: EVSupplyEquipment, receptacle: Value, given: Given) -> Judgem
     return require_at_least(message, computed=receptacle, limit=needed)
 
 
-def _of_circuit(item: EVSupplyEquipment, receptacle: Value, given: Given) -> Judgement:
-    device = given.need(device_ahead(given, item), f"overcurrent device of the circuit of {item.tag}")
+def _of_circuits(item: EVSupplyEquipment, receptacle: Value, given: Given) -> list[Judgement]:
+    devices = given.need(devices_ahead(given, item) or None, f"overcurrent device of the circuit of {item.tag}")
+    return parts_for(devices, lambda device: _of_circuit(item, receptacle, device, given))
+
+
+def _of_circuit(item: EVSupplyEquipment, receptacle: Value, device: InstalledDevice, given: Given) -> Judgement:
     rating = given.need(device.device.rating_a, f"rating of the breaker or fuse at {device.tag}").named("OCPD")
     message = f"{item.tag}: a receptacle of {receptacle.figure} A on a circuit of {rating.figure} A"
     return require(abs(receptacle.number - rating.number) < 0.5, message, values=(receptacle, rating))

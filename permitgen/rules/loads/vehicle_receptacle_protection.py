@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require
-from permitgen.rules.quantities.vehicle_supply import device_ahead
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.parts import parts_for
+from permitgen.rules.quantities.vehicle_supply import devices_ahead
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.utilization import EVSupplyEquipment
+    from permitgen.system.installed_device import InstalledDevice
 
 
 @rule(
@@ -30,7 +32,12 @@ def judge(item: EVSupplyEquipment, given: Given) -> Judgement:
     """
     if given.need(item.word("connection") or None, f"whether {item.tag} is hard-wired or plugged in") != "cord and plug":
         return does_not_apply(f"{item.tag} is hard-wired")
-    device = given.need(device_ahead(given, item), f"overcurrent device of the circuit of {item.tag}")
+    devices = given.need(devices_ahead(given, item) or None, f"overcurrent device of the circuit of {item.tag}")
+    parts = parts_for(devices, lambda device: _at(item, device))
+    return parts[0] if len(parts) == 1 else all_of(f"{item.tag}: its receptacle is protected at each of its circuits", parts)
+
+
+def _at(item: EVSupplyEquipment, device: InstalledDevice) -> Judgement:
     protects = device.device.answer("ground_fault_protection")
     message = f"{item.tag}: its receptacle is {'' if protects else 'not '}protected at {device.tag}"
     return require(protects, message, missing=f"whether the breaker at {device.tag} protects persons from ground faults")

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from permitgen.system.busbar import Busbar
     from permitgen.system.link import Link
     from permitgen.system.overcurrent_device import OvercurrentDevice
+    from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
 
 
@@ -96,10 +97,15 @@ def links_on_busbar(given: Given, busbar: Busbar) -> tuple[tuple[Link, Overcurre
 
 def brings_source(given: Given, busbar: Busbar, link: Link) -> bool:
     """Whether a source can come in to the busbar over ``link`` while the utility is present."""
+    return bool(sources_over(given, busbar, link))
+
+
+def sources_over(given: Given, busbar: Busbar, link: Link) -> tuple[PowerSource, ...]:
+    """Return the sources that can come in to the busbar over ``link`` while the utility is present."""
     feeds = feeds_of(given, busbar)
     mode = OperatingMode.WITH_UTILITY
     if mode not in link.closed_in:
-        return False
+        return ()
     far = link.other(busbar.node)
     graph = given.system.graph
     forest = forest_in(graph, mode)
@@ -108,7 +114,7 @@ def brings_source(given: Given, busbar: Busbar, link: Link) -> bool:
         reached = forest.side(link, far)
     else:
         reached = graph.reach([far], lambda other: mode in other.closed_in and other is not link and other is not feeds.supply)
-    return any(source.node in reached for source in feeds.sources)
+    return tuple(source for source in feeds.sources if source.node in reached)
 
 
 def has_breakers_outside_file(given: Given, busbar: Busbar) -> bool | None:

@@ -29,6 +29,8 @@ from permitgen.values.equation import selected, sum_of
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 
+_SAME_V = 0.5
+
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
@@ -187,19 +189,40 @@ def generator_current(given: Given, machine: Generator) -> Value:
 
 
 def line_to_line(given: Given) -> Value:
-    """Return the system's line-to-line voltage, V."""
-    for item in given.system.equipment.values():
-        if isinstance(item, UtilityService):
-            return given.need(item.line_to_line_v, "system voltage")
+    """Return the system's line-to-line voltage, V.
+
+    Raises:
+        MissingFactError: no service states it, or two state different ones.
+    """
+    services = _services(given)
+    if services:
+        return _of_all(given, [item.line_to_line_v for item in services], "system voltage")
     return Value(240.0, "v", Assumed("no utility service in the file; the house is taken to be 120/240 V"), "E", "line-to-line voltage")
 
 
 def line_to_neutral(given: Given) -> Value:
-    """Return the system's line-to-neutral voltage, V."""
-    for item in given.system.equipment.values():
-        if isinstance(item, UtilityService):
-            return given.need(item.line_to_neutral_v, "line-to-neutral voltage")
+    """Return the system's line-to-neutral voltage, V.
+
+    Raises:
+        MissingFactError: as for ``line_to_line``.
+    """
+    services = _services(given)
+    if services:
+        return _of_all(given, [item.line_to_neutral_v for item in services], "line-to-neutral voltage")
     return Value(120.0, "v", Assumed("no utility service in the file; the house is taken to be 120/240 V"), "E", "line-to-neutral voltage")
+
+
+def _services(given: Given) -> tuple[UtilityService, ...]:
+    equipment = given.system.equipment
+    tags = given.once_for_topology("services", lambda: tuple(t for t, item in equipment.items() if isinstance(item, UtilityService)))
+    return tuple(item for item in map(equipment.get, tags) if isinstance(item, UtilityService))
+
+
+def _of_all(given: Given, volts: list[Value | None], name: str) -> Value:
+    stated = [given.need(each, name) for each in volts]
+    if any(abs(each.number - stated[0].number) > _SAME_V for each in stated):
+        raise MissingFactError(f"one {name} of all services")
+    return stated[0]
 
 
 def circuit_volts(given: Given, circuit: Circuit) -> Value:

@@ -9,7 +9,7 @@ from permitgen.code.equations.ampacity import corrected_ampacity_a, parallel_amp
 from permitgen.code.rounding import whole_degrees_up
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import at_least, at_most
-from permitgen.rules.quantities.current_carrying_count import current_carrying_count
+from permitgen.rules.quantities.current_carrying_count import current_carrying_count, is_bundled_in_insulation
 from permitgen.rules.quantities.governing_run import governing_ampacity
 from permitgen.rules.quantities.insulation import insulation_rating
 from permitgen.rules.quantities.terminal_rating import terminal_rating_c
@@ -269,7 +269,7 @@ def _adjustment(given: Given, run: Raceway, count: Value) -> Value:
     nipple = given.provision("nipple_adjustment")
     limit = nipple.value("longest_in")
     title = f"adjustment for count in {run.tag}, at most 24 in long"
-    if run.length_ft is not None and at_most(length_in(run.length_ft), limit):
+    if run.length_ft is not None and at_most(length_in(run.length_ft), limit) and not is_bundled_in_insulation(given, run):
         by = "no adjustment in a short run"
         return selected(1.0, "factor", by=by, inputs=(run.length_ft, limit), symbol="F_n", title=title, provision=nipple)
     table = given.table("conductor_count_adjustment")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.circuit_current import line_to_line, line_to_neutral
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
 
 _PER_CONTROL = 2
+_PER_CABLE = 2
+_BUNDLED = {"NM-B cable": "nm_cable_ampacity", "SER cable": "se_cable_uses", "SEU cable": "se_cable_uses"}
 
 
 def current_carrying_count(given: Given, run: Raceway) -> Value:
@@ -51,6 +54,25 @@ def _of_one_set(given: Given, circuit: Circuit) -> int:
     senses_only = conductors.neutral_senses_voltage_only
     neutral_counts = conductors.has_neutral and not senses_only and (conductors.ungrounded_count == 1 or is_wye(given))
     return conductors.ungrounded_count + int(neutral_counts)
+
+
+def is_bundled_in_insulation(given: Given, run: Raceway) -> bool:
+    """Whether more cables than two lie together in thermal insulation, or in an opening sealed with it, so that no length is short.
+
+    A cable whose conductors the file only counts is taken to have two of them.
+
+    Raises:
+        MissingFactError: whether so many cables lie in insulation is not stated.
+    """
+    provision = _BUNDLED.get(run.kind)
+    if provision is None or run.answer("spaced"):
+        return False
+    own = sum(given.system.circuits[tag].sets_in(run.tag) for tag in given.system.circuits_in_run[run.tag])
+    others = run.contains_other_current_carrying
+    cables = own + (0 if others is None else ceil(others.number / _PER_CABLE))
+    if cables <= given.provision(provision).value("bundled_cables_count").number:
+        return False
+    return given.need(run.answer("thermal_insulation"), f"whether {run.tag} lies in thermal insulation or a sealed opening")
 
 
 def is_wye(given: Given) -> bool:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.ampacity import longest_lower_ampacity_part_ft
 from permitgen.rules.judgement import at_most
+from permitgen.rules.quantities.current_carrying_count import is_bundled_in_insulation
 from permitgen.values.equation import one_or_sum_of, selected
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ def governing_ampacity(given: Given, tag: str, runs: Sequence[RunAmpacity]) -> t
     """Return the run that governs and its ampacity after factors.
 
     The lowest run governs, unless it is short: at most 10 ft and at most 10 percent of the length of the part with the higher
-    ampacity. A run without a length is never left out.
+    ampacity. A run without a length is never left out, nor are cables together in thermal insulation.
     """
     lowest = min(runs, key=lambda run: run.corrected_a.number)
     rest = [run for run in runs if run is not lowest]
@@ -53,4 +54,4 @@ def _short_enough(given: Given, tag: str, lowest: RunAmpacity, rest: Sequence[Ru
     other = one_or_sum_of(known, symbol="L", title=f"length of the other runs of {tag}")
     share = longest_lower_ampacity_part_ft.derive(share_factor=provision.value("share_factor"), other_part_ft=other, provision=provision)
     within = at_most(short, provision.value("longest_ft")) and at_most(short, share)
-    return (short, share) if within else ()
+    return (short, share) if within and not is_bundled_in_insulation(given, lowest.run) else ()

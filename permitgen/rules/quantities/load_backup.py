@@ -83,7 +83,7 @@ def _find(given: Given, mode: OperatingMode) -> BackupMode | None:
     here = [s for s in firm if s.node in nodes and s.tag not in filled]
     outputs = [_output(given, s) for s in here]
     output = one_or_sum_of(outputs, symbol="ΣI_out", title=f"output of the sources, {mode}")
-    scope = replace(scope_on(given, nodes, f"the house {mode}"), charging=charging)
+    scope = replace(scope_on(given, nodes, f"the house {mode}"), charging=charging, is_of_source=True)
     return BackupMode(scope, output, _largest(given, scope))
 
 

@@ -40,7 +40,7 @@ class LoadRow:
 class LoadCalculation:
     """A worksheet. ``demand_va`` is the sum of the rows' demands, ``current_a`` the same over the line-to-line voltage.
 
-    ``neutral_va`` is the neutral load where the method gives one; ``notes`` say which reading was taken.
+    ``notes`` say which reading was taken.
     """
 
     method: str
@@ -49,7 +49,6 @@ class LoadCalculation:
     rows: tuple[LoadRow, ...]
     demand_va: Value
     current_a: Value
-    neutral_va: Value | None = None
     notes: tuple[str, ...] = ()
 
 
@@ -60,14 +59,13 @@ def calculation(
     provision: Provision,
     rows: list[LoadRow],
     *,
-    neutral_va: Value | None = None,
     notes: tuple[str, ...] = (),
 ) -> LoadCalculation:
     """Close a worksheet: sum the demands and turn them into amperes."""
     demands = [row.demand_va for row in rows if row.demand_va is not None]
     total = sum_of(demands, symbol="S_total", title=f"calculated load of {title}", provision=provision, unit="va")
     current = current_of_power_a.derive(power_va=total, volts_v=line_to_line(given), symbol="I_calc", title=f"calculated load of {title}")
-    return LoadCalculation(method, title, provision.section, tuple(rows), total, current, neutral_va, notes)
+    return LoadCalculation(method, title, provision.section, tuple(rows), total, current, notes)
 
 
 def general_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
@@ -141,19 +139,26 @@ def vehicle_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
 
 
 def charging_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
-    """Return storage that charges from the supply as a load at its charging current.
+    """Return storage that charges from the supply at its charging current, as a continuous load of what carries it.
 
     Raises:
         MissingFactError: a charging current is not stated.
     """
-    section = given.provision("source_charging_load").section
+    provision = given.provision("source_charging_load")
+    factor = provision.value("continuous_factor").named("k", "charging counts as continuous")
     rows = []
     for unit in scope.charging:
         current = given.need(unit.charge_a, f"charge current of {unit.tag}")
         power = power_of_current_va.derive(
             current_a=current, volts_v=line_to_line(given), symbol=f"S_{unit.tag}", title=f"charging of {unit.tag}"
         )
-        rows.append(LoadRow(f"{unit.name}, charging", power, demand_va=power, section=section))
+        if scope.is_of_source:
+            rows.append(LoadRow(f"{unit.name}, charging", power, demand_va=power, section=provision.section))
+            continue
+        demand = demand_at_factor_va.derive(
+            demand_factor=factor, load_va=power, provision=provision, title=f"charging of {unit.tag}, as counted"
+        )
+        rows.append(LoadRow(f"{unit.name}, charging", power, factor, demand, provision.section))
     return rows
 
 

@@ -33,7 +33,7 @@ _VEHICLES = "ev supply equipment"
 def optional_load(given: Given, scope: LoadScope) -> LoadCalculation:
     """Return the worksheet of the optional method: 10 kVA and 40 percent of the rest, and the largest of heating and cooling.
 
-    Vehicle supply counts among the general loads, or whole beside them, as the edition has it; storage that charges counts whole.
+    Vehicle supply counts among the general loads, or whole beside them, as the edition has it; storage that charges counts as continuous.
 
     Raises:
         MissingFactError: floor area or a load is not stated.
@@ -43,7 +43,7 @@ def optional_load(given: Given, scope: LoadScope) -> LoadCalculation:
     rows = _tiered(given, scope, provision, (), () if whole else scope.of(_VEHICLES))
     rows += [*_comfort(scope, provision), *(vehicle_rows(given, scope) if whole else ())]
     rows += [*charging_rows(given, scope), *known_rows(given, scope)]
-    note = f"vehicle supply equipment counted {'whole' if whole else 'among the general loads'}; storage that charges counted whole"
+    note = f"vehicle supply equipment counted {'whole' if whole else 'among the general loads'}; storage that charges counted as continuous"
     return calculation(given, "optional method", scope.title, provision, rows, notes=(note,))
 
 

@@ -49,13 +49,15 @@ CATEGORIES = frozenset(
     }
 )
 
+EITHER_LEG = "either"
 COMFORT = ("space heating", "supplemental heat", "air conditioning", "heat pump")
 
 
 @dataclass(frozen=True, slots=True)
 class CountedLoad:
-    """One load. ``leg`` is ``L1``, ``L2`` or ``both``, empty where the project does not say; ``is_new`` None where it does not.
+    """One load; ``is_new`` is None where the project does not say.
 
+    ``leg`` is ``L1``, ``L2``, ``both`` or ``either`` (one of them, nobody says which), empty where the project does not say.
     ``is_beside_floor_area`` says of a general load that no floor area of the scope counts it.
     """
 
@@ -77,7 +79,8 @@ class LoadScope:
     floor area gives the general load here; ``is_one_unit`` says that this is the whole load of one dwelling unit and of no other,
     None where the kind of dwelling is not stated.
     ``charging`` are storage units that take their charge here. ``known`` are loads that are known as one figure; they are not among
-    ``loads``. ``is_known`` says that nothing else is there but what the project adds.
+    ``loads``. ``is_known`` says that nothing else is there but what the project adds. ``is_of_source`` says that a source is asked for
+    the load, not conductors and devices, which take a quarter more of what is continuous.
     """
 
     title: str
@@ -88,6 +91,7 @@ class LoadScope:
     is_one_unit: bool | None = False
     known: tuple[KnownLoad, ...] = ()
     is_known: bool = False
+    is_of_source: bool = False
 
     @property
     def is_empty(self) -> bool:
@@ -231,7 +235,7 @@ def _of_appliance(given: Given, item: Appliance) -> CountedLoad:
         volts = circuit_volts(given, circuits[0]) if circuits else line_to_line(given)
         power = power_of_current_va.derive(current_a=current, volts_v=volts, title=f"power of {item.tag}")
     category = _known(item.category, item.tag)
-    leg = "L1" if one_leg else "both"
+    leg = EITHER_LEG if one_leg else "both"
     return CountedLoad(item.tag, item.name, category, power.named(f"S_{item.tag}"), leg, _is_new(item.status), item.word("shed") or "none")
 
 

@@ -12,7 +12,6 @@ from permitgen.code.equations.loads import (
     large_range_demand_kw,
     lighting_demand_va,
     load_at_least_va,
-    neutral_load_va,
 )
 from permitgen.rules.given import MissingFactError
 from permitgen.rules.quantities.dwelling_units import has_untold_units
@@ -33,6 +32,8 @@ from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from permitgen.rules.given import Given
     from permitgen.rules.quantities.load_scope import CountedLoad, LoadScope
 
@@ -52,23 +53,29 @@ def standard_load(given: Given, scope: LoadScope) -> LoadCalculation:
         MissingFactError: floor area or a load is not stated; the general load of one unit of two is neither.
         NotInTableError: more or larger cooking appliances or dryers than the tables hold.
     """
-    general = _general(given, scope)
-    cooking, appliances = _cooking_and_appliances(scope)
-    range_rows = _cooking(given, cooking)
-    dryers = _dryers(given, scope.of("dryer"))
+    listed = [LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in listed_general(given, scope)]
+    general = [*floor_area_rows(given, scope), *listed]
+    cooking, appliances = cooking_and_appliances(scope)
+    range_rows = cooking_rows(given, cooking)
+    dryers = dryer_rows(given, scope.of("dryer"))
     rows = [*general, *range_rows, *dryers, *_appliances(given, appliances), *_motors(scope), *_comfort(given, scope)]
     rows += [*vehicle_rows(given, scope), *charging_rows(given, scope), *largest_motor_rows(given, scope), *known_rows(given, scope)]
-    neutral = _neutral(given, scope, [row.demand_va for row in general if row.demand_va is not None], [*range_rows, *dryers], appliances)
-    return calculation(given, "standard method", scope.title, given.provision("standard_load_calculation"), rows, neutral_va=neutral)
+    return calculation(given, "standard method", scope.title, given.provision("standard_load_calculation"), rows)
 
 
-def _general(given: Given, scope: LoadScope) -> list[LoadRow]:
+def listed_general(given: Given, scope: LoadScope) -> list[CountedLoad]:
+    """Return the general loads that no floor area counts."""
+    listed = scope.of("general")
+    if not scope.dwellings and not listed and has_untold_units(given):
+        # What is behind may be a whole dwelling unit, whose floor area is then a part of the load.
+        raise MissingFactError(f"dwelling unit to which {scope.title} belong (site.buildings, units), or their general loads")
+    return [load for load in listed if not scope.dwellings or load.is_beside_floor_area]
+
+
+def floor_area_rows(given: Given, scope: LoadScope) -> list[LoadRow]:
+    """Return lighting, small-appliance and laundry circuits of the dwellings of a scope with their demand; none for a part of one."""
     if not scope.dwellings:
-        listed = scope.of("general")
-        if not listed and has_untold_units(given):
-            # What is behind may be a whole dwelling unit, whose floor area is then a part of the load.
-            raise MissingFactError(f"dwelling unit to which {scope.title} belong (site.buildings, units), or their general loads")
-        return [LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in listed]
+        return []
     rows = general_rows(given, scope)
     provision = given.provision("lighting_demand")
     total = sum_row("general lighting, small-appliance and laundry load", [row.load_va for row in rows], "S_gen")
@@ -81,17 +88,18 @@ def _general(given: Given, scope: LoadScope) -> list[LoadRow]:
         third_factor=provision.value("third_factor"),
         provision=provision,
     )
-    beside = [LoadRow(load.name, load.power_va, demand_va=load.power_va) for load in scope.of("general") if load.is_beside_floor_area]
-    return [*rows, LoadRow("Lighting demand", total, demand_va=demand, section=provision.section), *beside]
+    return [*rows, LoadRow("Lighting demand", total, demand_va=demand, section=provision.section)]
 
 
-def _cooking_and_appliances(scope: LoadScope) -> tuple[list[CountedLoad], list[CountedLoad]]:
+def cooking_and_appliances(scope: LoadScope) -> tuple[list[CountedLoad], list[CountedLoad]]:
+    """Return ranges and the like, and what is fastened in place, small cooking appliances among it."""
     cooking = [load for load in scope.of("cooking") if load.power_va.number > SMALLEST_RANGE_VA]
     small = [load for load in scope.of("cooking") if load.power_va.number <= SMALLEST_RANGE_VA]
     return cooking, [*scope.of("fixed appliance", "water heater"), *small]
 
 
-def _cooking(given: Given, loads: list[CountedLoad]) -> list[LoadRow]:
+def cooking_rows(given: Given, loads: list[CountedLoad]) -> list[LoadRow]:
+    """Return the row of ranges and the like, none where there are none."""
     if not loads:
         return []
     total = sum_row("cooking appliances", [load.power_va for load in loads], "S_cook")
@@ -149,7 +157,8 @@ def _columns_a_and_b(given: Given, loads: list[CountedLoad]) -> Value:
     return sum_of(parts, symbol="S_AB", title="demand of the cooking appliances by columns A and B")
 
 
-def _dryers(given: Given, loads: tuple[CountedLoad, ...]) -> list[LoadRow]:
+def dryer_rows(given: Given, loads: Sequence[CountedLoad]) -> list[LoadRow]:
+    """Return the row of the clothes dryers, none where there are none."""
     if not loads:
         return []
     provision = given.provision("dryer_load")
@@ -202,21 +211,3 @@ def _comfort(given: Given, scope: LoadScope) -> list[LoadRow]:
             f"Heating or cooling, the larger: {', '.join(load.name for load in named)}", larger, demand_va=demand, section=provision.section
         )
     ]
-
-
-def _neutral(given: Given, scope: LoadScope, general: list[Value], reduced: list[LoadRow], appliances: list[CountedLoad]) -> Value:
-    """The maximum unbalance: general demand, 70 percent of ranges and dryers, and the heavier leg of the other 120 V loads."""
-    provision = given.provision("neutral_load")
-    others = [*appliances, *scope.of("motor")]
-    on = [(given.need(load.leg or None, f"leg of {load.tag}"), load.power_va) for load in others]
-    legs = [sum_row(f"other loads on {leg}", [power for own, power in on if own == leg], f"S_{leg}") for leg in ("L1", "L2")]
-    heavier = max(legs, key=lambda value: value.number)
-    return neutral_load_va.derive(
-        general_va=sum_row("general demand", general, "S_g"),
-        reduced_factor=provision.value("range_and_dryer_factor"),
-        reduced_va=sum_row("demand of ranges and dryers", [row.demand_va for row in reduced if row.demand_va is not None], "S_r"),
-        others_va=selected(
-            heavier.number, "va", by="larger of", inputs=tuple(legs), symbol="S_o", title="heavier leg of the other 120 V loads"
-        ),
-        provision=provision,
-    )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.spanning_forest import forest_in
 from permitgen.system.walks.behind import nodes_behind
 from permitgen.system.walks.circuit_sides import CircuitRole, side_beyond
 from permitgen.system.walks.dwelling_load import load_places, service_disconnects_beyond
@@ -80,7 +81,7 @@ def _find(given: Given) -> ServiceSide:
     links = [link for node in ahead for link in graph.at_node.get(node, ()) if not _passes(given, link)]
     # The breaker of a neutral-forming autotransformer disconnects nothing but the autotransformer.
     found = {link.handle: link for link in links if "autotransformer" not in link.part}
-    return ServiceSide(tuple(_disconnect(given, link, frozenset(ahead)) for link in found.values()), frozenset(ahead))
+    return ServiceSide(tuple(_disconnect(given, link, frozenset(ahead), frozenset(found)) for link in found.values()), frozenset(ahead))
 
 
 def _passes(given: Given, link: Link) -> bool:
@@ -90,15 +91,28 @@ def _passes(given: Given, link: Link) -> bool:
     return isinstance(item, Disconnect) and item.purpose == "emergency" and "service equipment" not in item.roles
 
 
-def _disconnect(given: Given, link: Link, ahead: frozenset[str]) -> ServiceDisconnect:
+def _disconnect(given: Given, link: Link, ahead: frozenset[str], first: frozenset[str]) -> ServiceDisconnect:
     system = given.system
     tag = system.handles[link.handle].tag
     item = system.equipment[tag]
     beyond = link.second if link.first in ahead else link.first
-    side = side_beyond(system, link, beyond, OperatingMode.WITH_UTILITY)
     rating = link.device.rating_a if link.device is not None else getattr(item, "rating_a", None)
-    sources = tuple(s for s in side.sources if s.is_ac and s.kind != "utility")
-    return ServiceDisconnect(tag, link.handle, link, rating, side.has_loads or not side.sources, sources)
+    has_loads, sources = _beyond(given, link, beyond, first)
+    feeding = tuple(s for s in sources if s.is_ac and s.kind != "utility")
+    return ServiceDisconnect(tag, link.handle, link, rating, has_loads or not sources, feeding)
+
+
+def _beyond(given: Given, link: Link, node: str, first: frozenset[str]) -> tuple[bool, tuple[PowerSource, ...]]:
+    """Return whether a first disconnect leads to loads, and the sources there.
+
+    Where another one leads to the same place, what lies beyond it on the utility's side is not beyond this one.
+    """
+    system, mode = given.system, OperatingMode.WITH_UTILITY
+    if forest_in(system.graph, mode).is_bridge(link):
+        side = side_beyond(system, link, node, mode)
+        return side.has_loads, side.sources
+    reached = system.graph.reach([node], lambda other: mode in other.closed_in and other.handle not in first)
+    return not load_places(system).isdisjoint(reached), tuple(s for s in system.sources.values() if s.node in reached)
 
 
 def reached_from(given: Given, service: str) -> frozenset[str]:

@@ -15,17 +15,21 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 
-def circuit_of(given: Given, item: Equipment) -> Circuit | None:
-    """Return the circuit that ends at equipment with one input, None where none does."""
-    tags = given.system.circuits_at.get(item.tag, ())
-    return given.system.circuits[tags[0]] if tags else None
+def circuits_of(given: Given, item: Equipment) -> tuple[Circuit, ...]:
+    """Return the circuits that end at equipment; it has one as a rule.
+
+    Raises:
+        MissingFactError: none does.
+    """
+    tags = given.need(given.system.circuits_at.get(item.tag) or None, f"circuit of {item.tag}")
+    return tuple(given.system.circuits[tag] for tag in tags)
 
 
-def device_ahead(given: Given, item: Equipment) -> InstalledDevice | None:
-    """Return the overcurrent device in series with the circuit of equipment with one input, None where there is none."""
-    circuit = circuit_of(given, item)
-    devices = devices_in_series(given.system, circuit) if circuit is not None else ()
-    return devices[0] if devices else None
+def devices_ahead(given: Given, item: Equipment) -> tuple[InstalledDevice, ...]:
+    """Return the overcurrent device in series with each circuit of equipment; nothing where one of them has none."""
+    circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(item.tag, ())]
+    found = [devices_in_series(given.system, circuit) for circuit in circuits]
+    return tuple(devices[0] for devices in found) if all(found) else ()
 
 
 def charging_current(given: Given, item: EVSupplyEquipment) -> Value:

@@ -63,6 +63,11 @@ class EnergyStorageSystem(HeldOutput):
         """Rated energy of one unit, kWh."""
         return self.energy_kwh if self.unit_energy_kwh is None and self.unit_count == 1 else self.unit_energy_kwh
 
+    @property
+    def source_bond_node(self) -> str:
+        """Its one output."""
+        return f"{self.tag}.output"
+
     def node_of(self, end: End) -> str:
         """One output."""
         return f"{self.tag}.output"

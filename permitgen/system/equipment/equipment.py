@@ -211,6 +211,11 @@ class Equipment:
         return replace(self, terminals=terminals, **own)
 
     @property
+    def source_bond_node(self) -> str:
+        """The node on which a source joins its own neutral to ground, where it says that it does; empty for what is no such source."""
+        return ""
+
+    @property
     def is_utilization_equipment(self) -> bool:
         """Whether it uses energy rather than passing it on."""
         return False

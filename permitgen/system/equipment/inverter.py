@@ -90,6 +90,11 @@ class Inverter(HeldOutput):
         return f"{self.tag}.{load.name}" if load is not None else f"{self.tag}.{self.utility_port}"
 
     @property
+    def source_bond_node(self) -> str:
+        """On the side of its converters."""
+        return self.output_node
+
+    @property
     def line_node(self) -> str:
         """The node of the graph toward the utility."""
         return f"{self.tag}.{self.utility_port}"

@@ -102,19 +102,29 @@ def _is_bonded(item: Equipment, nodes: Set[str], mode: OperatingMode) -> bool:
     bond = _bond_of(item, nodes)
     if bond is None:
         return False
-    if isinstance(item, Inverter):
+    if item.source_bond_node:
         # A bond that closes in the island closes there whether or not the utility's neutral is still joined.
         return bond.state.is_bonded or (bond.state is BondState.AUTOMATIC and mode is OperatingMode.ISLANDED)
     if isinstance(item, MicrogridInterconnectDevice):
         if f"{item.tag}.supply" not in nodes:
             return bond.state.is_bonded or bond.state is BondState.AUTOMATIC
-        # A fixed bond on the island side is on this neutral too while the neutral is closed.
-        return bond.state.is_bonded or (item.island_bond is not None and item.island_bond.state.is_bonded)
+        # A bond on the island side is on this neutral too while the neutral is closed; a relay makes its own when the contactor opens.
+        beyond = item.island_bond if f"{item.tag}.bus" in nodes else None
+        return bond.state.is_bonded or (beyond is not None and _closes(beyond, mode))
     return bond.state.is_bonded
 
 
+def _closes(bond: NeutralBond, mode: OperatingMode) -> bool:
+    """Whether a bond on the island side of an interconnect device is closed: in every mode, or by its relay without the utility."""
+    return bond.state.is_bonded or (bond.state is BondState.AUTOMATIC and mode is not OperatingMode.WITH_UTILITY)
+
+
 def _neutral_node(item: Equipment) -> set[str]:
-    if isinstance(item, Inverter):
-        # Only one with a load port passes the neutral on; its own bond, where it makes one, is on the island's side of the relay.
-        return {item.line_node, item.output_node} if item.output_node != item.line_node else set()
+    if isinstance(item, Inverter) and item.output_node != item.line_node:
+        # It passes the neutral on; its own bond, where it makes one, is on the island's side of the relay.
+        return {item.line_node, item.output_node}
+    if item.source_bond_node:
+        # Without a load port there is no neutral bar; it is of a neutral by the bond that it is said to make.
+        makes_one = item.neutral_bond is not None and _closes(item.neutral_bond, OperatingMode.ISLANDED)
+        return {item.source_bond_node} if makes_one else set()
     return {f"{item.tag}.{name}" for name in item.neutral_bar_at}
