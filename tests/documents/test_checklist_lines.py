@@ -34,6 +34,7 @@ def demo():
 STRINGS = (
     DEMO.replace("    module_inverter: microinverter-330\n", "")
     .replace("    branches: {A: 8, B: 8, C: 8}\n", "    strings: {S1: 8, S2: 8, S3: 8}\n")
+    .replace("module_order: [A, B, C]", "module_order: [S1, S2, S3]")
     .replace("from: PV1.A", "from: PV1.S1")
     .replace("from: PV1.B", "from: PV1.S2")
     .replace("from: PV1.C", "from: PV1.S3")

@@ -117,7 +117,7 @@ def test_every_page_carries_revision_document_id_and_number(sheet, pdf):
 
 def test_violations_are_said_on_every_page_and_only_where_there_are_any(violating, sheet):
     for page in derivation_pages(violating):
-        assert f"✗ {violating.title.status}" in [shape.text for shape, _ in _texts(page)]
+        assert f"✗ NOT FOR PERMIT. {violating.title.status}" in [shape.text for shape, _ in _texts(page)]
     assert not sheet.title.has_violations
     assert not [shape.text for page in derivation_pages(sheet)[1:] for shape, _ in _texts(page) if sheet.title.status in shape.text]
 

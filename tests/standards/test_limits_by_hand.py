@@ -55,7 +55,7 @@ def test_the_next_standard_size_up_is_permitted_and_its_ground_is_not_there(limi
     """6 AWG carries 65 A, so 240.4(B) permits 70 A; to 60 A a 10 AWG ground serves, above it 8 AWG (Table 250.122)."""
     limit = limits[Aspect.RATING, "HP.2"]
     assert passing(limit) == [60]
-    assert (plain(limit.below.choice), limit.below.by.section) == (50, "210.20(A)")  # 48 A continuous × 125 percent = 60 A
+    assert (plain(limit.below.choice), limit.below.by.section) == (50, "625.41, 625.42")  # 48 A continuous × 125 percent = 60 A
     assert (plain(limit.above.choice), limit.above.by.section) == (70, "250.122(A)")
 
 
