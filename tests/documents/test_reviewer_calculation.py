@@ -50,7 +50,7 @@ ANSWERS = {
     "Are the raceways within their fill?": ("in EMT", "of 1.3424 in²"),
     "120 % rule and the other ways for a busbar": ("opposite end, 120 percent", "705.12(B)(2)", "240 A"),
     "Is each panel protected at its rating?": ("protected at its rating of 200 A", "408.36"),
-    "Does the service carry the load?": ("optional method", "155.12 A", "180 A"),
+    "Does the service carry the load?": ("optional method", "165.12 A", "180 A"),
     "Which load calculation, with which terms?": ("optional method", "General lighting, 2100 ft²", "6300 VA", "220.82"),
     "Where are service and emergency disconnect?": ("emergency disconnect", "230.85"),
     "Can each source be disconnected?": ("its disconnect", "705.20"),
