@@ -24,7 +24,7 @@ UtilityServiceModel.available_fault_current: 9.2 kA | devices: 2 | terminal_bloc
 busbar: 200 A | main: 2P 200 A | largest_circuits: 40 | poles_in_use: 12 | spaces_used: 22 | all_breakers_but_main: 285 A
 largest_breaker: 125 A | neutral_bus: 200 A | contactor_rating: 200 A | listed_supply: 200 A | listed_sources: 80 A
 load_device: 2P 200 A | largest_load_device: 200 A | DisconnectModel.voltage: 240 V | rod_resistance: 22 Ω | rod_spacing: 6 ft
-intersystem_terminals: 3 | conductor_above_earth: 18 in | water_connection: 3 ft | gas_circuit_device: 20 A
+intersystem_terminals: 3 | water_pipe_in_earth: 12 ft | conductor_above_earth: 18 in | water_connection: 3 ft | gas_circuit_device: 20 A
 modules: 20 | modules_per_shutdown_unit: 1 | shutdown_voltage: 1 V | attachments: 24 | attachment_spacing: 48 in | racking_weight: 180 lb
 fastener_embedment: 2-1/2 in | InverterModel.output: 32 A | output_power: 7600 W | power_control_limit: 32 A
 largest_dc_input: 600 V | ModuleInverterModel.largest_dc_input: 60 V | largest_input_current: 15 A | largest_short_circuit_current: 25 A
