@@ -30,7 +30,6 @@ def place_of(at: Cursor, building: str) -> Place:
     return Place(
         description=given.description,
         building=building,
-        is_building_told=bool(given.building),
         is_in_the_open="building" in given.absent,
         space=given.space,
         outdoors=given.outdoors,

@@ -16,13 +16,12 @@ class Place:
 
     ``description`` is what a person who stands there understands (``north wall, left of the meter``);
     ``building`` is empty where several stand on the site and the project does not say which, and where ``is_in_the_open`` says that
-    the thing stands in the open at none of them; ``is_building_told`` says whether the project names it, or the house is taken;
+    the thing stands in the open at none of them;
     ``space`` is the room or outside part (``garage``, ``outside wall``, ``roof``); ``x_ft``/``y_ft`` lie on the site plan.
     """
 
     description: str
     building: str = "house"
-    is_building_told: bool = True
     is_in_the_open: bool = False
     space: str = ""
     outdoors: bool | None = None

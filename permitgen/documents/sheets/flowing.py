@@ -153,12 +153,12 @@ def _clouded(strips: Sequence[Strip], width: float, *, has_deltas: bool) -> Sequ
         beside: list[Shape] = []
         if strip.mark:
             is_first, is_last = before is None or not before.mark, after is None or not after.mark
-            inner = Box(0.95, 0.9 if is_first else 0.0, width - 0.4, strip.height - (0.4 if is_last else 0.0))
+            inner = Box(0.95, 0.73 if is_first else 0.0, width - 0.4, strip.height - (0.35 if is_last else 0.0))
             under += cloud(inner, has_top=is_first, has_bottom=is_last)
             beside += delta(strip.mark).at(width + BULGE_MM + DELTA_SIDE_MM / 2, strip.height / 2 + 1.0) if is_first else ()
         if strip.faults:
             is_first, is_last = before is None or before.faults != strip.faults, after is None or after.faults != strip.faults
-            inner = Box(0.6, 0.9 if is_first else 0.0, width - 0.2, strip.height - (0.4 if is_last else 0.0))
+            inner = Box(0.6, 0.73 if is_first else 0.0, width - 0.2, strip.height - (0.35 if is_last else 0.0))
             under += cloud(inner, FAULT_PEN, has_top=is_first, has_bottom=is_last)
             beside += fault(strip.faults).at(beyond + fault_width(strip.faults) / 2, strip.height / 2) if is_first else ()
         # The cloud lies under the words.

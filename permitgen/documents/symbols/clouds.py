@@ -18,7 +18,7 @@ Point = tuple[float, float]
 FAULT_PEN = EXTRA_WIDE.colored(SAFETY_RED)
 """Of the cloud around what is violated: twice as thick as that of a revision, so that it reads apart in black and white."""
 _CHORD_MM = 5.0
-BULGE_MM = 1.1
+BULGE_MM = 0.95
 """With a chord of 5 mm this is an arc of 3.4 mm radius."""
 
 

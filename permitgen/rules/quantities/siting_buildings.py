@@ -150,8 +150,6 @@ def _find(given: Given) -> list[OutsideSupply]:
         near, far = sorted(("start", "finish"), key=lambda end: order.get(f"{circuit.tag}.{end}", len(order)))
         tags = {"start": circuit.start.tag, "finish": circuit.finish.tag}
         here, there = given.system.equipment[tags[near]], given.system.equipment[tags[far]]
-        if _is_on_open_ground(there):
-            continue
         buildings = [_building(given, item) for item in (here, there)]
         if buildings[1] == "":
             continue
@@ -164,12 +162,6 @@ def _find(given: Given) -> list[OutsideSupply]:
         elif second and not first and _stands_in_the_open(here) and _is_first_from(given, circuit, f"{circuit.tag}.{near}", second):
             found.append(OutsideSupply(second, circuit, there, drawn=True))
     return found
-
-
-def _is_on_open_ground(item: Equipment) -> bool:
-    """Whether equipment is said to be on the ground outdoors, with neither a building nor a position on the plan."""
-    place = item.place
-    return place is not None and bool(place.outdoors) and place.space == "ground" and not place.is_building_told and place.x_ft is None
 
 
 def _stands_in_the_open(item: Equipment) -> bool:
