@@ -11,7 +11,7 @@ from permitgen.views.wording import with_numbers_held, without_book
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from permitgen.views.calculation_sheet import CalculationSheet, CheckRow
+    from permitgen.views.calculation_sheet import CalculationSheet
     from permitgen.views.findings import FindingText, MethodLine
     from permitgen.views.title import DocumentTitle
 
@@ -43,11 +43,6 @@ def readings_note(sheet: CalculationSheet) -> str:
     """Return how the readings are to be taken, and of how many results the text of the code was read."""
     grades = ", ".join(f"{grade} {count}" for grade, count in sheet.grades)
     return f"{READINGS_NOTE} Text of the code behind the results: {grades}."
-
-
-def part_verdict(check: CheckRow | FindingText, part: MethodLine) -> str:
-    """Return the verdict of a part; under a requirement that stands, a way that fails is *not met* rather than a violation."""
-    return NOT_MET if part.verdict == "violated" and check.verdict != "violated" else part.verdict
 
 
 def short_section(section: str, sheet: CalculationSheet) -> str:

@@ -30,7 +30,6 @@ from permitgen.documents.calculation_wording import (
     footer_text,
     open_findings_by_verdict,
     part_text,
-    part_verdict,
     readings_note,
     short_section,
     shown_parts,
@@ -38,6 +37,7 @@ from permitgen.documents.calculation_wording import (
     without_tag,
 )
 from permitgen.documents.canvas.text_flow import NO_BREAK_SPACE, keep_together
+from permitgen.views.findings import way_verdict
 from permitgen.views.title import NOT_FOR_PERMIT
 from permitgen.views.vocabulary import state_word, verdict_word
 
@@ -166,7 +166,7 @@ def _part(sheet: CalculationSheet, check: CheckRow | FindingText, part: MethodLi
         "relation": part.relation,
         "limit": part.limit,
         "section": short_section(part.section, sheet),
-        **verdict_fields(part_verdict(check, part)),
+        **verdict_fields(way_verdict(part.verdict, check.verdict)),
     }
 
 

@@ -13,7 +13,6 @@ from permitgen.documents.calculation_wording import (
     finding_places,
     open_findings_by_verdict,
     part_text,
-    part_verdict,
     short_section,
     shown_parts,
     without_tag,
@@ -22,6 +21,7 @@ from permitgen.documents.canvas.blocks import Block, Heading, Note, Together
 from permitgen.documents.canvas.table import Cell, Column, Row, Table, TableStyle
 from permitgen.documents.canvas.typography import Run, Words, muted, strong
 from permitgen.documents.derivations_pdf_words import separating_rule, verdict_runs
+from permitgen.views.findings import way_verdict
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -89,7 +89,7 @@ def _way(sheet: CalculationSheet, finding: FindingText, part: MethodLine, tag: s
     name, said = part_text(part)
     said = without_tag(said, tag)
     words: Words = (Run(name), muted(f": {said}")) if name and said else (Run(name or said),)
-    section, verdict = short_section(part.section, sheet), verdict_runs(part_verdict(finding, part), is_part=True)
+    section, verdict = short_section(part.section, sheet), verdict_runs(way_verdict(part.verdict, finding.verdict), is_part=True)
     if part.computed:
         return Row(("", words, part.computed, part.relation, part.limit, (muted(section),), verdict))
     return Row(("", Cell(words, span=4), (muted(section),), verdict))

@@ -9,7 +9,6 @@ from permitgen.documents.calculation_steps import FRONT_SECTIONS, LAST_SECTION, 
 from permitgen.documents.calculation_wording import (
     STEPS_NOTE,
     part_text,
-    part_verdict,
     readings_note,
     short_section,
     shown_parts,
@@ -24,6 +23,7 @@ from permitgen.documents.canvas.text_flow import flow_lines
 from permitgen.documents.canvas.typography import Run, Words, muted, spans_of, strong
 from permitgen.documents.derivations_pdf_words import equation_words, symbol_words, verdict_runs
 from permitgen.documents.fonts.faces import SANS
+from permitgen.views.findings import way_verdict
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -128,7 +128,7 @@ def _part(sheet: CalculationSheet, tag: str, check: CheckRow, part: MethodLine) 
     said = without_tag(said, tag)
     words: Words = (Run(name), muted(f": {said}")) if name and said else (Run(name) if name else muted(said),)
     section = (muted(short_section(part.section, sheet)),)
-    verdict = verdict_runs(part_verdict(check, part), is_part=True)
+    verdict = verdict_runs(way_verdict(part.verdict, check.verdict), is_part=True)
     compared = _compared(Cell(words, indent_mm=_PART_INDENT_MM), part.computed, part.relation, part.limit)
     return Row((*compared, section, verdict), is_ruled=False)
 

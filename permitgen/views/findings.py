@@ -28,6 +28,11 @@ NOT_MET = "not met"
 """A way of several that the numbers do not allow, where another way meets the requirement: no violation."""
 
 
+def way_verdict(way: str, whole: str) -> str:
+    """Return the verdict of a way of several; under a requirement that stands, one that fails is *not met* rather than a violation."""
+    return NOT_MET if way == str(Verdict.VIOLATED) and whole != str(Verdict.VIOLATED) else way
+
+
 def worst_of(verdicts: Iterable[Verdict]) -> Verdict | None:
     """Return the gravest of some verdicts, None of none."""
     found = frozenset(verdicts)

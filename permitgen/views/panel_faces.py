@@ -9,7 +9,7 @@ from permitgen.rules.judgement import Verdict
 from permitgen.system.panel_rows import PanelRow, loads_without_device, panel_rows, rows_by_name
 from permitgen.system.walks.dc_circuits import circuit_at
 from permitgen.views.circuit_text import device_text
-from permitgen.views.findings import finding_text
+from permitgen.views.findings import finding_text, way_verdict
 from permitgen.views.one_line_notes import brings_source
 from permitgen.views.vocabulary import verdict_word
 from permitgen.views.wording import value_text
@@ -116,7 +116,9 @@ def _sum_lines(evaluation: Evaluation, rule: str, tag: str) -> list[str]:
         return []
     text = finding_text(finding, "")
     methods = dict.fromkeys(
-        f"{each.name or each.section}: {each.comparison}, {verdict_word(each.verdict)}" for each in text.methods if each.computed
+        f"{each.name or each.section}: {each.comparison}, {verdict_word(way_verdict(each.verdict, text.verdict))}"
+        for each in text.methods
+        if each.computed
     )
     said = text.message.removeprefix(f"{tag}: ")
     return [f"{said}: {verdict_word(text.verdict)} ({text.section})", *methods]

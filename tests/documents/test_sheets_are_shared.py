@@ -118,3 +118,5 @@ def test_busbar_methods_stand_beside_the_panel_with_both_numbers(evaluations):
     said = " ".join(face.sums).replace("\u00a0", " ")
     assert "sum of ratings: 240 A > 200 A" in said
     assert "opposite end, 120 percent: 240 A ≤ 240 A" in said
+    assert "FAILS" not in said  # one way of several that the numbers do not allow is no violation
+    assert "sum of ratings: 240 A > 200 A, not met" in said

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.grade import Grade
 from permitgen.rules.judgement import Verdict
-from permitgen.views.findings import NOT_MET, finding_text
+from permitgen.views.findings import finding_text, way_verdict
 from permitgen.views.reviewer.parts import AlsoMet, CheckLine
 from permitgen.views.wording import GOOD_PRACTICE, joined_tags, with_numbers_held, without_book
 
@@ -103,7 +103,7 @@ def _ways(subject: str, finding: FindingText, book: str, prefix: str, numbers: I
     for way in finding.methods:
         if way.verdict == str(Verdict.DOES_NOT_APPLY):
             continue
-        verdict = NOT_MET if way.verdict == str(Verdict.VIOLATED) and finding.verdict != str(Verdict.VIOLATED) else way.verdict
+        verdict = way_verdict(way.verdict, finding.verdict)
         compared = (way.computed, way.relation, way.limit)
         section = short_section(way.section, book)
         key = f"{prefix}_{next(numbers)}"
