@@ -31,7 +31,7 @@ def _finding(finding: FindingText) -> list[str]:
         f"  {finding.message}",
         f"  {finding.section}" + (f"   {finding.comparison}" if finding.comparison else ""),
     ]
-    lines += [f"  {method_line(method)}" for method in finding.methods if method.verdict != "does not apply"]
+    lines += [f"  {method_line(method, finding.verdict)}" for method in finding.methods if method.verdict != "does not apply"]
     if finding.suggestions:
         lines.append(f"  passes with: {' · '.join(finding.suggestions)}")
     for step in finding.steps:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.documents.causes_text import cause_lines, caution_lines
 from permitgen.documents.questions_text import brief_question_lines, full_question_lines, question_lines
 from permitgen.views.causes import causes_of
+from permitgen.views.findings import way_verdict
 from permitgen.views.gates import gate_text
 from permitgen.views.vocabulary import verdict_word
 
@@ -75,7 +76,7 @@ def _finding(finding: FindingText) -> list[str]:
     lines += [f"  {where:<{width}}   {text}".rstrip() for where, text in places]
     methods = [method for method in finding.methods if method.verdict != "does not apply"]
     if methods:
-        lines += [method_line(method) for method in methods]
+        lines += [method_line(method, finding.verdict) for method in methods]
     elif finding.comparison:
         lines.append(f"  {finding.comparison}")
     if finding.suggestions:
@@ -97,11 +98,8 @@ def _near_limit(finding: FindingText) -> list[str]:
     return [f"  within 2 % of the limit: look again at {', '.join(finding.near_limit)}"] if finding.near_limit else []
 
 
-def method_line(method: MethodLine) -> str:
-    """One way or part: what it is, its section, both numbers, its verdict."""
+def method_line(method: MethodLine, whole: str) -> str:
+    """One way or part of a requirement that is judged ``whole``: what it is, its section, both numbers, its verdict."""
     head = ", ".join(part for part in (method.name or method.message, method.section) if part)
-    return (
-        f"  {head}: {method.comparison} ({verdict_word(method.verdict)})"
-        if method.comparison
-        else f"  {head} ({verdict_word(method.verdict)})"
-    )
+    verdict = verdict_word(way_verdict(method.verdict, whole))
+    return f"  {head}: {method.comparison} ({verdict})" if method.comparison else f"  {head} ({verdict})"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.documents.causes_text import WIDTH
 from permitgen.documents.findings_text import method_line
+from permitgen.views.findings import way_verdict
 from permitgen.views.vocabulary import verdict_word
 
 if TYPE_CHECKING:
@@ -67,17 +68,17 @@ def _why(finding: FindingText) -> Iterator[str]:
     yield from _paragraph(f"{verdict_word(finding.verdict)}{state}  {finding.message}", f"{finding.subject}: ")
     if finding.comparison:
         yield f"  {finding.comparison}   {finding.section}"
-    yield from (_method(method) for method in finding.methods)
+    yield from (_method(method, finding.verdict) for method in finding.methods)
     if finding.suggestions:
         yield f"  passes with: {' · '.join(finding.suggestions)}"
     if finding.doubt:
         yield from _paragraph(finding.doubt, "  to confirm: ")
 
 
-def _method(method: MethodLine) -> str:
+def _method(method: MethodLine, whole: str) -> str:
     """One way or part; a reason in words is not said twice."""
     in_words = not method.name and method.comparison == method.message
-    return f"  {method.message} ({verdict_word(method.verdict)})" if in_words else method_line(method)
+    return f"  {method.message} ({verdict_word(way_verdict(method.verdict, whole))})" if in_words else method_line(method, whole)
 
 
 def _paragraph(text: str, lead: str) -> list[str]:
