@@ -20,7 +20,7 @@ from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole, side_in_mode
 from permitgen.system.walks.dwelling_load import load_places, service_disconnects_beyond
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -77,7 +77,7 @@ def _of_service(given: Given, circuits: tuple[Circuit, ...], limit: Value) -> Ju
     serving = [each for each in found.values() if each.beyond & places] or [*found.values()]
     given.need(serving or None, f"service disconnect beyond {names}")
     ratings = [given.need(each.device.rating_a, f"rating of {each.link.part}") for each in serving]
-    together = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="ΣOCPD", title=f"service disconnects on {names} together")
+    together = one_or_sum_of(ratings, symbol="ΣOCPD", title=f"service disconnects on {names} together")
     message = f"{names}: service disconnects of {together.figure} A, terminal of {limit.figure} A"
     by_devices = require_at_most(message, computed=together, limit=limit)
     scope = scope_of_all(given, circuits)
