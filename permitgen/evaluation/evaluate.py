@@ -119,7 +119,7 @@ class _Judge:
             tried = trials.judged(rule, subject, found.judgement) if _is_open(found.judgement) else found.judgement
             if tried.whatever:
                 # Without the number the rule may have stopped before it came to a disputed point.
-                self._note(rule, subject, trials.readings | self.asked.get((rule.id, tag_of(subject)), frozenset()))
+                self._note(rule, subject, trials.readings)
             yield rule, subject, replace(found, judgement=tried) if tried is not found.judgement else found
 
     def _pairs(self, wanted: Wanted | None) -> Iterator[tuple[Rule, Any]]:
@@ -140,8 +140,10 @@ class _Judge:
         return Graded(judgement, provision.grade, provision.source)
 
     def _note(self, rule: Rule, subject: Any, readings: set[Reading]) -> None:
+        """Note readings beside those that the requirement asked for before."""
         if readings:
-            self.asked[rule.id, tag_of(subject)] = frozenset(readings)
+            key = (rule.id, tag_of(subject))
+            self.asked[key] = self.asked.get(key, frozenset()) | readings
 
 
 def _is_open(judgement: Judgement) -> bool:

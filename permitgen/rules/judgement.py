@@ -232,6 +232,11 @@ def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
     return replace(does_not_apply(parts[0].because if parts else "nothing to check"), parts=tuple(parts), combined="all")
 
 
+def one_or_all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
+    """Return the one part there is as it stands, else what ``all_of`` returns."""
+    return parts[0] if len(parts) == 1 else all_of(message, parts)
+
+
 def _tightness(judgement: Judgement) -> tuple[bool, float]:
     """Order of parts that pass: those with numbers first, the one nearest to its limit before the others."""
     return (judgement.computed is None, _excess(judgement))

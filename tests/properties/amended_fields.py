@@ -28,7 +28,7 @@ from permitgen.package.opened_project import OpenedProject, open_project
 from permitgen.rules.given import Given
 from permitgen.views.label_set import label_set_of
 from permitgen.views.placard import placards_of
-from tests.rules import test_case_files as case_files
+from tests.rules import case_files
 
 ROOT = Path(__file__).resolve().parents[2]
 READ_FIELDS = ROOT / "permitgen/code/read_fields.yaml"
@@ -105,9 +105,7 @@ class Case:
 
 
 def _system(case: case_files.Case, edition: str) -> Any:
-    parts = (case.own,) if "base" in case.own else (case.whole, case.own)
-    changes = [{key: part[key] for key in ("set", "unset") if key in part} for part in parts]
-    return case_files.under(case_files.built(case.get("base"), json.dumps(changes), case.editions[0]), edition)
+    return case_files.under(case_files.built(case.get("base"), case_files.changes_of(case), case.editions[0]), edition)
 
 
 class House:

@@ -5,6 +5,13 @@ import re
 from tests.properties.row_entries import Entry
 
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+SUMS = {
+    "contributions": ("fault_current",),
+    "outputs": ("output",),
+    "pv_outputs": ("output", "pv_array"),
+    "storage_outputs": ("output", "energy_storage_system"),
+}
+"""Over all sources of alternating current: what each adds to a fault, its rated output, that of arrays or of storage alone."""
 
 
 class NoFactError(Exception):
@@ -12,7 +19,7 @@ class NoFactError(Exception):
 
 
 def of(entry, name, tables):
-    """Return the figure that a limit names in braces: a fact, ``table key``, ``total key``, or one of the sums below.
+    """Return the figure that a limit names in braces: a fact, ``table key``, ``total key``, or one of ``SUMS``.
 
     Raises:
         NoFactError: the project does not state a fact that belongs to it.
@@ -26,8 +33,7 @@ def of(entry, name, tables):
         return max(map(_number, (entry.get("strings") or {}).values()), default=None)
     if word == "landing":
         return _landing_a(entry.data, entry.end_of(key)[0])
-    sums = {"contributions": _contributions_a, "outputs": _outputs_a, "pv_outputs": _pv_outputs_a, "storage_outputs": _storage_outputs_a}
-    return sums[word](entry.data) if word in sums else entry.get(name)
+    return _sum_a(entry.data, *SUMS[word]) if word in SUMS else entry.get(name)
 
 
 def _number(value):
@@ -48,25 +54,9 @@ def _sources(data):
             yield item, kind, "", 1.0
 
 
-def _contributions_a(data):
-    """Return what all inverters add to a fault, A, each by the value marked on it."""
-    total = 0.0
-    for item, _, where, units in _sources(data):
-        total += units * _number(item.get(f"{where}fault_current"))
-    return total
-
-
-def _outputs_a(data):
-    """Return the rated output currents of all sources together, A."""
-    return sum(units * _number(item.get(f"{where}output")) for item, _, where, units in _sources(data))
-
-
-def _storage_outputs_a(data):
-    return sum(_number(item.get("output")) for item, kind, _, _ in _sources(data) if kind == "energy_storage_system")
-
-
-def _pv_outputs_a(data):
-    return sum(units * _number(item.get(f"{where}output")) for item, kind, where, units in _sources(data) if kind == "pv_array")
+def _sum_a(data, fact, kind=""):
+    """Return a current of all sources together, A, each by what is stated of it; of one kind alone where one is named."""
+    return sum(units * _number(item.get(f"{where}{fact}")) for item, each, where, units in _sources(data) if kind in ("", each))
 
 
 def _landing_a(data, tag):

@@ -24,8 +24,8 @@ from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
 from permitgen.rules.subjects import subjects_of, tag_of
 from tests.properties import figures
-from tests.properties.figures import NoFactError
-from tests.properties.row_entries import Entry, stated_at
+from tests.properties.figures import NUMBER, NoFactError
+from tests.properties.row_entries import Entry, stated_at, tags_in
 from tests.whole_project import whole_text
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -36,7 +36,6 @@ PROJECTS = {
 TABLE = yaml.load((Path(__file__).with_name("just_beyond_just_within.yaml")).read_text("utf-8"), yaml.CSafeLoader)
 ROWS = TABLE["rows"]
 COVERAGE = yaml.load((ROOT / "docs" / "demand_coverage.yaml").read_text("utf-8"), yaml.CSafeLoader)["coverage"]
-NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 STEP = 0.01
 """How far beyond a limit a fact is moved where a row does not say: a part of the limit."""
 OPERATIONS = {ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul, ast.Div: operator.truediv}
@@ -254,7 +253,7 @@ def _run_beside(data, tag, second, first):
 
 
 def _with_second(runs, tag, second, first):
-    tags = [each.strip() for each in runs.split(",")] if isinstance(runs, str) else list(runs or ())
+    tags = tags_in(runs)
     if tag not in tags:
         return runs
     place = tags.index(tag)

@@ -48,8 +48,7 @@ class Entry:
 
     def run(self, which):
         """Return the tag of the last of a circuit's runs, or of the first of several."""
-        runs = self.merged().get("runs") or []
-        runs = [each.strip() for each in runs.split(",")] if isinstance(runs, str) else list(runs)
+        runs = tags_in(self.merged().get("runs"))
         if which == "run":
             return runs[-1] if runs else None
         return runs[0] if len(runs) > 1 else None
@@ -83,6 +82,11 @@ class Entry:
             named = terminal if terminal in stated else "breaker" if terminal or len(stated) != 1 else next(iter(stated))
             rest = [named if step == "@" else step for step in rest]
         return [first, *(self.end_of("to")[0] if step == "@to" else step for step in rest)]
+
+
+def tags_in(runs):
+    """Return the tags of runs as a list, however a file writes them."""
+    return [each.strip() for each in runs.split(",")] if isinstance(runs, str) else list(runs or ())
 
 
 def merged(data, section, tag):

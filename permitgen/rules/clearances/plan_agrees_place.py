@@ -40,20 +40,20 @@ def judge(item: Equipment, given: Given) -> Judgement:
     Example that fails: a battery said to be in the garage and drawn in the house.
     Example that passes: the same battery drawn 2 ft inside the garage.
     """
-    place = item.place
-    told = _told_twice(item, given)
-    is_drawn = item.kind != "pv_array" and place is not None and place.x_ft is not None and place.y_ft is not None
-    if not is_drawn and not told:
+    drawn, told = _drawn(item, given), _told_twice(item, given)
+    if drawn is None and not told:
         return does_not_apply(f"{item.tag}: not drawn as equipment")
-    parts = [*(_drawn(item, place, given) if place is not None else ()), *told]
+    parts = [*(drawn or ()), *told]
     if not parts:
         return does_not_apply(f"{item.tag}: the plan draws nothing that could contradict its place")
     return all_of(f"{item.tag}: drawn where it is said to be", parts)
 
 
-def _drawn(item: Equipment, place: Place, given: Given) -> list[Judgement]:
-    if item.kind == "pv_array" or place.x_ft is None or place.y_ft is None:
-        return []
+def _drawn(item: Equipment, given: Given) -> list[Judgement] | None:
+    """What the plan draws of equipment; None where it does not draw it as equipment."""
+    place = item.place
+    if item.kind == "pv_array" or place is None or place.x_ft is None or place.y_ft is None:
+        return None
     at = (place.x_ft.number, place.y_ft.number)
     return [*_on_lot(item, given), *_at_building(item, place, at, given), *_before(item, place, given), *_openings(item, place, given)]
 

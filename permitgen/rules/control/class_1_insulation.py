@@ -34,6 +34,5 @@ def judge(control: ControlCircuit, given: Given) -> Judgement:
         return does_not_apply(f"{control.tag}: not Class 1")
     rated = control.insulation_v or building_wire_voltage(given, control.tag, control.insulation)
     least = given.provision("class_1_insulation").value("rated_v").named("U_min", "least insulation of Class 1 conductors")
-    return require_at_least(
-        f"{control.tag}: Class 1 conductors insulated for {rated.number:g} V, at least {least.number:g} V", computed=rated, limit=least
-    )
+    message = f"{control.tag}: Class 1 conductors insulated for {rated.figure} V, at least {least.figure} V"
+    return require_at_least(message, computed=rated, limit=least)

@@ -14,7 +14,7 @@ from permitgen.rules.quantities.fault_current import contribution_of, sources_be
 from permitgen.rules.quantities.fault_current_known import known_starts, nearest_node
 from permitgen.rules.quantities.fault_current_path import fault_beyond
 from permitgen.rules.rule import rule
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -45,7 +45,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: nothing upstream states a fault current")
     least = min((fault_beyond(given, start.circuits, start.tag).largest_a for start in upstream), key=lambda value: value.number)
     parts = [least, *(contribution_of(given, source) for source in sources_beside_utility(given, node))]
-    left = sum_of(parts, symbol="I_f", title=f"fault current at {item.tag} by what is stated upstream") if len(parts) > 1 else parts[0]
+    left = one_or_sum_of(parts, symbol="I_f", title=f"fault current at {item.tag} by what is stated upstream")
     provision = given.provision("fault_current_agrees")
     return require_at_most(
         f"{item.tag}: {stated.number / 1000:.3g} kA stated, {left.number / 1000:.3g} kA by what is stated upstream",

@@ -18,7 +18,7 @@ from permitgen.rules.quantities.feeding import place_of, rating_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.walks.circuit_sides import CircuitRole
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -79,7 +79,7 @@ def _by(field: str, circuit: Circuit, machines: list[Generator] | tuple[Generato
     provision = given.provision("generator_conductors")
     factor = provision.value(field)
     nameplates = [generator_current(given, machine) for machine in machines]
-    nameplate = nameplates[0] if len(nameplates) == 1 else sum_of(nameplates, symbol="I_np", title="nameplate currents together")
+    nameplate = one_or_sum_of(nameplates, symbol="I_np", title="nameplate currents together")
     title = f"ampacity asked for in {circuit.tag}"
     needed = generator_conductor_a.derive(nameplate_factor=factor, nameplate_a=nameplate, provision=provision, title=title)
     ampacity = conductor_ampacity(given, circuit).final_a

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, one_or_all_of, require
 from permitgen.rules.quantities.unsaid_relays import not_judged_for_relays
 from permitgen.rules.rule import rule
 from permitgen.system.graph import closed_in, perhaps_closed_in, surely_closed_in
@@ -49,7 +49,7 @@ def judge(machine: Generator, given: Given) -> Judgement:
         return all_of(message, unsaid)
     apart = require(fact=True, message=message)
     parts = [apart, *(_listed(each) for each in _keeping_apart(machine, given))]
-    return all_of(apart.message, parts) if len(parts) > 1 else apart
+    return one_or_all_of(apart.message, parts)
 
 
 def _keeping_apart(machine: Generator, given: Given) -> list[Interlock]:

@@ -61,7 +61,7 @@ def _water_pipe_in_earth(item: GroundingElectrodeSystem, given: Given) -> Judgem
     """A water pipe is an electrode only where enough of its metal lies in the earth; a piece of plastic ends what counts."""
     length = given.need(item.fact("water_pipe_in_earth"), f"length of the metal water pipe of {item.tag} in contact with the earth")
     limit = given.provision("grounding_electrodes").value("water_pipe_ft")
-    message = f"{item.tag}: {length.number:g} ft of metal water pipe in the earth, an electrode from {limit.number:g} ft"
+    message = f"{item.tag}: {length.length} of metal water pipe in the earth, an electrode from {limit.length}"
     return require_at_least(message, computed=length, limit=limit)
 
 
@@ -82,7 +82,7 @@ def _single_rod(item: GroundingElectrodeSystem, given: Given, *, rods: int) -> J
     if resistance is None:
         return require(
             item.second_rod,
-            f"{item.tag}: a single rod{role}; {limit.number:g} Ω or less, or a second rod, is required",
+            f"{item.tag}: a single rod{role}; {limit.figure} Ω or less, or a second rod, is required",
             missing=f"second rod of {item.tag}, or its resistance",
         )
     return require_at_most(f"{item.tag}: a single rod of {resistance.figure} Ω", computed=resistance, limit=limit)

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.grounding.load_side_bonding_jumper import WITH_JUMPER
-from permitgen.rules.judgement import Judgement, Remedy, all_of, does_not_apply, require_at_least
+from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, one_or_all_of, require_at_least
 from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
@@ -50,7 +50,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     parts = parts_for(bushings, lambda run: _at_bushing(circuit, run, given))
     if size is not None:
         parts = [_along(circuit, size, given), *parts]
-    return parts[0] if len(parts) == 1 else all_of(f"{circuit.tag}: supply-side bonding jumpers suit their conductors", parts)
+    return one_or_all_of(f"{circuit.tag}: supply-side bonding jumpers suit their conductors", parts)
 
 
 def _along(circuit: Circuit, size: ConductorSize, given: Given) -> Judgement:

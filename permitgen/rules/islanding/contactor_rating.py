@@ -10,7 +10,7 @@ from permitgen.rules.quantities.busbar_feeds import protecting_rating
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.feeds import feeds_into
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of, sum_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -59,7 +59,7 @@ def _toward_utility(switch: IslandingSwitch, given: Given, rating: Value) -> Jud
     outputs = _outputs(given, [source for source in _feeds(given, switch, switch.island_node).sources if source.kind != "generator"])
     if not outputs:
         return None
-    total = outputs[0] if len(outputs) == 1 else sum_of(outputs, symbol="ΣI", title=f"sources that feed back through {switch.tag}")
+    total = one_or_sum_of(outputs, symbol="ΣI", title=f"sources that feed back through {switch.tag}")
     message = f"{switch.tag}: {switch.word} of {rating.figure} A, sources give back {total.number:.4g} A"
     return require_at_least(message, computed=rating, limit=total)
 

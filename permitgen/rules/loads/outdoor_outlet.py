@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Verdict, all_of, at_most, does_not_apply, not_judged, require
+from permitgen.rules.judgement import Judgement, Verdict, at_most, does_not_apply, not_judged, one_or_all_of, require
 from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.building_use import is_dwelling_at, question
 from permitgen.rules.quantities.circuit_current import line_to_neutral
@@ -46,7 +46,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     devices = given.need(devices_ahead(given, item) or None, f"overcurrent device of the circuit of {item.tag}")
     parts = parts_for(devices, lambda device: _at(item, place.building, device, given))
     binding = [part for part in parts if part.verdict is not Verdict.DOES_NOT_APPLY] or parts
-    return binding[0] if len(binding) == 1 else all_of(f"{item.tag}: outlet outdoors, protected at each of its circuits", binding)
+    return one_or_all_of(f"{item.tag}: outlet outdoors, protected at each of its circuits", binding)
 
 
 def _at(item: Equipment, building: str, device: InstalledDevice, given: Given) -> Judgement:

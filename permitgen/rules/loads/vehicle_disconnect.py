@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, any_of, at_most, does_not_apply, require
+from permitgen.rules.judgement import Judgement, all_of, any_of, at_most, does_not_apply, one_or_all_of, require
 from permitgen.rules.quantities.circuit_current import line_to_neutral
 from permitgen.rules.quantities.vehicle_supply import circuits_of
 from permitgen.rules.rule import rule
@@ -38,7 +38,7 @@ def judge(item: EVSupplyEquipment, given: Given) -> Judgement:
     if at_most(current, provision.value("above_a")) and at_most(line_to_neutral(given), provision.value("above_v")):
         return does_not_apply(f"{item.tag}: {current.figure} A, and no more than {provision.value('above_v').figure} V to ground")
     parts = [_of_circuit(item, circuit, given) for circuit in circuits_of(given, item)]
-    return parts[0] if len(parts) == 1 else all_of(f"{item.tag}: each of its circuits has a disconnect", parts)
+    return one_or_all_of(f"{item.tag}: each of its circuits has a disconnect", parts)
 
 
 def _of_circuit(item: EVSupplyEquipment, circuit: Circuit, given: Given) -> Judgement:

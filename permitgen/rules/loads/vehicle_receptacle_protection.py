@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.judgement import Judgement, does_not_apply, one_or_all_of, require
 from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.vehicle_supply import devices_ahead
 from permitgen.rules.rule import rule
@@ -34,7 +34,7 @@ def judge(item: EVSupplyEquipment, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag} is hard-wired")
     devices = given.need(devices_ahead(given, item) or None, f"overcurrent device of the circuit of {item.tag}")
     parts = parts_for(devices, lambda device: _at(item, device))
-    return parts[0] if len(parts) == 1 else all_of(f"{item.tag}: its receptacle is protected at each of its circuits", parts)
+    return one_or_all_of(f"{item.tag}: its receptacle is protected at each of its circuits", parts)
 
 
 def _at(item: EVSupplyEquipment, device: InstalledDevice) -> Judgement:

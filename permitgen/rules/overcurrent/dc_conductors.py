@@ -13,7 +13,7 @@ from permitgen.rules.given import MissingFactError
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
 from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import role
-from permitgen.rules.quantities.feeding import place_of
+from permitgen.rules.quantities.feeding import place_of, rating_of
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.dc_feeds import DcFeeds, dc_feeds
@@ -91,10 +91,7 @@ def _beyond(circuit: Circuit, given: Given, protects: Protects) -> list[Judgemen
 
 def _through(circuit: Circuit, given: Given, feeds: DcFeeds, end: str, protects: Protects) -> Judgement:
     """The nearest devices on other circuits, together with inverters that charge without one."""
-    ratings = [
-        given.need(feed.device.rating_a, f"rating of the breaker or fuse at {feed.link.part}").named(f"OCPD_{number}")
-        for number, feed in enumerate(feeds.devices, start=1)
-    ]
+    ratings = [rating_of(given, feed).named(f"OCPD_{number}") for number, feed in enumerate(feeds.devices, start=1)]
     places = " and ".join(place_of(feed.link) for feed in feeds.devices)
     known = protects(circuit, given, _sum(circuit, ratings), f"nothing at its {_WORD[end]} end, device {places}")
     if not known.holds or not feeds.inputs:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.protection import poles_of
-from permitgen.rules.quantities.ungrounded_conductors import ungrounded_conductors
+from permitgen.rules.quantities.ungrounded_conductors import counted_in_file, ungrounded_conductors
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.in_series import circuits_in_series
@@ -55,6 +55,4 @@ def judge(device: InstalledDevice, given: Given) -> Judgement:
 def _needed(circuits: Sequence[Circuit], poles: int, given: Given) -> Iterator[tuple[Circuit, Value]]:
     """Yield each circuit with its ungrounded conductors; a device that opens two needs no other proof than the count of the file."""
     for circuit in circuits:
-        what = f"ungrounded conductors of {circuit.tag}"
-        counted = Value(float(circuit.conductors.ungrounded_count), "count", FromSystem(what), "N", what)
-        yield circuit, ungrounded_conductors(given, circuit) if poles == 1 else counted
+        yield circuit, ungrounded_conductors(given, circuit) if poles == 1 else counted_in_file(circuit)

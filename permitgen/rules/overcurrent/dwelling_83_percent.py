@@ -73,7 +73,7 @@ def _by_table(circuit: Circuit, given: Given, rating: Value, ampacity: Conductor
     """
     provision = given.provision("dwelling_83_percent")
     table = given.table("dwelling_service_conductor")
-    row = f"{rating.figure}"
+    row = f"{rating.number:g}"
     if is_marked_for_less(given, circuit):
         return does_not_apply("the table of dwelling service conductors is for terminals of 75 °C").under(provision)
     if not provision.flag("table_in_code") or ampacity.has_factors or row not in table.rows or circuit.conductors.sets > 1:

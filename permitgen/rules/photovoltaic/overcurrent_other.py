@@ -57,7 +57,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 def _short(circuit: Circuit, given: Given) -> Judgement:
     length = longest_way_ft(given, circuit, f"length of {circuit.tag}")
     limit = given.provision("pv_overcurrent_other_circuits").value("longest_unprotected_ft").named("L_10")
-    short = require_at_most(f"{length.number:.3g} ft long, {limit.length} permitted", computed=length, limit=limit)
+    short = require_at_most(f"{length.length} long, {limit.length} permitted", computed=length, limit=limit)
     if not short.holds:
         return short
     return all_of(short.message, [short, *parts_for(runs_of(given, circuit), _enclosed)])

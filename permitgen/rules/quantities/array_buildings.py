@@ -48,13 +48,13 @@ def buildings_of_array(given: Given, array: PVArray) -> tuple[str, ...]:
 
 
 def _buildings(given: Given, array: PVArray, circuits: Sequence[Circuit]) -> tuple[str, ...]:
-    found = [building_of_array(given, array)] if is_array_on_building(array) else []
+    on_own_roof = is_array_on_building(array)
+    found = [building_of_array(given, array)] if on_own_roof else []
     for circuit in circuits:
         runs = [given.system.raceways[tag] for tag in circuit.runs]
         ends = [name for end in circuit.ends if (name := _standing(given, end.tag)) is not None]
         found += [run.on_building for run in runs if run.on_building]
         found += [name for name in ends if name]
-        on_own_roof = is_array_on_building(array)
         unnamed = [run for run in runs if not run.on_building and (run.inside or (run.on_roof and not on_own_roof))]
         if "" in ends or (unnamed and not any(ends)):
             found.append("")

@@ -25,15 +25,14 @@ from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole, Side, fewest_loads, role_of, side_of
 from permitgen.system.walks.feeds import Feeds
-from permitgen.values.equation import selected, sum_of
+from permitgen.values.equation import one_or_sum_of, selected, sum_of
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
-
-_SAME_V = 0.5
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
 
+_SAME_V = 0.5
 
 BY_DEVICE = "overcurrent_protection_of_conductors"
 
@@ -137,7 +136,7 @@ def _generator_output(given: Given, circuit: Circuit) -> CircuitCurrent:
     """What the machines give, held by the device between them and the circuit; behind that device the circuit is a feeder."""
     machines = generators_behind(given, circuit)
     outputs = [generator_output(given, machine) for machine in machines]
-    total = outputs[0] if len(outputs) == 1 else sum_of(outputs, symbol="I_gen", title=f"generators on {circuit.tag} together")
+    total = one_or_sum_of(outputs, symbol="I_gen", title=f"generators on {circuit.tag} together")
     feeds = generator_feeds(given, circuit)
     if feeds.direct:
         basis = "nameplate current of the generator"

@@ -183,19 +183,12 @@ def _start_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Ra
     return given.table("free_air_ampacity").at(size, column).named("A_table", f"{title}, free air")
 
 
-def ambient_along(given: Given, circuit: Circuit, run: Raceway) -> Value:
-    """Return the ambient temperature for the correction of a circuit in a run, with the rooftop adder where it applies.
-
-    In the open air it is no less than the design temperature of the site, in the ground no less than that of the earth, whatever is stated.
+def _above_roof(given: Given, circuit: Circuit, run: Raceway, ambient: Value) -> Value:
+    """Return the ambient temperature with the rooftop adder where it applies.
 
     Raises:
-        MissingFactError: neither the run nor the site states a design temperature; how high a run lies above a sunlit roof is not stated.
+        MissingFactError: how high a run lies above a sunlit roof is not stated.
     """
-    return _above_roof(given, circuit, run, _ambient_of(given, run))
-
-
-def _above_roof(given: Given, circuit: Circuit, run: Raceway, ambient: Value) -> Value:
-    """Return the ambient temperature with the rooftop adder where it applies."""
     if run.above_roof_in is None and not _is_on_sunlit_roof(run):
         return ambient
     provision = given.provision("rooftop_temperature_adder")
@@ -207,6 +200,13 @@ def _above_roof(given: Given, circuit: Circuit, run: Raceway, ambient: Value) ->
 
 
 def _ambient_of(given: Given, run: Raceway) -> Value:
+    """Return the ambient temperature around a run.
+
+    In the open air it is no less than the design temperature of the site, in the ground no less than that of the earth, whatever is stated.
+
+    Raises:
+        MissingFactError: neither the run nor the site states a design temperature.
+    """
     title = f"ambient temperature along {run.tag}"
     site = given.system.site
     stated = run.ambient_c or site.design_high_c

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from permitgen.system.link import Link
     from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.power_source import PowerSource
+    from permitgen.system.walks.dc_feeds import DcFeed
     from permitgen.values.value import Value
 
 # These hold their own output to its rating; a generator can exceed it until its device opens.
@@ -58,7 +59,7 @@ def place_of(link: Link) -> str:
     return link.handle or link.part
 
 
-def rating_of(given: Given, feed: Feed) -> Value:
+def rating_of(given: Given, feed: Feed | DcFeed) -> Value:
     """Return the rating of the device of a feed, A.
 
     Raises:

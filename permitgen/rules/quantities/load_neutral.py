@@ -33,10 +33,8 @@ def neutral_load(given: Given, scope: LoadScope) -> Value:
         MissingFactError: power or leg of a load is not stated, or as for the standard method.
     """
     cooking, _ = cooking_and_appliances(scope)
-    between = [load for load in [*cooking, *scope.of("dryer")] if _leg(given, load) == "both"]
-    general = [load.power_va for load in listed_general(given, scope) if _leg(given, load) == "both"]
-    ranges = [load for load in between if load in cooking]
-    dryers = [load for load in between if load not in cooking]
+    ranges, dryers, listed = (_on_both(given, loads) for loads in (cooking, scope.of("dryer"), listed_general(given, scope)))
+    general = [load.power_va for load in listed]
     provision = given.provision("neutral_load")
     legs = [_on(given, scope, leg) for leg in _LEGS]
     heavier = max(legs, key=lambda value: value.number)
@@ -57,6 +55,10 @@ def _demands(rows: Sequence[LoadRow]) -> list[Value]:
 
 def _leg(given: Given, load: CountedLoad) -> str:
     return given.need(load.leg or None, f"leg of {load.tag}")
+
+
+def _on_both(given: Given, loads: Sequence[CountedLoad]) -> list[CountedLoad]:
+    return [load for load in loads if _leg(given, load) == "both"]
 
 
 def _on(given: Given, scope: LoadScope, leg: str) -> Value:

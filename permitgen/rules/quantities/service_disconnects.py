@@ -68,11 +68,11 @@ def service_side(given: Given) -> ServiceSide:
     return given.once_for_topology("service side", lambda: _find(given))
 
 
-def serving_disconnects(given: Given, circuit: Circuit) -> tuple[Border, ...]:
+def serving_disconnects(given: Given, *circuits: Circuit) -> tuple[Border, ...]:
     """Return the service disconnects beyond service conductors, seen from the utility; those that only bring sources add no load."""
-    found = service_disconnects_beyond(given.system, circuit.tag)
+    found = {id(each.link): each for circuit in circuits for each in service_disconnects_beyond(given.system, circuit.tag)}
     places = load_places(given.system)
-    return tuple(each for each in found if each.beyond & places) or found
+    return tuple(each for each in found.values() if each.beyond & places) or tuple(found.values())
 
 
 def _find(given: Given) -> ServiceSide:

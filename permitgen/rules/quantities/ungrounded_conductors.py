@@ -28,11 +28,20 @@ def ungrounded_conductors(given: Given, circuit: Circuit) -> Value:
     Raises:
         MissingFactError: one was taken from a device, and nothing shows how many there are.
     """
-    conductors, number = circuit.conductors, circuit.conductors.ungrounded_count
-    shown = f"ungrounded conductors of {circuit.tag}"
-    if number == 1 and not conductors.is_count_stated:
-        number = _shown(given, circuit)
-    return Value(float(number), "count", FromSystem(shown), "N", shown)
+    conductors = circuit.conductors
+    if conductors.ungrounded_count == 1 and not conductors.is_count_stated:
+        return _count(circuit, _shown(given, circuit))
+    return counted_in_file(circuit)
+
+
+def counted_in_file(circuit: Circuit) -> Value:
+    """Return the number of ungrounded conductors of ``circuit`` as the file has it, be it stated or taken from a device."""
+    return _count(circuit, circuit.conductors.ungrounded_count)
+
+
+def _count(circuit: Circuit, number: int) -> Value:
+    what = f"ungrounded conductors of {circuit.tag}"
+    return Value(float(number), "count", FromSystem(what), "N", what)
 
 
 def _shown(given: Given, circuit: Circuit) -> int:

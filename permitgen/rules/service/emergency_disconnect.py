@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, one_or_all_of, require
 from permitgen.rules.quantities.dwelling_carried import serves_small_dwelling
 from permitgen.rules.quantities.emergency_disconnects import emergency_ways
 from permitgen.rules.rule import rule
@@ -44,7 +44,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     if all(way.equipment.status == "existing" for way in ways):
         return does_not_apply(f"{service.tag}: the service equipment is existing and stays")
     each = [_of_way(service, way) for way in ways]
-    found = each[0] if len(each) == 1 else all_of(f"{service.tag}: every service disconnect is or has an emergency disconnect", each)
+    found = one_or_all_of(f"{service.tag}: every service disconnect is or has an emergency disconnect", each)
     return found if small or found.holds else not_judged(f"whether {service.tag} supplies a one- or two-family dwelling")
 
 

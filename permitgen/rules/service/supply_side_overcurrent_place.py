@@ -1,8 +1,8 @@
 """The first overcurrent device of a supply-side source is close to the tap.
 
 2017: within 10 ft of conductor. 2020: within 10 ft where the conductors run inside a dwelling, outside at the first readily
-accessible place, without a length. 2023 gives no length and sends to the service article:
-outside, or inside nearest the point of entrance. Longer runs with limiters at the tap are left to the authority.
+accessible place, without a length. 2023 gives no length and sends to the service article: outside, or inside nearest the point of
+entrance. Longer runs with limiters at the tap are left to the authority.
 """
 
 from __future__ import annotations

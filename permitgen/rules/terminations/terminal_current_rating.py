@@ -16,11 +16,11 @@ from permitgen.rules.quantities.circuit_current import circuit_current, protecti
 from permitgen.rules.quantities.described_terminals import has_marked_terminals
 from permitgen.rules.quantities.load_capacity import scope_of_all
 from permitgen.rules.quantities.pv_current import rated_input_current
+from permitgen.rules.quantities.service_disconnects import serving_disconnects
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole, side_in_mode
-from permitgen.system.walks.dwelling_load import load_places, service_disconnects_beyond
-from permitgen.values.equation import sum_of
+from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -72,12 +72,9 @@ def _by_current(circuit: Circuit, given: Given, limit: Value) -> Judgement:
 def _of_service(given: Given, circuits: tuple[Circuit, ...], limit: Value) -> Judgement:
     """The disconnects beyond the conductors; of several the ratings together, or the load that they serve."""
     names = " and ".join(circuit.tag for circuit in circuits)
-    found = {each.link.handle: each for circuit in circuits for each in service_disconnects_beyond(given.system, circuit.tag)}
-    places = load_places(given.system)
-    serving = [each for each in found.values() if each.beyond & places] or [*found.values()]
-    given.need(serving or None, f"service disconnect beyond {names}")
+    serving = given.need(serving_disconnects(given, *circuits) or None, f"service disconnect beyond {names}")
     ratings = [given.need(each.device.rating_a, f"rating of {each.link.part}") for each in serving]
-    together = ratings[0] if len(ratings) == 1 else sum_of(ratings, symbol="ΣOCPD", title=f"service disconnects on {names} together")
+    together = one_or_sum_of(ratings, symbol="ΣOCPD", title=f"service disconnects on {names} together")
     message = f"{names}: service disconnects of {together.figure} A, terminal of {limit.figure} A"
     by_devices = require_at_most(message, computed=together, limit=limit)
     scope = scope_of_all(given, circuits)

@@ -13,7 +13,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.project.load import load_project
 from permitgen.rules.given import Given
-from permitgen.rules.quantities.conductor_ampacity import ambient_along
+from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 
 HOUSE = Path(__file__).resolve().parents[2] / "topologies" / "b01_pv_load_side.yaml"
 
@@ -63,4 +63,5 @@ def test_no_run_is_cooler_than_what_the_site_says_is_around_it(place, stated, ta
     height = {"above_roof": "2 in" if place == "roof" else None, "exposed": None}
     system = system_with(tmp_path, place=place, ambient=stated, **height)
     given = Given(system, CodeBook(2023))
-    assert ambient_along(given, system.circuits["C1"], system.raceways["R3"]).number == taken
+    ambient = {each.run.tag: each.ambient_c.number for each in conductor_ampacity(given, system.circuits["C1"]).runs}
+    assert ambient["R3"] == taken
