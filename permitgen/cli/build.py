@@ -8,6 +8,7 @@ from pathlib import Path
 
 import click
 
+from permitgen.cli.ending import end
 from permitgen.cli.exit_status import BAD_INPUT, CANNOT_WRITE, DONE, INCOMPLETE, VIOLATIONS
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
@@ -49,8 +50,7 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
     names = list(dict.fromkeys(document.asked_as for document in DOCUMENTS))
     for name in only:
         if name not in names:
-            click.echo(f'--only: no document is called "{name}"{did_you_mean(name, names)}; documents: {", ".join(names)}', err=True)
-            sys.exit(BAD_INPUT)
+            end(f'--only: no document is called "{name}"{did_you_mean(name, names)}; documents: {", ".join(names)}', BAD_INPUT)
     opened = open_or_exit(project, edition)
     folder = out if out is not None else default_folder(project)
     with BuildReport(len(chosen_documents(only))) as report:
@@ -59,11 +59,9 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
             standing = standing_of_project(opened)
             built = build_package(opened, folder, only=only, progress=report.drawing)
         except (ProblemsError, UnusableFolderError) as error:
-            click.echo(str(error), err=True)
-            sys.exit(BAD_INPUT)
+            end(str(error), BAD_INPUT)
         except CannotWriteError as error:
-            click.echo(str(error), err=True)
-            sys.exit(CANNOT_WRITE)
+            end(str(error), CANNOT_WRITE)
     report.summary(opened.evaluation, standing, folder, built)
     if built.missing:
         sys.exit(INCOMPLETE)

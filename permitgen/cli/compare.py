@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from permitgen.cli.ending import end
 from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
 from permitgen.cli.opening import open_or_exit
 
@@ -31,8 +32,7 @@ def compare(before: Path, after: Path | None, editions: tuple[str, str] | None) 
     from permitgen.views.document_list import document_changes
 
     if (after is None) == (editions is None):
-        click.echo("expected a second project, or --editions with two years", err=True)
-        sys.exit(BAD_INPUT)
+        end("expected a second project, or --editions with two years", BAD_INPUT)
     years = editions or ("", "")
     first = open_or_exit(before, years[0])
     second = open_or_exit(after or before, years[1])

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import click
 
+from permitgen.cli.ending import end
 from permitgen.cli.exit_status import BAD_INPUT
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
@@ -26,9 +26,8 @@ def explain(project: Path, subject: str, edition: str) -> None:
     found = explained(opened.evaluation, subject)
     if found is None:
         known = explainable(opened.evaluation)
-        click.echo(
+        end(
             f'"{subject}" is no circuit, equipment, raceway, control circuit or finding of this project{did_you_mean(subject, known)}',
-            err=True,
+            BAD_INPUT,
         )
-        sys.exit(BAD_INPUT)
     click.echo(explanation_report(found))

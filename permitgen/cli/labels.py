@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from permitgen.cli.ending import end
 from permitgen.cli.exit_status import BAD_INPUT, DONE
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 from permitgen.cli.writing import write_or_exit
@@ -82,8 +83,7 @@ def labels(  # noqa: PLR0913, PLR0917 - one an option
             printed = run_label_job(opened, job)
             content, notes = printed.content, printed.notes
     except LabelJobError as error:
-        click.echo(str(error), err=True)
-        sys.exit(BAD_INPUT)
+        end(str(error), BAD_INPUT)
     write_or_exit(out, content)
     for note in notes:
         click.echo(note, err=True)

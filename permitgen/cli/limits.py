@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from permitgen.cli.ending import refuse
+from permitgen.cli.ending import end, refuse
 from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
 from permitgen.cli.opening import EDITION, PROJECT, open_or_exit
 
@@ -33,8 +33,7 @@ def limits(project: Path, circuit: str, form: str, edition: str) -> None:
     opened = open_or_exit(project, edition)
     known = list(opened.evaluation.system.circuits)
     if circuit and circuit not in known:
-        click.echo(f'"{circuit}" is no circuit of this project{did_you_mean(circuit, known)}', err=True)
-        sys.exit(BAD_INPUT)
+        end(f'"{circuit}" is no circuit of this project{did_you_mean(circuit, known)}', BAD_INPUT)
     try:
         page = limits_of_project(opened, (circuit,) if circuit else None)
     except ProblemsError as error:

@@ -119,12 +119,9 @@ def _refuse_what_is_there(folder: Path) -> None:
 
     path = folder / PROJECT_FILE_NAME
     if folder.exists() and not folder.is_dir():
-        click.echo(f"{folder}: is no folder; name one that is new or holds no project file", err=True)
-    elif path.exists() or path.is_symlink():
-        click.echo(f"{path}: is there already and stays as it is; name another folder", err=True)
-    else:
-        return
-    sys.exit(BAD_INPUT)
+        end(f"{folder}: is no folder; name one that is new or holds no project file", BAD_INPUT)
+    if path.exists() or path.is_symlink():
+        end(f"{path}: is there already and stays as it is; name another folder", BAD_INPUT)
 
 
 def _given(single: tuple[str, ...], file: Path | None) -> dict[str, Given]:

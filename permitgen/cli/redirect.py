@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import click
 
+from permitgen.cli.ending import end
 from permitgen.cli.exit_status import BAD_INPUT
 from permitgen.cli.writing import write_or_exit
 
@@ -22,7 +22,6 @@ def redirect(address: str, out: Path) -> None:
     try:
         page = redirect_page(address)
     except ValueError as error:
-        click.echo(str(error), err=True)
-        sys.exit(BAD_INPUT)
+        end(str(error), BAD_INPUT)
     write_or_exit(out, page)
     click.echo(f"wrote {out}")

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import sys
-
 import click
 
+from permitgen.cli.ending import end
 from permitgen.cli.exit_status import BAD_INPUT
 
 
@@ -26,8 +25,7 @@ def rules(rule: str, edition: str) -> None:
     try:
         click.echo(rules_report(rule_list(edition)))
     except UnknownEditionError as error:
-        click.echo(str(error), err=True)
-        sys.exit(BAD_INPUT)
+        end(str(error), BAD_INPUT)
 
 
 def known_rule_or_exit(rule: str, known: tuple[str, ...]) -> None:
@@ -35,5 +33,4 @@ def known_rule_or_exit(rule: str, known: tuple[str, ...]) -> None:
     from permitgen.reading.nearest import did_you_mean
 
     if rule not in known:
-        click.echo(f'"{rule}" is no rule{did_you_mean(rule, known)} (all of them: permitgen rules)', err=True)
-        sys.exit(BAD_INPUT)
+        end(f'"{rule}" is no rule{did_you_mean(rule, known)} (all of them: permitgen rules)', BAD_INPUT)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import click
 
-from permitgen.cli.ending import end_unwritten
+from permitgen.cli.ending import end, end_unwritten
 from permitgen.cli.exit_status import BAD_INPUT
 from permitgen.cli.writing import write_or_exit
 
@@ -44,8 +43,7 @@ def _sign(package: Path, key: Path, *, new_key: bool) -> None:
             click.echo(f"public key {public}; keep {key} secret")
         signature = sign_manifest((package / MANIFEST).read_bytes(), _private_key(key))
     except (SignatureError, NotInstalledError) as error:
-        click.echo(f"{key}: {error}", err=True)
-        sys.exit(BAD_INPUT)
+        end(f"{key}: {error}", BAD_INPUT)
     write_or_exit(package / SIGNATURE, signature)
     click.echo(f"signed {package / MANIFEST}")
     if added:
@@ -56,8 +54,7 @@ def _private_key(key: Path) -> bytes:
     try:
         return key.read_bytes()
     except OSError as error:
-        click.echo(f"{key}: {error.strerror}; expected the file of a private key, or --new-key to make one", err=True)
-        sys.exit(BAD_INPUT)
+        end(f"{key}: {error.strerror}; expected the file of a private key, or --new-key to make one", BAD_INPUT)
 
 
 def _refuse_what_differs(package: Path) -> tuple[str, ...]:
@@ -70,14 +67,11 @@ def _refuse_what_differs(package: Path) -> tuple[str, ...]:
     try:
         found = verify_package(package)
     except NotAPackageError as error:
-        click.echo(str(error), err=True)
-        sys.exit(BAD_INPUT)
+        end(str(error), BAD_INPUT)
     if found.changed or found.missing:
         names = ", ".join([*(f"{name} changed" for name in found.changed), *(f"{name} missing" for name in found.missing)])
-        click.echo(f"{package / MANIFEST}: the package is not as it was built: {names}; build it again, then sign", err=True)
-        sys.exit(BAD_INPUT)
+        end(f"{package / MANIFEST}: the package is not as it was built: {names}; build it again, then sign", BAD_INPUT)
     present = package / SIGNATURE
     if present.is_symlink() or (present.exists() and not (present.is_file() and is_signature(present.read_bytes()))):
-        click.echo(f"{present}: is not a signature of this program; move it elsewhere", err=True)
-        sys.exit(BAD_INPUT)
+        end(f"{present}: is not a signature of this program; move it elsewhere", BAD_INPUT)
     return in_few_lines(package, found.added)

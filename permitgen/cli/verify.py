@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from permitgen.cli.ending import end
 from permitgen.cli.exit_status import BAD_INPUT, DONE, VIOLATIONS
 
 
@@ -32,8 +33,7 @@ def verify(package: Path, signer: str, project: Path | None) -> None:
     try:
         found = verify_package(package)
     except NotAPackageError as error:
-        click.echo(str(error), err=True)
-        sys.exit(BAD_INPUT)
+        end(str(error), BAD_INPUT)
     for what, names in (("changed", found.changed), ("missing", found.missing), ("added", in_few_lines(package, found.added))):
         for name in names:
             click.echo(f"{what:<8} {name}")
@@ -56,8 +56,7 @@ def _is_current(package: Path, project: Path) -> bool:
     try:
         listed, files = documents_listed(package)
     except NotAPackageError as error:
-        click.echo(str(error), err=True)
-        sys.exit(BAD_INPUT)
+        end(str(error), BAD_INPUT)
     changes = document_changes(listed, documents_in(open_or_exit(project), files))
     click.echo(documents_report(changes))
     return not changes.old
@@ -85,8 +84,7 @@ def _wanted(signer: str) -> str:
         return public_key_of(signer)
     except (SignatureError, NotInstalledError) as error:
         shown = " ".join(signer.split())
-        click.echo(f'--signer: "{shown[:40]}{"…" if len(shown) > 40 else ""}" {error}', err=True)
-        sys.exit(BAD_INPUT)
+        end(f'--signer: "{shown[:40]}{"…" if len(shown) > 40 else ""}" {error}', BAD_INPUT)
 
 
 def _signature_holds(package: Path, signer: str) -> bool:
@@ -101,8 +99,7 @@ def _signature_holds(package: Path, signer: str) -> bool:
     try:
         checked = verify_manifest((package / MANIFEST).read_bytes(), file.read_bytes(), {signer: "the key given"} if signer else None)
     except NotInstalledError as error:
-        click.echo(f"{file}: {error}", err=True)
-        sys.exit(BAD_INPUT)
+        end(f"{file}: {error}", BAD_INPUT)
     except (OSError, SignatureError) as error:
         click.echo(f"{file}: {error}", err=True)
         return False

@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from permitgen.package.documents import DOCUMENTS, PLACARD, Document, Files
+from permitgen.package.documents import DOCUMENTS, Document, Files
 from permitgen.package.folder import Written, package_in, write_folder
 from permitgen.package.kept_documents import drawn_from, files_as_built, is_of_same_inputs, package_as_it_would_be, same_document
 from permitgen.package.listed import MANIFEST, DrawnDocument, Listed
 from permitgen.package.manifest import manifest_of
+from permitgen.package.placard_job import PLACARD
 from permitgen.package.submission_job import submission_files, submission_folder
 from permitgen.reading.problems import Problem, ProblemsError
 

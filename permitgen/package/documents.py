@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from permitgen.package.made_once import made_once
+from permitgen.package.placard_job import PLACARD
 
 if TYPE_CHECKING:
     from permitgen.documents.plan_set import PlanSet
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     ToldFindings = tuple[tuple[FindingText, ...], tuple[Question, ...], tuple[Gate, ...], DocumentTitle, str]
 
 Files = Mapping[str, bytes]
-PLACARD = "Directory placard"
 View = TypeVar("View")
 
 
@@ -289,12 +289,13 @@ def _inspector_card(card: InspectorCard, _folder: Path) -> Files:
 
 def _forms_view(opened: OpenedProject) -> object:
     from permitgen.package.form_job import answers_in_forms
+    from permitgen.reading.problems import ProblemsError
     from permitgen.views.view_digest import NotPlainError
 
-    answers = answers_in_forms(opened)
-    if answers is None:
-        raise NotPlainError("a form asks for a value that cannot be written, which drawing it says")
-    return answers
+    try:
+        return answers_in_forms(opened)
+    except ProblemsError as error:
+        raise NotPlainError("a form asks for a value that cannot be written, which drawing it says") from error
 
 
 def _forms(opened: OpenedProject, _earlier: Files) -> Files:

@@ -21,7 +21,6 @@ from permitgen.package.survey_job import survey_of_project
 from permitgen.project.field_batches import (
     FIELD_FOLDER,
     PHOTO_FOLDER,
-    SURVEY,
     Batch,
     FieldLog,
     LoggedEntry,
@@ -33,6 +32,7 @@ from permitgen.project.field_results import FieldResults, ResultEntry, ResultPho
 from permitgen.project.new_file import create_file
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import quoted
+from permitgen.system.key_form import is_of_survey
 from permitgen.views.checklist.occasions import is_of_occasion
 from permitgen.views.field_checklist import view_of
 from permitgen.views.survey import answered_line
@@ -97,8 +97,7 @@ def _lines_asked(opened: OpenedProject, results: FieldResults) -> Mapping[str, C
     A question that was answered before is still one: its answer may be in the file already, and phones send all they hold each time.
     """
     lines = view_of(opened.evaluation, opened.fingerprint, labels_to_place(opened)).answerable
-    answered_lines = (*(entry.line for entry in results.entries), *(photo.line for photo in results.photos))
-    if not any(line.startswith(SURVEY) for line in answered_lines):
+    if not any(map(is_of_survey, results.lines)):
         return lines
     entries = [logged.entry for logged in opened.field.of_survey]
     answered = {entry.line: answered_line(entry.line, entry.tag, entry.permitted) for entry in entries}
@@ -136,8 +135,7 @@ def _of_this_project(results: FieldResults, loaded: LoadedProject) -> FieldResul
     system = loaded.system
     name, revision = system.project.key, system.project.revision
     newest = revision.number if revision is not None else 0
-    answered = [*(entry.line for entry in results.entries), *(photo.line for photo in results.photos)]
-    is_of_record = bool(answered) and all(is_of_occasion(line) for line in answered)
+    is_of_record = bool(results.lines) and all(map(is_of_occasion, results.lines))
     own_id = system.record.record_id if system.record is not None else ""
     if is_of_record and own_id and results.project == own_id:
         results = replace(results, project=name)
@@ -186,7 +184,7 @@ def _require_known(kind: str, asked: list[str], results: FieldResults, lines: Ma
     if unknown:
         number, line = unknown[0]
         more = f", nor {len(unknown) - 1} more of these" if len(unknown) > 1 else ""
-        asks = "survey" if line.startswith(SURVEY) else "checklist"
+        asks = "survey" if is_of_survey(line) else "checklist"
         plan = "" if of_this_plan else f"; the results answer the {asks} of another plan"
         said = f"the {asks} of this project has no line {quoted(line)}{more}{plan}{did_you_mean(line, lines)}"
         refuse(results.file, said, f"{kind}[{number}].line")

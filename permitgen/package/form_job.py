@@ -23,13 +23,14 @@ FOLDER = "forms"
 Values = Mapping[str, Callable[[], Given]]
 
 
-def answers_in_forms(opened: OpenedProject) -> tuple[tuple[str, bytes, Answers], ...] | None:
-    """Return each form that the project names, with all that goes into it; None where a value cannot be written."""
+def answers_in_forms(opened: OpenedProject) -> tuple[tuple[str, bytes, Answers], ...]:
+    """Return each form that the project names, with all that goes into it.
+
+    Raises:
+        ProblemsError: a value cannot be written.
+    """
     values, band = values_by_name(opened.evaluation) if opened.forms else {}, band_of(opened)
-    try:
-        return tuple((form.name, form.content, _Asked(form.mapping, values).answers(band)) for form in opened.forms)
-    except ProblemsError:
-        return None
+    return tuple((form.name, form.content, _Asked(form.mapping, values).answers(band)) for form in opened.forms)
 
 
 def filled_forms(opened: OpenedProject) -> dict[str, bytes]:

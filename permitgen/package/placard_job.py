@@ -10,6 +10,9 @@ if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
     from permitgen.views.placard import Placard
 
+PLACARD = "Directory placard"
+"""What the document is called where it could not be made."""
+
 
 @made_once
 def placards_due(opened: OpenedProject) -> tuple[Placard, ...]:
@@ -21,6 +24,4 @@ def placards_due(opened: OpenedProject) -> tuple[Placard, ...]:
 
 def placards_made(opened: OpenedProject) -> tuple[Placard, ...]:
     """Return the placards that the other documents show: none where the text fits on no plate."""
-    from permitgen.package.documents import PLACARD
-
     return () if PLACARD in opened.not_made else placards_due(opened)

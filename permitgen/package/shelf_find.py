@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from html import unescape
 from pathlib import Path
@@ -18,7 +18,7 @@ from permitgen.package.build import default_folder
 from permitgen.package.listed import MANIFEST, NotAPackageError, listed_in
 from permitgen.project.copied_file import mapping
 from permitgen.project.directories import places_of_lines
-from permitgen.project.hardware_files import NAMING_KEYS, read_hardware
+from permitgen.project.hardware_files import NAMING_KEYS, names_of_files, read_hardware
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.reading.referenced_file import ReferencedFileError
@@ -29,7 +29,6 @@ from permitgen.views.found import Found, Thing, answers
 
 _TEXT = re.compile(r"<text [^>]*>([^<]*)</text>")
 _LARGEST_LABEL = 5_000_000
-_HARDWARE = "hardware"
 _OWNER = "owner"
 _CONTACTS = ("name", "company", "phone", "email")
 _DEVICES = "overcurrent"
@@ -66,7 +65,11 @@ def _hardware(read: ReadFile, folder: Path) -> tuple[dict[str, str], tuple[Probl
     """Return what is said of each entry of the hardware files that a project names; all of it where two describe one name."""
     said: dict[str, str] = {}
     problems: list[Problem] = []
-    for location, name in _hardware_named(read):
+    try:
+        named = list(names_of_files(read))
+    except ProblemsError as error:
+        return said, error.problems
+    for location, name in named:
         try:
             contents = shared_contents(folder, name)
         except ReferencedFileError as error:
@@ -74,24 +77,18 @@ def _hardware(read: ReadFile, folder: Path) -> tuple[dict[str, str], tuple[Probl
             continue
         for each, content in contents.items():
             try:
-                entries = _entries(content, shown_beside(read.file, each))
+                entries = _entries(content)
             except ProblemsError as error:
-                problems += error.problems
+                problems += [replace(problem, file=shown_beside(read.file, each)) for problem in error.problems]
                 continue
             for entry, says in entries.items():
                 said[entry] = f"{said[entry]} {says}" if entry in said else says
     return said, tuple(problems)
 
 
-def _hardware_named(read: ReadFile) -> list[tuple[tuple[str | int, ...], str]]:
-    told = read.data.get("hardware")
-    names = [((_HARDWARE,), told)] if not isinstance(told, list) else [((_HARDWARE, index), each) for index, each in enumerate(told)]
-    return [(location, name) for location, name in names if isinstance(name, str)]
-
-
-@lru_cache(maxsize=64)  # many projects share one such file
-def _entries(content: bytes, shown: str) -> dict[str, str]:
-    return {name: _flat(entry) for name, entry in mapping(read_hardware(content, shown).data.get("catalog")).items()}
+@lru_cache(maxsize=64)  # many projects share one such file, each by another way to it
+def _entries(content: bytes) -> dict[str, str]:
+    return {name: _flat(entry) for name, entry in mapping(read_hardware(content, "").data.get("catalog")).items()}
 
 
 def _contacts(project: Mapping[str, Tree]) -> Iterator[str]:

@@ -24,17 +24,15 @@ from permitgen.reading.problems import ProblemsError
 from permitgen.reading.reader import read_content
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside, resolve_inside
 from permitgen.reading.regular_file import UnreadableFileError, content_of
-from permitgen.reading.shared_files import ENDING, first_line, shared_contents
+from permitgen.reading.shared_files import ENDING, MOST_UP, UP, first_line, shared_contents
 
 if TYPE_CHECKING:
     from permitgen.package.shelf_job import ShelfJob
     from permitgen.package.shelf_kept import ShelfTask
 
-_UP = "../"
 _CLIMBS = re.compile(rb"""(?:\.\./)+[^\n\r"'#,\]}]*""")
 _FORMS = (HARDWARE.first_line, PLACE.first_line)
 _LONGEST = 240
-_LEVELS_UP = 3
 _MOST_IN_ALL = 2 * MOST_BYTES
 _NOWHERE = "not-sent"
 
@@ -74,7 +72,7 @@ def packed(task: ShelfTask) -> Parcel:
         else:
             found[path] = content
         _require_room(task, found)
-    for path in map(_without_steps_up, tuple(_named_above(folder, found))):
+    for path in [Path(os.path.normpath(each)) for each in _named_above(folder, found)]:
         if path.is_relative_to(top) and (content := _content(folder, path)) is not None:
             found[path] = content
             _require_room(task, found)
@@ -85,10 +83,6 @@ def packed(task: ShelfTask) -> Parcel:
 def _require_room(task: ShelfTask, found: Mapping[Path, bytes]) -> None:
     if sum(map(len, found.values())) > _MOST_IN_ALL:
         raise TooLargeError(task.job.file)
-
-
-def _without_steps_up(path: Path) -> Path:
-    return Path(os.path.normpath(path))
 
 
 def unpacked(parcel: Parcel, folder: Path) -> ShelfJob:
@@ -108,8 +102,8 @@ def unpacked(parcel: Parcel, folder: Path) -> ShelfJob:
 
 
 def _top(shelf: Path) -> Path:
-    """Return the folder three above the shelf: no project in it may name a file farther up."""
-    return [shelf, *shelf.parents][: _LEVELS_UP + 1][-1]
+    """Return the folder so far above the shelf that no project in it may name a file farther up."""
+    return [shelf, *shelf.parents][: MOST_UP + 1][-1]
 
 
 def _content(folder: Path, path: Path) -> bytes | None:
@@ -137,7 +131,7 @@ def _named_above(folder: Path, files: Mapping[Path, bytes]) -> Iterator[Path]:
     A light reading: whatever a file of the project says behind ``../`` may name one. A name that is overlooked is bad input there.
     """
     for path, content in files.items():
-        if path.suffix == ENDING and _UP.encode() in content:
+        if path.suffix == ENDING and UP.encode() in content:
             said = dict.fromkeys(match.decode("utf-8", "replace").strip() for match in _CLIMBS.findall(content))
             yield from (found for text in said for base in dict.fromkeys((folder, path.parent)) for found in _shared(base, text))
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import difflib
+from codecs import BOM_UTF8
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from permitgen.package.made_once import made_once
-from permitgen.project.field_batches import SURVEY
+from permitgen.project.fields import NONE, UNKNOWN
 from permitgen.project.key_forms import is_stated, key_form
 from permitgen.project.load import build_written, project_path
 from permitgen.project.whole_file import write_file_whole
@@ -18,6 +19,7 @@ from permitgen.reading.characters import decode
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.reading.reader import LARGEST_BYTES, file_content, read_text
 from permitgen.reading.shared_files import shown_beside
+from permitgen.system.key_form import SURVEY
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
@@ -26,7 +28,6 @@ if TYPE_CHECKING:
     from permitgen.system.key_form import KeyForm
     from permitgen.views.survey import Survey
 
-_MARK = b"\xef\xbb\xbf"
 _ONCE = ("value", "could not see")
 _WITH_SOURCE = "stated: its source stands with it"
 
@@ -137,7 +138,7 @@ def write_answers(project: Path, taken: Taken) -> None:
     content = file_content(path, LARGEST_BYTES)
     if decode(content) != taken.before:
         raise ProblemsError([Problem(taken.file, 1, 1, "", "the file was changed while the answers were read; take them in again")])
-    mark = _MARK if content.startswith(_MARK) else b""
+    mark = BOM_UTF8 if content.startswith(BOM_UTF8) else b""
     write_file_whole(path, mark + taken.after.encode("utf-8"))
 
 
@@ -154,7 +155,7 @@ def _pending(opened: OpenedProject) -> tuple[_Pending, list[str]]:
         path = tuple(entry.line.removeprefix(SURVEY).split("."))
         if entry.answer != "value" or is_stated(opened.loaded, path):
             continue
-        form = form_of(opened, ".".join(path))
+        form = key_form(opened.loaded, path)
         if form.kind != "told":
             found.setdefault(path, []).append(logged)
         elif entry.line in asked or form.meaning:  # else a person wrote what follows from it
@@ -176,7 +177,7 @@ def _require_agreement(opened: OpenedProject, pending: Mapping[tuple[str, ...], 
     """Refuse answers that differ where the file cannot hold both: only a figure may have several sources."""
     for path, told in pending.items():
         values = {logged.entry.value for logged in told}
-        has_sources = form_of(opened, ".".join(path)).has_source
+        has_sources = key_form(opened.loaded, path).has_source
         if len(values) > 1 and (not has_sources or any(_is_word(value) for value in values)):
             said = " and ".join(f"{quoted(logged.entry.value)} ({_who(logged.entry)})" for logged in told)
             raise _cannot(opened, told[-1], path, f"differing answers, {said}; answer it again in place of one, or write the key by hand")
@@ -188,12 +189,12 @@ def _cannot(opened: OpenedProject, logged: LoggedEntry, path: tuple[str, ...], m
 
 
 def _is_word(value: str) -> bool:
-    return value.casefold() in ("none", "unknown")
+    return value.casefold() in (NONE, UNKNOWN)
 
 
 def _put_in(opened: OpenedProject, text: str, path: tuple[str, ...], told: Sequence[LoggedEntry]) -> str:
     try:
-        return with_answer(text, _written(path, told, has_source=form_of(opened, ".".join(path)).has_source))
+        return with_answer(text, _written(path, told, has_source=key_form(opened.loaded, path).has_source))
     except NoPlaceError as error:
         raise _cannot(opened, told[-1], path, f"{quoted(told[-1].entry.value)} {error}; write the key by hand") from error
 

@@ -83,7 +83,7 @@ def settings(check: Check) -> Iterator[Problem]:
 
 def _allowance(check: Check) -> Iterator[Problem]:
     try:
-        allowance_percent(check.models.settings.get(MATERIAL_ALLOWANCE, "0 %"))
+        percentage(check.models.settings.get(MATERIAL_ALLOWANCE, "0 %"))
     except QuantityError as error:
         yield check.problem(("settings", MATERIAL_ALLOWANCE), str(error))
     for name in check.models.settings:
@@ -91,11 +91,11 @@ def _allowance(check: Check) -> Iterator[Problem]:
             yield check.problem(("settings", name), f'"{name}" is not read; did you mean "{MATERIAL_ALLOWANCE}"?', at_key=True)
 
 
-def allowance_percent(text: str) -> float:
-    """Return what is added to lengths of material, percent.
+def percentage(text: str) -> float:
+    """Return the percentage that a setting says.
 
     Raises:
-        QuantityError: it is no percentage from 0 to 100.
+        QuantityError: it is none from 0 to 100.
     """
     return parse_quantity(text, "percent", minimum=0, maximum=100)
 

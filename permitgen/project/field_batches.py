@@ -19,12 +19,11 @@ from typing import Any
 from permitgen.project.field_results import DIGEST, ID, LONGEST, MOST_ENTRIES, MOST_PHOTOS, ResultEntry, ResultsCheck, parsed_json, refuse
 from permitgen.reading.characters import UndecodableError, decode
 from permitgen.reading.problems import Problem, ProblemsError, quoted
+from permitgen.system.key_form import is_of_survey
 
 FORMAT = "permitgen field batch"
 FIELD_FOLDER = "field"
 PHOTO_FOLDER = "photos"
-SURVEY = "survey:"
-"""Begins the line of a question of the survey; behind it stands the key of the project file, or what the rules ask."""
 LARGEST_BATCH = 20_000_000
 LARGEST_TOGETHER = 100_000_000
 MOST_BATCHES = 2_000
@@ -89,18 +88,18 @@ class FieldLog:
     @property
     def of_survey(self) -> tuple[LoggedEntry, ...]:
         """Answers to questions of the survey, in order of time: they become text of the project file, and no result."""
-        return tuple(logged for logged in self.entries if logged.entry.line.startswith(SURVEY))
+        return tuple(logged for logged in self.entries if is_of_survey(logged.entry.line))
 
     @property
     def survey_photos(self) -> tuple[PhotoReference, ...]:
         """Photos that belong to questions of the survey."""
-        return tuple(photo for photo in self.photos if photo.line.startswith(SURVEY))
+        return tuple(photo for photo in self.photos if is_of_survey(photo.line))
 
     @property
     def of_checklist(self) -> FieldLog:
         """What answers the checklist: results of what was built and tested."""
-        entries = tuple(logged for logged in self.entries if not logged.entry.line.startswith(SURVEY))
-        return replace(self, entries=entries, photos=tuple(photo for photo in self.photos if not photo.line.startswith(SURVEY)))
+        entries = tuple(logged for logged in self.entries if not is_of_survey(logged.entry.line))
+        return replace(self, entries=entries, photos=tuple(photo for photo in self.photos if not is_of_survey(photo.line)))
 
 
 def batch_file(batch: Batch) -> tuple[str, bytes]:

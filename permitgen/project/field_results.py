@@ -91,6 +91,11 @@ class FieldResults:
     entries: tuple[ResultEntry, ...]
     photos: tuple[ResultPhoto, ...]
 
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """The lines that entries and photos answer."""
+        return (*(entry.line for entry in self.entries), *(photo.line for photo in self.photos))
+
 
 def read_field_results(path: Path) -> FieldResults:
     """Read a results file.

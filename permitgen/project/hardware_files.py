@@ -83,7 +83,7 @@ def read_hardware(content: bytes, shown: str) -> ReadFile:
 def _files_named(file: ReadFile, folder: Path) -> tuple[HardwareFile, ...]:
     found: dict[str, HardwareFile] = {}
     problems: list[Problem] = []
-    for location, name in _names(file):
+    for location, name in names_of_files(file):
         try:
             contents = shared_contents(folder, name)
         except ReferencedFileError as error:
@@ -102,8 +102,15 @@ def _files_named(file: ReadFile, folder: Path) -> tuple[HardwareFile, ...]:
     return tuple(found.values())
 
 
-def _names(file: ReadFile) -> Iterator[tuple[tuple[str | int, ...], str]]:
-    given = file.data["hardware"]
+def names_of_files(file: ReadFile) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Yield the names of hardware files and folders that a project names, each with its place in the file.
+
+    Raises:
+        ProblemsError: what stands there is no list of names.
+    """
+    given = file.data.get("hardware")
+    if given is None:
+        return
     try:
         names = read_words(given)
     except ValueError as error:

@@ -10,6 +10,7 @@ from typing import Any, get_args, get_origin
 from permitgen.project.copied_file import mapping
 from permitgen.project.fields import NONE, UNKNOWN, Section, words_for_nothing
 from permitgen.project.load import LoadedProject
+from permitgen.project.quantity_words import is_unknown
 from permitgen.project.sections.hardware import DeviceModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.reading.yaml_tree import Tree, tree_at
@@ -62,7 +63,7 @@ def is_open_in_file(loaded: LoadedProject, path: Sequence[str]) -> bool:
 def is_stated(loaded: LoadedProject, path: Sequence[str]) -> bool:
     """Return whether the project says something at a path that is not ``unknown``: the entry itself, its directory or its hardware."""
     told = (tree_at(loaded.written.data, path), tree_at(loaded.file.data, path), tree_at(_catalog_entry(loaded, path), path[2:]))
-    return not all(map(is_unknown, told))
+    return not all(map(_is_open, told))
 
 
 def _catalog_entry(loaded: LoadedProject, path: Sequence[str]) -> Tree:
@@ -73,15 +74,14 @@ def _catalog_entry(loaded: LoadedProject, path: Sequence[str]) -> Tree:
     return tree_at(loaded.written.data, (_CATALOG, str(own.get("catalog", ""))))
 
 
-def is_unknown(value: Tree) -> bool:
+def _is_open(value: Tree) -> bool:
     """Return whether a value of the file leaves its key open: nothing stands there, or ``unknown``."""
-    return value is None or (isinstance(value, str) and value.strip().casefold() == UNKNOWN)
+    return value is None or (isinstance(value, str) and is_unknown(value))
 
 
 def is_declared(loaded: LoadedProject, path: Sequence[str]) -> bool:
     """Return whether a project file may hold the key at a path: a section declares it, or it is a thing that has a name of its own."""
-    found = _section_of(loaded, path)
-    return found is not None
+    return _section_of(loaded, path) is not None
 
 
 def _declared(loaded: LoadedProject, path: Sequence[str]) -> KeyForm:
@@ -139,7 +139,7 @@ def form_of(model: type[Section], key: str) -> KeyForm:
     choices = tuple(dict.fromkeys(c for form in forms for c in form.get("enum", ()) if isinstance(c, str) and c not in _NO_CHOICES))
     example = next((str(each) for form in (described, *forms) for each in form.get("examples", ())), "")
     if any(form.get("$ref", "").endswith(f"/{DeviceModel.__name__}") for form in forms):
-        return KeyForm("text", meaning, _DEVICE.example, _DEVICE.pattern, takes_none=may_be_absent)
+        return replace(_DEVICE, meaning=meaning, takes_none=may_be_absent)
     if key == "directory" or any("$ref" in form for form in forms):
         return KeyForm("told", meaning)
     if choices:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from permitgen.project.assumptions import assumptions_of
 from permitgen.project.built_to_system import built_of, inspections_of
-from permitgen.project.choice_references import MATERIAL_ALLOWANCE, allowance_percent, megabytes
+from permitgen.project.choice_references import MATERIAL_ALLOWANCE, megabytes, percentage
 from permitgen.project.cursor import Cursor
 from permitgen.project.equipment_to_system import equipment_of
 from permitgen.project.measured import Measured
 from permitgen.project.messages import Where
 from permitgen.project.notes_to_system import described_hardware
+from permitgen.project.quantities import QuantityError
 from permitgen.project.removed_things import is_to_be_removed, removed_runs
 from permitgen.project.sections.facts import PLAN_SET, SubmissionModel
 from permitgen.project.sections.project_file import ProjectFile
@@ -83,21 +83,21 @@ def _material_allowance(root: Cursor, models: ProjectFile) -> Value | None:
     spelled = models.settings.get(MATERIAL_ALLOWANCE)
     if spelled is None:
         return None
-    stated = Measured(allowance_percent(spelled), "percent", spelled)
+    stated = Measured(percentage(spelled), "percent", spelled)
     return root.of(stated, "settings", MATERIAL_ALLOWANCE, title="allowance on lengths of material", symbol="a")
 
 
 _CHARGE_KEPT = "charge_kept_for_outages"
-_PERCENT = re.compile(r"(100|[0-9]{1,2})\s*(?:%|percent)")
 
 
 def _charge_kept(root: Cursor, models: ProjectFile) -> Value | None:
     """Return the setting as a percentage; the setting is what stands on the equipment, and may be worded in another way."""
     spelled = models.settings.get(_CHARGE_KEPT, "")
-    match = _PERCENT.fullmatch(spelled)
-    if match is None:
+    try:
+        stated = Measured(percentage(spelled), "percent", spelled)
+    except QuantityError:
         return None
-    return root.of(Measured(float(match[1]), "percent", spelled), "settings", _CHARGE_KEPT, title="charge kept for outages", symbol="c")
+    return root.of(stated, "settings", _CHARGE_KEPT, title="charge kept for outages", symbol="c")
 
 
 def _scenarios(root: Cursor, models: ProjectFile) -> tuple[tuple[str, Value], ...]:

@@ -13,15 +13,15 @@ from typing import Any
 
 import yaml
 
+from permitgen.project.quantity_words import is_unknown
 from permitgen.project.starting.file_text import flow, scalar
-from permitgen.reading.characters import cleaned, split_lines
+from permitgen.reading.characters import cleaned_key, line_starts, split_lines
 from permitgen.reading.problems import ProblemsError
-from permitgen.reading.reader import read_text
+from permitgen.reading.reader import LOADER, read_text
 
 # The mark of a draft behind a value that nobody had read yet.
 _OPEN_MARK = re.compile(r"#\s*open\b.*")
 _INDENT = "  "
-_LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
 class NoPlaceError(ValueError):
@@ -68,13 +68,17 @@ def _with(data: dict[str, Any], answer: WrittenAnswer) -> dict[str, Any]:
 
 
 def _changed(text: str, answer: WrittenAnswer) -> str:
-    top = yaml.compose(text, Loader=_LOADER)
+    top = yaml.compose(text, Loader=LOADER)
     node, rest = _nearest(top, answer.path)
-    if not rest or (isinstance(node, yaml.ScalarNode) and node.value.strip().casefold() == "unknown"):
+    if not rest or _is_left_open(node):
         return _replaced(text, node, rest, answer)
     if not isinstance(node, yaml.MappingNode) or not node.value:
         raise NoPlaceError("stands below something that is no mapping")
     return _in_told(text, node, rest, answer) if node.flow_style else _in_block(text, node, rest, answer)
+
+
+def _is_left_open(node: yaml.Node) -> bool:
+    return isinstance(node, yaml.ScalarNode) and is_unknown(node.value)
 
 
 def _nearest(top: yaml.Node | None, path: tuple[str, ...]) -> tuple[yaml.Node, tuple[str, ...]]:
@@ -84,15 +88,11 @@ def _nearest(top: yaml.Node | None, path: tuple[str, ...]) -> tuple[yaml.Node, t
     node = top
     for depth, step in enumerate(path):
         entries = node.value if isinstance(node, yaml.MappingNode) else []
-        below = next((value for key, value in entries if isinstance(key, yaml.ScalarNode) and _key(key) == step), None)
+        below = next((value for key, value in entries if isinstance(key, yaml.ScalarNode) and cleaned_key(key.value) == step), None)
         if below is None:
             return node, path[depth:]
         node = below
     return node, ()
-
-
-def _key(node: yaml.ScalarNode) -> str:
-    return " ".join(cleaned(node.value).split())
 
 
 def _told(rest: tuple[str, ...], answer: WrittenAnswer) -> str:
@@ -104,7 +104,7 @@ def _told(rest: tuple[str, ...], answer: WrittenAnswer) -> str:
 
 
 def _replaced(text: str, node: yaml.Node, rest: tuple[str, ...], answer: WrittenAnswer) -> str:
-    if not isinstance(node, yaml.ScalarNode) or node.start_mark.line != node.end_mark.line or node.value.strip().casefold() != "unknown":
+    if not _is_left_open(node) or node.start_mark.line != node.end_mark.line:
         raise NoPlaceError("is stated already")
     start, end = node.start_mark.index, node.end_mark.index
     line_end = _line_end(text, end)
@@ -156,7 +156,7 @@ def _last_line(node: yaml.Node, lines: list[str]) -> int:
 
 def _offset_of_line(text: str, number: int) -> int:
     """Return where a line, from 0, begins; the end of the text where it has no such line."""
-    starts = [0, *(found.end() for found in re.finditer("\r\n|\n|\r", text))]
+    starts = line_starts(text)
     return starts[number] if number < len(starts) else len(text)
 
 

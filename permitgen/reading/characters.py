@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from codecs import BOM_UTF8
 from itertools import islice
 
 from permitgen.reading.positions import Place
@@ -37,7 +38,7 @@ def decode(content: bytes) -> str:
     """
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise UndecodableError((1, 1), "the file is saved as UTF-16; save it as UTF-8")
-    content = content.removeprefix(b"\xef\xbb\xbf")
+    content = content.removeprefix(BOM_UTF8)
     if b"\0" in content:
         raise UndecodableError((1, 1), "this is not a text file; a text in UTF-8 was expected")
     try:
@@ -51,6 +52,11 @@ def decode(content: bytes) -> str:
 def split_lines(text: str) -> list[str]:
     """Return the lines of ``text`` without their ends, split where YAML splits them."""
     return _LINE_BREAK.split(text)
+
+
+def line_starts(text: str) -> list[int]:
+    """Return where the lines of ``split_lines`` begin."""
+    return [0, *(found.end() for found in _LINE_BREAK.finditer(text))]
 
 
 def place_of(text: str, offset: int) -> Place:
@@ -92,6 +98,11 @@ def cleaned(text: str) -> str:
     if text.isascii():
         return (text.replace("\t", " ") if "\t" in text else text).strip()
     return unicodedata.normalize("NFC", text).translate(_SPACES).strip()
+
+
+def cleaned_key(text: str) -> str:
+    """Return a key cleaned, with one space where several stand."""
+    return " ".join(cleaned(text).split())
 
 
 def _refusal(character: str) -> str:

@@ -20,7 +20,7 @@ from permitgen.reading.yaml_tree import Tree, TreeBuilder
 LARGEST_BYTES = 1_000_000
 
 # The loader without implicit types: `no`, `02134` and `12:30` stay what was typed.
-_LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +87,7 @@ def read_text(text: str, file: str) -> ReadFile:
     lines = split_lines(text)
     tree = TreeBuilder(file, text, lines)
     try:
-        tree.build(text, _LOADER)
+        tree.build(text, LOADER)
     except (yaml.YAMLError, ValueError, OverflowError) as error:
         # The last two: the parser in Python lets chr() refuse "\U00110000"; the one in C reports it itself.
         place, message = explain_syntax_error(error, lines)

@@ -6,6 +6,7 @@ another file of the machine read out in messages.
 
 from __future__ import annotations
 
+from codecs import BOM_UTF8
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,8 +17,9 @@ from permitgen.reading.reader import LARGEST_BYTES, ReadFile, read_content
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside, is_folder_inside
 
 ENDING = ".yaml"
-_UP = "../"
-_MOST_UP = 3
+UP = "../"
+MOST_UP = 3
+"""How many folders above the project folder a name may lead."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +43,13 @@ def shared_contents(folder: Path, text: str) -> dict[str, bytes]:
         ProblemsError: a file of the folder cannot be read.
     """
     up, rest = _climbed(text)
-    if rest.startswith(_UP):
-        raise ReferencedFileError(f"{quoted(text)} leads more than {_MOST_UP} folders up from the project folder")
+    if rest.startswith(UP):
+        raise ReferencedFileError(f"{quoted(text)} leads more than {MOST_UP} folders up from the project folder")
     base = folder.resolve()
     for _ in range(up):
         base = base.parent
     if not rest:
-        raise ReferencedFileError(f"{quoted(text)}: name a file or a folder of files, for example {_UP}hardware")
+        raise ReferencedFileError(f"{quoted(text)}: name a file or a folder of files, for example {UP}hardware")
     if is_folder_inside(base, rest):
         found = files_below(base, rest, ENDING)
         if not found:
@@ -56,7 +58,7 @@ def shared_contents(folder: Path, text: str) -> dict[str, bytes]:
         raise ReferencedFileError(f"{quoted(text)} is neither a folder nor a file that ends in {ENDING}")
     else:
         found = {rest: content_inside(base, rest, LARGEST_BYTES)}
-    return {_UP * up + name: content for name, content in found.items()}
+    return {UP * up + name: content for name, content in found.items()}
 
 
 def shown_beside(file: str, name: str) -> str:
@@ -72,8 +74,8 @@ def inside_name(name: str) -> str:
 
 def _climbed(text: str) -> tuple[int, str]:
     up, rest = 0, text.removesuffix("/")
-    while rest.startswith(_UP) and up < _MOST_UP:
-        up, rest = up + 1, rest.removeprefix(_UP)
+    while rest.startswith(UP) and up < MOST_UP:
+        up, rest = up + 1, rest.removeprefix(UP)
     return up, rest
 
 
@@ -99,7 +101,7 @@ def read_shared(content: bytes, shown: str, form: Form) -> ReadFile:
 
 def first_line(content: bytes) -> str:
     """Return the first line of a file that is no comment, as one would write it; empty where there is none."""
-    for line in content.removeprefix(b"\xef\xbb\xbf").splitlines():
+    for line in content.removeprefix(BOM_UTF8).splitlines():
         written = line.partition(b"#")[0].strip()
         if written:
             return " ".join(written.decode("ascii", "replace").split())

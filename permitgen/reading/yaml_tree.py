@@ -13,7 +13,7 @@ from typing import Any, NoReturn
 import yaml
 from yaml import events
 
-from permitgen.reading.characters import cleaned, refused_character
+from permitgen.reading.characters import cleaned, cleaned_key, refused_character
 from permitgen.reading.positions import Path, Place, Positions, path_text
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 
@@ -118,7 +118,7 @@ class TreeBuilder:
 
     def _key(self, parent: _Open, event: Any) -> None:
         self._count()
-        key = " ".join(cleaned(event.value).split())
+        key = cleaned_key(event.value)
         place = (event.start_mark.line + 1, event.start_mark.column + 1)
         path = (*parent.path, key)
         if event.tag not in _CORE_TAGS:

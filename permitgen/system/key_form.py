@@ -6,6 +6,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 AnswerKind = Literal["figure", "choice", "text", "told"]
+SURVEY = "survey:"
+"""Begins the line of a question of the survey; behind it stands the key of the project file, or what the rules ask."""
+
+
+def is_of_survey(line: str) -> bool:
+    """Whether a line of results answers a question of the survey."""
+    return line.startswith(SURVEY)
 
 
 @dataclass(frozen=True, slots=True)

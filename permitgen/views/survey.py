@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.field_verdict import PassRule
+from permitgen.system.key_form import SURVEY
 from permitgen.views.checklist.blocks import Block
 from permitgen.views.checklist.line import ChecklistLine, ChecklistSection
 from permitgen.views.field_checklist import FieldChecklist
@@ -31,7 +32,6 @@ AT_SITE = ("nameplate", "site")
 """Who knows what somebody sees who stands there."""
 _AT_DESK = "site.climate."
 """Begins the keys of the site that a table of weather stations answers."""
-LINE = "survey:"
 _LONGEST_LINE, _LONGEST_SHOWN = 160, 120
 _ANSWER = PassRule(kind="answer")
 
@@ -207,7 +207,7 @@ def _line(
 
 def _id(asked: str) -> str:
     """Return the id of a question: what is asked, and where that is too long for a line its beginning and a digest of it."""
-    id_ = f"{LINE}{asked}"
+    id_ = f"{SURVEY}{asked}"
     return id_ if len(id_) <= _LONGEST_LINE else f"{id_[: _LONGEST_LINE - 17]}-{hashlib.sha256(asked.encode()).hexdigest()[:16]}"
 
 

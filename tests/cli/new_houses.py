@@ -13,7 +13,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.project.load import load_project
-from permitgen.project.starting.new_project import Given, NewProject, new_project, read_answers
+from permitgen.project.starting.new_project import Given, NewProject, project_of
 from permitgen.rules.judgement import Verdict
 
 HERE = Path(__file__).resolve().parent
@@ -28,7 +28,7 @@ def answers_of(name: str) -> dict[str, Any]:
 
 def made(given: dict[str, Any]) -> NewProject:
     told = {key: Given(value, "answers") for key, value in given.items()}
-    return new_project(read_answers(told), told, Path())
+    return project_of(told, {}, Path())
 
 
 def run(*arguments: str) -> Any:

@@ -159,6 +159,14 @@ def test_equipment_is_found_by_the_words_of_its_hardware_file(tmp_path, hardware
         assert "ESS1: {catalog: battery}" in line_of(tmp_path, thing)
 
 
+def test_hardware_files_are_named_as_the_project_reads_them(tmp_path):
+    """A list may stand on one line with commas between; the project builds with it."""
+    other = "format: hardware 1\ncatalog:\n  box: {kind: junction_box}\n"
+    described_elsewhere(tmp_path, "../company.yaml, own.yaml", {"house/own.yaml": DESCRIBED, "company.yaml": other})
+    assert [thing["tag"] for thing in found(tmp_path, "cellar 12", "--only", "equipment")] == ["ESS1"]
+    assert run("check", "house", folder=tmp_path).returncode in (0, 1)
+
+
 def test_equipment_is_found_by_the_words_of_the_module_that_it_names(tmp_path):
     described_elsewhere(tmp_path, "own.yaml", {"house/own.yaml": DESCRIBED})
     assert [thing["tag"] for thing in found(tmp_path, "37.2 V", "--only", "equipment")] == ["PV1"]

@@ -76,7 +76,7 @@ item: #no value here
 
 @pytest.mark.parametrize("loader", [yaml.BaseLoader, getattr(yaml, "CBaseLoader", yaml.BaseLoader)])
 def test_scalars_stay_what_was_typed(monkeypatch, loader):
-    monkeypatch.setattr(reader, "_LOADER", loader)
+    monkeypatch.setattr(reader, "LOADER", loader)
     file = read_text(TYPED, "p.yaml")
     assert file.data == {
         "zip": "02134",
@@ -206,7 +206,7 @@ def test_any_pieces_of_yaml_end_in_data_or_problems(text):
 def _reads_or_refuses(text):
     for loader in (yaml.BaseLoader, getattr(yaml, "CBaseLoader", yaml.BaseLoader)):
         with pytest.MonkeyPatch.context() as patch:
-            patch.setattr(reader, "_LOADER", loader)
+            patch.setattr(reader, "LOADER", loader)
             data, problems = _outcome(lambda: read_text(text, "p.yaml"))
         lines = text.splitlines() or [""]
         assert isinstance(data, dict) or problems

@@ -19,7 +19,7 @@ BOTH_PARSERS = [pytest.param(yaml.BaseLoader, id="python"), pytest.param(getattr
 
 @pytest.fixture(params=BOTH_PARSERS, autouse=True)
 def _parser(request, monkeypatch):
-    monkeypatch.setattr(reader, "_LOADER", request.param)
+    monkeypatch.setattr(reader, "LOADER", request.param)
 
 
 def problems_of(text: str) -> tuple[Problem, ...]:

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from permitgen.project.starting.answers import Answer
     from permitgen.project.starting.declarations import Condition
 
-_ANSWERED, _NOT = "answered", "not"
+ANSWERED, _NOT = "answered", "not"
 
 
 def all_hold(conditions: Iterable[Condition], answers: Mapping[str, Answer]) -> bool:
@@ -28,7 +28,7 @@ def _holds_one(key: str, wanted: Any, answers: Mapping[str, Answer]) -> bool:
     if key == _NOT:
         return not holds(wanted, answers)
     wanted = [wanted] if isinstance(wanted, str) else wanted
-    if key == _ANSWERED:
+    if key == ANSWERED:
         return all(name in answers and answers[name].is_asked and answers[name].is_known for name in wanted)
     given = answers[key].words if key in answers and answers[key].is_asked else ("",)
     return any(word in wanted for word in given)

@@ -73,23 +73,11 @@ def is_asked(question: Question, answers: Mapping[str, Answer]) -> bool:
     return all_hold(question.when, answers)
 
 
-def read_answers(given: Mapping[str, Given], offered: Mapping[str, Given] | None = None) -> dict[str, Answer]:
-    """Return the answers; what was not given and is not asked for in the first round stays open.
-
-    ``offered`` is what hardware that was picked says: taken where this house is asked for it and nobody answered. What was answered and is
-    not asked of this house is among the answers, and says so.
-
-    Raises:
-        AnswersError: one message for each answer that cannot be read, is missing, or answers no question.
-    """
-    taken = _taken(given, offered or {})
-    if taken.wrong:
-        raise AnswersError(taken.wrong)
-    return taken.answers
-
-
 def project_of(given: Mapping[str, Given], offered: Mapping[str, Given], folder: Path, picked: Picked = NOTHING_PICKED) -> NewProject:
     """Return the project file of what was given; what is wrong is told in one round, as far as the house can be laid out without it.
+
+    What was not given and is not asked for in the first round stays open. ``offered`` is what hardware that was picked says: taken where
+    this house is asked for it and nobody answered.
 
     Raises:
         AnswersError: one message for each answer that is wrong or missing, by itself or together with others.
@@ -98,7 +86,7 @@ def project_of(given: Mapping[str, Given], offered: Mapping[str, Given], folder:
     wrong = list(taken.wrong)
     if taken.is_laid_out:
         try:
-            made = new_project(taken.answers, given, folder, picked)
+            made = _made(taken.answers, given, folder, picked)
         except AnswersError as error:
             wrong += error.messages
         else:
@@ -114,7 +102,10 @@ def unreadable(given: Mapping[str, Given]) -> list[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Taken:
-    """The answers that can be read, what is wrong with the others, and whether all are there that the layout of the house hangs on."""
+    """The answers that can be read, what is wrong with the others, and whether all are there that the layout of the house hangs on.
+
+    What was answered and is not asked of this house is among the answers, and says so.
+    """
 
     answers: dict[str, Answer]
     wrong: tuple[str, ...]
@@ -174,7 +165,7 @@ def missing_message(question: Question) -> str:
     return f"{question.asks}?{choices} {question.found}; answer with --answer {question.key}=…{known}"
 
 
-def new_project(answers: Mapping[str, Answer], given: Mapping[str, Given], folder: Path, picked: Picked = NOTHING_PICKED) -> NewProject:
+def _made(answers: Mapping[str, Answer], given: Mapping[str, Given], folder: Path, picked: Picked) -> NewProject:
     """Return the project file of the answers, which was built once to see that it is sound.
 
     Raises:

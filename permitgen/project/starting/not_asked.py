@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from permitgen.project.starting.answers import Answer
-from permitgen.project.starting.conditions import holds
+from permitgen.project.starting.conditions import ANSWERED, holds
 from permitgen.project.starting.declarations import Condition, parts, questions
 from permitgen.project.starting.drafting import Branch, leaves
 from permitgen.project.starting.written_fields import fields_of
@@ -52,7 +52,7 @@ def _why(key: str, answers: Mapping[str, Answer]) -> str:
 def _missing(condition: Condition, answers: Mapping[str, Answer]) -> Iterator[str]:
     for each in (condition,) if isinstance(condition, Mapping) else condition:
         for key, wanted in each.items():
-            if key == "answered":
+            if key == ANSWERED:
                 names = [wanted] if isinstance(wanted, str) else wanted
                 yield from (f"{name} is open" for name in names if not holds({key: name}, answers))
             elif key in answers and answers[key].is_asked:
