@@ -38,7 +38,6 @@ from permitgen.documents.calculation_wording import (
 )
 from permitgen.documents.canvas.text_flow import NO_BREAK_SPACE, keep_together
 from permitgen.views.findings import way_verdict
-from permitgen.views.title import NOT_FOR_PERMIT
 from permitgen.views.vocabulary import state_word, verdict_word
 
 if TYPE_CHECKING:
@@ -131,7 +130,7 @@ def title_fields(title: DocumentTitle, document_id: str) -> Fields:
         "revision_date": title.revision_date,
         "state": state_word(title.state),
         "document_id": document_id,
-        "status": f"{NOT_FOR_PERMIT} {title.status}" if title.has_violations else title.status,
+        "status": title.banner,
         "has_violations": "yes" if title.has_violations else "",
         "contractor": title.contractor,
         "cautions": list(title.cautions),

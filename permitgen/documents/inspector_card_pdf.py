@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.blocks import Block, Facts, Figure, Note, Paragraph, Space, Title
-from permitgen.documents.canvas.flow import Format, flow_pages
+from permitgen.documents.canvas.flow import Format, flow_to_one_page
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.styles import points
 from permitgen.documents.canvas.table import PLAIN, Column, Row, Table
@@ -33,14 +33,9 @@ def inspector_card_pdf(view: InspectorCard) -> bytes:
 
 
 def _pages(view: InspectorCard) -> tuple[Page, ...]:
-    pages: tuple[Page, ...] = ()
-    for size, leading, pad in _TYPES:
-        form = Format(left_mm=14.0, right_mm=14.0, top_mm=10.0, bottom_mm=13.0, footer=partial(page_footer, view.title, view.document_id))
-        style = replace(PLAIN, text=points(SANS, size, PLAIN.text.color), leading_mm=leading, pad_y_mm=pad)
-        pages = flow_pages(_blocks(view, form, Table((), (), style)), form)
-        if len(pages) == 1:
-            break
-    return pages
+    form = Format(left_mm=14.0, right_mm=14.0, top_mm=10.0, bottom_mm=13.0, footer=partial(page_footer, view.title, view.document_id))
+    styles = (replace(PLAIN, text=points(SANS, size, PLAIN.text.color), leading_mm=leading, pad_y_mm=pad) for size, leading, pad in _TYPES)
+    return flow_to_one_page((_blocks(view, form, Table((), (), style)) for style in styles), form)
 
 
 def _blocks(view: InspectorCard, form: Format, table: Table) -> list[Block]:

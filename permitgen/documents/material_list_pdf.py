@@ -12,9 +12,8 @@ from permitgen.documents.canvas.flow import Format, Running, flow_pages
 from permitgen.documents.canvas.page import LETTER
 from permitgen.documents.canvas.table import Column, Row, Table, TableStyle
 from permitgen.documents.canvas.typography import strong
-from permitgen.documents.titled_pdf import page_footer, titled_pdf
+from permitgen.documents.titled_pdf import page_footer, page_header, titled_pdf
 from permitgen.views.material_list import COUNTED
-from permitgen.views.title import NOT_FOR_PERMIT
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.typography import Words
@@ -36,12 +35,7 @@ def material_list_pdf(view: MaterialList) -> bytes:
 
 
 def _header(view: MaterialList, _number: int, _count: int) -> Running:
-    title = view.title
-    return Running(
-        left=f"Material list · {title.project}",
-        right=title.number,
-        warning=f"✗ {NOT_FOR_PERMIT} {title.status}" if title.has_violations else "",
-    )
+    return page_header(_PAPER, view.title, "Material list", view.title.number)
 
 
 def _blocks(view: MaterialList) -> list[Block]:

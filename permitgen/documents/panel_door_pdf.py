@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from permitgen.documents.canvas.blocks import Block, Figure, Heading, Note, Paragraph, Space
-from permitgen.documents.canvas.flow import Format, Running, flow_pages
+from permitgen.documents.canvas.flow import Format, Running, flow_to_one_page
 from permitgen.documents.canvas.page import Document
 from permitgen.documents.canvas.styles import points
 from permitgen.documents.canvas.table import BARE, PLAIN, Cell, Column, Row, Table
@@ -21,7 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from permitgen.documents.canvas.page import Page
-    from permitgen.documents.canvas.typography import Words
+    from permitgen.documents.canvas.table import TableStyle
+    from permitgen.documents.canvas.typography import Kind, Words
     from permitgen.views.panel_door import DoorText, PanelDoor
     from permitgen.views.record_owner import Answer
 
@@ -44,12 +45,7 @@ def panel_door_pdf(view: PanelDoor, mark: str = "") -> bytes:
 
 def _pages(view: PanelDoor) -> tuple[Page, ...]:
     form = Format(left_mm=12.0, right_mm=12.0, top_mm=8.0, bottom_mm=14.0, footer=partial(_footer, view))
-    pages: tuple[Page, ...] = ()
-    for large, small, rows in _SIZES:
-        pages = flow_pages(_blocks(view, large, small, rows), form)
-        if len(pages) == 1:
-            break
-    return pages
+    return flow_to_one_page((_blocks(view, large, small, rows) for large, small, rows in _SIZES), form)
 
 
 def _footer(view: PanelDoor, number: int, count: int) -> Running:
@@ -63,7 +59,7 @@ def _blocks(view: PanelDoor, large: float, small: float, to_write: int) -> list[
     blocks: list[Block] = [Heading(_both(view, lambda text: text.title), 0)]
     if english.emergency.alarm:
         blocks.append(Note(_both(view, lambda text: text.emergency.alarm), "violation"))
-    blocks += [Figure((inch_bar(*_BAR_AT),), 0.0), Paragraph(_bold(view, lambda text: text.headline)), _steps(view, large)]
+    blocks += [Figure((inch_bar(*_BAR_AT),), 0.0), Paragraph(_both(view, lambda text: text.headline, "strong")), _steps(view, large)]
     said = [text.emergency.warning for text in view.texts], [f"{text.emergency.wait} {text.call}".strip() for text in view.texts]
     rows: list[tuple[Words, ...]] = [tuple((strong(words),) for words in pair) for pair in said if pair[0]]
     live = [text.emergency.stays_live for text in view.texts]
@@ -76,20 +72,15 @@ def _blocks(view: PanelDoor, large: float, small: float, to_write: int) -> list[
     return [*blocks, *_to_write(view, to_write)]
 
 
-def _both(view: PanelDoor, words: Callable[[DoorText], str]) -> tuple[Run, ...]:
+def _both(view: PanelDoor, words: Callable[[DoorText], str], kind: Kind = "plain") -> tuple[Run, ...]:
     """Return a text in both languages, the second in gray."""
     first, *others = (words(text) for text in view.texts)
-    return (Run(first), *(muted(f"   {other}") for other in others))
-
-
-def _bold(view: PanelDoor, words: Callable[[DoorText], str]) -> tuple[Run, ...]:
-    first, *others = (words(text) for text in view.texts)
-    return (strong(first), *(muted(f"   {other}") for other in others))
+    return (Run(first, kind), *(muted(f"   {other}") for other in others))
 
 
 def _steps(view: PanelDoor, size: float) -> Table:
     """Return the steps, each in both languages in one row, large: they are read by a flashlight."""
-    style = replace(PLAIN, text=points(SANS, size, PLAIN.text.color), leading_mm=size * _LEADING, pad_y_mm=0.8)
+    style = replace(_in_size(PLAIN, size), pad_y_mm=0.8)
     rows = []
     for steps in zip(*(text.emergency.steps for text in view.texts), strict=True):
         cells: list[Words] = [(strong(str(steps[0].number)),)]
@@ -104,8 +95,12 @@ def _steps(view: PanelDoor, size: float) -> Table:
 
 def _beside(rows: list[tuple[Words, ...]], size: float) -> Table:
     """Return texts of both languages in two columns."""
-    style = replace(BARE, text=points(SANS, size, PLAIN.text.color), leading_mm=size * _LEADING, pad_x_mm=2.0)
+    style = replace(_in_size(BARE, size), pad_x_mm=2.0)
     return Table(_columns(), tuple(Row(row) for row in rows), style)
+
+
+def _in_size(style: TableStyle, size: float) -> TableStyle:
+    return replace(style, text=points(SANS, size, style.text.color), leading_mm=size * _LEADING)
 
 
 def _columns() -> tuple[Column, ...]:
@@ -119,7 +114,7 @@ def _facts(view: PanelDoor, size: float) -> Table:
         names = " · ".join(dict.fromkeys(name for name, _ in pairs))
         cells = (pairs[0][1],) if same else tuple(value for _, value in pairs)
         rows.append(Row(((muted(names),), *(Cell(cell, span=len(view.texts) if same else 1) for cell in cells))))
-    style = replace(PLAIN, text=points(SANS, size, PLAIN.text.color), leading_mm=size * _LEADING, pad_y_mm=0.5)
+    style = replace(_in_size(PLAIN, size), pad_y_mm=0.5)
     return Table((Column("", width_mm=44.0), *_columns()), tuple(rows), style)
 
 
@@ -136,4 +131,4 @@ def _to_write(view: PanelDoor, rows: int) -> list[Block]:
     """Room for the yearly check by hand: a house without a network has a record too."""
     columns = (Column("", width_mm=30.0), Column("", width_mm=45.0), Column(""), Column("", width_mm=30.0))
     empty = tuple(Row(("", "", "", ""), least_height_mm=_WRITING_MM) for _ in range(rows))
-    return [Paragraph(_bold(view, lambda text: text.checked), "small", measure_mm=190.0), Table(columns, empty)]
+    return [Paragraph(_both(view, lambda text: text.checked, "strong"), "small", measure_mm=190.0), Table(columns, empty)]

@@ -10,7 +10,6 @@ from permitgen.documents.canvas.page import Document
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.fonts.faces import SANS_SEMIBOLD
-from permitgen.views.title import NOT_FOR_PERMIT
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.page import Page
@@ -49,9 +48,7 @@ def page_header(paper: Format, title: DocumentTitle, what: str, right: str) -> R
     """Return the head of a page: document and project, as much of them as ``right`` leaves room for, and the band of a shut gate."""
     style = paper.scale.small
     room = paper.column_width_mm - text_width(right, style) - _BESIDE_MM
-    warning = (
-        shortened(f"✗ {NOT_FOR_PERMIT} {title.status}", style.in_face(SANS_SEMIBOLD), paper.column_width_mm) if title.has_violations else ""
-    )
+    warning = shortened(f"✗ {title.banner}", style.in_face(SANS_SEMIBOLD), paper.column_width_mm) if title.has_violations else ""
     return Running(left=shortened(f"{what} · {title.project}", style, room), right=right, warning=warning)
 
 

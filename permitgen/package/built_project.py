@@ -54,7 +54,7 @@ def _announced(loaded: LoadedProject) -> LoadedProject:
     """Return the project with what was reported of a fire or a removal; what a person wrote in the file stands over it."""
     system = loaded.system
     record = system.record or RecordFacts()
-    said = status_after(system.built.results if system.built is not None else ())
+    said = status_after(system.results)
     if not said or record.status != IN_SERVICE:
         return loaded
     return replace(loaded, system=replace(system, record=replace(record, status=said)))

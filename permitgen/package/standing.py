@@ -30,16 +30,14 @@ def standing_of_project(opened: OpenedProject) -> Standing:
     """
     comparison = comparison_of_states(opened)
     _require_known_items(opened)
-    built = comparison.built.system.built
-    later = occasion_states(checklist_lines_of(opened), built.results if built is not None else ())
+    later = occasion_states(checklist_lines_of(opened), comparison.built.system.results)
     return standing_of(comparison, tested_lines((*line_states_of(opened), *later)))
 
 
 @made_once
 def line_states_of(opened: OpenedProject) -> tuple[LineState, ...]:
     """Return every line of the checklist as it stands."""
-    built = comparison_of_states(opened).built.system.built
-    return line_states(checklist_lines_of(opened), built.results if built is not None else ())
+    return line_states(checklist_lines_of(opened), comparison_of_states(opened).built.system.results)
 
 
 @made_once

@@ -15,7 +15,7 @@ from permitgen.system.operating_mode import OperatingMode
 
 if TYPE_CHECKING:
     from permitgen.system.approval import Inspection
-    from permitgen.system.built_state import Built
+    from permitgen.system.built_state import Built, FieldResult
     from permitgen.system.busbar import Busbar
     from permitgen.system.circuit import Circuit, End
     from permitgen.system.control_circuit import ControlCircuit
@@ -139,6 +139,11 @@ class System:
         if any(s.kind == "generator" for s in sources):
             modes.append(OperatingMode.ON_GENERATOR)
         return tuple(modes)
+
+    @property
+    def results(self) -> tuple[FieldResult, ...]:
+        """What came home from the field; nothing where nothing was built yet."""
+        return self.built.results if self.built is not None else ()
 
     @cached_property
     def circuits_in_run(self) -> Mapping[str, tuple[str, ...]]:

@@ -61,10 +61,9 @@ def panel_door_of(comparison: Comparison) -> PanelDoor:
 
 def _text(evaluation: Evaluation, text: EmergencyText, identity: RecordIdentity, custodian: str) -> DoorText:
     say = text.phrases.say
-    storage = ("; ".join(f"{line.energy}, {line.units}, {line.chemistry}, {line.place}" for line in text.storage),)
     facts = (
         (say("what_is_here"), ", ".join(text.sources)),
-        (say("storage_here"), *storage),
+        (say("storage_here"), "; ".join(f"{line.energy}, {line.units}, {line.chemistry}, {line.place}" for line in text.storage)),
         (say("contact"), text.contact),
         (say("door.kept"), custodian or say("door.kept.nobody")),
         (say("door.number"), identity.record_id),

@@ -169,9 +169,8 @@ def record_of(
     """Return the record of an installation, no files listed; ``listed`` are the Document IDs that are good today."""
     checklist = checklist_of(comparison.permitted, "", required_labels)
     system = comparison.built.system
-    results = system.built.results if system.built is not None else ()
-    states = line_states(checklist, results)
-    standing = standing_of(comparison, tested_lines((*states, *occasion_states(checklist, results))))
+    states = line_states(checklist, system.results)
+    standing = standing_of(comparison, tested_lines((*states, *occasion_states(checklist, system.results))))
     card = inspector_card_of(comparison.permitted, checklist, states, standing, required_labels)
     whole = _whole(comparison, checklist, standing, tuple(listed), card)
     words = name_words(system)
@@ -203,11 +202,10 @@ def _whole(
     """Return the record before anything is taken out."""
     built = comparison.built
     system = built.system
-    results = system.built.results if system.built is not None else ()
     emergency = emergency_of(built, denied=standing.denied)
     may_energize = standing.gate("energize").is_open and emergency.status == IN_SERVICE
     book = built.given.code.edition.book
-    commissioned = commissioning_day(results)
+    commissioned = commissioning_day(system.results)
     keeping = keeping_of(system, checklist, commissioned)
     checked = keeping.last(YEARLY)
     return PublicRecord(
@@ -230,7 +228,7 @@ def _whole(
         inspected=tuple(finding_text(f, book, "inspected") for f in standing.inspected),
         card=card,
         differences=_differences(comparison),
-        results=result_rows(checklist, results),
+        results=result_rows(checklist, system.results),
         settings=tuple(system.settings.items()),
         revisions=revision_rows(comparison.permitted.system.project.revisions),
         keeping=keeping,

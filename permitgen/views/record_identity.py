@@ -49,8 +49,7 @@ def identity_of(comparison: Comparison, commissioned: str, *, is_tested: bool, a
     system = comparison.built.system
     project, record, jurisdiction = system.project, system.record, system.jurisdiction
     newest = project.revision
-    results = system.built.results if system.built is not None else ()
-    answers = [r for r in results if r.value("answer") != "note" and not is_of_occasion(r.value("line"))]
+    answers = [r for r in system.results if r.value("answer") != "note" and not is_of_occasion(r.value("line"))]
     is_built = bool(answers or (system.built is not None and system.built.departures))
     built = ("as built and tested" if is_tested else "as built") if is_built else "as permitted, not yet built"
     authority = f", {jurisdiction.authority}" if jurisdiction.authority else ""

@@ -70,7 +70,7 @@ class Keeping:
 def keeping_of(system: System, checklist: FieldChecklist, commissioned: str) -> Keeping:
     """Return how the record of a system is kept; ``commissioned`` is a day (year-month-day) or empty."""
     record = system.record
-    kept = _kept(checklist, system.built.results if system.built is not None else ())
+    kept = _kept(checklist, system.results)
     last = max((each.date for each in kept if each.form == YEARLY), default=commissioned)
     asked = [[each.line.id, each.line.instruction] for form in checklist.occasions for each in form.lines]
     return Keeping(

@@ -53,9 +53,8 @@ def _of_people(system: System) -> list[str]:
 
 
 def _of_results(system: System) -> list[str]:
-    results = system.built.results if system.built is not None else ()
-    private = [r.value("value") for r in results if r.kind in _SERIAL_KINDS or r.value("line") in _NAMES_SOMEBODY]
-    return private + [r.value("by") for r in results]
+    private = [r.value("value") for r in system.results if r.kind in _SERIAL_KINDS or r.value("line") in _NAMES_SOMEBODY]
+    return private + [r.value("by") for r in system.results]
 
 
 def name_words(system: System) -> tuple[str, ...]:

@@ -92,10 +92,9 @@ def _dates(built: Built, names: Mapping[str, str]) -> tuple[DatedPart, ...]:
 def private_record_of(comparison: Comparison, whole: PublicRecord) -> PrivateRecord:
     """Return the private record around the ``whole`` record, before anything is taken out."""
     system = comparison.built.system
-    results = system.built.results if system.built is not None else ()
     names = {tag: item.name for tag, item in system.equipment.items()}
     serials: dict[str, SerialRow] = {}
-    for result in sorted(results, key=lambda r: r.value("at")):
+    for result in sorted(system.results, key=lambda r: r.value("at")):
         if result.kind == "serial number":
             serials[result.subject] = SerialRow(
                 result.subject, names.get(result.subject, ""), result.value("value"), result.value("at")[:10]

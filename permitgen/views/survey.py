@@ -245,12 +245,6 @@ def _block(title: str, lines: Sequence[SurveyLine]) -> Block:
     for line in lines:
         figures[line.figure] = min(figures.get(line.figure, (True, 0)), (line.is_told, -line.opens))
     ordered = sorted(lines, key=lambda line: (figures[line.figure], line.figure, line.is_told, -line.opens, -line.among, line.id))
-    seen: set[str] = set()
-    return Block(title, "table", title, tuple(replace(line, photo=line.photo and _is_first(line.figure, seen)) for line in ordered))
-
-
-def _is_first(figure: str, seen: set[str]) -> bool:
-    """Whether a figure is met for the first time: one photo of a nameplate answers all that is asked of it."""
-    is_first = figure not in seen
-    seen.add(figure)
-    return is_first
+    # One photo of a nameplate answers all that is asked of it.
+    first = {line.figure: line.id for line in reversed(ordered)}
+    return Block(title, "table", title, tuple(replace(line, photo=line.photo and first[line.figure] == line.id) for line in ordered))

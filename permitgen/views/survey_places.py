@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -44,7 +44,7 @@ def spot_of(system: System, path: str, asked: str) -> Spot:
     return next(_by_words(system, asked), Spot(*_AROUND))
 
 
-def in_walking_order(system: System, stands: Iterator[str] | list[str]) -> list[str]:
+def in_walking_order(system: System, stands: Iterable[str]) -> list[str]:
     """Return stands in the order in which the power passes them in the file, the roof and the house as a whole at the end."""
     order = list(dict.fromkeys(_stand(system.equipment[tag])[0] for tag in system.equipment))
     found = list(dict.fromkeys(stands))

@@ -40,6 +40,11 @@ class DocumentTitle:
     cautions: tuple[str, ...]
     deference: str
 
+    @property
+    def banner(self) -> str:
+        """The status as the band of a document says it: while the gate is shut, that first."""
+        return f"{NOT_FOR_PERMIT} {self.status}" if self.has_violations else self.status
+
 
 def title_of(evaluation: Evaluation) -> DocumentTitle:
     """Return the title of documents written from ``evaluation``."""

@@ -17,6 +17,7 @@ from permitgen.documents.record_folder import record_files
 from permitgen.package.field_and_record import record_alone
 from permitgen.package.field_job import take_in_results
 from permitgen.package.opened_project import open_project
+from tests.browser.hands import line, ready, saved, sent
 from tests.documents.drawn import files_of
 
 pytestmark = pytest.mark.needs_program("chromium")
@@ -32,36 +33,11 @@ def project(tmp_path):
     return folder
 
 
-def ready(context, file):
-    page = context.new_page()
-    page.goto(file.as_uri())
-    page.wait_for_selector("html[data-ready]", state="attached")
-    return page
-
-
-def line(page, id_):
-    return page.locator(f'[data-line="{id_}"]')
-
-
 def otherwise(page, id_):
     """A line of a look, with what it holds beside the one tap."""
     found = line(page, id_)
     found.get_by_role("button", name="Otherwise", exact=True).click()
     return found
-
-
-def saved(page, act):
-    before = page.evaluate("document.documentElement.dataset.saved || ''")
-    act()
-    page.wait_for_function("before => (document.documentElement.dataset.saved || '') !== before", arg=before)
-
-
-def exported(page, tmp_path):
-    with page.expect_download() as download:
-        page.click("#send")
-    target = tmp_path / "results.json"
-    download.value.save_as(target)
-    return target
 
 
 def picture():
@@ -115,7 +91,7 @@ def test_from_the_garage_to_the_record(phone, pages, project, tmp_path):
     assert "utility had to stay on" in line(page, "neutral-open:HP").inner_text()
     assert line(page, "photo:HP:open").locator("img").count() == 1
     assert page.input_value("#by") == "QX"
-    results = exported(page, tmp_path)
+    results = sent(page, tmp_path / "results.json")
     data = json.loads(results.read_text("utf-8"))
     VALIDATOR.validate(data)
     assert b"Invented Camera" not in results.read_bytes()
@@ -197,7 +173,7 @@ def test_a_correction_keeps_the_old_entry(phone, pages, tmp_path):
         saved(page, lambda: torque.get_by_role("button", name="Save", exact=True).click())
     assert torque.get_attribute("data-state") == "passes"
     assert "30" in torque.locator(".history").inner_text()
-    entries = json.loads(exported(page, tmp_path).read_text("utf-8"))["entries"]
+    entries = json.loads(sent(page, tmp_path / "results.json").read_text("utf-8"))["entries"]
     assert [entry["value"] for entry in entries] == ["30", "45"]
 
 
@@ -213,7 +189,7 @@ def test_one_tap_answers_what_is_seen_of_one_enclosure_with_a_name(phone, pages,
     saved(page, tap.click)
     look.locator('[data-line="clean:HP"][data-state=passes]').wait_for()
     tap.wait_for(state="hidden")
-    entries = json.loads(exported(page, tmp_path).read_text("utf-8"))["entries"]
+    entries = json.loads(sent(page, tmp_path / "results.json").read_text("utf-8"))["entries"]
     shown = {article.get_attribute("data-line") for article in look.locator("[data-line]").all()}
     assert {entry["line"] for entry in entries} == {id_ for id_ in shown if not id_.startswith("photo:")}
     assert {entry["by"] for entry in entries} == {"QX"}
@@ -226,7 +202,7 @@ def test_a_photo_is_its_own_answer(phone, pages, tmp_path):
     photo = line(page, "photo:HP:closed")
     photo.locator("input[type=file]").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": picture()})
     page.wait_for_selector('[data-line="photo:HP:closed"][data-state=passes]')
-    assert [entry["answer"] for entry in json.loads(exported(page, tmp_path).read_text("utf-8"))["entries"]] == ["yes"]
+    assert [entry["answer"] for entry in json.loads(sent(page, tmp_path / "results.json").read_text("utf-8"))["entries"]] == ["yes"]
 
 
 def test_power_is_offered_only_after_every_test_without_it(phone, pages):
@@ -288,7 +264,7 @@ def test_full_storage_warns_and_still_sends(phone, pages, tmp_path):
     clean = otherwise(page, "clean:PVC")
     saved(page, lambda: clean.get_by_role("button", name="Yes, done").click())
     assert "storage of this browser is full" in page.locator("#banner-storage").inner_text()
-    entries = json.loads(exported(page, tmp_path).read_text("utf-8"))["entries"]
+    entries = json.loads(sent(page, tmp_path / "results.json").read_text("utf-8"))["entries"]
     assert [entry["line"] for entry in entries] == ["clean:PVC"]
 
 
@@ -314,7 +290,7 @@ def test_without_scripts_it_can_be_read_and_says_so(open_page, pages):
 def test_results_of_an_older_revision_are_refused_by_the_newer_project(project, pages, phone, tmp_path):
     page = ready(phone(), pages / "field_checklist.html")
     saved(page, lambda: otherwise(page, "clean:HP").get_by_role("button", name="Yes, done").click())
-    results = exported(page, tmp_path)
+    results = sent(page, tmp_path / "results.json")
     file = project / "project.yaml"
     text = file.read_text("utf-8")
     marked = "    - number: 1\n      date: 2026-03-23"

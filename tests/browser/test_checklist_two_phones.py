@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from permitgen.package.field_job import take_in_results
+from tests.browser.hands import line, ready, sent
 
 pytestmark = pytest.mark.needs_program("chromium")
 ROOT = Path(__file__).resolve().parents[2]
@@ -24,17 +25,9 @@ DOT = (
 def phones(browser, pages):
     """Two phones without a network, each with a memory of its own, on the same page."""
     contexts = [browser.new_context(viewport={"width": 360, "height": 640}, offline=True, accept_downloads=True) for _ in range(2)]
-    opened = [context.new_page() for context in contexts]
-    for page in opened:
-        page.goto((pages / "field_checklist.html").as_uri())
-        page.wait_for_selector("html[data-ready]", state="attached")
-    yield opened
+    yield [ready(context, pages / "field_checklist.html") for context in contexts]
     for context in contexts:
         context.close()
-
-
-def line(page, id_):
-    return page.locator(f'[data-line="{id_}"]')
 
 
 def say(page, by, id_, answer, value=""):
@@ -43,13 +36,6 @@ def say(page, by, id_, answer, value=""):
         "([id, answer, value]) => record(id, { answer, value, reason: answer === 'could not test' ? 'no time' : '' })", [id_, answer, value]
     )
     page.wait_for_timeout(5)  # entries stand in the order of their time, in milliseconds
-
-
-def sent(page, target):
-    with page.expect_download() as download:
-        page.click("#send")
-    download.value.save_as(target)
-    return target
 
 
 def load(page, file):

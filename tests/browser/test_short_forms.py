@@ -13,18 +13,12 @@ from permitgen.documents.record_folder import record_files
 from permitgen.package.field_and_record import record_alone
 from permitgen.package.field_job import take_in_results
 from permitgen.package.opened_project import open_project
+from tests.browser.hands import ready
 
 pytestmark = pytest.mark.needs_program("chromium")
 ROOT = Path(__file__).resolve().parents[2]
 SCHEMA = json.loads((ROOT / "permitgen" / "project" / "field_results.schema.json").read_text("utf-8"))
 LONG = "Breaker F4 warm, screw found loose, landed again and torqued. " * 4
-
-
-def opened(context, file):
-    page = context.new_page()
-    page.goto(file.as_uri())
-    page.wait_for_selector("html[data-ready]", state="attached")
-    return page
 
 
 def filled_in_and_sent(page, tmp_path):
@@ -58,7 +52,7 @@ def test_not_yet_kept_until_it_came_back(phone, pages, tmp_path):
     file.parent.mkdir()
     file.write_bytes((pages / "record" / "short_forms.html").read_bytes())
     context = phone()
-    page = opened(context, file)
+    page = ready(context, file)
     form, sent = filled_in_and_sent(page, tmp_path)
     told = form.locator(".made").inner_text()
     assert "Not yet kept: send yearly-" in told

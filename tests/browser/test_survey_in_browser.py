@@ -13,6 +13,7 @@ from PIL import Image
 from permitgen.package.field_job import take_in_results
 from permitgen.package.opened_project import open_project
 from permitgen.package.survey_job import answers_taken, survey_files
+from tests.browser.hands import line, ready, saved
 from tests.surveyed import opened_house
 
 pytestmark = pytest.mark.needs_program("chromium")
@@ -30,23 +31,6 @@ def house(tmp_path_factory):
     return folder
 
 
-def ready(context, house):
-    page = context.new_page()
-    page.goto((house.parent / "survey.html").as_uri())
-    page.wait_for_selector("html[data-ready]", state="attached")
-    return page
-
-
-def question(page, id_):
-    return page.locator(f'[data-line="{id_}"]')
-
-
-def saved(page, act):
-    before = page.evaluate("document.documentElement.dataset.saved || ''")
-    act()
-    page.wait_for_function("before => (document.documentElement.dataset.saved || '') !== before", arg=before)
-
-
 def picture():
     out = io.BytesIO()
     Image.new("RGB", (2400, 1800), "orange").save(out, "JPEG")
@@ -54,7 +38,7 @@ def picture():
 
 
 def fill(page):
-    depth = question(page, f"{AT}place.clear_depth")
+    depth = line(page, f"{AT}place.clear_depth")
     depth.get_by_label("Answer").fill("3 ft")
     depth.get_by_role("button", name="Save", exact=True).click()
     assert "Write your name" in depth.inner_text()
@@ -64,28 +48,28 @@ def fill(page):
     assert "This does not fit" in depth.inner_text()
     depth.get_by_label("Answer").fill("3 ft")
     saved(page, lambda: depth.get_by_role("button", name="Save", exact=True).click())
-    saved(page, lambda: question(page, f"{AT}place.dedicated_space").get_by_role("button", name="clear", exact=True).click())
-    hidden = question(page, f"{AT}place.clear_height")
+    saved(page, lambda: line(page, f"{AT}place.dedicated_space").get_by_role("button", name="clear", exact=True).click())
+    hidden = line(page, f"{AT}place.clear_height")
     hidden.locator("summary").click()
     hidden.get_by_label("Why it could not be seen").fill("shelves")
     saved(page, lambda: hidden.get_by_role("button", name="Could not see it").click())
-    run = question(page, "survey:raceways.R2.place")
+    run = line(page, "survey:raceways.R2.place")
     run.get_by_label("outdoors").check()
     saved(page, lambda: run.get_by_role("button", name="Save", exact=True).click())
-    plate = question(page, f"{AT}busbar").locator("input[type=file]")
+    plate = line(page, f"{AT}busbar").locator("input[type=file]")
     saved(page, lambda: plate.set_input_files(picture()))
 
 
 def test_from_the_panel_to_the_file(phone, house, tmp_path):
     context = phone()
-    page = ready(context, house)
+    page = ready(context, house.parent / "survey.html")
     fill(page)
     context.close()
-    page = ready(phone(), house)
-    assert "3 ft" in question(page, f"{AT}place.clear_depth").inner_text()
-    assert question(page, f"{AT}place.clear_height").get_attribute("data-state") == "skipped"
-    assert "Could not see it" in question(page, f"{AT}place.clear_height").inner_text()
-    assert question(page, f"{AT}busbar").locator("img").count() == 1
+    page = ready(phone(), house.parent / "survey.html")
+    assert "3 ft" in line(page, f"{AT}place.clear_depth").inner_text()
+    assert line(page, f"{AT}place.clear_height").get_attribute("data-state") == "skipped"
+    assert "Could not see it" in line(page, f"{AT}place.clear_height").inner_text()
+    assert line(page, f"{AT}busbar").locator("img").count() == 1
     assert page.inner_text("#counts").startswith("4 of 12 entries done")
     with page.expect_download() as download:
         page.click("#send")

@@ -94,7 +94,7 @@ def _ink_above_and_below(text: str, face: Face) -> tuple[float, float]:
 def text_box(text: Text, transform: Transform = IDENTITY) -> Box:
     """Return the box of a text: its advance width by the height of its ink."""
     width = text_width(text.text, text.style)
-    left = text.x - {"start": 0.0, "middle": width / 2, "end": width}[text.anchor]
+    left = text.start(width)
     above, below = (part * text.style.size_mm for part in _ink_above_and_below(text.text, text.style.face))
     corners = ((left, text.y - above), (left + width, text.y - above), (left + width, text.y + below), (left, text.y + below))
     turn = transform.after(rotated(text.rotation_deg, text.x, text.y)) if text.rotation_deg else transform

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -85,6 +85,16 @@ ColumnOfPage = tuple[PlacedStrip, ...]
 def flow_columns(blocks: Sequence[Block], page_format: Format) -> tuple[ColumnOfPage, ...]:
     """Return what stands on each page, without running lines: for documents whose running lines or contents name pages."""
     return deal_to_pages(tuple(_Setter(page_format).strips_of(blocks)), page_format.column_height_mm)
+
+
+def flow_to_one_page(settings: Iterable[Sequence[Block]], page_format: Format) -> tuple[Page, ...]:
+    """Return the pages of the first of some settings, from roomy to tight, that takes one page; of the last where none does."""
+    pages: tuple[Page, ...] = ()
+    for blocks in settings:
+        pages = flow_pages(blocks, page_format)
+        if len(pages) == 1:
+            break
+    return pages
 
 
 def bookmarks_of(column: ColumnOfPage) -> tuple[Bookmark, ...]:

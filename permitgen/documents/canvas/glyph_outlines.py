@@ -91,7 +91,7 @@ def text_outline(text: Text) -> Group:
     """Return a line of text as one filled path. Raises MissingGlyphError for a character the face cannot print."""
     style = text.style
     require_printable(text.text, style.face)
-    x = text.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor] * text_width(text.text, style)
+    x = text.start(text_width(text.text, style))
     segments: list[Segment] = []
     for character in spelled_for(text.text, style.face):
         segments.extend(_placed(segment, x, text.y, style.size_mm) for segment in glyph_segments(character, style.face))

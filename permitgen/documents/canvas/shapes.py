@@ -92,6 +92,10 @@ class Text:
     anchor: Anchor = "start"
     rotation_deg: float = 0.0
 
+    def start(self, width: float) -> float:
+        """Return where the line begins that is ``width`` wide, before it is rotated."""
+        return self.x - {"start": 0.0, "middle": width / 2, "end": width}[self.anchor]
+
 
 @dataclass(frozen=True, slots=True)
 class Picture:

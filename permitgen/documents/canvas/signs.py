@@ -137,7 +137,7 @@ def advance_of(character: str, style: TextStyle) -> float:
 def with_signs_drawn(text: Text, width_mm: float) -> Group:
     """Return ``text``, which is ``width_mm`` wide, as a group: pieces of text and the paths of its drawn signs."""
     style = text.style
-    x = text.x - {"start": 0.0, "middle": width_mm / 2, "end": width_mm}[text.anchor]
+    x = text.start(width_mm)
     shapes: list[Shape] = []
     pending, pending_x = "", x
     for character in spelled_for(text.text, style.face):

@@ -196,7 +196,6 @@ class _SvgWriter:
         """Return a line of text as placed outlines, within the line in units of the face."""
         style, face = text.style, text.style.face
         require_printable(text.text, face)
-        start = text.x - {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor] * text_width(text.text, style)
         turned = f" rotate({_number(-text.rotation_deg)} {_number(text.x)} {_number(text.y)})" if text.rotation_deg else ""
         unit_mm = style.size_mm / face.font.units_per_em
         uses, x = [], 0.0
@@ -205,7 +204,7 @@ class _SvgWriter:
                 name = self.glyph_names.setdefault((face, character), _short_name(len(self.glyph_names)))
                 uses.append(f'<use xlink:href="#{name}" x="{_number(x)}"/>')
             x += (face.advance_by_character[character] * style.size_mm + style.tracking_mm) / unit_mm
-        place = f"translate({_number(start)} {_number(text.y)}) scale({unit_mm:.10g})"
+        place = f"translate({_number(text.start(text_width(text.text, style)))} {_number(text.y)}) scale({unit_mm:.10g})"
         fill = f' fill="{style.color.hex}"' if style.color.hex != _FILLED else ""
         return f'<g{fill} transform="{f"{turned} {place}".strip()}">{"".join(uses)}</g>'
 

@@ -8,7 +8,7 @@ from permitgen.documents.canvas.bounds import Box, placed_boxes
 from permitgen.documents.canvas.shapes import Shape, Text
 from permitgen.documents.canvas.styles import MEDIUM, Pen
 from permitgen.documents.diagram.sketch import Item
-from permitgen.documents.symbols.clouds import BULGE_MM, FAULT_PEN, cloud, delta_beside, fault_beside
+from permitgen.documents.symbols.clouds import CLEAR_MM, FAULT_PEN, cloud, delta_beside, fault_beside
 from permitgen.views.revision_clouds import RevisionClouds
 from permitgen.views.sheet_marks import SheetMarks
 from permitgen.views.violations import Violations
@@ -25,7 +25,7 @@ def diagram_clouds(items: Sequence[Item], marks: SheetMarks, room: Box) -> tuple
 
     def mark(box: Box, pen: Pen, found: tuple[tuple[Shape, ...], Box] | None) -> None:
         around.extend(cloud(box, pen))
-        boxes.append(box.grown(BULGE_MM))
+        boxes.append(box.grown(CLEAR_MM))
         if found is not None:
             beside.extend(found[0])
             taken.append(found[1])

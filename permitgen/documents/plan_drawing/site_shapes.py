@@ -25,7 +25,7 @@ from permitgen.documents.plan_drawing.labels import LabelRoom
 from permitgen.documents.plan_drawing.scales import Lay
 from permitgen.documents.plan_drawing.site_drawing import middle_of, on_sheet
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.symbols.clouds import BULGE_MM, FAULT_PEN, cloud, delta_beside, fault_beside
+from permitgen.documents.symbols.clouds import CLEAR_MM, FAULT_PEN, cloud, delta_beside, fault_beside
 from permitgen.views.plans.parts import PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.sheet_marks import SheetMarks
 
@@ -136,7 +136,7 @@ def _cloud(
     around = _around_labels(box.grown(0.8), space)
     clouds.append(around)
     space.strokes += cloud(around, pen)
-    found = beside(around, [*space.boxes, *(other.grown(BULGE_MM) for other in clouds)])
+    found = beside(around, [*space.boxes, *(other.grown(CLEAR_MM) for other in clouds)])
     if found is not None:
         space.words += found[0]
         space.boxes.append(found[1])
@@ -168,7 +168,7 @@ def _around_labels(box: Box, space: LabelRoom) -> Box:
     """Return a box whose cloud runs around the labels that it would cut, where that does not make it much larger."""
     largest = _MOST_GROWN * box.width * box.height
     for _ in range(2):
-        edge = box.grown(BULGE_MM)
+        edge = box.grown(CLEAR_MM)
         for label in space.placed:
             joined = box.joined(label)
             if edge.shared(label) is not None and not box.contains(label) and joined.width * joined.height <= largest:

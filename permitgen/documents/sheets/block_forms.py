@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Shape
-from permitgen.documents.canvas.strips import Strip, column_shapes, deal_to_pages
+from permitgen.documents.canvas.strips import PlacedStrip, Strip, column_shapes, deal_to_pages
 from permitgen.documents.canvas.table import Table
 from permitgen.documents.sheets.flowing import Block, Figure, natural_width, placed_block, strips_of
 from permitgen.documents.sheets.narrowing import narrowed
@@ -43,7 +43,7 @@ class GroupForms:
         self._made: list[Piece] = []
         self._more = _in_order(group, room)
         self._fitted: dict[int, Piece | None] = {}
-        self._widest = max((width for _, width in _widths(group, room)), default=room.width)
+        self._widest = _widest(group, room)[1]
 
     def __iter__(self) -> Iterator[Piece]:
         """Yield the forms of the widths that are tried everywhere, the best first."""
@@ -70,7 +70,7 @@ def _in_order(group: Sequence[Block], room: Box) -> Iterator[Piece]:
     least of the sheet comes first.
     """
     forms = _forms(group, room)
-    _, widest = next(_widths(group, room), (group, room.width))
+    _, widest = _widest(group, room)
     yield from forms if widest <= _WIDE * room.width else sorted(forms, key=lambda piece: piece.width * piece.height)
 
 
@@ -88,16 +88,15 @@ def _forms(group: Sequence[Block], room: Box) -> Iterator[Piece]:
 
 def parted(group: Sequence[Block], room: Box) -> tuple[Piece, ...]:
     """Return a group taller than a sheet over several, in as many columns as each holds."""
-    blocks, width = next(_widths(group, room), (group, room.width))
+    blocks, width = _widest(group, room)
     columns = max(1, int((room.width + _GAP_MM) // (width + _GAP_MM)))
     dealt = deal_to_pages(strips_of(blocks, width, room.height), room.height)
-    pieces: list[Piece] = []
-    for start in range(0, len(dealt), columns):
-        part = dealt[start : start + columns]
-        shapes = [shape for index, column in enumerate(part) for shape in column_shapes(column, index * (width + _GAP_MM), 0.0)]
-        tallest = max(column[-1].y + column[-1].strip.height for column in part)
-        pieces.append(Piece(tuple(shapes), len(part) * (width + _GAP_MM) - _GAP_MM, tallest, width))
-    return tuple(pieces)
+    return tuple(_beside(dealt[start : start + columns], width) for start in range(0, len(dealt), columns))
+
+
+def _widest(group: Sequence[Block], room: Box) -> tuple[Sequence[Block], float]:
+    """Return a group as wide as it likes to be, with that width."""
+    return next(_widths(group, room), (group, room.width))
 
 
 def _widths(group: Sequence[Block], room: Box) -> Iterator[tuple[Sequence[Block], float]]:
@@ -140,9 +139,15 @@ def _in_columns(blocks: Sequence[Block], width: float, columns: int, tallest: fl
         return None
     if len(dealt) < columns:
         return None
-    shapes = [shape for index, column in enumerate(dealt) for shape in column_shapes(column, index * (width + _GAP_MM), 0.0)]
-    taken = max(column[-1].y + column[-1].strip.height for column in dealt)
-    return Piece(tuple(shapes), columns * (width + _GAP_MM) - _GAP_MM, taken, width) if taken <= tallest else None
+    piece = _beside(dealt, width)
+    return piece if piece.height <= tallest else None
+
+
+def _beside(columns: Sequence[Sequence[PlacedStrip]], width: float) -> Piece:
+    """Return columns of one width beside each other."""
+    shapes = [shape for index, column in enumerate(columns) for shape in column_shapes(column, index * (width + _GAP_MM), 0.0)]
+    tallest = max(column[-1].y + column[-1].strip.height for column in columns)
+    return Piece(tuple(shapes), len(columns) * (width + _GAP_MM) - _GAP_MM, tallest, width)
 
 
 def _without_first_space(strips: Sequence[Strip]) -> list[Strip]:

@@ -18,7 +18,7 @@ from permitgen.documents.canvas.table import Align, Cell, Column, Row, Table, Ta
 from permitgen.documents.canvas.text_flow import Span, break_lines, flow_lines, line_shapes
 from permitgen.documents.canvas.typography import plain_text
 from permitgen.documents.sheets.lettering import LETTERING
-from permitgen.documents.symbols.clouds import BULGE_MM, FAULT_PEN, cloud
+from permitgen.documents.symbols.clouds import BULGE_MM, CLEAR_MM, FAULT_PEN, cloud
 from permitgen.documents.symbols.markers import DELTA_SIDE_MM, delta, fault, fault_width
 
 SCHEDULE = TableStyle(
@@ -90,7 +90,7 @@ def schedule(
     changed = list(marks or ()) or [""] * len(rows)
     violated = list(faults) or [()] * len(rows)
     marked = (Row(tuple(row), mark=mark, faults=fault) for row, mark, fault in zip(rows, changed, violated, strict=True))
-    return Table(columns, tuple(marked), SCHEDULE, 0.0 if marks is None else DELTA_SIDE_MM + BULGE_MM)
+    return Table(columns, tuple(marked), SCHEDULE, 0.0 if marks is None else DELTA_SIDE_MM + CLEAR_MM)
 
 
 @lru_cache(maxsize=512)
@@ -111,7 +111,7 @@ def cell_words(row: Row) -> tuple[str, ...]:
 
 def delta_room(table: Table) -> float:
     """Return the room at the right of a table for the deltas of changed rows and the numbers of violated ones."""
-    faults = max((fault_width(row.faults) + BULGE_MM + 1.0 for row in table.rows if row.faults), default=0.0)
+    faults = max((fault_width(row.faults) + CLEAR_MM + 1.0 for row in table.rows if row.faults), default=0.0)
     return table.mark_room_mm + faults
 
 
@@ -144,7 +144,7 @@ def _strips(block: Block, width: float, tallest: float) -> Sequence[Strip]:
 
 def _clouded(strips: Sequence[Strip], width: float, *, has_deltas: bool) -> Sequence[Strip]:
     """Put clouds around changed rows and red ones around violated rows that follow each other, with mark or numbers beside the first."""
-    beyond = width + BULGE_MM + (DELTA_SIDE_MM + BULGE_MM if has_deltas else 0.0)
+    beyond = width + CLEAR_MM + (DELTA_SIDE_MM + CLEAR_MM if has_deltas else 0.0)
     found: list[Strip] = []
     for index, strip in enumerate(strips):
         before = strips[index - 1] if index else None
@@ -153,17 +153,26 @@ def _clouded(strips: Sequence[Strip], width: float, *, has_deltas: bool) -> Sequ
         beside: list[Shape] = []
         if strip.mark:
             is_first, is_last = before is None or not before.mark, after is None or not after.mark
-            inner = Box(0.95, 0.73 if is_first else 0.0, width - 0.4, strip.height - (0.35 if is_last else 0.0))
-            under += cloud(inner, has_top=is_first, has_bottom=is_last)
-            beside += delta(strip.mark).at(width + BULGE_MM + DELTA_SIDE_MM / 2, strip.height / 2 + 1.0) if is_first else ()
+            under += _row_cloud(strip, (0.95, width - 0.4), MEDIUM, is_first=is_first, is_last=is_last)
+            beside += delta(strip.mark).at(width + CLEAR_MM + DELTA_SIDE_MM / 2, strip.height / 2 + 1.0) if is_first else ()
         if strip.faults:
             is_first, is_last = before is None or before.faults != strip.faults, after is None or after.faults != strip.faults
-            inner = Box(0.6, 0.73 if is_first else 0.0, width - 0.2, strip.height - (0.35 if is_last else 0.0))
-            under += cloud(inner, FAULT_PEN, has_top=is_first, has_bottom=is_last)
+            under += _row_cloud(strip, (0.6, width - 0.2), FAULT_PEN, is_first=is_first, is_last=is_last)
             beside += fault(strip.faults).at(beyond + fault_width(strip.faults) / 2, strip.height / 2) if is_first else ()
         # The cloud lies under the words.
         found.append(replace(strip, shapes=(*under, *strip.shapes, *beside)) if under else strip)
     return found
+
+
+def _row_cloud(strip: Strip, sides: tuple[float, float], pen: Pen, *, is_first: bool, is_last: bool) -> tuple[Shape, ...]:
+    """Return the cloud of a row from its left to its right side, open where the row beside it is in the same cloud.
+
+    Rows have as much air above their capitals as below their baseline, so that the line between two rows is midway between their letters:
+    half of each arc lies above it, half below.
+    """
+    left, right = sides
+    top, bottom = BULGE_MM / 2 if is_first else 0.0, strip.height - (BULGE_MM / 2 if is_last else 0.0)
+    return cloud(Box(left, top, right, bottom), pen, has_top=is_first, has_bottom=is_last)
 
 
 def _heading(words: str, width: float) -> Sequence[Strip]:

@@ -98,13 +98,14 @@ class _Forms:
     """The forms of groups, and the sheets to which they were added: each made once and not before it is asked for.
 
     Orders and windows come to the same few sheets over and over; nothing changes a sheet that is filled so far, so it is kept.
+    ``spares`` is how the sheets are filled that are begun from now on.
     """
 
     def __init__(self, room: Box) -> None:
         self.room = room
         self.spares = False
         self._made: dict[int, tuple[_Group, GroupForms]] = {}
-        self._fresh: dict[tuple[int, int, int, bool], tuple[PlacedDrawing, FilledSheet | None]] = {}
+        self._fresh: dict[tuple[PlacedDrawing, bool], FilledSheet | None] = {}
         self._blank: dict[tuple[int, bool], FilledSheet] = {}
         self._filled: dict[tuple[FilledSheet, int, int], FilledSheet | None] = {}
 
@@ -130,10 +131,10 @@ class _Forms:
 
     def fresh(self, drawing: PlacedDrawing) -> FilledSheet | None:
         """Return a sheet with nothing on it but a drawing."""
-        key = (id(drawing.forms[drawing.form]), drawing.part, drawing.form, self.spares)
+        key = (drawing, self.spares)
         if key not in self._fresh:
-            self._fresh[key] = (drawing, self.blank(drawing.part).with_drawing(drawing))
-        return self._fresh[key][1]
+            self._fresh[key] = self.blank(drawing.part).with_drawing(drawing)
+        return self._fresh[key]
 
     def area(self, group: _Group) -> float:
         """Return how much of a sheet a group takes."""
@@ -159,7 +160,8 @@ def _arrangements(parts: Sequence[SheetPart], forms: _Forms) -> Iterator[_Sheets
     small = {index: content.in_smallest_forms() for index, content in whole.items()}
     ways = [(whole, False, True), (whole, False, False), (whole, True, True)]
     ways += [(small, False, False), (small, False, True), (small, True, True)] if small != whole else []
-    for contents, forms.spares, drawings_first in ways:
+    for contents, spares, drawings_first in ways:
+        forms.spares = spares
         sheets: _Sheets = ()
         waiting = dict(contents)
         for index in [index for index, content in waiting.items() if content.drawings and drawings_first]:

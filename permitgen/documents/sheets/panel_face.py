@@ -14,7 +14,7 @@ from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.sheets.flowing import Block, Figure, Heading, Paragraph
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.violation_list import violation_notes
-from permitgen.documents.symbols.clouds import BULGE_MM, FAULT_PEN, cloud
+from permitgen.documents.symbols.clouds import BULGE_MM, CLEAR_MM, FAULT_PEN, cloud
 from permitgen.documents.symbols.markers import DELTA_SIDE_MM, delta, fault, fault_width
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ class _Face:
         rows = range(len(self.face.schedule.rows))
         faults = max((fault_width(numbers) + 2.0 for row in rows if (numbers := self._faults(row))), default=0.0)
         changed = any(self._mark(row) for row in rows)
-        return max(faults, DELTA_SIDE_MM + BULGE_MM if changed else 0.0)
+        return max(faults, DELTA_SIDE_MM + CLEAR_MM if changed else 0.0)
 
     def _named(self) -> list[FaceBreaker]:
         return [each for each in self.face.breakers if not each.spaces]
@@ -182,7 +182,7 @@ class _Face:
         inner, middle = box.grown(-BULGE_MM), (box.top + box.bottom) / 2
         if mark:
             self.shapes += cloud(inner)
-            x = self.left - BULGE_MM - DELTA_SIDE_MM / 2 if at_left else self.right_edge + BULGE_MM + DELTA_SIDE_MM / 2
+            x = self.left - CLEAR_MM - DELTA_SIDE_MM / 2 if at_left else self.right_edge + CLEAR_MM + DELTA_SIDE_MM / 2
             self.beyond += delta(mark).at(x, middle + 1.0)
         if numbers:
             self.shapes += cloud(inner, FAULT_PEN)

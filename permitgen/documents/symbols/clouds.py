@@ -1,6 +1,6 @@
 """Clouds: arcs around what a revision changed, with its delta beside them; thick and red around what is violated, with its numbers.
 
-Arcs of about 1/8 in radius (reference: common practice, 1/8 to 1/4 in). A cloud lies under the letters, so that no text is crossed.
+Arcs of 3/16 in radius (reference: common practice, 1/8 to 1/4 in). A cloud lies under the letters, so that no text is crossed.
 """
 
 from __future__ import annotations
@@ -11,15 +11,18 @@ from collections.abc import Iterable, Iterator, Sequence
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.colors import SAFETY_RED
 from permitgen.documents.canvas.shapes import Curve, Move, Path, Segment, Shape
-from permitgen.documents.canvas.styles import EXTRA_WIDE, MEDIUM, Pen
+from permitgen.documents.canvas.styles import EXTRA_WIDE, MEDIUM, MM_PER_INCH, Pen
 from permitgen.documents.symbols.markers import DELTA_SIDE_MM, FAULT_HEIGHT_MM, delta, fault, fault_width
 
 Point = tuple[float, float]
 FAULT_PEN = EXTRA_WIDE.colored(SAFETY_RED)
 """Of the cloud around what is violated: twice as thick as that of a revision, so that it reads apart in black and white."""
 _CHORD_MM = 5.0
-BULGE_MM = 0.95
-"""With a chord of 5 mm this is an arc of 3.4 mm radius."""
+_RADIUS_MM = 3 / 16 * MM_PER_INCH
+BULGE_MM = _RADIUS_MM - math.sqrt(_RADIUS_MM**2 - (_CHORD_MM / 2) ** 2)
+"""The height of an arc above its chord, 0.7 mm: in either pen it lies between the capitals of one row of a table and those of the next."""
+CLEAR_MM = 0.95
+"""Kept free around what a cloud is drawn around: its arcs, half of the thinner pen, and air."""
 
 
 def cloud(box: Box, pen: Pen = MEDIUM, *, has_top: bool = True, has_bottom: bool = True) -> tuple[Shape, ...]:
@@ -69,7 +72,7 @@ def fault_beside(numbers: tuple[str, ...], room: Box, box: Box, taken: Sequence[
 
 def _places(box: Box, half: float) -> Iterable[Point]:
     """Yield places around a box, the right side first, then farther out."""
-    for away in (half + BULGE_MM + 0.6, half + 3.5, half + 7.0, half + 12.0, half + 20.0):
+    for away in (half + CLEAR_MM + 0.6, half + 3.5, half + 7.0, half + 12.0, half + 20.0):
         middle_x, middle_y = (box.left + box.right) / 2, (box.top + box.bottom) / 2 + 1.0
         yield box.right + away, middle_y
         yield box.right + away, box.top

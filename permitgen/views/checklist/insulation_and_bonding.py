@@ -68,7 +68,7 @@ def _ac(evaluation: Evaluation) -> Iterator[ChecklistLine]:
                 mode="all power off, before landing",
                 meter=f"one end: each conductor to the others and to ground, {volts} dc for {seconds}",
                 closed=f"nothing: both ends disconnected, at {_end(evaluation, circuit.start)} and at {_end(evaluation, circuit.finish)}",
-                before="tester reads zero with its leads joined and out of range with them apart",
+                before=_TESTER_BEFORE,
                 otherwise="a conductor that was damaged in pulling reads low",
             ),
             rule=PassRule(kind="insulation", unit=printed_unit(least.unit), base=least.number),
