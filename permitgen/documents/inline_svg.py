@@ -5,16 +5,44 @@ Lines of text keep the width that the program's own face gives them, so that not
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from itertools import groupby
 
-from permitgen.documents.canvas.shapes import IDENTITY, Bookmark, Close, Group, Line, Link, Path, Picture, Polyline, Shape, Text
+from permitgen.documents.canvas.shapes import (
+    Bookmark,
+    Close,
+    Curve,
+    Group,
+    Line,
+    Link,
+    Move,
+    Path,
+    Picture,
+    Polyline,
+    Segment,
+    Shape,
+    Straight,
+    Text,
+    Transform,
+)
 from permitgen.documents.canvas.styles import Pen
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.canvas.to_svg import escaped, path_data
 
 _FONTS = "'Arial Narrow','Roboto Condensed','Liberation Sans Narrow',Arial,sans-serif"
+
+
+_BLACK = "#000000"
+_DECIMALS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class _Stroke:
+    """A contour that is only drawn with a pen: those of one pen that follow each other are written as one path."""
+
+    pen: str
+    data: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,20 +54,22 @@ class InlineSvg:
 
     def svg(self, shapes: Iterable[Shape], width_mm: float, height_mm: float, says: str) -> str:
         """Return an ``svg`` element; ``says`` tells its content to those who do not see it."""
-        body = "".join(self._elements(shapes))
+        body = _written(self._parts(shapes, 0.0, 0.0))
         box = f"0 0 {_number(width_mm)} {_number(height_mm)}"
         role = f'role="img" aria-label="{escaped(says)}"' if not self.targets else f'role="group" aria-label="{escaped(says)}"'
         return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" {role} font-family="{_FONTS}">{body}</svg>'
 
-    def _elements(self, shapes: Iterable[Shape]) -> Iterator[str]:
-        write: dict[type, Callable[[Any], Iterator[str]]] = {Text: self._text, Group: self._group, Link: self._link}
+    def _parts(self, shapes: Iterable[Shape], dx: float, dy: float) -> Iterator[str | _Stroke]:
+        """Yield what shapes become that stand ``dx`` and ``dy`` mm further: groups that are only moved leave no element behind."""
         for shape in shapes:
-            if isinstance(shape, Picture | Bookmark):
-                continue
-            if isinstance(shape, Line | Polyline | Path):
-                yield _figure(shape)
-            else:
-                yield from write[type(shape)](shape)
+            if isinstance(shape, Group):
+                yield from self._group(shape, dx, dy)
+            elif isinstance(shape, Text):
+                yield from self._text(replace(shape, x=shape.x + dx, y=shape.y + dy))
+            elif isinstance(shape, Link):
+                yield from self._link(replace(shape, x=shape.x + dx, y=shape.y + dy))
+            elif not isinstance(shape, Picture | Bookmark):
+                yield _figure(shape, dx, dy)
 
     def _text(self, text: Text) -> Iterator[str]:
         said = self.words.get(text.text, text.text)
@@ -47,7 +77,9 @@ class InlineSvg:
             return
         style = text.style
         width = text_width(text.text, style)
-        attributes = f'x="{_number(text.x)}" y="{_number(text.y)}" font-size="{_number(style.size_mm)}" fill="{style.color.hex}"'
+        attributes = f'x="{_number(text.x)}" y="{_number(text.y)}" font-size="{_number(style.size_mm)}"'
+        if style.color.hex != _BLACK:
+            attributes += f' fill="{style.color.hex}"'
         attributes += f' textLength="{_number(width)}" lengthAdjust="spacingAndGlyphs"'
         if "Bold" in style.face.name or "bold" in style.face.name.lower():
             attributes += ' font-weight="700"'
@@ -59,14 +91,18 @@ class InlineSvg:
         target = self.targets.get(text.text.split(" ", 1)[0])
         yield f'<a href="#{escaped(target)}">{element}</a>' if target else element
 
-    def _group(self, group: Group) -> Iterator[str]:
-        inner = "".join(self._elements(group.shapes))
-        if group.transform != IDENTITY:
-            values = " ".join(f"{getattr(group.transform, name):.5g}" for name in "abcdef")
-            inner = f'<g transform="matrix({values})">{inner}</g>'
+    def _group(self, group: Group, dx: float, dy: float) -> Iterator[str | _Stroke]:
+        by = group.transform
+        if group.clip is None and by == Transform(e=by.e, f=by.f):
+            yield from self._parts(group.shapes, dx + by.e, dy + by.f)
+            return
+        inner = _written(self._parts(group.shapes, 0.0, 0.0))
+        values = " ".join(f"{value:.5g}" for value in (by.a, by.b, by.c, by.d, by.e + dx, by.f + dy))
+        inner = f'<g transform="matrix({values})">{inner}</g>'
         if group.clip is not None:
             # A nested viewport cuts off what leaves the box; clip paths need ids, which would have to be unique on the page.
             left, top, width, height = _box(group.clip)
+            left, top = left + dx, top + dy
             placed = f'x="{_number(left)}" y="{_number(top)}" width="{_number(width)}" height="{_number(height)}"'
             inner = f'<svg {placed} viewBox="{_number(left)} {_number(top)} {_number(width)} {_number(height)}">{inner}</svg>'
         yield inner
@@ -78,17 +114,46 @@ class InlineSvg:
             yield f'<a href="#{target}" aria-label="{target}"><rect {box} fill="none" pointer-events="all"/></a>'
 
 
-def _figure(shape: Line | Polyline | Path) -> str:
+def _written(parts: Iterable[str | _Stroke]) -> str:
+    found: list[str] = []
+    for pen, run in groupby(parts, key=lambda part: part.pen if isinstance(part, _Stroke) else None):
+        if pen is None:
+            found += (part for part in run if isinstance(part, str))
+        else:
+            found.append(f'<path d="{"".join(part.data for part in run if isinstance(part, _Stroke))}" fill="none"{pen}/>')
+    return "".join(found)
+
+
+def _figure(shape: Line | Polyline | Path, dx: float, dy: float) -> str | _Stroke:
+    """Return a figure ``dx`` and ``dy`` mm further."""
+    data = path_data(_moved(segment, dx, dy) for segment in _segments(shape))
     pen = _pen(shape.pen)
+    fill = None if isinstance(shape, Line) else shape.fill
+    if fill is None:
+        return _Stroke(pen, data)
+    rule = ' fill-rule="evenodd"' if isinstance(shape, Path) and shape.even_odd else ""
+    return f'<path d="{data}" fill="{fill.hex}"{rule}{pen}/>'
+
+
+def _segments(shape: Line | Polyline | Path) -> tuple[Segment, ...]:
+    if isinstance(shape, Path):
+        return shape.segments
     if isinstance(shape, Line):
-        ends = f"M{_number(shape.x1)} {_number(shape.y1)}L{_number(shape.x2)} {_number(shape.y2)}"
-        return f'<path d="{ends}" fill="none"{pen}/>'
-    fill = shape.fill.hex if shape.fill else "none"
-    if isinstance(shape, Polyline):
-        points = " ".join(f"{_number(x)},{_number(y)}" for x, y in shape.points)
-        return f'<{"polygon" if shape.closed else "polyline"} points="{points}" fill="{fill}"{pen}/>'
-    rule = ' fill-rule="evenodd"' if shape.even_odd else ""
-    return f'<path d="{path_data(shape.segments)}" fill="{fill}"{rule}{pen}/>'
+        return Move(shape.x1, shape.y1), Straight(shape.x2, shape.y2)
+    first, *others = shape.points
+    return Move(*first), *(Straight(*point) for point in others), *((Close(),) if shape.closed else ())
+
+
+def _moved(segment: Segment, dx: float, dy: float) -> Segment:
+    """Return a segment further by ``dx`` and ``dy``, to the precision of the drawing."""
+    if isinstance(segment, Close):
+        return segment
+    to_x, to_y = round(segment.x + dx, _DECIMALS), round(segment.y + dy, _DECIMALS)
+    if not isinstance(segment, Curve):
+        return type(segment)(to_x, to_y)
+    x1, y1 = round(segment.x1 + dx, _DECIMALS), round(segment.y1 + dy, _DECIMALS)
+    x2, y2 = round(segment.x2 + dx, _DECIMALS), round(segment.y2 + dy, _DECIMALS)
+    return Curve(x1, y1, x2, y2, to_x, to_y)
 
 
 def _box(clip: Path) -> tuple[float, float, float, float]:
@@ -105,5 +170,5 @@ def _pen(pen: Pen | None) -> str:
 
 
 def _number(value: float) -> str:
-    written = f"{value:.2f}".rstrip("0").rstrip(".")
+    written = f"{value:.{_DECIMALS}f}".rstrip("0").rstrip(".")
     return "0" if written in ("-0", "") else written

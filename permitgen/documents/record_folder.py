@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from permitgen.documents.html_page import page
-from permitgen.documents.record_html import private_record_html, record_html
+from permitgen.documents.record_html import FIRST_PAGE, private_record_pages, record_pages
 from permitgen.documents.record_json import SCHEMA_NAME, private_record_json, record_json, schema_bytes
 from permitgen.documents.short_forms_html import FORMS_NAME, short_forms_html
 
@@ -29,19 +29,23 @@ def record_files(record: Record, project_folder: Path | None = None) -> dict[str
     linked = {"record.json": record_json(public), SCHEMA_NAME: schema_bytes(), "README.txt": readme(public)}
     if public.keeping.sent_as:
         linked[FORMS_NAME] = short_forms_html(public, public.keeping.sent_as, project_folder)
-    files = {f"{FOLDER}/index.html": record_html(public, project_folder, beside=f"{beside}/" if beside else "")}
-    for place in (FOLDER, f"{FOLDER}/{beside}") if beside else (FOLDER,):
-        files |= {f"{place}/{name}": content for name, content in linked.items()}
+    pages = record_pages(public, project_folder, beside=f"{beside}/" if beside else "")
+    first = pages.pop(FIRST_PAGE)
+    linked |= pages
+    files = {f"{FOLDER}/{name}": content for name, content in linked.items()} | {f"{FOLDER}/{FIRST_PAGE}": first}
+    if beside:
+        files |= {f"{FOLDER}/{beside}/{name}": content for name, content in linked.items()}
+        files[f"{FOLDER}/{beside}/{FIRST_PAGE}"] = redirect_page(f"../{FIRST_PAGE}", project_folder)
     for folder, text, is_owner in ((OWNER_FOLDER, _OWNER_README, True), (PROFESSIONAL_FOLDER, _PROFESSIONAL_README, False)):
-        files |= {
-            f"{folder}/index.html": private_record_html(record.private, project_folder, is_owner=is_owner),
-            f"{folder}/record.json": private_record_json(record.private),
-            f"{folder}/{SCHEMA_NAME}": schema_bytes(),
-            f"{folder}/README.txt": text.encode("utf-8"),
-            f"{folder}/{FORMS_NAME}": short_forms_html(record.private.public, record.private.key, project_folder),
+        own = private_record_pages(record.private, project_folder, is_owner=is_owner) | {
+            "record.json": private_record_json(record.private),
+            SCHEMA_NAME: schema_bytes(),
+            "README.txt": text.encode("utf-8"),
+            FORMS_NAME: short_forms_html(record.private.public, record.private.key, project_folder),
         }
+        files |= {f"{folder}/{name}": content for name, content in own.items()}
     for row in public.revisions:
-        target = "index.html" if row.number == public.identity.revision else f"index.html#r{row.number}"
+        target = FIRST_PAGE if row.number == public.identity.revision else f"{FIRST_PAGE}#r{row.number}"
         files |= _revision_pages(f"{row.number}", target, beside, project_folder)
     return files
 
@@ -105,7 +109,8 @@ Permit {permit}, {jurisdiction}. Record {record_id}, revision {revision}.
 Document ID of the record {document_id}. The record lists the Document IDs of labels, plates and
 sheets that are good today: what carries one of them is current, whatever revision it names.
 
-Open index.html in any browser; it needs no network, no script and no other file.
+Open index.html in any browser; it needs no network, no script and no other file. It leads to
+electrician.html (drawings, circuits, torque, tests) and calculations.html, where these are public.
 record.json holds the same facts. This is JSON text (RFC 8259): any programming language
 reads it. record.schema.json says what each name in it means (JSON Schema, 2020-12).
 

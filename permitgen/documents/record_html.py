@@ -1,6 +1,7 @@
-"""Writes the record as one HTML page that needs no script, no network and no style to be of use.
+"""Writes the record as HTML pages that need no script, no network and no style to be of use.
 
-The first screen is the emergency, in English and Spanish; the owner's part, the electrician's and that for programs follow.
+The first page is read at the gate and must come over a bad line: its first screen is the emergency, in English and Spanish; the owner's
+part, the inspection, the differences and the Document IDs follow. Drawings, tests and calculations stand on two pages of their own.
 """
 
 from __future__ import annotations
@@ -34,6 +35,9 @@ if TYPE_CHECKING:
     from permitgen.views.record_results import ResultRow
     from permitgen.views.site_map import SiteMap
 
+FIRST_PAGE = "index.html"
+_TEMPLATES = {FIRST_PAGE: "record.html", "electrician.html": "record_electrician.html", "calculations.html": "record_calculations.html"}
+"""The template of each page, the first page first."""
 _MAP_MM = (90.0, 50.0)
 _ONE_LINE_MM = (340.0, 240.0)
 _AIR_MM = 3.0
@@ -47,14 +51,14 @@ _SPANISH_MAP = {
 }
 
 
-def record_html(record: PublicRecord, project_folder: Path | None = None, *, beside: str = "") -> bytes:
-    """Return ``record/index.html``; ``beside`` is the folder in which what it links to lies, with a slash."""
+def record_pages(record: PublicRecord, project_folder: Path | None = None, *, beside: str = "") -> dict[str, bytes]:
+    """Return the pages of the public record by name; ``beside`` is the folder in which lies what the first one links to, with a slash."""
     values = _values(record) | {"beside": beside, "forms": FORMS_NAME if record.keeping.sent_as else ""}
-    return page("record.html", values, styles="record.css", project_folder=project_folder)
+    return _pages(values, project_folder)
 
 
-def private_record_html(record: PrivateRecord, project_folder: Path | None = None, *, is_owner: bool) -> bytes:
-    """Return the page of the owner's record, or the electrician's: the public one with everything that is not for the sidewalk.
+def private_record_pages(record: PrivateRecord, project_folder: Path | None = None, *, is_owner: bool) -> dict[str, bytes]:
+    """Return the pages of the owner's record, or the electrician's: the public ones with everything that is not for the sidewalk.
 
     The owner's has no electrician's part; settings and photos stand with what is private.
     """
@@ -66,7 +70,17 @@ def private_record_html(record: PrivateRecord, project_folder: Path | None = Non
         "document_id": record.document_id,
         "decided_by": {path: (by, approved) for path, by, approved in record.decided_by},
     }
-    return page("record.html", values, styles="record.css", project_folder=project_folder)
+    return _pages(values, project_folder)
+
+
+def _pages(values: dict[str, Any], project_folder: Path | None) -> dict[str, bytes]:
+    names = page_names(values["record"])
+    return {name: page(_TEMPLATES[name], values, styles="record.css", project_folder=project_folder) for name in names}
+
+
+def page_names(record: PublicRecord) -> tuple[str, ...]:
+    """Return the names of a record's pages, the first page first; the others are the electrician's part."""
+    return tuple(_TEMPLATES) if "electrician" in record.parts else (FIRST_PAGE,)
 
 
 def _values(record: PublicRecord) -> dict[str, Any]:

@@ -131,13 +131,19 @@ def _material_list(opened: OpenedProject) -> Iterator[ListedDocument]:
 
 
 def _record(opened: OpenedProject) -> Iterator[ListedDocument]:
+    from permitgen.documents.record_html import FIRST_PAGE, page_names
     from permitgen.package.field_and_record import record_of_project
 
     record = record_of_project(opened, {})
-    private = ("record_owner", "record_professional")
-    for name, own, folders in (("As-built record", record.public, ("record",)), ("Private record", record.private, private)):
-        files = tuple(f"{folder}/{file}" for folder in folders for file in ("index.html", "record.json"))
-        yield ListedDocument(own.document_id, "page", name, files=files)
+    public, private = record.public, record.private
+    files = {
+        "record": page_names(public),
+        "record_owner": (FIRST_PAGE,),
+        "record_professional": page_names(private.public),
+    }
+    in_folder = {folder: tuple(f"{folder}/{name}" for name in (*names, "record.json")) for folder, names in files.items()}
+    yield ListedDocument(public.document_id, "page", "As-built record", files=in_folder["record"])
+    yield ListedDocument(private.document_id, "page", "Private record", files=in_folder["record_owner"] + in_folder["record_professional"])
 
 
 _LISTS: tuple[tuple[tuple[str, ...], Callable[[OpenedProject], Iterable[ListedDocument]]], ...] = (

@@ -19,6 +19,7 @@ from permitgen.package.field_job import take_in_results
 from permitgen.package.opened_project import open_project
 from tests.browser.hands import line, ready, saved, sent
 from tests.documents.drawn import files_of
+from tests.record_pages import pages_of
 
 pytestmark = pytest.mark.needs_program("chromium")
 ROOT = Path(__file__).resolve().parents[2]
@@ -114,17 +115,17 @@ def shows_what_was_built(files):
     assert (torque["measured"], torque["verdict"]) == ({"value": 44.5, "unit": "lbf·in"}, "passes")
     difference = record["differences"][0]
     assert (difference["path"], difference["permitted"], difference["built"]) == ("/circuits/C7/conductors/size", "8 AWG", "6 AWG")
-    public = files["record/index.html"].decode()
+    public = pages_of(files)
     assert "44,5 lbf·in" in public
     assert "8 AWG was not on the truck" not in public  # typed in the garage: private until somebody releases it
-    assert "8 AWG was not on the truck" in files["record_professional/index.html"].decode()
+    assert "8 AWG was not on the truck" in pages_of(files, "record_professional")
 
 
 def keeps_to_itself_what_is_private(files):
-    public = files["record/index.html"].decode() + files["record/record.json"].decode()
+    public = pages_of(files) + files["record/record.json"].decode()
     for secret in ("INV-SERIAL-48151623", "QX", "TD-7", "onerror"):
         assert secret not in public
-    private = files["record_professional/index.html"].decode()
+    private = pages_of(files, "record_professional")
     assert "INV-SERIAL-48151623" in private
     assert "&lt;img src=x onerror=" in private
     assert SCRIPT not in private

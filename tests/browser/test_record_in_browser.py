@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.record_pages import NAMES
+
 pytestmark = pytest.mark.needs_program("chromium")
 AXE = (Path(__file__).parent / "axe.min.js").read_text("utf-8")
 RULES = {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
@@ -14,6 +16,9 @@ RULES = {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "
 PAGES = [
     "record/index.html",
     "record/index.html#es",
+    "record/electrician.html",
+    "record/calculations.html",
+    "record_professional/electrician.html",
     "record_professional/index.html",
     "record_owner/index.html",
     "field_checklist.html",
@@ -68,16 +73,25 @@ def test_the_first_screen_holds_everything_an_emergency_needs(open_page, pages, 
 
 
 @pytest.mark.sample(every=3)
+@pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("width", [320, 360, 768, 1280])
-def test_nothing_is_wider_than_the_screen(open_page, pages, width):
+def test_nothing_is_wider_than_the_screen(open_page, pages, width, name):
     """WCAG 2.2, 1.4.10: reflow at 320 CSS px."""
-    page = open_page(pages / "record/index.html", width=width)
+    page = open_page(pages / "record" / name, width=width)
     page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
 @pytest.mark.sample(every=3)
-@pytest.mark.parametrize("name", ["record/index.html", "record_owner/index.html", "record_professional/index.html"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        *(f"record/{name}" for name in NAMES),
+        "record_owner/index.html",
+        "record_professional/index.html",
+        "record_professional/electrician.html",
+    ],
+)
 def test_text_twice_as_large_stays_inside_a_narrow_screen(open_page, pages, name):
     """WCAG 2.2, 1.4.4 with 1.4.10: text at 200 % at 320 CSS px; wide tables scroll by themselves."""
     page = open_page(pages / name, width=320)
@@ -118,7 +132,6 @@ def test_an_old_placard_is_told_from_a_new_one(open_page, pages):
 
 
 def test_without_styles_every_word_is_there(open_page, pages):
-    page = open_page(pages / "record/index.html", scripts=False)
-    text = page.content()
+    text = "".join(open_page(pages / "record" / name, scripts=False).content() for name in NAMES)
     for word in ("Rapid shutdown switch", "Interruptor de apagado rápido (RAPID SHUTDOWN)", "24.8&nbsp;kWh", "Torque log"):
         assert word in text or word.replace("&nbsp;", "\u00a0") in text

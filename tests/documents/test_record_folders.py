@@ -20,6 +20,7 @@ from permitgen.package.verify import verify_package
 from permitgen.project.field_batches import Batch, PhotoReference, batch_file
 from permitgen.project.field_results import ResultEntry
 from permitgen.reading.problems import ProblemsError
+from tests.record_pages import pages_of
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 LINE = "photo:MID:open"
@@ -105,9 +106,10 @@ def test_the_electrician_has_everything(tmp_path):
         assert files[f"project/{name}"] == (folder / name).read_bytes()
     assert files["documents/placard.pdf"] == b"%PDF-"
     assert any(name.startswith("project/field/") for name in files)
-    assert 'id="torque"' in files["index.html"].decode()
+    assert 'id="torque"' in files["electrician.html"].decode()
     owner = under(folders_of(folder), "record_owner")
     assert 'id="electrician"' not in owner["index.html"].decode()
+    assert not {"electrician.html", "calculations.html"} & set(owner)
     assert not [name for name in owner if name.startswith(("project/", "documents/"))]
 
 
@@ -116,11 +118,11 @@ def test_photos_stand_beside_their_line_and_can_be_withdrawn(tmp_path):
     files = folders_of(house(tmp_path / "shown"))
     for folder in ("record_owner", "record_professional"):
         assert files[f"{folder}/{PHOTO.path}"] == PICTURE
-        assert f'src="{PHOTO.path}"' in files[f"{folder}/index.html"].decode()
+        assert f'src="{PHOTO.path}"' in pages_of(files, folder)
     assert not [name for name in files if name.startswith("record/") and PHOTO.file.encode() in files[name]]
     files = folders_of(house(tmp_path / "withdrawn", WITHDRAWN))
     assert not [name for name in files if name.endswith(PHOTO.file)]
-    page = files["record_professional/index.html"].decode()
+    page = pages_of(files, "record_professional")
     assert f'src="{PHOTO.path}"' not in page
     assert "withdrawn 2026-05-20 by Bo Quill: shows the owner" in page
     assert not [name for name in files if name.startswith("record/") and b"shows the owner" in files[name]]

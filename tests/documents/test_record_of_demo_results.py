@@ -40,7 +40,8 @@ def test_larger_conductors_are_for_the_record_only_and_break_no_rule(built):
 
 def test_the_record_of_a_finished_job_stays_small_and_valid(built):
     _, files = built
-    assert len(files["record/index.html"]) < 310_000
+    assert len(files["record/index.html"]) < 75_000
+    assert all(len(content) < 150_000 for name, content in files.items() if name.endswith(".html"))
     record = json.loads(files["record/record.json"])
     jsonschema.validate(record, json.loads(files["record/record.schema.json"]), cls=jsonschema.Draft202012Validator)
     assert record["state"] == "accepted"

@@ -15,6 +15,7 @@ from permitgen.package.field_and_record import record_alone, record_files_of
 from permitgen.package.opened_project import open_project
 from permitgen.project.field_batches import Batch, PhotoReference, batch_file
 from permitgen.project.field_results import ResultEntry
+from tests.record_pages import pages_of
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 TEXTS = (".html", ".json", ".txt")
@@ -124,7 +125,7 @@ def test_no_secret_is_public_even_where_somebody_wrote_it_into_a_reason(hostile_
 )
 def test_the_private_record_has_what_the_public_one_leaves_out(hostile_records, secret):
     _, private = hostile_records
-    assert secret in private["record_professional/index.html"]
+    assert secret in pages_of(private, "record_professional")
     assert secret in private["record_professional/record.json"]
     assert secret in private["record_owner/record.json"]
 
@@ -132,7 +133,7 @@ def test_the_private_record_has_what_the_public_one_leaves_out(hostile_records, 
 def test_what_is_said_publicly_stays(hostile_records):
     """The company's emergency number is public by law; the difference and the measured torque are what the record is for."""
     public, _ = hostile_records
-    page = re.sub(r"</?a\b[^>]*>", "", public["record/index.html"])  # numbers are links
+    page = re.sub(r"</?a\b[^>]*>", "", pages_of(public))  # numbers are links
     for kept in (
         "Vole and Tamarisk Electric, service desk, 555-0199",
         "asked for it",
@@ -158,6 +159,8 @@ def test_the_owner_may_keep_the_electricians_part(project):
     file.write_text(text, "utf-8")
     public, private = alone(project)
     assert 'id="electrician"' not in public["record/index.html"]
+    assert not [name for name in public if name.endswith(("electrician.html", "calculations.html"))]
     assert "45 lbf·in" not in public["record/record.json"]
     assert 'id="electrician"' in private["record_professional/index.html"]
+    assert "45 lbf·in" in private["record_professional/electrician.html"]
     assert "Rapid shutdown switch" in public["record/index.html"]
