@@ -135,11 +135,26 @@ def _results(changed: Sequence[Finding], before: Evaluation, after: Evaluation) 
         says = f"{before.given.code.edition.value} {_shown(was)}; as reported {reported}; {under}"
         alike.setdefault((finding.title, says), []).append(finding)
     for (title, says), found in alike.items():
-        asked = [each for each in _asked(found[0], after) if each.is_reported and each.fields]
-        sections = ", ".join(dict.fromkeys(each.section for each in asked))
-        sources = "; ".join(dict.fromkeys(each.source for each in asked))
+        asked = _deciding(found[0], before, after)
+        sections = ", ".join(dict.fromkeys(_short(each, after) for each in asked))
+        sources = "; ".join(dict.fromkeys(each.source for each in asked if each.source))
         subjects = ", ".join(finding.subject for finding in found)
-        yield AdoptionLine(f"{subjects}: {title}", f"{says} (by {sections})", str(found[0].grade), sources)
+        yield AdoptionLine(f"{subjects}: {title}", f"{says}{f' (by {sections})' if sections else ''}", str(found[0].grade), sources)
+
+
+def _deciding(finding: Finding, before: Evaluation, after: Evaluation) -> list[Provision]:
+    """Return what makes a finding come out otherwise: what is reported to be changed, else what changed by the edition read last."""
+    reported = [each for each in _asked(finding, after) if each.is_reported and each.fields]
+    if reported:
+        return reported
+    read, was = after.given.code.last_read, before.given.code
+    since = [(read.provision(each.id), was.provision(each.id)) for each in _asked(finding, after)]
+    return [now for now, then in since if now.is_in_force and (then.status, then.fields) != (now.status, now.fields)]
+
+
+def _short(provision: Provision, after: Evaluation) -> str:
+    """Return a section; with its book where it is that of an edition before."""
+    return provision.section if provision.book == after.given.code.edition.book else provision.citation
 
 
 def _changed(applying: Sequence[Finding], changed: Sequence[Finding], after: Evaluation) -> Iterator[AdoptionLine]:

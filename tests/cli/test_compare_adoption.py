@@ -54,6 +54,16 @@ def test_every_line_says_how_it_is_known_and_by_whom(name):
     assert sheet.moved
 
 
+@pytest.mark.parametrize("name", ["b02_pv_supply_side", "b14_generator_inlet"])
+def test_what_came_with_an_edition_between_names_the_section_of_the_edition_read_last(name):
+    """215.18 and 230.71(B), for example, are of 2020 and 2023: nothing is reported of them for 2026, and 2017 had no such requirement."""
+    results = sheet_of(TOPOLOGIES / f"{name}.yaml", 2017).results
+    assert results
+    for line in results:
+        assert re.search(r"\(by (NEC 2023 )?\d{2,3}\.\d", line.says), line
+    assert any("(by NEC 2023 230.71" in line.says for line in results)
+
+
 def test_what_moves_is_what_the_sources_say():
     """220 to 120: Electrical License Renewal, change page 1841 (2026); 230.85 into 230.70: page 1878."""
     pairs = "; ".join(line.about for line in sheet_of(DEMO).moved)
