@@ -62,7 +62,7 @@ def build(project: Path, out: Path | None, only: tuple[str, ...], edition: str) 
             end(str(error), BAD_INPUT)
         except CannotWriteError as error:
             end(str(error), CANNOT_WRITE)
-    report.summary(opened.evaluation, standing, folder, built)
+    report.summary(opened, standing, folder, built)
     if built.missing:
         sys.exit(INCOMPLETE)
     sys.exit(VIOLATIONS if is_violated(opened) else DONE)

@@ -33,6 +33,7 @@ def _print_findings(opened: OpenedProject, findings: Sequence[FindingText], form
     from permitgen.documents.findings_json import findings_json
     from permitgen.documents.findings_sarif import findings_sarif
     from permitgen.documents.findings_text import findings_report
+    from permitgen.package.asked_job import asked_of
     from permitgen.package.standing import standing_of_project
     from permitgen.views.questions import questions_of
     from permitgen.views.title import title_of
@@ -41,11 +42,11 @@ def _print_findings(opened: OpenedProject, findings: Sequence[FindingText], form
     gates, title = standing_of_project(opened).gates, title_of(evaluation)
     questions = questions_of(findings, evaluation.system)
     if form == "json":
-        click.echo(findings_json(findings, questions, gates, title, opened.fingerprint).decode(), nl=False)
+        click.echo(findings_json(findings, questions, gates, title, opened.fingerprint, asked_of(opened)).decode(), nl=False)
     elif form == "sarif":
         click.echo(findings_sarif(findings, evaluation, file).decode(), nl=False)
     else:
-        click.echo(findings_report(findings, questions, gates, title, file=file, everything=everything))
+        click.echo(findings_report(findings, questions, gates, title, asked_of(opened), file=file, everything=everything))
 
 
 def _list_unread(opened: OpenedProject) -> None:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from permitgen.evaluation.gates import Standing
     from permitgen.package.build import Built
     from permitgen.package.documents import Document
+    from permitgen.package.opened_project import OpenedProject
 
 
 class BuildReport:
@@ -58,12 +59,14 @@ class BuildReport:
         if self._progress is not None:
             self._progress.stop()
 
-    def summary(self, evaluation: Evaluation, standing: Standing, folder: Path, built: Built) -> None:
+    def summary(self, opened: OpenedProject, standing: Standing, folder: Path, built: Built) -> None:
         """Print what was found, how the gates stand and what was written; on standard error, what the user has to see to."""
+        from permitgen.package.asked_job import asked_of
         from permitgen.package.submission_job import submission_folder
+        from permitgen.views.asked import asked_lines
         from permitgen.views.vocabulary import verdict_word
 
-        counts = [(verdict_word(str(verdict)), count) for verdict, count in evaluation.counts.items()]
+        counts = [(verdict_word(str(verdict)), count) for verdict, count in opened.evaluation.counts.items()]
         if built.is_unchanged:
             click.echo("; ".join(f"{count} {verdict}" for verdict, count in counts))
             click.echo(f"nothing changed: {len(built.files)} files in {folder} are as they were built, and nothing was written")
@@ -74,7 +77,9 @@ class BuildReport:
             click.echo(f"{len(built.files)} files in {folder}")
         if built.submission:
             click.echo(f"{len(built.submission)} files to hand in, in {submission_folder(folder)}")
-        _stands(evaluation, standing)
+        _stands(opened.evaluation, standing)
+        for line in asked_lines(asked_of(opened)):
+            click.echo(line)
         for name, new_name in built.written.kept:
             click.echo(f"{name} was not as it was built and is kept as {new_name}")
         if built.written.left:

@@ -40,6 +40,7 @@ COMMANDS: dict[str, str] = {
     "forms": "List the fields of a form, with a mapping to start from.",
     "compare": "Print what changes between two projects or two editions.",
     "survey": "Write the open questions for the person at the site, or take the answers into the project file.",
+    "memory": "List what departments asked for before, or keep what a review asked for.",
     "record": "Take field results into the folder field/ beside the project file.",
     "freeze": "Keep the sizes that the approved revision was approved with.",
     "verify": "Compare a package with its manifest.",

@@ -8,6 +8,7 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 from permitgen.documents.findings_tables import in_tables
+from permitgen.views.asked import asked_data
 from permitgen.views.causes import cause_ids, causes_of
 from permitgen.views.gates import gate_data
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from permitgen.evaluation.gates import Gate
+    from permitgen.views.asked import AskedPoint
     from permitgen.views.findings import FindingText, Place
     from permitgen.views.questions import AskedFact, Question
     from permitgen.views.title import DocumentTitle
@@ -26,10 +28,13 @@ def findings_json(
     gates: Sequence[Gate],
     title: DocumentTitle,
     fingerprint: str,
+    asked: Sequence[AskedPoint] = (),
     *,
     in_package: bool = False,
 ) -> bytes:
-    """Return the findings, the questions and the gates as JSON, in their order; ``fingerprint`` is the hex digest of the inputs.
+    """Return findings, questions, gates, and what the department asked for before, as JSON, in their order.
+
+    ``fingerprint`` is the hex digest of the inputs.
 
     ``cause`` of a finding that is violated or deserves care is the id of the finding that leads its cause. ``in_package`` names files
     without the folders a user typed, so that a package is the same wherever it was built from, and says once what repeats.
@@ -44,6 +49,7 @@ def findings_json(
         "gates": [gate_data(gate) for gate in gates],
         "findings": [_finding(finding, in_package=in_package) | {"cause": causes.get((finding.state, finding.id))} for finding in findings],
         "questions": [_question(question, in_package=in_package) for question in questions],
+        "asked": [asked_data(point) for point in asked],
     }
     return in_tables(content) if in_package else (json.dumps(content, indent=2, ensure_ascii=False) + "\n").encode()
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.documents.causes_text import cause_lines, caution_lines
 from permitgen.documents.questions_text import brief_question_lines, full_question_lines, question_lines
+from permitgen.views.asked import asked_lines
 from permitgen.views.causes import causes_of
 from permitgen.views.findings import way_verdict
 from permitgen.views.gates import gate_text
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from permitgen.evaluation.gates import Gate
+    from permitgen.views.asked import AskedPoint
     from permitgen.views.findings import FindingText, MethodLine
     from permitgen.views.questions import Question
     from permitgen.views.title import DocumentTitle
@@ -27,12 +29,17 @@ def findings_report(
     questions: Sequence[Question],
     gates: Sequence[Gate],
     title: DocumentTitle,
+    asked: Sequence[AskedPoint] = (),
     *,
     file: str,
     everything: bool,
 ) -> str:
-    """Return the report on a project ``file``: causes and questions, or on request every finding; count, gates and edition at its end."""
+    """Return the report on a project ``file``: causes and questions, or on request every finding.
+
+    At its end: what the department asked for before, count, gates and edition.
+    """
     lines = _every_finding(findings, questions) if everything else _causes_and_questions(findings, questions, file)
+    lines += asked_lines(asked)
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
     lines.append("; ".join(f"{count} {verdict_word(verdict)}" for verdict, count in counts.items()))
     lines.append(" · ".join(gate_text(gate) for gate in gates))

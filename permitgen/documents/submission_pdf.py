@@ -22,6 +22,9 @@ _QUALITY = 82
 _TALLEST_MM = 96.0
 
 
+_NO_VERDICT = "What comments of earlier reviews asked for, looked for in this package. It is no verdict of the code."
+
+
 class PhotoError(ValueError):
     """A file that is no photo that can be shown; the message follows its name."""
 
@@ -69,6 +72,10 @@ def submission_log_pdf(view: SubmissionLog) -> bytes:
         columns = (Column("FILE", share=1.6), Column("HOLDS", share=1.4), Column("PAGES", width_mm=16.0), Column("SIZE", width_mm=20.0))
         rows = tuple(Row((file.name, file.holds, file.pages, file.size)) for file in view.files)
         blocks += [Heading("To hand in, from these inputs", 1), Table(columns, rows)]
+    if view.asked:
+        heads_asked = (Column("ASKED BEFORE BY THIS DEPARTMENT", share=1.4), Column("WHEN", share=1.0), Column("HERE", share=1.6))
+        asked = tuple(Row((point.about, point.when, f"{point.found}: {point.detail}")) for point in view.asked)
+        blocks += [Heading("Asked before", 1), Paragraph(_NO_VERDICT), Table(heads_asked, asked)]
     blocks.append(Heading("Sent", 1))
     if view.sent:
         heads = (

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from permitgen.documents.plan_set import PlanSet
     from permitgen.evaluation.gates import Gate
     from permitgen.package.opened_project import OpenedProject
+    from permitgen.views.asked import AskedPoint
     from permitgen.views.calculation_sheet import CalculationSheet
     from permitgen.views.field_checklist import FieldChecklist
     from permitgen.views.findings import FindingText
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from permitgen.views.reviewer.parts import ReviewerCalculation
     from permitgen.views.title import DocumentTitle
 
-    ToldFindings = tuple[tuple[FindingText, ...], tuple[Question, ...], tuple[Gate, ...], DocumentTitle, str]
+    ToldFindings = tuple[tuple[FindingText, ...], tuple[Question, ...], tuple[Gate, ...], DocumentTitle, str, tuple[AskedPoint, ...]]
 
 Files = Mapping[str, bytes]
 View = TypeVar("View")
@@ -233,13 +234,14 @@ def _record(opened: OpenedProject, earlier: Files) -> Files:
 
 
 def _findings_view(opened: OpenedProject) -> ToldFindings:
+    from permitgen.package.asked_job import asked_of
     from permitgen.package.standing import findings_of_states, standing_of_project
     from permitgen.views.questions import questions_of
     from permitgen.views.title import title_of
 
     findings = findings_of_states(opened, with_inapplicable=True)
     questions = questions_of(findings, opened.evaluation.system)
-    return findings, questions, standing_of_project(opened).gates, title_of(opened.evaluation), opened.fingerprint
+    return findings, questions, standing_of_project(opened).gates, title_of(opened.evaluation), opened.fingerprint, asked_of(opened)
 
 
 def _findings(view: ToldFindings, _folder: Path) -> Files:

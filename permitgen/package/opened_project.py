@@ -25,10 +25,11 @@ from permitgen.package.local_names import idle_factors, local_name_problems
 from permitgen.package.ordinance_papers import copies_of_ordinances, unproven_relaxations
 from permitgen.project.field_batches import FieldLog, read_field_log
 from permitgen.project.field_facts import with_results
-from permitgen.project.load import LoadedProject, load_project
+from permitgen.project.load import LoadedProject, build_written, load_project
 from permitgen.project.place_files import beside
 from permitgen.reading.folder_files import files_below
 from permitgen.reading.problems import ProblemsError, quoted
+from permitgen.reading.reader import read_yaml_file
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside, resolve_inside
 from permitgen.reading.shared_files import shown_beside
 
@@ -137,7 +138,7 @@ def _revision_before(loaded: LoadedProject, approved: Approved | None) -> Opened
 
 
 def open_revision(loaded: LoadedProject, earlier: Revision) -> OpenedProject:
-    """Open the project file of a revision whose ``file`` is named, as it then was.
+    """Open the project file of a revision whose ``file`` is named, as it then was: what it names lies where it lay, in the project folder.
 
     Raises:
         ProblemsError: it is missing, or something is wrong with it.
@@ -147,7 +148,7 @@ def open_revision(loaded: LoadedProject, earlier: Revision) -> OpenedProject:
         path = resolve_inside(loaded.folder, earlier.file)
     except ReferencedFileError as error:
         raise ProblemsError([loaded.file.problem(("project", "revisions", index, "file"), str(error))]) from error
-    kept = load_project(path)
+    kept = build_written(read_yaml_file(path), loaded.folder)
     texts, amendments = _amendments(kept)
     return OpenedProject(kept, _code(kept, amendments), {earlier.file: kept.file.text.encode("utf-8"), **kept.shared, **texts})
 

@@ -63,8 +63,9 @@ def submission_files(opened: OpenedProject, package: Files) -> dict[str, bytes]:
 
 def _log(opened: OpenedProject, rows: Sequence[HandedIn], warning: str) -> bytes:
     from permitgen.documents.submission_pdf import submission_log_pdf
+    from permitgen.package.asked_job import asked_of
 
-    return submission_log_pdf(submission_log_of(opened.evaluation, rows, warning))
+    return submission_log_pdf(submission_log_of(opened.evaluation, rows, warning, asked_of(opened)))
 
 
 def _problem(opened: OpenedProject, key: str, message: str) -> ProblemsError:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from permitgen.project.asked_demands import asked_demands
 from permitgen.project.quantities import QuantityError, parse_quantity
 from permitgen.project.reference_check import Check
 from permitgen.project.sections.facts import SHEETS
@@ -19,6 +20,7 @@ _PLAN_SHEETS = (
     *("G-001", "G-002", "G-003", "C-101", "A-101", "A-201", "A-401", "S-501", "E-501"),
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
+_LEGEND = "G-002"
 _OWN_SETTINGS = ("sheet_size", "placard_size")
 NAME_PARTS = ("document", "permit_number", "project_number", "revision", "address")
 _MEGABYTES = re.compile(r"\s*([0-9]{1,4}(?:\.[0-9]+)?)\s*MB\s*")
@@ -138,3 +140,8 @@ def review_sheets(check: Check) -> Iterator[Problem]:
         sheet = re.sub(r"-([2-9]|[1-9]\d)$", "", comment.sheet)
         if comment.sheet and sheet not in _PLAN_SHEETS:
             yield check.unknown(("plan_review", index, "sheet"), "the plan set has no sheet", comment.sheet, _PLAN_SHEETS)
+
+
+def asked(check: Check) -> Iterator[Problem]:
+    """What a department asked for can be looked for."""
+    yield from asked_demands(check, tuple(sheet for sheet in _PLAN_SHEETS if sheet != _LEGEND))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from permitgen.project.asked_demands import demand_of
 from permitgen.project.assumptions import assumptions_of
 from permitgen.project.built_to_system import built_of, inspections_of
 from permitgen.project.choice_references import MATERIAL_ALLOWANCE, megabytes, percentage
@@ -14,12 +15,14 @@ from permitgen.project.messages import Where
 from permitgen.project.notes_to_system import described_hardware
 from permitgen.project.quantities import QuantityError
 from permitgen.project.removed_things import is_to_be_removed, removed_runs
+from permitgen.project.sections.asked import AskedModel
 from permitgen.project.sections.facts import PLAN_SET, SubmissionModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.site_to_system import plan_of, stated_buildings
 from permitgen.project.wiring_to_system import circuit_of, control_of, interlock_of, known_load_of, load_of, power_control_of, raceway_of
 from permitgen.reading.reader import ReadFile
 from permitgen.system.approval import Approval
+from permitgen.system.asked import AskedBefore
 from permitgen.system.confirmation import Confirmation
 from permitgen.system.grant import Grant
 from permitgen.system.known_load import LoadRecord
@@ -75,7 +78,17 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         forms=tuple(FormFiles(file=f.file, mapping=f.mapping, title=f.title) for f in models.forms),
         assumptions=assumptions_of(models),
         hardware=described_hardware(root, models),
-        review_comments=tuple(ReviewComment(comment=c.comment, answer=c.answer, sheet=c.sheet, by=c.by) for c in models.plan_review),
+        review_comments=tuple(
+            ReviewComment(
+                comment=c.comment,
+                answer=c.answer,
+                sheet=c.sheet,
+                by=c.by,
+                date=c.date or "",
+                keep=demand_of(c.keep) if c.keep is not None else None,
+            )
+            for c in models.plan_review
+        ),
     )
 
 
@@ -162,8 +175,13 @@ def _jurisdiction(root: Cursor) -> Jurisdiction:
         confirmed=tuple(
             Confirmation(reading=c.reading, answer=c.answer, by=c.by, office=c.office, date=c.date, copy=c.copy_) for c in given.confirmed
         ),
+        asked=tuple(_asked(at.child("asked", index, model=each), each) for index, each in enumerate(given.asked)),
         at=at.line("edition"),
     )
+
+
+def _asked(at: Cursor, given: AskedModel) -> AskedBefore:
+    return AskedBefore(demand=demand_of(given), asked_in=dict(given.in_), answered_by=dict(given.answered), at=at.line("for"))
 
 
 def _submission(given: SubmissionModel | None) -> Submission | None:

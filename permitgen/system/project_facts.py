@@ -11,6 +11,7 @@ from permitgen.values.missing_fact import stated
 
 if TYPE_CHECKING:
     from permitgen.system.approval import Approval
+    from permitgen.system.asked import AskedBefore, Demand
     from permitgen.system.confirmation import Confirmation
     from permitgen.system.grant import Grant
     from permitgen.system.known_load import LoadRecord
@@ -114,6 +115,7 @@ class Jurisdiction:
     ``confirmed`` are answers of the authority to such points in writing; they go before ``options``.
     ``asks_for`` are the ids of labels that the authority, the fire service or the utility wants beyond what the code asks for.
     ``statements`` are those that the department requires on the cover, ``contacts`` what one calls for, whom, and the number.
+    ``asked`` is what the department asked for in earlier projects.
     """
 
     name: str
@@ -128,6 +130,7 @@ class Jurisdiction:
     granted: tuple[Grant, ...] = ()
     submission: Submission | None = None
     confirmed: tuple[Confirmation, ...] = ()
+    asked: tuple[AskedBefore, ...] = ()
     at: ProjectLine | None = None
 
     def option(self, name: str, default: str) -> str:
@@ -233,12 +236,14 @@ class FormFiles:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReviewComment:
-    """A comment of the plan reviewer and the answer to it."""
+    """A comment of the plan reviewer, the answer to it, and what of it is to be looked for in later projects (``keep``)."""
 
     comment: str
     answer: str = ""
     sheet: str = ""
     by: str = ""
+    date: str = ""
+    keep: Demand | None = None
 
 
 IN_SERVICE = "in service"

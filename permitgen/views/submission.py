@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from permitgen.evaluation.evaluation import Evaluation
+    from permitgen.views.asked import AskedPoint
 
 LOG_FILE = "submission_log.pdf"
 _NOT_IN_A_NAME = re.compile(r"[^A-Za-z0-9._ -]+")
@@ -33,19 +34,24 @@ class HandedIn:
 
 @dataclass(frozen=True, slots=True)
 class SubmissionLog:
-    """What is handed in now, and what was sent where and when as a person says; ``warning`` while the permit's gate is shut."""
+    """What is handed in now, and what was sent where and when as a person says; ``warning`` while the permit's gate is shut.
+
+    ``asked`` is what the department asked for before and applies here.
+    """
 
     title: DocumentTitle
     files: tuple[HandedIn, ...]
     sent: tuple[tuple[str, str, str, str, str], ...]
     warning: str = ""
+    asked: tuple[AskedPoint, ...] = ()
     document_id: str = field(default="", metadata=BESIDE)
 
 
-def submission_log_of(evaluation: Evaluation, files: Sequence[HandedIn], warning: str) -> SubmissionLog:
+def submission_log_of(evaluation: Evaluation, files: Sequence[HandedIn], warning: str, asked: Sequence[AskedPoint]) -> SubmissionLog:
     """Return the words of the log."""
     sent = tuple((each.date, each.to, each.what, each.by or _NOTHING, each.receipt or _NOTHING) for each in evaluation.system.sent)
-    return with_document_id("submission log", SubmissionLog(title_of(evaluation), tuple(files), sent, warning))
+    applying = tuple(point for point in asked if point.found != "not asked for here")
+    return with_document_id("submission log", SubmissionLog(title_of(evaluation), tuple(files), sent, warning, applying))
 
 
 def size_words(count: int) -> str:

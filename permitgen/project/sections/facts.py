@@ -28,6 +28,7 @@ from permitgen.project.fields import (
 )
 from permitgen.project.sections import meanings
 from permitgen.project.sections.approval import ApprovedModel
+from permitgen.project.sections.asked import AskedModel
 from permitgen.project.sections.plan import BuildingUseModel, PlanModel
 from permitgen.project.value_schemas import SCALAR
 from permitgen.reading.problems import quoted
@@ -180,6 +181,10 @@ class JurisdictionModel(
     )
     statements: list[Text] = described(list, "Statements that the department requires on the cover, word by word.")
     contacts: list[ContactModel] = described(list, "Whom to call here, as the cover prints it.")
+    asked: list[AskedModel] = described(
+        list,
+        "What the department asked for in earlier projects; it stands in the jurisdiction file, and every later project is looked through.",
+    )
     asks_for: Words = described((), "Names of labels that the authority, the fire service or the utility wants beyond the code.")
 
 

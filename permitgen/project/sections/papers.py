@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from permitgen.project.fields import Day, Section, Text, described
+from permitgen.project.sections.asked import DemandModel
 
 
 class AttachmentModel(
@@ -34,3 +35,9 @@ class ReviewCommentModel(Section, says="One comment of the plan reviewer. ``shee
     answer: Text = described("", "What was done about the comment, in words for the reply.")
     sheet: Text = described("", "Number of the sheet on which the change stands, for example E-601.")
     by: Text = described("", "Who made the comment, with name and office.")
+    date: Day | None = described(None, "Day of the letter or mail with the comment, as year-month-day.")
+    keep: DemandModel | None = described(
+        None,
+        "What the comment asked for, to be looked for in every later project of this department; permitgen memory takes it into the "
+        "jurisdiction file.",
+    )
