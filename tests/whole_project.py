@@ -6,13 +6,14 @@ from pathlib import Path
 
 _NAMED = re.compile(r"\b(?:catalog|module|module_inverter|converter): ([a-z0-9-]+)")
 _NOTES = re.compile(r"^    (?:data_sheet|sources|checked): .*\n", re.MULTILINE)
+_PLACE = re.compile(r"^  file: places/\S+\n", re.MULTILINE)
 _HARDWARE = re.compile(r"^hardware: (\S+).*\n", re.MULTILINE)
 
 
 @cache
 def whole_text(path: Path) -> str:
-    """Return the text of a project file with the entries that it names of its folder of hardware files as its catalog."""
-    text = path.read_text("utf-8")
+    """Return the text of a project file with the hardware entries that it names as its catalog, and without its jurisdiction file."""
+    text = _PLACE.sub("", path.read_text("utf-8"))
     named = _HARDWARE.search(text)
     if named is None:
         return text

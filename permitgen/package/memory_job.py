@@ -97,6 +97,9 @@ def demands_kept(opened: OpenedProject) -> KeptDemands:
         raise ProblemsError(
             [opened.loaded.file.problem(("plan_review",), "no comment says what of it is to be kept; expected keep: below one")]
         )
+    if not name:
+        says = "the project names no jurisdiction file in which it could be kept; expected file:"
+        raise ProblemsError([opened.loaded.file.problem(("jurisdiction",), says, at_key=True)])
     path, shown = opened.loaded.folder / name, shown_beside(opened.loaded.file.file, name)
     before = after = decode(file_content(path, LARGEST_BYTES))
     count = 0

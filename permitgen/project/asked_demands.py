@@ -76,12 +76,11 @@ def _kept(check: Check, index: int) -> Iterator[Problem]:
         for says, wanted, is_there in (
             ("the comment has no date", "date: beside it", check.models.plan_review[index].date),
             ("the project has no number", "project: number:", check.models.project.number),
-            ("the project names no jurisdiction file", "jurisdiction: file:", check.models.jurisdiction.file),
         )
         if not is_there
     ]
     for says, wanted in missing:
-        yield check.problem(at, f"{says}, so that nobody knows when, where or by whom this was asked; expected {wanted}", at_key=True)
+        yield check.problem(at, f"{says}, so that nobody knows when or where this was asked; expected {wanted}", at_key=True)
 
 
 def _demand(check: Check, at: Location, given: DemandModel, sheets: tuple[str, ...]) -> Iterator[Problem]:

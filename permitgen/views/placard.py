@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
+from itertools import groupby
 from typing import TYPE_CHECKING, Literal
 
 from permitgen.evaluation.label_facts.photovoltaic import is_pv_system_disconnect
@@ -278,8 +279,9 @@ def offline_text(text: EmergencyText, longest: int = OFFLINE_LONGEST) -> str:
     is called, or where it is.
     """
     full = [f"{step.number} {step.object} - {step.place} - {step.action}" for step in text.steps]
-    short = [f"{step.number} {step.place} - {step.action}" for step in text.steps]
-    bare = [f"{step.number} {step.object.partition(' (')[0].partition(chr(34))[0].strip()} - {step.action}" for step in text.steps]
+    kinds = [step.object.partition(" (")[0].partition('"')[0].strip() for step in text.steps]
+    short = _each_of_those_alike([(step.place, kind, step.action) for step, kind in zip(text.steps, kinds, strict=True)])
+    bare = _each_of_those_alike([(kind, "", step.action) for step, kind in zip(text.steps, kinds, strict=True)])
     live = [f"Stays live: {text.stays_live[0]}", *text.stays_live[1:]] if text.stays_live else []
     for lines, is_terse in ((full + live, False), (full + live, True), (full, True), (short + live, True), (short, True), (bare, True)):
         plain = _plain(". ".join(lines))
@@ -287,6 +289,20 @@ def offline_text(text: EmergencyText, longest: int = OFFLINE_LONGEST) -> str:
         if len(plain) <= longest:
             return plain
     return ""
+
+
+def _each_of_those_alike(steps: list[tuple[str, str, str]]) -> list[str]:
+    """Return steps with their numbers: what they are called by, what tells more where several are called alike, what to do.
+
+    Those that follow each other and are called alike stand once, with how many they are.
+    """
+    found, first = [], 1
+    for (called, kind, action), alike in groupby(steps):
+        last = first + len(list(alike)) - 1
+        several = f"{first}-{last} EACH OF {last - first + 1}: {f'{kind}, ' if kind else ''}{called} - {action}"
+        found.append(several if last > first else f"{first} {called} - {action}")
+        first = last + 1
+    return found
 
 
 def _plain(text: str) -> str:

@@ -6,11 +6,14 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from permitgen.rules.quantities.load_backup import is_transferred_by_hand
-from permitgen.system.equipment.disconnect import RapidShutdownInitiator
+from permitgen.system.equipment.disconnect import RapidShutdownInitiator, TransferSwitch
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.batteries import batteries_among
+from permitgen.system.walks.isolation import shutdown_steps, steps_that_end
+from permitgen.system.walks.rapid_shutdown import initiators
+from permitgen.system.walks.sources_only import is_distribution
 from permitgen.views.backup_hours import backup_lines
 from permitgen.views.document_id import BESIDE
 from permitgen.views.presence import things_of
@@ -73,7 +76,7 @@ def owner_text(evaluation: Evaluation, emergency: EmergencyText, commissioned: s
         phrases=phrases,
         have=_have(evaluation.system, phrases),
         answers=_answers(evaluation, emergency, may_energize=may_energize),
-        maintenance=_maintenance(things_of(evaluation), phrases, commissioned, checked),
+        maintenance=_maintenance(_to_look_after(evaluation), phrases, commissioned, checked),
     )
 
 
@@ -106,10 +109,12 @@ def backed_up_panels(system: System, mode: OperatingMode = OperatingMode.ISLANDE
     forming = _FORMING[mode]
     starts = [s.node for s in system.sources.values() if s.forms_island and s.kind in forming]
     reached = system.graph.reach(starts, closed_in(mode))
-    wanted = {load.panel for load in system.loads.values()} | {
-        c.start.tag for c in system.circuits.values() if c.start.position is not None
-    }
-    return tuple(bus.tag for bus in system.busbars.values() if bus.node in reached and bus.tag in wanted)
+    with_loads = {load.panel for load in system.loads.values()} | set(system.known_loads)
+    return tuple(
+        bus.tag
+        for bus in system.busbars.values()
+        if bus.node in reached and (bus.tag in with_loads or is_distribution(system, system.equipment[bus.tag]))
+    )
 
 
 _FORMING = {
@@ -129,17 +134,18 @@ def _answers(evaluation: Evaluation, emergency: EmergencyText, *, may_energize: 
         Answer(phrases.say("owner.q.on"), on, _on_again(system, emergency) if may_energize else ()),
         Answer(phrases.say("owner.q.alarm"), (phrases.say(f"owner.a.alarm{plain}"), phrases.say("owner.a.alarm.call"))),
     ]
-    solar = next((step.number for step in emergency.steps if any(_is_solar(system, tag) for tag in step.stop_tags)), None)
-    if solar is not None:
+    needed = {handle.id for handle in steps_that_end(system, shutdown_steps(system), "photovoltaic")}
+    solar = tuple(str(step.number) for step in emergency.steps if step.handle in needed)
+    if solar:
         where = "roof" if "array on a roof" in things else "array"
-        answers.append(Answer(phrases.say(f"owner.q.{where}"), (phrases.say("owner.a.roof", number=solar),)))
+        answers.append(Answer(phrases.say(f"owner.q.{where}"), (phrases.say("owner.a.roof", steps=_steps(solar, phrases)),)))
     answers.append(Answer(phrases.say("owner.q.flood"), (phrases.say(f"owner.a.flood{plain}"),)))
     answers += [Answer(phrases.say(f"owner.q.{key}"), (phrases.say(f"owner.a.{key}"),), is_urgent=False) for key in ("call", "sale")]
     return tuple(answers)
 
 
-def _is_solar(system: System, tag: str) -> bool:
-    return any(source.tag == tag and source.kind == "photovoltaic" for source in system.sources.values())
+def _steps(numbers: tuple[str, ...], phrases: Phrases) -> str:
+    return phrases.choose(*(["steps.one"] if len(numbers) == 1 else []), "steps", numbers=phrases.listed(numbers))
 
 
 def _outage(evaluation: Evaluation, phrases: Phrases) -> tuple[str, ...]:
@@ -184,11 +190,19 @@ def _generators(evaluation: Evaluation, phrases: Phrases) -> tuple[str, ...]:
     """A machine that is switched over by hand does not start by itself."""
     generators = [item for item in evaluation.system.equipment.values() if isinstance(item, Generator)]
     lines = []
-    if any(not item.is_portable for item in generators) and not is_transferred_by_hand(evaluation.given):
+    if any(not item.is_portable for item in generators) and _starts_by_itself(evaluation):
         lines.append(phrases.say("owner.a.outage.generator"))
     if any(item.is_portable for item in generators):
         lines.append(phrases.say("owner.a.outage.generator.portable"))
     return tuple(lines)
+
+
+def _starts_by_itself(evaluation: Evaluation) -> bool:
+    """Whether the file says so: an automatic transfer switch, or a start circuit, of a machine that nobody switches over by hand."""
+    system = evaluation.system
+    switched = any(isinstance(item, TransferSwitch) and item.is_automatic for item in system.equipment.values())
+    started = any(control.purpose == "generator start" for control in system.controls.values())
+    return (switched or started) and not is_transferred_by_hand(evaluation.given)
 
 
 def _on_again(system: System, emergency: EmergencyText) -> tuple[str, ...]:
@@ -216,6 +230,12 @@ _TASKS: tuple[tuple[str, int, Thing | Literal[""]], ...] = (
     ("generator", YEAR, "generator"),
     ("thermal", 60, ""),
 )
+
+
+def _to_look_after(evaluation: Evaluation) -> frozenset[Thing]:
+    """Return what the installation has that somebody checks: a rapid shutdown without a switch for it has nothing to be tested."""
+    things = things_of(evaluation)
+    return things if initiators(evaluation.system) else things - {"rapid shutdown"}
 
 
 def _maintenance(things: frozenset[Thing], phrases: Phrases, commissioned: str, checked: str) -> tuple[MaintenanceRow, ...]:

@@ -238,6 +238,14 @@ def test_a_file_without_a_place_for_it_is_refused(text):
         with_demand(text, KEPT)
 
 
+def test_without_a_file_of_its_department_nothing_can_be_kept(tmp_path):
+    folder = house(tmp_path / "house", change=lambda text: (text + REVIEW).replace("{file: eddle.yaml}", "{name: Eddle, edition: 2023}"))
+    assert run("check", folder).returncode != 2
+    done = run("memory", "--take", folder)
+    assert done.returncode == 2
+    assert "the project names no jurisdiction file" in done.stderr
+
+
 def test_a_folder_without_a_jurisdiction_file_is_a_message(tmp_path):
     done = run("memory", tmp_path)
     assert done.returncode == 2

@@ -205,7 +205,7 @@ def test_each_step_of_each_subject_is_printed_somewhere(sheet):
 @pytest.mark.nightly
 def test_a_character_that_no_face_has_is_refused_with_its_place(tmp_path):
     text = (ROOT / "demo_project" / "project.yaml").read_text("utf-8")
-    for name in ("approved", "attachments", "forms", "hardware", "revisions"):  # files that the project names
+    for name in ("approved", "attachments", "forms", "hardware", "places", "revisions"):  # files that the project names
         shutil.copytree(ROOT / "demo_project" / name, tmp_path / name)
     (tmp_path / "project.yaml").write_text(text.replace("name: Quillfern Lane", "name: \u674e Lane", 1), "utf-8")
     line = text.splitlines().index("  name: Quillfern Lane backup system") + 1

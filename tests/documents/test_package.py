@@ -78,7 +78,7 @@ def hostile_package(request, tmp_path_factory):
         text = text.replace(name, f"name: '{HOSTILE}'", 1)
     (folder / "project.yaml").write_text(text, "utf-8")
     if request.param == "demo":
-        for name in ("approved", "attachments", "forms", "hardware", "revisions"):  # files that the project names
+        for name in ("approved", "attachments", "forms", "hardware", "places", "revisions"):  # files that the project names
             shutil.copytree(DEMO / name, folder / name)
     return build_package(open_project(folder), folder / "package").files
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
 from permitgen.rules.parts import parts_for
 from permitgen.rules.rapid_shutdown.required import exemption
 from permitgen.rules.rule import rule
-from permitgen.system.walks.rapid_shutdown import Initiator, arrays_of, initiators, kept_alive_by
+from permitgen.system.walks.rapid_shutdown import Initiator, arrays_of, initiators, kept_alive_by, shutdown_loops
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -50,6 +50,8 @@ def _of_array(array: PVArray, mode: OperatingMode, given: Given) -> Iterator[Jud
 def _judge(array: PVArray, initiator: Initiator, mode: OperatingMode, given: Given) -> Judgement:
     tag = initiator.item.tag
     if initiator.by_control:
+        if not shutdown_loops(given.system, tag):
+            return not_judged(f"control circuit of {tag} for rapid shutdown")
         return require(fact=True, message=f"{array.tag}: {tag} stops it by its control loop, {mode}")
     handle = given.system.handles.get(initiator.handle)
     stopped = handle.stops if handle is not None else ()

@@ -9,7 +9,7 @@ from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_jud
 from permitgen.rules.quantities.array_buildings import buildings_of_array, of_unknown_use, touches_small_dwelling
 from permitgen.rules.rapid_shutdown.required import exemption
 from permitgen.rules.rule import rule
-from permitgen.system.walks.rapid_shutdown import Initiator, initiators
+from permitgen.system.walks.rapid_shutdown import Initiator, initiators, shutdown_loops
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -71,7 +71,7 @@ def _at_dwelling(judgement: Judgement, asked: tuple[str, ...]) -> Judgement:
 
 def _loop(initiator: Initiator, given: Given) -> Judgement:
     tag = initiator.item.tag
-    loops = [c for c in given.system.controls.values() if tag in (c.device, c.source) and c.purpose == "rapid shutdown"]
+    loops = shutdown_loops(given.system, tag)
     if not loops:
         return not_judged(f"control circuit of {tag} for rapid shutdown")
     parts = []

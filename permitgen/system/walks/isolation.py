@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -104,13 +104,21 @@ def load_nodes(system: System) -> tuple[str, ...]:
     """Return the nodes that must be dead: busbars that feed loads, and inputs of utilization equipment.
 
     A vehicle that gives back keeps its own input live as long as it is plugged in. A busbar ahead of the service disconnect is
-    service equipment of the utility's side: no handle of the house makes it dead.
+    service equipment of the utility's side: no handle of the house makes it dead, and what its breakers serve begins behind each of them.
     """
     ahead = _ahead_of_service(system)
     nodes = [bus.node for bus in system.busbars.values() if bus.node not in ahead and _feeds_loads(system, bus.tag)]
+    nodes += [node for bus in system.busbars.values() if bus.node in ahead for node in _served_from(system, bus.tag)]
     nodes += [f"{item.tag}.input" for item in system.equipment.values() if item.is_utilization_equipment]
     own = {source.node for source in system.sources.values()}
     return tuple(node for node in nodes if node not in own)
+
+
+def _served_from(system: System, tag: str) -> Iterator[str]:
+    """Yield the nodes behind the breakers of a panel whose circuits the file does not hold; behind a spare nothing is served."""
+    directory = system.equipment[tag].directory
+    in_use = {id(each.device) for each in directory.further if not each.is_spare} if directory is not None else set()
+    yield from (each.nodes[1] for each in system.devices.values() if each.enclosure == tag and id(each.device) in in_use)
 
 
 def _feeds_loads(system: System, tag: str) -> bool:
@@ -176,6 +184,22 @@ def steps_for(system: System, shutdown: Shutdown, nodes: Collection[str]) -> tup
     for handle in reversed(shutdown.steps):
         fewer = [each for each in steps if each is not handle]
         if are_dead(fewer):
+            steps = fewer
+    return tuple(steps)
+
+
+def steps_that_end(system: System, shutdown: Shutdown, kind: str) -> tuple[Handle, ...]:
+    """Return the steps of a shutdown without which more sources of a kind run, or are joined to loads or the utility, than after all."""
+
+    def left(handles: list[Handle]) -> frozenset[str]:
+        running = left_running(system, [handle.id for handle in handles])
+        return frozenset(source.id for source in running if source.kind == kind)
+
+    steps = list(shutdown.steps)
+    least = left(steps)
+    for handle in reversed(shutdown.steps):
+        fewer = [each for each in steps if each is not handle]
+        if left(fewer) <= least:
             steps = fewer
     return tuple(steps)
 

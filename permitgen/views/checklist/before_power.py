@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.neutral_bond import BondState
 from permitgen.system.walks.batteries import batteries_among
+from permitgen.system.walks.isolation import has_loads_beyond, service_handles
 from permitgen.system.walks.neutral_bonds import service_disconnect_enclosures
+from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.values.origin import ProjectLine
 from permitgen.views.checklist.line import TEXT, ChecklistLine, ChecklistSection, done_line, match_line, place_of, practice, rating_choices
 from permitgen.views.wording import value_text
@@ -96,24 +98,39 @@ def _locked(evaluation: Evaluation) -> Iterator[ChecklistLine]:
     by_tag: dict[str, PowerSource] = {}
     for found in system.sources.values():
         by_tag.setdefault(found.tag, found)
-    how = {
-        "utility": "Service disconnect open and locked; the utility side stays live",
-        "photovoltaic": "Initiator off, disconnect or breakers open and locked",
-        "energy storage": "Unit switched off, its disconnect open and locked",
-        "battery inverter": "Inverter switched off, its disconnect open and locked",
-        "generator": "Start disabled (control locked off or starting battery lifted), breaker open",
-        "vehicle": "Vehicle unplugged, disconnect open and locked",
-    }
     for tag, found in by_tag.items():
         yield done_line(
             f"locked:{tag}",
             tag,
-            f"{system.equipment[tag].name}: {how.get(_sort(system, found), 'source off and locked')}",
+            f"{system.equipment[tag].name}: {_how_locked(system, found)}",
             "70E",
             source=source,
             place=place_of(evaluation, tag),
             why="each source feeds the house independently",
         )
+
+
+_LOCKED = {
+    "photovoltaic": "disconnect or breakers open and locked",
+    "energy storage": "Unit switched off, its disconnect open and locked",
+    "battery inverter": "Inverter switched off, its disconnect open and locked",
+    "generator": "Start disabled (control locked off or starting battery lifted), breaker open",
+    "vehicle": "Vehicle unplugged, disconnect open and locked",
+}
+
+
+def _how_locked(system: System, source: PowerSource) -> str:
+    """Return how a source is kept from feeding the house while somebody works: what there is of switches, in words."""
+    sort = _sort(system, source)
+    if sort == "utility":
+        count = sum(has_loads_beyond(system, handle) for handle in service_handles(system))
+        return (
+            f"{'Service disconnect' if count < 2 else f'Each of {count} service disconnects'} open and locked; the utility side stays live"
+        )
+    if sort == "photovoltaic":
+        switched = any(source.tag in initiator.arrays for initiator in initiators(system))
+        return f"Initiator off, {_LOCKED[sort]}" if switched else _LOCKED[sort].capitalize()
+    return _LOCKED.get(sort, "source off and locked")
 
 
 def _sort(system: System, source: PowerSource) -> str:
