@@ -132,6 +132,11 @@ def _revision_date(about: AboutLabel) -> str:
     return newest.date if newest is not None else ""
 
 
+def _of_that_day(about: AboutLabel) -> str:  # noqa: ARG001 - nobody knows it before
+    """Return nothing: a day of which only the person on the site knows is written by hand."""
+    return ""
+
+
 def _steps(about: AboutLabel) -> tuple[str, ...]:
     """The steps of the shutdown that make the labeled panel dead, in their order; none where they do not."""
     emergency = about.context.emergency
@@ -259,6 +264,7 @@ PROVIDERS: Mapping[str, Provider] = {
     "address": _address,
     "record_number": _record_number,
     "date": _revision_date,
+    "load-managed-panel.date": _of_that_day,
     "ess_location": _ess_location,
     "purpose": lambda about: capitals(about.subject.name),
     "bond_tag": _bond_place,

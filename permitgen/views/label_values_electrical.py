@@ -58,6 +58,15 @@ def _nominal_voltage(about: AboutLabel) -> str:
     return bare(stated if stated is not None else line_to_line(about.context.evaluation.given))
 
 
+def _ess_voltage(about: AboutLabel) -> str:
+    """The nominal ac voltage, or the maximum dc voltage, with these words; nothing where nobody states it."""
+    item = _item(about)
+    if _current(about) == "AC":
+        return f"NOMINAL AC VOLTAGE {voltage}" if (voltage := _nominal_voltage(about)) else ""
+    stated = item.fact("maximum_voltage") if item is not None else None
+    return f"MAXIMUM DC VOLTAGE {bare(stated)}" if stated is not None else ""
+
+
 def _current(about: AboutLabel) -> str:
     return "DC" if getattr(_item(about), "coupling", "ac") == "dc" else "AC"
 
@@ -140,7 +149,16 @@ def _busbar_rating(about: AboutLabel) -> str:
 def _sum_of_breakers(about: AboutLabel) -> str:
     finding = about.context.evaluation.by_id.get(f"busbar-sources:{about.subject.tag}")
     computed = finding.judgement.computed if finding is not None else None
-    return bare(computed) if computed is not None else ""
+    return bare(computed) if computed is not None and _all_stand_here(about, computed) else ""
+
+
+def _all_stand_here(about: AboutLabel, total: Value) -> bool:
+    """Whether a sum is that of the devices in this enclosure; one beyond lugs counts with the busbar and is installed elsewhere."""
+    tag = about.subject.tag
+    bus = about.system.busbars[tag].node
+    here = (each for each in about.system.devices.values() if each.enclosure == tag and bus in each.nodes and each.tag != f"{tag}.main")
+    ratings = [each.device.rating_a for each in here]
+    return all(rating is not None for rating in ratings) and sum(r.number for r in ratings if r is not None) == total.number
 
 
 def _largest_dc_voltage(about: AboutLabel) -> str:
@@ -294,6 +312,7 @@ ELECTRICAL: Mapping[str, Provider] = {
     "initiator_locations": _initiators,
     "v_nominal": _nominal_voltage,
     "current": _current,
+    "ess_voltage": _ess_voltage,
     "source": _source_word,
     "source_tag": _source_on_breaker,
     "i_ac": _pv_output,

@@ -49,3 +49,46 @@ def test_a_string_voltage_that_nobody_knows_is_not_that_of_one_module(tmp_path):
         "    strings: {": "    converter: optimizer\n    strings: {",
     }
     assert volts(tmp_path, "b02_pv_supply_side", changes, "2023") == ({}, {"INV1"})
+
+
+def said_of_storage(tmp_path, edition, *, unknown):
+    changes = {"maximum_voltage: 58.4 V": "maximum_voltage: unknown"} if unknown else {}
+    text = (TOPOLOGIES / "b18_batteries_on_dc_bus.yaml").read_text("utf-8")
+    for old, new in changes.items():
+        text = text.replace(old, new)
+    (tmp_path / "project.yaml").write_text(text, "utf-8")
+    put_reading(tmp_path)
+    found = labels_of(open_project(tmp_path / "project.yaml", edition=edition))
+    words = [
+        line.text.replace("\u00a0", " ") for each in found.labels if each.id == "ess-disconnect" for p in each.panels for line in p.lines
+    ]
+    return " ".join(words)
+
+
+@pytest.mark.parametrize("unknown", [False, True])
+def test_the_maximum_dc_voltage_of_a_battery_is_the_one_of_its_nameplate(tmp_path, unknown):
+    """NEC 2020 706.15(C)(1): nominal ESS ac voltage and maximum ESS dc voltage; b18 has two dc batteries of 58.4 V."""
+    said = said_of_storage(tmp_path, "2020", unknown=unknown)
+    assert ("MAXIMUM DC VOLTAGE 58.4 V" in said) != unknown
+    assert "NOMINAL" not in said
+
+
+def test_an_ac_battery_says_its_nominal_voltage(open_once):
+    """The same section; b10 has ac batteries on 120/240 V."""
+    found = labels_of(open_once(TOPOLOGIES / "b10_battery_combining_panel.yaml", "2020"))
+    said = [
+        line.text.replace("\u00a0", " ") for each in found.labels if each.id == "ess-disconnect" for p in each.panels for line in p.lines
+    ]
+    assert "NOMINAL AC VOLTAGE 240 V" in " ".join(said)
+
+
+@pytest.mark.parametrize("name", ["b15_meter_main", "b16_meter_main_40_a", "b10_battery_combining_panel", "b05_mid_service_equipment"])
+def test_what_is_installed_in_an_enclosure_is_what_stands_in_it(open_once, name):
+    """705.12(B)(3)(3) marks the equipment: a device beyond its lugs counts with the busbar and stands elsewhere."""
+    opened = open_once(TOPOLOGIES / f"{name}.yaml")
+    for label in labels_of(opened).labels:
+        said = " ".join(line.text for panel in label.panels for line in panel.lines)
+        if label.id == "sum-rule" and "NOW INSTALLED" in said:
+            here = (each for each in opened.evaluation.system.devices.values() if each.enclosure == label.tag)
+            own = sum(each.device.rating_a.number for each in here if each.tag != f"{label.tag}.main")
+            assert f"NOW INSTALLED: {own:g}" in said.replace("\u00a0", " ")
