@@ -36,6 +36,18 @@ def zero_output_hz(nominal_hz: float, dead_band_hz: float, droop_percent: float)
     return nominal_hz + dead_band_hz + droop_percent / 100 * nominal_hz
 
 
+@equation("P_b", "power of a battery", discharge_a="I_b", nominal_v="V_nom")
+def battery_power_w(discharge_a: float, nominal_v: float) -> float:
+    """Return the dc power that a battery gives for hours, W (physics)."""
+    return discharge_a * nominal_v
+
+
+@equation("I_b", "ac current that batteries sustain", battery_w="P_b", efficiency_factor="η", volts_v="E")
+def sustained_by_batteries_a(battery_w: float, efficiency_factor: float, volts_v: float) -> float:
+    """Return what an inverter makes of the power of its batteries on its ac side, A (physics)."""
+    return battery_w * efficiency_factor / volts_v
+
+
 @equation("t", "hours of backup", energy_kwh="E", charge_factor="c", efficiency_factor="η", power_kw="P")
 def hours_of_backup_h(energy_kwh: float, charge_factor: float, efficiency_factor: float, power_kw: float) -> float:
     """Return E × c × η ÷ P, h: what is stored of the rated energy, less losses, at a constant load (physics)."""

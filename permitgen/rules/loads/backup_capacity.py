@@ -53,6 +53,8 @@ def judge(subject: InMode, given: Given) -> Judgement:
     full = _standby(subject, given, backup)
     if subject.mode is OperatingMode.ON_GENERATOR and is_transferred_by_hand(given):
         full = _selected_by_user(given, full)
+    if full.verdict is Verdict.VIOLATED and backup.asked:
+        full = not_judged(*backup.asked)
     largest = _largest(subject, given, backup)
     if subject.mode is OperatingMode.ISLANDED and basis == LARGEST:
         return replace(largest, parts=(full, largest))
