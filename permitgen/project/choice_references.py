@@ -10,7 +10,7 @@ from permitgen.project.quantities import QuantityError, parse_quantity
 from permitgen.project.reference_check import Check
 from permitgen.project.sections.facts import SHEETS
 from permitgen.reading.nearest import did_you_mean, nearest_name
-from permitgen.reading.problems import Problem
+from permitgen.reading.problems import Problem, quoted
 from permitgen.system.local_options import LOCAL_OPTIONS
 
 # As the placard is drawn: views.placard.PLATE_SIZES; a test keeps both alike.
@@ -21,6 +21,9 @@ _PLAN_SHEETS = (
     *("E-601", "E-602", "E-603", "E-604", "E-605", "E-606", "E-607", "E-608", "Z-001"),
 )
 _LEGEND = "G-002"
+_ROLES = ("service equipment", "islanding", "rapid shutdown initiator", "meter disconnect", "pv combiner", "ess combiner")
+_COMBINING = ("combiner", "combining")
+"""As the walks know a panel of sources: ``system.walks.sources_only``."""
 _OWN_SETTINGS = ("sheet_size", "placard_size")
 NAME_PARTS = ("document", "permit_number", "project_number", "revision", "address")
 _MEGABYTES = re.compile(r"\s*([0-9]{1,4}(?:\.[0-9]+)?)\s*MB\s*")
@@ -140,6 +143,15 @@ def review_sheets(check: Check) -> Iterator[Problem]:
         sheet = re.sub(r"-([2-9]|[1-9]\d)$", "", comment.sheet)
         if comment.sheet and sheet not in _PLAN_SHEETS:
             yield check.unknown(("plan_review", index, "sheet"), "the plan set has no sheet", comment.sheet, _PLAN_SHEETS)
+
+
+def roles(check: Check) -> Iterator[Problem]:
+    """A misspelled role would be taken and change nothing."""
+    for tag, item in check.models.equipment.items():
+        for role in item.role:
+            if role not in _ROLES and not any(word in role for word in _COMBINING):
+                message = f"no role is called {quoted(role)}{did_you_mean(role, _ROLES)}; roles: {', '.join(_ROLES)}"
+                yield check.problem(("equipment", tag, "role"), message)
 
 
 def asked(check: Check) -> Iterator[Problem]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from permitgen.project.cursor import Cursor
+from permitgen.project.fields import NONE
 from permitgen.system.directory import Directory, FurtherDevice
 from permitgen.system.enclosure import EntryZone, WiringSpace
 from permitgen.system.neutral_bond import BondState, NeutralBond
@@ -190,3 +191,8 @@ def wiring_space_of(at: Cursor) -> WiringSpace | None:
         is_labeled=given.labeled,
         at=space.line(),
     )
+
+
+def listings_of(given: Any) -> frozenset[str]:
+    """Return what a listing covers; that it covers nothing is a fact, said by the word or by a list with it."""
+    return frozenset({NONE}) if "listed_as" in given.absent else frozenset(given.listed_as)

@@ -6,7 +6,7 @@ from typing import Any
 
 from permitgen.project.converted_energy import inverter_energy
 from permitgen.project.cursor import Cursor
-from permitgen.project.hardware_to_system import island_bond_of
+from permitgen.project.hardware_to_system import island_bond_of, listings_of
 from permitgen.project.place_building import usual_roof
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.equipment.equipment import Equipment
@@ -139,7 +139,7 @@ def _relay(at: Cursor) -> TransferRelay:
         withstand_ka=at.value("withstand", f"short-circuit rating of the transfer relay of {at.owner}"),
         poles=given.poles,
         switches_neutral=given.switches_neutral,
-        listed_as=frozenset(given.listed_as),
+        listed_as=listings_of(given),
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from permitgen.project.built_references import built_claims, inspections
-from permitgen.project.choice_references import asked, confirmations, grants, options, review_sheets, settings, submission
+from permitgen.project.choice_references import asked, confirmations, grants, options, review_sheets, roles, settings, submission
 from permitgen.project.circuits_told_twice import circuits_told_twice
 from permitgen.project.converted_energy import inverter_energy, is_dc_terminal, storage_coupling
 from permitgen.project.figures_and_controls import known_load_faults, power_control_faults
@@ -358,4 +358,5 @@ _PARTS = (
     submission,
     review_sheets,
     asked,
+    roles,
 )

@@ -133,8 +133,8 @@ def _revision_date(about: AboutLabel) -> str:
 
 
 def _of_that_day(about: AboutLabel) -> str:  # noqa: ARG001 - nobody knows it before
-    """Return nothing: a day of which only the person on the site knows is written by hand."""
-    return ""
+    """Return a line to write on: the day on which a setting is made is known on the site alone."""
+    return "_" * 12
 
 
 def _steps(about: AboutLabel) -> tuple[str, ...]:

@@ -69,7 +69,9 @@ def test_a_transfer_switch_is_no_interconnect_device() -> None:
 
 def test_voltage_of_a_battery_on_the_dc_side_of_a_hybrid_inverter() -> None:
     assert "NOMINAL OUTPUT VOLTAGE 400 V DC" in words("b09_hybrid_inverter", "ess-disconnect", "ESS1")
-    assert "NOMINAL DC VOLTAGE 400 V" in words("b09_hybrid_inverter", "ess-disconnect", "ESS1", "2020")
+    # 2020 asks for the nominal ac and the maximum dc voltage, 706.15(C)(1).
+    assert "MAXIMUM DC VOLTAGE 450 V" in words("b09_hybrid_inverter", "ess-disconnect", "ESS1", "2020")
+    assert "NOMINAL AC VOLTAGE 240 V" in words("b03_whole_home", "ess-disconnect", "ESS1", "2020")
     assert "NOMINAL OUTPUT VOLTAGE 240 V AC" in words("b03_whole_home", "ess-disconnect", "ESS1")
 
 
@@ -90,7 +92,9 @@ def test_the_directory_lists_each_switch_once_with_its_sources() -> None:
 def test_a_back_fed_breaker_names_its_source_and_units_keep_their_prefix() -> None:
     assert words("b01_pv_load_side", "backfed-do-not-relocate", "MSP.37").endswith("SOURCE: SOLAR PV SYSTEM")
     assert words("b12_bidirectional_ev", "backfed-do-not-relocate", "HP.37").endswith("SOURCE: ELECTRIC VEHICLE")
-    assert "LIMITED: PV INVERTER, 7.68 kW; BATTERY UNIT" in words("b04_partial_backup", "load-managed-panel", "MSP")
+    managed = words("b04_partial_backup", "load-managed-panel", "MSP")
+    assert "LIMITED: PV INVERTER, 7.68 kW; BATTERY UNIT" in managed
+    assert "CALCULATED AND SET ____________" in managed  # no revision of the plans is the day of the setting
 
 
 def test_two_initiation_devices_are_numbered_as_on_the_picture() -> None:
