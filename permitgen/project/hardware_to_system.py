@@ -35,7 +35,7 @@ def place_of(at: Cursor, building: str) -> Place:
         space=given.space,
         outdoors=given.outdoors,
         readily_accessible=given.readily_accessible,
-        in_sight_of=given.in_sight_of,
+        in_sight_of=(NONE,) if "in_sight_of" in given.absent else given.in_sight_of,
         handle_height_in=at.value("handle_height"),
         x_ft=position[0],
         y_ft=position[1],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require
+from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.building_use import is_dwelling_at, is_small_dwelling_at, question
 from permitgen.rules.quantities.siting_buildings import OutsideSupply, supply_of_second_building
@@ -52,7 +52,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 def _emergency_disconnect(given: Given, supply: OutsideSupply) -> Judgement:
     """The disconnect of the building itself, or one ahead of it in sight of the building."""
     ahead = [_outside(item, supply.building) for item in _ahead_in_sight(given, supply)]
-    return any_of(f"{supply.circuit.tag}: emergency disconnect", [_outside(supply.equipment, supply.building), *ahead])
+    unsaid = [not_judged(f"whether {item.tag} is in sight of {supply.building}") for item in _ahead_unsaid(given, supply)]
+    return any_of(f"{supply.circuit.tag}: emergency disconnect", [_outside(supply.equipment, supply.building), *ahead, *unsaid])
 
 
 def emergency_disconnect_of(given: Given, supply: OutsideSupply) -> Equipment | None:
@@ -70,15 +71,24 @@ def emergency_disconnect_of(given: Given, supply: OutsideSupply) -> Equipment | 
 
 
 def _ahead_in_sight(given: Given, supply: OutsideSupply) -> list[Equipment]:
+    seen = {supply.equipment.tag, supply.building}
+    return [item for item in _switches_ahead(given, supply) if item.place is not None and seen & set(item.place.in_sight_of)]
+
+
+def _ahead_unsaid(given: Given, supply: OutsideSupply) -> list[Equipment]:
+    """Return the switches ahead that may serve, of which nobody says what is in sight of them."""
+    ahead = _switches_ahead(given, supply)
+    return [i for i in ahead if i.place is not None and not i.place.in_sight_of and is_outdoors_at_hand(i.place) is not False]
+
+
+def _switches_ahead(given: Given, supply: OutsideSupply) -> list[Equipment]:
     end = next(
         name for name, end in (("start", supply.circuit.start), ("finish", supply.circuit.finish)) if end.tag == supply.equipment.tag
     )
     passed = circuits_toward_utility(given.system, f"{supply.circuit.tag}.{end}")
     tags = dict.fromkeys(end.tag for circuit in passed for end in circuit.ends if end.tag != supply.equipment.tag)
     items = [given.system.equipment[tag] for tag in tags]
-    switches = [item for item in items if item.can_disconnect_building or item.supply_main is not None]
-    seen = {supply.equipment.tag, supply.building}
-    return [item for item in switches if item.place is not None and seen & set(item.place.in_sight_of)]
+    return [item for item in items if item.can_disconnect_building or item.supply_main is not None]
 
 
 def is_outdoors_at_hand(place: Place | None) -> bool | None:
