@@ -123,7 +123,7 @@ def _full_disk(most):
     resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
 
 
-@pytest.mark.sample(every=2)
+@pytest.mark.sample(every=3)
 @pytest.mark.parametrize("most", [0, 1000, 20_000])
 def test_a_full_disk_leaves_nothing_behind(house, results, most):
     sent = _with_photo(results, "red", slice(None))

@@ -56,7 +56,8 @@ def walked(
     ordered = in_order(wanted, _indexed([head.id for head in wanted], edges_between(home, found)), lambda head: head.title)
     within = _within(home, found)
     return tuple(
-        _section(head, [line for id_, line in lines.items() if home[id_] == head.id], enclosures, within.get(head.id, [])) for head in ordered
+        _section(head, [line for id_, line in lines.items() if home[id_] == head.id], enclosures, within.get(head.id, []))
+        for head in ordered
     )
 
 
