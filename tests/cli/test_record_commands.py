@@ -24,6 +24,11 @@ DEMO = ROOT / "demo_project"
 
 
 @pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
+@pytest.fixture
 def house(tmp_path):
     folder = tmp_path / "house"
     shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("package", "field"))

@@ -27,6 +27,11 @@ ALL_THINGS = frozenset({"energy storage", "rapid shutdown", "generator"})
 
 
 @pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
+@pytest.fixture
 def project(tmp_path):
     shutil.copytree(DEMO, tmp_path / "house", ignore=shutil.ignore_patterns("package"))
     return tmp_path / "house"

@@ -237,7 +237,6 @@ def _meet(one: Box, other: Box) -> bool:
 
 def crossing(one: Segment, other: Segment) -> bool:
     """Whether two segments cross each other (touching ends do not count)."""
-
     ax, ay, bx, by = one
     px, py, qx, qy = other
     # On which side of a segment each end of the other lies; written out, since a sheet asks this a million times.
