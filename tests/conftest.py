@@ -18,9 +18,11 @@ from unittest.mock import patch
 import pytest
 
 from permitgen.cli.main import COLLECT_AFTER
-from permitgen.package import field_and_record
+from permitgen.evaluation import comparison
+from permitgen.package import field_and_record, opened_project
 from permitgen.package.build import build_package
 from permitgen.package.opened_project import open_project
+from tests.evaluated_once import evaluated_once
 
 DEBIAN_PACKAGE = {
     "chromium": "chromium",
@@ -183,6 +185,16 @@ def demo_package(demo, shared_folder):
         if not built.is_dir():
             build_package(demo, built)
     return {path.relative_to(built).as_posix(): path.read_bytes() for path in sorted(built.rglob("*")) if path.is_file()}
+
+
+@pytest.fixture
+def same_place(tmp_path_factory):
+    """An empty folder whose path is the same for each test of a worker: what is copied there is the same house again, evaluated once."""
+    place = tmp_path_factory.getbasetemp() / "same_place"
+    shutil.rmtree(place, ignore_errors=True)
+    place.mkdir()
+    with patch.object(opened_project, "evaluate", evaluated_once), patch.object(comparison, "evaluate", evaluated_once):
+        yield place
 
 
 @pytest.fixture

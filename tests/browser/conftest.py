@@ -7,24 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from permitgen.package.field_and_record import record_files_of
-from tests.documents.drawn import files_of
-
 ROOT = Path(__file__).resolve().parents[2]
 CHROMIUM = shutil.which("chromium") or "chromium"
 ARGUMENTS = ["--no-sandbox", "--disable-gpu"]
 
 
 @pytest.fixture(scope="session")
-def demo_files(demo):
-    return files_of(demo, "field_checklist") | record_files_of(demo)
-
-
-@pytest.fixture(scope="session")
-def pages(demo_files, tmp_path_factory):
-    """The folder with the checklist and the record of the demo."""
+def pages(demo_package, tmp_path_factory):
+    """The folder with the checklist and the record of the demo, among all else of its package."""
     folder = tmp_path_factory.mktemp("package")
-    for name, content in demo_files.items():
+    for name, content in demo_package.items():
         path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)

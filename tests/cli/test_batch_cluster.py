@@ -71,6 +71,7 @@ class Elsewhere:
         return local_pool(work, 1).answers(jobs)
 
 
+@pytest.mark.nightly
 def test_a_worker_is_killed_and_the_summary_is_that_of_a_local_run(shelf, tmp_path):
     expected = summary(shelf, local_pool(work, 1), tmp_path / "out1")
     here = Elsewhere()

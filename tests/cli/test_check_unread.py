@@ -75,6 +75,7 @@ def test_a_recording_within_another_leaves_that_one_as_it_was():
     assert "__getattribute__" not in vars(kind)
 
 
+@pytest.mark.nightly
 def test_a_house_with_violations_whose_remedies_are_tried_is_listed_too(tmp_path):
     """The remedies of a conductor that is too small are tried while facts are noted."""
     path = _with(tmp_path, ("size: 4/0 AWG", "size: 6 AWG"))

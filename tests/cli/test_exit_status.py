@@ -197,7 +197,7 @@ def test_a_key_from_the_keyboard_is_130_and_one_line(house):
     assert {path.name for path in house.iterdir()} == {"house"}
 
 
-@pytest.mark.parametrize("command", [["check", "house"], ["schema"], ["--help"]], ids=" ".join)
+@pytest.mark.parametrize("command", [["schema"], ["--help"], pytest.param(["check", "house"], marks=pytest.mark.nightly)], ids=" ".join)
 def test_output_that_cannot_be_written_is_status_3(house, command):
     with Path("/dev/full").open("w") as full:
         done = _run(house, "", *command, stdout=full)
@@ -221,7 +221,8 @@ def test_usage_is_status_2(house):
         assert "Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("option", ["-OO", pytest.param("-O", marks=pytest.mark.nightly)])
+@pytest.mark.nightly
+@pytest.mark.parametrize("option", ["-OO", "-O"])
 def test_commands_run_without_assertions_and_docstrings(house, option):
     def run(*arguments):
         done = subprocess.run(

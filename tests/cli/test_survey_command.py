@@ -19,6 +19,11 @@ CIRCUITS = "survey:names of the circuits of MSP that the file does not show"
 
 
 @pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
+@pytest.fixture
 def house(tmp_path):
     return opened_house(tmp_path / "house", "depth", "handle", "access", "busbar")
 

@@ -20,6 +20,8 @@ NEVER = (
     *("locked", "emergency-shutdown", "island", "generator", "on", "supply", "voc", "isc", "landed", "override", "setting"),
     *("wiring:grounding-bars", "wiring:pv-polarity", "wiring:dc-polarity"),
 )
+# Of the houses every third, and the same ones for each test: what is made of a house is made for all tests of it.
+pytestmark = pytest.mark.sample(every=3)
 
 
 @pytest.fixture(scope="module", params=HOUSES, ids=lambda path: path.stem)

@@ -38,7 +38,7 @@ def words_of(shapes) -> list[str]:
     return [shape.text.replace("\u00a0", " ") for shape, _ in placed_boxes(shapes) if isinstance(shape, Text)]
 
 
-@pytest.mark.sample(every=5)
+@pytest.mark.sample(every=11)
 @pytest.mark.parametrize("paper", PAPER_NAMES)
 @pytest.mark.parametrize("name", PROJECTS)
 @pytest.mark.parametrize("draw", ["one-line", "grounding"])

@@ -19,6 +19,7 @@ import pytest
 from permitgen.package.build import build_package
 from permitgen.package.opened_project import open_project
 from permitgen.package.verify import verify_package
+from tests.cli.in_process import run
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_project"
@@ -55,9 +56,7 @@ def test_a_package_holds_the_file_it_was_made_from(demo_package):
 
 
 def test_demo_builds_without_violation():
-    done = subprocess.run(
-        [sys.executable, "-m", "permitgen", "check", "demo_project"], cwd=ROOT, capture_output=True, text=True, check=False
-    )
+    done = run("check", "demo_project")
     assert done.returncode == 0, done.stdout[-2000:]
 
 

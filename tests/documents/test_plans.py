@@ -27,6 +27,7 @@ from permitgen.documents.sheets.sheet import Drawing, room_for_drawing, sheet_pa
 from permitgen.documents.sheets.site_plan import site_plan_part
 from permitgen.documents.sheets.storage_plan import storage_plan_part
 from permitgen.evaluation.evaluate import evaluate
+from permitgen.evaluation.evaluation import Evaluation
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
 from permitgen.project.load import load_project
@@ -35,6 +36,7 @@ from permitgen.views.plan_sheets import title_block_of
 from permitgen.views.plans import Plans, plans_of
 from permitgen.views.plans.site import SitePlan
 from permitgen.views.wording import feet_and_inches
+from tests.documents.projects import Made
 
 ROOT = Path(__file__).parents[2]
 PROJECTS = {"demo": ROOT / "demo_project"} | {path.stem: path for path in sorted((ROOT / "tests" / "topologies").glob("*.yaml"))}
@@ -65,12 +67,21 @@ NAMES = (*PROJECTS, *VARIANTS)
 @pytest.fixture(scope="module")
 def evaluations(evaluations):
     """Those of every project, and of the demo on other lots and under other roofs."""
-    found = {name: evaluations[name] for name in PROJECTS}
-    demo = load_project(PROJECTS["demo"]).system
-    for name, change in VARIANTS.items():
-        varied = replace(demo, site=replace(demo.site, plan=change(demo.site.plan)))
-        found[name] = evaluate(varied, CodeBook(varied.jurisdiction.edition), with_suggestions=False)
-    return found
+
+    def evaluated(name: str) -> Evaluation:
+        if name in PROJECTS:
+            return evaluations[name]
+        demo = load_project(PROJECTS["demo"]).system
+        varied = replace(demo, site=replace(demo.site, plan=VARIANTS[name](demo.site.plan)))
+        return evaluate(varied, CodeBook(varied.jurisdiction.edition), with_suggestions=False)
+
+    return Made(evaluated)
+
+
+@pytest.fixture(scope="module")
+def drawn(evaluations):
+    """The sheets of plans by name and paper."""
+    return Made(lambda asked: sheets(plans_of(evaluations[asked[0]]), room_of(evaluations[asked[0]], asked[1])))
 
 
 def sheets(plans: Plans, room: Box) -> list[Drawing]:
@@ -92,13 +103,12 @@ def room_of(evaluation, paper: str) -> Box:
     return room_for_drawing(frame_of(PAPERS[paper]), title_block_of(evaluation))
 
 
-@pytest.mark.sample(every=5)
+@pytest.mark.sample(every=11)
 @pytest.mark.parametrize("paper", PAPER_NAMES)
 @pytest.mark.parametrize("name", NAMES)
-def test_geometry(evaluations, name, paper):
-    evaluation = evaluations[name]
-    room = room_of(evaluation, paper)
-    for drawing in sheets(plans_of(evaluation), room):
+def test_geometry(evaluations, drawn, name, paper):
+    room = room_of(evaluations[name], paper)
+    for drawing in drawn[name, paper]:
         label = f"{name}, {paper}, {drawing.name.number}"
         outside = [shape for shape, box in placed_boxes(drawing.shapes) if not room.contains(box, 0.4)]
         assert not outside, f"{label}: beyond the room: {outside[:2]}"
@@ -108,13 +118,12 @@ def test_geometry(evaluations, name, paper):
         assert not small, f"{label}: lettering too small: {small[:3]}"
 
 
-@pytest.mark.sample(every=5)
+@pytest.mark.sample(every=11)
 @pytest.mark.parametrize("paper", PAPER_NAMES)
 @pytest.mark.parametrize("name", NAMES)
-def test_no_line_runs_through_letters(evaluations, name, paper):
+def test_no_line_runs_through_letters(drawn, name, paper):
     """Lines drawn before a text are covered by the white behind it; one drawn later would run through the letters."""
-    evaluation = evaluations[name]
-    for drawing in sheets(plans_of(evaluation), room_of(evaluation, paper)):
+    for drawing in drawn[name, paper]:
         letters: list[tuple[str, Box]] = []
         for shape, box in placed_boxes(drawing.shapes):
             if isinstance(shape, Text):
@@ -191,10 +200,9 @@ def test_a_lot_line_measures_true(evaluations):
 
 
 @pytest.mark.parametrize("paper", PAPER_NAMES)
-def test_the_stated_scale_is_an_allowed_one_and_the_bar_keeps_it(evaluations, paper):
+def test_the_stated_scale_is_an_allowed_one_and_the_bar_keeps_it(drawn, paper):
     """The scales of the US National CAD Standard; the bar's longest mark lies where the stated ratio puts it."""
-    evaluation = evaluations["demo"]
-    for drawing in sheets(plans_of(evaluation), room_of(evaluation, paper)):
+    for drawing in drawn["demo", paper]:
         texts = [shape for shape, _ in placed_boxes(drawing.shapes) if isinstance(shape, Text)]
         for stated in [text for text in texts if text.text.startswith("SCALE: ")]:
             name = stated.text.removeprefix("SCALE: ")

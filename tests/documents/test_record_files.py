@@ -22,6 +22,11 @@ from tests.record_pages import NAMES, pages_of
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 @pytest.fixture(scope="module")
 def permitted(tmp_path_factory):
     """The demo as it was permitted, before anybody went to the site."""

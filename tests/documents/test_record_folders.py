@@ -32,6 +32,11 @@ built:
 """
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 def house(folder, more="", picture=PICTURE):
     """The demo with one photo from the field."""
     shutil.copytree(DEMO, folder)

@@ -46,6 +46,11 @@ SECRETS = (
 )  # fmt: skip
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 def hostile_project(folder):
     shutil.copytree(DEMO, folder, ignore=shutil.ignore_patterns("field"))
     file = folder / "project.yaml"

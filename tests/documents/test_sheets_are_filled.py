@@ -71,7 +71,7 @@ def test_a_table_with_room_beside_it_breaks_no_line():
     assert texts.count(ROWS[0][1]) == 2 * len(ROWS)
 
 
-@pytest.mark.sample(every=7)
+@pytest.mark.sample(every=23)
 @pytest.mark.parametrize("paper", ["ANSI B", "letter", "ANSI D"])
 @pytest.mark.parametrize("name", PROJECTS)
 def test_nothing_lies_on_another_and_nothing_leaves_its_sheet(projects, name, paper):
@@ -81,7 +81,7 @@ def test_nothing_lies_on_another_and_nothing_leaves_its_sheet(projects, name, pa
         assert all(sheet.contains(box) for shape, box in placed_boxes(page.shapes) if isinstance(shape, Text)), page.label
 
 
-@pytest.mark.sample(every=6)
+@pytest.mark.sample(every=13)
 @pytest.mark.parametrize("name", PROJECTS)
 def test_tables_stand_on_a_sheet_with_the_drawing_they_belong_to(projects, name):
     """Of the one-line no table is turned to on another sheet than a part of the diagram (common practice, no published source)."""

@@ -24,7 +24,7 @@ ROOM = Box(0.0, 0.0, 340.0, 240.0)
 REFERENCE = re.compile(r"\b[GCASEZ]-\d{3}(?:-\d+)?\b")
 
 
-@pytest.mark.sample(every=3)
+@pytest.mark.sample(every=4)
 @pytest.mark.parametrize(("paper", "most"), [("ANSI B", 12), ("ANSI D", 8), ("Arch D", 8), ("letter", 38)])
 def test_the_demo_takes_few_sheets_and_refers_to_none_that_is_not_there(projects, paper, most):
     plans, sheets = drawn_plan_set(projects["demo"])

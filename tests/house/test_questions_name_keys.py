@@ -42,6 +42,7 @@ def test_keys_that_the_demo_is_asked_for_exist(path: Path) -> None:
     assert undeclared(load_project(path)) == set()
 
 
+@pytest.mark.sample(every=5)
 @pytest.mark.parametrize("path", TOPOLOGIES, ids=lambda path: path.stem)
 def test_keys_that_a_topology_is_asked_for_exist(path: Path) -> None:
     """As it stands, and as a first draft of which little is known, which is asked most."""

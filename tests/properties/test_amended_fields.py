@@ -35,7 +35,7 @@ def test_the_list_holds_what_was_shown():
     assert len(fields) > 600
 
 
-@pytest.mark.sample(every=240)
+@pytest.mark.sample(every=400)
 @pytest.mark.parametrize("name", SHOWN)
 def test_an_amendment_shows_where_it_was_shown(name):
     shown, (provision, field) = SHOWN[name], name.split(".")

@@ -35,6 +35,11 @@ OWNER = "  people:\n    - {role: owner"
 NEWER = (OWNER, f"    - {{number: 2, date: 2026-04-09, reason: Larger conduit}}\n{OWNER}")
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 def house(folder, *changes, sizes=None):
     """A copy of the demo with changes of its text; ``sizes`` replace those that were approved, the file made anew."""
     shutil.copytree(DEMO, folder)

@@ -25,6 +25,11 @@ DIGEST = "ab" * 32
 RECORD = "4H7PM2X9K3TB8WQD"
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 def entry(**changes):
     base = {
         "id": f"{1:032x}",

@@ -32,6 +32,11 @@ C7 = {"line": "conductor:C7", "permitted": "8 AWG"}
 SIX = {**C7, "answer": "built otherwise", "value": "6 AWG", "unit": "", "reason": "none on the truck", "by": "MT"}
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 def entry(number, **changes):
     base = {
         "id": f"{number:032x}",

@@ -32,6 +32,11 @@ WORDS = "granted by Ida Moor, Building Department, 2026-02-03: the old riser sta
 OVERFULL = ("R1: {kind: PVC-40, trade_size: 2 in", "R1: {kind: PVC-40, trade_size: 1 in")
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 def house(folder, *grants, change=OVERFULL):
     """The small house with three 4/0 in a 1 in raceway, and grants."""
     head = "jurisdiction:\n  name: Town of Harrow Bend\n  edition: 2023\n" + ("  granted:\n" if grants else "")

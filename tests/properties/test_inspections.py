@@ -30,6 +30,11 @@ TOPOLOGIES = sorted((ROOT / "tests" / "topologies").glob("b*.yaml"))
 FOUND = "strap hides lower half"
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 def house(folder, inspections, *, with_results=True, without_approval=False):
     """The demo with other inspections (YAML, one a line)."""
     shutil.copytree(DEMO, folder, ignore=None if with_results else shutil.ignore_patterns(FIELD_FOLDER))

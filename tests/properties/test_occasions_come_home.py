@@ -27,6 +27,11 @@ ALL_THINGS = frozenset({"energy storage", "rapid shutdown", "generator"})
 
 
 @pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
+@pytest.fixture
 def project(tmp_path):
     shutil.copytree(DEMO, tmp_path / "house", ignore=shutil.ignore_patterns("package"))
     return tmp_path / "house"
@@ -91,6 +96,7 @@ def test_a_shutdown_that_failed_its_yearly_test_is_violated_until_a_later_one_pa
     assert standing_of_project(open_project(project)).gate("energize").is_open
 
 
+@pytest.mark.nightly
 def test_on_one_day_the_worse_answer_counts(project):
     send(project, ("occasion:yearly:shutdown", "yes", ""), at="2027-05-12T10:00:00.000Z")
     send(project, ("occasion:yearly:shutdown", "no", ""), at="2027-05-12T09:00:00.000Z", by="Bq", start=9)
@@ -110,6 +116,7 @@ def test_after_a_fire_the_record_says_do_not_energize_until_somebody_cleared_it(
     assert public(project).identity.status == "in service"
 
 
+@pytest.mark.nightly
 def test_what_is_removed_is_said_and_can_be_taken_back(project):
     send(project, ("occasion:removal:all", "yes", ""))
     assert public(project).identity.status == "removed"

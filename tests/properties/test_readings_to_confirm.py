@@ -28,6 +28,11 @@ ID = "backup-capacity:islanded"
 WORDS = "confirmed by Ida Moor, Building Department, 2026-02-03 (reading.pdf)"
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 def house(folder: Path, instead: str) -> Path:
     """The house with another statement in the place of its confirmed reading."""
     put_reading(folder)

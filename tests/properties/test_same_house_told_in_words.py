@@ -236,7 +236,7 @@ def test_an_array_told_in_rows_and_columns(tmp_path: Path) -> None:
     assert told == {1}
 
 
-@pytest.mark.sample(every=3)
+@pytest.mark.sample(every=8)
 @of_each_plan
 def test_told_in_words(name: str, seed: int, tmp_path: Path) -> None:
     data = in_coordinates(name)
@@ -274,7 +274,7 @@ def turned_by_compass(data: Data, degrees: float) -> Data:
     return changed
 
 
-@pytest.mark.sample(every=3)
+@pytest.mark.sample(every=8)
 @of_each_plan
 def test_turned_by_the_compass(name: str, tmp_path: Path) -> None:
     data = data_of("demo") if name == "demo" else Teller(in_coordinates(name), random.Random(7)).house()

@@ -89,7 +89,7 @@ def test_most_houses_have_a_plan_to_turn() -> None:
     assert sum(map(has_plan, HOUSES)) > len(HOUSES) / 2
 
 
-@pytest.mark.sample(every=9)
+@pytest.mark.sample(every=19)
 @of_each_house
 def test_turned_on_its_sheet(name: str, tmp_path: Path) -> None:
     data = in_coordinates(name)
@@ -105,7 +105,7 @@ def test_turned_on_its_sheet(name: str, tmp_path: Path) -> None:
     check()
 
 
-@pytest.mark.sample(every=9)
+@pytest.mark.sample(every=19)
 @of_each_house
 def test_mirrored(name: str, tmp_path: Path) -> None:
     data = in_coordinates(name)
@@ -124,7 +124,7 @@ def shuffled(tree: Any, chance: random.Random) -> Any:
     return {key: shuffled(tree[key], chance) for key in keys}
 
 
-@pytest.mark.sample(every=9)
+@pytest.mark.sample(every=19)
 @of_each_house
 def test_written_in_another_order(name: str, seed: int, tmp_path: Path) -> None:
     data = data_of(name)
@@ -152,7 +152,7 @@ def renamed(data: dict[str, Any], new: dict[str, str]) -> dict[str, Any]:
     return walk(data)
 
 
-@pytest.mark.sample(every=9)
+@pytest.mark.sample(every=19)
 @of_each_house
 def test_with_other_tags(name: str, tmp_path: Path) -> None:
     """Tags whose order of the alphabet is the reverse of the old one: nothing may hang on which comes first."""

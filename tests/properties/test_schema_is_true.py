@@ -142,9 +142,10 @@ VALUES = (
 )
 
 
-def test_what_the_reader_takes_validates():
+def test_what_the_reader_takes_validates(whole):
+    """Of the keys the suite tries every fifth, with all values."""
     wrong = []
-    for model, key in KEYS:
+    for model, key in KEYS if whole else KEYS[::5]:
         validator = _validator_of(model, key)
         wrong += [f"{model.__name__}.{key}: {value}" for value in VALUES if _reads(model, key, value) and not validator.is_valid(value)]
     assert not wrong, "\n".join(wrong)

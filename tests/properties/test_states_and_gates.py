@@ -30,6 +30,11 @@ LATER = "2026-05-15T08:00:00.000Z"
 KINDS = {"rapid shutdown", "emergency stop", "back-feed", "island unbalance", "bond", "insulation", "generator interlock"}
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 @pytest.fixture(scope="module")
 def demo():
     return open_project(DEMO)

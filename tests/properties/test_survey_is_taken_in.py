@@ -17,6 +17,11 @@ from tests.surveyed import OPENED, answer, comments_in, opened_house, plausible,
 PEOPLE = ("M. Tarn", 'J. "Jo" O\'Brien', "K: {x}, #2", "Ünal – 測量")
 
 
+@pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
 @pytest.mark.parametrize("number", [pytest.param(n, marks=[pytest.mark.nightly] * (n > 3)) for n in range(60)])
 def test_any_answered_survey(number, seed, tmp_path):
     chance = random.Random(f"{seed} {number}")

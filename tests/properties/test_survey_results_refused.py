@@ -15,6 +15,11 @@ GOOD = answer(ASKED, "36 in")
 
 
 @pytest.fixture
+def tmp_path(same_place):
+    return same_place
+
+
+@pytest.fixture
 def house(tmp_path):
     return opened_house(tmp_path / "house", "depth", "access")
 

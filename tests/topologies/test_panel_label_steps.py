@@ -38,6 +38,7 @@ def _steps_on_labels(evaluation: Evaluation) -> dict[str, list[str]]:
     return found
 
 
+@pytest.mark.sample(every=4)
 @pytest.mark.parametrize("house", HOUSES)
 def test_the_steps_on_a_panel_are_those_that_it_needs(house: str) -> None:
     evaluation = evaluated(**HOUSES[house])

@@ -111,10 +111,11 @@ class LabelRoom:
         """
         size = _size(lines, style, disc)
         best: tuple[float, Box, bool] | None = None
-        candidates = _candidates(anchor, size, toward, centered=within is not None)
-        for base, box, reach in sorted(candidates, key=lambda candidate: candidate[0]):
+        candidates = _candidates(toward, centered=within is not None)
+        for base, direction, reach in sorted(candidates, key=lambda candidate: candidate[0]):
             if best is not None and base >= best[0]:
                 break  # what comes after costs more before anything is looked at
+            box = _box_beyond(anchor, direction, reach, size) if direction is not None else _box_around(anchor, size)
             if not self.is_free(box):
                 continue
             leads = not within.contains(box) if within is not None else reach > _NEAR_MM
@@ -132,7 +133,8 @@ class LabelRoom:
 
     def _may_lead(self, lead: Segment) -> bool:
         """Whether a leader stays off other texts and marks; the mark it starts from does not count."""
-        others = [box for box in self.boxes if not box.contains(Box(lead[0], lead[1], lead[0], lead[1]))]
+        start = Box(lead[0], lead[1], lead[0], lead[1])
+        others = [box for box in self.boxes if not box.contains(start)]
         return not any(_cuts(lead, box.grown(-0.2)) for box in others) and not any(crossing(lead, other) for other in self.leaders)
 
     def _cost_of(self, lead: Segment) -> float:
@@ -189,18 +191,27 @@ def _size(lines: Sequence[str], style: TextStyle, disc: str) -> tuple[float, flo
     return (width + 2 * _GAP_MM, height + 2 * _GAP_MM)
 
 
-def _candidates(anchor: Point, size: tuple[float, float], toward: Point, *, centered: bool) -> Iterator[tuple[float, Box, float]]:
-    """Yield boxes around an anchor with what each costs before anything is looked at: farther and off the wanted direction costs more."""
+def _candidates(toward: Point, *, centered: bool) -> Iterator[tuple[float, Point | None, float]]:
+    """Yield directions (None: the middle) and reaches around an anchor with what each costs before anything is looked at.
+
+    Farther and off the wanted direction costs more.
+    """
     wanted = math.atan2(-toward[1], toward[0]) if toward != (0.0, 0.0) else None
     if centered:
-        yield 0.0, Box(anchor[0] - size[0] / 2, anchor[1] - size[1] / 2, anchor[0] + size[0] / 2, anchor[1] + size[1] / 2), 0.0
+        yield 0.0, None, 0.0
+    turns = []
+    for turn in range(24):
+        angle = math.radians(turn * 15.0) + (wanted or 0.0)
+        off = abs((angle - wanted + math.pi) % (2 * math.pi) - math.pi) if wanted is not None else 0.0
+        turns.append(((math.cos(angle), -math.sin(angle)), off * 3.0, _BEHIND if off > 2.0 else 0.0))
     for reach in _REACHES_MM:
-        for turn in range(24):
-            angle = math.radians(turn * 15.0) + (wanted or 0.0)
-            dx, dy = math.cos(angle), -math.sin(angle)
-            box = _box_beyond(anchor, (dx, dy), reach, size)
-            off = abs((angle - wanted + math.pi) % (2 * math.pi) - math.pi) if wanted is not None else 0.0
-            yield reach * 0.5 + off * 3.0 + (_BEHIND if off > 2.0 else 0.0), box, reach
+        for direction, aside, behind in turns:
+            yield reach * 0.5 + aside + behind, direction, reach
+
+
+def _box_around(anchor: Point, size: tuple[float, float]) -> Box:
+    """Return the box whose middle is the anchor."""
+    return Box(anchor[0] - size[0] / 2, anchor[1] - size[1] / 2, anchor[0] + size[0] / 2, anchor[1] + size[1] / 2)
 
 
 def _box_beyond(anchor: Point, direction: Point, reach: float, size: tuple[float, float]) -> Box:
@@ -226,15 +237,14 @@ def _meet(one: Box, other: Box) -> bool:
 
 def crossing(one: Segment, other: Segment) -> bool:
     """Whether two segments cross each other (touching ends do not count)."""
-
-    def side(ax: float, ay: float, bx: float, by: float, px: float, py: float) -> float:
-        return (bx - ax) * (py - ay) - (by - ay) * (px - ax)
-
-    first = side(*one, other[0], other[1]) * side(*one, other[2], other[3])
-    if first >= -1e-9:
+    ax, ay, bx, by = one
+    px, py, qx, qy = other
+    # On which side of a segment each end of the other lies; written out, since a sheet asks this a million times.
+    dx, dy = bx - ax, by - ay
+    if (dx * (py - ay) - dy * (px - ax)) * (dx * (qy - ay) - dy * (qx - ax)) >= -1e-9:
         return False
-    second = side(*other, one[0], one[1]) * side(*other, one[2], one[3])
-    return second < -1e-9
+    dx, dy = qx - px, qy - py
+    return (dx * (ay - py) - dy * (ax - px)) * (dx * (by - py) - dy * (bx - px)) < -1e-9
 
 
 def _cuts(segment: Segment, box: Box) -> bool:

@@ -45,6 +45,10 @@ def seen_at(system: System, node: str, situation: Situation) -> tuple[PowerSourc
 
 def running(system: System, situation: Situation) -> tuple[PowerSource, ...]:
     """Return the sources that give voltage: those that nothing stopped and that, where they follow the grid, have one to follow."""
+    return system.graph.once(("running", situation), lambda: _running(system, situation))
+
+
+def _running(system: System, situation: Situation) -> tuple[PowerSource, ...]:
     told = told_to_stop(system, situation) - situation.deaf
     alive = [s for s in system.sources.values() if s.tag not in told and not _is_off(system, s, told, situation)]
     live = set(_reached(system, [s.node for s in alive if _gives_the_grid(s)], situation))
@@ -59,6 +63,10 @@ def told_to_stop(system: System, situation: Situation) -> frozenset[str]:
 
 def opened_relays(system: System, situation: Situation) -> frozenset[str]:
     """Return the relays that a shutdown loop opens: those of source terminals behind which only obedient, stopped sources stand."""
+    return system.graph.once(("opened relays", situation.opened, situation.deaf), lambda: _opened_relays(system, situation))
+
+
+def _opened_relays(system: System, situation: Situation) -> frozenset[str]:
     told = told_to_stop(system, situation) - situation.deaf
     devices = {handle for handle in situation.opened if handle in system.handles and system.handles[handle].stops}
     boxes = {loop.source for loop in system.controls.values() if loop.device in devices}

@@ -5,7 +5,7 @@ Every section comes in as its module made it; here each line is put where somebo
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -54,7 +54,21 @@ def walked(
     lines = {id_: replace(line, reasons=reasons.get(id_, ())) for id_, line in lines.items()}
     wanted = [heads[id_] for id_ in _natural(heads) if id_ in home.values()]
     ordered = in_order(wanted, _indexed([head.id for head in wanted], edges_between(home, found)), lambda head: head.title)
-    return tuple(_section(head, [line for id_, line in lines.items() if home[id_] == head.id], enclosures, found) for head in ordered)
+    within = _within(home, found)
+    return tuple(
+        _section(head, [line for id_, line in lines.items() if home[id_] == head.id], enclosures, within.get(head.id, []))
+        for head in ordered
+    )
+
+
+def _within(home: Mapping[str, str], found: Iterable[tuple[Placed, Placed, Pair]]) -> dict[str, list[tuple[Placed, Placed, Pair]]]:
+    """Return, for each section, what the pairs demand between lines of that section; between two sections it moves no block."""
+    within: dict[str, list[tuple[Placed, Placed, Pair]]] = {}
+    for demand in found:
+        section = home[demand[0].id]
+        if section == home[demand[1].id]:
+            within.setdefault(section, []).append(demand)
+    return within
 
 
 def _section(
