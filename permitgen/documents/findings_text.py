@@ -39,8 +39,8 @@ def findings_report(
     At its end: what the department asked for before, count, gates and edition.
     """
     lines = _every_finding(findings, questions) if everything else _causes_and_questions(findings, questions, file)
-    lines += asked_lines(asked)
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
+    lines += asked_lines(asked, briefly=bool(counts["violated"]))
     lines.append("; ".join(f"{count} {verdict_word(verdict)}" for verdict, count in counts.items()))
     lines.append(" · ".join(gate_text(gate) for gate in gates))
     lines.append(f"{title.edition} · {title.project} · revision {title.revision}")

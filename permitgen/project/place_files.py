@@ -81,7 +81,8 @@ def beside(file: ReadFile, folder: Path, location: tuple[str | int, ...]) -> tup
     if file.file_of(location) == file.file:
         return folder, PurePosixPath()
     up = PurePosixPath(str(mapping(file.data.get("jurisdiction")).get("file", ""))).parent
-    return folder / up, up
+    # The folder of a project that is about to be written is not there yet, and what leads out of it is found without it.
+    return (folder.resolve() / up).resolve(), up
 
 
 def _with_climate(file: ReadFile, folder: Path) -> tuple[ReadFile, dict[str, bytes]]:

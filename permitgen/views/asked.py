@@ -60,15 +60,18 @@ def in_order(points: Iterable[AskedPoint]) -> tuple[AskedPoint, ...]:
     return tuple(sorted(points, key=lambda point: _ORDER.index(point.found)))
 
 
-def asked_lines(points: Sequence[AskedPoint]) -> list[str]:
-    """Return what a person has to know before the next submission: each demand that is missing, each answer that is ready, a count."""
+def asked_lines(points: Sequence[AskedPoint], *, briefly: bool = False) -> list[str]:
+    """Return what a person has to know before the next submission: each demand that is missing, each answer that is ready, a count.
+
+    ``briefly``, while the code is violated: answers that are ready wait.
+    """
     if not points:
         return []
     lines = [f"Asked by the department before (no verdict of the code): {_counted(points)}"]
     for point in points:
         if point.found == "missing":
             lines.append(f"  asked {point.when}, still missing here: {point.about} ({point.detail})  [{point.file}:{point.line}]")
-        elif point.found == "answer ready":
+        elif point.found == "answer ready" and not briefly:
             lines.append(f"  asked {point.when}: {point.about}. Answer ready: {point.detail}")
     return lines
 

@@ -3,6 +3,7 @@
 import json
 
 from permitgen.documents.findings_json import findings_json
+from permitgen.package.asked_job import asked_of
 from permitgen.package.standing import findings_of_states, standing_of_project
 from permitgen.views.questions import questions_of
 from permitgen.views.title import title_of
@@ -37,7 +38,7 @@ def _flat(opened):
     findings = findings_of_states(opened, with_inapplicable=True)
     gates = standing_of_project(opened).gates
     questions = questions_of(findings, opened.evaluation.system)
-    return json.loads(findings_json(findings, questions, gates, title_of(opened.evaluation), opened.fingerprint))
+    return json.loads(findings_json(findings, questions, gates, title_of(opened.evaluation), opened.fingerprint, asked_of(opened)))
 
 
 def _named_inside(tree):
