@@ -112,7 +112,7 @@ def _measured(given: Given, scope: LoadScope) -> LoadMethod:
 
 def _managed(given: Given, scope: LoadScope) -> LoadMethod:
     name, provision = "load management", "load_management"
-    setting = management_setting(given)
-    if setting is None or not any(load.shed == "always" for load in scope.loads):
+    setting = management_setting(given, scope)
+    if setting is None or not any(load.is_managed for load in scope.loads):
         return LoadMethod(name, provision, barred="no load is under load management")
     return _computed(name, provision, lambda: managed_load(given, scope, setting))

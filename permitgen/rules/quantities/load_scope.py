@@ -24,9 +24,10 @@ from permitgen.rules.quantities.vehicle_supply import charging_current
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.utilization import Appliance, EVSupplyEquipment
 from permitgen.system.site.building import DwellingUnit
+from permitgen.system.walks.behind import nodes_behind
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Collection, Sequence
 
     from permitgen.rules.given import Given
     from permitgen.rules.quantities.dwelling_units import Dwelling
@@ -49,6 +50,7 @@ CATEGORIES = frozenset(
     }
 )
 
+MANAGEMENT_SETTING = "load_management_setting"
 EITHER_LEG = "either"
 COMFORT = ("space heating", "supplemental heat", "air conditioning", "heat pump")
 
@@ -58,7 +60,8 @@ class CountedLoad:
     """One load; ``is_new`` is None where the project does not say.
 
     ``leg`` is ``L1``, ``L2``, ``both`` or ``either`` (one of them, nobody says which), empty where the project does not say.
-    ``is_beside_floor_area`` says of a general load that no floor area of the scope counts it.
+    ``is_beside_floor_area`` says of a general load that no floor area of the scope counts it. ``held_by`` is the tag of the nearest
+    equipment ahead whose load management limits what lies behind it, empty where there is none.
     """
 
     tag: str
@@ -69,6 +72,12 @@ class CountedLoad:
     is_new: bool | None
     shed: str
     is_beside_floor_area: bool = True
+    held_by: str = ""
+
+    @property
+    def is_managed(self) -> bool:
+        """Whether load management holds it down whenever demand is high: it is shed then, or lies behind a setting."""
+        return self.shed == "always" or bool(self.held_by)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +111,11 @@ class LoadScope:
         """Return the loads of some categories."""
         return tuple(load for load in self.loads if load.category in categories)
 
+    @property
+    def unmanaged(self) -> LoadScope:
+        """The scope without the loads that load management holds down."""
+        return replace(self, loads=tuple(load for load in self.loads if not load.is_managed))
+
     def without(self, shed: Collection[str]) -> LoadScope:
         """Return the scope without the loads that are shed in the ways named (``island``, ``always``)."""
         kept = tuple(load for load in self.loads if load.shed not in shed)
@@ -132,7 +146,8 @@ def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
     whole = _dwellings(given, nodes, is_whole=is_whole)
     dwellings = tuple(dwelling for dwelling in whole if not _is_covered(given, dwelling, covered))
     counted = {load.tag for load in loads if load.category == "general" and is_in_floor_area(given, place_of(given, load.tag), dwellings)}
-    loads = [replace(load, is_beside_floor_area=load.tag not in counted) for load in loads]
+    holders = given.once_for_topology("load management ahead", lambda: _holders(given))
+    loads = [replace(load, is_beside_floor_area=load.tag not in counted, held_by=_holder(given, load, holders)) for load in loads]
     return LoadScope(
         title,
         tuple(loads),
@@ -142,6 +157,27 @@ def scope_on(given: Given, nodes: Collection[str], title: str) -> LoadScope:
         is_one_unit=_is_one_unit(given, behind, whole),
         known=known,
         is_known=bool(known) and is_all_known(given, nodes, covered),
+    )
+
+
+def _holders(given: Given) -> tuple[tuple[str, Collection[str]], ...]:
+    """Return the equipment with a setting of load management and what lies behind it, the one with the least behind it first."""
+    settings = (item.tag for item in given.system.equipment.values() if item.fact(MANAGEMENT_SETTING) is not None)
+    return tuple(sorted(((tag, nodes_behind(given.system, tag)) for tag in settings), key=lambda each: len(each[1])))
+
+
+def _holder(given: Given, load: CountedLoad, holders: Sequence[tuple[str, Collection[str]]]) -> str:
+    listed = given.system.loads.get(load.tag)
+    node = f"{listed.panel}.bus" if listed is not None else f"{load.tag}.input"
+    return next((tag for tag, behind in holders if node in behind), "")
+
+
+def is_ahead_of_loads(given: Given, tag: str) -> bool:
+    """Whether loads lie behind equipment, so that its setting holds these."""
+    behind = nodes_behind(given.system, tag)
+    panels = any(f"{load.panel}.bus" in behind for load in given.system.loads.values())
+    return panels or any(
+        f"{item.tag}.input" in behind for item in given.system.equipment.values() if item.tag != tag and item.is_counted_load
     )
 
 
