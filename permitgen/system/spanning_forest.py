@@ -149,6 +149,16 @@ class SpanningForest:
             yield Region(self, ((root, self._end[root]),))
             root = self._end[root]
 
+    def region_of(self, nodes: Iterable[str]) -> Region:
+        """Return some of the nodes of the forest as a region."""
+        spans: list[Span] = []
+        for number in sorted(self.number[node] for node in nodes):
+            if spans and spans[-1][1] == number:
+                spans[-1] = (spans[-1][0], number + 1)
+            else:
+                spans.append((number, number + 1))
+        return Region(self, tuple(spans))
+
     def is_bridge(self, link: Link) -> bool:
         """Whether taking away ``link`` parts what it joins."""
         return id(link) in self._below

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import TYPE_CHECKING
 
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import Overlay, Region, SpanningForest, forest_in
+from permitgen.system.walks.port_currents import behind_inputs, ends_at_input
 from permitgen.system.walks.sources_only import is_distribution
 
 if TYPE_CHECKING:
@@ -75,9 +76,40 @@ def side_in_mode(system: System, circuit: Circuit, start: str, mode: OperatingMo
 
 def _side(system: System, circuit: Circuit, start: str, modes: tuple[OperatingMode, ...]) -> Side:
     graph = system.graph
-    conductors = graph.conductors_of(circuit.tag)
-    forests = dict.fromkeys(forest_in(graph, mode) for mode in modes)
-    return _side_of_regions(system, tuple(forest.side(conductors, f"{circuit.tag}.{start}") for forest in forests))
+    forests = {forest_in(graph, mode): mode for mode in reversed(modes)}
+    regions = tuple(_region(system, forest, forests[forest], circuit.tag, start) for forest in reversed(forests))
+    side = _side_of_regions(system, regions)
+    if ends_at_input(system, circuit, start):
+        return replace(side, sources=())
+    dead = behind_inputs(system, circuit.tag, start, modes)
+    return replace(side, sources=tuple(source for source in side.sources if source.node not in dead)) if dead else side
+
+
+def _region(system: System, forest: SpanningForest, mode: OperatingMode, circuit: str, start: str) -> Region:
+    """Return what an end leads to without the conductors.
+
+    Where a loop goes around them (two inverters between the same panels), what lies on the loop belongs to this side up to the place
+    where the other end branches: what gets there flows on from there, not back around the loop.
+    """
+    conductors = system.graph.conductors_of(circuit)
+    near = f"{circuit}.{start}"
+    if forest.is_bridge(conductors):
+        return forest.side(conductors, near)
+    blocked = _branching(system, conductors, conductors.other(near), mode)
+    nodes = system.graph.reach(
+        [near], lambda link: mode in link.closed_in and link is not conductors and blocked not in (link.first, link.second)
+    )
+    return forest.region_of(nodes)
+
+
+def _branching(system: System, conductors: Link, end: str, mode: OperatingMode) -> str:
+    """Return the first node from an end on from which more than one way leads on, or none."""
+    came, node = conductors, end
+    while True:
+        onward = [link for link in system.graph.at_node.get(node, ()) if link is not came and mode in link.closed_in]
+        if len(onward) != 1 or onward[0] is conductors:
+            return node
+        came, node = onward[0], onward[0].other(node)
 
 
 def side_beyond(system: System, link: Link, node: str, mode: OperatingMode) -> Side:

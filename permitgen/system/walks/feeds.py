@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.spanning_forest import forest_in
+from permitgen.system.walks.port_currents import ends_at_input, leads_to_input
 
 if TYPE_CHECKING:
     from permitgen.system.link import Link
@@ -96,17 +97,21 @@ def feeds_into(system: System, node: str, mode: OperatingMode, left_out: Sequenc
     """Return the feeds of ``node`` in ``mode`` when the links ``left_out`` are taken away."""
     inside, border = border_devices(system, node, mode, left_out)
     sources = system.sources.values()
-    behind = [(each, tuple(source for source in sources if source.node in each.beyond)) for each in border]
+    feeding = [each for each in border if not leads_to_input(system, each.link, each.beyond)]
+    behind = [(each, tuple(source for source in sources if source.node in each.beyond)) for each in feeding]
     devices = tuple(Feed(each.link, each.device, found) for each, found in behind if found)
     return Feeds(devices, tuple(source for source in sources if source.node in inside))
 
 
 def feeds_of_circuit(system: System, circuit: str, end: str, mode: OperatingMode) -> Feeds:
     """Return what feeds the conductors of a circuit from its ``start`` or ``finish`` in ``mode``."""
-    return system.graph.once(
-        ("feeds of a circuit", circuit, end, mode),
-        lambda: feeds_into(system, f"{circuit}.{end}", mode, (system.graph.conductors_of(circuit),)),
-    )
+
+    def find() -> Feeds:
+        if ends_at_input(system, system.circuits[circuit], end):
+            return Feeds((), ())
+        return feeds_into(system, f"{circuit}.{end}", mode, (system.graph.conductors_of(circuit),))
+
+    return system.graph.once(("feeds of a circuit", circuit, end, mode), find)
 
 
 def sources_reaching(system: System, node: str, without: Link, mode: OperatingMode) -> tuple[PowerSource, ...]:
