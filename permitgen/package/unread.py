@@ -35,6 +35,7 @@ _OF_THE_PACKAGE = {
     ("sent",),
     ("inspections",),
     ("jurisdiction", "submission"),
+    ("jurisdiction", "asked"),
     ("plan_review",),
     ("hardware",),
     ("built",),

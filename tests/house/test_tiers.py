@@ -8,6 +8,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 PROBE = "tests/documents/test_one_line_generated.py"
+MOST_TESTS = 9_500
 
 
 @cache
@@ -41,3 +42,8 @@ def test_nightly_takes_all_that_the_suite_takes_and_more():
     assert not [name for name in collected("suite") if name.startswith("test_nothing_meets_in_systems_never_seen_before")]
     cases = [name for name in collected("nightly") if name.startswith("test_nothing_meets[")]
     assert 0.05 * len(cases) <= len([name for name in collected("suite") if name.startswith("test_nothing_meets[")])
+
+
+def test_the_suite_has_no_more_tests_than_each_push_can_wait_for(request, whole):
+    """Each test costs its collection in every worker; what is one claim of many cases is one test, a sample, or of the night."""
+    assert whole or len(request.session.items) <= MOST_TESTS
