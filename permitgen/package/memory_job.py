@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import difflib
-from codecs import BOM_UTF8
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from permitgen.package.changed_text import difference_of, write_changed
 from permitgen.project.asked_file import Kept, memory_of, with_demand
 from permitgen.project.copied_file import mapping
 from permitgen.project.place_files import PLACE
-from permitgen.project.whole_file import write_file_whole
 from permitgen.project.written_answer import NoPlaceError
 from permitgen.reading.characters import decode
 from permitgen.reading.problems import Problem, ProblemsError
@@ -48,9 +46,7 @@ class KeptDemands:
     @property
     def difference(self) -> str:
         """The unified difference of the jurisdiction file, empty where nothing changes it."""
-        lines = self.before.splitlines(keepends=True), self.after.splitlines(keepends=True)
-        found = difflib.unified_diff(*lines, self.file, f"{self.file} with what was asked for")
-        return "".join(line if line.endswith("\n") else f"{line}\n" for line in found)
+        return difference_of(self.before, self.after, self.file, "with what was asked for")
 
 
 def memories_in(place: Path) -> tuple[Memory, ...]:
@@ -120,8 +116,4 @@ def write_demands(kept: KeptDemands) -> None:
         ProblemsError: the file was changed meanwhile.
         OSError: it cannot be written; it is then as it was.
     """
-    content = file_content(kept.path, LARGEST_BYTES)
-    if decode(content) != kept.before:
-        raise ProblemsError([Problem(kept.file, 1, 1, "", "the file was changed while the comments were read; take them in again")])
-    mark = BOM_UTF8 if content.startswith(BOM_UTF8) else b""
-    write_file_whole(kept.path, mark + kept.after.encode("utf-8"))
+    write_changed(kept.path, kept.file, kept.before, kept.after, "the comments were read")

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import difflib
-from codecs import BOM_UTF8
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from permitgen.package.changed_text import difference_of, write_changed
 from permitgen.package.made_once import made_once
 from permitgen.project.fields import NONE, UNKNOWN
 from permitgen.project.key_forms import is_stated, key_form
 from permitgen.project.load import build_written, project_path
-from permitgen.project.whole_file import write_file_whole
 from permitgen.project.written_answer import NoPlaceError, WrittenAnswer, with_answer
-from permitgen.reading.characters import decode
 from permitgen.reading.problems import Problem, ProblemsError, quoted
-from permitgen.reading.reader import LARGEST_BYTES, file_content, read_text
+from permitgen.reading.reader import read_text
 from permitgen.reading.shared_files import shown_beside
 from permitgen.system.key_form import SURVEY
 
@@ -51,12 +48,7 @@ class Taken:
     @property
     def difference(self) -> str:
         """The unified difference of the project file, empty where no answer changes it."""
-        lines = self.before.splitlines(keepends=True), self.after.splitlines(keepends=True)
-        return "".join(_ended(line) for line in difflib.unified_diff(*lines, self.file, f"{self.file} with the answers"))
-
-
-def _ended(line: str) -> str:
-    return line if line.endswith("\n") else f"{line}\n"
+        return difference_of(self.before, self.after, self.file, "with the answers")
 
 
 @made_once
@@ -134,12 +126,7 @@ def write_answers(project: Path, taken: Taken) -> None:
         ProblemsError: the file was changed meanwhile.
         OSError: it cannot be written; it is then as it was.
     """
-    path = project_path(project)
-    content = file_content(path, LARGEST_BYTES)
-    if decode(content) != taken.before:
-        raise ProblemsError([Problem(taken.file, 1, 1, "", "the file was changed while the answers were read; take them in again")])
-    mark = BOM_UTF8 if content.startswith(BOM_UTF8) else b""
-    write_file_whole(path, mark + taken.after.encode("utf-8"))
+    write_changed(project_path(project), taken.file, taken.before, taken.after, "the answers were read")
 
 
 _Pending = Mapping[tuple[str, ...], Sequence["LoggedEntry"]]

@@ -18,7 +18,7 @@ from permitgen.project.copied_file import mapping
 from permitgen.project.messages import problems_of
 from permitgen.project.sections.asked import AskedModel
 from permitgen.project.starting.file_text import flow, scalar
-from permitgen.project.written_answer import NoPlaceError
+from permitgen.project.written_answer import NoPlaceError, require_read_back
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import LOADER, ReadFile, read_text
 from permitgen.system.asked import AskedBefore, Demand
@@ -88,12 +88,7 @@ def with_demand(text: str, kept: Kept) -> str:
     else:
         changed = _asked_again(text, index, kept)
         _add_project(expected[_JURISDICTION][_ASKED][index], kept)
-    try:
-        after = read_text(changed, "").data
-    except ProblemsError as error:
-        raise NoPlaceError("has no place in the file where it reads back") from error
-    if after != expected:
-        raise NoPlaceError("has no place in the file that leaves all else as it is")
+    require_read_back(changed, expected)
     return changed
 
 

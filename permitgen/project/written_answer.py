@@ -7,6 +7,7 @@ afterwards is read back and compared, so that a form that is not foreseen here e
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from copy import deepcopy
 from dataclasses import dataclass
 from typing import Any
@@ -45,14 +46,22 @@ def with_answer(text: str, answer: WrittenAnswer) -> str:
     """
     before = read_text(text, "").data
     changed = _changed(text, answer)
-    expected = _with(deepcopy(before), answer)
+    require_read_back(changed, _with(deepcopy(before), answer))
+    return changed
+
+
+def require_read_back(text: str, expected: Mapping[str, Any]) -> None:
+    """Require that a text says what was to be put in, and all else as before.
+
+    Raises:
+        NoPlaceError: it does not, or it cannot be read.
+    """
     try:
-        after = read_text(changed, "").data
+        after = read_text(text, "").data
     except ProblemsError as error:
         raise NoPlaceError("has no place in the file where it reads back") from error
     if after != expected:
         raise NoPlaceError("has no place in the file that leaves all else as it is")
-    return changed
 
 
 def _with(data: dict[str, Any], answer: WrittenAnswer) -> dict[str, Any]:
