@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.circuit import End
 from permitgen.system.equipment.photovoltaic import PVArray
-from permitgen.views.question_spec import WHO_KNOWS, row_of
+from permitgen.views.question_spec import OTHER, WHO_KNOWS, row_of
 
 if TYPE_CHECKING:
     from permitgen.system.equipment.equipment import Equipment
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from permitgen.views.findings import FindingText
 
 _SECTIONS = {"equipment": "equipment", "raceways": "raceways", "circuits": "circuits", "controls": "control", "loads": "loads"}
+_LOAD = "load"
+"""A listed load among the kinds of equipment of ``questions.yaml``."""
 _TERMINALS, _OF_THE_WHOLE, _FACES = "terminals", "^", "{faces}"
 
 
@@ -103,7 +105,7 @@ def _answer_at(fact: str, system: System) -> tuple[str, str, ProjectLine | None]
         return "", "", None
     row, tag = found
     whole = _whole(tag, system)
-    key = row.key(whole.kind) if whole is not None else row.key()
+    key = row.key(whole.kind) if whole is not None else row.key(_LOAD if tag in system.loads else OTHER)
     kind, slash, rest = key.partition("/")
     if not key or (slash and not kind):
         return "", rest, None

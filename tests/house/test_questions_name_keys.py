@@ -13,6 +13,7 @@ from permitgen.project.directories import read_directories
 from permitgen.project.key_forms import is_declared
 from permitgen.project.load import LoadedProject, build_project, load_project
 from permitgen.reading.reader import ReadFile, read_yaml_file
+from permitgen.views import questions
 from permitgen.views.findings import findings_of
 from permitgen.views.questions import AskedFact, questions_of
 from tests.cli.test_check_questions import _draft as first_draft
@@ -47,6 +48,20 @@ def test_keys_that_the_demo_is_asked_for_exist(path: Path) -> None:
 def test_keys_that_a_topology_is_asked_for_exist(path: Path) -> None:
     """As it stands, and as a first draft of which little is known, which is asked most."""
     assert undeclared(drafted(path, lambda data: data)) | undeclared(drafted(path, first_draft)) == set()
+
+
+def test_whether_a_load_is_new_is_asked_by_the_key_of_loads() -> None:
+    """220.83 asks whether heating or cooling is added: of a listed load the key is ``new``, of equipment its ``status``."""
+    path = ROOT / "tests" / "topologies" / "b01_pv_load_side.yaml"
+
+    def existing(data: Any) -> Any:
+        data["site"]["existing_dwelling"] = "yes"
+        data["loads"]["KX"] = {"name": "Heat pump", "panel": "MSP", "category": "heat pump", "power": "5 kW"}
+        return data
+
+    system = drafted(path, existing).system
+    assert questions._answer_at("whether KX is new", system)[:2] == ("loads.KX", "new")
+    assert questions._answer_at("whether MSP is new", system)[:2] == ("equipment.MSP", "status")
 
 
 def test_the_bending_space_is_asked_for_on_the_side_that_the_terminal_faces() -> None:
