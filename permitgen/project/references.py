@@ -165,9 +165,16 @@ def _end(check: Check, location: Location, text: str) -> Iterator[Problem]:
         return
     if terminal not in known:
         have = ", ".join(known) or "none; write the tag alone"
-        yield check.problem(location, f'{tag} has no terminal "{terminal}"{did_you_mean(terminal, known)} (terminals: {have})')
+        yield check.problem(location, f'{tag} has no terminal "{terminal}"{_instead(item, terminal, known)} (terminals: {have})')
     elif isinstance(item, kinds.MicrogridInterconnectDeviceModel) and terminal not in kind.fixed_terminals:
         yield from _accepts(check, tag, terminal, item)
+
+
+def _instead(item: kinds.EquipmentModel, terminal: str, known: Sequence[str]) -> str:
+    """Return what was meant: the nearest terminal, or the inputs of an inverter that describes none."""
+    if isinstance(item, kinds.InverterModel) and not item.ports:
+        return f"; the dc inputs of an inverter are ports: ports: {{ac: {{kind: utility}}, {terminal}: {{kind: photovoltaic}}}}"
+    return did_you_mean(terminal, known)
 
 
 def _accepts(check: Check, tag: str, terminal: str, item: kinds.MicrogridInterconnectDeviceModel) -> Iterator[Problem]:
