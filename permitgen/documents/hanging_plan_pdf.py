@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.colors import BLACK, DARK_GRAY
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.page import LETTER, Document, Page
@@ -16,6 +17,8 @@ from permitgen.documents.canvas.to_pdf import pdf_bytes
 from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM
 from permitgen.documents.gate_mark import marked_page
 from permitgen.documents.label_walls import label_wall_shapes
+from permitgen.documents.symbols.clouds import CLEAR_MM, FAULT_PEN, cloud
+from permitgen.documents.symbols.markers import fault, fault_width
 
 if TYPE_CHECKING:
     from permitgen.views.hanging_plan import HangingItem, HangingPlace, HangingPlan
@@ -59,11 +62,11 @@ class _Sheets:
 
 
 def hanging_plan_pdf(plan: HangingPlan, mark: str = "") -> bytes:
-    """Return ``hanging_plan.pdf``; ``mark`` says that nothing is to be hung, empty where it is."""
+    """Return ``hanging_plan.pdf``; ``mark`` says that nothing is to be hung, empty where it is: then nothing is clouded either."""
     sheets = _Sheets()
     _front(plan, sheets)
     for place in plan.places:
-        _place(place, sheets)
+        _place(place, sheets, has_clouds=bool(mark))
     _notes("Take down", plan.down, sheets)
     _notes("New in this revision", plan.up, sheets)
     _notes("Materials", tuple((letter, note) for letter, note in plan.materials), sheets, is_ticked=False)
@@ -89,7 +92,7 @@ def _front(plan: HangingPlan, sheets: _Sheets) -> None:
     sheets.y += 22.0
 
 
-def _place(place: HangingPlace, sheets: _Sheets) -> None:
+def _place(place: HangingPlace, sheets: _Sheets, *, has_clouds: bool) -> None:
     picture, height = _picture(place)
     sheets.room(8.0 + height + 2 * _LINE_MM + _row_height(place.items[0]) if place.items else 8.0 + height)
     for number, line in enumerate(break_lines(place.title, _HEADING, _WIDTH_MM)):
@@ -101,10 +104,11 @@ def _place(place: HangingPlace, sheets: _Sheets) -> None:
         sheets.y += height + 2.0
     _table_head(sheets)
     for item in place.items:
+        sheets.y += CLEAR_MM if item.denied_by and has_clouds else 0.0
         if sheets.y + _row_height(item) > LETTER.height_mm - _FOOT_MM:
             sheets.room(LETTER.height_mm)
             _table_head(sheets)
-        _row(item, sheets)
+        _row(item, sheets, is_clouded=bool(item.denied_by) and has_clouds)
     sheets.y += 5.0
 
 
@@ -134,7 +138,7 @@ def _row_height(item: HangingItem) -> float:
     return max(len(lines) for lines in _cells(item)) * _LINE_MM + 1.6
 
 
-def _row(item: HangingItem, sheets: _Sheets) -> None:
+def _row(item: HangingItem, sheets: _Sheets, *, is_clouded: bool) -> None:
     height = _row_height(item)
     sheets.add(rectangle(_MARGIN_MM, sheets.y + 0.4, _BOX_MM, _BOX_MM, pen=THIN))
     x = _MARGIN_MM + _COLUMNS[0][1]
@@ -142,8 +146,17 @@ def _row(item: HangingItem, sheets: _Sheets) -> None:
         style = _STRONG if index == 0 else _CELL
         sheets.add(*(Text(x, sheets.y + 3.4 + number * _LINE_MM, line, style) for number, line in enumerate(lines)))
         x += width
+    if is_clouded:
+        sheets.add(*_cloud(item.denied_by, Box(_MARGIN_MM, sheets.y, _MARGIN_MM + _WIDTH_MM, sheets.y + height - 0.8)))
+        height += CLEAR_MM
     sheets.y += height
     sheets.add(Line(_MARGIN_MM, sheets.y - 0.4, _MARGIN_MM + _WIDTH_MM, sheets.y - 0.4, FINE))
+
+
+def _cloud(numbers: tuple[str, ...], row: Box) -> tuple[Shape, ...]:
+    """The red cloud around a row, with the numbers of what denies it in the margin beside it."""
+    x, y = row.right + CLEAR_MM + fault_width(numbers) / 2, (row.top + row.bottom) / 2
+    return (*cloud(row, FAULT_PEN), *fault(numbers).at(x, y))
 
 
 def _notes(heading: str, rows: Sequence[tuple[str, ...]], sheets: _Sheets, *, is_ticked: bool = True) -> None:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from permitgen.views.hanging_plan import HangingPlan
     from permitgen.views.inspector_card import InspectorCard
     from permitgen.views.label import LabelView
+    from permitgen.views.label_denials import Denials
     from permitgen.views.label_set import LabelSet
     from permitgen.views.material_list import MaterialList
     from permitgen.views.panel_door import PanelDoor
@@ -114,15 +115,15 @@ def _placard(view: tuple[tuple[Placard, ...], str], _folder: Path) -> Files:
     return placard_files(placards, mark) if placards else {}
 
 
-def _labels_view(opened: OpenedProject) -> tuple[LabelSet, DocumentTitle, str]:
-    from permitgen.package.label_job import labels_of
+def _labels_view(opened: OpenedProject) -> tuple[LabelSet, DocumentTitle, str, tuple[Denials, ...]]:
+    from permitgen.package.label_job import denials_of_labels, labels_of
     from permitgen.package.standing import hanging_mark
     from permitgen.views.title import title_of
 
-    return labels_of(opened), title_of(opened.evaluation), hanging_mark(opened)
+    return labels_of(opened), title_of(opened.evaluation), hanging_mark(opened), denials_of_labels(opened)
 
 
-def _labels(view: tuple[LabelSet, DocumentTitle, str], _folder: Path) -> Files:
+def _labels(view: tuple[LabelSet, DocumentTitle, str, tuple[Denials, ...]], _folder: Path) -> Files:
     from permitgen.documents.label_package import label_package
 
     return label_package(*view)

@@ -16,7 +16,7 @@ def hanging_plan_of_project(opened: OpenedProject) -> HangingPlan:
     """Return the hanging plan."""
     from permitgen.documents.canvas.styles import MM_PER_INCH
     from permitgen.package.document_ids import hung_documents
-    from permitgen.package.label_job import labels_of, set_labels_of
+    from permitgen.package.label_job import denials_of_labels, labels_of, set_labels_of
     from permitgen.package.placard_job import placards_made
     from permitgen.views.document_list import document_changes
     from permitgen.views.hanging_plan import hanging_plan_of
@@ -27,7 +27,7 @@ def hanging_plan_of_project(opened: OpenedProject) -> HangingPlan:
         for label in set_labels_of(opened)
     ]
     changes = document_changes(hung_documents(opened.before), hung_documents(opened)) if opened.before is not None else None
-    return hanging_plan_of(opened.evaluation, labels, sizes, placards_made(opened), changes)
+    return hanging_plan_of(opened.evaluation, labels, sizes, placards_made(opened), changes, denials_of_labels(opened))
 
 
 def hanging_plan_files(plan: HangingPlan, mark: str) -> dict[str, bytes]:

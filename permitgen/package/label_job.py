@@ -24,9 +24,11 @@ from permitgen.package.made_once import made_once
 from permitgen.package.standing import hanging_mark
 from permitgen.project.quantities import QuantityError, parse_quantity
 from permitgen.reading.nearest import did_you_mean
+from permitgen.views.label_denials import Denials, denials_of
 from permitgen.views.label_set import LabelSet, label_set_of
 from permitgen.views.label_specs import load_label_specs
 from permitgen.views.title import title_of
+from permitgen.views.violations import violations_of
 
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
@@ -75,6 +77,12 @@ class LabelPrint:
 def labels_of(opened: OpenedProject) -> LabelSet:
     """Return the labels of a project, with specifications beside the project file standing over the shipped ones."""
     return _with_requested(opened, ())
+
+
+@made_once
+def denials_of_labels(opened: OpenedProject) -> tuple[Denials, ...]:
+    """Return the lines of each label that a violation denies, with the numbers that violations have on the sheets."""
+    return denials_of(labels_of(opened).labels, violations_of(opened.evaluation))
 
 
 @made_once

@@ -6,10 +6,11 @@ Numbers are those of the label schedule, which the field checklist uses, too; pl
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from permitgen.views.document_id import BESIDE, with_document_id
+from permitgen.views.label_denials import numbers_of
 from permitgen.views.label_places import label_numbers, label_walls
 from permitgen.views.plans.elevations import elevations_of
 from permitgen.views.title import DocumentTitle, title_of
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.views.document_list import DocumentChanges, ListedDocument
     from permitgen.views.label import LabelView
+    from permitgen.views.label_denials import Denials
     from permitgen.views.label_places import LabelWall
     from permitgen.views.label_set import LabelSet
     from permitgen.views.placard import Placard
@@ -25,7 +27,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class HangingItem:
-    """One label or plate: its number, what it is, on what, size as printed, the letter of its material, ink, pieces, Document ID."""
+    """One label or plate: its number, what it is, on what, size as printed, the letter of its material, ink, pieces, Document ID.
+
+    ``denied_by`` are the numbers of the violations that deny something of what it states.
+    """
 
     number: str
     name: str
@@ -35,6 +40,7 @@ class HangingItem:
     ink: str
     pieces: int
     document_id: str
+    denied_by: tuple[str, ...] = field(default=(), metadata=BESIDE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,14 +65,23 @@ class HangingPlan:
 
 
 def hanging_plan_of(
-    evaluation: Evaluation, labels: LabelSet, sizes: Sequence[str], placards: Sequence[Placard], changes: DocumentChanges | None
+    evaluation: Evaluation,
+    labels: LabelSet,
+    sizes: Sequence[str],
+    placards: Sequence[Placard],
+    changes: DocumentChanges | None,
+    denials: Sequence[Denials] = (),
 ) -> HangingPlan:
-    """Return the plan; ``sizes`` are those of the labels as printed, in their order; ``changes`` what the newest revision changed."""
+    """Return the plan; ``sizes`` are those of the labels as printed, in their order; ``changes`` what the newest revision changed.
+
+    ``denials`` is what violations deny of each label, empty where nothing is.
+    """
     materials = {note: chr(ord("A") + index) for index, note in enumerate(dict.fromkeys(label.material_note for label in labels.labels))}
     items = {
         number: _label_item(number, label, size, materials)
         for number, (label, size) in enumerate(zip(labels.labels, sizes, strict=True), start=1)
     }
+    items |= {number: replace(items[number], denied_by=numbers_of(denied)) for number, denied in enumerate(denials, start=1) if denied}
     plates = [(placard.place, _plate_item(placard)) for placard in placards]
     walls = label_walls(elevations_of(evaluation), label_numbers(labels, evaluation.system))
     places: list[HangingPlace] = []

@@ -31,6 +31,7 @@ class LabelLine:
 
     ``binding_height_in`` is the least height of the capitals that the section fixes (None: none in the code), and
     ``least_height_mm`` the metric figure that must be met beside it; ``own_height_in`` is the height chosen otherwise.
+    ``denied_by`` are the rules that make the line false where they are violated.
     """
 
     text: str
@@ -40,6 +41,7 @@ class LabelLine:
     section: str = field(default="", metadata=BESIDE)
     breaks: tuple[str, ...] = ()
     phrases: tuple[str, ...] = ()
+    denied_by: tuple[str, ...] = field(default=(), metadata=BESIDE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +243,7 @@ def _filled(line: LineSpec, spec: LabelSpec, use: LabelUse) -> list[LabelLine]:
         section=spec.printed_section(use.edition),
         breaks=tuple(_replaced(part, use.values) for part in line.breaks),
         phrases=tuple(_replaced(phrase, use.values) for phrase in line.phrases),
+        denied_by=tuple(rule for rule, words in spec.denied_by.items() if words in line.text),
     )
     made = replace(made, phrases=(*made.phrases, *_counted(made.text, made.phrases)))
     alone = _VARIABLE.fullmatch(line.text)

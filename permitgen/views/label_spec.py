@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from permitgen.code.edition import UNREAD_COLUMNS, Edition
@@ -83,7 +83,10 @@ class Variable:
 
 @dataclass(frozen=True, slots=True)
 class LabelSpec:
-    """One label as its file describes it. ``trigger`` and ``remove_when`` are conditions: a fact, or ``not`` and a fact."""
+    """One label as its file describes it. ``trigger`` and ``remove_when`` are conditions: a fact, or ``not`` and a fact.
+
+    ``denied_by`` names rules, each with words of the lines that are false where the rule is violated.
+    """
 
     id: str
     name: str
@@ -105,6 +108,7 @@ class LabelSpec:
     diagram: str
     border: bool
     file: str
+    denied_by: Mapping[str, str] = field(default_factory=dict)
 
     def section(self, edition: str) -> Section | None:
         """Return the section in an edition, or None when the edition has no such requirement."""

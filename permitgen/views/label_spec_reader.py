@@ -52,6 +52,7 @@ _KEYS = (
     "remove_when",
     "diagram",
     "border",
+    "denied_by",
 )
 _WORDING_KEYS = ("editions", "variant", "when", "colors_fixed", "unseen", "doubt", "panels")
 _PANEL_KEYS = ("role", "word", "lines", "items", "phrases", "colors", "binding_in", "also_mm", "own_in")
@@ -59,17 +60,18 @@ _PANEL_KEYS = ("role", "word", "lines", "items", "phrases", "colors", "binding_i
 
 @dataclass(frozen=True)
 class SharedWords:
-    """What all specifications share: the facts they may ask for with their meanings, and the materials by name."""
+    """What all specifications share: the facts they may ask for with their meanings, the materials by name, the ids of the rules."""
 
     facts: Mapping[str, str]
     materials: Mapping[str, str]
+    rules: tuple[str, ...]
 
 
 def read_label_spec(path: Path, shared: SharedWords) -> LabelSpec:
     """Return the specification in one file. Raises ProblemsError with one message for each mistake."""
     spec_file, top = read_entries(path)
     names = spec_file.named(top, _KEYS)
-    spec = _SpecReader(spec_file, names, shared.facts).spec(top, shared.materials)
+    spec = _SpecReader(spec_file, names, shared.facts).spec(top, shared)
     if spec.id != path.stem:
         spec_file.complain(names.get("id", top), f'"{spec.id}" differs from the name of the file, "{path.stem}"')
     if spec_file.problems:
@@ -86,10 +88,13 @@ class _SpecReader:
         self.names = names
         self.variables = self._variables()
 
-    def spec(self, top: Entry, materials: Mapping[str, str]) -> LabelSpec:
+    def spec(self, top: Entry, shared: SharedWords) -> LabelSpec:
         file, names = self.file, self.names
         removal = file.named(names["remove_when"], ("fact", "because")) if "remove_when" in names else {}
+        materials = shared.materials
         material = file.required(names, "material", top, lambda entry: file.text(entry, allowed=materials), "")
+        no_wordings: tuple[Wording, ...] = ()
+        wordings = file.required(names, "wording", top, self._wordings, no_wordings)
         return LabelSpec(
             id=file.required(names, "id", top, file.text, ""),
             name=file.required(names, "name", top, file.text, ""),
@@ -97,7 +102,7 @@ class _SpecReader:
             trigger=file.required(names, "trigger", top, self._fact, ""),
             one_per=file.required(names, "one_per", top, self._by_edition, {}),
             sections=file.required(names, "sections", top, self._sections, {}),
-            wordings=file.required(names, "wording", top, self._wordings, ()),
+            wordings=wordings,
             variables=self.variables,
             reflective=self._by_edition(names["reflective"], REFLECTIVE) if "reflective" in names else {},
             material=materials.get(material, ""),
@@ -111,7 +116,20 @@ class _SpecReader:
             diagram=file.text(names["diagram"], allowed=DIAGRAMS) if "diagram" in names else "",
             border="border" not in names or file.text(names["border"], allowed=("yes", "no")) == "yes",
             file=file.name,
+            denied_by=self._denied_by(names["denied_by"], shared.rules, wordings) if "denied_by" in names else {},
         )
+
+    def _denied_by(self, entry: Entry, rules: Iterable[str], wordings: Iterable[Wording]) -> dict[str, str]:
+        """Rules, each with words that a line of the label has."""
+        lines = [line.text for wording in wordings for panel in wording.panels for line in panel.lines]
+        denied: dict[str, str] = {}
+        for rule, value in self.file.named(entry).items():
+            denied[rule] = self.file.text(value)
+            if rule not in rules:
+                self.file.complain(value, f'no rule is called "{rule}"{did_you_mean(rule, rules)}')
+            if not any(denied[rule] in line for line in lines):
+                self.file.complain(value, f'no line of this label has the words "{denied[rule]}"')
+        return denied
 
     def _optional_text(self, name: str) -> str:
         return self.file.text(self.names[name]) if name in self.names else ""

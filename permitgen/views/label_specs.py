@@ -15,6 +15,7 @@ from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.views.label_spec import LabelSpec
 from permitgen.views.label_spec_file import read_entries
 from permitgen.views.label_spec_reader import SharedWords, read_label_spec
+from permitgen.views.rule_page import rule_names
 
 
 def shipped_folder() -> Path:
@@ -32,7 +33,7 @@ def load_label_specs(override_folders: Iterable[Path] = ()) -> dict[str, LabelSp
     problems: list[Problem] = []
     for folder in override_folders:
         own = _own_words(folder / "_materials.yaml")
-        specs.update(_folder_specs(folder, SharedWords(known_facts(), {**shipped_materials(), **own}), problems))
+        specs.update(_folder_specs(folder, SharedWords(known_facts(), {**shipped_materials(), **own}, rule_names()), problems))
     if problems:
         raise ProblemsError(problems)
     return specs
@@ -53,7 +54,7 @@ def shipped_materials() -> Mapping[str, str]:
 @cache
 def _shipped() -> Mapping[str, LabelSpec]:
     problems: list[Problem] = []
-    specs = _folder_specs(shipped_folder(), SharedWords(known_facts(), shipped_materials()), problems)
+    specs = _folder_specs(shipped_folder(), SharedWords(known_facts(), shipped_materials(), rule_names()), problems)
     if problems:
         raise ProblemsError(problems)
     return specs

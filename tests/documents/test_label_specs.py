@@ -56,6 +56,14 @@ def test_a_company_overrides_a_label(tmp_path):
         (("basis: practice", "basis: practise"), 'my-sign.yaml:3:8: basis: "practise" is not known here; expected one of mandated'),
         (("basis: practice", "basis: practise"), 'did you mean "practice"?'),
         (
+            ("location: on the panel", "location: on the panel\ndenied_by: {single-neutral-bnd: PANEL}"),
+            'my-sign.yaml:22:33: denied_by.single-neutral-bnd: no rule is called "single-neutral-bnd"; did you mean "single-neutral-bond"?',
+        ),
+        (
+            ("location: on the panel", "location: on the panel\ndenied_by: {single-neutral-bond: NEUTRAL}"),
+            'my-sign.yaml:22:34: denied_by.single-neutral-bond: no line of this label has the words "NEUTRAL"',
+        ),
+        (
             ("trigger: is_panelboard", "trigger: is_panelbord"),
             'my-sign.yaml:4:10: trigger: "is_panelbord" is not a known fact (see _facts.yaml); did you mean "is_panelboard"?',
         ),

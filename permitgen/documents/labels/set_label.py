@@ -10,9 +10,10 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from permitgen.documents.canvas.shapes import Shape
+from permitgen.documents.canvas.bounds import Box, text_box
+from permitgen.documents.canvas.shapes import Shape, Text
 from permitgen.documents.labels.ink import FULL_COLOR, Inks, is_white_on_red, red_stock
-from permitgen.documents.labels.label_fields import LabelField, SetField, Setting, fields_of, preferred_mm, set_field
+from permitgen.documents.labels.label_fields import LabelField, PlacedLine, SetField, Setting, fields_of, preferred_mm, set_field
 from permitgen.documents.labels.label_frame import FRAME_MM, framed
 from permitgen.documents.labels.side_picture import PicturePlace, picture_place, picture_shapes, smallest_picture_place
 from permitgen.documents.labels.stock import LETTER_SHEET, STOCKS, LabelDoesNotFitError, LabelStock, tape
@@ -36,13 +37,18 @@ _TOLERANCE_MM = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class SetLetters:
-    """One printed line and the height of its capitals in mm; ``binding_height_in`` as the section fixes it, or None."""
+    """One printed line and the height of its capitals in mm; ``binding_height_in`` as the section fixes it, or None.
+
+    ``of`` is the sentence that it is a line of, ``at`` where it stands on the label.
+    """
 
     text: str
     cap_height_mm: float
     binding_height_in: float | None
     section: str
     face: str
+    of: str
+    at: Box
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,13 +171,16 @@ def _attempt(fields: tuple[LabelField, ...], trial: _Trial) -> _Attempt | None:
 def _finished(view: LabelView, attempt: _Attempt, stock: LabelStock, inks: Inks) -> SetLabel:
     pictured = picture_shapes(view, attempt.picture, inks) if attempt.picture else ()
     shapes = framed(view, attempt.fields, (attempt.width, attempt.height), pictured, inks)
-    letters = tuple(
-        SetLetters(line.text, line.style.cap_height_mm, line.source.binding_height_in, line.source.section, line.style.face.name)
-        for field in attempt.fields
-        for line in field.lines
-    )
+    frame = FRAME_MM if view.border else 0.0
+    letters = tuple(_letters(line, frame) for field in attempt.fields for line in field.lines)
     asks_for = red_stock(view) if inks.printing == "one_ink" and is_white_on_red(view) else ""
     return SetLabel(view, attempt.width, attempt.height, shapes, letters, stock.name, asks_for)
+
+
+def _letters(line: PlacedLine, frame: float) -> SetLetters:
+    source, shown = line.source, Text(line.x + frame, line.y + frame, line.text, line.style, "middle" if line.is_centered else "start")
+    height, face = line.style.cap_height_mm, line.style.face.name
+    return SetLetters(line.text, height, source.binding_height_in, source.section, face, source.text, text_box(shown))
 
 
 def _does_not_fit(view: LabelView, stock: LabelStock, inks: Inks) -> str:
