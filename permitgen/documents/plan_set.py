@@ -30,7 +30,7 @@ from permitgen.documents.sheets.site_plan import site_plan_part
 from permitgen.documents.sheets.storage_plan import storage_plan_part
 from permitgen.documents.sheets.three_line_sheet import three_line_part
 from permitgen.views.document_id import document_id
-from permitgen.views.plan_coverage import coverage_of
+from permitgen.views.plan_coverage import VICINITY, coverage_of
 from permitgen.views.plan_legend import abbreviations_in
 from permitgen.views.plan_sheets import DISCIPLINES
 from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
@@ -91,6 +91,11 @@ class PlanSet:
     changed: Mapping[str, str] = field(default_factory=dict)
     clouds: RevisionClouds = NO_CLOUDS
     violations: Violations = NO_VIOLATIONS
+
+    @property
+    def not_stated(self) -> tuple[str, ...]:
+        """Items of plan-check lists that a sheet holds where the project tells them, and that this one does not tell."""
+        return () if self.plans.site.vicinity.is_whole else (VICINITY,)
 
     @property
     def marks(self) -> SheetMarks:
@@ -227,7 +232,7 @@ def plan_sheets(plans: PlanSet) -> PlanSheets:
     for _ in range(_MOST_COVERS):
         index = _index([*general[1:], *named], plans.attached)
         homes = {subject: drawing.name.number for drawing in (*general, *drawings) for subject in drawing.home_of}
-        coverage = coverage_of(homes, plans.things)
+        coverage = coverage_of(homes, plans.things, plans.not_stated)
         content = says["G-001"] = (plans.cover, [(line.number, line.title) for line in index], coverage)
         whole = document_id("plan set", plans.block, content, [d.name.document_id for d in named], [d.digest for d in plans.attached])
         cover = cover_part(plans.cover, index, coverage, room, whole)

@@ -48,7 +48,7 @@ support_spacing: 10 ft | first_support: 3 ft | coldest: -20 °C | hottest: 60 °
 outside_jumper: 4 ft | RacewayModel.height: 10 ft | attachment_height: 12 ft | over_roof: 3 ft | to_openings: 3 ft
 outside_diameter: 0.4 in | cable_diameter: 0.6 in | insulation_voltage: 600 V | CircuitModel.current: 32 A | tap_length: 8 ft
 supply_overcurrent: 5 A | ControlModel.voltage: 24 V | ControlModel.current: 0.5 A | smallest_voltage: 20 V | contact_voltage: 24 V
-contact_current: 2 A | FeatureModel.distance: 6 ft
+contact_current: 2 A | FeatureModel.distance: 6 ft | StreetModel.distance: 260 ft
 """
 
 EXAMPLES: Mapping[str, str] = MappingProxyType(

@@ -8,12 +8,13 @@ from permitgen.project.named_walls import north_of, wall_named
 from permitgen.project.place_building import structure_named, usual_roof
 from permitgen.project.sections.plan import BuildingUseModel, FeatureModel, PlanModel, RoofPlaneModel
 from permitgen.project.sections.project_file import ProjectFile
+from permitgen.project.sections.streets import page_direction
 from permitgen.project.shown_walls import side_of_shown
 from permitgen.system.site.building import ALONE, DWELLING_USES, NOTHING, DwellingUnit, StatedBuilding
 from permitgen.system.site.compass import Direction
 from permitgen.system.site.facing import fall_from_eave, fall_toward
 from permitgen.system.site.geometry import Outline, Point
-from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, Room, ShownWalls
+from permitgen.system.site.plan import Bollard, Building, Feature, Lot, Obstruction, Opening, Plan, RoofPlane, Room, ShownWalls, Street
 
 
 def stated_buildings(site: Cursor, models: ProjectFile) -> tuple[StatedBuilding, ...]:
@@ -123,6 +124,17 @@ def plan_of(site: Cursor, models: ProjectFile) -> Plan:
         bollards=tuple(
             Bollard(point=_point(entry.at), diameter_ft=_feet(entry.diameter), height_ft=_feet(entry.height), at=at.line("bollards", index))
             for index, entry in enumerate(given.bollards)
+        ),
+        vicinity=tuple(
+            Street(
+                name=entry.name,
+                toward_deg=toward,
+                crosses=entry.crosses,
+                distance_ft=_feet(entry.distance),
+                at=at.line("vicinity", index),
+            )
+            for index, entry in enumerate(given.vicinity)
+            if (toward := page_direction(entry.side if entry.side is not None else entry.toward, north_deg)) is not None
         ),
     )
 

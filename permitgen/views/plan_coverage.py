@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from permitgen.views.presence import Thing
 
 _OUTSIDE = "by the applicant, separately"
+VICINITY = "Vicinity: streets, nearest cross street, north"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,7 @@ ITEMS: tuple[tuple[str, tuple[str, ...]] | tuple[str, tuple[str, ...], Thing], .
     ("Disputed readings of the code for the authority to confirm", ("G-003",), "disputed reading"),
     ("Site plan with lot lines and distances", ("C-101",)),
     ("Structures, street, driveway, north, scale", ("C-101",)),
+    (VICINITY, ("C-101",)),
     ("Places of meter, service, panels, disconnects, sources", ("C-101", "A-201")),
     ("Module layout, pathways, ridge setbacks, area ratio, obstructions", ("A-101",), "array on a roof"),
     ("Raceway routes and burial", ("C-101", "E-603")),
@@ -63,14 +65,19 @@ ITEMS: tuple[tuple[str, tuple[str, ...]] | tuple[str, tuple[str, ...], Thing], .
 )
 
 
-def coverage_of(sheets: Iterable[str], things: frozenset[Thing]) -> tuple[CoverageRow, ...]:
-    """Return every item that an installation with ``things`` is asked for, and the sheets that hold it. The cover is always there."""
+def coverage_of(sheets: Iterable[str], things: frozenset[Thing], not_stated: Container[str] = ()) -> tuple[CoverageRow, ...]:
+    """Return every item that an installation with ``things`` is asked for, and the sheets that hold it. The cover is always there.
+
+    ``not_stated`` are items that the project does not tell whole: the applicant hands them in.
+    """
     drawn = {"G-001", *sheets}
     rows = []
     for item, places, *only in ITEMS:
         if not things.issuperset(only):
             continue
-        found = [place for place in places if place in drawn]
-        where = ", ".join(found) or (_OUTSIDE if not places or places == ("Z-001",) else f"none in this set ({', '.join(places)})")
+        found = [place for place in places if place in drawn and item not in not_stated]
+        where = ", ".join(found) or (
+            _OUTSIDE if not places or places == ("Z-001",) or item in not_stated else f"none in this set ({', '.join(places)})"
+        )
         rows.append(CoverageRow(item, where, bool(found)))
     return tuple(rows)

@@ -32,7 +32,8 @@ from permitgen.documents.plan_drawing.site_shapes import (
     route_shapes,
     zone_shapes,
 )
-from permitgen.documents.sheets.flowing import Block, Heading, Notes, Paragraph, schedule
+from permitgen.documents.plan_drawing.vicinity_drawing import vicinity_shapes
+from permitgen.documents.sheets.flowing import Block, Figure, Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.part import DrawnSheet, SheetPart, as_drawn, taken_by
 from permitgen.documents.sheets.violation_list import violation_group
 from permitgen.views.plans.parts import PlanRoute, Point
@@ -197,6 +198,10 @@ def _beside(view: SitePlan, *, drawn: bool) -> list[list[Block]]:
         if not drawn and not view.is_empty:
             words.append("The plan does not fit this paper at any of the scales used. Choose a larger paper.")
         blocks.append([Heading("Not shown"), *(Paragraph(text) for text in words)])
+    if not view.vicinity.is_empty:
+        shapes, height = vicinity_shapes(view.vicinity)
+        lacking = [f"Supplied by applicant: {', '.join(view.vicinity.missing)}."] if view.vicinity.missing else []
+        blocks.append([Heading("Vicinity sketch"), Figure(shapes, height), *(Paragraph(text) for text in lacking)])
     if view.equipment:
         rows = [(item.tag, item.step, item.name, item.place) for item in view.equipment]
         blocks.append([Heading("Equipment"), schedule(("TAG", "STEP", "NAME", view.place_heading), rows)])

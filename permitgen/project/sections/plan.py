@@ -32,8 +32,10 @@ from permitgen.project.plan_values import (
     two_numbers,
 )
 from permitgen.project.sections import meanings
+from permitgen.project.sections.streets import StreetModel, require_streets_that_meet
 from permitgen.project.sections.told_places import GroundModel, LayoutModel, RoofModel, SetbackModel, SpotModel
 from permitgen.system.site.building import DWELLING_USES, NONHABITABLE_USES, STRUCTURE_USES
+from permitgen.system.site.plan import STREETS
 
 _LEAST_AREA_FT2 = 0.01
 
@@ -273,6 +275,14 @@ class PlanModel(
         list, "Vents, skylights, chimneys and the like on the roofs, which narrow firefighters' pathways."
     )
     bollards: list[BollardModel] = described(list, "Posts that keep vehicles away from equipment.")
+    vicinity: list[StreetModel] = described(list, "Streets around the lot with the nearest cross street, for the vicinity sketch.")
+
+    @model_validator(mode="after")
+    def know_the_streets(self) -> PlanModel:
+        """Refuse streets that meet none that is named."""
+        drawn = [feature.label for feature in self.features if feature.kind.casefold() in STREETS and feature.label]
+        require_streets_that_meet(self.vicinity, drawn, has_front=self.front_faces is not None)
+        return self
 
     @model_validator(mode="after")
     def say_north_once(self) -> PlanModel:

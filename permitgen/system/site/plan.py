@@ -206,6 +206,24 @@ class Bollard:
     at: ProjectLine | None = None
 
 
+STREETS = ("street", "road")
+"""Kinds of features that are streets."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Street:
+    """A street of the vicinity: along the side of the lot at ``toward_deg``, or crossing ``crosses`` toward there.
+
+    ``toward_deg`` is clockwise from the page's up, ``distance_ft`` from the lot to the crossing, None where it is not stated.
+    """
+
+    name: str
+    toward_deg: float
+    crosses: str = ""
+    distance_ft: float | None = None
+    at: ProjectLine | None = None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """The whole plan; parts that the project does not state are empty. ``north_deg`` is the compass direction of the page's up.
@@ -230,6 +248,7 @@ class Plan:
     escape_openings_above_roofs: bool | None = None
     obstructions: tuple[Obstruction, ...] = ()
     bollards: tuple[Bollard, ...] = ()
+    vicinity: tuple[Street, ...] = ()
 
     def building(self, name: str) -> Building | None:
         """Return a building by its name, None where the plan draws none of that name."""

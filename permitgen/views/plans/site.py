@@ -15,6 +15,7 @@ from permitgen.views.languages import speaks_of_sides
 from permitgen.views.plans.cited import comparison, finding_of, not_kept, working_space_limits
 from permitgen.views.plans.parts import Outline, PlanDimension, PlanEquipment, PlanRoute, PlanZone, Point
 from permitgen.views.plans.routes import routes_of
+from permitgen.views.plans.vicinity import Vicinity, vicinity_of
 from permitgen.views.site_geometry import NamedOutline, SiteGeometry, point_of, site_geometry_of
 from permitgen.views.wording import feet_and_inches
 
@@ -44,6 +45,7 @@ class SitePlan:
     close_remark: str
     notes: tuple[str, ...]
     missing: tuple[str, ...]
+    vicinity: Vicinity
     place_heading: str = field(default="PLACE", metadata=BESIDE)
 
     @property
@@ -72,6 +74,7 @@ def site_plan_of(evaluation: Evaluation) -> SitePlan:
         close_remark="HATCHED: WORKING SPACE, SEE A-201" if spaces else "",
         notes=_notes(evaluation),
         missing=_missing(system, site, equipment),
+        vicinity=vicinity_of(system.site.plan),
         place_heading="PLACE (SIDES AS SEEN FROM THE STREET)" if any(speaks_of_sides(item.place) for item in equipment) else "PLACE",
     )
 
