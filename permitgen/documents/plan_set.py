@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from permitgen.documents.canvas.page import Document, Page
 from permitgen.documents.canvas.shapes import Bookmark
 from permitgen.documents.canvas.to_pdf import pdf_bytes
+from permitgen.documents.data_sheet_boxes import draw_boxes
 from permitgen.documents.sheets.attachment_schedule import attachment_schedule_part
 from permitgen.documents.sheets.attachments_sheet import attachments_part
 from permitgen.documents.sheets.cover_sheet import IndexLine, cover_part
@@ -39,8 +40,10 @@ from permitgen.views.violations import NO_VIOLATIONS, Violations
 
 if TYPE_CHECKING:
     from permitgen.documents.canvas.bounds import Box
+    from permitgen.documents.data_sheet_boxes import RowBox
     from permitgen.views.calculation_summary import CalculationSummary
     from permitgen.views.cover import Cover
+    from permitgen.views.data_sheets import SheetRow
     from permitgen.views.load_summary import LoadSummary
     from permitgen.views.one_line import OneLine
     from permitgen.views.panel_faces import PanelFace
@@ -55,13 +58,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class AttachedDocument:
-    """A PDF appended as it is."""
+    """A PDF appended as it is, but for the red boxes around rows of it that matter."""
 
     title: str
     file: str
     data: bytes
     page_count: int
     digest: str
+    boxes: tuple[tuple[SheetRow, RowBox], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +90,7 @@ class PlanSet:
     readings: tuple[ReadingToConfirm, ...] = ()
     things: frozenset[Thing] = frozenset()
     attached: tuple[AttachedDocument, ...] = ()
+    sheet_rows: tuple[SheetRow, ...] = ()
     sheet_size: str = "ANSI B"
     with_three_line: bool = False
     changed: Mapping[str, str] = field(default_factory=dict)
@@ -158,7 +163,7 @@ SHEET_CONTENTS: Mapping[str, Callable[[PlanSet], object]] = {
     "E-606": lambda plans: plans.loads,
     "E-607": lambda plans: plans.labels,
     "E-608": lambda plans: [placard.document_id for placard in plans.placards],
-    "Z-001": lambda plans: [(d.title, d.file, d.page_count, d.digest) for d in plans.attached],
+    "Z-001": lambda plans: ([(d.title, d.file, d.page_count, d.digest) for d in plans.attached], _sheet_rows(plans)),
 }
 
 
@@ -226,7 +231,7 @@ def plan_sheets(plans: PlanSet) -> PlanSheets:
     legend = legend_part(plans.one_line.roots, texts, plans.marks)
     says["G-002"] = (abbreviations_in(texts), sorted(symbols_used(plans.one_line.roots)))
     readings = readings_part(plans.readings, room)
-    attached = attachments_part(_attachment_rows(plans.attached))
+    attached = attachments_part(_attachment_rows(plans.attached), _sheet_rows(plans))
     general: tuple[Drawing, ...] = ()
     # The cover names the sheets on which it and the legend stand: drawn until it names those that come of it.
     for _ in range(_MOST_COVERS):
@@ -293,6 +298,18 @@ def _attachment_rows(attached: Sequence[AttachedDocument]) -> list[tuple[str, ..
     return [(str(n), d.title, d.file, str(d.page_count), d.digest[:16]) for n, d in enumerate(attached, start=1)]
 
 
+def _sheet_rows(plans: PlanSet) -> list[tuple[str, ...]]:
+    """Return hardware, data sheet with page, the row, and where it is boxed; said by name where it is not."""
+    numbers = {d.file: n for n, d in enumerate(plans.attached, start=1)}
+    boxed = {row for document in plans.attached for row, _ in document.boxes}
+    found: list[tuple[str, ...]] = []
+    for row in plans.sheet_rows:
+        place = f"Z-001, {numbers[row.file]}, page {row.page}" if row in boxed else "row not found there"
+        where = place if row.file in numbers else "not attached"
+        found.append((row.hardware, ", page ".join(part for part in (row.file, row.told) if part), row.words, where))
+    return found
+
+
 def _with_attachments(drawn: bytes, attached: Sequence[AttachedDocument]) -> bytes:
     """Append the attached pages in their own size, each document with a line in the outline."""
     from pypdf import PdfReader, PdfWriter
@@ -303,6 +320,8 @@ def _with_attachments(drawn: bytes, attached: Sequence[AttachedDocument]) -> byt
     for number, document in enumerate(attached, start=1):
         first = len(writer.pages)
         writer.append(io.BytesIO(document.data), import_outline=False)
+        for page in sorted({box.page for _, box in document.boxes}):
+            draw_boxes(writer.pages[first + page], [box for _, box in document.boxes if box.page == page])
         writer.add_outline_item(document.title, first, parent=above)
         writer.set_page_label(first, len(writer.pages) - 1, PageLabelStyle.DECIMAL, f"Z-001, {number}, page ", 1)
     out = io.BytesIO()

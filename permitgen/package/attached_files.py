@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.documents.data_sheet_boxes import BROKEN
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside
 from permitgen.reading.regular_file import size_text
@@ -98,10 +99,6 @@ class _NotAppendableError(ValueError):
     """Why a file cannot be appended, worded to follow its name."""
 
 
-# What the PDF library raises on files that are broken, beside its own errors: it follows what they say before it checks it.
-_BROKEN = (ArithmeticError, AssertionError, AttributeError, LookupError, RecursionError, TypeError, ValueError)
-
-
 def _page_count(data: bytes, most: int = MOST_PAGES) -> int:
     """Return the number of pages of a PDF that can be appended; it is appended once to see that it can."""
     from pypdf.errors import DependencyError, PyPdfError
@@ -113,7 +110,7 @@ def _page_count(data: bytes, most: int = MOST_PAGES) -> int:
         raise
     except DependencyError as error:  # a cipher for which no library is installed
         raise _NotAppendableError(_ENCRYPTED) from error
-    except (PyPdfError, *_BROKEN) as error:
+    except (PyPdfError, *BROKEN) as error:
         raise _NotAppendableError("is not a PDF that can be read") from error
 
 

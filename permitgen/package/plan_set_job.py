@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import hashlib
+import posixpath
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from permitgen.documents.data_sheet_boxes import row_boxes
 from permitgen.documents.plan_set import AttachedDocument, PlanSet, PlanSheets, changed_sheets, plan_set_pdf, plan_sheets, with_changes
 from permitgen.package.attached_files import page_counts
 from permitgen.package.label_job import labels_of
@@ -14,6 +16,7 @@ from permitgen.package.placard_job import placards_made
 from permitgen.package.standing import standing_of_project
 from permitgen.views.calculation_summary import calculation_summary_of
 from permitgen.views.cover import cover_of
+from permitgen.views.data_sheets import sheet_rows_of
 from permitgen.views.gates import field_lines
 from permitgen.views.label_places import label_numbers, with_label_numbers, with_placards
 from permitgen.views.load_summary import load_summary_of
@@ -28,7 +31,12 @@ from permitgen.views.schedules import circuit_schedules, equipment_schedules, la
 from permitgen.views.violations import violations_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from permitgen.documents.data_sheet_boxes import RowBox
+    from permitgen.package.attached_files import AttachedFile
     from permitgen.package.opened_project import OpenedProject
+    from permitgen.views.data_sheets import SheetRow
 
 
 def plan_set_of(opened: OpenedProject) -> PlanSet:
@@ -61,6 +69,7 @@ def _clouds(before: PlanSet, after: PlanSet, mark: str) -> RevisionClouds:
 def _plans(opened: OpenedProject) -> PlanSet:
     evaluation = opened.evaluation
     labels, plans = labels_of(opened), plans_of(evaluation)
+    sheet_rows = sheet_rows_of(evaluation.system)
     placards = placards_made(opened)
     numbered = with_label_numbers(plans.elevations, label_numbers(labels, evaluation.system))
     elevations = with_placards(numbered, placards, evaluation.system)
@@ -80,13 +89,20 @@ def _plans(opened: OpenedProject) -> PlanSet:
         placards=placards,
         readings=readings_to_confirm_of(evaluation),
         things=things_of(evaluation),
+        sheet_rows=sheet_rows,
         attached=tuple(
-            AttachedDocument(a.title, a.file, a.data, pages, hashlib.sha256(a.data).hexdigest())
+            AttachedDocument(a.title, a.file, a.data, pages, hashlib.sha256(a.data).hexdigest(), _boxes(a, sheet_rows))
             for a, pages in zip(opened.attached, page_counts(opened.loaded, opened.attached, opened.tell), strict=True)
         ),
         with_three_line=evaluation.system.jurisdiction.option("diagram", "one-line") == "three-line",
         sheet_size=evaluation.system.settings.get("sheet_size", "ANSI B"),
     )
+
+
+def _boxes(attached: AttachedFile, rows: Sequence[SheetRow]) -> tuple[tuple[SheetRow, RowBox], ...]:
+    """Return the rows of an attached document that matter, each with its box."""
+    here = [row for row in rows if row.file == posixpath.normpath(attached.file)]
+    return tuple(row_boxes(attached.data, here).items()) if here else ()
 
 
 def plan_set_files(opened: OpenedProject) -> dict[str, bytes]:

@@ -13,13 +13,17 @@ if TYPE_CHECKING:
 class DescribedHardware:
     """The description of hardware of a hardware file, or one that names its data sheet; ``tag`` is its name in the catalog.
 
-    ``data_sheet`` names file, page and row, empty where nobody says. ``checked_by`` compared it with its sources on ``checked_on``;
-    both empty where nobody did.
+    ``data_sheet`` names file, page and row, empty where nobody says; ``sheet_file`` is that file as seen from the project's folder,
+    ``sheet_page`` its page, ``boxed`` the first words of the rows on it that matter. ``checked_by`` compared it with its sources on
+    ``checked_on``; both empty where nobody did.
     """
 
     tag: str
     name: str
     data_sheet: str = ""
+    sheet_file: str = ""
+    sheet_page: str = ""
+    boxed: tuple[str, ...] = ()
     checked_by: str = ""
     checked_on: str = ""
     at: ProjectLine | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from permitgen.project.fields import Day, Section, Text, described
+from permitgen.project.fields import Day, Section, Text, Words, described
 
 NOTES = ("data_sheet", "sources", "checked")
 """The keys that speak of a description and are no facts of the thing itself."""
@@ -42,6 +42,11 @@ class DataSheetModel(Section, says="The data sheet or nameplate from which hardw
     file: Text = described(..., "File of the data sheet, or where the nameplate was read, for example sheets/battery_unit.pdf.")
     page: Text = described("", "Page of the data sheet on which the figures stand.")
     row: Text = described("", "Row or column of the table on that page, for example the column of this very model.")
+    box: Words = described(
+        tuple,
+        "First words of each row that matters, as they stand on that page, for example Largest continuous output current; where the file "
+        "is attached, each is boxed there in red.",
+    )
 
 
 class CheckedModel(Section, says="Who compared a description with its data sheet, and when."):
