@@ -44,12 +44,17 @@ def calculation_summary_of(evaluation: Evaluation) -> CalculationSummary:
 
 def _open_findings(evaluation: Evaluation) -> Schedule:
     rows = tuple(
-        (verdict_word(str(finding.verdict)), finding.subject, text.message, _section(text.section, evaluation))
+        (verdict_word(str(finding.verdict)), finding.subject, _beside(finding.subject, text.message), _section(text.section, evaluation))
         for finding in evaluation.findings
         if finding.verdict in OPEN and not finding.is_open
         for text in (finding_text(finding, ""),)
     )
     return Schedule("Open", ("VERDICT", "SUBJECT", "FINDING", "SECTION"), rows)
+
+
+def _beside(subject: str, message: str) -> str:
+    """Return a message without the subject that it begins with: in its row that stands beside it."""
+    return message.removeprefix(f"{subject}: ")
 
 
 # What stands as a row on another sheet: circuits, devices and raceways on E-603, loads on E-606, places on the plans.

@@ -28,6 +28,21 @@ _NEAR_MM = 3.2
 """A label nearer than this needs no leader."""
 
 
+@dataclass(frozen=True, slots=True)
+class Clear:
+    """What one label leaves free that others may cover: some boxes, and lines whose weight is ``lines`` or more.
+
+    ``is_within``: it leaves free all that lies outside the area that it names.
+    """
+
+    boxes: Sequence[Box] = ()
+    lines: float = math.inf
+    is_within: bool = False
+
+
+WITHIN = Clear(is_within=True)
+
+
 @dataclass(slots=True)
 class LabelRoom:
     """What is taken on a sheet and what has been placed.
@@ -78,6 +93,11 @@ class LabelRoom:
         """Whether something placed covers a line of at least this weight."""
         return any(line >= weight and _cuts(segment, box.grown(-0.1)) for segment, line in self.lines for box in self.placed)
 
+    def _clears(self, box: Box, clear: Clear) -> bool:
+        if any(_meet(box, other) for other in clear.boxes):
+            return False
+        return not any(weight >= clear.lines and _cuts(segment, box) for segment, weight in self.lines)
+
     def upright_label(self, middle: Point, words: str, style: TextStyle, within: Box) -> bool:
         """Place a text that reads from the right in the middle of an area; False where it finds no room there."""
         text = Text(middle[0] + style.cap_height_mm / 2, middle[1], words, style, "middle", 90.0)
@@ -101,13 +121,13 @@ class LabelRoom:
         toward: Point = (0.0, 0.0),
         style: TextStyle = LETTERING.text,
         within: Box | None = None,
-        must_lie_within: bool = False,
         disc: str = "",
+        clear: Clear | None = None,
     ) -> bool:
         """Place a label near ``anchor``, if possible in the direction ``toward``; a leader joins it where it stands off. False: no room.
 
-        ``within`` is an area that the label names: inside it, it needs no leader, and with
-        ``must_lie_within`` it is not set elsewhere. ``disc`` is a number in a black disc before the words.
+        ``within`` is an area that the label names: inside it, it needs no leader. ``disc`` is a number in a black disc before the words.
+        ``clear`` is what it has to leave free, whatever that costs.
         """
         size = _size(lines, style, disc)
         best: tuple[float, Box, bool] | None = None
@@ -116,10 +136,10 @@ class LabelRoom:
             if best is not None and base >= best[0]:
                 break  # what comes after costs more before anything is looked at
             box = _box_beyond(anchor, direction, reach, size) if direction is not None else _box_around(anchor, size)
-            if not self.is_free(box):
+            if not self.is_free(box) or (clear is not None and not self._clears(box, clear)):
                 continue
             leads = not within.contains(box) if within is not None else reach > _NEAR_MM
-            if leads and must_lie_within:
+            if leads and within is not None and clear is not None and clear.is_within:
                 continue
             cost = base + 5.0 * self.covered(box)
             if leads:

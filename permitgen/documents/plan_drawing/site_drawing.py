@@ -27,7 +27,7 @@ from permitgen.documents.canvas.styles import (
     capitals,
 )
 from permitgen.documents.fonts.faces import CONDENSED_BOLD, CONDENSED_MEDIUM
-from permitgen.documents.plan_drawing.labels import LabelRoom
+from permitgen.documents.plan_drawing.labels import WITHIN, LabelRoom
 from permitgen.documents.plan_drawing.scales import Lay
 from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.system.site.plan import Bollard
@@ -35,6 +35,10 @@ from permitgen.views.site_geometry import NamedOutline, NamedPoint, SiteGeometry
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
+
+
+LOT_WEIGHT = 2.0
+"""What it costs a label to break a lot line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +128,7 @@ def site_shapes(site: SiteGeometry, lay: Lay, window: Box, detail: Detail, space
     if len(site.lot) > 2:
         outline = on_sheet(lay, site.lot)
         shapes.append(polygon(outline, pen=detail.lot))
-        space.take_outline(outline, 2.0)
+        space.take_outline(outline, LOT_WEIGHT)
     shapes += [polygon(on_sheet(lay, building.outline), fill=WHITE) for building in site.buildings]
     for room in site.rooms:
         outline = on_sheet(lay, room.outline)
@@ -283,7 +287,7 @@ def name_area(space: LabelRoom, outline: Sequence[Point], names: Sequence[str], 
     area, middle = box_of_points(outline).grown(-0.6), middle_of(outline)
     for name in names:
         words = name.upper()
-        if space.label(middle, (words,), style=style, within=area, must_lie_within=True) or space.upright_label(middle, words, style, area):
+        if space.label(middle, (words,), style=style, within=area, clear=WITHIN) or space.upright_label(middle, words, style, area):
             return
     if has_leader:
         space.label(middle, (names[-1].upper(),), style=style, within=area)

@@ -11,7 +11,7 @@ from permitgen.documents.canvas.shapes import Shape
 from permitgen.documents.canvas.strips import PlacedStrip, Strip, column_shapes, deal_to_pages
 from permitgen.documents.canvas.table import Table
 from permitgen.documents.sheets.flowing import Block, Figure, natural_width, placed_block, strips_of
-from permitgen.documents.sheets.narrowing import narrowed
+from permitgen.documents.sheets.narrowing import is_ladder, narrowed
 
 _TEXT_WIDTHS_MM = (120.0, 100.0, 84.0, 70.0, 58.0, 50.0)
 """Of a group without a table or figure."""
@@ -58,7 +58,7 @@ class GroupForms:
         if not _NARROWEST * self._widest <= whole < self._widest:
             return None
         if whole not in self._fitted:
-            blocks = _at_width(self._group, whole)
+            blocks = _at_width(self._group, whole, self._widest)
             self._fitted[whole] = _in_one(blocks, whole) if blocks is not None else None
         return self._fitted[whole]
 
@@ -109,17 +109,25 @@ def _widths(group: Sequence[Block], room: Box) -> Iterator[tuple[Sequence[Block]
         return
     tried = (natural * part for part in (1.0, *_NARROWER)) if natural else (width for width in _TEXT_WIDTHS_MM if width <= room.width)
     for width in tried:
-        blocks = _at_width(group, width)
+        blocks = _at_width(group, width, natural or width)
         if blocks is not None:
             yield blocks, width
 
 
-def _at_width(group: Sequence[Block], width: float) -> Sequence[Block] | None:
-    """Return a group whose tables give way to a width; None where that is too little for one, or where a figure is wider."""
+def _at_width(group: Sequence[Block], width: float, widest: float) -> Sequence[Block] | None:
+    """Return a group whose tables give way to a width; None where that is too little for one, or where a figure is wider.
+
+    Too little is also what makes a ladder of a table that is none at its ``widest``.
+    """
     if any(isinstance(block, Figure) for block in group):
         return None
-    narrower = [narrowed(block, width) if isinstance(block, Table) else block for block in group]
-    return None if None in narrower else [block for block in narrower if block is not None]
+    narrower: list[Block] = []
+    for block in group:
+        given = narrowed(block, width) if isinstance(block, Table) else block
+        if given is None or (isinstance(block, Table) and isinstance(given, Table) and is_ladder(block, given, widest)):
+            return None
+        narrower.append(given)
+    return narrower
 
 
 def _in_one(blocks: Sequence[Block], width: float) -> Piece:

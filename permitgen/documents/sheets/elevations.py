@@ -13,7 +13,7 @@ from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import EXTRA_WIDE, FINE, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
-from permitgen.documents.plan_drawing.labels import LabelRoom
+from permitgen.documents.plan_drawing.labels import WITHIN, LabelRoom
 from permitgen.documents.plan_drawing.marks import scale_bar
 from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, LARGE_SCALES, Lay, Scale
 from permitgen.documents.plan_drawing.site_shapes import cloud_changes, cloud_faults
@@ -209,7 +209,7 @@ def _labels(wall: Elevation, lay: Lay, space: LabelRoom) -> Iterator[bool]:
     """Place what is said of a wall; yields for each whether it found room."""
     for item in wall.items:
         x, y = lay.at((item.left + item.width / 2, item.bottom + item.height * 0.2))
-        if space.label((x, y), item.words, style=LETTERING.strong, disc=item.step, within=_box(item, lay), must_lie_within=True):
+        if space.label((x, y), item.words, style=LETTERING.strong, disc=item.step, within=_box(item, lay), clear=WITHIN):
             continue
         tall = lay.mm(item.height) > 12.0 and lay.mm(item.width) > 9.0
         anchor = (x, y) if tall else lay.at((item.left + item.width, item.bottom))

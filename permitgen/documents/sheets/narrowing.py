@@ -17,7 +17,9 @@ _LEAST_COLUMN_MM = 26.0
 """To less than this no column of sentences is narrowed."""
 _RAGGED = 1.08
 """How much longer a text is once broken: lines end with words."""
-_LINES_TRIED = 4
+_CELLS_TRIED, _LINES_TRIED = 4, 8
+_LADDER = 5
+"""More lines than this in one cell are a ladder of a few words each."""
 _ROUNDS = 3
 
 
@@ -61,11 +63,29 @@ class _Cells:
 
     def wanted(self, column: int, natural: float) -> Iterator[float]:
         """Yield the widths at which some cell of a column takes a line less."""
-        longest = sorted({row[column] for row in self.rows}, reverse=True)[:_LINES_TRIED]
+        longest = sorted({row[column] for row in self.rows}, reverse=True)[:_CELLS_TRIED]
         for cell, lines in itertools.product(longest, range(1, _LINES_TRIED)):
             width = cell if lines == 1 else cell * _RAGGED / lines
             if self.least[column] <= width <= natural:
                 yield width
+
+
+def is_ladder(table: Table, narrower: Table, widest: float) -> bool:
+    """Whether a narrowed table breaks a cell into many short lines, and would not if it were as wide as it may be, ``widest`` mm."""
+    lines = _most_lines(table, narrower)
+    if lines <= _LADDER:
+        return False
+    wide = narrowed(table, widest)
+    return wide is None or lines > max(_LADDER, 2 * _most_lines(table, wide))
+
+
+def _most_lines(table: Table, narrower: Table) -> int:
+    """Return about how many lines the tallest cell of a table takes when it is narrowed."""
+    widths = [
+        own if column.width_mm is None else column.width_mm for own, column in zip(natural_widths(table), narrower.columns, strict=True)
+    ]
+    pairs = [(cell, width) for row in _measured(table).rows for cell, width in zip(row, widths, strict=True)]
+    return max((1 if cell <= width + 1e-6 else math.ceil(cell * _RAGGED / width) for cell, width in pairs), default=1)
 
 
 @lru_cache(maxsize=512)

@@ -11,7 +11,7 @@ from permitgen.documents.canvas.figures import arrowhead, circle, hatching, poly
 from permitgen.documents.canvas.shapes import Group, Line, Polyline, Shape, Text
 from permitgen.documents.canvas.styles import FINE, LONG_SHORT_DASH, MEDIUM, MM_PER_INCH, THIN, WIDE, Pen
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
-from permitgen.documents.plan_drawing.labels import LabelRoom
+from permitgen.documents.plan_drawing.labels import Clear, LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
 from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, Lay, Margins, extent_of, lays_that_fit, upright_turn
 from permitgen.documents.plan_drawing.site_drawing import middle_of, obstruction_shapes, on_sheet
@@ -158,7 +158,10 @@ def _names(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None:
         area = box_of_points(on_sheet(lay, plane.outline))
         middle = ((area.left + area.right) / 2, (area.top + area.bottom) / 2)
         _fall(plane.down, middle, area, lay, space)
-        if not space.label(middle, plane.words, style=LETTERING.strong, within=area, must_lie_within=True):
+        modules = [box_of_points(on_sheet(lay, module)) for module in plane.modules]
+        # Off the modules, if need be by its name alone: its slope stands in the table of planes, too.
+        tried = ((plane.words, modules), (plane.words[:1], modules), (plane.words, ()))
+        if not any(space.label(middle, w, style=LETTERING.strong, within=area, clear=Clear(off, is_within=True)) for w, off in tried):
             space.label(middle, plane.words[:1], style=LETTERING.strong, within=area)
     for zone in view.zones:
         if zone.words:
@@ -176,9 +179,10 @@ def _name_lines(view: RoofPlan, lay: Lay, space: LabelRoom, window: Box) -> None
         if window.grown(1.0).contains(box_of_points((a, b))):
             is_level = abs(a[1] - b[1]) < 0.5 or abs(a[0] - b[0]) < 0.5
             space.label((a[0] + (b[0] - a[0]) * 0.3, a[1] + (b[1] - a[1]) * 0.3), ("RIDGE" if is_level else "HIP OR VALLEY",))
+    modules = [box_of_points(on_sheet(lay, module)) for plane in view.planes for module in plane.modules]
     for route in view.routes:
         way = [point for point in on_sheet(lay, route.points) if window.contains(Box(*point, *point))]
-        if way:
+        if way and not any(space.label(point, route.words, clear=Clear(modules)) for point in (way[len(way) // 2], way[0], way[-1])):
             space.label(way[len(way) // 2], route.words)
 
 

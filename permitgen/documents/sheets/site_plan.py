@@ -8,11 +8,12 @@ from permitgen.documents.canvas.bounds import Box, box_of_points
 from permitgen.documents.canvas.figures import rectangle
 from permitgen.documents.canvas.shapes import Group, Shape
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
-from permitgen.documents.plan_drawing.labels import LabelRoom
+from permitgen.documents.plan_drawing.labels import Clear, LabelRoom
 from permitgen.documents.plan_drawing.marks import KEY_HEIGHT_MM, drawing_key
 from permitgen.documents.plan_drawing.scales import BUILDING_SCALES, SITE_SCALES, Lay, Margins, extent_of, largest_lay, upright_turn
 from permitgen.documents.plan_drawing.site_drawing import (
     FULL,
+    LOT_WEIGHT,
     kept_in,
     name_arrays,
     name_buildings,
@@ -104,7 +105,15 @@ def _enlarged_mark(view: SitePlan, lay: Lay, space: LabelRoom) -> list[Shape]:
     box = lay.box(extent_of(view.close, lay.turn_deg))
     corners = ((box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom))
     space.take_outline(corners, 0.5)
-    space.label((box.right, box.bottom), ("EQUIPMENT PLAN",), toward=(1.0, 1.0))
+    # Beside the corner where it breaks no lot line; on a lot that is too narrow for that, where it stands best.
+    beside = (
+        ((box.right, box.bottom), (1.0, 1.0)),
+        ((box.left, box.bottom), (-1.0, 1.0)),
+        ((box.right, box.top), (1.0, -1.0)),
+        ((box.left, box.top), (-1.0, -1.0)),
+    )
+    if not any(space.label(corner, ("EQUIPMENT PLAN",), toward=toward, clear=Clear(lines=LOT_WEIGHT)) for corner, toward in beside):
+        space.label((box.right, box.bottom), ("EQUIPMENT PLAN",), toward=(1.0, 1.0))
     return [rectangle(box.left, box.top, box.width, box.height, pen=CLEARANCE_PEN)]
 
 
