@@ -102,6 +102,22 @@ def test_texts_of_the_block_stay_in_it(block, paper):
 
 @pytest.mark.parametrize("paper", PAPER_NAMES)
 @pytest.mark.parametrize("block", BLOCKS)
+@pytest.mark.parametrize("count", [1, 2, 3, 5])
+def test_a_sheet_of_many_subjects_keeps_its_title_and_number_in_the_block(block, paper, count):
+    """Subjects that share a sheet are named in its title; the last of the cells, the number, stands above the border."""
+    title = "; ".join(list(SHEETS.values())[-count - 1 : -1])
+    frame = frame_of(PAPERS[paper])
+    page = sheet_page(Drawing(SheetName("E-601-2", title, document_id="AB12-CD34", mark="1"), ()), BLOCKS[block], frame, "16 of 37")
+    placed = [(s, b) for s, b in placed_boxes(page.shapes) if isinstance(s, Text)]
+    assert text_overlaps(page.shapes) == ()
+    (number,) = [b for s, b in placed if s.text == "E-601-2"]
+    assert frame.block.contains(number)
+    (position,) = [b for s, b in placed if s.text == "Sheet 16 of 37"]
+    assert frame.block.contains(position)
+
+
+@pytest.mark.parametrize("paper", PAPER_NAMES)
+@pytest.mark.parametrize("block", BLOCKS)
 def test_seal_is_an_empty_two_inch_square(block, paper):
     """State seals are 1-5/8 to 2 in across (common practice, no published source): the square is 2 in and stays white."""
     page = page_of(BLOCKS[block], paper)

@@ -27,6 +27,8 @@ _PADDING_MM = 2.5
 _ZONE_MM = 55.0
 """About how long a zone is; the count is even so that the middle of the sheet is a limit."""
 _SMALL_PAPER_MM = 300.0
+SMALL_BLOCK_MM = 59.0
+"""As tall as a seal of two inches with its caption: each millimeter of a small sheet is one of its drawing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +48,14 @@ class Frame:
 
 
 def frame_of(paper: PaperSize) -> Frame:
-    """Return the frame of a paper lying on its long side. Small papers have the title block at the bottom, the others at the right."""
-    border = Box(_BINDING_MM, _MARGIN_MM, paper.width_mm - _MARGIN_MM, paper.height_mm - _MARGIN_MM)
-    if paper.width_mm < _SMALL_PAPER_MM:
-        top = border.bottom - 62.0
+    """Return the frame of a paper lying on its long side.
+
+    Small papers have the title block at the bottom and no wider margin to be bound at, the others the block at the right.
+    """
+    is_small = paper.width_mm < _SMALL_PAPER_MM
+    border = Box(_MARGIN_MM if is_small else _BINDING_MM, _MARGIN_MM, paper.width_mm - _MARGIN_MM, paper.height_mm - _MARGIN_MM)
+    if is_small:
+        top = border.bottom - SMALL_BLOCK_MM
         block = Box(border.left, top, border.right, border.bottom)
         inside = Box(border.left, border.top, border.right, top)
         return Frame(paper, border, block, inside.grown(-_PADDING_MM), "bottom")

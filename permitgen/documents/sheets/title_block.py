@@ -50,7 +50,7 @@ def _strip(block: TitleBlock, name: SheetName, box: Box) -> list[Cell]:
     def cells(allowed: Allowance) -> list[Cell]:
         above = [preparer_cell(block, allowed), seal_cell(), stamp_cell(), project_cell(block, allowed), codes_cell(block, allowed)]
         below = [revisions_cell(block, allowed), management_cell(block, name, allowed), status_cell(block, allowed)]
-        return [*above, *below, title_cell(name), number_cell(name)]
+        return [*above, *below, title_cell(name, allowed), number_cell(name)]
 
     return _as_much_as_fits(cells, box.width, box.height - LEAST_STAMP_MM)
 
@@ -70,7 +70,7 @@ def _bottom(block: TitleBlock, name: SheetName, box: Box) -> list[Shape]:
         (54.0, lambda allowed: [project_cell(block, allowed), revisions_cell(block, allowed)]),
         (SEAL_MM + 2 * PAD_MM, lambda _allowed: [seal_cell()]),
         (36.0, lambda _allowed: [stamp_cell()]),
-        (0.0, lambda allowed: [management_cell(block, name, allowed), title_cell(name), number_cell(name)]),
+        (0.0, lambda allowed: [management_cell(block, name, allowed), title_cell(name, allowed), number_cell(name)]),
     )
     free = box.width - sum(width for width, _ in columns)
     shapes: list[Shape] = []

@@ -18,7 +18,7 @@ from permitgen.views.plan_sheets import RevisionRow, TitleBlock
 SEAL_MM = 2 * MM_PER_INCH
 PAD_MM = 2.0
 _CUT = "…"
-_TITLE_LINES = 3
+_TITLE_LINES, _LEAST_TITLE_LINES = 3, 1
 _REVISION_MM = 7.2
 _MARK_MM = 9.0
 
@@ -221,14 +221,15 @@ def _pair(x: float, top: float, pair: tuple[str, str], room: float) -> list[Shap
     return shapes
 
 
-def title_cell(name: SheetName) -> Cell:
-    """Title of the sheet and its scale; the titles of many subjects are set smaller."""
+def title_cell(name: SheetName, allowed: Allowance) -> Cell:
+    """Title of the sheet and its scale; the titles of many subjects are set smaller, and cut where the block is full."""
+    most = max(_LEAST_TITLE_LINES, min(2 * _TITLE_LINES, allowed.lines))
 
     def lines(width: float) -> tuple[list[str], TextStyle, float]:
         large = break_lines(name.title.upper(), LETTERING.heading, width - 2 * PAD_MM)
-        if len(large) <= _TITLE_LINES:
+        if len(large) <= min(_TITLE_LINES, most):
             return list(large), LETTERING.heading, LETTERING.heading_leading_mm
-        return _limited(name.title.upper(), LETTERING.strong, width - 2 * PAD_MM, 2 * _TITLE_LINES), LETTERING.strong, LETTERING.leading_mm
+        return _limited(name.title.upper(), LETTERING.strong, width - 2 * PAD_MM, most), LETTERING.strong, LETTERING.leading_mm
 
     def height(width: float) -> float:
         broken, _, leading = lines(width)
