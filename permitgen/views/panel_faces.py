@@ -109,6 +109,10 @@ def _kind(system: System, tag: str, row: PanelRow) -> FaceKind:
     return "source" if is_source else "load"
 
 
+def _word_of(verdict: str, of_all: str) -> str:
+    return verdict_word(way_verdict(verdict, of_all))
+
+
 def _sum_lines(evaluation: Evaluation, rule: str, tag: str) -> list[str]:
     """Return what a rule compares at a panel: each method with its numbers, and the verdict of all."""
     finding = evaluation.by_id.get(f"{rule}:{tag}")
@@ -116,7 +120,7 @@ def _sum_lines(evaluation: Evaluation, rule: str, tag: str) -> list[str]:
         return []
     text = finding_text(finding, "")
     methods = dict.fromkeys(
-        f"{each.name or each.section}: {each.comparison}, {verdict_word(way_verdict(each.verdict, text.verdict))}"
+        ": ".join(part for part in (each.name or each.section, f"{each.comparison}, {_word_of(each.verdict, text.verdict)}") if part)
         for each in text.methods
         if each.computed
     )

@@ -15,11 +15,12 @@ from permitgen.documents.canvas.styles import LONG_TWO_SHORT_DASH
 from permitgen.documents.plan_drawing.labels import Clear, LabelRoom
 from permitgen.documents.plan_set import plan_set_pages
 from permitgen.documents.sheets.block_forms import GroupForms
-from permitgen.documents.sheets.flowing import Heading, schedule
+from permitgen.documents.sheets.flowing import Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.roof_plan import roof_plan_part
 from permitgen.documents.sheets.site_plan import site_plan_part
 from permitgen.package.plan_set_job import drawn_plan_set, plan_set_of
+from permitgen.views.schedules import panel_faces
 from tests.documents.conftest import PROJECTS
 
 ROOM = Box(0.0, 0.0, 340.0, 250.0)
@@ -115,6 +116,25 @@ def test_a_table_is_no_ladder_where_it_could_be_wider():
         if piece is not None:
             texts = [shape.text for shape in _texts(piece.shapes)]
             assert sum(text in sentence and len(text) > 4 for text in texts) <= 6, width
+
+
+def test_running_text_below_a_narrow_table_is_wider_than_the_table():
+    """The disclaimer below the attachments: 20 words in a column of three are a ladder; in a wide one they are a paragraph."""
+    table = schedule(("ARRAY", "PV1"), [("FRAMING", "not stated"), ("SPACING", "not stated")])
+    words = "no structural approval is claimed and the strength of roof framing and fasteners is governed by the engineer " * 2
+    for text in (Paragraph(words), Notes((words,))):
+        piece = next(iter(GroupForms((Heading("As given"), table, text), ROOM)))
+        lines = [shape for shape in _texts(piece.shapes) if len(shape.text) > 3 and shape.text in words]
+        assert 1 < len(lines) <= 8
+    short = next(iter(GroupForms((Heading("As given"), table, Paragraph("as built")), ROOM)))
+    assert short.width < piece.width
+
+
+def test_no_sum_beside_a_panel_begins_with_a_colon(evaluations):
+    """b05 stood with ": 200 A": a method that nobody named, in no section of its own, is its numbers alone."""
+    sums = [line for face in panel_faces(evaluations["b05_mid_service_equipment"]) for line in face.sums]
+    assert sums
+    assert not [line for line in sums if line.startswith(":")]
 
 
 def _texts(shapes):

@@ -10,7 +10,9 @@ from permitgen.documents.canvas.bounds import Box, bounds
 from permitgen.documents.canvas.shapes import Shape
 from permitgen.documents.canvas.strips import PlacedStrip, Strip, column_shapes, deal_to_pages
 from permitgen.documents.canvas.table import Table
-from permitgen.documents.sheets.flowing import Block, Figure, natural_width, placed_block, strips_of
+from permitgen.documents.canvas.text_width import text_width
+from permitgen.documents.sheets.flowing import Block, Figure, Notes, Paragraph, natural_width, placed_block, strips_of
+from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.documents.sheets.narrowing import is_ladder, narrowed
 
 _TEXT_WIDTHS_MM = (120.0, 100.0, 84.0, 70.0, 58.0, 50.0)
@@ -20,6 +22,8 @@ _NARROWER = (0.88, 0.76, 0.66, 0.58, 0.5)
 _NARROWEST = 0.4
 """Of the width that a group likes: with less it is a ladder of single words."""
 _WIDE = 0.6
+_MOST_LINES_OF_TEXT = 6
+"""Running text that takes more lines than this below a narrow table is set wider than the table."""
 _GAP_MM = 6.0
 _LEAST_COLUMN_MM = 40.0
 """Less of a table than this is not begun in a column."""
@@ -103,7 +107,8 @@ def _widths(group: Sequence[Block], room: Box) -> Iterator[tuple[Sequence[Block]
     """Yield a group with the widths that are tried everywhere, the widest first."""
     tables = [block for block in group if isinstance(block, Table)]
     figures = [reach.right for block in group if isinstance(block, Figure) and (reach := bounds(block.shapes)) is not None]
-    natural = min(room.width, max([*(natural_width(table) for table in tables), *figures], default=0.0))
+    natural = max([*(natural_width(table) for table in tables), *figures], default=0.0)
+    natural = min(room.width, max(natural, _for_running_text(group, natural)) if natural else 0.0)
     if figures:
         yield group, natural
         return
@@ -112,6 +117,16 @@ def _widths(group: Sequence[Block], room: Box) -> Iterator[tuple[Sequence[Block]
         blocks = _at_width(group, width, natural or width)
         if blocks is not None:
             yield blocks, width
+
+
+def _for_running_text(group: Sequence[Block], width: float) -> float:
+    """Return how wide a group is at least, so that running text below its narrow table or figure is no ladder."""
+    said = [block.words for block in group if isinstance(block, Paragraph)]
+    said += [item for block in group if isinstance(block, Notes) for item in block.items]
+    longest = max((text_width(words, LETTERING.text) for words in said), default=0.0)
+    if longest <= _MOST_LINES_OF_TEXT * width:
+        return width
+    return next((tried for tried in reversed(_TEXT_WIDTHS_MM) if longest <= _MOST_LINES_OF_TEXT * tried), _TEXT_WIDTHS_MM[0])
 
 
 def _at_width(group: Sequence[Block], width: float, widest: float) -> Sequence[Block] | None:
