@@ -31,7 +31,7 @@ from permitgen.documents.sheets.site_plan import site_plan_part
 from permitgen.documents.sheets.storage_plan import storage_plan_part
 from permitgen.documents.sheets.three_line_sheet import three_line_part
 from permitgen.views.document_id import document_id
-from permitgen.views.plan_coverage import VICINITY, coverage_of
+from permitgen.views.plan_coverage import ATTACHED, VICINITY, coverage_of
 from permitgen.views.plan_legend import abbreviations_in
 from permitgen.views.plan_sheets import DISCIPLINES
 from permitgen.views.revision_clouds import NO_CLOUDS, RevisionClouds
@@ -65,6 +65,7 @@ class AttachedDocument:
     data: bytes
     page_count: int
     digest: str
+    kind: str = ""
     boxes: tuple[tuple[SheetRow, RowBox], ...] = ()
 
 
@@ -100,7 +101,9 @@ class PlanSet:
     @property
     def not_stated(self) -> tuple[str, ...]:
         """Items of plan-check lists that a sheet holds where the project tells them, and that this one does not tell."""
-        return () if self.plans.site.vicinity.is_whole else (VICINITY,)
+        attached = {document.kind for document in self.attached}
+        absent = tuple(item for kind, item in ATTACHED.items() if kind not in attached)
+        return absent if self.plans.site.vicinity.is_whole else (VICINITY, *absent)
 
     @property
     def marks(self) -> SheetMarks:
@@ -163,7 +166,7 @@ SHEET_CONTENTS: Mapping[str, Callable[[PlanSet], object]] = {
     "E-606": lambda plans: plans.loads,
     "E-607": lambda plans: plans.labels,
     "E-608": lambda plans: [placard.document_id for placard in plans.placards],
-    "Z-001": lambda plans: ([(d.title, d.file, d.page_count, d.digest) for d in plans.attached], _sheet_rows(plans)),
+    "Z-001": lambda plans: ([(d.title, d.file, d.kind, d.page_count, d.digest) for d in plans.attached], _sheet_rows(plans)),
 }
 
 

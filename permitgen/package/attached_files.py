@@ -25,12 +25,13 @@ PHOTOS = (".jpg", ".jpeg", ".png")
 
 @dataclass(frozen=True, slots=True)
 class AttachedFile:
-    """One attached PDF or photo: its title in the index, its path in the project folder, its bytes, its number in the project file."""
+    """One attached PDF or photo: its title in the index, its path in the project folder, its bytes, its number in the file, its kind."""
 
     title: str
     file: str
     data: bytes
     index: int = 0
+    kind: str = ""
 
     @property
     def is_photo(self) -> bool:
@@ -63,7 +64,7 @@ def attached_files(loaded: LoadedProject) -> tuple[AttachedFile, ...]:
                 _problem(loaded, index, f"all attachments together are larger than {size_text(MOST_BYTES)}, the most that is read")
             )
             break
-        found.append(AttachedFile(attachment.title, attachment.file, data, index))
+        found.append(AttachedFile(attachment.title, attachment.file, data, index, attachment.kind))
     if problems:
         raise ProblemsError(problems)
     return tuple(found)

@@ -91,7 +91,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
         things=things_of(evaluation),
         sheet_rows=sheet_rows,
         attached=tuple(
-            AttachedDocument(a.title, a.file, a.data, pages, hashlib.sha256(a.data).hexdigest(), _boxes(a, sheet_rows))
+            AttachedDocument(a.title, a.file, a.data, pages, hashlib.sha256(a.data).hexdigest(), a.kind, _boxes(a, sheet_rows))
             for a, pages in zip(opened.attached, page_counts(opened.loaded, opened.attached, opened.tell), strict=True)
         ),
         with_three_line=evaluation.system.jurisdiction.option("diagram", "one-line") == "three-line",

@@ -72,7 +72,7 @@ def to_system(models: ProjectFile, file: ReadFile, where: Where) -> System:
         settings={name: value for name, value in models.settings.items() if name != MATERIAL_ALLOWANCE},
         material_allowance_percent=_material_allowance(root, models),
         charge_kept_percent=_charge_kept(root, models),
-        attachments=tuple(Attachment(title=a.title, file=a.file) for a in models.attachments),
+        attachments=tuple(Attachment(title=a.title, file=a.file, kind=a.kind) for a in models.attachments),
         sent=tuple(Sent(date=s.date, to=s.to, what=s.what, by=s.by, receipt=s.receipt) for s in models.sent),
         inspections=inspections_of(root),
         forms=tuple(FormFiles(file=f.file, mapping=f.mapping, title=f.title) for f in models.forms),

@@ -217,12 +217,20 @@ class Assumption:
     reason: str
 
 
+ATTACHMENT_KINDS = ("specification sheet", "evidence of listing", "installation instructions", "structural letter", "utility letter")
+"""What plan-check lists ask to be attached."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Attachment:
-    """A PDF that goes with the plan set; ``file`` is its path inside the project folder."""
+    """A PDF that goes with the plan set; ``file`` is its path inside the project folder.
+
+    ``kind`` is one of ``ATTACHMENT_KINDS``, empty where nobody says what it is.
+    """
 
     title: str
     file: str
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

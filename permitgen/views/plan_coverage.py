@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -11,6 +12,16 @@ if TYPE_CHECKING:
 
 _OUTSIDE = "by the applicant, separately"
 VICINITY = "Vicinity: streets, nearest cross street, north"
+ATTACHED: Mapping[str, str] = MappingProxyType(
+    {
+        "structural letter": "Structural letter or seal",
+        "specification sheet": "Specification sheets",
+        "evidence of listing": "Evidence of listing",
+        "installation instructions": "Installation instructions",
+        "utility letter": "Utility letter",
+    }
+)
+"""Items that no sheet answers but an attached document, by the kind of the document."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +54,7 @@ ITEMS: tuple[tuple[str, tuple[str, ...]] | tuple[str, tuple[str, ...], Thing], .
     ("Elevation with equipment and working space", ("A-201",)),
     ("Attachments, dead load", ("S-501",), "photovoltaic"),
     ("Framing, wind, snow, uplift", (), "photovoltaic"),
-    ("Structural letter or seal", ("Z-001",)),
+    (ATTACHED["structural letter"], ("Z-001",)),
     ("One-line diagram", ("E-601",)),
     ("Array configuration", ("E-601",), "photovoltaic"),
     ("Conductors and raceways of each circuit", ("E-603",)),
@@ -59,7 +70,10 @@ ITEMS: tuple[tuple[str, tuple[str, ...]] | tuple[str, tuple[str, ...], Thing], .
     ("Label schedule", ("E-607",)),
     ("Directory placard", ("E-608",)),
     ("Storage: place, spacing, doors and windows, energy, vehicle protection, detection", ("A-401",), "energy storage"),
-    ("Specification sheets, letters, evidence of listing", ("Z-001",)),
+    (ATTACHED["specification sheet"], ("Z-001",)),
+    (ATTACHED["evidence of listing"], ("Z-001",)),
+    (ATTACHED["installation instructions"], ("Z-001",)),
+    (ATTACHED["utility letter"], ("Z-001",)),
     ("Fuel piping, sound, screening of a generator", (), "generator"),
     ("Signatures, fees, utility approval", ()),
 )
@@ -68,7 +82,7 @@ ITEMS: tuple[tuple[str, tuple[str, ...]] | tuple[str, tuple[str, ...], Thing], .
 def coverage_of(sheets: Iterable[str], things: frozenset[Thing], not_stated: Container[str] = ()) -> tuple[CoverageRow, ...]:
     """Return every item that an installation with ``things`` is asked for, and the sheets that hold it. The cover is always there.
 
-    ``not_stated`` are items that the project does not tell whole: the applicant hands them in.
+    ``not_stated`` are items that the project does not tell whole or attach: the applicant hands them in.
     """
     drawn = {"G-001", *sheets}
     rows = []
@@ -76,8 +90,6 @@ def coverage_of(sheets: Iterable[str], things: frozenset[Thing], not_stated: Con
         if not things.issuperset(only):
             continue
         found = [place for place in places if place in drawn and item not in not_stated]
-        where = ", ".join(found) or (
-            _OUTSIDE if not places or places == ("Z-001",) or item in not_stated else f"none in this set ({', '.join(places)})"
-        )
+        where = ", ".join(found) or (_OUTSIDE if not places or item in not_stated else f"none in this set ({', '.join(places)})")
         rows.append(CoverageRow(item, where, bool(found)))
     return tuple(rows)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 
 import pypdf
 import pypdfium2
@@ -17,7 +18,9 @@ from permitgen.documents.data_sheet_boxes import draw_boxes, row_boxes
 from permitgen.documents.fonts.faces import SANS
 from permitgen.documents.plan_set import plan_set_pages
 from permitgen.package.plan_set_job import drawn_plan_set, plan_set_files
+from permitgen.system.project_facts import ATTACHMENT_KINDS
 from permitgen.views.data_sheets import SheetRow
+from permitgen.views.plan_coverage import ATTACHED, coverage_of
 
 ROWS = ("Energy", "Largest continuous output current", "Largest overcurrent device")
 MM_PER_POINT = 25.4 / 72
@@ -105,6 +108,18 @@ def test_the_demo_boxes_its_battery_and_says_of_the_others_that_no_sheet_is_atta
     assert "unchanged but for red boxes" in said
     written = pypdfium2.PdfDocument(plan_set_files(projects["demo"])["plan_set.pdf"])
     assert _red(written[len(written) - 1]) > 600
+
+
+def test_the_index_leads_to_attached_documents_only_for_what_they_are(projects):
+    """A letter of the utility is no structural letter, and a list of rows of data sheets that are not attached is none of them."""
+    plans = drawn_plan_set(projects["demo"])[0]
+    where = {row.item: row.where for row in coverage_of(("Z-001",), plans.things, plans.not_stated)}
+    outside = "by the applicant, separately"
+    assert [where[item] for item in ("Specification sheets", "Utility letter")] == ["Z-001", "Z-001"]
+    assert [where[item] for item in ("Structural letter or seal", "Evidence of listing", "Installation instructions")] == [outside] * 3
+    bare = replace(plans, attached=tuple(replace(each, kind="") for each in plans.attached))
+    assert set(ATTACHED.values()) <= set(bare.not_stated)
+    assert set(ATTACHED) == set(ATTACHMENT_KINDS)
 
 
 def test_each_row_that_the_demo_boxes_is_on_its_attached_page(projects):

@@ -7,11 +7,12 @@ side that was stated and the street along the lot at its own is geometry.
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import pytest
 
 from permitgen.documents.canvas.bounds import Box, placed_boxes, text_overlaps
-from permitgen.documents.canvas.shapes import Text
+from permitgen.documents.canvas.shapes import Line, Text
 from permitgen.documents.plan_drawing.vicinity_drawing import vicinity_shapes
 from permitgen.documents.plan_set import plan_set_pages
 from permitgen.package.plan_set_job import drawn_plan_set, plan_set_of
@@ -57,8 +58,8 @@ def test_without_a_cross_street_it_is_asked_for_by_name(projects):
     assert not plans.plans.site.vicinity.is_empty
     assert plans.plans.site.vicinity.missing == ("nearest cross street",)
     said = " ".join(s.text for page in plan_set_pages(plans) for s, _ in placed_boxes(page.shapes) if isinstance(s, Text))
-    assert "Supplied by applicant: nearest cross street." in said
-    assert plans.not_stated == (VICINITY,)
+    assert "By the applicant, separately: nearest cross street." in said
+    assert VICINITY in plans.not_stated
 
 
 @pytest.mark.parametrize("north_deg", [0.0, 37.0, 143.0, 270.0])
@@ -80,6 +81,44 @@ def test_every_street_stands_where_it_is_stated_and_nothing_overlaps(north_deg, 
             beyond = (box.bottom < site.top, box.left > site.right, box.top > site.bottom, box.right < site.left)
             assert beyond[lying], (words, side, north_deg)
         assert all(Box(-0.5, -1.0, 1e4, height + 0.5).contains(box) for box in boxes.values())
+
+
+@pytest.mark.parametrize("long", [False, True])
+@pytest.mark.parametrize("north_deg", [0.0, 143.0])
+def test_no_street_runs_through_the_name_of_another(north_deg, long):
+    """Corners, streets on three sides, a crossing beyond a corner: each name stands between two crossings, clear of their lines."""
+    names = ("THE OLD QUARRY AND UPPER MEADOW ROAD", "SIDE STREET") if long else ("ELM ST", "OAK ST")
+    corners = [(VicinityStreet(names[0], one), VicinityStreet(names[1], other)) for one, other in ((0, 1), (1, 2), (2, 3), (3, 0))]
+    three = (*corners[1], VicinityStreet("BACK LANE", 0))
+    beyond = (*corners[2], VicinityStreet("HARROW ROAD", 1, 2, "260'-0\" FROM THE LOT"))
+    for streets in (*corners, three, beyond):
+        shapes, _ = vicinity_shapes(Vicinity(streets, north_deg, ()))
+        assert text_overlaps(shapes) == ()
+        placed = list(placed_boxes(shapes))
+        lines = [box for shape, box in placed if isinstance(shape, Line) and max(box.width, box.height) > 20.0]
+        for street in streets:
+            (name,) = [box for shape, box in placed if isinstance(shape, Text) and shape.text == street.name]
+            assert all(line.shared(name) is None for line in lines), (street.name, streets)
+
+
+def test_at_a_corner_nobody_is_asked_for_the_cross_street():
+    """The lot lies where two streets meet: which one crosses is drawn."""
+    corner = vicinity_of(Plan(vicinity=(Street(name="Mill Road", toward_deg=180.0), Street(name="Elm Road", toward_deg=90.0))))
+    assert corner.is_whole
+    through = vicinity_of(Plan(vicinity=(Street(name="Mill Road", toward_deg=180.0), Street(name="Elm Road", toward_deg=0.0))))
+    assert through.missing == ("nearest cross street",)
+
+
+def test_of_several_crossings_toward_one_side_the_nearest_is_drawn():
+    front = Street(name="Mill Road", toward_deg=180.0)
+    far, near = (Street(name=f"{ft:.0f} St", toward_deg=90.0, crosses="Mill Road", distance_ft=ft) for ft in (600.0, 260.0))
+    unknown = replace(near, name="No St", distance_ft=None)
+    assert [street.name for street in vicinity_of(Plan(vicinity=(front, unknown, far, near))).streets] == ["MILL ROAD", "260 ST"]
+
+
+def test_two_streets_along_one_side_are_drawn_as_one():
+    both = tuple(Street(name=name, toward_deg=180.0) for name in ("Frontage Road", "Highway 12"))
+    assert vicinity_of(Plan(vicinity=both)).streets == (VicinityStreet("FRONTAGE ROAD, HIGHWAY 12", DOWN),)
 
 
 @pytest.mark.parametrize("toward_deg", [0.0, 180.0])

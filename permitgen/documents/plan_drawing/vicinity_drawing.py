@@ -16,6 +16,8 @@ from permitgen.documents.sheets.lettering import LETTERING
 from permitgen.views.plans.vicinity import SIDES
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from permitgen.views.plans.vicinity import Vicinity, VicinityStreet
 
 _ROAD_MM = 5.0
@@ -37,38 +39,59 @@ class _Road:
     crosses: float | None
 
     @property
-    def reach(self) -> float:
-        """How far the sketch goes beyond the middle of the lot for the width of the street."""
-        return abs(self.at) + _ROAD_MM / 2 + _PAD_MM
-
-    @property
     def needs(self) -> float:
-        """How long half of the street is at least, so that its name stands clear of the crossing."""
-        name = text_width(self.street.name, LETTERING.strong) + 2 * _PAD_MM
-        return name / 2 if self.crosses is None else max(name / 2, name - abs(self.crosses) + _ROAD_MM / 2)
+        """How long the part between two crossings is at least in which its name stands."""
+        return text_width(self.street.name, LETTERING.strong) + 2 * _PAD_MM
 
-    def middle_of_name(self, half: float) -> float:
-        """Return where along the street its name has its middle: in the longer part of a street that crosses another."""
-        if self.crosses is None:
-            return 0.0
-        away = (half - abs(self.crosses) + _ROAD_MM / 2) / 2
-        return -away if self.crosses > 0 else away
+    def parts(self, across: Sequence[_Road], low: float, high: float) -> list[tuple[float, float]]:
+        """Return the parts between the streets that cross it, from ``low`` to ``high``."""
+        edges = sorted(side for road in across for side in (road.at - _ROAD_MM / 2, road.at + _ROAD_MM / 2))
+        ends = (low, *edges, high)
+        return list(zip(ends[::2], ends[1::2], strict=True))
+
+    def ends(self, across: Sequence[_Road], low: float, high: float) -> tuple[float, float]:
+        """Return from where to where it runs, so that one part of it holds its name: the end that is moved least is moved."""
+        parts = self.parts(across, low, high)
+        if any(last - first >= self.needs for first, last in parts):
+            return low, high
+        before, after = parts[0][1] - self.needs, parts[-1][0] + self.needs
+        return (before, high) if low - before < after - high else (low, after)
+
+    def middle_of_name(self, across: Sequence[_Road], low: float, high: float) -> float:
+        """Return where along the street its name has its middle: as near to the lot as it stands clear of crossings."""
+        half = self.needs / 2
+        fitting = ((first + half, last - half) for first, last in self.parts(across, low, high) if last - first >= self.needs - 1e-6)
+        return min((min(max(0.0, first), last) for first, last in fitting), key=abs)
 
 
 def vicinity_shapes(view: Vicinity) -> tuple[tuple[Shape, ...], float]:
     """Return the shapes with their origin at the top left, and their height in mm."""
     turn_deg = upright_turn(view.north_deg)
     roads = [_road(_turned(street, round(turn_deg / 90.0))) for street in view.streets]
-    across = max(_HALF_LOT_MM[0], *(road.reach if road.is_upright else road.needs for road in roads))
-    down = max(_HALF_LOT_MM[1] + _PAD_MM, *(road.needs if road.is_upright else road.reach for road in roads))
-    shapes: list[Shape] = [line for road in roads for line in _edges(road, down if road.is_upright else across)]
-    shapes += [_crossing(road, road.crosses) for road in roads if road.crosses is not None]
-    shapes += [_name(road, down if road.is_upright else across) for road in roads]
+    upright, level = [road for road in roads if road.is_upright], [road for road in roads if not road.is_upright]
+    left, right = _extent(level, upright, _HALF_LOT_MM[0])
+    top, bottom = _extent(upright, level, _HALF_LOT_MM[1] + _PAD_MM)
+    shapes: list[Shape] = [line for road in level for line in _edges(road, left, right)]
+    shapes += [line for road in upright for line in _edges(road, top, bottom)]
+    shapes += [_crossing(one.at, other.at) for one in upright for other in level]
+    shapes += [_middle(road.street.name, road.middle_of_name(upright, left, right), road.at) for road in level]
+    shapes += [_upright_name(road, road.middle_of_name(level, top, bottom)) for road in upright]
     shapes += [shape for road in roads if road.crosses is not None and road.street.words for shape in _distance(road, road.crosses)]
     shapes += [rectangle(-_HALF_LOT_MM[0], -_HALF_LOT_MM[1], 2 * _HALF_LOT_MM[0], 2 * _HALF_LOT_MM[1], pen=MEDIUM, fill=WHITE)]
-    shapes += [_middle("SITE", 0.0, 0.0), *north_arrow(across + _ARROW_MM + 2.0, 0.0, -view.north_deg - turn_deg)]
-    note = Text(0.0, 2 * down + LETTERING.leading_mm, "NOT TO SCALE", LETTERING.text)
-    return (Group(tuple(shapes), transform=moved(across, down)), note), 2 * down + LETTERING.leading_mm + 1.5
+    shapes += [_middle("SITE", 0.0, 0.0), *north_arrow(right + _ARROW_MM + 2.0, 0.0, -view.north_deg - turn_deg)]
+    below = bottom - top + LETTERING.leading_mm
+    note = Text(0.0, below, "NOT TO SCALE", LETTERING.text)
+    return (Group(tuple(shapes), transform=moved(-left, -top)), note), below + 1.5
+
+
+def _extent(along: Sequence[_Road], across: Sequence[_Road], half_lot: float) -> tuple[float, float]:
+    """Return from where to where the sketch goes in the direction of ``along``, from the middle of the lot."""
+    reach = _ROAD_MM / 2 + _PAD_MM
+    low = min([-half_lot, *(road.at - reach for road in across)])
+    high = max([half_lot, *(road.at + reach for road in across)])
+    for road in along:
+        low, high = road.ends(across, low, high)
+    return low, high
 
 
 def _turned(street: VicinityStreet, quarters: int) -> VicinityStreet:
@@ -95,16 +118,15 @@ def _signed(side: int, away: float) -> float:
     return away if side in (1, 2) else -away
 
 
-def _edges(road: _Road, half: float) -> list[Shape]:
+def _edges(road: _Road, low: float, high: float) -> list[Shape]:
     edges = (road.at - _ROAD_MM / 2, road.at + _ROAD_MM / 2)
     if road.is_upright:
-        return [Line(x, -half, x, half, THIN) for x in edges]
-    return [Line(-half, y, half, y, THIN) for y in edges]
+        return [Line(x, low, x, high, THIN) for x in edges]
+    return [Line(low, y, high, y, THIN) for y in edges]
 
 
-def _crossing(road: _Road, other: float) -> Shape:
+def _crossing(x: float, y: float) -> Shape:
     """A crossing is open: the lines of one street do not run through the other."""
-    x, y = (road.at, other) if road.is_upright else (other, road.at)
     half = _ROAD_MM / 2 - THIN.width_mm / 2
     wide = _ROAD_MM / 2 + THIN.width_mm
     upright = rectangle(x - half, y - wide, 2 * half, 2 * wide, fill=WHITE)
@@ -112,11 +134,8 @@ def _crossing(road: _Road, other: float) -> Shape:
     return Group((upright, level))
 
 
-def _name(road: _Road, half: float) -> Shape:
-    along = road.middle_of_name(half)
-    if road.is_upright:
-        return Group((_middle(road.street.name, road.at, along),), transform=rotated(90.0, road.at, along))
-    return _middle(road.street.name, along, road.at)
+def _upright_name(road: _Road, along: float) -> Shape:
+    return Group((_middle(road.street.name, road.at, along),), transform=rotated(90.0, road.at, along))
 
 
 def _distance(road: _Road, crosses: float) -> list[Shape]:

@@ -209,7 +209,7 @@ def _beside(view: SitePlan, *, drawn: bool) -> list[list[Block]]:
         blocks.append([Heading("Not shown"), *(Paragraph(text) for text in words)])
     if not view.vicinity.is_empty:
         shapes, height = vicinity_shapes(view.vicinity)
-        lacking = [f"Supplied by applicant: {', '.join(view.vicinity.missing)}."] if view.vicinity.missing else []
+        lacking = [f"By the applicant, separately: {', '.join(view.vicinity.missing)}."] if view.vicinity.missing else []
         blocks.append([Heading("Vicinity sketch"), Figure(shapes, height), *(Paragraph(text) for text in lacking)])
     if view.equipment:
         rows = [(item.tag, item.step, item.name, item.place) for item in view.equipment]

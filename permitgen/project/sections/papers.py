@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from permitgen.project.fields import Day, Section, Text, described
+from typing import Annotated
+
+from permitgen.project.fields import Day, Section, Text, choice_schema, described, one_of
 from permitgen.project.sections.asked import DemandModel
+from permitgen.system.project_facts import ATTACHMENT_KINDS
+
+AttachmentKind = Annotated[str, one_of(*ATTACHMENT_KINDS), choice_schema(*ATTACHMENT_KINDS)]
 
 
 class AttachmentModel(
@@ -11,6 +16,9 @@ class AttachmentModel(
 ):
     title: Text = described(..., "Title of the document as the sheet list prints it.")
     file: Text = described(..., "Path of the PDF, or of a photo (.jpg, .png), inside the project folder.")
+    kind: AttachmentKind = described(
+        "", "What it is. The plan review index leads to it where a department asks for such a document; without kind it says nothing of it."
+    )
 
 
 class FormModel(

@@ -22,7 +22,10 @@ class StreetModel(
     side: Facing = described(
         None, "Side of the lot along which it runs, front, right, back or left as seen from the street, a compass word or degrees."
     )
-    crosses: Text = described("", "Name of the street along the lot that it crosses, for the nearest cross street.")
+    crosses: Text = described(
+        "",
+        "Name of the street along the lot that it crosses, for the nearest cross street; of several toward one side the nearest is drawn.",
+    )
     toward: Facing = described(None, "Side of the lot toward which the crossing lies, in the words of side.")
     distance: Length = described(None, "From the lot to the crossing along the street, in feet, by tape or from a map.")
 

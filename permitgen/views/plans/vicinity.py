@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,6 +11,8 @@ from permitgen.system.site.plan import STREETS
 from permitgen.views.wording import feet_and_inches
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from permitgen.system.site.plan import Plan, Street
 
 SIDES = 4
@@ -46,16 +49,38 @@ class Vicinity:
 
 
 def vicinity_of(plan: Plan) -> Vicinity:
-    """Return the sketch: streets drawn with their label beside the lot, streets stated along it, and what crosses them."""
+    """Return the sketch: streets drawn with their label beside the lot, streets stated along it, and what crosses them.
+
+    Of several that cross toward one side it is the nearest. At a corner the streets along the lot cross each other.
+    """
     stated = [VicinityStreet(street.name.upper(), _side(street.toward_deg)) for street in plan.vicinity if not street.crosses]
     named = {street.name.casefold() for street in stated}
     along = [*(street for street in _drawn(plan) if street.name.casefold() not in named), *stated]
-    sides = {street.name.casefold(): street.side for street in along}
-    stated_across = [_crossing(street, sides[street.crosses.casefold()]) for street in plan.vicinity if street.crosses.casefold() in sides]
-    # Toward the side along which a street lies, or away from it, nothing crosses it.
-    across = [street for street in stated_across if street.crosses is not None and street.side % 2 != street.crosses % 2]
-    missing = [] if across else ["nearest cross street"]
-    return Vicinity((*along, *across), plan.north_deg, tuple(missing if along else ["streets", *missing]))
+    across = _nearest(plan, {street.name.casefold(): street.side for street in along})
+    is_at_corner = {street.side % 2 for street in along} == {0, 1}
+    missing = [] if across or is_at_corner else ["nearest cross street"]
+    return Vicinity((*_one_a_side(along), *across), plan.north_deg, tuple(missing if along else ["streets", *missing]))
+
+
+def _nearest(plan: Plan, sides: Mapping[str, int]) -> list[VicinityStreet]:
+    """Return the nearest crossing toward each side; ``sides`` are those of the streets along the lot.
+
+    Toward the side along which a street lies, or away from it, nothing crosses it.
+    """
+    found: dict[int, VicinityStreet] = {}
+    for street in sorted(plan.vicinity, key=lambda each: each.distance_ft if each.distance_ft is not None else math.inf):
+        crossed, side = sides.get(street.crosses.casefold()), _side(street.toward_deg)
+        if crossed is not None and side % 2 != crossed % 2:
+            found.setdefault(side, _crossing(street, crossed))
+    return list(found.values())
+
+
+def _one_a_side(along: Sequence[VicinityStreet]) -> list[VicinityStreet]:
+    """Streets that run along the same side, a frontage road and its highway, are one with both names."""
+    names: dict[int, list[str]] = {}
+    for street in along:
+        names.setdefault(street.side, []).append(street.name)
+    return [VicinityStreet(", ".join(dict.fromkeys(those)), side) for side, those in names.items()]
 
 
 def _drawn(plan: Plan) -> list[VicinityStreet]:
