@@ -14,6 +14,7 @@ from permitgen.rules.larger_conductor import larger_conductors
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.circuit_current import circuit_current, current_of_sources_behind
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity, terminal_ampacity
+from permitgen.rules.quantities.terminal_rating import mark_words
 from permitgen.rules.rule import rule
 from permitgen.system.walks.circuit_sides import CircuitRole
 
@@ -65,7 +66,7 @@ def _conductor(circuit: Circuit) -> str:
 
 def _at_terminals(circuit: Circuit, current: CircuitCurrent, given: Given) -> Judgement:
     terminals = terminal_ampacity(given, circuit)
-    at_terminals = f"{terminals.ampacity_a.figure} A at its {terminals.column_c.number:.0f} °C terminals"
+    at_terminals = f"{terminals.ampacity_a.figure} A at its {terminals.column_c.number:.0f} °C terminals{mark_words(terminals.column_c)}"
     return require_at_least(
         f"{_conductor(circuit)} carries {at_terminals}, {current.required_a.number:.4g} A required",
         computed=terminals.ampacity_a,

@@ -22,6 +22,7 @@ from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.feeding import Exposure, exposures, limit_themselves, output_of, place_of, rating_of
+from permitgen.rules.quantities.terminal_rating import mark_words
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.utilization import Appliance
 from permitgen.system.walks.circuit_sides import CircuitRole
@@ -125,14 +126,17 @@ def _by_ampacity(circuit: Circuit, given: Given, rating: Value) -> Judgement:
 
 
 def _carried(circuit: Circuit, given: Given, rating: Value) -> Judgement:
-    ampacity = conductor_ampacity(given, circuit).final_a
+    found = conductor_ampacity(given, circuit)
+    ampacity = found.final_a
     size = f"{circuit.conductors.size} {circuit.conductors.material}"
+    words = mark_words(found.terminal_c) if at_most(found.terminal_a, found.corrected_a) else ""
+    at_terminals = f" at its {found.terminal_c.number:.0f} °C terminals{words}" if words else ""
     no_next_size = at_most(rating, ampacity) or _serves_receptacles(circuit, given) or bool(circuit.tap_of)
     largest = ampacity if no_next_size else select_protecting_rating(given.code, ampacity)
     next_up = largest.number > ampacity.number
     rated = f", the next standard rating is {largest.figure} A" if next_up else ""
     return require_at_most(
-        f"{size} carries {ampacity.number:.4g} A{rated}; the breaker or fuse is {rating.figure} A",
+        f"{size} carries {ampacity.number:.4g} A{at_terminals}{rated}; the breaker or fuse is {rating.figure} A",
         computed=rating,
         limit=largest,
         method="ampacity",

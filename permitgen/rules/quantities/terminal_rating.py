@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.described_terminals import has_marked_terminals
 from permitgen.rules.quantities.protection import devices_protecting
+from permitgen.rules.quantities.service_disconnects import serving_disconnects
+from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.equation import selected
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
+    from permitgen.system.overcurrent_device import OvercurrentDevice
     from permitgen.system.terminal import Terminal
 
 
@@ -32,6 +38,12 @@ def is_marked_for_less(given: Given, circuit: Circuit) -> bool:
     ends = [end for end in circuit.ends if has_marked_terminals(given.system, end)]
     marks = [terminal.temperature_c for terminal in map(given.system.terminal_at, ends) if terminal is not None]
     return any(mark is not None and mark.number < large for mark in marks)
+
+
+def mark_words(rating_c: Value) -> str:
+    """Return what a message adds to a rating of :func:`terminal_rating_c` that is the code's own, for want of a mark; "" otherwise."""
+    assumed = (leaf for leaf in rating_c.leaves() if isinstance(leaf.origin, Assumed))
+    return " (no mark is stated)" if any(leaf.number <= rating_c.number for leaf in assumed) else ""
 
 
 def _lowest(given: Given, circuit: Circuit) -> Value:
@@ -60,9 +72,26 @@ def _unmarked(given: Given, circuit: Circuit, tag: str, terminal: Terminal | Non
 
 
 def _is_small_circuit(given: Given, circuit: Circuit) -> bool:
-    """Whether the device that protects the circuit is of 100 A or less; a circuit without a known device counts as small."""
-    ratings = [found.device.rating_a.number for found in devices_protecting(given, circuit) if found.device.rating_a is not None]
-    return not ratings or max(ratings) <= given.provision("terminal_temperature").value("small_circuit_a").number
+    """Whether the circuit is rated 100 A or less; one without a known device counts as small."""
+    rating_a = _rating_of_circuit_a(given, circuit)
+    return rating_a is None or rating_a <= given.provision("terminal_temperature").value("small_circuit_a").number
+
+
+def _rating_of_circuit_a(given: Given, circuit: Circuit) -> float | None:
+    """Return the rating of a circuit in amperes, ``None`` where no device's rating is known.
+
+    Service conductors are rated for all disconnects that they serve together (230.80). The output of a source is rated by its own, smallest
+    device: a larger one toward another source only ends a fault. What feeds loads from one source or another is rated by the larger.
+    """
+    if role(given, circuit) is CircuitRole.SERVICE:
+        return sum(_ratings_a(border.device for border in serving_disconnects(given, circuit))) or None
+    ratings = _ratings_a(found.device for found in devices_protecting(given, circuit))
+    least_or_most = min if role(given, circuit).is_source_output else max
+    return least_or_most(ratings, default=None)
+
+
+def _ratings_a(devices: Iterable[OvercurrentDevice]) -> list[float]:
+    return [device.rating_a.number for device in devices if device.rating_a is not None]
 
 
 def _is_small_terminal(given: Given, terminal: Terminal | None) -> bool:
