@@ -67,17 +67,17 @@ def _not_shown(opened: OpenedProject, demand: Demand) -> Iterator[str]:
 def _said_by(opened: OpenedProject, document: str) -> str:
     """Return the words of a document, empty where the package has none of that name."""
     make = _VIEWS.get(document)
-    return words_of(make(opened)) if make is not None else _said_by_sheet(opened, document)
+    return words_of(make(opened) if make is not None else _sheet_contents(opened)[document])
 
 
-def _said_by_sheet(opened: OpenedProject, number: str) -> str:
-    """Return what a sheet is drawn from, whichever sheet it shares the paper with."""
+@made_once
+def _sheet_contents(opened: OpenedProject) -> dict[str, object]:
+    """Return what each sheet is drawn from, by its number, whichever sheet it shares the paper with."""
     from permitgen.documents.plan_set import SHEET_CONTENTS
     from permitgen.package.plan_set_job import plan_set_of
 
     plans = plan_set_of(opened)
-    contents = {each: says(plans) for each, says in SHEET_CONTENTS.items()} | {"G-001": (plans.cover, plans.block), "E-608": plans.placards}
-    return words_of(contents[number])
+    return {each: says(plans) for each, says in SHEET_CONTENTS.items()} | {"G-001": (plans.cover, plans.block), "E-608": plans.placards}
 
 
 def _placard(opened: OpenedProject) -> object:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require
+from permitgen.rules.quantities.load_backup import may_run_beside_others
 from permitgen.rules.quantities.unsaid_relays import not_judged_for_relays
 from permitgen.rules.rule import rule
 from permitgen.system.graph import perhaps_closed_in, surely_closed_in
@@ -46,7 +47,7 @@ def judge(machine: Generator, given: Given) -> Judgement:
     perhaps = _among(others, reached)
     if not perhaps:
         return require(fact=True, message=f"{machine.tag}: every other source is disconnected while it runs")
-    is_listed = _listed(machine, given)
+    is_listed = may_run_beside_others(given, [machine])
     if not surely and not is_listed:
         ways = ((_MODE, reversed(graph.path_back(reached, source.node))) for source in perhaps)
         return all_of(f"{machine.tag}: every other source is disconnected while it runs", not_judged_for_relays(ways))
@@ -58,9 +59,3 @@ def judge(machine: Generator, given: Given) -> Judgement:
 
 def _among(sources: Sequence[PowerSource], reached: Collection[str]) -> list[PowerSource]:
     return [source for source in sources if source.node in reached]
-
-
-def _listed(machine: Generator, given: Given) -> bool | None:
-    answers = [machine.answer("in_parallel_listed")]
-    answers += [item.answer("generator_in_parallel_listed") for item in given.system.equipment.values()]
-    return True if True in answers else False if False in answers else None

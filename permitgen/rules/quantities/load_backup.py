@@ -27,7 +27,7 @@ from permitgen.values.equation import one_or_sum_of, selected
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence, Set
+    from collections.abc import Iterable, Sequence, Set
 
     from permitgen.rules.given import Given
     from permitgen.system.power_source import PowerSource
@@ -89,7 +89,8 @@ def _find(given: Given, mode: OperatingMode) -> BackupMode | None:
     filled = {unit.tag for unit in charging}
     here = [s for s in firm if s.node in nodes and s.tag not in filled]
     beside = [s for s in here if s.kind != "generator"] if on_generator else []
-    may_run = beside_generator(given) if beside else True
+    machines = [item for s in here if isinstance(item := given.system.equipment[s.tag], Generator)]
+    may_run = may_run_beside_others(given, machines) if beside else True
     if not may_run:
         here = [s for s in here if s.kind == "generator"]
     outputs = _outputs(given, here)
@@ -100,10 +101,10 @@ def _find(given: Given, mode: OperatingMode) -> BackupMode | None:
     return BackupMode(scope, output, _largest(given, scope), asked)
 
 
-def beside_generator(given: Given) -> bool | None:
-    """Whether a machine or device is listed to run a generator beside other sources; None where nobody says."""
-    items = given.system.equipment.values()
-    answers = [item.answer(key) for item in items for key in ("in_parallel_listed", "generator_in_parallel_listed")]
+def may_run_beside_others(given: Given, machines: Iterable[Generator]) -> bool | None:
+    """Whether one of ``machines``, or a device, is listed to run a generator beside other sources; None where nobody says."""
+    answers = [machine.answer("in_parallel_listed") for machine in machines]
+    answers += [item.answer("generator_in_parallel_listed") for item in given.system.equipment.values()]
     return True if True in answers else False if False in answers else None
 
 
