@@ -41,17 +41,34 @@ def pytest_addoption(parser):
 
 
 def pytest_configure(config):
-    """Settle the seed before workers start, so that all of them have the same; collect garbage as rarely as a command does.
-
-    Where Python is told to keep no compiled code, the processes that tests start keep theirs for this run: else each compiles the program.
-    """
+    """Settle the seed before workers start, so that all of them have the same; collect garbage as rarely as a command does."""
     gc.set_threshold(*COLLECT_AFTER)
-    if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
-        compiled = tempfile.TemporaryDirectory(prefix="permitgen-compiled-")
-        config.add_cleanup(compiled.cleanup)
-        os.environ.setdefault("PYTHONPYCACHEPREFIX", compiled.name)
     if config.option.seed is None:
         config.option.seed = int(datetime.now(UTC).strftime("%Y%m%d")) if config.option.nightly else SEED_OF_THE_SUITE
+    if os.environ.get("PYTHONDONTWRITEBYTECODE"):
+        _keep_what_processes_compile(config)
+
+
+def _keep_what_processes_compile(config):
+    """Where Python is told to keep no compiled code, let the processes that tests start keep theirs for this run.
+
+    Else each of them compiles the program. Workers go on without: they would compile each library anew, whose compiled code lies beside it.
+    """
+    folder = getattr(config, "workerinput", {}).get("compiled")
+    if folder is None:
+        made = tempfile.TemporaryDirectory(prefix="permitgen-compiled-")
+        config.add_cleanup(made.cleanup)
+        folder = made.name
+    config.compiled = folder
+    if not config.getoption("numprocesses", None):
+        del os.environ["PYTHONDONTWRITEBYTECODE"]
+        os.environ.setdefault("PYTHONPYCACHEPREFIX", folder)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_configure_node(node):
+    """Tell a worker where the processes of this run keep what they compile."""
+    node.workerinput["compiled"] = getattr(node.config, "compiled", None)
 
 
 @pytest.hookimpl(wrapper=True)

@@ -12,8 +12,10 @@ import re
 from collections.abc import Callable, Mapping
 from functools import lru_cache
 from pathlib import Path
+from types import CodeType
 from typing import Any
 
+from jinja2.bccache import Bucket, BytecodeCache
 from jinja2.loaders import BaseLoader
 from markupsafe import Markup
 
@@ -61,11 +63,35 @@ def page(template: str, view: Mapping[str, Any], *, styles: str, scripts: str = 
     return _BLANK_LINES.sub("", text).encode("utf-8")
 
 
+class _CompiledOnce(BytecodeCache):
+    """What templates compile to, by path and text: each project has an environment of its own, and most projects the same templates."""
+
+    _MOST = 64
+
+    def __init__(self) -> None:
+        self._kept: dict[tuple[str, str], CodeType] = {}
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """Give what the same text of the same file compiled to before."""
+        bucket.code = self._kept.get((bucket.key, bucket.checksum))
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep what a text compiled to."""
+        if bucket.code is not None:
+            self._kept[bucket.key, bucket.checksum] = bucket.code
+            while len(self._kept) > self._MOST:
+                del self._kept[next(iter(self._kept))]
+
+
+_COMPILED = _CompiledOnce()
+
+
 @lru_cache(maxsize=8)
 def _environment(project_folder: Path | None) -> tuple[BoundedSandbox, _Templates]:
-    """Return the sandbox and its templates, kept so that a template is compiled once a process."""
+    """Return the sandbox and its templates; a text is compiled once a process."""
     templates = _Templates(project_folder)
-    return BoundedSandbox(loader=templates, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True), templates
+    sandbox = BoundedSandbox(loader=templates, bytecode_cache=_COMPILED, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
+    return sandbox, templates
 
 
 def _inline(name: str, project_folder: Path | None) -> str:

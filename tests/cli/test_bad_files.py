@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from permitgen.cli.main import cli
+from tests.every_case import every_case
 
 HERE = Path(__file__).resolve().parent
 FILES = sorted((HERE / "bad_files").glob("*.yaml"))
@@ -53,7 +54,7 @@ def test_the_process_ends_with_the_same_status_and_message(tmp_path):
     assert done.stderr == FILES[0].with_suffix(".expected").read_text("utf-8")
 
 
-@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+@every_case("path", FILES)
 def test_the_message_points_at_the_mistake(path):
     """Its line is one that differs from the good file, or holds the key whose entry differs."""
     file, line, column, rest = path.with_suffix(".expected").read_text("utf-8").split(":", 3)

@@ -3,10 +3,10 @@
 import re
 from pathlib import Path
 
-import pytest
 import yaml
 
 from permitgen.views.label_specs import known_facts, load_label_specs
+from tests.every_case import every_case
 
 HERE = Path(__file__).parent
 MANDATED = yaml.load((HERE / "mandated_wording.yaml").read_text("utf-8"), yaml.CSafeLoader)
@@ -55,7 +55,7 @@ def _wordings(label, edition, variant=None):
     return [w for w in SPECS[label].wordings if edition in w.editions and variant in (None, w.variant)]
 
 
-@pytest.mark.parametrize("row", MANDATED, ids=lambda row: f"{row['label']}-{row['variant']}-{row['editions'][0]}")
+@every_case("row", MANDATED)
 def test_mandated_words_letter_by_letter(row):
     for edition in row["editions"]:
         (wording,) = _wordings(row["label"], edition, row["variant"])
@@ -107,14 +107,14 @@ def test_no_number_of_2023_is_printed_for_a_label_of_2026():
     assert SPECS["generator-emergency-stop"].printed_section("2026") == "NEC 2023 445.19(C); NEC 2026 not read"
 
 
-@pytest.mark.parametrize(("key", "heights"), BINDING.items(), ids=str)
+@every_case(("key", "heights"), BINDING.items())
 def test_heights_that_sections_fix(key, heights):
     for wording in _wordings(*key):
         found = tuple(panel.lines[0].binding_height_in for panel in wording.panels if panel.role != "added")
         assert found == heights
 
 
-@pytest.mark.parametrize(("key", "colors"), FIXED_COLORS.items(), ids=str)
+@every_case(("key", "colors"), FIXED_COLORS.items())
 def test_colors_that_sections_fix(key, colors):
     (wording,) = _wordings(*key)
     assert wording.colors_fixed

@@ -15,6 +15,7 @@ from permitgen.project import quantities
 from permitgen.project.quantities import BreakerText, SystemVoltage, TemperatureCoefficient
 from permitgen.values.conductor_size import ALL_SIZES
 from permitgen.values.trade_size import TRADE_SIZES, trade_size_in
+from tests.every_case import every_case
 
 # Arithmetic beside each: a foot is 12 in and 0.3048 m exactly; °C = (°F − 32) × 5/9.
 READ = [
@@ -122,12 +123,12 @@ READ = [
 ]
 
 
-@pytest.mark.parametrize(("text", "suffix", "number"), READ)
+@every_case(("text", "suffix", "number"), READ)
 def test_spellings(text, suffix, number):
     assert quantities.parse_quantity(text, suffix) == pytest.approx(number, rel=1e-15, abs=0)
 
 
-@pytest.mark.parametrize(
+@every_case(
     ("parse", "text", "value"),
     [
         (quantities.parse_breaker, "2P 80 A", BreakerText(80.0, 2)),

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 from permitgen.project import quantities
 from permitgen.project.quantities import QuantityError
 from permitgen.project.quantity_units import BY_SUFFIX
+from tests.every_case import every_case
 
 WRONG_QUANTITIES = [
     ("35", "ft", '"35" needs a unit, for example "35 ft" or "10.7 m"'),
@@ -65,7 +66,7 @@ WRONG_QUANTITIES = [
 ]
 
 
-@pytest.mark.parametrize(("text", "suffix", "message"), WRONG_QUANTITIES)
+@every_case(("text", "suffix", "message"), WRONG_QUANTITIES)
 def test_quantity_refused(text, suffix, message):
     with pytest.raises(QuantityError) as caught:
         quantities.parse_quantity(text, suffix)
@@ -139,7 +140,7 @@ OTHER_TEXTS = [
 ]
 
 
-@pytest.mark.parametrize(("parse", "text", "message"), OTHER_TEXTS)
+@every_case(("parse", "text", "message"), OTHER_TEXTS)
 def test_other_texts_refused(parse, text, message):
     with pytest.raises(QuantityError) as caught:
         parse(text)

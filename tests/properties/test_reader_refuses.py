@@ -13,6 +13,7 @@ import yaml
 from permitgen.reading import reader
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import LARGEST_BYTES, read_text, read_yaml_file
+from tests.every_case import every_case
 
 BOTH_PARSERS = [pytest.param(yaml.BaseLoader, id="python"), pytest.param(getattr(yaml, "CBaseLoader", yaml.BaseLoader), id="c")]
 
@@ -96,13 +97,13 @@ REFUSED = {
 }
 
 
-@pytest.mark.parametrize(("text", "message"), REFUSED.values(), ids=REFUSED.keys())
+@every_case(("text", "message"), REFUSED.values())
 def test_refused_with_place_and_reason(text, message):
     problems = problems_of(text)
     assert any(message in str(problem) for problem in problems), [str(problem) for problem in problems]
 
 
-@pytest.mark.parametrize("text", [text for text, _ in REFUSED.values()], ids=REFUSED.keys())
+@every_case("text", [text for text, _ in REFUSED.values()])
 def test_messages_have_the_house_form(text):
     for problem in problems_of(text):
         assert problem.file == "p.yaml"

@@ -15,6 +15,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.code.errors import TableNotInForceError
 from permitgen.code.standard_sizes import smallest_size_of_ampacity
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
+from tests.every_case import every_case
 
 METALS = ("copper", "aluminum")
 RATINGS = (60, 75, 90)
@@ -32,8 +33,8 @@ def kcmil(book, size):
     return book.table("conductor_properties").at(("stranded", size), "area").number / 1000
 
 
-@pytest.mark.parametrize("table", TABLES)
-@pytest.mark.parametrize("name", COLUMNS)
+@every_case("table", TABLES)
+@every_case("name", COLUMNS)
 def test_larger_conductors_carry_more(book, table, name):
     ampacities = [number for _, number in column(book, table, name)]
     assert len(ampacities) == (23 if name.startswith("aluminum") else 26 if name.endswith("90c") else 24)
@@ -58,8 +59,8 @@ def test_aluminum_carries_the_root_of_its_conductivity(book, table, rating):
             assert abs(aluminum - math.sqrt(0.61) * copper) <= max(5.0, 0.06 * copper), (size, copper, aluminum)
 
 
-@pytest.mark.parametrize("table", TABLES)
-@pytest.mark.parametrize("name", COLUMNS)
+@every_case("table", TABLES)
+@every_case("name", COLUMNS)
 def test_ampacity_is_smooth_in_area(book, table, name):
     """On a logarithmic scale each cell lies between its neighbors, to the 5 A steps of the table."""
     points = [(math.log(kcmil(book, size)), math.log(number)) for size, number in column(book, table, name) if size >= ConductorSize("14")]

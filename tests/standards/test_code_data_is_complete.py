@@ -19,6 +19,7 @@ from permitgen.code.provision import ABSENT, IN_FORCE, REPORTED, UNCONFIRMED
 from permitgen.code.provision_reading import columns_of
 from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.trade_size import trade_size_in
+from tests.every_case import every_case
 
 ROOT = Path(permitgen.code.__file__).parent
 REPOSITORY = ROOT.parent.parent
@@ -34,7 +35,7 @@ def in_every_edition(provision_id):
     return [CodeBook(edition).provision(provision_id) for edition in NEC_EDITIONS]
 
 
-@pytest.mark.parametrize("provision_id", PROVISIONS)
+@every_case("provision_id", PROVISIONS)
 def test_provision_answers_for_every_edition(provision_id):
     editions = FIRE_CODES if provision_index()[provision_id][0] == FIRE_CODE_FILE else NEC_EDITIONS
     assert list(columns_of(provision_row(provision_id))) == editions
@@ -112,7 +113,7 @@ def test_practice_is_called_practice():
             )
 
 
-@pytest.mark.parametrize("path", sorted((ROOT / "provisions").glob("*.yaml")), ids=lambda path: path.stem)
+@every_case("path", sorted((ROOT / "provisions").glob("*.yaml")))
 def test_file_is_one_mapping_and_sections_are_quoted(path):
     text = path.read_text(encoding="utf-8")
     data = yaml.load(text, yaml.CSafeLoader)
@@ -130,7 +131,7 @@ def test_no_provision_stands_twice():
     assert len(names) == len(set(names)) == len(PROVISIONS)
 
 
-@pytest.mark.parametrize("name", TABLES)
+@every_case("name", TABLES)
 def test_table_names_its_source_and_its_proof(name):
     data = table_data(name)
     assert data["source"]
@@ -143,7 +144,7 @@ def test_table_names_its_source_and_its_proof(name):
         assert data.get("doubt") or "practice" in data["source"]
 
 
-@pytest.mark.parametrize("name", TABLES)
+@every_case("name", TABLES)
 def test_table_answers_for_every_edition(name):
     numbers = table_data(name)["number"]
     if not isinstance(numbers, str):
@@ -162,7 +163,7 @@ def test_table_answers_for_every_edition(name):
     assert opened >= 1
 
 
-@pytest.mark.parametrize("name", TABLES)
+@every_case("name", TABLES)
 def test_keys_and_words_are_names_the_program_knows(name):
     table = CodeBook("2017" if name == "pv_circuit_ambient_correction" else "2023").table(name)
     for key in table.rows:
@@ -178,7 +179,7 @@ def test_keys_and_words_are_names_the_program_knows(name):
                 ConductorSize(cell)
 
 
-@pytest.mark.parametrize("name", TABLES)
+@every_case("name", TABLES)
 def test_bands_touch_and_rows_named_by_a_number_hold_it(name):
     table = CodeBook("2017" if name == "pv_circuit_ambient_correction" else "2023").table(name)
     for bands in table.bands.values():

@@ -11,6 +11,7 @@ from permitgen.code.equations.box_fill import conductors_in_box_count
 from permitgen.code.errors import NotInTableError
 from permitgen.code.rounding import whole_count
 from permitgen.values.conductor_size import ConductorSize
+from tests.every_case import every_case
 
 BENDING = ("wire_bending_other_walls", "wire_bending_opposite_wall")
 
@@ -174,7 +175,7 @@ COUNTS = {
 }
 
 
-@pytest.mark.parametrize("key", COUNTS, ids=" ".join)
+@every_case("key", COUNTS)
 def test_boxes_hold_the_printed_number_of_conductors(book, key):
     volume = book.table("metal_box_volume").at(key, "volume").number
     allowances = [book.table("box_fill_allowance").at(size, "volume").number for size in ("18", "14", "12", "6")]

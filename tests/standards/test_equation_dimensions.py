@@ -13,6 +13,7 @@ from permitgen.values.equation import Equation
 from permitgen.values.origin import Assumed
 from permitgen.values.units import UNITS
 from permitgen.values.value import Value
+from tests.every_case import every_case
 
 LIBRARY = pint.UnitRegistry()
 
@@ -20,9 +21,9 @@ LIBRARY = pint.UnitRegistry()
 def every_equation():
     for module in pkgutil.iter_modules(package.__path__):
         loaded = importlib.import_module(f"{package.__name__}.{module.name}")
-        for name, found in vars(loaded).items():
+        for found in vars(loaded).values():
             if isinstance(found, Equation) and found.function.__module__ == loaded.__name__:
-                yield pytest.param(found, id=f"{module.name}.{name}")
+                yield found
 
 
 EQUATIONS = list(every_equation())
@@ -48,14 +49,14 @@ def test_equations_are_found():
     assert len(EQUATIONS) >= 80
 
 
-@pytest.mark.parametrize("equation", EQUATIONS)
+@every_case("equation", EQUATIONS)
 def test_dimension_of_the_result(equation):
     given = {name: quantity(number, equation.units[name]) for name, number in numbers_for(equation)}
     result = LIBRARY.Quantity(equation(**given))
     assert result.dimensionality == quantity(1, equation.unit).dimensionality
 
 
-@pytest.mark.parametrize("equation", EQUATIONS)
+@every_case("equation", EQUATIONS)
 def test_traced_and_plain_numbers_agree(equation):
     plain = dict(numbers_for(equation))
     values = {name: Value(number, equation.units[name], Assumed("a test")) for name, number in plain.items()}
@@ -66,7 +67,7 @@ def test_traced_and_plain_numbers_agree(equation):
     assert len(list(derived.leaves())) == len(plain)
 
 
-@pytest.mark.parametrize("equation", EQUATIONS)
+@every_case("equation", EQUATIONS)
 def test_docstring_says_what_and_whence(equation):
     text = equation.function.__doc__
     is_conversion = len(equation.units) == 1 and {UNITS[unit][1] for unit in equation.units.values()} == {UNITS[equation.unit][1]}

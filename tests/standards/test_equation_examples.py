@@ -13,6 +13,7 @@ import permitgen.code.equations as package
 from permitgen.values.equation import Equation
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
+from tests.every_case import every_case
 
 EXAMPLES = yaml.load(Path(__file__).with_name("equation_examples.yaml").read_text(encoding="utf-8"), yaml.CSafeLoader)
 
@@ -29,22 +30,22 @@ def equations():
 
 
 EQUATIONS = equations()
-ROWS = [pytest.param(name, row, id=f"{name} {number}") for name, rows in EXAMPLES.items() for number, row in enumerate(rows, 1)]
+ROWS = [(name, row) for name, rows in EXAMPLES.items() for row in rows]
 
 
-@pytest.mark.parametrize(("name", "row"), ROWS)
+@every_case(("name", "row"), ROWS)
 def test_an_equation_gives_what_the_hand_gets(name, row):
     assert EQUATIONS[name](**row["given"]) == pytest.approx(row["gives"], rel=2e-7)
 
 
-@pytest.mark.parametrize(("name", "row"), ROWS)
+@every_case(("name", "row"), ROWS)
 def test_so_does_the_derivation_that_is_printed(name, row):
     equation = EQUATIONS[name]
     inputs = {argument: Value(number, equation.units[argument], Assumed("an example")) for argument, number in row["given"].items()}
     assert equation.derive(**inputs).number == pytest.approx(row["gives"], rel=2e-7)
 
 
-@pytest.mark.parametrize(("name", "row"), ROWS)
+@every_case(("name", "row"), ROWS)
 def test_an_example_shows_its_way_and_its_source(name, row):
     assert set(row) == {"given", "gives", "by hand", "source"}
     assert row["by hand"]

@@ -12,6 +12,7 @@ import pytest
 from permitgen.project.quantities import parse_quantity
 from permitgen.project.quantity_units import ANY_CASE, AS_WRITTEN, BY_SUFFIX, Unit, unit_of
 from permitgen.values.units import UNITS
+from tests.every_case import every_case
 
 LIBRARY = pint.UnitRegistry()
 SPELLINGS: dict[str, Unit] = AS_WRITTEN | ANY_CASE
@@ -43,7 +44,7 @@ def library_value(unit: Unit, other: str) -> float:
     )
 
 
-@pytest.mark.parametrize("suffix", [suffix for suffix in UNITS if suffix not in NEVER_TYPED])
+@every_case("suffix", [suffix for suffix in UNITS if suffix not in NEVER_TYPED])
 def test_each_suffix_has_its_unit(suffix):
     printed, kind, proof = UNITS[suffix]
     assert BY_SUFFIX[suffix].kind == kind
@@ -56,7 +57,7 @@ def test_no_suffix_is_left_over():
     assert set(BY_SUFFIX) == set(UNITS) - NEVER_TYPED
 
 
-@pytest.mark.parametrize("spelling", SPELLINGS)
+@every_case("spelling", SPELLINGS)
 def test_each_ratio(spelling):
     """A number in this unit, through our parser, against the library's conversion (temperatures below)."""
     unit = SPELLINGS[spelling]
@@ -68,8 +69,8 @@ def test_each_ratio(spelling):
         assert parse_quantity(f"7.25 {spelling}", suffix) == pytest.approx(expected, rel=1e-9)
 
 
-@pytest.mark.parametrize("spelling", [word for word, unit in SPELLINGS.items() if unit.kind == "temperature"])
-@pytest.mark.parametrize("number", [-40.0, 0.0, 25.0, 77.0, 105.5])
+@every_case("spelling", [word for word, unit in SPELLINGS.items() if unit.kind == "temperature"])
+@every_case("number", [-40.0, 0.0, 25.0, 77.0, 105.5])
 def test_each_temperature(spelling, number):
     name = {27315: "degC", 45967: "degF", 0: "kelvin"}[SPELLINGS[spelling].zero]
     if name == "kelvin" and number < 0:
@@ -81,7 +82,7 @@ def test_each_temperature(spelling, number):
     assert parse_quantity(f"{number} {spelling}", "rise_c") == pytest.approx(rise, rel=1e-9, abs=1e-9)
 
 
-@pytest.mark.parametrize("spelling", [word for word in SPELLINGS if word.isalpha() and library_names(word)])
+@every_case("spelling", [word for word in SPELLINGS if word.isalpha() and library_names(word)])
 def test_each_word_names_the_unit_it_seems_to(spelling):
     """Wherever the library knows the word it must agree on size and dimension; the known misreadings must still be such."""
     agreeing = [name for name in library_names(spelling) if _same(name, SPELLINGS[spelling])]
@@ -114,6 +115,6 @@ NIST = [
 ]
 
 
-@pytest.mark.parametrize(("text", "suffix", "number"), NIST)
+@every_case(("text", "suffix", "number"), NIST)
 def test_published_conversion_factors(text, suffix, number):
     assert parse_quantity(text, suffix) == pytest.approx(number, rel=2e-6)

@@ -41,11 +41,12 @@ from permitgen.values.units import printed_unit
 from permitgen.values.value import Value
 from permitgen.views.label_set import LabelSet, label_set_of
 from permitgen.views.placard import placards_of
+from tests.every_case import every_case
 
 HERE = Path(__file__).parent
 NAMES = tuple(sorted(path.stem for path in HERE.glob("*.yaml")))
 EDITIONS = ("2017", "2020", "2023")
-EVERY = [pytest.param(name, edition, id=f"{name} {edition}") for name in NAMES for edition in EDITIONS]
+EVERY = [(name, edition) for name in NAMES for edition in EDITIONS]
 MOST_NOT_FORESEEN = 5
 FILE_KEYS = {
     "directory_not_asked",
@@ -63,7 +64,7 @@ FILE_KEYS = {
 ENTRY_KEYS = {"rule", "subject", "editions", "why", "method", "computed", "limit", "id", "on", "count"}
 NUMBER = re.compile(r"(-?[0-9]+(?:\.([0-9]+))?)(?: (.+))?")
 
-topology = pytest.mark.parametrize(("name", "edition"), EVERY)
+topology = every_case(("name", "edition"), EVERY)
 
 
 @lru_cache
@@ -100,7 +101,7 @@ def wanted_labels(name: str, key: str, edition: str) -> list[str]:
     return sorted(f"{entry['id']}: {tag}" for entry in entries(name, key, edition) for tag in entry["on"])
 
 
-@pytest.mark.parametrize("name", NAMES)
+@every_case("name", NAMES)
 def test_an_expected_file_gives_a_reason_for_every_line(name: str) -> None:
     data = expected(name)
     assert set(data) <= FILE_KEYS, set(data) - FILE_KEYS
@@ -114,7 +115,7 @@ def test_an_expected_file_gives_a_reason_for_every_line(name: str) -> None:
 
 
 @pytest.mark.sample(every=13)
-@topology
+@pytest.mark.parametrize(("name", "edition"), EVERY)
 def test_the_command_checks_it(name: str, edition: str) -> None:
     done = CliRunner().invoke(cli, ["check", str(HERE / f"{name}.yaml"), "--edition", edition])
     assert done.exit_code == (1 if wanted_findings(name, "violated", edition) else 0), done.output
@@ -129,7 +130,7 @@ def test_an_edition_that_is_not_confirmed_is_no_crash(name: str) -> None:
 
 
 @topology
-@pytest.mark.parametrize("verdict", ["violated", "caution"])
+@every_case("verdict", ["violated", "caution"])
 def test_the_findings_are_those_reasoned_by_hand(name: str, edition: str, verdict: str) -> None:
     assert found_findings(name, verdict, edition) == wanted_findings(name, verdict, edition)
 

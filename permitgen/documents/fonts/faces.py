@@ -39,6 +39,10 @@ class Face:
     def __repr__(self) -> str:
         return f"Face({self.name!r})"
 
+    def __hash__(self) -> int:
+        """Of the name alone, which tells faces apart: every measured text asks for it."""
+        return hash(self.name)
+
     @property
     def path(self) -> Path:
         """Where the font file lies."""

@@ -80,9 +80,7 @@ class LabelRoom:
 
     def is_free(self, box: Box) -> bool:
         """Whether a box lies in the room and touches nothing that must not be touched."""
-        return (
-            self.room.contains(box) and not any(_meet(box, other) for other in self.boxes) and not any(_cuts(s, box) for s in self.leaders)
-        )
+        return self.room.contains(box) and not _meets_one_of(box, self.boxes) and not any(_cuts(s, box) for s in self.leaders)
 
     def covered(self, box: Box) -> float:
         """Return how much line and hatching a box would cover."""
@@ -253,6 +251,15 @@ def _lead(anchor: Point, box: Box) -> Segment:
 
 def _meet(one: Box, other: Box) -> bool:
     return one.left < other.right and other.left < one.right and one.top < other.bottom and other.top < one.bottom
+
+
+def _meets_one_of(box: Box, others: Sequence[Box]) -> bool:
+    """Whether a box meets one of others: written out, since a sheet asks this a million times."""
+    left, top, right, bottom = box
+    for one in others:  # noqa: SIM110  a generator takes three times as long
+        if left < one[2] and one[0] < right and top < one[3] and one[1] < bottom:
+            return True
+    return False
 
 
 def crossing(one: Segment, other: Segment) -> bool:

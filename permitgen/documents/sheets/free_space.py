@@ -34,7 +34,7 @@ class FreeSpace:
     @property
     def free_area(self) -> float:
         """How much is free, mm²."""
-        return sum(row.bit_count() for row in self._free) * _CELL_MM**2
+        return sum(map(int.bit_count, self._free)) * _CELL_MM**2
 
     def take(self, box: Box) -> None:
         """Mark a box as taken."""
@@ -79,25 +79,45 @@ def _without(largest: list[Box], taken: Box) -> list[Box]:
     """Return the largest free rectangles once a box is taken."""
     kept: list[Box] = []
     parts: list[Box] = []
+    left, top, right, bottom = taken
     for box in largest:
-        if taken.left >= box.right or taken.right <= box.left or taken.top >= box.bottom or taken.bottom <= box.top:
+        if left >= box[2] or right <= box[0] or top >= box[3] or bottom <= box[1]:
             kept.append(box)
         else:
             parts += _around(box, taken)
     # A part lies within the rectangle that it is cut from, so it can hold none of those that are kept.
     parts.sort(key=lambda box: box.width * box.height, reverse=True)
     for part in parts:
-        if not any(box.contains(part) for box in kept):
+        if not _lies_in_one_of(kept, part):
             kept.append(part)
     return kept
 
 
+def _lies_in_one_of(boxes: list[Box], part: Box) -> bool:
+    """Whether one of the boxes contains the part: written out, since packing a sheet asks it a million times."""
+    left, top, right, bottom = part
+    for one in boxes:
+        if (
+            left >= one[0] - _TOLERANCE_MM
+            and top >= one[1] - _TOLERANCE_MM
+            and right <= one[2] + _TOLERANCE_MM
+            and bottom <= one[3] + _TOLERANCE_MM
+        ):
+            return True
+    return False
+
+
 def _around(box: Box, taken: Box) -> list[Box]:
     """Return what is left of a rectangle at each side of what is taken from it, where that is worth keeping."""
-    sides = (
-        Box(box.left, box.top, taken.left, box.bottom),
-        Box(taken.right, box.top, box.right, box.bottom),
-        Box(box.left, box.top, box.right, taken.top),
-        Box(box.left, taken.bottom, box.right, box.bottom),
-    )
-    return [side for side in sides if side.width >= _LEAST_WIDTH_MM and side.height >= _LEAST_HEIGHT_MM]
+    left, top, right, bottom = box
+    is_tall, is_wide = bottom - top >= _LEAST_HEIGHT_MM, right - left >= _LEAST_WIDTH_MM
+    sides: list[Box] = []
+    if is_tall and taken.left - left >= _LEAST_WIDTH_MM:
+        sides.append(Box(left, top, taken.left, bottom))
+    if is_tall and right - taken.right >= _LEAST_WIDTH_MM:
+        sides.append(Box(taken.right, top, right, bottom))
+    if is_wide and taken.top - top >= _LEAST_HEIGHT_MM:
+        sides.append(Box(left, top, right, taken.top))
+    if is_wide and bottom - taken.bottom >= _LEAST_HEIGHT_MM:
+        sides.append(Box(left, taken.bottom, right, bottom))
+    return sides
