@@ -61,6 +61,14 @@ def phone(playwright, tmp_path):
 
 
 @pytest.fixture
+def fresh_phone(browser):
+    """A phone with a memory of its own that nobody kills: a context of the running browser, which starts in half the time."""
+    context = browser.new_context(viewport={"width": 360, "height": 640}, offline=True, accept_downloads=True)
+    yield context
+    context.close()
+
+
+@pytest.fixture
 def open_page(browser):
     """Open a page offline; what it asks of other hosts, or complains of, fails the test."""
     contexts = []

@@ -143,8 +143,8 @@ def test_a_tab_that_crashes_loses_nothing(phone, pages):
     assert line(again, "clean:HP").get_attribute("data-state") == "passes"
 
 
-def test_pass_needs_its_number(phone, pages):
-    page = ready(phone(), pages / "field_checklist.html")
+def test_pass_needs_its_number(fresh_phone, pages):
+    page = ready(fresh_phone, pages / "field_checklist.html")
     torque = line(page, "torque:C7@MID.PV:L2")
     for typed in ("", "tight", "4 5", "1e2"):
         torque.locator("input[inputmode=decimal]").first.fill(typed)
@@ -160,8 +160,8 @@ def test_pass_needs_its_number(phone, pages):
 
 
 @pytest.mark.nightly
-def test_a_correction_keeps_the_old_entry(phone, pages, tmp_path):
-    page = ready(phone(), pages / "field_checklist.html")
+def test_a_correction_keeps_the_old_entry(fresh_phone, pages, tmp_path):
+    page = ready(fresh_phone, pages / "field_checklist.html")
     torque = line(page, "torque:C7@PVC.main:L1")
     for typed in ("30", "45"):
         if torque.get_by_role("button", name="Correct or add").count():
@@ -179,9 +179,9 @@ def test_a_correction_keeps_the_old_entry(phone, pages, tmp_path):
 
 
 @pytest.mark.nightly
-def test_one_tap_answers_what_is_seen_of_one_enclosure_with_a_name(phone, pages, tmp_path):
+def test_one_tap_answers_what_is_seen_of_one_enclosure_with_a_name(fresh_phone, pages, tmp_path):
     """Nothing without initials; then each visible line of that look has an entry of its own, and no torque, bond or photo has one."""
-    page = ready(phone(), pages / "field_checklist.html")
+    page = ready(fresh_phone, pages / "field_checklist.html")
     look = page.locator('[id="part-at:HP"] .look').nth(1)
     tap = look.locator("> button.primary")
     tap.click()
@@ -198,16 +198,16 @@ def test_one_tap_answers_what_is_seen_of_one_enclosure_with_a_name(phone, pages,
 
 
 @pytest.mark.nightly
-def test_a_photo_is_its_own_answer(phone, pages, tmp_path):
-    page = ready(phone(), pages / "field_checklist.html")
+def test_a_photo_is_its_own_answer(fresh_phone, pages, tmp_path):
+    page = ready(fresh_phone, pages / "field_checklist.html")
     photo = line(page, "photo:HP:closed")
     photo.locator("input[type=file]").set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": picture()})
     page.wait_for_selector('[data-line="photo:HP:closed"][data-state=passes]')
     assert [entry["answer"] for entry in json.loads(sent(page, tmp_path / "results.json").read_text("utf-8"))["entries"]] == ["yes"]
 
 
-def test_power_is_offered_only_after_every_test_without_it(phone, pages):
-    page = ready(phone(), pages / "field_checklist.html")
+def test_power_is_offered_only_after_every_test_without_it(fresh_phone, pages):
+    page = ready(fresh_phone, pages / "field_checklist.html")
     assert page.locator("[data-needs-power] .steps:visible").count() == 0
     assert "offered once every test that needs no power has passed" in page.locator("#part-energize .lock").inner_text()
     answered = """async () => { for (const [line, rule] of Object.entries(form.lines)) {
@@ -224,9 +224,9 @@ def test_power_is_offered_only_after_every_test_without_it(phone, pages):
 
 
 @pytest.mark.nightly
-def test_numbers_are_read_as_people_type_them(phone, pages):
+def test_numbers_are_read_as_people_type_them(fresh_phone, pages):
     """A decimal comma, the unit behind it; another unit and a comma that may part thousands are asked about, not guessed."""
-    page = ready(phone(), pages / "field_checklist.html")
+    page = ready(fresh_phone, pages / "field_checklist.html")
     torque = line(page, "torque:C7@MID.PV:L1")
     for typed, said in (("5 N·m", "This line is in lbf·in"), ("1,450", "write 1450, or 1.450 with a point")):
         torque.locator("input[inputmode=decimal]").first.fill(typed)
@@ -239,9 +239,9 @@ def test_numbers_are_read_as_people_type_them(phone, pages):
 
 
 @pytest.mark.nightly
-def test_a_departure_shows_what_follows_at_once_and_each_line_why_it_is_there(phone, pages):
+def test_a_departure_shows_what_follows_at_once_and_each_line_why_it_is_there(fresh_phone, pages):
     """30 A on 10 AWG copper (240.4(D)): the larger breaker is refused before anything is saved."""
-    page = ready(phone(), pages / "field_checklist.html")
+    page = ready(fresh_phone, pages / "field_checklist.html")
     device = otherwise(page, "device:C8@MID.BAT1")
     device.get_by_role("button", name="Different from plans", exact=True).click()
     assert "not 35 A" in device.inner_text().replace("\u00a0", " ")
@@ -288,8 +288,8 @@ def test_without_scripts_it_can_be_read_and_says_so(open_page, pages):
 
 
 @pytest.mark.nightly
-def test_results_of_an_older_revision_are_refused_by_the_newer_project(project, pages, phone, tmp_path):
-    page = ready(phone(), pages / "field_checklist.html")
+def test_results_of_an_older_revision_are_refused_by_the_newer_project(project, pages, fresh_phone, tmp_path):
+    page = ready(fresh_phone, pages / "field_checklist.html")
     saved(page, lambda: otherwise(page, "clean:HP").get_by_role("button", name="Yes, done").click())
     results = sent(page, tmp_path / "results.json")
     file = project / "project.yaml"
