@@ -57,7 +57,7 @@ def groups_in(given: Given, raceway: Raceway) -> list[ConductorGroup]:
 
 
 def _groups_of(given: Given, circuit: Circuit, sets: int) -> list[ConductorGroup]:
-    """Return what one circuit puts into a raceway, kept by itself: another size in one circuit leaves the others of a full raceway alone."""
+    """Return what one circuit puts into a raceway, kept by itself: a size that changes in one circuit leaves the others as they are."""
     return given.once(("conductor groups", circuit.tag, sets), lambda: groups_of_circuit(given, circuit, sets))
 
 
