@@ -14,7 +14,7 @@ from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import ORDER, Finding
 from permitgen.evaluation.granting import is_of_life_safety, with_grants
 from permitgen.evaluation.readings import Told, given_by_reading, worst_of
-from permitgen.evaluation.remedies import remedies_that_pass
+from permitgen.evaluation.remedies import Remedies
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.evaluation.unread_edition import Graded, UnreadEdition, sized_by_last_read
 from permitgen.evaluation.whatever_it_is import Trials
@@ -49,7 +49,8 @@ def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_s
     findings = _by_answers(findings, given, asked)
     if with_suggestions:
         violated = {(finding.rule, finding.subject) for finding in findings if finding.verdict is Verdict.VIOLATED}
-        findings = [_with_suggestions(finding, given, violated) for finding in findings]
+        remedies = Remedies(given, violated)
+        findings = [_with_suggestions(finding, remedies) for finding in findings]
     findings = [with_grants(finding, system.jurisdiction.granted) for finding in findings]
     places = {
         tag: index
@@ -194,8 +195,8 @@ def _governing(worst: Told, told: list[Told]) -> int | None:
     return None if len({(each.judgement.verdict, each.judgement.message) for each in told}) == 1 else worst.index
 
 
-def _with_suggestions(finding: Finding, given: Given, violated: Set[tuple[str, str]]) -> Finding:
+def _with_suggestions(finding: Finding, remedies: Remedies) -> Finding:
     if finding.verdict is not Verdict.VIOLATED or not finding.judgement.remedies:
         return finding
     rule = next(r for r in all_rules() if r.id == finding.rule)
-    return replace(finding, suggestions=remedies_that_pass(finding.judgement, rule, finding.subject, given, violated))
+    return replace(finding, suggestions=remedies.that_pass(finding.judgement, rule, finding.subject))

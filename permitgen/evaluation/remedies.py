@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import fields, replace
 from typing import TYPE_CHECKING, Any
 
@@ -24,29 +25,96 @@ if TYPE_CHECKING:
 _AT_MOST = 3
 
 
-def remedies_that_pass(
-    judgement: Judgement, rule: Rule, subject_tag: str, given: Given, violated_before: Set[tuple[str, str]]
-) -> tuple[str, ...]:
-    """Return the texts of the offered changes after which ``rule`` holds and no rule is newly violated; at most three.
-
-    Another place is tried before less of it, and that before something else; what exists is left as it is.
+class Remedies:
+    """Tries the changes that violated rules of one house offer; what two findings offer alike is evaluated once.
 
     ``violated_before`` are rule and subject of what is violated without a change.
     """
-    kept: list[str] = []
-    for remedy in sorted(judgement.remedies, key=lambda each: each.kind):
-        if remedy.text in kept:  # two parts of a requirement may offer one change
-            continue
-        changed = remedy.change(given.system)
-        if not leaves_what_exists(given.system, changed):
-            continue
-        slots = _sizes_changed(given, changed)
-        after = given_by_reading(_given_after(changed, given, slots))
-        if _holds(rule, subject_tag, after) and all(found in violated_before for found in _violated(after, given, slots)):
-            kept.append(remedy.text)
-        if len(kept) == _AT_MOST:
-            break
-    return tuple(kept)
+
+    def __init__(self, given: Given, violated_before: Set[Requirement]) -> None:
+        self._given = given
+        self._violated_before = violated_before
+        self._by_sizes: dict[tuple[tuple[Slot, object], ...], _Trial] = {}
+
+    def that_pass(self, judgement: Judgement, rule: Rule, subject_tag: str) -> tuple[str, ...]:
+        """Return the texts of the offered changes after which ``rule`` holds and no rule is newly violated; at most three.
+
+        Another place is tried before less of it, and that before something else; what exists is left as it is.
+        """
+        kept: list[str] = []
+        for remedy in sorted(judgement.remedies, key=lambda each: each.kind):
+            if remedy.text in kept:  # two parts of a requirement may offer one change
+                continue
+            changed = remedy.change(self._given.system)
+            if not leaves_what_exists(self._given.system, changed):
+                continue
+            trial = self._trial(changed)
+            if trial.holds(rule, subject_tag) and not trial.breaks_more_than(self._violated_before):
+                kept.append(remedy.text)
+            if len(kept) == _AT_MOST:
+                break
+        return tuple(kept)
+
+    def _trial(self, changed: System) -> _Trial:
+        """Return the trial of a changed system; where only sizes differ, the one of the same sizes."""
+        found = _sizes_changed(self._given, changed)
+        if not found:
+            return _Trial(self._given, changed, ())
+        if found not in self._by_sizes:
+            self._by_sizes[found] = _Trial(self._given, changed, tuple(slot for slot, _ in found))
+        return self._by_sizes[found]
+
+
+class _Trial:
+    """A changed house. Nothing is judged in it twice, and where the slots of the change are known, only what reads one of them."""
+
+    def __init__(self, before: Given, changed: System, slots: tuple[Slot, ...]) -> None:
+        self._before = before
+        self._slots = slots
+        self._readings = given_by_reading(_given_after(changed, before, slots))
+        self._judged: dict[tuple[int, str, str], Judgement] = {}
+        self._breaks: bool | None = None
+
+    def holds(self, rule: Rule, subject_tag: str) -> bool:
+        """Whether ``rule`` holds for the subject by every reading."""
+        found = [self._run(rule, subject, index) for index, subject in self._subjects(rule) if tag_of(subject) == subject_tag]
+        return bool(found) and all(each.holds for each in found)
+
+    def breaks_more_than(self, before: Set[Requirement]) -> bool:
+        """Whether something is violated that was not ``before``, which is the same at each call."""
+        if self._breaks is None:
+            self._breaks = any(found not in before for found in self._violated())
+        return self._breaks
+
+    def _violated(self) -> Iterator[Requirement]:
+        """Yield what is violated after the change; where its slots are known, what reads none of them is violated as before."""
+        asked: dict[str, set[str]] | None = None
+        if self._slots:
+            reads = kept_quantities(self._before).reads
+            readers = {found for slot in self._slots for found in reads.readers.get(slot, ())}
+            yield from reads.violated - readers
+            asked = defaultdict(set)
+            for rule_id, tag in readers:
+                asked[rule_id].add(tag)
+        for rule in all_rules():
+            if asked is not None and rule.id not in asked:
+                continue
+            for index, subject in self._subjects(rule):
+                tag = tag_of(subject)
+                if (asked is None or tag in asked[rule.id]) and self._run(rule, subject, index).verdict is Verdict.VIOLATED:
+                    yield rule.id, tag
+
+    def _subjects(self, rule: Rule) -> Iterator[tuple[int, Any]]:
+        """Yield the subjects of a rule with the number of the reading in which each stands."""
+        for index, given in enumerate(self._readings):
+            for subject in subjects_of(given, rule.judges):
+                yield index, subject
+
+    def _run(self, rule: Rule, subject: Any, reading: int) -> Judgement:
+        key = (reading, rule.id, tag_of(subject))
+        if key not in self._judged:
+            self._judged[key] = run_rule(rule, subject, self._readings[reading])
+        return self._judged[key]
 
 
 def leaves_what_exists(before: System, after: System) -> bool:
@@ -68,8 +136,8 @@ def leaves_what_exists(before: System, after: System) -> bool:
     return True
 
 
-def _sizes_changed(given: Given, changed: System) -> tuple[Slot, ...]:
-    """Return the slots in which a system differs that keeps the graph; none where something else does, or it cannot be told."""
+def _sizes_changed(given: Given, changed: System) -> tuple[tuple[Slot, object], ...]:
+    """Return what stands now in the slots in which a system differs that keeps the graph; nothing where it cannot be told by them."""
     before = given.system
     if not changed.keeps_graph_of(before) or given.code.last_read is not given.code:
         return ()
@@ -81,8 +149,8 @@ def _sizes_changed(given: Given, changed: System) -> tuple[Slot, ...]:
     things = [(old.conductors, new.conductors) for old, new in pairs]
     things += [(old, changed.raceways[tag]) for tag, old in before.raceways.items() if changed.raceways[tag] is not old]
     owners = kept_quantities(given).owners
-    differ = ((old, each.name) for old, new in things for each in fields(old) if getattr(old, each.name) != getattr(new, each.name))
-    return tuple(Slot(owners[id(old)], name) for old, name in differ)
+    differ = ((old, new, each.name) for old, new in things for each in fields(old) if getattr(old, each.name) != getattr(new, each.name))
+    return tuple((Slot(owners[id(old)], name), getattr(new, name)) for old, new, name in differ)
 
 
 def _given_after(changed: System, given: Given, slots: tuple[Slot, ...]) -> Given:
@@ -90,24 +158,3 @@ def _given_after(changed: System, given: Given, slots: tuple[Slot, ...]) -> Give
     if slots:
         return kept_quantities(given).given_for(changed, slots, is_of_sizes=True)
     return given.with_sizes(changed) if changed.keeps_graph_of(given.system) else Given(changed, given.code)
-
-
-def _holds(rule: Rule, subject_tag: str, readings: tuple[Given, ...]) -> bool:
-    found = [(s, given) for given in readings for s in subjects_of(given, rule.judges) if tag_of(s) == subject_tag]
-    return bool(found) and all(run_rule(rule, s, given).holds for s, given in found)
-
-
-def _violated(readings: tuple[Given, ...], before: Given, slots: tuple[Slot, ...]) -> Iterator[Requirement]:
-    """Yield what is violated after a change; where its slots are known, what reads none of them is violated as before."""
-    asked: frozenset[Requirement] | None = None
-    if slots:
-        reads = kept_quantities(before).reads
-        asked = frozenset(found for slot in slots for found in reads.readers.get(slot, ()))
-        yield from reads.violated - asked
-    for given in readings:
-        for rule in all_rules():
-            for subject in subjects_of(given, rule.judges):
-                if asked is not None and (rule.id, tag_of(subject)) not in asked:
-                    continue
-                if run_rule(rule, subject, given).verdict is Verdict.VIOLATED:
-                    yield rule.id, tag_of(subject)

@@ -14,7 +14,7 @@ import pytest
 
 from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.evaluate import evaluate
-from permitgen.evaluation.remedies import leaves_what_exists, remedies_that_pass
+from permitgen.evaluation.remedies import Remedies, leaves_what_exists
 from permitgen.project.load import load_project
 from permitgen.rules.judgement import Remedy, RemedyKind, Verdict, require
 from permitgen.rules.rule import all_rules
@@ -124,7 +124,7 @@ def test_another_place_is_tried_first_then_less_then_something_else():
     rule = next(rule for rule in all_rules() if rule.id == finding.rule)
     offered = tuple(Remedy(kind.name, lambda system: system, kind) for kind in reversed(RemedyKind))
     judgement = require(fact=False, message="not met", remedies=offered)
-    assert remedies_that_pass(judgement, rule, finding.subject, evaluation.given, frozenset()) == ("MOVE", "SMALLER", "OTHER")
+    assert Remedies(evaluation.given, frozenset()).that_pass(judgement, rule, finding.subject) == ("MOVE", "SMALLER", "OTHER")
 
 
 def test_two_parts_that_offer_one_change_offer_it_once():
@@ -136,4 +136,4 @@ def test_two_parts_that_offer_one_change_offer_it_once():
     judgement = require(
         fact=False, message="not met", remedies=tuple(Remedy(name, lambda system: system, RemedyKind.MOVE) for name in names)
     )
-    assert remedies_that_pass(judgement, rule, finding.subject, evaluation.given, frozenset()) == (names[0], names[2], names[4])
+    assert Remedies(evaluation.given, frozenset()).that_pass(judgement, rule, finding.subject) == (names[0], names[2], names[4])

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, nearest_to_limit, require_at_least
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.ungrounded_conductors import ungrounded_conductors
 from permitgen.rules.rule import rule
@@ -14,6 +15,7 @@ from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.disconnect import Disconnect
 
 _BY_PURPOSE = {
@@ -44,12 +46,18 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
     of_source = any(role(given, circuit).is_source_output for circuit in circuits)
     if not circuits or (switch.purpose not in _BY_PURPOSE and not of_source):
         return does_not_apply(f"{switch.tag} disconnects no service and no source on ac or of a battery")
-    counted = ((circuit, ungrounded_conductors(given, circuit)) for circuit in circuits)
-    most, needed = max(counted, key=lambda each: each[1].number)
+    parts = parts_for(circuits, lambda circuit: _opens_all(switch, circuit, given))
+    found = all_of(switch.tag, parts)
+    if found.verdict is Verdict.PASSES:
+        found = nearest_to_limit(parts)
+    return found.under(given.provision(_BY_PURPOSE.get(switch.purpose, "source_disconnect")))
+
+
+def _opens_all(switch: Disconnect, circuit: Circuit, given: Given) -> Judgement:
+    """Judge the switch against one circuit: what nobody says of another one hides nothing here."""
     own = switch.device.poles if switch.device is not None and switch.device.are_poles_stated else None
     number = given.need(switch.poles if switch.poles is not None else own, f"poles of {switch.tag}")
     poles = Value(float(number), "count", FromSystem(f"poles stated for {switch.tag}"), "n", f"poles of {switch.tag}")
-    found = require_at_least(
-        f"{switch.tag}: {number} poles for {needed.figure} ungrounded conductors of {most.tag}", computed=poles, limit=needed
-    )
-    return found.under(given.provision(_BY_PURPOSE.get(switch.purpose, "source_disconnect")))
+    needed = ungrounded_conductors(given, circuit)
+    message = f"{switch.tag}: {number} poles for {needed.figure} ungrounded conductors of {circuit.tag}"
+    return require_at_least(message, computed=poles, limit=needed)

@@ -120,11 +120,12 @@ def sources_over(given: Given, busbar: Busbar, link: Link) -> tuple[PowerSource,
 def has_breakers_outside_file(given: Given, busbar: Busbar) -> bool | None:
     """Whether breakers sit on the busbar that the file does not show as circuits; None where it does not say.
 
-    A panel whose loads are listed without circuits or breakers has some; combiner panels and interconnect devices have none.
+    A panel whose loads are listed without circuits or breakers has some, whatever it says of its breakers; combiner panels and
+    interconnect devices have none.
     """
     item = given.system.equipment[busbar.tag]
     if loads_without_device(given.system, busbar.tag):
-        return item.answer("all_breakers_in_file") is not True
+        return True
     if not is_distribution(given.system, item) or isinstance(item, MicrogridInterconnectDevice):
         return False
     stated = item.answer("all_breakers_in_file")

@@ -13,6 +13,7 @@ from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
+    from permitgen.system.circuit import Circuit
     from permitgen.system.raceway import Raceway
     from permitgen.values.value import Value
 
@@ -48,11 +49,16 @@ def raceway_contents(given: Given, raceway: Raceway) -> RacewayContents | None:
 def groups_in(given: Given, raceway: Raceway) -> list[ConductorGroup]:
     """Return the groups of conductors in a raceway, power circuits first."""
     circuits = [given.system.circuits[tag] for tag in given.system.circuits_in_run[raceway.tag]]
-    found = [group for circuit in circuits for group in groups_of_circuit(given, circuit, circuit.sets_in(raceway.tag))]
+    found = [group for circuit in circuits for group in _groups_of(given, circuit, circuit.sets_in(raceway.tag))]
     for control in given.system.controls.values():
         if raceway.tag in control.runs:
             found += groups_of_control(given, control)
     return found
+
+
+def _groups_of(given: Given, circuit: Circuit, sets: int) -> list[ConductorGroup]:
+    """Return what one circuit puts into a raceway, kept by itself: a size that changes in one circuit leaves the others as they are."""
+    return given.once(("conductor groups", circuit.tag, sets), lambda: groups_of_circuit(given, circuit, sets))
 
 
 def _compute(given: Given, raceway: Raceway) -> RacewayContents | None:

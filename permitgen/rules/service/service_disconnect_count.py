@@ -15,6 +15,7 @@ from permitgen.rules.quantities.busbar_feeds import has_breakers_outside_file
 from permitgen.rules.quantities.service_disconnects import disconnects_of, enclosures_of
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.panelboard import Panelboard
+from permitgen.system.panel_rows import loads_without_device
 from permitgen.values.origin import FromSystem
 from permitgen.values.value import Value
 
@@ -49,7 +50,7 @@ def judge(service: UtilityService, given: Given) -> Judgement:
             limit=provision.value("largest_count"),
         )
     ]
-    parts += [not_judged(f"all breakers of {tag}, which has no main and is switched off by them") for tag in _not_all_shown(given, service)]
+    parts += [not_judged(_unshown(given, tag)) for tag in _not_all_shown(given, service)]
     if provision.flag("separate_enclosures"):
         parts += [_enclosure(tag, number, given) for tag, number in Counter(d.enclosure for d in disconnects).items()]
     return all_of(
@@ -62,6 +63,14 @@ def _not_all_shown(given: Given, service: UtilityService) -> list[str]:
     items = (given.system.equipment[tag] for tag in enclosures_of(given, service.tag))
     switched_by_breakers = [item.tag for item in items if isinstance(item, Panelboard) and item.main is None]
     return [tag for tag in switched_by_breakers if has_breakers_outside_file(given, given.system.busbars[tag]) is not False]
+
+
+def _unshown(given: Given, tag: str) -> str:
+    """Return what is missing of the breakers of an enclosure: those of the loads listed there, or that the file shows all."""
+    loads = [load.tag for load in loads_without_device(given.system, tag)]
+    if loads:
+        return f"breakers of {tag} that feed {', '.join(loads)}; it has no main and is switched off by its breakers"
+    return f"all breakers of {tag}, which has no main and is switched off by them"
 
 
 def _enclosure(tag: str, number: int, given: Given) -> Judgement:
