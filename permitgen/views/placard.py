@@ -18,7 +18,7 @@ from permitgen.evaluation.label_facts.subject import one_a_location
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.site.facing import facing_deg
-from permitgen.system.walks.isolation import has_loads_beyond, service_handles
+from permitgen.system.walks.isolation import service_handles
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
 from permitgen.views.site_map import Point, SiteMap, point_of
@@ -252,7 +252,7 @@ def _devices(devices: list[Handle], phrases: Phrases) -> str:
 def _disconnects_of(system: System, source: PowerSource) -> list[Handle]:
     """Return what disconnects a source: what stops it by control, and the first handle on its conductors."""
     if source.kind == "utility":
-        return [system.handles[handle] for handle in service_handles(system) if has_loads_beyond(system, handle)]
+        return [system.handles[handle] for handle in service_handles(system)]
     found = [handle for handle in system.handles.values() if source.tag in handle.stops]
     # The switch of the strings before an inverter does not part its ac output from the house.
     reached = system.graph.reach([source.node], lambda link: not link.handle and not (source.is_ac and link.is_converter))

@@ -15,7 +15,7 @@ from permitgen.system.walks.array_place import is_array_on_roof
 from permitgen.system.walks.energized import energized_stretches, inverters_kept_live, left_by_the_service
 from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, left_running, service_handles
 from permitgen.system.walks.live_sources import LiveStretch
-from permitgen.system.walks.panels_cut_off import panels_cut_off
+from permitgen.system.walks.panels_cut_off import machines_cut_off, panels_cut_off
 from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.system.walks.stopped_sources import stopped_tags
 from permitgen.views.source_names import is_one_source, sources_by_name
@@ -34,7 +34,7 @@ Sources = tuple["PowerSource", ...]
 class Done:
     """What one step does: sources that it stops, others that it cuts off, and those that a test showed it does not.
 
-    ``panels`` are those that lose the utility by this one of several service disconnects.
+    ``panels`` are those that lose the utility by this one of several service disconnects; of one that does nothing else, the machines.
     """
 
     stopped: Sources
@@ -57,12 +57,16 @@ def done_by_steps(system: System, shutdown: Shutdown, denied: frozenset[tuple[st
         proven = tuple(source for source in meant if source not in failed)
         utility_denied = {(handle.tag, ""), *((handle.tag, s.tag) for s in system.sources.values() if s.kind == "utility")} & denied
         of_services = [each for each in opened if each in services]
+        lose_utility = handle.id in services and not utility_denied
+        panels = panels_cut_off(system, of_services) if lose_utility else ()
+        if lose_utility and not meant and not panels:
+            panels = machines_cut_off(system, of_services)
         found.append(
             Done(
                 stopped=tuple(source for source in proven if source.tag in stopped - stopped_before),
                 cut_off=tuple(source for source in proven if source.tag not in stopped - stopped_before),
                 failed=failed,
-                panels=panels_cut_off(system, of_services) if handle.id in services and not utility_denied else (),
+                panels=panels,
             )
         )
     return tuple(found)

@@ -110,9 +110,10 @@ def test_a_panel_is_said_to_lose_the_utility_where_it_does(plate):
             continue
         before, after = plate.before_and_after(index)
         lost = plate.walk.fed_by_utility(before) - plate.walk.fed_by_utility(after)
-        panels = {tag for tag, item in plate.system.equipment.items() if item.name and item.name in found[1]}
-        assert panels
-        assert {f"{tag}.bus" for tag in panels} <= lost
+        named = {tag for tag, item in plate.system.equipment.items() if item.name and item.name.partition(",")[0] in found[1]}
+        machines = {source.tag: source.node for source in plate.walk.sources.values() if source.is_ac}
+        assert named
+        assert {machines.get(tag, f"{tag}.bus") for tag in named} <= lost
 
 
 @of_every_house
@@ -127,15 +128,22 @@ def test_after_the_last_step_no_source_feeds_the_utility(plate):
 
 
 @of_every_house
+def test_the_utility_stays_ahead_of_the_first_handles(plate):
+    """No wire behind a service disconnect keeps the utility, also none of an inverter tapped ahead of the main (NEC 230.70, 705.11)."""
+    assert plate.walk.fed_by_utility(plate.handles) == plate.walk.fed_by_utility(plate.walk.services)
+
+
+@of_every_house
 def test_no_step_could_be_left_out(plate):
-    """Without a step something more is left, but for switches that the code wants opened: initiators, stops, the mains of loads."""
+    """Without a step something more is left, but for switches that the code wants opened: initiators, stops, service disconnects."""
     kinds = {"rapid shutdown initiator", "generator stop"}
     for handle in plate.handles:
         item = plate.system.equipment.get(handle.partition(".")[0])
         is_initiator = item is not None and "rapid shutdown initiator" in item.roles
         if plate.system.handles[handle].kind in kinds or is_initiator or plate.walk.is_main_of_loads(handle):
             continue
-        assert plate.walk.left([each for each in plate.handles if each != handle]), handle
+        fewer = [each for each in plate.handles if each != handle]
+        assert plate.walk.left(fewer) or plate.walk.fed_by_utility(fewer) - plate.walk.fed_by_utility(plate.handles), handle
 
 
 @of_every_house

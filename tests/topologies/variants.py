@@ -13,10 +13,13 @@ _BATTERY_AHEAD = {
     "circuits.T2": {"name": "Battery tap", "from": "JT", "to": "ESD.line", "runs": "R6", "conductors": _WIRES},
     "circuits.C2": {"name": "Battery output", "from": "ESS1", "to": "ESD.load", "runs": "R7", "conductors": dict(_WIRES)},
 }
+_SHUTDOWN_SWITCH = {"kind": "rapid_shutdown_initiator", "name": "Rapid shutdown switch", "shuts_down": ["PV1"]}
+_SHUTDOWN_SWITCH |= {"place": {"description": "garage, east wall, left of the meter", "building": "garage", "outdoors": "yes"}}
 _TOLD_BY_BREAKERS = "all_breakers_in_file"
 
 VARIANTS = {
     "b02, no initiator ahead of the main": {"name": "b02_pv_supply_side", "changed": _NO_INITIATOR},
+    "b02, a shutdown switch of its own": {"name": "b02_pv_supply_side", "changed": _NO_INITIATOR | {"equipment.RSI": _SHUTDOWN_SWITCH}},
     "b02, array on a carport": {
         "name": "b02_pv_supply_side",
         "changed": _NO_INITIATOR | {"equipment.PV1.unenclosed_structure": "yes"},

@@ -226,9 +226,12 @@ def _sources_cut_off(system: System, handle: str) -> tuple[PowerSource, ...]:
 
 
 def _needed(system: System, candidates: list[Handle]) -> list[Handle]:
-    """Keep the handles without which more stays live than with all of them; initiators, stops and the loads' service disconnects stay."""
+    """Keep the handles without which more stays live than with all of them; initiators, stops and service disconnects stay.
+
+    The disconnect of a source ahead of the main is one of them: while it is closed the utility keeps the wires of the inverter live.
+    """
     kept = sorted(candidates, key=lambda handle: (_order(system, handle), not _is_outdoors(handle)))
-    always = {handle for handle in service_handles(system) if has_loads_beyond(system, handle)} | _initiating(system)
+    always = {*service_handles(system), *_initiating(system)}
     least = _left(system, [handle.id for handle in kept])
     for handle in reversed(list(kept)):
         if handle.kind in _ALWAYS or handle.id in always:

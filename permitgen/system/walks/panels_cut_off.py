@@ -1,4 +1,4 @@
-"""Which panels lose the utility when one of several service disconnects is opened."""
+"""Which panels, or which machines ahead of the main, lose the utility when one of several service disconnects is opened."""
 
 from __future__ import annotations
 
@@ -27,6 +27,13 @@ def panels_cut_off(system: System, opened: Sequence[str]) -> tuple[str, ...]:
     nodes = {bus.node for bus in lost}
     ways = {bus.tag: system.graph.path_back(before, bus.node) for bus in lost}
     return tuple(tag for tag, way in ways.items() if sum(node in nodes for link in way for node in (link.first, link.second)) <= 1)
+
+
+def machines_cut_off(system: System, opened: Sequence[str]) -> tuple[str, ...]:
+    """Return the inverters, batteries and other ac sources at whose terminals the utility is gone by the last of the handles ``opened``."""
+    before, after = (_fed_by_utility(system, handles) for handles in (opened[:-1], opened))
+    sources = (source for source in system.sources.values() if source.is_ac and source.kind != "utility")
+    return tuple(dict.fromkeys(source.tag for source in sources if source.node in before and source.node not in after))
 
 
 def _fed_by_utility(system: System, opened: Sequence[str]) -> dict[str, Link | None]:
