@@ -14,6 +14,7 @@ from permitgen.documents.canvas.colors import BLACK, LIGHT_GRAY, MID_GRAY, WHITE
 from permitgen.documents.canvas.figures import circle, polygon, rectangle
 from permitgen.documents.canvas.shapes import Group, Line, Shape, Text, moved
 from permitgen.documents.canvas.styles import MEDIUM, THIN, capitals
+from permitgen.documents.canvas.text_flow import break_lines
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.fonts.faces import CONDENSED_BOLD
 from permitgen.documents.plan_drawing.labels import LabelRoom
@@ -29,6 +30,7 @@ from permitgen.documents.plan_drawing.site_drawing import (
     site_shapes,
 )
 from permitgen.documents.symbols.markers import step
+from permitgen.values.listed_words import listed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -53,8 +55,8 @@ def map_shapes(view: SiteMap, width: float, height: float, *, heading_up_deg: fl
     """Return the map in a box ``width`` × ``height`` mm with its top left corner at the origin."""
     look = style or MapStyle()
     detail = simplified(look.label_mm)
-    key = _key(view, look, width, height)
-    below = height - look.label_mm - 2.2 if key else height
+    key, tall = _key(view, look, width)
+    below = height - tall
     room, edge = Box(0, 0, width, below), rectangle(0, 0, width, below)
     lay = _lay(view, room, look, heading_up_deg)
     space = LabelRoom(room.grown(-1.0))
@@ -65,26 +67,46 @@ def map_shapes(view: SiteMap, width: float, height: float, *, heading_up_deg: fl
     space.boxes += _boxes(marks)
     north = _north(view, lay, room, look, space)
     _names(view, lay, room, detail, space)
-    shapes += [*way, *space.drawn, *marks[len(way) :], *north, *key, rectangle(0, 0, width, height, pen=MEDIUM)]
+    shapes += [*way, *space.drawn, *marks[len(way) :], *north, *_below(key, width, below), rectangle(0, 0, width, height, pen=MEDIUM)]
     return Group(tuple(shapes))
 
 
 _WAY = MEDIUM.colored(MID_GRAY).dashed(2.0, 1.4)
 
 
-def _key(view: SiteMap, look: MapStyle, width: float, height: float) -> list[Shape]:
-    """Say what the letters on the map are and what the dashed line is, below the map."""
+def _key(view: SiteMap, look: MapStyle, width: float) -> tuple[list[Shape], float]:
+    """Say below the map what its letters are, what the dashed line is, and what is not on it; with its top left corner at the origin.
+
+    Returns the shapes and their height in mm, 0 where there is nothing to say.
+    """
     letters = dict.fromkeys(_LETTER[source.kind] for source in view.sources) | ({"M": None} if view.meter is not None else {})
     words = [f"{letter} = {_MEANS[letter]}" for letter in sorted(letters)]
-    style, y = capitals(CONDENSED_BOLD, look.label_mm * 0.85), height - 1.4
-    x = 2.0
-    shapes: list[Shape] = [Line(0, height - look.label_mm - 2.2, width, height - look.label_mm - 2.2, THIN)] if words else []
+    style, line = capitals(CONDENSED_BOLD, look.label_mm * 0.85), look.label_mm + 1.2
+    x, y = 2.0, line - 0.4
+    shapes: list[Shape] = []
     for word in words:
         shapes.append(Text(x, y, word, style))
         x += text_width(word, style) + 3.0
     if words and len(view.way) > 1 and x + 8.0 + text_width(_WAY_WORDS, style) < width:
         shapes += [Line(x, y - style.cap_height_mm / 2, x + 6.0, y - style.cap_height_mm / 2, _WAY), Text(x + 7.5, y, _WAY_WORDS, style)]
-    return shapes
+    if missing := _not_on_it(view):
+        y += line if words else 0.0
+        broken = break_lines(missing, style, width - 4.0)
+        shapes += [Text(2.0, y + number * line, text, style) for number, text in enumerate(broken)]
+        y += (len(broken) - 1) * line
+    return (shapes, y + 1.4) if shapes else ([], 0.0)
+
+
+def _below(key: list[Shape], width: float, y: float) -> list[Shape]:
+    return [Line(0, y, width, y, THIN), Group(tuple(key), transform=moved(0, y))] if key else []
+
+
+def _not_on_it(view: SiteMap) -> str:
+    """Say what a reader looks for in vain on the map."""
+    numbers = [str(number) for number in view.not_on_it]
+    missing = [f"SWITCH{'ES' if len(numbers) > 1 else ''} {listed(numbers).upper()}"] if numbers else []
+    missing += ["THIS PLACARD"] if view.says_where_it_hangs and view.you_are_here is None else []
+    return f"NOT ON THIS MAP: {', '.join(missing)}" if missing else ""
 
 
 _WAY_WORDS = "WAY"

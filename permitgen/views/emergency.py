@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.site.facing import facing_on_page
 from permitgen.system.walks.batteries import units_together
-from permitgen.system.walks.isolation import Shutdown, service_handles, shutdown_steps
+from permitgen.system.walks.isolation import Shutdown, shutdown_steps
 from permitgen.values.equation import sum_of
 from permitgen.views.document_id import BESIDE
 from permitgen.views.handle_names import handle_name, handle_place
 from permitgen.views.languages import LANGUAGES, Phrases, phrases_in, speaks_of_sides
 from permitgen.views.shutdown_sentences import done_by_steps, done_text, failed_text, stays_live_lines, wait_text, warning_text
-from permitgen.views.site_map import MapStep, Point, SiteMap, point_of, site_map_of
+from permitgen.views.site_map import MapStep, SiteMap, point_of, site_map_of
 from permitgen.views.source_names import grouped_sources, shown_count
 from permitgen.views.wording import value_text
 
@@ -113,7 +113,7 @@ def emergency_of(evaluation: Evaluation, *, names_streets: bool = True, denied: 
     texts = {language: _text(evaluation, shutdown, phrases_in(language, own), denied) for language in LANGUAGES}
     return Emergency(
         texts=texts,
-        map=site_map_of(system, _map_steps(system, shutdown), _service_point(system), names_streets=names_streets),
+        map=site_map_of(system, _map_steps(system, shutdown), len(shutdown.steps), names_streets=names_streets),
         makes_dead=shutdown.suffices,
         status=system.record.status if system.record is not None else "in service",
         address=placard_address(system),
@@ -242,10 +242,3 @@ def _map_steps(system: System, shutdown: Shutdown) -> tuple[MapStep, ...]:
         if at is not None:
             found.append(MapStep(number, handle.tag, at, facing_on_page(system.site.plan, handle.place)))
     return tuple(found)
-
-
-def _service_point(system: System) -> Point | None:
-    """Return where the reader of the placard stands: at the service disconnect, else at the meter."""
-    places = [system.handles[handle].place for handle in service_handles(system) if handle in system.handles]
-    places += [item.place for item in system.equipment.values() if item.is_metering]
-    return next((point for point in map(point_of, places) if point is not None), None)

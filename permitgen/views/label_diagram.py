@@ -23,12 +23,12 @@ _NEAR_FT = 2.0
 
 
 def roof_diagram_of(system: System) -> RoofDiagram:
-    """Return the diagram of the house as planned; a plain house where the project gives no roof.
+    """Return the diagram of the house as planned; a plain house where the project draws no roof with an array on it.
 
     A building without a roof plane (a garage) is drawn where an initiation device hangs on it.
     """
     plan = system.site.plan
-    if not plan.roof_planes:
+    if not any(roof.arrays for roof in plan.roof_planes):
         return PLAIN_HOUSE
     places = _initiators(system)
     planes = (*(_plane(roof, plan.north_deg) for roof in plan.roof_planes), *_flat_buildings(plan, [at for _, at in places]))

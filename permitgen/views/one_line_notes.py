@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.rules.judgement import Verdict
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.panel_rows import removed_devices
 from permitgen.system.walks.circuit_sides import role_of
@@ -19,6 +20,16 @@ _TAGS = (
     "Circuit tags: see E-603. Equipment tags: see E-604. Conductor sizes are AWG unless marked kcmil. "
     "N neutral, G equipment grounding conductor, IR interrupting rating."
 )
+
+
+def _bonds(evaluation: Evaluation, places: str) -> str:
+    findings = evaluation.findings_of("single-neutral-bond")
+    if any(finding.verdict is Verdict.NOT_JUDGED for finding in findings):
+        elsewhere = "; whether they are elsewhere is not checked, for nobody says it of every enclosure"
+    else:
+        elsewhere = " and nowhere else shown, except in the utility's equipment"
+    mark = "VIOLATED, not to be built: " if any(finding.is_open for finding in findings) else ""
+    return f"{mark}Neutral and ground are bonded at {places}{elsewhere}."
 
 
 def _island(system: System) -> list[str]:
@@ -46,10 +57,7 @@ def notes_of(evaluation: Evaluation) -> tuple[str, ...]:
     found = [_TAGS]
     bonded = [item.tag for item in system.equipment.values() if item.neutral_bond is not None and item.neutral_bond.state.is_bonded]
     if bonded:
-        violated = any(finding.is_open for finding in evaluation.findings_of("single-neutral-bond"))
-        mark = "VIOLATED, not to be built: " if violated else ""
-        places = " and ".join(bonded)
-        found.append(f"{mark}Neutral and ground are bonded at {places} and nowhere else shown, except in the utility's equipment.")
+        found.append(_bonds(evaluation, " and ".join(bonded)))
     found += _island(system)
     if gone := [*system.removed, *system.removed_circuits, *(tag for tag, _, _ in removed_devices(system))]:
         found.append(f"Existing, to be removed and not shown here: {', '.join(gone)}; see E-604.")

@@ -13,7 +13,11 @@ from typing import TYPE_CHECKING, Literal
 
 from permitgen.evaluation.label_facts.photovoltaic import is_pv_system_disconnect
 from permitgen.evaluation.label_facts.services import service_locations
-from permitgen.evaluation.label_facts.sources import is_ess_disconnect, is_interconnected_source_disconnect
+from permitgen.evaluation.label_facts.sources import (
+    has_interconnected_power_source,
+    is_ess_disconnect,
+    is_interconnected_source_disconnect,
+)
 from permitgen.evaluation.label_facts.subject import one_a_location
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
@@ -127,7 +131,9 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
     system = evaluation.system
     here = places[index]
     text = emergency.english
-    provision = evaluation.given.code.provision("source_directory")
+    # A standby source that never runs beside the utility is told by its sign; a directory is asked for of sources in parallel.
+    asked_by = "source_directory" if has_interconnected_power_source(evaluation) else "standby_signs"
+    provision = evaluation.given.code.provision(asked_by)
     rows = _rows(system, emergency)
     return Placard(
         number=index + 1,
@@ -146,7 +152,7 @@ def _placard(evaluation: Evaluation, emergency: Emergency, title: DocumentTitle,
         rows=rows,
         directory=_directory(rows),
         see_also=tuple(f"Placard {number}: {_place(other)}" for number, other in enumerate(places, start=1) if other is not here),
-        map=replace(emergency.map, you_are_here=_point(here) or emergency.map.you_are_here),
+        map=replace(emergency.map, you_are_here=_point(here), says_where_it_hangs=True),
         heading_up_deg=_heading_up(system, here),
         record_address=system.record.address if system.record is not None else "",
         address=emergency.address,

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
-from permitgen.rules.quantities.load_backup import is_transferred_by_hand
-from permitgen.system.equipment.disconnect import RapidShutdownInitiator, TransferSwitch
+from permitgen.system.equipment.disconnect import RapidShutdownInitiator
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.batteries import batteries_among
+from permitgen.system.walks.generator_start import starts_by_itself
 from permitgen.system.walks.isolation import shutdown_steps, steps_that_end
 from permitgen.system.walks.rapid_shutdown import initiators
 from permitgen.system.walks.sources_only import is_distribution
@@ -190,19 +190,11 @@ def _generators(evaluation: Evaluation, phrases: Phrases) -> tuple[str, ...]:
     """A machine that is switched over by hand does not start by itself."""
     generators = [item for item in evaluation.system.equipment.values() if isinstance(item, Generator)]
     lines = []
-    if any(not item.is_portable for item in generators) and _starts_by_itself(evaluation):
+    if any(not item.is_portable for item in generators) and starts_by_itself(evaluation.system):
         lines.append(phrases.say("owner.a.outage.generator"))
     if any(item.is_portable for item in generators):
         lines.append(phrases.say("owner.a.outage.generator.portable"))
     return tuple(lines)
-
-
-def _starts_by_itself(evaluation: Evaluation) -> bool:
-    """Whether the file says so: an automatic transfer switch, or a start circuit, of a machine that nobody switches over by hand."""
-    system = evaluation.system
-    switched = any(isinstance(item, TransferSwitch) and item.is_automatic for item in system.equipment.values())
-    started = any(control.purpose == "generator start" for control in system.controls.values())
-    return (switched or started) and not is_transferred_by_hand(evaluation.given)
 
 
 def _on_again(system: System, emergency: EmergencyText) -> tuple[str, ...]:

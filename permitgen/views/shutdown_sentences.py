@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.array_place import is_array_on_roof
 from permitgen.system.walks.energized import energized_stretches, inverters_kept_live, left_by_the_service
+from permitgen.system.walks.generator_start import starts_by_itself
 from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service, left_running, service_handles
 from permitgen.system.walks.live_sources import LiveStretch
 from permitgen.system.walks.panels_cut_off import machines_cut_off, panels_cut_off
@@ -100,7 +101,10 @@ def _named(system: System, tag: str, phrases: Phrases) -> str:
 
 
 def warning_text(system: System, shutdown: Shutdown, phrases: Phrases) -> str:
-    """Say that the utility alone is not enough, where it is not: found by opening only the service disconnects."""
+    """Say that the utility alone is not enough, where it is not: found by opening only the service disconnects.
+
+    Of generators alone that start when the utility fails it says so: they do not keep feeding, they begin to.
+    """
     feeding, wires = left_by_the_service(system, [handle.id for handle in shutdown.steps])
     sources = feeding or wires
     if not sources:
@@ -108,6 +112,9 @@ def warning_text(system: System, shutdown: Shutdown, phrases: Phrases) -> str:
     named = tuple(sources_by_name(system, sources, phrases))
     if not feeding:
         return phrases.say("utility_alone_is_not_enough.wires", sources=phrases.listed(named))
+    if all(source.kind == "generator" for source in feeding) and starts_by_itself(system):
+        is_one = len({source.tag for source in feeding}) == 1
+        return phrases.say(f"utility_alone_is_not_enough.starts{'.one' if is_one else ''}", sources=phrases.listed(named))
     is_one = len(named) == 1 and sources[0].kind != "photovoltaic" and is_one_source(system, {source.tag for source in sources})
     return phrases.say(f"utility_alone_is_not_enough{'.one' if is_one else ''}", sources=phrases.listed(named))
 

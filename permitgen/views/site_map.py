@@ -42,9 +42,10 @@ class MapStep:
 
 @dataclass(frozen=True, slots=True)
 class SiteMap:
-    """Everything the map shows: the simplified site and what is marked on it; ``you_are_here`` is at the service.
+    """Everything the map shows: the simplified site and what is marked on it; ``you_are_here`` is where it hangs.
 
-    ``way`` is the way on foot from switch to switch, around the buildings.
+    ``way`` is the way on foot from switch to switch, around the buildings. ``not_on_it`` are the numbers of switches whose places nobody
+    drew or measured; ``says_where_it_hangs`` that it is posted, so that its own place is missing where ``you_are_here`` is.
     """
 
     site: SiteGeometry
@@ -53,6 +54,8 @@ class SiteMap:
     you_are_here: Point | None
     meter: Point | None = None
     way: tuple[Point, ...] = ()
+    not_on_it: tuple[int, ...] = ()
+    says_where_it_hangs: bool = False
 
     @property
     def is_empty(self) -> bool:
@@ -60,15 +63,20 @@ class SiteMap:
         return not self.site.buildings
 
 
-def site_map_of(system: System, steps: tuple[MapStep, ...], you_are_here: Point | None, *, names_streets: bool) -> SiteMap:
-    """Return the map; ``names_streets`` False leaves out the names of streets, which would tell the address."""
+def site_map_of(system: System, steps: tuple[MapStep, ...], number: int, *, names_streets: bool) -> SiteMap:
+    """Return the map with ``steps``, those of ``number`` switches that have a point on it.
+
+    ``names_streets`` False leaves out the names of streets, which would tell the address.
+    """
+    drawn = {step.number for step in steps}
     return SiteMap(
         site=site_geometry_of(system).simplified(names_streets=names_streets),
         sources=_sources(system),
         steps=steps,
-        you_are_here=you_are_here,
+        you_are_here=None,
         meter=next((at for item in system.equipment.values() if item.is_metering and (at := point_of(item.place)) is not None), None),
         way=_way(system, steps),
+        not_on_it=tuple(each for each in range(1, number + 1) if each not in drawn),
     )
 
 

@@ -15,7 +15,7 @@ from permitgen.documents.canvas.text_width import text_width
 NO_BREAK_SPACE = "\u00a0"
 
 _UNITS = "A|kA|mA|V|kV|W|kW|MW|Wh|kWh|VA|kVA|var|AWG|kcmil|ft²?|in²?|mm²?|cm|m|Ω|Ω/kft|°|°C|°F|C|F|%|Hz|s|min|lbf·in|psf|lb|kg|mph"
-_NUMBER_AND_UNIT = re.compile(rf"(\d) (?=(?:{_UNITS})(?![\w]))")
+_NUMBER_AND_UNIT = re.compile(rf"(\d) (?=(?:{_UNITS}|FT|IN)(?![\w]))")
 _BREAKABLE_AFTER = re.compile(r"(?<=[/\\_.,;:@\-–—])(?=\w)")
 _FIT_TOLERANCE_MM = 1e-6
 

@@ -14,9 +14,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, any_of, does_not_apply, not_judged, require_at_least
 from permitgen.rules.loads.methods import judge_methods
-from permitgen.rules.quantities.load_backup import BackupMode, backup_of, is_transferred_by_hand
+from permitgen.rules.quantities.load_backup import BackupMode, backup_of
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.generator_start import is_transferred_by_hand
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -51,7 +52,7 @@ def judge(subject: InMode, given: Given) -> Judgement:
         return not_judged(f"loads that are supplied {subject.tag}")
     basis = given.option(OPTION, FULL)
     full = _standby(subject, given, backup)
-    if subject.mode is OperatingMode.ON_GENERATOR and is_transferred_by_hand(given):
+    if subject.mode is OperatingMode.ON_GENERATOR and is_transferred_by_hand(given.system):
         full = _selected_by_user(given, full)
     if full.verdict is Verdict.VIOLATED and backup.asked:
         full = not_judged(*backup.asked)

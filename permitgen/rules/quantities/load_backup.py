@@ -15,12 +15,9 @@ from permitgen.rules.quantities.circuit_current import generator_output, line_to
 from permitgen.rules.quantities.fault_current import connected
 from permitgen.rules.quantities.load_calculation import vehicle_load
 from permitgen.rules.quantities.load_scope import LoadScope, scope_on
-from permitgen.system.equipment.disconnect import TransferSwitch
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.inverter import Inverter
-from permitgen.system.equipment.panelboard import Panelboard
-from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.dc_circuits import storage_joined
 from permitgen.values.equation import one_or_sum_of, selected
@@ -56,25 +53,6 @@ def backup_of(given: Given, mode: OperatingMode) -> BackupMode | None:
         MissingFactError: an output current or the power of a load is not stated.
     """
     return given.once(("backup", mode), lambda: _find(given, mode))
-
-
-def is_transferred_by_hand(given: Given) -> bool:
-    """Whether every generator is brought in by a person: a portable one, a manual transfer switch, or an interlocked breaker.
-
-    A person then chooses what runs. A transfer switch that does not say counts as automatic, the stricter reading.
-    """
-    machines = [item for item in given.system.equipment.values() if isinstance(item, Generator)]
-    return bool(machines) and all(machine.is_portable or _by_hand(given, machine) for machine in machines)
-
-
-def _by_hand(given: Given, machine: Generator) -> bool:
-    nodes = given.system.graph.reach([f"{machine.tag}.windings"], closed_in(OperatingMode.ON_GENERATOR))
-    for item in given.system.equipment.values():
-        if isinstance(item, TransferSwitch) and item.is_automatic is False and f"{item.tag}.alternate" in nodes:
-            return True
-        if isinstance(item, Panelboard) and item.interlocked_position is not None and f"{item.tag}.bus" in nodes:
-            return True
-    return False
 
 
 def _find(given: Given, mode: OperatingMode) -> BackupMode | None:
