@@ -21,7 +21,7 @@ from qrcode.exceptions import DataOverflowError
 
 from permitgen.documents.canvas.colors import BLACK, WHITE, Color
 from permitgen.documents.canvas.figures import rectangle
-from permitgen.documents.canvas.shapes import Close, Group, Move, Path, Segment, Shape, Straight, moved
+from permitgen.documents.canvas.shapes import Close, Group, Move, Path, Segment, Shape, Straight, moved, scaled
 
 Level = Literal["Q", "H"]
 QUIET_ZONE_MODULES = 4
@@ -111,16 +111,13 @@ def _runs(line: tuple[bool, ...]) -> list[tuple[int, int]]:
 
 
 @lru_cache(maxsize=64)
-def _dark_path(symbol: QrSymbol, module_mm: float, ink: Color) -> Path:
-    """Return all dark modules as one path: separate rectangles would show hairlines between them in some viewers."""
-    margin = QUIET_ZONE_MODULES * module_mm
+def _dark_path(symbol: QrSymbol, ink: Color) -> Path:
+    """Return all dark modules as one path, a module as unit: separate rectangles would show hairlines between them in some viewers."""
     segments: list[Segment] = []
-    for row_number, line in enumerate(symbol.matrix):
-        top = margin + row_number * module_mm
+    for top, line in enumerate(symbol.matrix, start=QUIET_ZONE_MODULES):
         for first, end in _runs(line):
-            left, right = margin + first * module_mm, margin + end * module_mm
-            bottom = top + module_mm
-            segments += [Move(left, top), Straight(right, top), Straight(right, bottom), Straight(left, bottom), Close()]
+            left, right = QUIET_ZONE_MODULES + first, QUIET_ZONE_MODULES + end
+            segments += [Move(left, top), Straight(right, top), Straight(right, top + 1), Straight(left, top + 1), Close()]
     return Path(tuple(segments), fill=ink)
 
 
@@ -135,4 +132,6 @@ def qr_shape(symbol: QrSymbol, x: float, y: float, module_mm: float, *, ink: Col
         raise ValueError(f"QR symbols need dark ink on light ground; {ink.name} is too light")
     side = symbol.width_mm(module_mm)
     ground: tuple[Shape, ...] = (rectangle(0, 0, side, side, fill=paper),) if paper else ()
-    return Group((*ground, _dark_path(symbol, module_mm, ink)), transform=moved(x, y))
+    # In whole modules, and enlarged: a drawing spells whole numbers in two thirds of the bytes.
+    dark = Group((_dark_path(symbol, ink),), transform=scaled(module_mm))
+    return Group((*ground, dark), transform=moved(x, y))

@@ -21,8 +21,10 @@ from permitgen.evaluation.label_facts.sources import (
 from permitgen.evaluation.label_facts.subject import one_a_location
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
+from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.site.facing import facing_deg
 from permitgen.system.walks.isolation import service_handles
+from permitgen.system.walks.pv_disconnects import pv_disconnects
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
 from permitgen.views.site_map import Point, SiteMap, point_of
@@ -256,10 +258,16 @@ def _devices(devices: list[Handle], phrases: Phrases) -> str:
 
 
 def _disconnects_of(system: System, source: PowerSource) -> list[Handle]:
-    """Return what disconnects a source: what stops it by control, and the first handle on its conductors."""
+    """Return what disconnects a source: what stops it by control, and the first handle on its conductors.
+
+    Of an array it is what bears the words PV SYSTEM DISCONNECT, where a handle does, and no breaker of a branch ahead of that.
+    """
     if source.kind == "utility":
         return [system.handles[handle] for handle in service_handles(system)]
     found = [handle for handle in system.handles.values() if source.tag in handle.stops]
+    item = system.equipment[source.tag]
+    if isinstance(item, PVArray) and (own := pv_disconnects(system, item)):
+        return list({handle.id: handle for handle in (*found, *own)}.values())
     # The switch of the strings before an inverter does not part its ac output from the house.
     reached = system.graph.reach([source.node], lambda link: not link.handle and not (source.is_ac and link.is_converter))
     for node in reached:

@@ -18,6 +18,7 @@ from permitgen.documents.canvas.shapes import Group, Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.placard import PlacardDoesNotFitError, alike, placard_files, placard_page, placard_plates
 from permitgen.documents.placard_layout import BODY, STEP_PLACE
+from permitgen.evaluation.label_facts.photovoltaic import is_pv_system_disconnect
 from permitgen.package.opened_project import open_project
 from permitgen.project import choice_references
 from permitgen.system.walks.isolation import load_nodes, possibly_live
@@ -55,10 +56,19 @@ def test_title_is_the_one_the_section_fixes(page):
     assert "CAUTION: MULTIPLE SOURCES OF POWER" in words.replace("  ", " ")
 
 
-def test_the_directory_names_every_breaker_that_parts_a_source(placard):
-    """Each branch of the demo's array ends on a breaker of its own: the array is disconnected by all three, not by the first."""
+def test_the_directory_names_what_bears_the_words_of_the_pv_system_disconnect(opened, placard):
+    """NEC 690.13(B) marks it, 705.10 tells where it is: one device for the whole array, and not the breaker of each branch ahead of it."""
+    assert [subject.tag for subject in is_pv_system_disconnect(opened.evaluation)] == ["MID.PV"]
     (entry,) = [entry for entry in placard.directory if entry.source == "South roof array"]
-    assert 'breakers "ARRAY BRANCH A", "ARRAY BRANCH B" and "ARRAY BRANCH C" in PV combiner panel' in entry.disconnects
+    assert 'breaker "SOLAR" in Microgrid interconnect device' in entry.disconnects
+    assert "combiner" not in entry.disconnects
+
+
+def test_the_directory_names_every_breaker_where_no_one_device_parts_a_source(open_once):
+    """Each branch ends on a breaker of its own in the panel of the workshop: the array is disconnected by both, not by the first."""
+    (placard, *_) = placards_of(open_once(ROOT / "tests" / "topologies" / "b11_detached_building.yaml").evaluation)
+    (entry,) = [entry for entry in placard.directory if entry.source == "Workshop array"]
+    assert "2 breakers in Workshop panel" in entry.disconnects
 
 
 def _rgb(text):

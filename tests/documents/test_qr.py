@@ -18,7 +18,7 @@ from PIL import Image, ImageDraw, ImageFilter
 from pyzbar import pyzbar
 from qrcode.constants import ERROR_CORRECT_H
 
-from permitgen.documents.canvas.bounds import bounds
+from permitgen.documents.canvas.bounds import placed_boxes
 from permitgen.documents.canvas.colors import BLACK, SAFETY_BLUE, SAFETY_RED
 from permitgen.documents.canvas.page import Page
 from permitgen.documents.canvas.shapes import Path as Outline
@@ -55,7 +55,7 @@ def test_quiet_zone_and_size():
     symbol = qr_symbol(ADDRESS, "Q")
     assert symbol.width_mm(1.0) == symbol.modules + 8
     group = qr_shape(symbol, 0, 0, 1.0)
-    dark = bounds(shape for shape in group.shapes if isinstance(shape, Outline) and shape.fill == BLACK)
+    (dark,) = (box for shape, box in placed_boxes((group,)) if isinstance(shape, Outline) and shape.fill == BLACK)
     assert (dark.left, dark.top) == (pytest.approx(4), pytest.approx(4))
     assert dark.width == pytest.approx(symbol.modules)
 
