@@ -14,10 +14,13 @@ _tier = {"whole": False}
 
 
 def settle_examples(*, whole: bool) -> None:
-    """Say which tier runs, before any test is imported: ``examples`` asks for it, and what asks for no number takes the tier's."""
+    """Say which tier runs, before any test is imported: ``examples`` asks for it, and what asks for no number takes the tier's.
+
+    No example has a time limit: on a machine with other work the clock would fail what holds.
+    """
     _tier["whole"] = whole
-    settings.register_profile("suite", derandomize=True, database=None, max_examples=_DEFAULT // _PART)
-    settings.register_profile("night", max_examples=_DEFAULT)
+    settings.register_profile("suite", deadline=None, derandomize=True, database=None, max_examples=_DEFAULT // _PART)
+    settings.register_profile("night", deadline=None, max_examples=_DEFAULT)
     settings.load_profile("night" if whole else "suite")
 
 
