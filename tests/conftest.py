@@ -23,6 +23,7 @@ from permitgen.package import field_and_record, opened_project
 from permitgen.package.build import build_package
 from permitgen.package.opened_project import open_project
 from tests.evaluated_once import evaluated_once
+from tests.examples import settle_examples
 
 DEBIAN_PACKAGE = {
     "chromium": "chromium",
@@ -45,6 +46,7 @@ def pytest_configure(config):
     gc.set_threshold(*COLLECT_AFTER)
     if config.option.seed is None:
         config.option.seed = int(datetime.now(UTC).strftime("%Y%m%d")) if config.option.nightly else SEED_OF_THE_SUITE
+    settle_examples(whole=config.option.nightly)
     if os.environ.get("PYTHONDONTWRITEBYTECODE"):
         _keep_what_processes_compile(config)
 

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from permitgen.documents.label_package import file_names
@@ -28,6 +28,7 @@ from permitgen.values.origin import FromSystem, ProjectLine
 from permitgen.values.value import Value
 from permitgen.views.document_id import BESIDE, document_id, with_document_id
 from permitgen.views.document_list import document_changes
+from tests.examples import examples
 
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_project"
@@ -167,7 +168,7 @@ def _labels(folder, names):
     return dict(zip(file_names(labels), made, strict=True))
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@examples(15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.sets(st.sampled_from(sorted(EDITS)), min_size=1, max_size=3), st.sets(st.sampled_from(sorted(EDITS)), max_size=2))
 def test_bytes_of_a_label_differ_if_and_only_if_its_id_does(tmp_path, edits, others):
     before, after = _labels(tmp_path / "before", others), _labels(tmp_path / "after", edits)

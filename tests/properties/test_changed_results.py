@@ -24,6 +24,7 @@ from permitgen.reading.problems import ProblemsError
 from permitgen.views.checklist.occasions import status_after
 from permitgen.views.field_standing import line_states, occasion_states, results_by_line
 from permitgen.views.record_keeping import keeping_of
+from tests.examples import examples
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 RECORD = "4H7PM2X9K3TB8WQD"
@@ -142,7 +143,7 @@ def test_a_change_in_any_field_is_refused_or_stays_at_its_own_line(opened, examp
     holds()
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(60, deadline=None, suppress_health_check=list(HealthCheck))
 @given(st.sampled_from(("format", "version", "project", "revision", "fingerprint")), WORDS | st.integers(-2, 3) | st.just("cd" * 32))
 def test_a_change_at_the_head_is_refused_or_changes_nothing(opened, name, value):
     entries = entries_of([{"day": 1, "by": "AA", "said": SAID[2]}, {"day": 2, "by": "BB", "said": SAID[5]}])

@@ -7,7 +7,7 @@ import os
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from permitgen.project import field_batches
@@ -15,6 +15,7 @@ from permitgen.project.field_batches import Batch, PhotoReference, batch_file, r
 from permitgen.project.field_results import ResultEntry, results_of
 from permitgen.project.new_file import create_file
 from permitgen.reading.problems import ProblemsError
+from tests.examples import examples
 
 
 def batch(number=1, **changes):
@@ -153,7 +154,7 @@ def test_many_files_are_refused(folder, monkeypatch):
 VALUES = st.text(st.characters(exclude_categories=["Cs", "Cc", "Cf", "Co", "Cn"]), min_size=1, max_size=12)
 
 
-@settings(max_examples=100, deadline=None)
+@examples(100, deadline=None)
 @given(VALUES, VALUES)
 def test_what_is_written_is_what_is_read(tmp_path_factory, value, reason):
     """Whatever was typed comes back as it was taken in: the reader's own name for the file stays the same."""

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 from PIL import Image
 
@@ -19,6 +19,7 @@ from permitgen.package.field_job import take_in_results
 from permitgen.project.field_results import MOST_PHOTOS, results_of
 from permitgen.project.jpeg import JpegError, without_metadata
 from permitgen.reading.problems import ProblemsError
+from tests.examples import examples
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_project"
 DIGEST = "ab" * 32
@@ -239,7 +240,7 @@ FIELDS = ("format", "version", "project", "revision", "fingerprint", "entries", 
 ENTRY_FIELDS = (*entry(), "inputs", "reason", "note", "by", "instrument", "permitted")
 
 
-@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@examples(300, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.sampled_from(FIELDS), st.sampled_from(ENTRY_FIELDS), JSON, st.booleans())
 def test_any_wrong_type_anywhere_is_a_message_never_a_crash(top, inner, value, deep):
     """Whatever stands in one field, reading either works or refuses with one problem."""
@@ -247,7 +248,7 @@ def test_any_wrong_type_anywhere_is_a_message_never_a_crash(top, inner, value, d
     assert problems_in(data) in (0, 1)
 
 
-@settings(max_examples=300)
+@examples(300)
 @given(st.binary(max_size=200), st.integers(0, 700), st.integers(0, 255))
 def test_a_damaged_photo_is_a_message_never_a_crash(tail, at, byte):
     content = bytearray(jpeg())

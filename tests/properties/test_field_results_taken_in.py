@@ -13,7 +13,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from permitgen.package.built_project import built_project
@@ -25,6 +25,7 @@ from permitgen.project.field_results import results_of
 from permitgen.reading.problems import ProblemsError
 from permitgen.views.field_checklist import view_of
 from permitgen.views.record import record_of
+from tests.examples import examples
 
 ROOT = Path(__file__).resolve().parents[2]
 VALIDATOR = jsonschema.Draft202012Validator(json.loads((ROOT / "permitgen" / "project" / "field_results.schema.json").read_text("utf-8")))
@@ -350,7 +351,7 @@ def state(opened, lines, parts):
 
 
 @pytest.mark.nightly
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@examples(25, deadline=None, suppress_health_check=list(HealthCheck))
 @given(ANSWERS, st.data())
 def test_any_order_of_any_split_gives_the_same_state(demo, answers, data):
     """What was built is decided by what people saw and when, never by which file came home first."""

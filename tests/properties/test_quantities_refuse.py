@@ -10,13 +10,14 @@ import math
 import re
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from permitgen.project import quantities
 from permitgen.project.quantities import QuantityError
 from permitgen.project.quantity_units import BY_SUFFIX
 from tests.every_case import every_case
+from tests.examples import examples
 
 WRONG_QUANTITIES = [
     ("35", "ft", '"35" needs a unit, for example "35 ft" or "10.7 m"'),
@@ -227,7 +228,7 @@ PIECES = st.lists(
 
 
 @given(st.text(max_size=45) | PIECES)
-@settings(max_examples=400, deadline=None)  # the first unknown word loads the dictionary of units
+@examples(400, deadline=None)  # the first unknown word loads the dictionary of units
 def test_any_text_ends_in_a_finite_value_or_one_line(text):
     for parse in PARSERS:
         value, message = _outcome(parse, text)

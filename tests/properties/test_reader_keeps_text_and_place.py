@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from permitgen.reading import reader
 from permitgen.reading.positions import path_text
 from permitgen.reading.problems import ProblemsError
 from permitgen.reading.reader import read_text, read_yaml_file
+from tests.examples import examples
 
 # Characters that mean nothing to the cleaning: it composes letters and makes every space plain.
 CLEAN = st.text(st.characters(codec="utf-8", categories=["Lu", "Nd", "Po", "Sm"], max_codepoint=0x24F), min_size=1, max_size=12)
@@ -22,7 +23,7 @@ FILES = st.dictionaries(SCALARS, TREES, min_size=1, max_size=5)
 
 
 @given(FILES, st.sampled_from(["'", '"']), st.booleans())
-@settings(max_examples=150)
+@examples(150)
 def test_a_file_written_by_a_yaml_library_reads_back(data, quote, flow):
     """Reference: the emitter of PyYAML, quoting every text, in block and in flow style."""
     text = yaml.safe_dump(data, default_style=quote, default_flow_style=flow, allow_unicode=True, width=10_000)
@@ -42,7 +43,7 @@ def _places_by_composer(node, path=()):
 
 
 @given(FILES, st.sampled_from(["'", '"']), st.booleans(), st.sampled_from(["\n", "\r\n"]))
-@settings(max_examples=100)
+@examples(100)
 def test_places_agree_with_the_composer(data, quote, flow, line_end):
     text = yaml.safe_dump(data, default_style=quote, default_flow_style=flow, allow_unicode=True).replace("\n", line_end)
     file = read_text(text, "p.yaml")
@@ -140,7 +141,7 @@ def test_locations_of_a_validator(location, place, key_place, where):
 
 
 @given(st.text(max_size=80))
-@settings(max_examples=400)
+@examples(400)
 def test_any_text_ends_in_data_or_problems(text):
     _reads_or_refuses(text)
 
@@ -198,7 +199,7 @@ YAML_LIKE = st.lists(
 
 
 @given(YAML_LIKE)
-@settings(max_examples=600)
+@examples(600)
 def test_any_pieces_of_yaml_end_in_data_or_problems(text):
     _reads_or_refuses(text)
 
@@ -222,7 +223,7 @@ def _outcome(read):
 
 
 @given(st.binary(max_size=60) | st.binary(max_size=20).map(lambda tail: b"a: b\nc:" + tail))
-@settings(max_examples=300)
+@examples(300)
 def test_any_bytes_end_in_data_or_problems(tmp_path_factory, content):
     path = tmp_path_factory.getbasetemp() / "any.yaml"
     path.write_bytes(content)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from contextlib import suppress
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from permitgen.reading.referenced_file import ReferencedFileError, resolve_inside
+from tests.examples import examples
 
 
 @pytest.fixture
@@ -65,7 +66,7 @@ def test_links_that_stay_inside_are_followed(folder):
 
 
 @given(st.text(alphabet="abc./\\~:*\x00\n é", max_size=30))
-@settings(max_examples=300)
+@examples(300)
 def test_any_text_stays_inside_or_is_refused(tmp_path_factory, text):
     folder = tmp_path_factory.getbasetemp()
     with suppress(ReferencedFileError):  # any other error fails the test

@@ -13,14 +13,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from permitgen.project.directions import read_direction
+from tests.examples import examples
 from tests.properties.houses import HOUSES, Data, data_of, differences, findings, has_plan, in_coordinates, north_of
 
 PLANNED = [name for name in HOUSES if has_plan(name)]
-few = settings(max_examples=5, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+few = examples(5, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 of_each_plan = pytest.mark.parametrize("name", PLANNED)
 OUT = {"front": (0, -1), "right": (1, 0), "back": (0, 1), "left": (-1, 0)}
 ENDS = {"front": ("left", "right"), "right": ("front", "back"), "back": ("left", "right"), "left": ("front", "back")}

@@ -14,15 +14,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from permitgen.project.directions import read_direction
+from tests.examples import examples
 from tests.properties.houses import HOUSES, data_of, differences, findings, has_plan, in_coordinates, north_of
 
 POINT, POINTS, OUTLINES = ("at", "map"), ("outline", "eave", "route", "lot"), ("arrays",)
 of_each_house = pytest.mark.parametrize("name", HOUSES)
-few = settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+few = examples(6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 def moved(tree: Any, move: Callable[[float, float], tuple[float, float]]) -> Any:

@@ -11,7 +11,6 @@ from functools import lru_cache
 from pathlib import Path
 
 from hypothesis import given as for_all
-from hypothesis import settings
 from hypothesis import strategies as st
 
 from permitgen.code.codebook import CodeBook
@@ -28,6 +27,7 @@ from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
 from permitgen.values.origin import Assumed
 from permitgen.values.trade_size import TRADE_SIZES
 from permitgen.values.value import Value
+from tests.examples import examples
 
 BASES = Path(__file__).parents[1] / "rules" / "bases"
 EDITIONS = st.sampled_from((2017, 2020, 2023))
@@ -94,40 +94,40 @@ def not_smaller(first: ConductorSize | None, second: ConductorSize | None) -> bo
     return first is None or (second is not None and first >= second)
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40, deadline=None)
 @for_all(CURRENTS, CURRENTS, EDITIONS)
 def test_more_current_never_asks_for_a_smaller_conductor(one: float, other: float, edition: int) -> None:
     low, high = sorted((one, other))
     assert not_smaller(conductor_of(branch(high), edition), conductor_of(branch(low), edition))
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40, deadline=None)
 @for_all(CURRENTS, AMBIENTS, AMBIENTS)
 def test_more_heat_never_asks_for_a_smaller_conductor(current: float, one: int, other: int) -> None:
     cool, hot = sorted((one, other))
     assert not_smaller(conductor_of(branch(current, ambient_c=hot)), conductor_of(branch(current, ambient_c=cool)))
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40, deadline=None)
 @for_all(CURRENTS, st.integers(0, 40), st.integers(0, 40))
 def test_more_conductors_in_the_raceway_never_ask_for_a_smaller_one(current: float, one: int, other: int) -> None:
     few, many = sorted((one, other))
     assert not_smaller(conductor_of(branch(current, others=many)), conductor_of(branch(current, others=few)))
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30, deadline=None)
 @for_all(CURRENTS, st.integers(3, 2000), st.integers(3, 2000))
 def test_length_does_not_change_the_conductor(current: float, one: int, other: int) -> None:
     assert conductor_of(branch(current, length_ft=one)) == conductor_of(branch(current, length_ft=other))
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30, deadline=None)
 @for_all(CURRENTS)
 def test_aluminum_is_never_smaller_than_copper(current: float) -> None:
     assert not_smaller(conductor_of(branch(current, material="aluminum")), conductor_of(branch(current)))
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40, deadline=None)
 @for_all(CURRENTS, AMBIENTS, st.integers(0, 12), EDITIONS)
 def test_what_is_chosen_passes_and_the_next_smaller_is_refused(current: float, ambient: int, others: int, edition: int) -> None:
     given, made = sized(branch(current, ambient_c=ambient, others=others), edition)
@@ -151,7 +151,7 @@ def violations(given: Given, what: str, subject: object) -> list[str]:
     return [rule.id for rule in all_rules() if what in rule.sizes and run_rule(rule, subject, given).verdict is Verdict.VIOLATED]
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60, deadline=None)
 @for_all(CURRENTS, st.sampled_from((1.0, 1.25)), EDITIONS)
 def test_the_device_is_the_smallest_standard_one_that_carries_the_current(current: float, factor: float, edition: int) -> None:
     given, _ = sized(branch(current, continuous=factor > 1), edition)
@@ -164,7 +164,7 @@ def test_the_device_is_the_smallest_standard_one_that_carries_the_current(curren
     assert device.rating_a.number == next(rating for rating in ratings if rating >= needed - 1e-9)
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30, deadline=None)
 @for_all(CURRENTS)
 def test_the_raceway_is_the_smallest_that_holds_what_is_in_it(current: float) -> None:
     given, _ = sized(branch(current))
@@ -178,7 +178,7 @@ def test_the_raceway_is_the_smallest_that_holds_what_is_in_it(current: float) ->
         assert violations(given.with_sizes(given.system.with_raceway(tighter)), "raceway", tighter)
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40, deadline=None)
 @for_all(CURRENTS, AMBIENTS, st.integers(0, 12))
 def test_final_ampacity_is_the_smaller_of_its_two_paths(current: float, ambient: int, others: int) -> None:
     given, _ = sized(branch(current, ambient_c=ambient, others=others))
@@ -189,7 +189,7 @@ def test_final_ampacity_is_the_smaller_of_its_two_paths(current: float, ambient:
     assert ampacity.final_a.number == min(ampacity.terminal_a.number, ampacity.corrected_a.number)
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40, deadline=None)
 @for_all(st.integers(min_value=10, max_value=4000).map(lambda hundredths: hundredths / 100))
 def test_pv_circuits_are_sized_for_1_5625_times_the_short_circuit_current(isc: float) -> None:
     system = base("string_inverter")

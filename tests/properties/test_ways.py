@@ -12,7 +12,6 @@ from pathlib import Path
 
 import pytest
 from hypothesis import given as for_all
-from hypothesis import settings
 from hypothesis import strategies as st
 
 from permitgen.code.codebook import CodeBook
@@ -31,6 +30,7 @@ from permitgen.values.conductor_size import ConductorSize
 from permitgen.values.equation import parallel_of
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
+from tests.examples import examples
 
 BASE = Path(__file__).parents[1] / "rules" / "bases" / "one_branch.yaml"
 SIZES = st.sampled_from(("1/0", "3/0", "4/0", "250", "350", "500"))
@@ -74,7 +74,7 @@ def with_sets(size: str, kind: str, lengths: tuple[float | None, ...], *, sets: 
     return Given(system, book()), circuit
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25, deadline=None)
 @for_all(SIZES, KINDS, LENGTHS)
 def test_equal_ways_carry_drop_and_limit_like_sets_in_one_way(size: str, kind: str, length: float) -> None:
     """Resistance, reactance and area do not know in which of two identical raceways a set lies."""
@@ -88,7 +88,7 @@ def test_equal_ways_carry_drop_and_limit_like_sets_in_one_way(size: str, kind: s
     assert area_of_sets(apart, split).number == area_of_sets(together, whole).number
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25, deadline=None)
 @for_all(SIZES, KINDS, st.integers(2, 4))
 def test_a_raceway_holds_the_sets_that_lie_in_it(size: str, kind: str, sets: int) -> None:
     """One set of several in a raceway of its own is there what a circuit of one set is; the circuit carries so many times as much."""
@@ -110,7 +110,7 @@ def test_a_raceway_holds_the_sets_that_lie_in_it(size: str, kind: str, sets: int
     assert grounding_conductors(apart, box) == sets * grounding_conductors(single, box_of_one)
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25, deadline=None)
 @for_all(SIZES, KINDS, LENGTHS, LENGTHS)
 def test_unequal_ways_lie_between_two_short_and_two_long_ones(size: str, kind: str, first: float, second: float) -> None:
     """A network of resistances follows each of them (Rayleigh's monotonicity law)."""
@@ -126,7 +126,7 @@ def test_unequal_ways_lie_between_two_short_and_two_long_ones(size: str, kind: s
     assert faults[1] >= faults[2] * (1 - 1e-9)
 
 
-@settings(max_examples=10, deadline=None)
+@examples(10, deadline=None)
 @for_all(SIZES, KINDS, LENGTHS)
 def test_a_way_without_a_length_takes_nothing_off_the_fault_current(size: str, kind: str, length: float) -> None:
     """The safe side of an interrupting rating: the current at the near end, 9 kA of the utility's letter."""

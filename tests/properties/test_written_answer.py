@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from permitgen.project.written_answer import NoPlaceError, WrittenAnswer, with_answer
 from permitgen.reading.characters import cleaned
 from permitgen.reading.reader import read_text
 from permitgen.reading.yaml_tree import tree_at
+from tests.examples import examples
 
 FILE = """\
 # head of the file
@@ -59,7 +60,7 @@ VALUES = st.one_of(
 
 
 @given(st.sampled_from(PLACES), VALUES, st.sampled_from(["\n", "\r\n"]), st.booleans())
-@settings(max_examples=150, deadline=None)
+@examples(150, deadline=None)
 def test_any_value_reads_back_and_all_else_stands(path, value, newline, ends):
     text = (FILE if ends else FILE.rstrip("\n")).replace("\n", newline)
     changed = with_answer(text, WrittenAnswer(path, value, "stated: survey, M. Tarn, 2026-05-11"))

@@ -7,7 +7,7 @@ import math
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from permitgen.code.codebook import CodeBook
@@ -16,6 +16,7 @@ from permitgen.project.load import build_project
 from permitgen.reading.reader import ReadFile, read_yaml_file
 from permitgen.rules.given import Given
 from permitgen.rules.rule import all_rules
+from tests.examples import examples
 
 BASES = Path(__file__).resolve().parents[1] / "bases"
 RULES = [
@@ -55,7 +56,7 @@ def judged(angle, *, mirrored, faces):
     return [(id_, part.verdict, part.computed.number if part.computed else None) for id_, one in found for part in one.nested()]
 
 
-@settings(max_examples=15, deadline=None)
+@examples(15, deadline=None)
 @given(angle=st.integers(-359, 359), mirrored=st.booleans(), off=st.integers(-20, 20))
 def test_a_turned_or_mirrored_plan_is_judged_alike(angle, mirrored, off):
     """A compass at the eave may be 20 degrees off: water runs off square to the eave all the same."""
