@@ -21,11 +21,14 @@ from permitgen.rules.overcurrent.small_conductors import judge as small_conducto
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
-from permitgen.rules.quantities.feeding import Exposure, exposures, limit_themselves, output_of, place_of, rating_of
+from permitgen.rules.quantities.feeding import Exposure, exposures, held_by_port, limit_themselves, output_of, place_of, rating_of
 from permitgen.rules.quantities.terminal_rating import mark_words
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.utilization import Appliance
+from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.system.walks.port_currents import landing_of
+from permitgen.system.walks.source_ways import sources_through
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -87,7 +90,8 @@ def _sources(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
     else:
         outputs = [output_of(given, (source,), circuit.tag) for source in feeds.direct]
         total = sum_of([*ratings, *outputs], symbol="ΣOCPD", title=f"devices that feed {circuit.tag} together, {exposure.mode}")
-        by_devices = protects(circuit, given, total, f"devices {named} together")
+        held = held_by_port(given, landing_of(circuit, exposure.end), total, circuit.tag)
+        by_devices = protects(circuit, given, held, f"devices {named} together" + ("" if held is total else ", held by the port"))
     by_output = [_by_output(circuit, given, exposure)] if limit_themselves(feeds.sources) else []
     return any_of(f"{circuit.tag}, {exposure.mode}", [by_devices, *by_output])
 
@@ -95,7 +99,11 @@ def _sources(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
 def _by_output(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
     """125 percent at the terminals, before factors; after factors the output itself."""
     provision = given.provision("source_conductors")
-    output = output_of(given, exposure.feeds.sources, circuit.tag)
+    sources = exposure.feeds.sources
+    if exposure.mode is OperatingMode.WITH_UTILITY:
+        sources = sources_through(given.system, given.system.graph.conductors_of(circuit.tag), sources)
+    together = output_of(given, sources, circuit.tag)
+    output = held_by_port(given, landing_of(circuit, exposure.end), together, circuit.tag)
     required = required_continuous_current_a.derive(
         continuous_factor=provision.value("continuous_factor"), continuous_a=output, provision=provision
     )
