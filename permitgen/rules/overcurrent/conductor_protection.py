@@ -22,6 +22,7 @@ from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.feeding import Exposure, exposures, held_by_port, limit_themselves, output_of, place_of, rating_of
+from permitgen.rules.quantities.tapped_feeder import is_feeder_tap
 from permitgen.rules.quantities.terminal_rating import mark_words
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.utilization import Appliance
@@ -122,7 +123,7 @@ def protects(circuit: Circuit, given: Given, rating: Value, what: str) -> Judgem
         lambda: _by_ampacity(circuit, given, rating),
         lambda: dwelling_83_percent.judge(circuit, given, rating),
         lambda: marked_maximum(circuit, given, rating),
-        lambda: feeder_tap.judge(circuit, given) if circuit.tap_of else None,
+        lambda: feeder_tap.judge(circuit, given) if is_feeder_tap(given, circuit) else None,
     )
     return any_of(f"{circuit.tag}: {what}", methods)
 
@@ -139,7 +140,7 @@ def _carried(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     size = f"{circuit.conductors.size} {circuit.conductors.material}"
     words = mark_words(found.terminal_c) if at_most(found.terminal_a, found.corrected_a) else ""
     at_terminals = f" at its {found.terminal_c.number:.0f} °C terminals{words}" if words else ""
-    no_next_size = at_most(rating, ampacity) or _serves_receptacles(circuit, given) or bool(circuit.tap_of)
+    no_next_size = at_most(rating, ampacity) or _serves_receptacles(circuit, given) or is_feeder_tap(given, circuit)
     largest = ampacity if no_next_size else select_protecting_rating(given.code, ampacity)
     next_up = largest.number > ampacity.number
     rated = f", the next standard rating is {largest.figure} A" if next_up else ""

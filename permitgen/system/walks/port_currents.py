@@ -101,9 +101,7 @@ def _shared_dc_inputs(system: System) -> frozenset[tuple[str, str]]:
         inputs = [(item, f"{item.tag}.{name}") for item in _inverters(system) for name in item.dc_inputs]
         forest = forest_in(system.graph, None, through_converters=False)
         joined = {node: forest.component(node) for _, node in inputs if node in forest.number}
-        shared = (
-            (item, node) for item, node in inputs if node in joined and any(far in joined[node] for other, far in inputs if other is not item)
-        )
+        shared = [(item, node) for item, node in inputs if any(far in joined.get(node, ()) for other, far in inputs if other is not item)]
         return frozenset((node, item.output_node) for item, node in shared)
 
     return system.graph.once("shared dc inputs", find)
