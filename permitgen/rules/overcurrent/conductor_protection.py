@@ -102,7 +102,7 @@ def _by_output(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
     provision = given.provision("source_conductors")
     sources = exposure.feeds.sources
     if exposure.mode is OperatingMode.WITH_UTILITY:
-        sources = sources_through(given.system, given.system.graph.conductors_of(circuit.tag), sources)
+        sources = sources_through(given.system, given.system.graph.conductors_of(circuit.tag), sources) or sources
     together = output_of(given, sources, circuit.tag)
     output = held_by_port(given, landing_of(circuit, exposure.end), together, circuit.tag)
     required = required_continuous_current_a.derive(

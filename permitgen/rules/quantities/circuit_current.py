@@ -66,13 +66,19 @@ def role(given: Given, circuit: Circuit) -> CircuitRole:
 
 def source_side(given: Given, circuit: Circuit) -> Side:
     """Return the side of the circuit away from the utility (for dc, the side where energy comes from)."""
+    return given.once_for_topology(("source side", circuit.tag), lambda: side_of(given.system, circuit, _source_end(given, circuit)))
 
-    def find() -> Side:
-        sides = (side_of(given.system, circuit, "start"), side_of(given.system, circuit, "finish"))
-        away = [side for side in sides if not side.has_utility] or list(sides)
-        return fewest_loads(away)
 
-    return given.once_for_topology(("source side", circuit.tag), find)
+def _source_end(given: Given, circuit: Circuit) -> str:
+    """Return the end (``start`` or ``finish``) that leads to that side."""
+
+    def find() -> str:
+        sides = {end: side_of(given.system, circuit, end) for end in ("start", "finish")}
+        away = [side for side in sides.values() if not side.has_utility] or list(sides.values())
+        chosen = fewest_loads(away)
+        return next(end for end, side in sides.items() if side is chosen)
+
+    return given.once_for_topology(("source end", circuit.tag), find)
 
 
 def sources_behind(given: Given, circuit: Circuit) -> tuple[PowerSource, ...]:
@@ -91,11 +97,9 @@ def sources_behind(given: Given, circuit: Circuit) -> tuple[PowerSource, ...]:
 
 def _out_of_port(given: Given, circuit: Circuit, output: Value) -> Value:
     """Return the output of the sources behind a circuit, held to what the port lets out by which they come."""
-    side = source_side(given, circuit)
-    if side.has_utility:
+    if source_side(given, circuit).has_utility:
         return output
-    end = "start" if side is side_of(given.system, circuit, "start") else "finish"
-    return held_by_port(given, landing_of(circuit, end), output, circuit.tag)
+    return held_by_port(given, landing_of(circuit, _source_end(given, circuit)), output, circuit.tag)
 
 
 def circuit_current(given: Given, circuit: Circuit) -> CircuitCurrent:
