@@ -10,6 +10,8 @@ from permitgen.project.sections.wiring import CircuitModel, RacewayModel
 Key = tuple[str, ...]
 # Ways side by side are equally long; what differs by more than a tenth is rather one behind the other (common practice).
 _LIKE = 0.1
+# Half a foot, as for what a plan draws: a tape is read to that (common practice).
+_TAPE_FT = 0.5
 
 
 def runs_named(circuit: CircuitModel) -> Iterator[tuple[Key, tuple[str, ...]]]:
@@ -27,6 +29,19 @@ def contradictory_ways(circuit: CircuitModel, raceways: Mapping[str, RacewayMode
         yield ("shared_runs",), "shared_runs are runs that hold several of the sets under parallel; expected parallel, or runs alone"
     elif _may_be_parallel(circuit, raceways):
         yield ("runs",), _which(circuit)
+    yield from _tap_shorter_than_its_runs(circuit, raceways)
+
+
+def _tap_shorter_than_its_runs(circuit: CircuitModel, raceways: Mapping[str, RacewayModel]) -> Iterator[tuple[Key, str]]:
+    """The conductors of a tap are as long as what they lie in, and longer by what they are inside the enclosures at its ends."""
+    tap: Any = circuit.tap_length
+    lengths = [length for tag in circuit.runs if (length := _feet(raceways.get(tag))) is not None]
+    if tap is not None and lengths and sum(lengths) - tap.number > _TAPE_FT:
+        runs, total = ", ".join(circuit.runs), f"{sum(lengths):g}"
+        yield (
+            ("tap_length",),
+            f"{tap.number:g} ft, but {runs} holds {total} ft of it; expected {total} ft or more, or the length of {runs} mended",
+        )
 
 
 def _contradictions(circuit: CircuitModel) -> Iterator[tuple[Key, str]]:

@@ -10,6 +10,7 @@ from permitgen.system.equipment.disconnect import Disconnect
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.panel_rows import panel_rows
@@ -238,7 +239,8 @@ def _end_order(item: Equipment, position: int | None, terminal: str) -> tuple[fl
     if terminal in fixed:
         return (fixed[terminal], 0, 0)
     names = list(item.terminals)
-    return (1, names.index(terminal) if terminal in names else len(names), 0)
+    after_ac = 2 if isinstance(item, Inverter) and item.is_dc_at(terminal) and item.ports else 1
+    return (after_ac, names.index(terminal) if terminal in names else len(names), 0)
 
 
 def _place_in_order(item: Equipment, onward: Onward) -> tuple[float, ...]:

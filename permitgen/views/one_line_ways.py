@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.views.one_line import Lead, Part, PartKind, Way
@@ -96,6 +97,8 @@ class Wiring:
         """Return the parts from the inside outward."""
         if isinstance(item, MicrogridInterconnectDevice):
             return self._interconnect_parts(item, circuit, end)
+        if isinstance(item, Inverter):
+            return _relays(item, end)
         if item.has_positions:
             if isinstance(item, Panelboard) and end.terminal == item.supply_terminal:
                 main = (self.breaker(item.main, f"{item.tag}.main", "MAIN"),) if item.main is not None else ()
@@ -141,6 +144,19 @@ class Wiring:
         if end.position is not None:
             return f"{end.tag}.{end.position}"
         return f"{circuit.tag}.{'start' if end is circuit.start else 'finish'}"
+
+
+def _relays(item: Inverter, end: End) -> tuple[Part, ...]:
+    """Return the relay inside an inverter between a port and where its converters give their ac."""
+    node = item.node_of(end)
+    if node == item.output_node:
+        return ()
+    if node == item.line_node:
+        carries = item.relay.carries_a if item.relay is not None else None
+        opens_neutral = item.relay is not None and bool(item.relay.switches_neutral)
+        return (Part("contact", value_text(carries) if carries is not None else "", ("TRANSFER", "RELAY"), opens_neutral=opens_neutral),)
+    port = item.ports.get(end.terminal)
+    return (Part("contact", "", ("GENERATOR", "RELAY")),) if port is not None and port.kind == "generator" else ()
 
 
 def _device_at(circuit: Circuit, end: End) -> OvercurrentDevice | None:

@@ -17,6 +17,7 @@ from permitgen.reading.reader import read_text
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import side_in_mode, side_of
 from permitgen.system.walks.feeds import feeds_of_circuit
+from permitgen.system.walks.source_ways import sources_through
 
 BASES = Path(__file__).parents[1] / "rules" / "bases"
 RUN = {"kind": "EMT", "trade_size": "1 in", "length": "10 ft", "place": "indoors"}
@@ -70,6 +71,31 @@ def test_a_source_on_a_panel_does_not_flow_back_into_it_around_the_loop():
     assert "UTIL" not in beyond
     toward = tags(side_of(system, system.circuits["X1"], "start"))
     assert {"UTIL", "INV3"} <= toward
+
+
+@pytest.mark.parametrize("swapped", [False, True])
+@pytest.mark.parametrize(
+    ("place", "counts"),
+    [
+        # 690.8(A)(1), 705.28(A): an inverter's output circuit is for that inverter; what has no utility port of its own may go by either.
+        ("U1", {"INV1", "PV9"}),
+        ("U2", {"INV2", "PV9"}),
+        ("L1", {"PV9"}),
+        ("L2", {"PV9"}),
+        ("S1", {"INV1", "INV2", "INV3", "PV9"}),
+    ],
+)
+def test_each_inverter_counts_on_its_own_way_to_the_utility(place, counts, swapped):
+    data = yaml.load((BASES / "inverters_in_parallel.yaml").read_text("utf-8"), yaml.CBaseLoader)
+    data["equipment"]["PV9"] = {"kind": "inverter", "energy": "photovoltaic", "output": "10 A", "functions": ["interactive"]}
+    device = {"rating": "20 A", "poles": "2", "interrupting_rating": "10 kA"}
+    data["circuits"]["E9"] = {"from": "PV9.ac", "to": "BLP.7", "runs": "R5", "overcurrent": {"to_end": device}, "conductors": SIZES}
+    if swapped:
+        data["equipment"] = dict(reversed(data["equipment"].items()))
+        data["circuits"] = dict(reversed(data["circuits"].items()))
+    system = build_project(read_text(yaml.dump(data, allow_unicode=True, sort_keys=False), "project.yaml"), BASES).system
+    everything = [source for source in system.sources.values() if source.is_ac and source.kind != "utility"]
+    assert {source.tag for source in sources_through(system, system.graph.conductors_of(place), everything)} == counts
 
 
 @pytest.mark.parametrize(("port", "gives"), [({}, False), ({"max_output": "10 A"}, True)])

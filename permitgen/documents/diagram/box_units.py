@@ -36,13 +36,13 @@ def draft_junction(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Bl
     width = 4 * UNIT
     stack = stack_branches(unit.branches, draft, manner.beyond(width), least_lead_mm=overhang(unit, manner, width), least_pitch_mm=pitch)
     by_node: dict[str, list[float]] = {}
-    power, control = _apart(stack)
+    power, control = apart(stack)
     for tap in power:
         by_node.setdefault(tap.way.node, []).append(tap.y)
     lowest = max((tap.y for tap in stack.taps), default=-max(pitch, 4 * UNIT))
     entries: list[float] = []
     sketch = Sketch()
-    _control_stubs(sketch, control, width)
+    control_stubs(sketch, control, width)
     for way in unit.entries:
         ys = by_node.get(way.node)
         if ys is None or ys[0] in entries:
@@ -86,9 +86,9 @@ def draft_inverter(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Bl
     sketch.wire(((0.0, 0.0), (2 * UNIT, 0.0)), pen)
     sketch.symbol(inverter, at, 0.0)
     sketch.wire(((at + inverter.right, 0.0), (link, 0.0)), pen)
-    power, control = _apart(stack)
+    power, control = apart(stack)
     ys = [tap.y for tap in power]
-    _control_stubs(sketch, control, width)
+    control_stubs(sketch, control, width)
     sketch.wire(((link, min(0.0, *ys)), (link, max(0.0, *ys))), pen)
     for y in ys:
         middle = link + UNIT - converter.left
@@ -117,9 +117,9 @@ def draft_transfer(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Bl
     sketch = Sketch()
     sketch.wire(((0.0, 0.0), (middle + symbol.left, 0.0)), pen)
     sketch.symbol(symbol, middle, 0.0)
-    power, control = _apart(stack)
+    power, control = apart(stack)
     ys = [tap.y for tap in power] or [0.0]
-    _control_stubs(sketch, control, width)
+    control_stubs(sketch, control, width)
     sketch.wire(((middle + symbol.right, ys[0]), (width, ys[0])), pen)
     for index, y in enumerate(ys[1:]):
         x = middle + symbol.right + UNIT - index * 0.5 * UNIT
@@ -139,12 +139,12 @@ def draft_transfer(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Bl
     return block_of(sketch, entries)
 
 
-def _control_stubs(sketch: Sketch, taps: Sequence[Tap], right: float) -> None:
+def control_stubs(sketch: Sketch, taps: Sequence[Tap], right: float) -> None:
     """End control wiring shortly inside an enclosure."""
     for tap in taps:
         sketch.wire(((right - 2 * UNIT, tap.y), (right, tap.y)), CONTROL_PEN)
 
 
-def _apart(stack: Stack) -> tuple[list[Tap], list[Tap]]:
+def apart(stack: Stack) -> tuple[list[Tap], list[Tap]]:
     """Return power taps and control taps."""
     return [tap for tap in stack.taps if tap.way.node != CONTROL_NODE], [tap for tap in stack.taps if tap.way.node == CONTROL_NODE]

@@ -7,6 +7,7 @@ from permitgen.documents.canvas.styles import Pen
 from permitgen.documents.diagram.above import overhang, write_above
 from permitgen.documents.diagram.box_units import dot, draft_inverter, draft_junction, draft_transfer, entry_heights
 from permitgen.documents.diagram.earth import draw_earth
+from permitgen.documents.diagram.hybrid_units import draft_hybrid, has_ac_ports
 from permitgen.documents.diagram.manner import CONTROL_PEN, ENCLOSURE_PEN, Manner, inks, wire_pen
 from permitgen.documents.diagram.parts import part_symbol
 from permitgen.documents.diagram.sketch import Block, Sketch, block_of, snapped
@@ -36,7 +37,7 @@ def _by_form(unit: Unit, pitch: float, manner: Manner, draft: Draft) -> Block:
     if unit.kind == "junction":
         return draft_junction(unit, pitch, manner, draft)
     if unit.kind == "inverter" and _power_ways(unit) > 1:
-        return draft_inverter(unit, pitch, manner, draft)
+        return draft_hybrid(unit, pitch, manner, draft) if has_ac_ports(unit) else draft_inverter(unit, pitch, manner, draft)
     if unit.kind == "transfer switch":
         return draft_transfer(unit, pitch, manner, draft)
     return _symbol_unit(unit, pitch, manner, draft)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -10,7 +9,8 @@ from permitgen.code.equations.busbar import supply_and_sources_a
 from permitgen.rules.busbars.protected_from_utility import protected_from_utility
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require_at_least, require_at_most
 from permitgen.rules.parts import parts_for, parts_of
-from permitgen.rules.quantities.busbar_feeds import brings_source, feeds_of, protecting_rating, source_current
+from permitgen.rules.quantities.busbar_feeds import protecting_rating, source_current
+from permitgen.rules.quantities.busbar_loads import device_beyond, loads_together, ways_to_loads
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.system.walks.dc_circuits import circuit_at
 
@@ -25,28 +25,37 @@ if TYPE_CHECKING:
 def judge(busbar: Busbar, given: Given) -> Judgement:
     """Judge every way from the busbar to loads by the feeder rule.
 
-    Each is protected by a device on the load side of the sources, at the busbar or at the far end of the feeder, within the
-    rating of busbar and feeder; or busbar and conductors beyond carry the protecting device and 125 percent of the sources. What
-    lies toward the utility is protected by the device ahead of it either way: a device beyond the sources does nothing for it.
+    Each is protected by a device on the load side of the sources, at the busbar or at the far end of the feeder, within the rating of
+    busbar and feeder, and where there are several those devices together within the busbar; or busbar and conductors beyond carry the
+    protecting device and 125 percent of the sources. What lies toward the utility is protected by the device ahead of it either way: a
+    device beyond the sources does nothing for it.
     """
     provision = given.provision("feeder_with_source")
-    parts = parts_for(_ways_to_loads(busbar, given), lambda link: _way(busbar, link, given))
+    parts = parts_for(ways_to_loads(given, busbar), lambda link: _way(busbar, link, given))
     if not parts:
         return does_not_apply("no load conductors leave this busbar").under(provision)
-    parts += parts_of(lambda: protected_from_utility(busbar, given))
+    parts += parts_of(lambda: _together(busbar, given), lambda: protected_from_utility(busbar, given))
     return replace(all_of("feeder with sources", parts), method="feeder").under(provision)
 
 
-def _ways_to_loads(busbar: Busbar, given: Given) -> Iterator[Link]:
-    supply = feeds_of(given, busbar).supply
-    former = f"{busbar.tag}.autotransformer"
-    for link in given.system.graph.at_node.get(busbar.node, ()):
-        terminal = given.system.equipment[busbar.tag].terminals.get(link.other(busbar.node).rpartition(".")[2])
-        is_source = terminal is not None and bool(terminal.accepts)
-        if link is supply or link.other(busbar.node) == former or is_source:
-            continue
-        if link.part.endswith("load terminals") or not brings_source(given, busbar, link):
-            yield link
+def loads_within(busbar: Busbar, given: Given) -> Judgement | None:
+    """Judge what the loads on several ways can take together: each device by itself says nothing of the busbar ahead of them all."""
+    total = loads_together(given, busbar)
+    if total is None:
+        return None
+    rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
+    message = f"devices let the loads take {total.figure} A together from a busbar of {rating.figure} A"
+    return require_at_most(message, computed=total, limit=rating)
+
+
+def _together(busbar: Busbar, given: Given) -> Judgement | None:
+    loads = parts_of(lambda: loads_within(busbar, given))
+    if not loads:
+        return None
+    rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
+    total = _total(busbar, given)
+    message = f"busbar of {rating.figure} A, device and sources together {total.figure} A"
+    return any_of("busbar ahead of several ways to loads", [*loads, require_at_least(message, computed=rating, limit=total)])
 
 
 def _total(busbar: Busbar, given: Given) -> Value:
@@ -98,13 +107,11 @@ def _carries(circuit: Circuit, current: Value, what: str, given: Given) -> Judge
 
 def _device_beyond(busbar: Busbar, link: Link, rating: Value, given: Given) -> list[Judgement]:
     """Judge the one device through which all current beyond the busbar must pass, such as the main of the panel it feeds."""
-    system = given.system
-    reached = system.graph.reach([link.other(busbar.node)], lambda other: other.device is None and other is not link)
-    beyond = [other for node in reached for other in system.graph.at_node.get(node, ()) if other.device is not None]
-    if len(beyond) != 1 or beyond[0].device is None:
+    beyond = device_beyond(given, busbar, link)
+    if beyond is None or beyond.device is None:
         return []
-    device = given.need(beyond[0].device.rating_a, f"rating of the breaker or fuse at {beyond[0].part}").named("OCPD")
-    message = f"{beyond[0].part} of {device.figure} A limits what busbar and feeder carry to the loads"
+    device = given.need(beyond.device.rating_a, f"rating of the breaker or fuse at {beyond.part}").named("OCPD")
+    message = f"{beyond.part} of {device.figure} A limits what busbar and feeder carry to the loads"
     parts = [require_at_most(message, computed=device, limit=rating)]
     parts += [_carries(circuit, device, "the device at its load end is", given) for circuit in _circuits_on(busbar, link, given)]
     return [all_of(message, parts)]

@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import busbar_limit_a, least_sum_of_breakers_a
 from permitgen.code.standard_sizes import standard_ratings_a
+from permitgen.rules.busbars.feeder_method import loads_within
 from permitgen.rules.busbars.protected_from_utility import protected_from_utility
 from permitgen.rules.judgement import Judgement, Verdict, all_of, not_judged, require_at_most
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, has_breakers_outside_file, links_on_busbar
+from permitgen.rules.quantities.busbar_loads import ways_to_loads
 from permitgen.rules.quantities.feed_through_lugs import feed_through_lugs, what_is_missing
 from permitgen.values.equation import sum_of
 from permitgen.values.origin import FromSystem
@@ -29,7 +31,8 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
 
     The autotransformer's device counts unless the jurisdiction reads it otherwise (strict by default). Breakers that the file
     does not show as circuits would escape the sum, so a panel must say that all are in the file, or what all come to. What feed-through
-    lugs take is limited by the first devices beyond them: those count as if they stood on the busbar.
+    lugs take is limited by the first devices beyond them: those count as if they stood on the busbar. Where loads stand beside the load
+    lugs of an interconnect device, they and the device beyond the lugs are also together within the busbar.
     """
     provision = given.provision("sum_of_breakers")
     rating = given.need(busbar.rating_a, f"busbar rating of {busbar.tag}").named("B")
@@ -53,10 +56,16 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     summed = require_at_most(message, computed=total, limit=limit)
     known = (stated is not None or has_breakers_outside_file(given, busbar) is False) and (lugs is None or lugs.shows_all)
     first = summed if known or summed.verdict is not Verdict.PASSES else _with_others(given, busbar, summed, limit)
-    parts = [first, *parts_of(lambda: protected_from_utility(busbar, given))]
+    lugs_beside = parts_of(lambda: loads_within(busbar, given) if _has_load_lugs(busbar, given) else None)
+    parts = [first, *lugs_beside, *parts_of(lambda: protected_from_utility(busbar, given))]
     verdict = all_of(message, parts)
     told = verdict if verdict.verdict is not Verdict.PASSES else replace(summed, parts=tuple(parts))
     return replace(told, method=METHOD).under(provision)
+
+
+def _has_load_lugs(busbar: Busbar, given: Given) -> bool:
+    """Whether load terminals without a device leave the busbar: what they take stands in no device on it."""
+    return any(link.device is None and link.part.endswith("load terminals") for link in ways_to_loads(given, busbar))
 
 
 def _known_alone(given: Given, busbar: Busbar, rating: Value, *, counts_former: bool) -> Judgement | None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, does_not_apply, require_at_most
 from permitgen.rules.larger_conductor import larger_conductors
-from permitgen.rules.quantities.circuit_current import output_of_sources, role, source_side
+from permitgen.rules.quantities.circuit_current import output_of_sources, role, sources_behind
 from permitgen.rules.quantities.voltage_drop import percent_of, rise_v, trunk_rise_v
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.photovoltaic import PVArray
@@ -56,13 +56,13 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
 
 def _starts_at_source(circuit: Circuit, given: Given) -> bool:
-    tags = {source.tag for source in source_side(given, circuit).sources}
+    tags = {source.tag for source in sources_behind(given, circuit)}
     return any(end.tag in tags for end in circuit.ends)
 
 
 def _to_service(circuit: Circuit, given: Given) -> list[Circuit]:
     """Return the circuits from the source to the service disconnect, the own one first."""
-    source = next(s for s in source_side(given, circuit).sources if any(end.tag == s.tag for end in circuit.ends))
+    source = next(s for s in sources_behind(given, circuit) if any(end.tag == s.tag for end in circuit.ends))
     path = circuits_toward_utility(given.system, source.node)
     return [other for other in path if role(given, other) is not CircuitRole.SERVICE]
 
@@ -75,4 +75,4 @@ def _rise_of(circuit: Circuit, given: Given) -> Value:
         unit = given.need(array.module_inverter.output_a, f"output current of the units of {array.tag}")
         name = next(end.terminal for end in circuit.ends if end.tag == array.tag)
         return trunk_rise_v(given, circuit, unit, given.need(array.branches.get(name), f"units on branch {array.tag}.{name}"))
-    return rise_v(given, circuit, output_of_sources(given, source_side(given, circuit), circuit.tag))
+    return rise_v(given, circuit, output_of_sources(given, circuit))

@@ -62,7 +62,7 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
         provision=given.provision("grounding_electrode_conductor_size"),
     )
     alone = f" to {' and '.join(item.electrodes)} only"
-    only = alone if required.is_capped else f" for {service.area_kcmil.figure} kcmil {service.material}"
+    only = alone if required.is_capped else f" for {service}"
     return require_at_least(
         f"{item.tag}: {size} {item.conductor_material} grounding electrode conductor; {required.size} is required{only}",
         computed=area_of_size(given, size, "A", f"area of the grounding electrode conductor, {size}"),

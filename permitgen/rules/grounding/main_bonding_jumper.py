@@ -47,8 +47,7 @@ def judge(item: GroundingElectrodeSystem, given: Given) -> Judgement:
     service = service_area(given)
     required = jumper_for(given, service, item.jumper_material)
     return require_at_least(
-        f"{item.tag}: {item.jumper_size} {item.jumper_material} main bonding jumper; {required} is required for "
-        f"{service.area_kcmil.figure} kcmil {service.material}",
+        f"{item.tag}: {item.jumper_size} {item.jumper_material} main bonding jumper; {required} is required for {service}",
         computed=area_of_size(given, item.jumper_size, "A_MBJ", f"area of the main bonding jumper, {item.jumper_size}"),
         limit=required.area_cmil,
     )

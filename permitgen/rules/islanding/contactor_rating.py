@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, require_at_least
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.busbar_feeds import protecting_rating
+from permitgen.rules.quantities.feeding import held_by_port
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.feeds import feeds_into
+from permitgen.system.walks.source_ways import sources_through
 from permitgen.values.equation import one_or_sum_of, sum_of
 
 if TYPE_CHECKING:
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
 
     from permitgen.rules.given import Given
     from permitgen.system.islanding_switch import IslandingSwitch
+    from permitgen.system.link import Link
     from permitgen.system.power_source import PowerSource
     from permitgen.system.walks.feeds import Feeds
     from permitgen.values.value import Value
@@ -56,20 +59,25 @@ def _toward_loads(switch: IslandingSwitch, given: Given, rating: Value) -> Judge
 
 def _toward_utility(switch: IslandingSwitch, given: Given, rating: Value) -> Judgement | None:
     """What the sources of the house can give back together."""
-    outputs = _outputs(given, [source for source in _feeds(given, switch, switch.island_node).sources if source.kind != "generator"])
+    sources = [source for source in _feeds(given, switch, switch.island_node).sources if source.kind != "generator"]
+    for link in _own_links(given, switch):
+        sources = list(sources_through(given.system, link, sources))
+    outputs = _outputs(given, sources)
     if not outputs:
         return None
-    total = one_or_sum_of(outputs, symbol="ΣI", title=f"sources that feed back through {switch.tag}")
+    together = one_or_sum_of(outputs, symbol="ΣI", title=f"sources that feed back through {switch.tag}")
+    total = held_by_port(given, switch.line_node, together, f"the {switch.word} of {switch.tag}")
     message = f"{switch.tag}: {switch.word} of {rating.figure} A, sources give back {total.number:.4g} A"
     return require_at_least(message, computed=rating, limit=total)
 
 
 def _feeds(given: Given, switch: IslandingSwitch, node: str) -> Feeds:
     """Return what feeds a node of the switch while the switch itself is taken away."""
-    graph = given.system.graph
-    other = switch.line_node if node == switch.island_node else switch.island_node
-    own = tuple(link for link in graph.at_node.get(node, ()) if other in (link.first, link.second))
-    return feeds_into(given.system, node, OperatingMode.WITH_UTILITY, own)
+    return feeds_into(given.system, node, OperatingMode.WITH_UTILITY, _own_links(given, switch))
+
+
+def _own_links(given: Given, switch: IslandingSwitch) -> tuple[Link, ...]:
+    return tuple(link for link in given.system.graph.at_node.get(switch.island_node, ()) if switch.line_node in (link.first, link.second))
 
 
 def _sources_joining(given: Given, switch: IslandingSwitch) -> list[Value]:

@@ -10,10 +10,11 @@ from permitgen.rules.overcurrent.conductor_protection import protects
 from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
-from permitgen.rules.quantities.feeding import feeds_at, output_of, place_of, rating_of
+from permitgen.rules.quantities.feeding import feeds_at, held_by_port, output_of, place_of, rating_of
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole, side_in_mode
+from permitgen.system.walks.port_currents import landing_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -52,7 +53,8 @@ def _in_mode(given: Given, circuit: Circuit, mode: OperatingMode) -> Iterator[Ju
     for end, (here, there) in (("start", (sides[0], sides[1])), ("finish", (sides[1], sides[0]))):
         sources = tuple(s for s in here.sources if s.is_ac and s.kind != "utility")
         if any(s.forms_island for s in sources) and there.has_loads and not there.has_utility and not here.has_utility:
-            total = output_of(given, sources, f"{circuit.tag}, {mode}")
+            together = output_of(given, sources, f"{circuit.tag}, {mode}")
+            total = held_by_port(given, landing_of(circuit, end), together, circuit.tag)
             ampacity = conductor_ampacity(given, circuit).final_a.named(f"A_{circuit.tag}")
             message = f"{circuit.tag}: sources of {total.number:.4g} A, conductors of {ampacity.number:.4g} A, {mode}"
             by_sum = require_at_most(message, computed=total, limit=ampacity)

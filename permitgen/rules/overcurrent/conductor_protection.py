@@ -21,11 +21,15 @@ from permitgen.rules.overcurrent.small_conductors import judge as small_conducto
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
-from permitgen.rules.quantities.feeding import Exposure, exposures, limit_themselves, output_of, place_of, rating_of
+from permitgen.rules.quantities.feeding import Exposure, exposures, held_by_port, limit_themselves, output_of, place_of, rating_of
+from permitgen.rules.quantities.tapped_feeder import is_feeder_tap
 from permitgen.rules.quantities.terminal_rating import mark_words
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.utilization import Appliance
+from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole
+from permitgen.system.walks.port_currents import landing_of
+from permitgen.system.walks.source_ways import sources_through
 from permitgen.values.equation import sum_of
 
 if TYPE_CHECKING:
@@ -87,7 +91,8 @@ def _sources(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
     else:
         outputs = [output_of(given, (source,), circuit.tag) for source in feeds.direct]
         total = sum_of([*ratings, *outputs], symbol="ΣOCPD", title=f"devices that feed {circuit.tag} together, {exposure.mode}")
-        by_devices = protects(circuit, given, total, f"devices {named} together")
+        held = held_by_port(given, landing_of(circuit, exposure.end), total, circuit.tag)
+        by_devices = protects(circuit, given, held, f"devices {named} together" + ("" if held is total else ", held by the port"))
     by_output = [_by_output(circuit, given, exposure)] if limit_themselves(feeds.sources) else []
     return any_of(f"{circuit.tag}, {exposure.mode}", [by_devices, *by_output])
 
@@ -95,7 +100,11 @@ def _sources(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
 def _by_output(circuit: Circuit, given: Given, exposure: Exposure) -> Judgement:
     """125 percent at the terminals, before factors; after factors the output itself."""
     provision = given.provision("source_conductors")
-    output = output_of(given, exposure.feeds.sources, circuit.tag)
+    sources = exposure.feeds.sources
+    if exposure.mode is OperatingMode.WITH_UTILITY:
+        sources = sources_through(given.system, given.system.graph.conductors_of(circuit.tag), sources) or sources
+    together = output_of(given, sources, circuit.tag)
+    output = held_by_port(given, landing_of(circuit, exposure.end), together, circuit.tag)
     required = required_continuous_current_a.derive(
         continuous_factor=provision.value("continuous_factor"), continuous_a=output, provision=provision
     )
@@ -114,7 +123,7 @@ def protects(circuit: Circuit, given: Given, rating: Value, what: str) -> Judgem
         lambda: _by_ampacity(circuit, given, rating),
         lambda: dwelling_83_percent.judge(circuit, given, rating),
         lambda: marked_maximum(circuit, given, rating),
-        lambda: feeder_tap.judge(circuit, given) if circuit.tap_of else None,
+        lambda: feeder_tap.judge(circuit, given) if is_feeder_tap(given, circuit) else None,
     )
     return any_of(f"{circuit.tag}: {what}", methods)
 
@@ -131,7 +140,7 @@ def _carried(circuit: Circuit, given: Given, rating: Value) -> Judgement:
     size = f"{circuit.conductors.size} {circuit.conductors.material}"
     words = mark_words(found.terminal_c) if at_most(found.terminal_a, found.corrected_a) else ""
     at_terminals = f" at its {found.terminal_c.number:.0f} °C terminals{words}" if words else ""
-    no_next_size = at_most(rating, ampacity) or _serves_receptacles(circuit, given) or bool(circuit.tap_of)
+    no_next_size = at_most(rating, ampacity) or _serves_receptacles(circuit, given) or is_feeder_tap(given, circuit)
     largest = ampacity if no_next_size else select_protecting_rating(given.code, ampacity)
     next_up = largest.number > ampacity.number
     rated = f", the next standard rating is {largest.figure} A" if next_up else ""

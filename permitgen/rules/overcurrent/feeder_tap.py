@@ -13,7 +13,7 @@ from permitgen.code.equations.taps import long_tap_ampacity_a, short_tap_ampacit
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, not_judged, require, require_at_least, require_at_most
 from permitgen.rules.parts import parts_of
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
-from permitgen.rules.quantities.tapped_feeder import TappedFeeder, feeder_basis_a, tapped_feeder
+from permitgen.rules.quantities.tapped_feeder import TappedFeeder, feeder_basis_a, is_feeder_tap, tapped_feeder
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -36,12 +36,14 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     Requires: 10 ft tap: ampacity ≥ device at its end and ≥ a tenth of the feeder's, in raceway; 25 ft tap: ≥ a third, ending in one
         device, protected from damage; outdoors: ending in one device, whose disconnect is outside. No tap is taken from a tap.
     Why: a tap is protected only by its shortness, by the share it carries and by the device at its end.
-    Applies to: circuits that name the feeder they are tapped from.
+    Applies to: circuits that name the feeder they are tapped from; not what is tapped from service conductors.
     Example that fails: 20 ft of 6 AWG copper, 65 A, tapped from a 200 A feeder: a third is 66.7 A.
     Example that passes: 20 ft of 4 AWG copper, 85 A, tapped from a 200 A feeder, ending in an 80 A breaker.
     """
     if not circuit.tap_of:
         return does_not_apply(f"{circuit.tag} is no tap")
+    if not is_feeder_tap(given, circuit):
+        return does_not_apply(f"{circuit.tag}: {circuit.tap_of} are service conductors, no feeder; the device at its end protects it")
     tap = tapped_feeder(given, circuit)
     if tap.between:
         message = f"{circuit.tag} is tapped from {' and '.join(tap.between)}, itself a tap, and not from the feeder"

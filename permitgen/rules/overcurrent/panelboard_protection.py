@@ -5,20 +5,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import supply_and_sources_a
-from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_not_apply, not_judged, require, require_at_most
 from permitgen.rules.parts import parts_for, parts_of
+from permitgen.rules.quantities.dwelling_kind import ONE_FAMILY
 from permitgen.rules.quantities.feeding import feeds_ahead, limit_themselves, output_of, rating_of
+from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.feeds import Feeds, feeds_into
 from permitgen.system.walks.sources_on_busbar import supply_path
 from permitgen.values.equation import one_or_sum_of
+from permitgen.values.origin import FromSystem
+from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.panelboard import Panelboard
     from permitgen.system.link import Link
-    from permitgen.values.value import Value
+
+_SEVERAL = 2
 
 
 @rule(
@@ -32,7 +37,8 @@ def judge(panel: Panelboard, given: Given) -> Judgement:
 
     Requires: in each mode, the devices through which the panel is supplied together ≤ its rating.
     Why: a panel with main lugs only is protected by nothing but what stands ahead of it, which changes when the house is an island.
-    Applies to: panelboards; sources that feed the busbar from its load side have a rule of their own.
+    Applies to: panelboards; of service equipment with several service disconnects one that may have them passes. Sources that feed the
+        busbar from its load side have a rule of their own.
     Example that fails: a 125 A panel with main lugs only behind a 200 A main.
     Example that passes: the same panel behind a 100 A device; a 100 A panel with a 125 A main on a 60 A feeder.
     """
@@ -55,7 +61,7 @@ def _in_mode(panel: Panelboard, given: Given, mode: OperatingMode, rating: Value
     if not feeds.sources:
         return []
     if any(source.kind == "utility" for source in feeds.direct):
-        return [not_judged(f"overcurrent device ahead of {panel.tag}")]
+        return [_by_its_mains(panel, given) or not_judged(f"overcurrent device ahead of {panel.tag}")]
     methods = parts_of(lambda: _by_devices(panel, given, mode, feeds, rating))
     if len(feeds.devices) + len(feeds.direct) > 1:
         methods += parts_of(lambda: _by_output(panel, given, mode, feeds, rating))
@@ -65,6 +71,31 @@ def _in_mode(panel: Panelboard, given: Given, mode: OperatingMode, rating: Value
         return [within]
     further = parts_of(lambda: _by_devices(panel, given, mode, ahead, rating))
     return [any_of(f"{panel.tag}, {mode}", [*methods, *further]) if any(part.holds for part in further) else within]
+
+
+def _by_its_mains(panel: Panelboard, given: Given) -> Judgement | None:
+    """Service equipment whose several breakers are the service disconnects needs no device for all, where 230.71 lets it have them.
+
+    What stands in a dwelling already may go on so (exception 3); what is new follows the count of its edition (exception 1).
+    """
+    mains = [found for found in service_side(given).of_loads if found.enclosure == panel.tag]
+    if panel.main is not None or len(mains) < _SEVERAL or "service equipment" not in panel.roles:
+        return None
+    if panel.status == "existing" and given.system.site.dwelling in ONE_FAMILY:
+        message = (
+            f"{panel.tag}: existing service equipment of one dwelling with {len(mains)} service disconnects, no device for all of them"
+        )
+        return require(fact=True, message=message, method="service disconnects of an existing panel")
+    count = given.provision("service_disconnect_count")
+    number = Value(float(len(mains)), "count", FromSystem("counted on the graph"), "n", f"service disconnects in {panel.tag}")
+    one = Value(1.0, "count", FromSystem("one in each enclosure"), "n_max", "service disconnects in one enclosure")
+    limit = one if count.flag("separate_enclosures") and panel.status != "existing" else count.value("largest_count")
+    return require_at_most(
+        f"{panel.tag}: {len(mains)} service disconnects and no device for all of them",
+        computed=number,
+        limit=limit,
+        method="service disconnects",
+    )
 
 
 def _supply_link(panel: Panelboard, given: Given) -> Link | None:

@@ -16,7 +16,7 @@ from permitgen.code.equations.currents import (
 )
 from permitgen.rules.given import Given, MissingFactError
 from permitgen.rules.quantities.branch_load import branch_load
-from permitgen.rules.quantities.feeding import feeds_at, output_of
+from permitgen.rules.quantities.feeding import feeds_at, held_by_port, output_of
 from permitgen.rules.quantities.pv_current import pv_dc_current
 from permitgen.rules.quantities.source_output import controls_at, held_together, own_output
 from permitgen.rules.quantities.storage_current import battery_circuit_current, storage_current
@@ -25,12 +25,15 @@ from permitgen.system.equipment.utility_service import UtilityService
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.circuit_sides import CircuitRole, Side, fewest_loads, role_of, side_of
 from permitgen.system.walks.feeds import Feeds
+from permitgen.system.walks.port_currents import landing_of
+from permitgen.system.walks.source_ways import sources_through
 from permitgen.values.equation import one_or_sum_of, selected, sum_of
 from permitgen.values.origin import Assumed
 from permitgen.values.value import Value
 
 if TYPE_CHECKING:
     from permitgen.system.circuit import Circuit
+    from permitgen.system.power_source import PowerSource
 
 _SAME_V = 0.5
 
@@ -63,13 +66,40 @@ def role(given: Given, circuit: Circuit) -> CircuitRole:
 
 def source_side(given: Given, circuit: Circuit) -> Side:
     """Return the side of the circuit away from the utility (for dc, the side where energy comes from)."""
+    return given.once_for_topology(("source side", circuit.tag), lambda: side_of(given.system, circuit, _source_end(given, circuit)))
 
-    def find() -> Side:
-        sides = (side_of(given.system, circuit, "start"), side_of(given.system, circuit, "finish"))
-        away = [side for side in sides if not side.has_utility] or list(sides)
-        return fewest_loads(away)
 
-    return given.once_for_topology(("source side", circuit.tag), find)
+def _source_end(given: Given, circuit: Circuit) -> str:
+    """Return the end (``start`` or ``finish``) that leads to that side."""
+
+    def find() -> str:
+        sides = {end: side_of(given.system, circuit, end) for end in ("start", "finish")}
+        away = [side for side in sides.values() if not side.has_utility] or list(sides.values())
+        chosen = fewest_loads(away)
+        return next(end for end, side in sides.items() if side is chosen)
+
+    return given.once_for_topology(("source end", circuit.tag), find)
+
+
+def sources_behind(given: Given, circuit: Circuit) -> tuple[PowerSource, ...]:
+    """Return the sources whose current goes through a circuit toward the utility, in the order of the file."""
+
+    def find() -> tuple[PowerSource, ...]:
+        side = source_side(given, circuit)
+        sources = side.sources
+        if side.has_utility and not circuit.is_dc:  # both ends reach it: what stands at either may come through
+            there = {source.id for end in ("start", "finish") for source in side_of(given.system, circuit, end).sources}
+            sources = tuple(source for source in given.system.sources.values() if source.id in there)
+        return sources_through(given.system, given.system.graph.conductors_of(circuit.tag), sources)
+
+    return given.once_for_topology(("sources behind", circuit.tag), find)
+
+
+def _out_of_port(given: Given, circuit: Circuit, output: Value) -> Value:
+    """Return the output of the sources behind a circuit, held to what the port lets out by which they come."""
+    if source_side(given, circuit).has_utility:
+        return output
+    return held_by_port(given, landing_of(circuit, _source_end(given, circuit)), output, circuit.tag)
 
 
 def circuit_current(given: Given, circuit: Circuit) -> CircuitCurrent:
@@ -96,9 +126,13 @@ def _continuous(given: Given, role_: CircuitRole, current: Value, basis: str, pr
     return CircuitCurrent(role_, current, required, basis, provision_id)
 
 
-def output_of_sources(given: Given, side: Side, tag: str) -> Value:
-    """Return the sum of the rated outputs of the ac sources on a side, limited by listed power control where the edition takes it."""
-    sources = [s for s in side.sources if s.is_ac and s.kind != "utility"]
+def output_of_sources(given: Given, circuit: Circuit) -> Value:
+    """Return the sum of the rated outputs of the ac sources behind a circuit, A.
+
+    Listed power control limits it where the edition takes that, and so does a port by which they come out together.
+    """
+    tag = circuit.tag
+    sources = [s for s in sources_behind(given, circuit) if s.is_ac and s.kind != "utility"]
     outputs = [own_output(given, s) for s in sources]
     if not outputs:
         raise MissingFactError(f"sources on {tag}")
@@ -107,9 +141,9 @@ def output_of_sources(given: Given, side: Side, tag: str) -> Value:
     titled = [(s, value.named(f"I_{s.id}", value.title)) for value, s in zip(outputs, sources, strict=True)]
     controls = controls_at(given, tag) if given.provision("source_circuit_current").flag("power_limit_counts") else ()
     named = held_together(given, controls, titled)
-    return sum_of(
-        named, symbol="I", title=f"sum of the source output currents on {tag}", provision=given.provision("source_circuit_current")
-    )
+    provision = given.provision("source_circuit_current")
+    total = sum_of(named, symbol="I", title=f"sum of the source output currents on {tag}", provision=provision)
+    return _out_of_port(given, circuit, total)
 
 
 def current_of_sources_behind(given: Given, circuit: Circuit, provision_id: str) -> CircuitCurrent | None:
@@ -117,16 +151,15 @@ def current_of_sources_behind(given: Given, circuit: Circuit, provision_id: str)
 
     Generators count on their own circuits. Conductors and devices carry it, whatever else hangs there.
     """
-    sources = tuple(s for s in source_side(given, circuit).sources if s.kind not in ("utility", "generator") and s.is_ac)
+    sources = tuple(s for s in sources_behind(given, circuit) if s.kind not in ("utility", "generator") and s.is_ac)
     if not sources:
         return None
-    output = output_of(given, sources, circuit.tag)
+    output = _out_of_port(given, circuit, output_of(given, sources, circuit.tag))
     return _continuous(given, role(given, circuit), output, "output of the sources behind it", provision_id)
 
 
 def _source_output(given: Given, circuit: Circuit) -> CircuitCurrent:
-    side = source_side(given, circuit)
-    current = output_of_sources(given, side, circuit.tag)
+    current = output_of_sources(given, circuit)
     return _continuous(
         given, role(given, circuit), current, "rated continuous output current of the sources on the circuit", "source_conductors"
     )
@@ -299,8 +332,8 @@ def _dc(given: Given, circuit: Circuit) -> CircuitCurrent:
 
 
 def _storage_ac(given: Given, circuit: Circuit) -> CircuitCurrent:
-    units = [s for s in source_side(given, circuit).sources if s.kind == "energy storage" and s.is_ac]
-    current = storage_current(given, circuit.tag, units)
+    units = [s for s in sources_behind(given, circuit) if s.kind == "energy storage" and s.is_ac]
+    current = _out_of_port(given, circuit, storage_current(given, circuit.tag, units))
     provision = "ess_conductors" if given.in_force("ess_conductors") else "source_conductors"
     return _continuous(given, role(given, circuit), current, "rated current of the storage, charging or discharging", provision)
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.source_output import counted_outputs
 from permitgen.system.walks.feeds import Feed, Feeds, feeds_into, feeds_of_circuit
-from permitgen.values.equation import sum_of
+from permitgen.system.walks.port_currents import most_out_of
+from permitgen.values.equation import selected, sum_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -92,3 +93,12 @@ def output_of(given: Given, sources: tuple[PowerSource, ...], where: str) -> Val
     """
     outputs = counted_outputs(given, [s for s in sources if s.is_ac], where)
     return sum_of(outputs, symbol="S", title=f"output current of the sources behind {where}", unit="a")
+
+
+def held_by_port(given: Given, node: str, output: Value, where: str) -> Value:
+    """Return what sources give together through a port of an inverter, A: no more than its data sheet says it lets out."""
+    limit = most_out_of(given.system, node)
+    if limit is None or limit.number >= output.number:
+        return output
+    inputs = (output, limit.named("I_port", f"largest output of {node}"))
+    return selected(limit.number, "a", by="smaller of", inputs=inputs, symbol=output.symbol, title=f"output by {node} to {where}")

@@ -24,10 +24,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class ServiceArea:
-    """Area of the largest ungrounded service conductor, or of parallel ones together, and its material."""
+    """Area of the largest ungrounded service conductor, or of parallel ones together, and its material.
+
+    ``size`` is that of a single conductor; None where several count together, which have an area and no size.
+    """
 
     area_kcmil: Value
     material: str
+    size: ConductorSize | None = None
+
+    def __str__(self) -> str:
+        return f"{self.size or f'{self.area_kcmil.figure} kcmil'} {self.material}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +108,8 @@ def area_of(given: Given, circuits: list[Circuit]) -> ServiceArea:
         raise MissingFactError("one material of the service conductors that start together")
     areas = [area_of_sets(given, circuit).named(f"A_{circuit.tag}") for circuit in circuits]
     if len(areas) == 1:
-        return ServiceArea(areas[0], materials.pop())
+        conductors = circuits[0].conductors
+        return ServiceArea(areas[0], materials.pop(), conductors.size if conductors.sets == 1 else None)
     return ServiceArea(
         sum_of(areas, symbol="A_service", title="service conductors that start at the service point, together"), materials.pop()
     )
@@ -126,7 +134,7 @@ def jumper_for(given: Given, service: ServiceArea, material: str) -> RequiredJum
         return _beyond_table(given, service, material)
     size = ConductorSize(cell.text)
     by = cell.origin.number if isinstance(cell.origin, TableCell) else table.number
-    title = f"bonding conductor for {service.area_kcmil.figure} kcmil {service.material}, {size} {material}"
+    title = f"bonding conductor for {service}, {size} {material}"
     area = selected(area_of_size(given, size).number, "cmil", by=by, inputs=(service.area_kcmil,), symbol="A_table", title=title)
     return RequiredJumper(size, area)
 

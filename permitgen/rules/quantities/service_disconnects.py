@@ -69,19 +69,29 @@ def service_side(given: Given) -> ServiceSide:
 
 
 def serving_disconnects(given: Given, *circuits: Circuit) -> tuple[Border, ...]:
-    """Return the service disconnects beyond service conductors, seen from the utility; those that only bring sources add no load."""
-    found = {id(each.link): each for circuit in circuits for each in service_disconnects_beyond(given.system, circuit.tag)}
+    """Return the service disconnects beyond service conductors, seen from the utility; those that only bring sources add no load.
+
+    A breaker of a panel without a main whose load the file tells by its space alone serves that load.
+    """
+    beyond = [each for circuit in circuits for each in service_disconnects_beyond(given.system, circuit.tag)]
+    found = {id(each.link): each for each in beyond if not _of_autotransformer(each.link)}
     places = load_places(given.system)
-    return tuple(each for each in found.values() if each.beyond & places) or tuple(found.values())
+    sources = {source.node for source in given.system.sources.values() if source.is_ac}
+    serving = tuple(each for each in found.values() if each.beyond & places or not each.beyond & sources)
+    return serving or tuple(found.values())
 
 
 def _find(given: Given) -> ServiceSide:
     graph = given.system.graph
     ahead = graph.reach(given.system.utility_nodes, lambda link: OperatingMode.WITH_UTILITY in link.closed_in and _passes(given, link))
     links = [link for node in ahead for link in graph.at_node.get(node, ()) if not _passes(given, link)]
-    # The breaker of a neutral-forming autotransformer disconnects nothing but the autotransformer.
-    found = {link.handle: link for link in links if "autotransformer" not in link.part}
+    found = {link.handle: link for link in links if not _of_autotransformer(link)}
     return ServiceSide(tuple(_disconnect(given, link, frozenset(ahead), frozenset(found)) for link in found.values()), frozenset(ahead))
+
+
+def _of_autotransformer(link: Link) -> bool:
+    """The breaker of a neutral-forming autotransformer disconnects nothing but the autotransformer."""
+    return "autotransformer" in link.part
 
 
 def _passes(given: Given, link: Link) -> bool:

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.currents import required_continuous_current_a
 from permitgen.code.equations.taps import feeder_and_source_a
 from permitgen.rules.given import MissingFactError
+from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.feeding import feeds_at, output_of, rating_of
 from permitgen.rules.quantities.length_of_ways import longest_way_ft
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.circuit_sides import CircuitRole
 from permitgen.system.walks.dwelling_load import devices_at_load_end
 from permitgen.values.equation import one_or_sum_of
 
@@ -36,6 +38,11 @@ class TappedFeeder:
     end_devices: tuple[OvercurrentDevice, ...]
     far: End
     between: tuple[str, ...]
+
+
+def is_feeder_tap(given: Given, circuit: Circuit) -> bool:
+    """Whether a circuit is tapped from a feeder: service conductors are no tap conductors, wherever they branch (240.2)."""
+    return bool(circuit.tap_of) and role(given, given.system.circuits[circuit.tap_of]) is not CircuitRole.SERVICE
 
 
 def tapped_feeder(given: Given, circuit: Circuit) -> TappedFeeder:

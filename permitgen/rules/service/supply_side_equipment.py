@@ -12,6 +12,9 @@ from permitgen.rules.judgement import Judgement, does_not_apply, require
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
 
+_METER = "meter"
+_NOTHING = "none"
+
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.equipment import Equipment
@@ -26,7 +29,8 @@ if TYPE_CHECKING:
 def judge(item: Equipment, given: Given) -> Judgement:
     """Judge each piece of equipment ahead of the service disconnect.
 
-    Requires: a kind of equipment that may be connected on the supply side of the service disconnect.
+    Requires: a kind of equipment that may be connected on the supply side of the service disconnect. Where only part of a listing is told
+        that would permit it, or what plugs into a meter does not say as what it is listed, that is asked.
     Why: nothing ahead of the service disconnect can be made dead on the premises.
     Applies to: equipment that service conductors pass through before the service disconnect.
     Example that fails: interconnect device with supply lugs between meter and main panel.
@@ -38,10 +42,12 @@ def judge(item: Equipment, given: Given) -> Judgement:
         return does_not_apply(f"{item.tag}: not ahead of the service disconnect")
     reason = _permitted(item, given)
     if reason:
-        doubt = "no item of the list names an adapter; it rests on that of interconnected sources" if "adapter" in reason else ""
+        at_meter = any(word in reason for word in ("adapter", "collar", "interconnect"))
+        doubt = "no item of the list names an adapter; it rests on that of interconnected sources" if at_meter else ""
         return require(fact=True, message=f"{item.tag}: {reason} may be ahead of the service disconnect", doubt=doubt)
     message = f"{item.tag}: {item.name} is ahead of the service disconnect, where this kind of equipment is not permitted"
-    return require(fact=False, message=message)
+    open_fact = None if _may_be_listed_so(item, given) else False
+    return require(open_fact, message, missing=f"what {item.tag} is listed as, in all words of its listing mark")
 
 
 def _permitted(item: Equipment, given: Given) -> str:
@@ -54,6 +60,35 @@ def _permitted(item: Equipment, given: Given) -> str:
         return "a meter or emergency disconnect"
     listed = item.listed_as & set(given.provision("supply_side_equipment").words("by_listing"))
     return f"a {min(listed)}" if listed else ""
+
+
+def _may_be_listed_so(item: Equipment, given: Given) -> bool:
+    """Whether what is said of a listing leaves open that it is a permitted one: part of its words, none, or it plugs into the meter.
+
+    A listing as interconnect device or transfer switch says what it does, and not where it may be mounted.
+    """
+    words = given.provision("supply_side_equipment").words("by_listing")
+    permitted = [_words(each) for each in words]
+    told = [_words(each) for each in item.listed_as]
+    if any(said and said[0] == full[0] and set(said) < set(full) for said in told for full in permitted):
+        return True
+    return (
+        item.transfers
+        and _NOTHING not in item.listed_as
+        and _METER in {full[0] for full in permitted}
+        and (not told or _plugs(item, given))
+    )
+
+
+def _words(listing: str) -> list[str]:
+    return listing.replace("-", " ").split()
+
+
+def _plugs(item: Equipment, given: Given) -> bool:
+    """Whether no run is said to lie between the equipment and a meter."""
+    system = given.system
+    joined = (system.circuits[tag] for tag in system.circuits_at.get(item.tag, ()))
+    return any(any(system.equipment[end.tag].kind == _METER for end in circuit.ends) and not circuit.runs for circuit in joined)
 
 
 def _switches_ahead(item: Equipment, given: Given) -> bool:

@@ -54,7 +54,8 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     else:
         return _outside(given, circuit, to_source, provision)
     field = "longest_ft" if provision.has("longest_ft") else "longest_in_dwelling_ft"
-    total = longest_way_ft(given, circuit, f"conductors of {circuit.tag} to the first device", lambda run: run in counted)
+    stated = circuit.fact("tap_length") if counted == runs else None
+    total = stated or longest_way_ft(given, circuit, f"conductors of {circuit.tag} to the first device", lambda run: run in counted)
     limit = provision.value(field)
     return require_at_most(f"{circuit.tag}: {total.length} to the first device, {limit.length} permitted", computed=total, limit=limit)
 

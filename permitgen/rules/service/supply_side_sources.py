@@ -10,9 +10,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require_at_most
-from permitgen.rules.parts import parts_for
+from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.circuit_current import source_side
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
+from permitgen.rules.quantities.load_capacity import service_limit
 from permitgen.rules.quantities.service_disconnects import ServiceSide, service_circuits, service_side
 from permitgen.rules.quantities.source_output import counted_outputs
 from permitgen.rules.rule import rule
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from permitgen.system.busbar import Busbar
     from permitgen.system.circuit import Circuit
     from permitgen.system.equipment.utility_service import UtilityService
+    from permitgen.values.value import Value
 
 BY_DEVICE = "device ratings with the service rating"
 
@@ -36,8 +38,9 @@ BY_DEVICE = "device ratings with the service rating"
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge the sum of the sources on the supply side.
 
-    Requires: 2017: sum of the sources' devices ≤ rating of the service; from 2020: sum of output currents ≤ ampacity of the service
-        conductors. On a busbar with main lugs alone, in all editions: sum of the sources' devices there ≤ rating of the busbar.
+    Requires: 2017: sum of the sources' devices ≤ rating of the service, of several mains also ≤ what the service conductors carry and ≤
+        the one busbar on which they stand; from 2020: sum of output currents ≤ ampacity of the service conductors. On a busbar with main
+        lugs alone, in all editions: sum of the sources' devices there ≤ rating of the busbar.
     Why: the sources may all feed the utility at once through the same conductors.
     Applies to: services with a source connected ahead of the service disconnect.
     Example that fails: 208 A of sources on service conductors of 200 A.
@@ -67,7 +70,7 @@ def _on_busbar(bus: Busbar, given: Given, side: ServiceSide) -> Judgement:
     devices = [given.need(d.rating_a, f"rating of {d.handle}").named(f"OCPD_{d.handle}") for d in here]
     provision = given.provision("supply_side_sum")
     total = sum_of(devices, symbol="ΣOCPD", title=f"devices of the sources on the busbar of {bus.tag}", provision=provision)
-    rating = given.need(bus.rating_a, f"busbar rating of {bus.tag}")
+    rating = _rating(given, bus)
     message = f"{bus.tag}: breakers and fuses of {total.figure} A of sources ahead of the service disconnect, busbar of {rating.figure} A"
     return require_at_most(message, computed=total, limit=rating)
 
@@ -92,12 +95,29 @@ def _by_devices(service: UtilityService, given: Given, side: ServiceSide) -> Jud
     total = sum_of(devices, symbol="ΣOCPD", title="devices of the sources on the supply side", provision=given.provision("supply_side_sum"))
     if not mains:
         return not_judged(f"service disconnects behind {service.tag} and their ratings")
-    limit = one_or_sum_of(mains, symbol="I_service", title="rating of the service", unit="a")
+    rating = one_or_sum_of(mains, symbol="I_service", title="rating of the service", unit="a")
+    parts = [_within(service, total, rating)]
+    if len(mains) > 1:
+        parts += parts_of(lambda: _within(service, total, service_limit(given, service.tag)))
+        parts += parts_for(_with_several_mains(given, side), lambda bus: _within(service, total, _rating(given, bus)))
+    return all_of(parts[0].message, parts)
+
+
+def _within(service: UtilityService, total: Value, limit: Value) -> Judgement:
     return require_at_most(
         f"{service.tag}: breakers and fuses of {total.figure} A of sources ahead of the service, service of {limit.figure} A",
         computed=total,
         limit=limit,
     )
+
+
+def _with_several_mains(given: Given, side: ServiceSide) -> tuple[Busbar, ...]:
+    """Return the busbar on which all mains of the service stand: the service is no larger, whatever they are together."""
+    return tuple(given.system.busbars[tag] for tag in side.enclosures if tag in given.system.busbars and len(side.enclosures) == 1)
+
+
+def _rating(given: Given, bus: Busbar) -> Value:
+    return given.need(bus.rating_a, f"busbar rating of {bus.tag}")
 
 
 def _on_the_way(given: Given, side: ServiceSide) -> tuple[Circuit, ...]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import Overlay, Region, SpanningForest, forest_in
+from permitgen.system.walks.around_loop import branching
 from permitgen.system.walks.port_currents import behind_inputs, ends_at_input
 from permitgen.system.walks.sources_only import is_distribution
 
@@ -81,8 +82,11 @@ def _side(system: System, circuit: Circuit, start: str, modes: tuple[OperatingMo
     side = _side_of_regions(system, regions)
     if ends_at_input(system, circuit, start):
         return replace(side, sources=())
-    dead = behind_inputs(system, circuit.tag, start, modes)
-    return replace(side, sources=tuple(source for source in side.sources if source.node not in dead)) if dead else side
+    dead = behind_inputs(system, circuit, start, modes)
+    if not dead:
+        return side
+    giving = tuple(source for source in side.sources if source.node not in dead)
+    return replace(side, sources=giving, has_utility=any(source.kind == "utility" for source in giving))
 
 
 def _region(system: System, forest: SpanningForest, mode: OperatingMode, circuit: str, start: str) -> Region:
@@ -95,21 +99,11 @@ def _region(system: System, forest: SpanningForest, mode: OperatingMode, circuit
     near = f"{circuit}.{start}"
     if forest.is_bridge(conductors):
         return forest.side(conductors, near)
-    blocked = _branching(system, conductors, conductors.other(near), mode)
+    blocked = branching(system, conductors, conductors.other(near), mode)
     nodes = system.graph.reach(
         [near], lambda link: mode in link.closed_in and link is not conductors and blocked not in (link.first, link.second)
     )
     return forest.region_of(nodes)
-
-
-def _branching(system: System, conductors: Link, end: str, mode: OperatingMode) -> str:
-    """Return the first node from an end on from which more than one way leads on, or none."""
-    came, node = conductors, end
-    while True:
-        onward = [link for link in system.graph.at_node.get(node, ()) if link is not came and mode in link.closed_in]
-        if len(onward) != 1 or onward[0] is conductors:
-            return node
-        came, node = onward[0], onward[0].other(node)
 
 
 def side_beyond(system: System, link: Link, node: str, mode: OperatingMode) -> Side:

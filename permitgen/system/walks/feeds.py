@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from permitgen.system.spanning_forest import forest_in
+from permitgen.system.walks.around_loop import branching
 from permitgen.system.walks.port_currents import ends_at_input, leads_to_input
 
 if TYPE_CHECKING:
@@ -109,7 +110,11 @@ def feeds_of_circuit(system: System, circuit: str, end: str, mode: OperatingMode
     def find() -> Feeds:
         if ends_at_input(system, system.circuits[circuit], end):
             return Feeds((), ())
-        return feeds_into(system, f"{circuit}.{end}", mode, (system.graph.conductors_of(circuit),))
+        conductors, near = system.graph.conductors_of(circuit), f"{circuit}.{end}"
+        if forest_in(system.graph, mode, through_converters=False).is_bridge(conductors):
+            return feeds_into(system, near, mode, (conductors,))
+        closes_at = branching(system, conductors, conductors.other(near), mode)
+        return feeds_into(system, near, mode, (conductors, *system.graph.at_node.get(closes_at, ())))
 
     return system.graph.once(("feeds of a circuit", circuit, end, mode), find)
 

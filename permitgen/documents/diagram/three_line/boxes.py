@@ -90,7 +90,9 @@ def _width(unit: Unit, manner: Manner) -> float:
 
 
 def _own_parts(unit: Unit) -> tuple[Part, ...]:
-    """Return what opens a source or load inside its own box, between its terminals and its symbol."""
+    """Return what opens a source or load inside its own box, between its terminals and its symbol; of an inverter its relay."""
+    if unit.kind == "inverter" and unit.entries:
+        return unit.entries[0].parts
     return unit.parts if unit.kind in _AT_THE_END and unit.kind != "array" and unit.entries else ()
 
 
