@@ -44,9 +44,10 @@ _FORMS: Mapping[str, _Form] = {
     "distance": _Form(("of", "from"), (), ("at_least_ft",)),
     "place": _Form(("of",), ("not_in",), ()),
     "pathways": _Form((), (), ("pathways_on_each_roof_plane", "width_in")),
+    "roof edges": _Form((), ("roof_edges",), ("from_roof_edge_in",)),
 }
 # The key by which a form is told, and the field of its provision for each number.
-_TOLD_BY = {"from": "distance", "not_in": "place", "pathways_on_each_roof_plane": "pathways"}
+_TOLD_BY = {"from": "distance", "not_in": "place", "pathways_on_each_roof_plane": "pathways", "roof_edges": "roof edges"}
 _FIELDS = {"pathways_on_each_roof_plane": "smallest_count"}
 
 
@@ -124,6 +125,7 @@ class _Reader:
         for key in [key for key in shape.keys if key not in found]:
             self.complain(where, f"{key} is missing; it has {', '.join(shape.keys)}", at_key=True)
         words = {key: self.text((*where, key)) for key in ("says", *shape.words) if key in found}
+        lists = {key: self.texts((*where, key)) for key in shape.lists if key in found}
         fields = {_FIELDS.get(key, key): self.number((*where, key)) for key in shape.numbers if key in found}
         return LocalRequirement(
             ordinance=ordinance,
@@ -132,7 +134,8 @@ class _Reader:
             form=form,
             of=words.get("of", ""),
             beside=words.get("from", ""),
-            not_in=self.texts((*where, "not_in")) if "not_in" in shape.lists and "not_in" in found else (),
+            not_in=lists.get("not_in", ()),
+            roof_edges=lists.get("roof_edges", ()),
             fields=MappingProxyType(fields),
         )
 

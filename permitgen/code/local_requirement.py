@@ -15,7 +15,8 @@ class LocalRequirement:
     """A requirement that an ordinance adds, under the number ``section`` of its own; ``says`` it in one line.
 
     ``form`` is ``distance`` (a thing of the kind ``of`` stands at least ``at_least_ft`` from each ``beside``), ``place`` (it does not stand
-    in any of ``not_in``) or ``pathways`` (each roof plane with modules keeps ``smallest_count`` strips of ``width_in``).
+    in any of ``not_in``), ``pathways`` (each roof plane with modules keeps ``smallest_count`` strips of ``width_in``) or ``roof edges``
+    (modules lie ``from_roof_edge_in`` from each of the ``roof_edges``).
     """
 
     ordinance: str
@@ -25,6 +26,7 @@ class LocalRequirement:
     of: str = ""
     beside: str = ""
     not_in: tuple[str, ...] = ()
+    roof_edges: tuple[str, ...] = ()
     fields: Mapping[str, FieldValue] = field(default_factory=lambda: MappingProxyType({}))
 
     @property

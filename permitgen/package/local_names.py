@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.reading.nearest import did_you_mean
 from permitgen.rules.local_factor import compares
 from permitgen.rules.rule import all_rules
+from permitgen.system.site.roof_edges import EDGES
 from permitgen.system.site.surroundings import EQUIPMENT, NOT_IN, THINGS
 from permitgen.views.label_spec_reader import COLOR_WORDS
 from permitgen.views.label_specs import load_label_specs, shipped_materials
@@ -65,6 +66,8 @@ def _of_requirement(amendment: Amendment, requirement: LocalRequirement) -> Iter
         yield from _unknown(amendment, (*where, "from"), "thing", requirement.beside, THINGS)
     for name in requirement.not_in:
         yield from _unknown(amendment, (*where, "not_in"), "place", name, NOT_IN)
+    for name in requirement.roof_edges:
+        yield from _unknown(amendment, (*where, "roof_edges"), "edge of a roof", name, EDGES)
 
 
 def _of_profile(amendment: Amendment, index: int, profile: LabelProfile, specs: dict[str, LabelSpec]) -> Iterator[Problem]:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 _LISTED = """
+access_width: 22 in | access_length: 30 in
 clear_depth: 3 ft | clear_width: 30 in | clear_height: 6.5 ft | handle_height: 60 in | bottom_height: 48 in | to_door_or_window: 4 ft
 to_next_unit: 3 ft | to_receptacle: 20 ft | along: 6 ft | GroundModel.distance: 3 ft | SpotModel.distance: 7 ft | FeatureModel.width: 12 ft
 LayoutModel.distance: 3 ft | above_eave: 3 ft | below_ridge: 3 ft | gap: 1/2 in | row_gap: 1/2 in | rows: 2 | columns: 5

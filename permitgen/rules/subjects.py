@@ -93,7 +93,7 @@ class LocalSubject:
 
 
 def _local(given: Given, form: str) -> Iterator[LocalSubject]:
-    """Yield what ordinances ask in a form of each piece of equipment; pathways are asked of each array."""
+    """Yield what ordinances ask in a form of each piece of equipment; pathways and roof edges are asked of each array."""
     for requirement in given.code.local_requirements:
         kind = EQUIPMENT.get(requirement.of) or PVArray.kind
         for item in given.system.equipment.values():
@@ -160,7 +160,7 @@ SUBJECTS: dict[str, Callable[[System], Iterator[Any]]] = {
 SUBJECTS |= {kind: _of_kind(kind) for kind in KINDS if kind not in SUBJECTS}
 
 
-LOCAL_SUBJECTS = {"local distance": "distance", "local place": "place", "local pathways": "pathways"}
+LOCAL_SUBJECTS = {f"local {form}": form for form in ("distance", "place", "pathways", "roof edges")}
 """The forms of requirements that ordinances add, by the kind of their subjects."""
 
 

@@ -122,7 +122,12 @@ def test_what_an_ordinance_relaxes_shows_in_the_sizes_that_it_let_the_program_ch
         ('adds: {"3": {says: x, of: energy storage system, not_in: [basment]}}', 'did you mean "basement"?'),
         ('adds: {"3": {says: x, of: energy storage system, from: gas meter}}', "at_least_ft is missing"),
         ('adds: {"3": {says: x, of: energy storage system, from: gas meter, at_least_ft: 0}}', '"0" is not a number above zero'),
-        ('adds: {"3": {says: x, of: generator}}', "expected a requirement that says one of: from, not_in, pathways_on_each_roof_plane"),
+        (
+            'adds: {"3": {says: x, of: generator}}',
+            "expected a requirement that says one of: from, not_in, pathways_on_each_roof_plane, roof_edges",
+        ),
+        ('adds: {"3": {says: x, roof_edges: [hips], from_roof_edge_in: 18}}', 'did you mean "hip"?'),
+        ('adds: {"3": {says: x, roof_edges: [hip]}}', "from_roof_edge_in is missing"),
         ('adds: {"3": {says: x, of: generator, from: tree, at_least: 3}}', 'not read here; did you mean "at_least_ft"?'),
         ("adds: {}", "rule-0.yaml:2:1: adds: expected names with what each is"),
         ("tables: {conductor_ampacty: {2023: [{row: a, column: b, value: 1}]}}", 'did you mean "conductor_ampacity"?'),

@@ -108,6 +108,10 @@ class PlaceModel(
         dict, "Distances from it to the nearest thing of a kind that a local rule names, as gas meter or property line, in feet, by tape."
     )
     under_stairs: YesNo = described(None, "Whether it stands below a flight of stairs, which some local rules forbid to energy storage.")
+    access_width: SmallLength = described(
+        None, "Width of the opening through which one gets into the attic or crawl space where it stands, in inches, by tape."
+    )
+    access_length: SmallLength = described(None, "Other side of that opening, in inches, by tape.")
     to_receptacle: Length = described(None, "Distance from it to the nearest 125 V receptacle outlet for servicing, in feet, by tape.")
 
 

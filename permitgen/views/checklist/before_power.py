@@ -185,7 +185,7 @@ def _state_of_boxes(evaluation: Evaluation) -> Iterator[ChecklistLine]:
         yield done_line(
             f"space:{item.tag}",
             item.tag,
-            "Working space in front is clear in depth, width and height, and will stay clear",
+            "Working space (depth, width, height) and the way in past open doors are clear",
             "NEC",
             source=practice(evaluation, "working_space").citation,
             place=place_of(evaluation, item.tag),
