@@ -37,14 +37,18 @@ class SheetName:
 
 @dataclass(frozen=True, slots=True)
 class Allowance:
-    """How much a block may say: lines in a text field, revisions listed. The cover lists everything."""
+    """How much a block may say: lines in a text field, revisions listed, lines of the title. The cover lists everything."""
 
     lines: int
     revisions: int
+    title: int
 
 
-ALLOWANCES = tuple(Allowance(*each) for each in ((6, 4), (5, 3), (4, 2), (3, 2), (2, 1), (3, 0), (2, 0), (1, 0)))
-"""From generous to scant: lines of each text, revisions told."""
+ALLOWANCES = tuple(
+    Allowance(*each)
+    for each in ((6, 4, 6), (5, 3, 5), (4, 2, 4), (3, 2, 3), (2, 1, 2), (3, 0, 3), (2, 0, 3), (1, 0, 3), (1, 0, 2), (1, 0, 1))
+)
+"""From generous to scant: lines of each text, revisions told, lines of the title."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +125,7 @@ def codes_cell(block: TitleBlock, allowed: Allowance) -> Cell:
 def status_cell(block: TitleBlock, allowed: Allowance) -> Cell:
     """How the rules stand; never cut short."""
     del allowed
-    return text_cell([(block.status, LETTERING.strong)], Allowance(12, 1))
+    return text_cell([(block.status, LETTERING.strong)], Allowance(12, 1, 1))
 
 
 def seal_cell() -> Cell:
@@ -237,7 +241,7 @@ def _pair(x: float, top: float, pair: tuple[str, str], room: float) -> list[Shap
 
 def title_cell(name: SheetName, allowed: Allowance) -> Cell:
     """Title of the sheet, its scale, its place in the set; the titles of many subjects are set smaller, and cut where the block is full."""
-    most = max(_LEAST_TITLE_LINES, min(2 * _TITLE_LINES, allowed.lines))
+    most = max(_LEAST_TITLE_LINES, min(2 * _TITLE_LINES, allowed.title))
 
     def lines(width: float) -> tuple[list[str], TextStyle, float]:
         large = break_lines(name.title.upper(), LETTERING.heading, width - 2 * PAD_MM)
