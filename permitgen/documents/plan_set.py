@@ -186,11 +186,14 @@ def with_changes(plans: PlanSet, changed: Mapping[str, str]) -> PlanSet:
 
 
 _NAMED = 4
-"""More sheets than this are counted in the revision block; each carries the mark, and so does its line in the index."""
+"""More sheets than this are not named in the revision block; each carries the mark, and so does its line in the index.
+
+They are not counted: a subject takes one sheet, several, or a part of one.
+"""
 
 
 def _sheets_named(changed: Mapping[str, str]) -> str:
-    return f"sheets {', '.join(changed)}" if len(changed) <= _NAMED else f"{len(changed)} sheets, marked in the index"
+    return f"sheets {', '.join(changed)}" if len(changed) <= _NAMED else "the changed sheets are marked in the index"
 
 
 @dataclass(frozen=True, slots=True)

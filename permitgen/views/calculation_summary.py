@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.rule import all_rules
 from permitgen.views.findings import OPEN, finding_text
+from permitgen.views.plan_legend import ABBREVIATIONS
 from permitgen.views.schedules import Schedule
 from permitgen.views.title import status_of
 from permitgen.views.vocabulary import verdict_word
@@ -76,13 +77,21 @@ def _governing(evaluation: Evaluation) -> Schedule:
         text = finding_text(governing, "")
         section = _section(text.section, evaluation)
         numbers = f"{text.computed} {text.relation} {text.limit}"
-        # The field calls what forms a neutral an autotransformer; the ids of rules are older than the vocabulary.
-        name = governing.rule.replace("neutral-former", "autotransformer").replace("-", " ").capitalize()
-        row = (name, governing.subject, numbers, section, verdict_word(text.verdict))
+        row = (requirement_of(governing.rule), governing.subject, numbers, section, verdict_word(text.verdict))
         rows.append((row, (governing.subject.split("@")[0],) if governing.is_open else ()))
     headings = ("REQUIREMENT", "SUBJECT", "NUMBERS", "SECTION", "RESULT")
     ordered = sorted(rows, key=lambda pair: (_section_order(pair[0][3]), pair[0][0]))
     return Schedule("Governing cases", headings, tuple(row for row, _ in ordered), tuple(tags for _, tags in ordered))
+
+
+def requirement_of(rule: str) -> str:
+    """Return the words of a rule's id as they begin a line, its abbreviations as the legend spells them."""
+    # The field calls what forms a neutral an autotransformer; the ids of rules are older than the vocabulary.
+    first, *others = (_SPELLED.get(word, word) for word in rule.replace("neutral-former", "autotransformer").split("-"))
+    return " ".join((first[:1].upper() + first[1:], *others))
+
+
+_SPELLED = {word.casefold(): word for word in ("MID", *(short.partition("-")[0] for short in ABBREVIATIONS)) if len(word) > 1}
 
 
 def _compares_quantities(finding: Finding) -> bool:

@@ -10,16 +10,19 @@ from dataclasses import replace
 import pytest
 
 from permitgen.documents.canvas.bounds import Box, placed_boxes
-from permitgen.documents.canvas.shapes import Path, Text
-from permitgen.documents.canvas.styles import LONG_TWO_SHORT_DASH
+from permitgen.documents.canvas.colors import WHITE
+from permitgen.documents.canvas.shapes import Line, Path, Text
+from permitgen.documents.canvas.styles import FINE, LONG_TWO_SHORT_DASH, THIN, WIDE
 from permitgen.documents.plan_drawing.labels import Clear, LabelRoom
 from permitgen.documents.plan_set import plan_set_pages
 from permitgen.documents.sheets.block_forms import GroupForms
+from permitgen.documents.sheets.elevations import elevations_part
 from permitgen.documents.sheets.flowing import Heading, Notes, Paragraph, schedule
 from permitgen.documents.sheets.frame import PAPERS, frame_of
 from permitgen.documents.sheets.roof_plan import roof_plan_part
 from permitgen.documents.sheets.site_plan import site_plan_part
 from permitgen.package.plan_set_job import drawn_plan_set, plan_set_of
+from permitgen.views.calculation_summary import requirement_of
 from permitgen.views.schedules import panel_faces
 from tests.documents.conftest import PROJECTS
 
@@ -41,6 +44,38 @@ def test_a_label_breaks_no_line_that_is_heavier_than_it_may():
     assert space.label((170.0, 100.0), ("EQUIPMENT PLAN",), toward=(1.0, 1.0), clear=Clear(lines=2.0))
     box = space.placed[-1]
     assert not box.top < 102.0 < box.bottom
+
+
+def test_a_leader_stays_off_what_it_does_not_name():
+    """Of two units beside each other the left one is named to the right, where its leader would run through the other."""
+    other, middle = Box(180.0, 100.0, 220.0, 140.0), 120.0
+    crossed = []
+    for clear in (None, Clear(no_leader=(other,))):
+        space = LabelRoom(ROOM)
+        space.areas.append((other, 50.0))
+        assert space.label((170.0, middle), ("UNIT 2",), toward=(1.0, 0.0), clear=clear)
+        crossed.append([(x1, y1, x2, y2) for x1, y1, x2, y2 in space.leaders if x2 > other.left and y1 == y2 == middle])
+    assert crossed[1] == []
+
+
+@pytest.mark.parametrize("name", ["demo", "b03_whole_home"])
+def test_no_leader_of_an_elevation_runs_through_another_enclosure(projects, name):
+    """Two batteries on a wall: the leader of one ran through the other and seemed to end there."""
+    for forms in elevations_part(plan_set_of(projects[name]).plans.elevations, ROOM).drawings:
+        placed = list(placed_boxes(forms[0]().shapes))
+        enclosures = [box for shape, box in placed if isinstance(shape, Path) and shape.pen in (WIDE, THIN) and shape.fill == WHITE]
+        for line, box in placed:
+            if isinstance(line, Line) and line.pen == FINE:
+                through = [each for each in enclosures if any(each.grown(-0.5).contains(at) for at in _points_of(line, box))]
+                assert len(through) <= 1, name
+
+
+def _points_of(line, box):
+    """Return points along a line where it lies on the sheet."""
+    dx, dy = (box.left + box.right - line.x1 - line.x2) / 2, (box.top + box.bottom - line.y1 - line.y2) / 2
+    for part in (n / 40 for n in range(41)):
+        x, y = line.x1 + (line.x2 - line.x1) * part + dx, line.y1 + (line.y2 - line.y1) * part + dy
+        yield Box(x, y, x, y)
 
 
 @pytest.mark.sample(every=5)
@@ -161,3 +196,9 @@ def _lines_of(sentence, page):
             return 0
         rest, count = rest[len(text) :].strip(), count + 1
     return count
+
+
+def test_abbreviations_at_the_head_of_a_line_keep_their_capitals():
+    """As the legend of the set spells them: PV, PVC, dc; *Pv* and *Pvc* stood in the table of governing cases."""
+    said = [requirement_of(rule) for rule in ("pv-to-storage-ratio", "pvc-ambient", "box-fill", "neutral-former-rating")]
+    assert said == ["PV to storage ratio", "PVC ambient", "Box fill", "Autotransformer rating"]

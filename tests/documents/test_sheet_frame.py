@@ -140,9 +140,10 @@ def test_stamp_area_is_free_and_large(paper):
     assert is_white(page, free)
 
 
-def test_stamp_and_seal_keep_their_place_through_the_set():
+@pytest.mark.parametrize("paper", ["ANSI B", "letter"])
+def test_stamp_and_seal_keep_their_place_through_the_set(paper):
     """Culver City asks that the stamp's room is at the same place on every sheet."""
-    pages = [page_of(SHORT, "ANSI B", number) for number in SHEETS]
+    pages = [page_of(SHORT, paper, number) for number in SHEETS]
     places = {
         next(
             (round(b.left, 3), round(b.top, 3))

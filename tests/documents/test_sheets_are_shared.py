@@ -10,10 +10,13 @@ import pytest
 from permitgen.documents.canvas.bounds import Box, placed_boxes
 from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.plan_set import plan_set_pages, plan_sheets
-from permitgen.documents.sheets.flowing import Heading, Notes
+from permitgen.documents.sheets.block_forms import GroupForms, begun
+from permitgen.documents.sheets.filling import FilledSheet, PlacedGroup
+from permitgen.documents.sheets.flowing import Heading, Notes, schedule
 from permitgen.documents.sheets.packing import packed
 from permitgen.documents.sheets.panel_face import panel_blocks
 from permitgen.documents.sheets.part import SheetPart
+from permitgen.documents.sheets.settling import squeezed
 from permitgen.package.calculation_job import calculation_of
 from permitgen.package.plan_set_job import drawn_plan_set, plan_set_of
 from permitgen.views.plan_sheets import SHEETS
@@ -25,7 +28,7 @@ REFERENCE = re.compile(r"\b[GCASEZ]-\d{3}(?:-\d+)?\b")
 
 
 @pytest.mark.sample(every=4)
-@pytest.mark.parametrize(("paper", "most"), [("ANSI B", 12), ("ANSI D", 8), ("Arch D", 8), ("letter", 38)])
+@pytest.mark.parametrize(("paper", "most"), [("ANSI B", 12), ("ANSI D", 8), ("Arch D", 8), ("letter", 29)])
 def test_the_demo_takes_few_sheets_and_refers_to_none_that_is_not_there(projects, paper, most):
     plans, sheets = drawn_plan_set(projects["demo"])
     if paper != plans.sheet_size:
@@ -60,6 +63,47 @@ def test_what_belongs_together_stands_on_one_sheet_of_the_demo(projects):
     ):
         assert [text for text in said if all(each in text for each in words)], words
         assert sum(words[0] in text for text in said) == 1
+
+
+def test_the_title_names_every_subject_that_stands_on_a_sheet(projects):
+    """Who looks through the index finds a table that goes on from the sheet before by the title of its sheet."""
+    for sheet in drawn_plan_set(projects["demo"])[1].drawings:
+        own = {number: part for number, part in SHEETS.items() if number in sheet.holds}
+        assert sheet.name.title.count(";") == len(own) - 1, sheet.name.number
+
+
+def test_the_revision_block_counts_no_sheets(projects):
+    """A subject takes one sheet, several or a part of one: 12 changed subjects stood on 11 sheets and on 35."""
+    plans = drawn_plan_set(projects["demo"])[0]
+    assert plans.block.revisions[-1].description.endswith("the changed sheets are marked in the index")
+
+
+def test_a_table_goes_on_where_its_first_rows_find_room():
+    """Six rows at least on either sheet; all rows, in their order, under the headings again."""
+    table = (Heading("Circuits"), schedule(("TAG", "FROM"), [(f"C{n}", f"panel {n}") for n in range(30)]))
+    room = Box(0.0, 0.0, 120.0, 180.0)
+    place, pieces = begun(table, [Box(0.0, 120.0, 120.0, 180.0), Box(0.0, 0.0, 15.0, 180.0)], room)
+    assert place == (0.0, 120.0)
+    assert pieces[0].height <= 60.0
+    said = [[shape.text for shape, _ in placed_boxes(piece.shapes) if isinstance(shape, Text)] for piece in pieces]
+    assert [text for texts in said for text in texts if text.startswith("C") and text[1:].isdigit()] == [f"C{n}" for n in range(30)]
+    assert all("FROM" in texts and len(texts) >= 2 * 6 for texts in said)
+    assert begun(table, [Box(0.0, 160.0, 120.0, 180.0)], room) is None
+    assert begun((Heading("Few"), schedule(("TAG", "FROM"), [("C1", "MID")] * 7)), [Box(0.0, 0.0, 120.0, 60.0)], room) is None
+
+
+def test_what_lies_on_a_sheet_takes_another_form_where_that_makes_room():
+    """Two tables that stand one above the other only where the first falls into two columns."""
+    room = Box(0.0, 0.0, 130.0, 100.0)
+    tall = (Heading("Tall"), schedule(("TAG", "FROM"), [(f"C{n}", f"panel {n}") for n in range(18)]))
+    wide = GroupForms((Heading("Wide"), schedule(("FINDING",), [("N" * 56,)] * 4)), room)
+    first = GroupForms(tall, room)
+    (piece, *_) = [each for each in first if each.height > 60.0]
+    sheet = FilledSheet(room, 0).with_piece(PlacedGroup(0, piece, first), (0.0, 0.0))
+    assert sheet.with_group(wide, 1) is None
+    found = squeezed(sheet, wide, 1)
+    assert found is not None
+    assert set(found.holds) == {0, 1}
 
 
 def test_every_subject_is_looked_for_on_one_sheet(projects):

@@ -42,21 +42,22 @@ def together(strips: Iterable[Strip]) -> tuple[Strip, ...]:
     return (*(replace(strip, keep_with_next=True) for strip in listed[:-1]), *listed[-1:])
 
 
-def deal_to_pages(strips: Sequence[Strip], height_mm: float) -> tuple[tuple[PlacedStrip, ...], ...]:
-    """Deal strips to columns ``height_mm`` tall; a piece that does not fit in the rest of one begins the next."""
+def deal_to_pages(strips: Sequence[Strip], height_mm: float, first_mm: float | None = None) -> tuple[tuple[PlacedStrip, ...], ...]:
+    """Deal strips to columns ``height_mm`` tall, the first of them ``first_mm``; a piece that does not fit in the rest begins the next."""
     pages: list[list[PlacedStrip]] = [[]]
     y = 0.0
+    tall = height_mm if first_mm is None else first_mm
     for piece in _pieces(strips):
         needed = _height(piece, at_top=not pages[-1])
         is_forced = piece[0].begins_page and bool(pages[-1])
-        if is_forced or (pages[-1] and y + needed > height_mm + _TOLERANCE_MM and _height(piece, at_top=True) <= height_mm):
+        if is_forced or (pages[-1] and y + needed > tall + _TOLERANCE_MM and _height(piece, at_top=True) <= height_mm):
             pages.append([])
-            y = 0.0
+            y, tall = 0.0, height_mm
         for strip in piece:
             room = strip.height + (strip.space_before if pages[-1] else 0.0)
-            if pages[-1] and y + room > height_mm + _TOLERANCE_MM:  # the piece is longer than a page
+            if pages[-1] and y + room > tall + _TOLERANCE_MM:  # the piece is longer than a page
                 pages.append([])
-                y = 0.0
+                y, tall = 0.0, height_mm
             y = _place(pages[-1], strip, y)
     return tuple(tuple(page) for page in pages)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
@@ -47,11 +47,19 @@ class DiagramDrafting(Protocol):
 
 
 def fit(
-    roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str, *, with_air: bool = True, drafting: DiagramDrafting | None = None
+    roots: Sequence[Unit],
+    area: Area,
+    sheet: str,
+    next_sheet: str,
+    *,
+    first: int = 1,
+    with_air: bool = True,
+    drafting: DiagramDrafting | None = None,
 ) -> tuple[Sketch, ...]:
     """Return the drawing of each sheet needed.
 
-    ``sheet`` is the number of the first, ``next_sheet`` a pattern for the others (``E-601-{}``).
+    ``sheet`` is the number of the first sheet of the subject, ``next_sheet`` a pattern for the others (``E-601-{}``); the drawings
+    stand from the sheet ``first`` of them.
     ``with_air`` spreads a drawing that leaves room over the sheet.
     """
     draft = drafting or Drafting()
@@ -63,17 +71,19 @@ def fit(
                 break  # narrower columns only make it taller
             if area.holds(sketch):
                 return (_with_air(roots, manner, area, draft) if with_air else sketch,)
-    return _over_sheets(roots, area, sheet, next_sheet, draft)
+    return _over_sheets(roots, area, lambda number: sheet if number == 1 else next_sheet.format(number), first, draft)
 
 
-def _over_sheets(roots: Sequence[Unit], area: Area, sheet: str, next_sheet: str, draft: DiagramDrafting) -> tuple[Sketch, ...]:
+def _over_sheets(
+    roots: Sequence[Unit], area: Area, name_of: Callable[[int | str], str], first: int, draft: DiagramDrafting
+) -> tuple[Sketch, ...]:
     """Cut the trees over sheets; with no more than tags along the lines where a single unit would not fit otherwise."""
-    placeholder = next_sheet.format("00")
+    placeholder = name_of("00")
     sketches: tuple[Sketch, ...] = ()
     for detail in _DETAILS_OVER_SHEETS:
         manner = Manner(detail=detail, above_mm=_COLUMNS_MM[0], room_mm=area.width)
         groups = _Cutter(area, manner, draft, placeholder).groups(roots)
-        names = [sheet, *(next_sheet.format(number) for number in range(2, len(groups) + 1))]
+        names = [name_of(number) for number in range(first, first + len(groups))]
         sketches = tuple(_together(group, manner, draft) for group in _with_sheet_names(groups, names, placeholder))
         if all(area.holds(sketch) for sketch in sketches):
             break

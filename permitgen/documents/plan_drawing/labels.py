@@ -32,10 +32,11 @@ _NEAR_MM = 3.2
 class Clear:
     """What one label leaves free that others may cover: some boxes, and lines whose weight is ``lines`` or more.
 
-    ``is_within``: it leaves free all that lies outside the area that it names.
+    ``is_within``: it leaves free all that lies outside the area that it names. Its leader crosses none of ``no_leader``.
     """
 
     boxes: Sequence[Box] = ()
+    no_leader: Sequence[Box] = ()
     lines: float = math.inf
     is_within: bool = False
 
@@ -137,7 +138,7 @@ class LabelRoom:
             if not self.is_free(box) or (clear is not None and not self._clears(box, clear)):
                 continue
             leads = not within.contains(box) if within is not None else reach > _NEAR_MM
-            if leads and within is not None and clear is not None and clear.is_within:
+            if leads and clear is not None and not _may_lead_clear(_lead(anchor, box), clear, has_area=within is not None):
                 continue
             cost = base + 5.0 * self.covered(box)
             if leads:
@@ -178,6 +179,10 @@ class LabelRoom:
         for index, line in enumerate(words.lines):
             y = first + words.style.cap_height_mm + index * LETTERING.leading_mm
             self.words.append(Text(inner.right - room if right else inner.left + room, y, line, words.style, "end" if right else "start"))
+
+
+def _may_lead_clear(lead: Segment, clear: Clear, *, has_area: bool) -> bool:
+    return not (has_area and clear.is_within) and not any(_cuts(lead, box) for box in clear.no_leader)
 
 
 def _ground_of(text: Text) -> Shape:

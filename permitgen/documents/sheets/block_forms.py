@@ -25,6 +25,8 @@ _WIDE = 0.6
 _MOST_LINES_OF_TEXT = 6
 """Running text that takes more lines than this below a narrow table is set wider than the table."""
 _GAP_MM = 6.0
+_LEAST_BEGUN_MM, _LEAST_ROWS = 45.0, 6
+"""A table is begun in no less room, and with no fewer rows, than these; nor are fewer left for the next sheet."""
 _LEAST_COLUMN_MM = 40.0
 """Less of a table than this is not begun in a column."""
 
@@ -96,6 +98,27 @@ def parted(group: Sequence[Block], room: Box) -> tuple[Piece, ...]:
     columns = max(1, int((room.width + _GAP_MM) // (width + _GAP_MM)))
     dealt = deal_to_pages(strips_of(blocks, width, room.height), room.height)
     return tuple(_beside(dealt[start : start + columns], width) for start in range(0, len(dealt), columns))
+
+
+def begun(group: Sequence[Block], free: Sequence[Box], room: Box) -> tuple[tuple[float, float], tuple[Piece, ...]] | None:
+    """Return a table that begins in one of the free places of a sheet and goes on on others, with where it begins.
+
+    None where it has a figure, or where there is room for a few rows only or a few are left.
+    """
+    if not any(isinstance(block, Table) for block in group) or any(isinstance(block, Figure) for block in group):
+        return None
+    blocks, width = _widest(group, room)
+    places = [box for box in free if box.width >= width + _GAP_MM and box.height >= _LEAST_BEGUN_MM]
+    if not places:
+        return None
+    place = max(places, key=lambda box: box.height)
+    strips = strips_of(blocks, width, room.height)
+    first, *others = deal_to_pages(strips, room.height, min(place.height - _GAP_MM, room.height))
+    if len(first) < _LEAST_ROWS or sum(map(len, others)) < _LEAST_ROWS:
+        return None
+    columns = max(1, int((room.width + _GAP_MM) // (width + _GAP_MM)))
+    rest = tuple(_beside(others[start : start + columns], width) for start in range(0, len(others), columns))
+    return (place.left, place.top), (_beside([first], width), *rest)
 
 
 def _widest(group: Sequence[Block], room: Box) -> tuple[Sequence[Block], float]:

@@ -13,7 +13,7 @@ from permitgen.documents.canvas.shapes import Line, Shape, Text
 from permitgen.documents.canvas.styles import EXTRA_WIDE, FINE, MEDIUM, SHORT_DASH, THIN, WIDE, Pen
 from permitgen.documents.canvas.text_width import text_width
 from permitgen.documents.plan_drawing.dimensions import dimension, dimension_outside
-from permitgen.documents.plan_drawing.labels import WITHIN, LabelRoom
+from permitgen.documents.plan_drawing.labels import WITHIN, Clear, LabelRoom
 from permitgen.documents.plan_drawing.marks import scale_bar
 from permitgen.documents.plan_drawing.scales import ELEVATION_SCALES, LARGE_SCALES, Lay, Scale
 from permitgen.documents.plan_drawing.site_shapes import cloud_changes, cloud_faults
@@ -213,7 +213,9 @@ def _labels(wall: Elevation, lay: Lay, space: LabelRoom) -> Iterator[bool]:
             continue
         tall = lay.mm(item.height) > 12.0 and lay.mm(item.width) > 9.0
         anchor = (x, y) if tall else lay.at((item.left + item.width, item.bottom))
-        yield space.label(anchor, item.words, style=LETTERING.strong, disc=item.step)
+        # A leader that runs through another enclosure ends, to the eye, at that one.
+        others = Clear(no_leader=[_box(other, lay).grown(0.5) for other in wall.items if other is not item])
+        yield any(space.label(anchor, item.words, style=LETTERING.strong, disc=item.step, clear=clear) for clear in (others, None))
     for words, of in _said_once([item.space for item in wall.items if item.space is not None]).items():
         lines = (*words[:-1], f"{words[-1]}, EACH") if len(of) > 1 else words
         anchors = [lay.at((each.left + each.width / 2, each.height)) for each in of]

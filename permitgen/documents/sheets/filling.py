@@ -18,12 +18,13 @@ DOWN_MM = 5.0
 
 @dataclass(frozen=True, slots=True)
 class PlacedDrawing:
-    """A drawing of a subject in one of the forms in which it may lie, the largest first."""
+    """A drawing of a subject in one of the forms in which it may lie, the largest first; one that ``opens`` shares no begun sheet."""
 
     part: int
     forms: tuple[Callable[[], DrawnSheet], ...]
     form: int
     floats: bool
+    opens: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,8 @@
-"""The frame of a sheet: border, zones, title block at the right or at the bottom, and the room that is left for the drawing."""
+"""The frame of a sheet: border, zones, title block at the right, and the room that is left for the drawing."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from permitgen.documents.canvas.bounds import Box
 from permitgen.documents.canvas.figures import rectangle
@@ -27,8 +26,9 @@ _PADDING_MM = 2.5
 _ZONE_MM = 55.0
 """About how long a zone is; the count is even so that the middle of the sheet is a limit."""
 _SMALL_PAPER_MM = 300.0
-SMALL_BLOCK_MM = 59.0
-"""As tall as a seal of two inches with its caption: each millimeter of a small sheet is one of its drawing."""
+_STRIPS_MM = ((_SMALL_PAPER_MM, 55.0), (500.0, 61.0))
+"""How wide the title block is on papers that are no wider than this: no wider on a small one than a seal of two inches needs."""
+_WIDEST_STRIP_MM = 89.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,40 +39,27 @@ class Frame:
     border: Box
     block: Box
     drawing: Box
-    block_at: Literal["right", "bottom"]
 
     def drawing_below(self, height_mm: float) -> Frame:
         """Return the frame with a strip of the drawing's room taken at the top."""
         box = self.drawing
-        return Frame(self.paper, self.border, self.block, Box(box.left, box.top + height_mm, box.right, box.bottom), self.block_at)
+        return Frame(self.paper, self.border, self.block, Box(box.left, box.top + height_mm, box.right, box.bottom))
 
 
 def frame_of(paper: PaperSize) -> Frame:
-    """Return the frame of a paper lying on its long side.
-
-    Small papers have the title block at the bottom and no wider margin to be bound at, the others the block at the right.
-    """
-    is_small = paper.width_mm < _SMALL_PAPER_MM
-    border = Box(_MARGIN_MM if is_small else _BINDING_MM, _MARGIN_MM, paper.width_mm - _MARGIN_MM, paper.height_mm - _MARGIN_MM)
-    if is_small:
-        top = border.bottom - SMALL_BLOCK_MM
-        block = Box(border.left, top, border.right, border.bottom)
-        inside = Box(border.left, border.top, border.right, top)
-        return Frame(paper, border, block, inside.grown(-_PADDING_MM), "bottom")
-    width = 61.0 if paper.width_mm < 500.0 else 89.0
+    """Return the frame of a paper lying on its long side; a small one has no wider margin to be bound at."""
+    left = _MARGIN_MM if paper.width_mm < _SMALL_PAPER_MM else _BINDING_MM
+    border = Box(left, _MARGIN_MM, paper.width_mm - _MARGIN_MM, paper.height_mm - _MARGIN_MM)
+    width = next((width for most, width in _STRIPS_MM if paper.width_mm < most), _WIDEST_STRIP_MM)
     block = Box(border.right - width, border.top, border.right, border.bottom)
     inside = Box(border.left, border.top, block.left, border.bottom)
-    return Frame(paper, border, block, inside.grown(-_PADDING_MM), "right")
+    return Frame(paper, border, block, inside.grown(-_PADDING_MM))
 
 
 def frame_shapes(frame: Frame) -> tuple[Shape, ...]:
     """Return border, zones and the line of the title block."""
     border, block = frame.border, frame.block
-    edge = (
-        Line(block.left, block.top, block.left, block.bottom, EXTRA_WIDE)
-        if frame.block_at == "right"
-        else Line(block.left, block.top, block.right, block.top, EXTRA_WIDE)
-    )
+    edge = Line(block.left, block.top, block.left, block.bottom, EXTRA_WIDE)
     return (rectangle(border.left, border.top, border.width, border.height, pen=EXTRA_WIDE), edge, *_zones(frame))
 
 

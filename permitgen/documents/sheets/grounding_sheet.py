@@ -29,24 +29,24 @@ _TITLE_MM = 9.0
 
 def grounding_part(details: GroundingDetails, room: Box, marks: SheetMarks = NO_MARKS) -> SheetPart:
     """Return the diagrams, each in the form that fits the room, and the tables beside them; nothing where there is nothing to bond."""
-    figures = [
-        *_figures("1", "Grounding and bonding", details.bonding, room),
-        *_figures("2", details.shutdown_title, details.shutdown, room),
-    ]
+    bonding = _figures("1", "Grounding and bonding", details.bonding, room, 1)
+    shutdown = _figures("2", details.shutdown_title, details.shutdown, room, len(bonding) + 1)
+    figures = [*bonding, *shutdown]
     if not figures:
         return SheetPart(NUMBER)
     units = [unit for root in (*details.bonding, *details.shutdown) for unit in root.walk()]
     drawn = as_drawn(_drawn(title, sketch, room, marks) for title, sketch in figures)
     listed = violation_group(marks, faults_of_diagram(units, marks), NUMBER)
-    goes_on = any(title.endswith("CONTINUED") for title, _ in figures)
-    return SheetPart(NUMBER, drawn, [listed, *_beside(details)], details.title, part_ways=goes_on)
+    # A detail that is on one sheet names none, so it may stand beside what is left of the other.
+    part_ways = len(figures) if len(shutdown) > 1 else len(bonding) if len(bonding) > 1 else 0
+    return SheetPart(NUMBER, drawn, [listed, *_beside(details)], details.title, part_ways=part_ways)
 
 
-def _figures(number: str, title: str, roots: Sequence[Unit], room: Box) -> list[tuple[str, Sketch]]:
-    """Return the drawings of one detail with their titles."""
+def _figures(number: str, title: str, roots: Sequence[Unit], room: Box, first: int) -> list[tuple[str, Sketch]]:
+    """Return the drawings of one detail with their titles; where it goes on, it is from the ``first`` sheet of the subject."""
     if not roots:
         return []
-    sketches = fit(roots, Area(room.width, room.height - _TITLE_MM), NUMBER, f"{NUMBER}-{{}}", with_air=False)
+    sketches = fit(roots, Area(room.width, room.height - _TITLE_MM), NUMBER, f"{NUMBER}-{{}}", first=first, with_air=False)
     return [
         (f"{number}  {title.upper()}" if part == 0 else f"{number}  {title.upper()}, CONTINUED", sketch)
         for part, sketch in enumerate(sketches)

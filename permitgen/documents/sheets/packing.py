@@ -7,22 +7,20 @@ Several orders are tried; the arrangement with the fewest sheets is taken, of th
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from permitgen.documents.canvas.bounds import Box
-from permitgen.documents.sheets.block_forms import GroupForms, parted
+from permitgen.documents.sheets.block_forms import GroupForms, Piece, begun, parted
 from permitgen.documents.sheets.filling import FilledSheet, PlacedDrawing, PlacedGroup, around
 from permitgen.documents.sheets.flowing import Block
+from permitgen.documents.sheets.naming import named
+from permitgen.documents.sheets.packing_cost import Sheets, cost, fewest, room_in_one_piece
 from permitgen.documents.sheets.part import DrawnSheet, SheetPart
-from permitgen.documents.sheets.settling import settled
+from permitgen.documents.sheets.settling import settled, squeezed
 from permitgen.documents.sheets.sheet import Drawing
-from permitgen.documents.sheets.title_block import SheetName
-from permitgen.views.plan_sheets import continued
 
-_Sheets = tuple[FilledSheet, ...]
 _Group = Sequence[Block]
 _MOST_SHARED = 2
 """Over so many sheets with free room a subject may be spread before it opens one of its own."""
@@ -30,35 +28,21 @@ _MOST_SHARED = 2
 
 def packed(parts: Sequence[SheetPart], room: Box) -> tuple[Drawing, ...]:
     """Return the sheets of one discipline, in the order of its subjects."""
-    best: _Sheets | None = None
-    for sheets in _arrangements(parts, _Forms(room)):
-        if best is None or _cost(sheets) < _cost(best):
-            best = sheets
-        if len(best) <= _fewest(best, room) and not any(_cost(best)[1:4]):
+    forms = _Forms(room)
+    best: Sheets = ()
+    for forms.tight in (False, True):
+        for sheets in _arrangements(parts, forms):
+            if not best or cost(sheets) < cost(best):
+                best = sheets
+            if len(best) <= fewest(best, room) and not any(cost(best)[1:4]):
+                break
+        if len(best) <= _LOOSE * fewest(best, room):
             break
-    return _drawings(parts, [settled(sheet) for sheet in best or ()])
+    return named(parts, [settled(sheet) for sheet in best])
 
 
-def _fewest(sheets: _Sheets, room: Box) -> int:
-    """Return on how few sheets the same could stand if no room were lost."""
-    return math.ceil(sum(1.0 - sheet.space.free_area / (room.width * room.height) for sheet in sheets))
-
-
-def _cost(sheets: _Sheets) -> tuple[int, ...]:
-    """Sheets; then tables away from their drawing; then drawings smaller than they could be; then order, then continuations."""
-    reduced = sum(sheet.reduced for sheet in sheets)
-    return len(sheets), _strays(sheets), reduced, _out_of_order(sheets), sum(len(sheet.holds) for sheet in sheets)
-
-
-def _strays(sheets: _Sheets) -> int:
-    """Return on how many sheets stand tables of subjects that are drawn on others."""
-    drawn = {index for sheet in sheets for index in sheet.drawn}
-    return sum(len(drawn & sheet.holds.keys() - sheet.drawn) for sheet in sheets)
-
-
-def _out_of_order(sheets: _Sheets) -> int:
-    first = {index: position for position, sheet in reversed(list(enumerate(sheets))) for index in sheet.holds}
-    return sum(first[a] > first[b] for a, b in itertools.combinations(sorted(first), 2))
+_LOOSE = 1.25
+"""Sheets are packed tight, which takes much longer, where there are so many times the fewest that would hold all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,15 +53,17 @@ class _Content:
     together: tuple[_Group, ...]
     groups: tuple[_Group, ...]
     floats: bool
-    part_ways: bool = False
     is_begun: bool = False
 
     @classmethod
     def of(cls, part: SheetPart, index: int) -> _Content:
         """Return all of a subject."""
         together, others = part.groups[: part.together], part.groups[part.together :]
-        drawings = (PlacedDrawing(index, tuple(map(_once, forms)), 0, part.floats) for forms in part.drawings)
-        return cls(tuple(drawings), tuple(filter(None, together)), tuple(filter(None, others)), part.floats, part.part_ways)
+        drawings = (
+            PlacedDrawing(index, tuple(map(_once, forms)), 0, part.floats, opens=at < part.part_ways)
+            for at, forms in enumerate(part.drawings)
+        )
+        return cls(tuple(drawings), tuple(filter(None, together)), tuple(filter(None, others)), part.floats)
 
     def in_smallest_forms(self) -> _Content:
         """Return the same with drawings in no form but their smallest; what floats has its smallest anyway where it opens a sheet."""
@@ -98,16 +84,17 @@ class _Forms:
     """The forms of groups, and the sheets to which they were added: each made once and not before it is asked for.
 
     Orders and windows come to the same few sheets over and over; nothing changes a sheet that is filled so far, so it is kept.
-    ``spares`` is how the sheets are filled that are begun from now on.
+    ``spares`` is how the sheets are filled that are begun from now on; where they are ``tight``, things take other forms for
+    each other, and a table may begin in the room that the sheet before has left.
     """
 
     def __init__(self, room: Box) -> None:
         self.room = room
-        self.spares = False
+        self.spares = self.tight = False
         self._made: dict[int, tuple[_Group, GroupForms]] = {}
         self._fresh: dict[tuple[PlacedDrawing, bool], FilledSheet | None] = {}
         self._blank: dict[tuple[int, bool], FilledSheet] = {}
-        self._filled: dict[tuple[FilledSheet, int, int], FilledSheet | None] = {}
+        self._filled: dict[tuple[FilledSheet, int, int, bool], FilledSheet | None] = {}
 
     def of(self, group: _Group) -> GroupForms:
         """Return the forms of a group, the best first."""
@@ -124,9 +111,10 @@ class _Forms:
 
     def filled(self, sheet: FilledSheet, group: _Group, index: int) -> FilledSheet | None:
         """Return a sheet with a group of a subject, None where it finds no room."""
-        key = (sheet, id(group), index)
+        key = (sheet, id(group), index, self.tight)
         if key not in self._filled:
-            self._filled[key] = sheet.with_group(self.of(group), index)
+            found = sheet.with_group(self.of(group), index)
+            self._filled[key] = squeezed(sheet, self.of(group), index) if found is None and self.tight else found
         return self._filled[key]
 
     def fresh(self, drawing: PlacedDrawing) -> FilledSheet | None:
@@ -151,7 +139,7 @@ class _Forms:
         return sum(map(self.area, (*content.together, *content.groups))) + sum(box.width * box.height for box in boxes)
 
 
-def _arrangements(parts: Sequence[SheetPart], forms: _Forms) -> Iterator[_Sheets]:
+def _arrangements(parts: Sequence[SheetPart], forms: _Forms) -> Iterator[Sheets]:
     """Yield the subjects on their sheets, placed in several ways: the drawings of all before any table, or each subject as a whole.
 
     Drawings are taken as large as they can be first, then as small as they may be.
@@ -162,7 +150,7 @@ def _arrangements(parts: Sequence[SheetPart], forms: _Forms) -> Iterator[_Sheets
     ways += [(small, False, False), (small, False, True), (small, True, True)] if small != whole else []
     for contents, spares, drawings_first in ways:
         forms.spares = spares
-        sheets: _Sheets = ()
+        sheets: Sheets = ()
         waiting = dict(contents)
         for index in [index for index, content in waiting.items() if content.drawings and drawings_first]:
             sheets, waiting[index] = _with_drawings(sheets, waiting[index], index, forms)
@@ -190,12 +178,12 @@ def _orders_of_subjects(contents: Mapping[int, _Content], forms: _Forms) -> Iter
             yield order
 
 
-def _arranged(sheets: _Sheets, waiting: Iterable[tuple[int, _Content]], forms: _Forms) -> _Sheets | None:
+def _arranged(sheets: Sheets, waiting: Iterable[tuple[int, _Content]], forms: _Forms) -> Sheets | None:
     """Return the sheets with all subjects; None where one finds no place that leaves every other on sheets that follow each other."""
     kept = [sheets]
     for index, content in waiting:
         found = [each for sheets in kept for each in _with_subject(sheets, content, index, forms)]
-        kept = sorted(found, key=_cost)[:_KEPT]
+        kept = sorted(found, key=room_in_one_piece if forms.tight else cost)[:_KEPT]
     return kept[0] if kept else None
 
 
@@ -203,10 +191,10 @@ _KEPT = 6
 """Of the arrangements of some subjects, so many go on to the next subject."""
 
 
-def _with_drawings(sheets: _Sheets, content: _Content, index: int, forms: _Forms) -> tuple[_Sheets, _Content]:
+def _with_drawings(sheets: Sheets, content: _Content, index: int, forms: _Forms) -> tuple[Sheets, _Content]:
     """Return the sheets with the drawings of a subject and what of its tables finds room beside them; and what found none."""
     drawings = replace(content, together=(), groups=())
-    found = min(_with_subject(sheets, drawings, index, forms), key=_cost, default=None)
+    found = min(_with_subject(sheets, drawings, index, forms), key=cost, default=None)
     if found is None:
         return sheets, content
     own = [position for position, sheet in enumerate(found) if index in sheet.holds]
@@ -215,7 +203,7 @@ def _with_drawings(sheets: _Sheets, content: _Content, index: int, forms: _Forms
     return (*found[: own[0]], *placing.sheets, *found[own[-1] + 1 :]), left
 
 
-def _with_subject(sheets: _Sheets, content: _Content, index: int, forms: _Forms) -> Iterator[_Sheets]:
+def _with_subject(sheets: Sheets, content: _Content, index: int, forms: _Forms) -> Iterator[Sheets]:
     """Yield the sheets with one more subject: in the free room that there is, or with sheets of its own."""
     for (start, count, may_open), groups in itertools.product(_windows(sheets, index), _orders(content.groups, forms)):
         placing = _Placing(replace(content, groups=groups), index, forms, sheets[start : start + count], may_open=may_open)
@@ -234,7 +222,7 @@ def _orders(groups: tuple[_Group, ...], forms: _Forms) -> list[tuple[_Group, ...
     return list({tuple(map(id, order)): order for order in (groups, largest, *last)}.values())
 
 
-def _windows(sheets: _Sheets, index: int) -> Iterator[tuple[int, int, bool]]:
+def _windows(sheets: Sheets, index: int) -> Iterator[tuple[int, int, bool]]:
     """Yield from which sheet how many may be used, and whether others may be opened."""
     own = [position for position, sheet in enumerate(sheets) if index in sheet.holds]
     if own:
@@ -255,7 +243,7 @@ def _windows(sheets: _Sheets, index: int) -> Iterator[tuple[int, int, bool]]:
         yield after - 1, 1, True
 
 
-def _follows(sheets: _Sheets) -> bool:
+def _follows(sheets: Sheets) -> bool:
     """Whether every subject stands on one sheet or on sheets that follow each other."""
     where: dict[int, list[int]] = {}
     for position, sheet in enumerate(sheets):
@@ -267,7 +255,7 @@ def _follows(sheets: _Sheets) -> bool:
 class _Placing:
     """One subject put on some sheets, of which copies are taken."""
 
-    def __init__(self, content: _Content, index: int, forms: _Forms, sheets: _Sheets, *, may_open: bool) -> None:
+    def __init__(self, content: _Content, index: int, forms: _Forms, sheets: Sheets, *, may_open: bool) -> None:
         self.content, self.index, self.forms, self.may_open = content, index, forms, may_open
         self.sheets = list(sheets)
         self.opened: list[FilledSheet] = []
@@ -289,7 +277,7 @@ class _Placing:
         return _Content((), () if together and self._takes(together) else together, left, self.content.floats, is_begun=True)
 
     def _takes_drawing(self, drawing: PlacedDrawing) -> bool:
-        may_share = (self.sheets or self.opened) and not self.content.part_ways
+        may_share = (self.sheets or self.opened) and not drawing.opens
         for form in range(drawing.form, len(drawing.forms)) if may_share else ():
             for among, at in self._places():
                 found = among[at].with_drawing(replace(drawing, form=form))
@@ -321,16 +309,31 @@ class _Placing:
                 return True
         if not (self.may_open and may_open):
             return False
+        if len(groups) == 1 and self.forms.tight and self._begins(groups[0]):
+            return True
         fresh = self._filled(self.forms.blank(self.index), groups)
         if fresh is not None:
             self.opened.append(fresh)
             return True
         if len(groups) > 1:
             return False
-        for piece in parted(groups[0], self.forms.room):
-            place = (self.forms.room.left, self.forms.room.top)
-            self.opened.append(self.forms.blank(self.index).with_piece(PlacedGroup(self.index, piece, None), place))
+        self._opens(parted(groups[0], self.forms.room))
         return True
+
+    def _begins(self, group: _Group) -> bool:
+        """Begin a table in the room that the last sheet has left, and go on with it on sheets of its own."""
+        among = self.opened or self.sheets
+        found = begun(group, among[-1].space.largest, self.forms.room) if among else None
+        if found is None:
+            return False
+        place, (first, *others) = found
+        among[-1] = among[-1].with_piece(PlacedGroup(self.index, first, None), place)
+        self._opens(others)
+        return True
+
+    def _opens(self, pieces: Iterable[Piece]) -> None:
+        place = (self.forms.room.left, self.forms.room.top)
+        self.opened += [self.forms.blank(self.index).with_piece(PlacedGroup(self.index, piece, None), place) for piece in pieces]
 
     def _filled(self, sheet: FilledSheet, groups: Sequence[_Group]) -> FilledSheet | None:
         for group in groups:
@@ -348,30 +351,3 @@ class _Placing:
 
 _LEAST_OF_AREA = 0.8
 """Forms in columns may take a little less than the first form of a group: below this share of it nothing is tried."""
-
-
-def _drawings(parts: Sequence[SheetPart], sheets: Sequence[FilledSheet]) -> tuple[Drawing, ...]:
-    """Return the finished sheets with their names."""
-    homes = _homes(len(parts), sheets)
-    found: list[Drawing] = []
-    for position, sheet in enumerate(sheets):
-        earlier = sum(other.owner == sheet.owner for other in sheets[:position])
-        number = continued(parts[sheet.owner].number, earlier + 1)
-        subjects = [sheet.owner, *(index for index, home in homes.items() if home is sheet and index != sheet.owner)]
-        title = "; ".join(parts[index].title for index in subjects)
-        held = tuple(parts[index].number for index in sorted({*sheet.holds, *subjects}))
-        of = tuple(parts[index].number for index, home in homes.items() if home is sheet)
-        places = {parts[index].number: middle for index, middle in sheet.holds.items()}
-        found.append(Drawing(SheetName(number, title, sheet.scale), tuple(sheet.shapes), held, of, places))
-    return tuple(found)
-
-
-def _homes(count: int, sheets: Sequence[FilledSheet]) -> dict[int, FilledSheet]:
-    """Return the sheet on which each subject is looked for: its own, else the first that holds a part of it."""
-    homes: dict[int, FilledSheet] = {}
-    for index in range(count):
-        own = [sheet for sheet in sheets if sheet.owner == index]
-        holding = [sheet for sheet in sheets if index in sheet.holds]
-        if own or holding:
-            homes[index] = (own or holding)[0]
-    return homes

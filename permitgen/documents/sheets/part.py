@@ -29,8 +29,8 @@ class SheetPart:
     ``drawings`` come each with smaller forms (the largest first), drawn when asked for: a smaller one is taken only where it spares a
     sheet. ``groups`` are blocks that stay together, the most wanted first; the first ``together`` of them stand on one sheet, where one
     holds them all.
-    The drawings of a subject that ``floats`` may lie beside any table; those that ``part_ways`` go on from one to the other and name the
-    sheet where they do, so that each opens a sheet of its own.
+    The drawings of a subject that ``floats`` may lie beside any table. The first ``part_ways`` of them go on from one to the other and name
+    the sheet where they do, so that each opens a sheet of its own.
     """
 
     number: str
@@ -39,7 +39,7 @@ class SheetPart:
     own_title: str = ""
     floats: bool = False
     together: int = 0
-    part_ways: bool = False
+    part_ways: int = 0
 
     @property
     def title(self) -> str:

@@ -1,11 +1,14 @@
-"""Spends what room a finished sheet has left: drawings in a larger form, tables wide enough that their lines need not break."""
+"""Spends what room a finished sheet has left: drawings in a larger form, tables wide enough that their lines need not break.
+
+And makes room on one that fills, by other forms of what lies there.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from permitgen.documents.sheets.block_forms import Piece
+from permitgen.documents.sheets.block_forms import GroupForms, Piece
 from permitgen.documents.sheets.filling import FilledSheet, PlacedDrawing, PlacedGroup
 
 _Item = PlacedDrawing | PlacedGroup
@@ -20,6 +23,22 @@ def settled(sheet: FilledSheet) -> FilledSheet:
                 sheet = found
                 break
     return sheet
+
+
+def squeezed(sheet: FilledSheet, forms: GroupForms, part: int) -> FilledSheet | None:
+    """Return a sheet with one more group of a subject, for which one that lies there takes another of its forms; None without room."""
+    for index, item in enumerate(sheet.items):
+        for other in _other_forms(item):
+            found = _laid(sheet, [*sheet.items[:index], other, *sheet.items[index + 1 :]])
+            found = found.with_group(forms, part) if found is not None else None
+            if found is not None:
+                return found
+    return None
+
+
+def _other_forms(item: _Item) -> Iterator[PlacedGroup]:
+    if isinstance(item, PlacedGroup):
+        yield from (replace(item, piece=piece) for piece in item.forms or () if piece is not item.piece)
 
 
 def _better(item: _Item) -> Iterator[_Item]:

@@ -37,14 +37,18 @@ class SheetName:
 
 @dataclass(frozen=True, slots=True)
 class Allowance:
-    """How much a block may say: lines in a text field, revisions listed. The cover lists everything."""
+    """How much a block may say: lines in a text field, revisions listed, lines of the title. The cover lists everything."""
 
     lines: int
     revisions: int
+    title: int
 
 
-ALLOWANCES = (Allowance(6, 4), Allowance(5, 3), Allowance(4, 2), Allowance(3, 2), Allowance(2, 1), Allowance(1, 1))
-"""From generous to scant."""
+ALLOWANCES = tuple(
+    Allowance(*each)
+    for each in ((6, 4, 6), (5, 3, 5), (4, 2, 4), (3, 2, 3), (2, 1, 2), (3, 0, 3), (2, 0, 3), (1, 0, 3), (1, 0, 2), (1, 0, 1))
+)
+"""From generous to scant: lines of each text, revisions told, lines of the title."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +110,9 @@ def preparer_cell(block: TitleBlock, allowed: Allowance) -> Cell:
 
 def project_cell(block: TitleBlock, allowed: Allowance) -> Cell:
     """Project, address, authority, owner."""
-    lines = [(block.project, LETTERING.strong), *((line, LETTERING.text) for line in block.site)]
-    if block.owner:
+    most = len(block.site) if allowed.lines > 1 else 1
+    lines = [(block.project, LETTERING.strong), *((line, LETTERING.text) for line in block.site[:most])]
+    if block.owner and allowed.lines > 1:
         lines.append((f"Owner: {block.owner}", LETTERING.text))
     return text_cell(lines, allowed)
 
@@ -120,7 +125,7 @@ def codes_cell(block: TitleBlock, allowed: Allowance) -> Cell:
 def status_cell(block: TitleBlock, allowed: Allowance) -> Cell:
     """How the rules stand; never cut short."""
     del allowed
-    return text_cell([(block.status, LETTERING.strong)], Allowance(12, 1))
+    return text_cell([(block.status, LETTERING.strong)], Allowance(12, 1, 1))
 
 
 def seal_cell() -> Cell:
@@ -181,6 +186,19 @@ def revisions_cell(block: TitleBlock, allowed: Allowance) -> Cell:
     return Cell(height, draw)
 
 
+def newest_cell(block: TitleBlock) -> Cell:
+    """The mark and day of the newest revision in one line, and where all revisions and the codes are told."""
+    newest = block.revisions[-1:]
+
+    def draw(box: Box) -> list[Shape]:
+        x, baseline = box.left + PAD_MM, (box.top + box.bottom + LETTERING.text.cap_height_mm) / 2
+        words = "; ".join((*(row.date for row in newest), "codes on G-001"))
+        shapes = [shape for row in newest for shape in delta(row.mark).at(x + 3.5, box.top + 4.0)]
+        return [*shapes, Text(x + (_MARK_MM if newest else 0.0), baseline, words, LETTERING.text)]
+
+    return Cell(lambda _width: _REVISION_MM, draw)
+
+
 def management_cell(block: TitleBlock, name: SheetName, allowed: Allowance) -> Cell:
     """Names and values in two columns; a value too long for its column takes a line of its own."""
     del allowed
@@ -222,8 +240,8 @@ def _pair(x: float, top: float, pair: tuple[str, str], room: float) -> list[Shap
 
 
 def title_cell(name: SheetName, allowed: Allowance) -> Cell:
-    """Title of the sheet and its scale; the titles of many subjects are set smaller, and cut where the block is full."""
-    most = max(_LEAST_TITLE_LINES, min(2 * _TITLE_LINES, allowed.lines))
+    """Title of the sheet, its scale, its place in the set; the titles of many subjects are set smaller, and cut where the block is full."""
+    most = max(_LEAST_TITLE_LINES, min(2 * _TITLE_LINES, allowed.title))
 
     def lines(width: float) -> tuple[list[str], TextStyle, float]:
         large = break_lines(name.title.upper(), LETTERING.heading, width - 2 * PAD_MM)
@@ -242,14 +260,15 @@ def title_cell(name: SheetName, allowed: Allowance) -> Cell:
         for line in broken:
             shapes.append(Text(box.left + PAD_MM, y + style.cap_height_mm, line, style))
             y += leading
-        shapes.append(Text(box.left + PAD_MM, y + LETTERING.text.cap_height_mm, f"Scale: {name.scale}", LETTERING.text))
-        return shapes
+        baseline = y + LETTERING.text.cap_height_mm
+        shapes.append(Text(box.left + PAD_MM, baseline, f"Scale: {name.scale}", LETTERING.text))
+        return [*shapes, Text(box.right - PAD_MM, baseline, f"Sheet {name.position}", LETTERING.text, "end")]
 
     return Cell(height, draw)
 
 
 def number_cell(name: SheetName) -> Cell:
-    """The number of the sheet, the largest text on it, with its place in the set and the mark of the revision that changed it."""
+    """The number of the sheet, the largest text on it, with the mark of the revision that changed it."""
     style = LETTERING.sheet_number
 
     def draw(box: Box) -> list[Shape]:
@@ -258,11 +277,10 @@ def number_cell(name: SheetName) -> Cell:
         share = max(min(1.0, room / text_width(name.number, style)), LETTERING.title.cap_height_mm / style.cap_height_mm)
         sized = replace(style, size_mm=style.size_mm * share)
         shapes: list[Shape] = [
-            Text(box.left + PAD_MM, box.top + PAD_MM + LETTERING.text.cap_height_mm, f"Sheet {name.position}", LETTERING.text),
             Text(box.right - PAD_MM, low, name.number, sized, "end"),
         ]
         if name.mark:
             shapes += delta(name.mark).at(box.left + PAD_MM + 3.5, box.bottom - PAD_MM - 3.0)
         return shapes
 
-    return Cell(lambda _width: style.cap_height_mm + LETTERING.leading_mm + 2 * PAD_MM + 1.6, draw)
+    return Cell(lambda _width: style.cap_height_mm + 2 * PAD_MM, draw)
