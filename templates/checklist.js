@@ -95,13 +95,19 @@ function expectedOf(rule, inputs) {
   return null;
 }
 
+// What equipment or instructions state; nothing states zero or less.
+function markedIn(entry) {
+  const marked = numberIn(entry.inputs.marked);
+  return marked !== null && marked > 0 ? marked : null;
+}
+
 function limitsOf(rule, entry) {
   if (rule.kind === "number") return [rule.least ?? null, rule.most ?? null];
   if (rule.kind === "torque") {
-    const target = numberIn(entry.inputs.marked) || rule.base || null;
+    const target = markedIn(entry) || rule.base || null;
     return target === null ? "give the value marked on the equipment" : around(target, rule.tolerance);
   }
-  if (rule.kind === "insulation") return [numberIn(entry.inputs.marked) ?? rule.base ?? null, null];
+  if (rule.kind === "insulation") return [markedIn(entry) || rule.base || null, null];
   const expected = expectedOf(rule, entry.inputs);
   if (expected === null) return rule.kind === "string voltage" ? "the cell temperature is needed" : "the irradiance is needed";
   return around(expected, rule.tolerance);
@@ -133,7 +139,7 @@ function judge(rule, entry) {
   if (typeof limits === "string") return ["not done", limits];
   const [least, most] = limits;
   if (!within(measured, least, most)) return ["fails", countFault(rule, entry, measured) || outside(measured, least, most)];
-  if (rule.kind === "insulation" && numberIn(entry.inputs.marked) === null)
+  if (rule.kind === "insulation" && markedIn(entry) === null)
     return ["recorded", "not below the guide; the least value of the instructions was not given"];
   return judgeAlso(rule, entry);
 }
@@ -307,9 +313,13 @@ function further(line, rule, add, refuse) {
 const GRAVITY = ["fails", "built otherwise", "could not be tested", "not done", "recorded", "passes"];
 const answers = line => (entries.get(line) || []).filter(entry => entry.answer !== "note");
 
+// A repeat stands in place of all that it goes back to, if it is a test: that it could not be made again takes no failure away.
 function standing(line) {
-  const given = answers(line), repeated = new Set(given.map(entry => entry.repeats));
-  return given.filter(entry => !repeated.has(entry.id));
+  const given = answers(line), earlier = new Map(given.map(entry => [entry.id, entry.repeats]));
+  const back = id => { const found = new Set(); for (let at = earlier.get(id); at && !found.has(at); at = earlier.get(at)) found.add(at); return found; };
+  const untried = entry => ["could not be tested", "not done"].includes(judge(form.lines[line], entry)[0]);
+  const replaced = new Set(given.filter(entry => !untried(entry)).flatMap(entry => [...back(entry.id)]));
+  return given.filter(entry => !replaced.has(entry.id) && !(untried(entry) && [...back(entry.id)].some(id => replaced.has(id))));
 }
 
 function current(line) {
