@@ -66,10 +66,26 @@ function numberIn(text) {
   return NUMBER.test(plain) && !EITHER.test(typed) ? Number(plain) : null;
 }
 
+// Units as people type them, small letters without blanks and points.
+const squeezed = word => word.toLowerCase().replace(/[\s·.\-⋅°]/g, "").replace("ω", "ohm").replace(/[μµ]/, "u").replace("²", "2");
+const SPELLINGS = Object.fromEntries([["lbfin", "inlb inlbs inlbf inlbsf lbin lbsin lbfin lbsfin inchlb inchlbs inchpound inchpounds poundinches inpounds"],
+  ["v", "volt volts vac vdc"], ["a", "amp amps ampere amperes"], ["s", "sec secs second seconds"], ["mohm", "megohm megohms mohms megaohm megaohms meg megs"],
+  ["ohm", "ohms"], ["c", "degc celsius"], ["w/m2", "w/m^2 wm2"]].flatMap(([unit, words]) => words.split(" ").map(word => [word, unit])));
+const MILLI = /^m\s*(Ω|Ω|ohms?)$/;
+const PARTS = { "½": "1/2", "¼": "1/4", "¾": "3/4" };
+
+// 44 1/2 and 44½ are 44.5. Halves to sixteenths only: 120/240 is no fraction, but two readings in one field.
+function withoutFraction(text) {
+  const plain = text.replace(/[½¼¾]/, part => ` ${PARTS[part]}`);
+  return plain.replace(/^\s*(?:([0-9]{1,6})[ -]+|\s*)([0-9]{1,2})\/(2|4|8|16)(?![0-9/])/, (whole, first, above, below) =>
+    Number(above) < Number(below) ? String(Number((Number(first || 0) + above / below).toFixed(6))) : whole);
+}
+
 // A number as people type it: a decimal comma, and the unit of the line behind it. Another unit is not converted but refused.
-function asTyped(text, unit) {
-  const [, number, tail] = /^\s*([-+−]?[0-9.,]*)\s*(.*?)\s*$/s.exec(text || "");
-  const bare = word => word.toLowerCase().replace(/[\s·.\-⋅]/g, "").replace("ω", "ohm").replace("μ", "u").replace("µ", "u").replace(/^in(lbs?f?)$/, "lbfin").replace(/^lbs?f?in$/, "lbfin");
+function asTyped(given, unit) {
+  const text = withoutFraction(given || ""), [, number, tail] = /^\s*([-+−]?[0-9.,]*)\s*(.*?)\s*$/s.exec(text);
+  const bare = word => Object.hasOwn(SPELLINGS, squeezed(word)) ? SPELLINGS[squeezed(word)] : squeezed(word);
+  if (MILLI.test(tail) && /^M/.test(unit || "")) return { text, fault: `This line is in ${unit}, a million ohms; “${tail}” may be a thousandth of one. Write ${unit}, or the number alone.` };
   if (number && tail && !/[0-9]/.test(tail) && bare(tail) !== bare(unit || "")) return { text, fault: unit ? `This line is in ${unit}: give the number in ${unit}.` : "A number alone is needed here." };
   if (EITHER.test(number.replaceAll("−", "-"))) return { text, fault: `${number}: write ${number.replace(",", "")}, or ${number.replace(",", ".")} with a point.` };
   return { text: number && tail && bare(tail) === bare(unit || "") ? number : text, fault: "" };
@@ -125,7 +141,17 @@ function countFault(rule, entry, measured) {
 
 const short = number => String(Number(number.toPrecision(4)));
 
+// What belongs to an answer that passes; what failed fails whoever says so.
+const MISSING = { by: "nobody says who tested it", instrument: "no meter is named", photo: "the photo itself is missing" };
+
 function judge(rule, entry) {
+  const [verdict, why] = judgeAlone(rule, entry);
+  const has = need => need === "photo" ? [...photos.values()].some(photo => photo.line === entry.line) : (entry[need] || "").trim();
+  const missing = ["passes", "recorded"].includes(verdict) && (rule.needs || []).find(need => !has(need));
+  return missing ? ["not done", MISSING[missing]] : [verdict, why];
+}
+
+function judgeAlone(rule, entry) {
   if (!entry) return ["not done", ""];
   if (entry.answer === "could not test") return entry.reason.trim() ? ["could not be tested", entry.reason] : ["not done", "no reason given"];
   if (rule.kind === "answer") return entry.answer === "could not see" ? ["could not be tested", entry.reason] : [entry.value.trim() ? "recorded" : "not done", ""];
@@ -202,16 +228,20 @@ function controls(article, line, rule) {
   changedLabel.hidden = !before;
   const add = (answer, more = {}) => {
     refuse("");
+    const [, missing] = judge(rule, { line, answer, value: "", inputs: {}, reason: "", ...more, ...session() });
+    if (missing === MISSING.by) return refuse("Write your initials at the top first: they stand with every test.");
+    if (missing === MISSING.instrument) return refuse("Write the number of your meter at the top first: it stands with every reading.");
     if (!before || answer === "note") return record(line, { answer, ...more });
     if (!changed.value.trim()) return refuse("Say what was changed since the entry before, or what was wrong with it.");
     const reason = [more.reason, changed.value.trim()].filter(Boolean).join("; ");
     return record(line, { answer, ...more, reason, repeats: before.id });
   };
-  if (rule.kind === "done") box.append(make("div", { className: "pair" }, button("Yes, done", () => add("yes")), button("No", () => add("no"), "quiet")));
+  if (rule.shot) box.append(cameraFor(line, "Photo"));
+  else if (rule.kind === "done") box.append(make("div", { className: "pair" }, button("Yes, done", () => add("yes")), button("No", () => add("no"), "quiet")));
   else if (rule.kind === "answer") box.append(...answerControls(line, rule, add, refuse));
   else if (rule.kind === "match") box.append(...matchControls(rule, add, refuse));
   else box.append(valueControls(rule, add, refuse, !before && article.closest(".table")));
-  if (rule.photo) box.prepend(cameraFor(line, "Photo"));
+  if (rule.photo && !rule.shot) box.prepend(cameraFor(line, "Photo"));
   box.prepend(changedLabel);
   box.append(complain, rule.kind === "answer" ? "" : further(line, rule, add, refuse));
   return box;
@@ -252,7 +282,7 @@ function valueControls(rule, add, refuse, inTable) {
     if (number && numberIn(main.value) === null) return refuse("A number is needed here.");
     if (!main.value.trim()) return refuse("A value is needed here.");
     const inputs = Object.fromEntries(more.filter(([, , input]) => input.value.trim()).map(([name, , input]) => [name, input.value.trim()]));
-    const [verdict, why] = judge(rule, { answer: "value", value: main.value, inputs, reason: "" });
+    const [verdict, why] = judgeAlone(rule, { answer: "value", value: main.value, inputs, reason: "" });
     if (verdict === "not done") return refuse(why[0].toUpperCase() + why.slice(1) + ".");
     return add("value", { value: main.value.trim(), inputs });
   };
@@ -436,10 +466,12 @@ const isDone = group => group.every(article => judge(form.lines[article.dataset.
 
 // ---- what happens -----------------------------------------------------------
 
+const session = () => ({ by: document.getElementById("by").value.trim(), instrument: document.getElementById("instrument").value.trim() });
+
 async function record(line, facts) {
   const rule = form.lines[line];
   const entry = { id: newId(), key: form.key, line, tag: rule.tag || "", answer: "", value: "", inputs: {}, reason: "", note: "", unit: rule.unit || "",
-    by: document.getElementById("by").value.trim(), instrument: document.getElementById("instrument").value.trim(), at: new Date().toISOString(), ...facts };
+    ...session(), at: new Date().toISOString(), ...facts };
   entries.set(line, [...(entries.get(line) || []), entry]);
   show(line);
   summary();
@@ -462,6 +494,7 @@ async function takePhoto(line, picker) {
     await keep("photos", photo);
     document.documentElement.dataset.saved = photo.id;
     if (form.lines[line].shot && !current(line)) await record(line, { answer: "yes" });
+    else summary();
   } catch {
     banner("photo", "warn", "This picture could not be read. Take it again, or choose a JPEG or PNG.");
   }
@@ -607,8 +640,8 @@ async function start() {
   for (const line of Object.keys(form.lines)) show(line);
   for (const block of document.querySelectorAll(".look")) lookControls(block);
   summary();
-  const session = () => database && stored("session", store => store.put({ key: form.key, by: document.getElementById("by").value, instrument: document.getElementById("instrument").value }), "readwrite").catch(() => {});
-  for (const id of ["by", "instrument"]) document.getElementById(id).addEventListener("change", session);
+  const keepSession = () => database && stored("session", store => store.put({ key: form.key, by: document.getElementById("by").value, instrument: document.getElementById("instrument").value }), "readwrite").catch(() => {});
+  for (const id of ["by", "instrument"]) document.getElementById(id).addEventListener("change", keepSession);
   document.getElementById("send").onclick = () => send(true);
   document.getElementById("send-small").onclick = () => send(false);
   document.getElementById("other-phone")?.addEventListener("change", event => takeIn(event.target));

@@ -96,7 +96,8 @@ def _line(line: ChecklistLine, lists: dict[tuple[str, ...], int], consequence: t
         "choices": lists.setdefault(line.choices, len(lists)) if line.choices else None,
         "inputs": [[i.name, i.label, i.unit] for i in line.inputs],
         "photo": line.photo,
-        "shot": line.id.startswith("photo:"),
+        "shot": line.is_shot,
+        "needs": list(line.needs),
         "safety": bool(line.safety),
         "consequence": list(consequence),
     }

@@ -15,6 +15,7 @@ from permitgen.evaluation.gates import TestedLine
 
 if TYPE_CHECKING:
     from permitgen.system.built_state import FieldResult
+    from permitgen.views.checklist.line import Needed
     from permitgen.views.field_checklist import ChecklistLine, FieldChecklist
 
 # The worst first: where answers differ, that one counts.
@@ -26,6 +27,13 @@ _ORDER = (
     FieldVerdict.RECORDED,
     FieldVerdict.PASSES,
 )
+
+_PASSED = (FieldVerdict.PASSES, FieldVerdict.RECORDED)
+_MISSING: Mapping[Needed, str] = {
+    "by": "nobody says who tested it",
+    "instrument": "no meter is named",
+    "photo": "the photo itself is missing",
+}
 
 # Answers that are no test: such a repeat stands beside what it repeats, never in its place.
 _UNTRIED = (FieldVerdict.COULD_NOT_TEST, FieldVerdict.NOT_DONE)
@@ -96,10 +104,11 @@ def what_of(line: ChecklistLine) -> str:
 
 def _state(line: ChecklistLine, section: str, results: list[FieldResult]) -> LineState:
     answers = tuple(result for result in results if result.value("answer") != "note")
+    photos = {"photo": next((result.value("photos") for result in results if result.value("photos")), "")}
     settled = [result for result in answers if result.value("settled")]
     if settled:
-        return LineState(line, section, settled[-1], _judged(line, settled[-1]), answers)
-    standing = _standing([(result, _judged(line, result)) for result in answers])
+        return LineState(line, section, settled[-1], _whole(line, settled[-1], photos), answers)
+    standing = _standing([(result, _whole(line, result, photos)) for result in answers])
     if not standing:
         return LineState(line, section, None, judge_entry(line.rule, None), answers)
     # Of equals the one that the built state counts, then the newest; entries stand in order of time.
@@ -126,6 +135,13 @@ def _back_from(entry: str, earlier: Mapping[str, str]) -> set[str]:
         found.add(at)
         at = earlier.get(at, "")
     return found
+
+
+def _whole(line: ChecklistLine, result: FieldResult, photos: Mapping[str, str]) -> Judged:
+    """Judge a result with what belongs to it: who, with which meter, the photo. What failed fails whoever says so."""
+    judged = _judged(line, result)
+    missing = next((need for need in line.needs if not (photos.get(need) or result.value(need))), None)
+    return Judged(FieldVerdict.NOT_DONE, _MISSING[missing]) if missing and judged.verdict in _PASSED else judged
 
 
 def _judged(line: ChecklistLine, result: FieldResult) -> Judged:

@@ -108,3 +108,11 @@ def test_a_pass_that_is_taken_back_is_due_again(tmp_path, tested):
     taken_back = entry(tested.id, 2, answer="could not test", repeats=passed.id, reason="that was the other array", **LATER)
     standing = standing_of_project(open_project(house(tmp_path / "house", [passed, taken_back])))
     assert standing.gate("energize").due == (tested.id,)
+
+
+@pytest.mark.parametrize("without", ["by", "instrument"])
+def test_a_safety_test_of_which_nobody_says_who_or_with_what_is_due_and_fails_all_the_same(tmp_path, tested, without):
+    reading = {"answer": "value", "unit": tested.unit, "inputs": {"before": "240", "elapsed": "12"}, without: ""}
+    for value, (due, violated) in {"3": (True, False), "200": (False, True)}.items():
+        gate = standing_of_project(open_project(house(tmp_path / value, [entry(tested.id, value=value, **reading)]))).gate("energize")
+        assert (tested.id in gate.due, f"field-test:{tested.id}" in gate.violated) == (due, violated)
