@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import OF_THE_RECORD, ORDER, Finding
+from permitgen.evaluation.released_text import released_findings
 from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.values.conductor_size import ALL_SIZES
@@ -97,7 +98,7 @@ def compare_states(permitted: Evaluation, built_system: System) -> Comparison:
         built = replace(permitted, state="built")
     worse = _worse(permitted, built)
     differences = _differences(departures, permitted.system, worse)
-    return Comparison(permitted, built, differences, worse, _record_findings(differences))
+    return Comparison(permitted, built, differences, worse, (*_record_findings(differences), *released_findings(built_system)))
 
 
 def with_permitted_sizes(built: System, permitted: System) -> System:
