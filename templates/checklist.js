@@ -546,6 +546,11 @@ const ANSWERS = ["yes", "no", "value", "as drawn", "built otherwise", "could not
 const ID = /^[0-9a-f]{32}$/, TIME = /^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,3})?Z$/;
 const LARGEST = 200000000, MOST_ENTRIES = 5000, MOST_PHOTOS = 400;
 
+const DAY = 86400000;
+// An entry of a day to come would silence what comes after it, and the program takes no file with one: the clock of a phone was wrong.
+const isToCome = at => Date.parse(at) > Date.now() + DAY;
+const isBeforePlans = at => Boolean(form.since) && Date.parse(at) < Date.parse(form.since) - DAY;
+
 const isObject = value => value !== null && typeof value === "object" && !Array.isArray(value);
 const isText = (value, longest) => value === undefined || (typeof value === "string" && value.length <= longest);
 
@@ -564,8 +569,9 @@ function faultOf(data) {
 
 function entryFault(entry, index) {
   const where = `entry ${index + 1}`;
-  if (!isObject(entry) || !ID.test(entry.id) || !TIME.test(entry.at) || !ANSWERS.includes(entry.answer)) return `${where} is damaged`;
+  if (!isObject(entry) || !ID.test(entry.id) || !TIME.test(entry.at) || Number.isNaN(Date.parse(entry.at)) || !ANSWERS.includes(entry.answer)) return `${where} is damaged`;
   if (!Object.hasOwn(form.lines, entry.line)) return `${where} answers a line that this checklist does not have`;
+  if (isToCome(entry.at)) return `${where} is of ${entry.at.slice(0, 10)}, a day to come by the clock of this phone`;
   const inputs = entry.inputs ?? {};
   if (!Object.entries(TEXTS).every(([name, longest]) => isText(entry[name], longest)) || !isObject(inputs)) return `${where} is damaged`;
   if (Object.keys(inputs).length > 6 || !Object.entries(inputs).every(([name, text]) => /^[a-z_]{1,20}$/.test(name) && typeof text === "string" && text.length <= 40)) return `${where} is damaged`;
@@ -624,6 +630,7 @@ async function otherVersions() {
 }
 
 async function start() {
+  if (isBeforePlans(new Date().toISOString())) banner("clock", "fail", `The clock of this phone says ${localTime(new Date().toISOString())}, before these plans were made (${form.since}). Set it before you enter anything: entries of that time are not taken.`);
   for (const id of ["bar", "session"]) document.getElementById(id).hidden = false;
   try {
     database = await open();

@@ -57,6 +57,7 @@ def form_data(view: FieldChecklist) -> dict[str, Any]:
         "project": view.project,
         "revision": view.revision,
         "fingerprint": view.fingerprint,
+        "since": view.title.revision_date,
         "lines": lines,
         "choices": [list(choices) for choices in lists],
     }

@@ -271,6 +271,16 @@ def test_a_departure_shows_what_follows_at_once_and_each_line_why_it_is_there(fr
     assert "before that neutral is landed" in lifted.inner_text()
 
 
+def test_a_phone_whose_clock_is_before_the_plans_says_so_before_anything_is_entered(phone, pages):
+    """Its entries would be refused at home, all of them."""
+    page = phone().new_page()
+    page.clock.set_fixed_time("2001-01-01T08:00:00Z")
+    page.goto((pages / "field_checklist.html").as_uri())
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert "before these plans were made (2026-03-23)" in page.locator("#banner-clock").inner_text()
+    assert ready(page.context, pages / "field_checklist.html").locator("#banner-clock").count() == 0
+
+
 def test_full_storage_warns_and_still_sends(phone, pages, tmp_path):
     page = phone().new_page()
     page.add_init_script(
