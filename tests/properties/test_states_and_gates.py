@@ -108,7 +108,8 @@ def test_a_failed_safety_test_of_each_kind_shows_everywhere(tmp_path, safety_lin
         assert "Not yet. The tests of this system are not complete" in page
 
 
-def test_exit_status_and_text_of_check(tmp_path, safety_lines):
+def test_exit_status_and_text_of_check(tmp_path, safety_lines, monkeypatch):
+    monkeypatch.setattr("permitgen.cli.check._list_unread", lambda _opened: None)  # it takes a minute, and is tested elsewhere
     line = next(line for line in safety_lines if line.safety == "rapid shutdown" and line.rule.kind == "number")
     folder = house(tmp_path / "house", [failing(line)])
     for gate, status in (("permit", 0), ("hang", 1), ("energize", 1)):
@@ -222,7 +223,7 @@ def test_what_was_typed_stays_private_until_it_is_released(tmp_path, safety_line
         (line.id, True)
     ]
     assert "4711" not in warned[0].judgement.message
-    assert not is_violated(opened)
+    assert str(warned[0].verdict) == "caution"
 
 
 def test_a_released_line_that_does_not_exist_is_a_message(tmp_path):
