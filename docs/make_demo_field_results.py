@@ -5,16 +5,20 @@ Run ``python docs/make_demo_field_results.py`` after the demo's circuits change.
 
 from __future__ import annotations
 
+import base64
 import hashlib
+import io
 import json
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
+from PIL import Image, ImageDraw
+
 from permitgen.package.field_and_record import labels_to_place
 from permitgen.package.field_job import take_in_results
 from permitgen.package.opened_project import open_project
-from permitgen.project.field_batches import FIELD_FOLDER
+from permitgen.project.field_batches import FIELD_FOLDER, PHOTO_FOLDER
 from permitgen.views.field_checklist import view_of
 
 if TYPE_CHECKING:
@@ -67,7 +71,7 @@ INPUTS = {"marked": "100", "before": "240.8", "irradiance": "790", "elapsed": "1
 
 def main() -> None:
     """Take the results in, in place of those that were there."""
-    for old in (DEMO / FIELD_FOLDER).glob("*.json"):
+    for old in [*(DEMO / FIELD_FOLDER).glob("*.json"), *(DEMO / FIELD_FOLDER / PHOTO_FOLDER).glob("*.jpg")]:
         old.unlink()
     with TemporaryDirectory() as folder:
         sent = Path(folder) / "results.json"
@@ -86,8 +90,20 @@ def demo_results() -> dict[str, Any]:
         "revision": view.revision,
         "fingerprint": view.fingerprint,
         "entries": [_entry(number, line) for number, line in enumerate(view.lines, 1)],
-        "photos": [],
+        "photos": [_photo(line) for line in view.lines if line.is_shot],
     }
+
+
+def _photo(line: ChecklistLine) -> dict[str, Any]:
+    """Return a picture that says what would be on it: there is no such house."""
+    picture, out = Image.new("L", (240, 180), 205), io.BytesIO()
+    pen = ImageDraw.Draw(picture)
+    pen.rectangle((20, 20, 219, 159), outline=90, width=3)
+    pen.multiline_text((34, 60), f"INVENTED PICTURE\n{line.id}\nrevision 1", fill=20, spacing=8)
+    picture.save(out, "JPEG", quality=40, optimize=True)
+    id_ = hashlib.sha256(f"demo photo {line.id}".encode()).hexdigest()[:32]
+    data = base64.b64encode(out.getvalue()).decode("ascii")
+    return {"id": id_, "line": line.id, "media_type": "image/jpeg", "width": 240, "height": 180, "data": data}
 
 
 def _entry(number: int, line: ChecklistLine) -> dict[str, Any]:

@@ -66,10 +66,26 @@ function numberIn(text) {
   return NUMBER.test(plain) && !EITHER.test(typed) ? Number(plain) : null;
 }
 
+// Units as people type them, small letters without blanks and points.
+const squeezed = word => word.toLowerCase().replace(/[\s·.\-⋅°]/g, "").replace("ω", "ohm").replace(/[μµ]/, "u").replace("²", "2");
+const SPELLINGS = Object.fromEntries([["lbfin", "inlb inlbs inlbf inlbsf lbin lbsin lbfin lbsfin inchlb inchlbs inchpound inchpounds poundinches inpounds"],
+  ["v", "volt volts vac vdc"], ["a", "amp amps ampere amperes"], ["s", "sec secs second seconds"], ["mohm", "megohm megohms mohms megaohm megaohms meg megs"],
+  ["ohm", "ohms"], ["c", "degc celsius"], ["w/m2", "w/m^2 wm2"]].flatMap(([unit, words]) => words.split(" ").map(word => [word, unit])));
+const MILLI = /^m\s*(Ω|Ω|ohms?)$/;
+const PARTS = { "½": "1/2", "¼": "1/4", "¾": "3/4" };
+
+// 44 1/2 and 44½ are 44.5. Halves to sixteenths only: 120/240 is no fraction, but two readings in one field.
+function withoutFraction(text) {
+  const plain = text.replace(/[½¼¾]/, part => ` ${PARTS[part]}`);
+  return plain.replace(/^\s*(?:([0-9]{1,6})[ -]+|\s*)([0-9]{1,2})\/(2|4|8|16)(?![0-9/])/, (whole, first, above, below) =>
+    Number(above) < Number(below) ? String(Number((Number(first || 0) + above / below).toFixed(6))) : whole);
+}
+
 // A number as people type it: a decimal comma, and the unit of the line behind it. Another unit is not converted but refused.
-function asTyped(text, unit) {
-  const [, number, tail] = /^\s*([-+−]?[0-9.,]*)\s*(.*?)\s*$/s.exec(text || "");
-  const bare = word => word.toLowerCase().replace(/[\s·.\-⋅]/g, "").replace("ω", "ohm").replace("μ", "u").replace("µ", "u").replace(/^in(lbs?f?)$/, "lbfin").replace(/^lbs?f?in$/, "lbfin");
+function asTyped(given, unit) {
+  const text = withoutFraction(given || ""), [, number, tail] = /^\s*([-+−]?[0-9.,]*)\s*(.*?)\s*$/s.exec(text);
+  const bare = word => Object.hasOwn(SPELLINGS, squeezed(word)) ? SPELLINGS[squeezed(word)] : squeezed(word);
+  if (MILLI.test(tail) && /^M/.test(unit || "")) return { text, fault: `This line is in ${unit}, a million ohms; “${tail}” may be a thousandth of one. Write ${unit}, or the number alone.` };
   if (number && tail && !/[0-9]/.test(tail) && bare(tail) !== bare(unit || "")) return { text, fault: unit ? `This line is in ${unit}: give the number in ${unit}.` : "A number alone is needed here." };
   if (EITHER.test(number.replaceAll("−", "-"))) return { text, fault: `${number}: write ${number.replace(",", "")}, or ${number.replace(",", ".")} with a point.` };
   return { text: number && tail && bare(tail) === bare(unit || "") ? number : text, fault: "" };
@@ -95,13 +111,19 @@ function expectedOf(rule, inputs) {
   return null;
 }
 
+// What equipment or instructions state; nothing states zero or less.
+function markedIn(entry) {
+  const marked = numberIn(entry.inputs.marked);
+  return marked !== null && marked > 0 ? marked : null;
+}
+
 function limitsOf(rule, entry) {
   if (rule.kind === "number") return [rule.least ?? null, rule.most ?? null];
   if (rule.kind === "torque") {
-    const target = numberIn(entry.inputs.marked) || rule.base || null;
+    const target = markedIn(entry) || rule.base || null;
     return target === null ? "give the value marked on the equipment" : around(target, rule.tolerance);
   }
-  if (rule.kind === "insulation") return [numberIn(entry.inputs.marked) ?? rule.base ?? null, null];
+  if (rule.kind === "insulation") return [markedIn(entry) || rule.base || null, null];
   const expected = expectedOf(rule, entry.inputs);
   if (expected === null) return rule.kind === "string voltage" ? "the cell temperature is needed" : "the irradiance is needed";
   return around(expected, rule.tolerance);
@@ -119,7 +141,17 @@ function countFault(rule, entry, measured) {
 
 const short = number => String(Number(number.toPrecision(4)));
 
+// What belongs to an answer that passes; what failed fails whoever says so.
+const MISSING = { by: "nobody says who tested it", instrument: "no meter is named", photo: "the photo itself is missing" };
+
 function judge(rule, entry) {
+  const [verdict, why] = judgeAlone(rule, entry);
+  const has = need => need === "photo" ? [...photos.values()].some(photo => photo.line === entry.line) : (entry[need] || "").trim();
+  const missing = ["passes", "recorded"].includes(verdict) && (rule.needs || []).find(need => !has(need));
+  return missing ? ["not done", MISSING[missing]] : [verdict, why];
+}
+
+function judgeAlone(rule, entry) {
   if (!entry) return ["not done", ""];
   if (entry.answer === "could not test") return entry.reason.trim() ? ["could not be tested", entry.reason] : ["not done", "no reason given"];
   if (rule.kind === "answer") return entry.answer === "could not see" ? ["could not be tested", entry.reason] : [entry.value.trim() ? "recorded" : "not done", ""];
@@ -133,7 +165,7 @@ function judge(rule, entry) {
   if (typeof limits === "string") return ["not done", limits];
   const [least, most] = limits;
   if (!within(measured, least, most)) return ["fails", countFault(rule, entry, measured) || outside(measured, least, most)];
-  if (rule.kind === "insulation" && numberIn(entry.inputs.marked) === null)
+  if (rule.kind === "insulation" && markedIn(entry) === null)
     return ["recorded", "not below the guide; the least value of the instructions was not given"];
   return judgeAlso(rule, entry);
 }
@@ -196,16 +228,20 @@ function controls(article, line, rule) {
   changedLabel.hidden = !before;
   const add = (answer, more = {}) => {
     refuse("");
+    const [, missing] = judge(rule, { line, answer, value: "", inputs: {}, reason: "", ...more, ...session() });
+    if (missing === MISSING.by) return refuse("Write your initials at the top first: they stand with every test.");
+    if (missing === MISSING.instrument) return refuse("Write the number of your meter at the top first: it stands with every reading.");
     if (!before || answer === "note") return record(line, { answer, ...more });
     if (!changed.value.trim()) return refuse("Say what was changed since the entry before, or what was wrong with it.");
     const reason = [more.reason, changed.value.trim()].filter(Boolean).join("; ");
     return record(line, { answer, ...more, reason, repeats: before.id });
   };
-  if (rule.kind === "done") box.append(make("div", { className: "pair" }, button("Yes, done", () => add("yes")), button("No", () => add("no"), "quiet")));
+  if (rule.shot) box.append(cameraFor(line, "Photo"));
+  else if (rule.kind === "done") box.append(make("div", { className: "pair" }, button("Yes, done", () => add("yes")), button("No", () => add("no"), "quiet")));
   else if (rule.kind === "answer") box.append(...answerControls(line, rule, add, refuse));
   else if (rule.kind === "match") box.append(...matchControls(rule, add, refuse));
   else box.append(valueControls(rule, add, refuse, !before && article.closest(".table")));
-  if (rule.photo) box.prepend(cameraFor(line, "Photo"));
+  if (rule.photo && !rule.shot) box.prepend(cameraFor(line, "Photo"));
   box.prepend(changedLabel);
   box.append(complain, rule.kind === "answer" ? "" : further(line, rule, add, refuse));
   return box;
@@ -246,7 +282,7 @@ function valueControls(rule, add, refuse, inTable) {
     if (number && numberIn(main.value) === null) return refuse("A number is needed here.");
     if (!main.value.trim()) return refuse("A value is needed here.");
     const inputs = Object.fromEntries(more.filter(([, , input]) => input.value.trim()).map(([name, , input]) => [name, input.value.trim()]));
-    const [verdict, why] = judge(rule, { answer: "value", value: main.value, inputs, reason: "" });
+    const [verdict, why] = judgeAlone(rule, { answer: "value", value: main.value, inputs, reason: "" });
     if (verdict === "not done") return refuse(why[0].toUpperCase() + why.slice(1) + ".");
     return add("value", { value: main.value.trim(), inputs });
   };
@@ -307,9 +343,13 @@ function further(line, rule, add, refuse) {
 const GRAVITY = ["fails", "built otherwise", "could not be tested", "not done", "recorded", "passes"];
 const answers = line => (entries.get(line) || []).filter(entry => entry.answer !== "note");
 
+// A repeat stands in place of all that it goes back to, if it is a test: that it could not be made again takes no failure away.
 function standing(line) {
-  const given = answers(line), repeated = new Set(given.map(entry => entry.repeats));
-  return given.filter(entry => !repeated.has(entry.id));
+  const given = answers(line), earlier = new Map(given.map(entry => [entry.id, entry.repeats]));
+  const back = id => { const found = new Set(); for (let at = earlier.get(id); at && !found.has(at); at = earlier.get(at)) found.add(at); return found; };
+  const untried = entry => ["could not be tested", "not done"].includes(judge(form.lines[line], entry)[0]);
+  const replaced = new Set(given.filter(entry => !untried(entry)).flatMap(entry => [...back(entry.id)]));
+  return given.filter(entry => !replaced.has(entry.id) && !(untried(entry) && [...back(entry.id)].some(id => replaced.has(id))));
 }
 
 function current(line) {
@@ -426,10 +466,12 @@ const isDone = group => group.every(article => judge(form.lines[article.dataset.
 
 // ---- what happens -----------------------------------------------------------
 
+const session = () => ({ by: document.getElementById("by").value.trim(), instrument: document.getElementById("instrument").value.trim() });
+
 async function record(line, facts) {
   const rule = form.lines[line];
   const entry = { id: newId(), key: form.key, line, tag: rule.tag || "", answer: "", value: "", inputs: {}, reason: "", note: "", unit: rule.unit || "",
-    by: document.getElementById("by").value.trim(), instrument: document.getElementById("instrument").value.trim(), at: new Date().toISOString(), ...facts };
+    ...session(), at: new Date().toISOString(), ...facts };
   entries.set(line, [...(entries.get(line) || []), entry]);
   show(line);
   summary();
@@ -452,6 +494,7 @@ async function takePhoto(line, picker) {
     await keep("photos", photo);
     document.documentElement.dataset.saved = photo.id;
     if (form.lines[line].shot && !current(line)) await record(line, { answer: "yes" });
+    else summary();
   } catch {
     banner("photo", "warn", "This picture could not be read. Take it again, or choose a JPEG or PNG.");
   }
@@ -503,6 +546,11 @@ const ANSWERS = ["yes", "no", "value", "as drawn", "built otherwise", "could not
 const ID = /^[0-9a-f]{32}$/, TIME = /^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,3})?Z$/;
 const LARGEST = 200000000, MOST_ENTRIES = 5000, MOST_PHOTOS = 400;
 
+const DAY = 86400000;
+// An entry of a day to come would silence what comes after it, and the program takes no file with one: the clock of a phone was wrong.
+const isToCome = at => Date.parse(at) > Date.now() + DAY;
+const isBeforePlans = at => Boolean(form.since) && Date.parse(at) < Date.parse(form.since) - DAY;
+
 const isObject = value => value !== null && typeof value === "object" && !Array.isArray(value);
 const isText = (value, longest) => value === undefined || (typeof value === "string" && value.length <= longest);
 
@@ -521,8 +569,9 @@ function faultOf(data) {
 
 function entryFault(entry, index) {
   const where = `entry ${index + 1}`;
-  if (!isObject(entry) || !ID.test(entry.id) || !TIME.test(entry.at) || !ANSWERS.includes(entry.answer)) return `${where} is damaged`;
+  if (!isObject(entry) || !ID.test(entry.id) || !TIME.test(entry.at) || Number.isNaN(Date.parse(entry.at)) || !ANSWERS.includes(entry.answer)) return `${where} is damaged`;
   if (!Object.hasOwn(form.lines, entry.line)) return `${where} answers a line that this checklist does not have`;
+  if (isToCome(entry.at)) return `${where} is of ${entry.at.slice(0, 10)}, a day to come by the clock of this phone`;
   const inputs = entry.inputs ?? {};
   if (!Object.entries(TEXTS).every(([name, longest]) => isText(entry[name], longest)) || !isObject(inputs)) return `${where} is damaged`;
   if (Object.keys(inputs).length > 6 || !Object.entries(inputs).every(([name, text]) => /^[a-z_]{1,20}$/.test(name) && typeof text === "string" && text.length <= 40)) return `${where} is damaged`;
@@ -581,6 +630,7 @@ async function otherVersions() {
 }
 
 async function start() {
+  if (isBeforePlans(new Date().toISOString())) banner("clock", "fail", `The clock of this phone says ${localTime(new Date().toISOString())}, before these plans were made (${form.since}). Set it before you enter anything: entries of that time are not taken.`);
   for (const id of ["bar", "session"]) document.getElementById(id).hidden = false;
   try {
     database = await open();
@@ -597,8 +647,8 @@ async function start() {
   for (const line of Object.keys(form.lines)) show(line);
   for (const block of document.querySelectorAll(".look")) lookControls(block);
   summary();
-  const session = () => database && stored("session", store => store.put({ key: form.key, by: document.getElementById("by").value, instrument: document.getElementById("instrument").value }), "readwrite").catch(() => {});
-  for (const id of ["by", "instrument"]) document.getElementById(id).addEventListener("change", session);
+  const keepSession = () => database && stored("session", store => store.put({ key: form.key, by: document.getElementById("by").value, instrument: document.getElementById("instrument").value }), "readwrite").catch(() => {});
+  for (const id of ["by", "instrument"]) document.getElementById(id).addEventListener("change", keepSession);
   document.getElementById("send").onclick = () => send(true);
   document.getElementById("send-small").onclick = () => send(false);
   document.getElementById("other-phone")?.addEventListener("change", event => takeIn(event.target));

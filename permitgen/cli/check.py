@@ -85,14 +85,13 @@ def check(
     if why and form != "text":
         raise click.UsageError("--why prints text only")
     opened = open_or_exit(project, edition)
-    if unread:
-        _list_unread(opened)
-        sys.exit(VIOLATIONS if opened.evaluation.has_violations else DONE)
     try:
         findings = findings_of_states(opened, with_inapplicable=bool(why) or form != "text")
     except ProblemsError as error:
         refuse(error)
-    if why:
+    if unread:
+        _list_unread(opened)
+    elif why:
         _print_why(why, findings)
     else:
         _print_findings(opened, findings, form, everything=everything)

@@ -23,11 +23,13 @@ with "permitgen survey PROJECT --answers".
 @PROJECT
 @click.argument("results", type=click.Path(path_type=Path))
 def record(project: Path, results: Path) -> None:
+    from datetime import UTC, datetime
+
     from permitgen.package.field_job import take_in_results
     from permitgen.reading.problems import ProblemsError
 
     try:
-        taken = take_in_results(project, results)
+        taken = take_in_results(project, results, datetime.now(UTC).date())
     except ProblemsError as error:
         refuse(error)
     except OSError as error:

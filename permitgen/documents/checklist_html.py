@@ -57,6 +57,7 @@ def form_data(view: FieldChecklist) -> dict[str, Any]:
         "project": view.project,
         "revision": view.revision,
         "fingerprint": view.fingerprint,
+        "since": view.title.revision_date,
         "lines": lines,
         "choices": [list(choices) for choices in lists],
     }
@@ -96,7 +97,8 @@ def _line(line: ChecklistLine, lists: dict[tuple[str, ...], int], consequence: t
         "choices": lists.setdefault(line.choices, len(lists)) if line.choices else None,
         "inputs": [[i.name, i.label, i.unit] for i in line.inputs],
         "photo": line.photo,
-        "shot": line.id.startswith("photo:"),
+        "shot": line.is_shot,
+        "needs": list(line.needs),
         "safety": bool(line.safety),
         "consequence": list(consequence),
     }

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.evaluation import Evaluation
 from permitgen.evaluation.finding import OF_THE_RECORD, ORDER, Finding
+from permitgen.evaluation.released_text import released_findings
 from permitgen.rules.judgement import Judgement, Verdict
 from permitgen.system.equipment.grounding_electrode_system import GroundingElectrodeSystem
 from permitgen.values.conductor_size import ALL_SIZES
@@ -44,7 +45,7 @@ class Difference:
     """One departure: what was permitted, what was built, why, and whether the authority must approve it.
 
     ``findings`` are ids of findings that are worse in the built state and concern the same part. ``is_superseded`` says that a
-    later departure at the same path stands over it.
+    later departure at the same path stands over it, ``is_replaced`` that a later answer repeats the one that says it.
     """
 
     path: str
@@ -61,6 +62,7 @@ class Difference:
     said_by: str
     is_readable: bool
     is_superseded: bool = False
+    is_replaced: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,11 @@ class Comparison:
     differences: tuple[Difference, ...]
     worse: tuple[Finding, ...]
     record_findings: tuple[Finding, ...]
+
+    @property
+    def not_known(self) -> tuple[Finding, ...]:
+        """What was built otherwise in words that nothing can be judged by: as long as nobody says it, the built state is not known."""
+        return tuple(finding for finding in self.record_findings if finding.verdict is Verdict.NOT_JUDGED)
 
 
 def compare_states(permitted: Evaluation, built_system: System) -> Comparison:
@@ -91,7 +98,7 @@ def compare_states(permitted: Evaluation, built_system: System) -> Comparison:
         built = replace(permitted, state="built")
     worse = _worse(permitted, built)
     differences = _differences(departures, permitted.system, worse)
-    return Comparison(permitted, built, differences, worse, _record_findings(differences))
+    return Comparison(permitted, built, differences, worse, (*_record_findings(differences), *released_findings(built_system)))
 
 
 def with_permitted_sizes(built: System, permitted: System) -> System:
@@ -164,6 +171,7 @@ def _differences(departures: tuple[Departure, ...], permitted: System, worse: tu
                 said_by=departure.said_by,
                 is_readable=departure.is_readable,
                 is_superseded=last[departure.path] != index,
+                is_replaced=departure.is_replaced,
             )
         )
     return tuple(found)
@@ -246,7 +254,8 @@ def _record_findings(differences: tuple[Difference, ...]) -> tuple[Finding, ...]
             what = "the value cannot stand there, so that the built state is judged as permitted; write the departure under built:"
             found.append(_finding("difference-readable", "Differences can be judged", difference, Verdict.NOT_JUDGED, what))
         if others := _others(difference, said[difference.path]):
-            what = f"an earlier entry says {', '.join(sorted(others))}"
+            counts = "; the worse one counts until somebody settles it" if difference.said_by == "field" else ""
+            what = f"another entry says {', '.join(sorted(others))}{counts}"
             found.append(_finding("difference-agreed", "The field agrees on what was built", difference, Verdict.CAUTION, what))
     return tuple(found)
 
@@ -255,7 +264,8 @@ def _others(difference: Difference, said: list[Difference]) -> set[str]:
     """Return what else is said, and by no person decided: answers are settled by what somebody wrote in the project file."""
     if difference.said_by == "settlement":
         return set()
-    return {o.built for o in said if difference.said_by == "field" or o.said_by == "file"} - {difference.built}
+    standing = (o for o in said if not o.is_replaced)
+    return {o.built for o in standing if difference.said_by == "field" or o.said_by == "file"} - {difference.built}
 
 
 def _finding(rule: str, title: str, difference: Difference, verdict: Verdict, what: str) -> Finding:

@@ -132,7 +132,7 @@ def _judge_number(rule: PassRule, entry: FieldEntry) -> Judged:
     least, most = limits
     if not _within(measured, least, most):
         return Judged(FieldVerdict.FAILS, _count_fault(rule, entry, measured) or _outside(measured, least, most))
-    if rule.kind == "insulation" and number_in(entry.inputs.get("marked", "")) is None:
+    if rule.kind == "insulation" and _marked(entry) is None:
         return Judged(FieldVerdict.RECORDED, "not below the guide; the least value of the instructions was not given")
     return _judge_also(rule, entry)
 
@@ -156,15 +156,20 @@ def _limits(rule: PassRule, entry: FieldEntry) -> tuple[float | None, float | No
     if rule.kind == "number":
         return rule.least, rule.most
     if rule.kind == "torque":
-        target = number_in(entry.inputs.get("marked", "")) or rule.base
+        target = _marked(entry) or rule.base
         return "give the value marked on the equipment" if target is None else _around(target, rule.tolerance_percent)
     if rule.kind == "insulation":
-        marked = number_in(entry.inputs.get("marked", ""))
-        return (rule.base if marked is None else marked), None
+        return (_marked(entry) or rule.base), None
     expected = expected_of(rule, entry.inputs)
     if expected is None:
         return "the cell temperature is needed" if rule.kind == "string voltage" else "the irradiance is needed"
     return _around(expected, rule.tolerance_percent)
+
+
+def _marked(entry: FieldEntry) -> float | None:
+    """Return the value that equipment or instructions state; nothing states zero or less, so that such a value is none."""
+    marked = number_in(entry.inputs.get("marked", ""))
+    return marked if marked is not None and marked > 0 else None
 
 
 def expected_of(rule: PassRule, inputs: Mapping[str, str]) -> float | None:

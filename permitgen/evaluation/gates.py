@@ -3,6 +3,7 @@
 A test that failed, or a departure that breaks a rule, is *violated* from that state on; a test not done is *due*, never violated. The gates
 are computed, and nothing opens them but a written grant (``granting.py``): FOR PERMIT from what is permitted, FOR HANGING where what
 plates and labels say is true of what is permitted and built, FOR ENERGIZING (may be left in service) from what is built and tested.
+Something built otherwise in words that cannot be judged is due to both: it would have to be judged as permitted.
 """
 
 from __future__ import annotations
@@ -55,7 +56,7 @@ class TestedLine:
 
 @dataclass(frozen=True, slots=True)
 class Gate:
-    """A gate with what shuts it: ids of findings that are violated, and of tests that are due.
+    """A gate with what shuts it: ids of findings that are violated, and of tests and readable departures that are due.
 
     ``not_judged`` counts what could not be judged: it shuts no gate, and is said beside its name.
     """
@@ -115,14 +116,15 @@ def standing_of(comparison: Comparison, lines: Sequence[TestedLine]) -> Standing
     not_passed = tuple(finding.id for finding in result.findings if finding.is_open)
     open_approvals = _open_approvals(comparison.permitted)
     as_built = (*in_service, *(finding.id for finding in built if finding.shuts_service))
+    not_known = tuple(finding.id for finding in comparison.not_known)
     denied = tuple(_id(line) for line in failed if line.safety in _TESTS_OF_A_PLATE)
     gates = (
         Gate("permit", permitted, not_judged=_open_count(comparison.permitted) + open_approvals),
-        Gate("hang", (*as_built, *denied), not_judged=_open_count(comparison.built)),
+        Gate("hang", (*as_built, *denied), not_known, not_judged=_open_count(comparison.built)),
         Gate(
             "energize",
             (*as_built, *(_id(line) for line in failed), *not_passed),
-            tuple(line.id for line in due),
+            (*(line.id for line in due), *not_known),
             not_judged=_open_count(comparison.built),
         ),
     )

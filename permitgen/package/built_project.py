@@ -1,4 +1,7 @@
-"""The project as built: what a person wrote in ``built:`` over what the field answered, each answer at the path of its own line."""
+"""The project as built: what a person wrote in ``built:`` over what the field answered, each answer at the path of its own line.
+
+Where answers differ and nobody settled it, the worse one is built: that with which more is violated, else the newest.
+"""
 
 from __future__ import annotations
 
@@ -6,11 +9,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from permitgen.evaluation.comparison import compare_states
 from permitgen.project.built_to_system import permitted_text
 from permitgen.project.departures import as_built
-from permitgen.project.field_facts import Compared, answered_departures, departure_of, said_by, with_results
+from permitgen.project.field_facts import Compared, answered_departures, departure_of, in_conflict, said_by, with_results
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import Problem, ProblemsError, quoted
+from permitgen.rules.judgement import Verdict
 from permitgen.system.built_state import Built, Departure, FieldResult, Settlement
 from permitgen.system.project_facts import IN_SERVICE, RecordFacts
 from permitgen.views.checklist.occasions import status_after
@@ -47,7 +52,38 @@ def built_project(opened: OpenedProject, log: FieldLog | None = None) -> LoadedP
             answered.append(decision.departure)
     results = _with_decisions(built.results, [decision.result for decision in settled])
     loaded = replace(loaded, system=replace(loaded.system, built=replace(built, results=results)))
-    return _announced(as_built(loaded, answered))
+    return _announced(_with_the_worse(opened, loaded, answered))
+
+
+def _with_the_worse(opened: OpenedProject, loaded: LoadedProject, answered: list[Departure]) -> LoadedProject:
+    """Return the project as built, of answers that differ the worse one; the result that says it is marked as the one that counts."""
+    built = loaded.system.built or Built()
+    decided = {departure.path for departure in (*built.departures, *answered) if departure.said_by != "field"}
+    counting = []
+    for path, candidates in sorted(in_conflict(answered).items()):
+        if path not in decided:
+            gravities = [_gravity(opened, as_built(loaded, _last(each, answered))) for each in candidates]
+            worst = candidates[max(range(len(candidates)), key=lambda number: (gravities[number], number))]
+            answered = _last(worst, answered)
+            counting.append(worst.at)
+    results = tuple(replace(r, values=(*r.values, ("counts", "yes"))) if r.at in counting else r for r in built.results)
+    return as_built(replace(loaded, system=replace(loaded.system, built=replace(built, results=results))), answered)
+
+
+def _gravity(opened: OpenedProject, built: LoadedProject) -> tuple[int, int, int]:
+    """Return how bad a built state is: how much shuts the gates, is violated, cannot be judged."""
+    comparison = compare_states(opened.evaluation, built.system)
+    found = (*comparison.worse, *comparison.record_findings)
+    return (
+        sum(finding.shuts_service for finding in found),
+        sum(finding.is_open for finding in found),
+        sum(finding.verdict is Verdict.NOT_JUDGED for finding in found),
+    )
+
+
+def _last(departure: Departure, answered: list[Departure]) -> list[Departure]:
+    """Return the departures with one of them last, so that it stands."""
+    return [*(each for each in answered if each is not departure), departure]
 
 
 def _announced(loaded: LoadedProject) -> LoadedProject:

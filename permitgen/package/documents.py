@@ -212,11 +212,12 @@ def _field_limits(view: FieldChecklist, _folder: Path) -> Files:
 
 
 def _panel_door_view(opened: OpenedProject) -> tuple[PanelDoor, str]:
-    from permitgen.package.field_and_record import panel_door_of_project
+    from permitgen.package.field_and_record import panel_door_of_project, panel_door_while_shut
     from permitgen.package.standing import hanging_mark, service_mark
 
     # It is hung, and it tells how to switch on.
-    return panel_door_of_project(opened), hanging_mark(opened) or service_mark(opened)
+    view = panel_door_while_shut(opened) if service_mark(opened) else panel_door_of_project(opened)
+    return view, hanging_mark(opened) or service_mark(opened)
 
 
 def _panel_door(view: tuple[PanelDoor, str], _folder: Path) -> Files:

@@ -166,6 +166,14 @@ def panel_door_of_project(opened: OpenedProject) -> PanelDoor:
     return panel_door_of(comparison_of_states(opened))
 
 
+def panel_door_while_shut(opened: OpenedProject) -> PanelDoor:
+    """Return the paper twin while FOR ENERGIZING is shut: no steps to switch on, under the Document ID of the one to hang."""
+    from permitgen.views.panel_door import panel_door_of
+
+    shut = panel_door_of(comparison_of_states(opened), may_energize=False)
+    return replace(shut, document_id=panel_door_of_project(opened).document_id)
+
+
 def record_alone(opened: OpenedProject, *, listed: tuple[ListedDocument, ...]) -> Record:
     """Return the record with the Document IDs of ``listed`` documents, before the files of its package are known."""
     from permitgen.views.record import record_of

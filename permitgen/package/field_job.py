@@ -11,6 +11,7 @@ import re
 from collections.abc import Mapping
 from contextlib import ExitStack, suppress
 from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
     from permitgen.project.load import LoadedProject
     from permitgen.views.field_checklist import ChecklistLine
 
+_GRACE = timedelta(days=1)
 _SURVEY_ANSWERS = ("value", "could not see", "note")
 _UNSAFE = re.compile(r"[^A-Za-z0-9]+")
 _ASCII = str.maketrans({"+": "plus", "−": "minus"})
@@ -63,8 +65,8 @@ class TakenIn:
         return bool(self.file or self.photos)
 
 
-def take_in_results(project: Path, results_file: Path) -> TakenIn:
-    """Take a results file into ``field/`` of a project: all of it, or nothing.
+def take_in_results(project: Path, results_file: Path, today: date | None = None) -> TakenIn:
+    """Take a results file into ``field/`` of a project: all of it, or nothing. ``today`` (UTC): nothing is answered later than that.
 
     Raises:
         ProblemsError: the results or the project cannot be used, or do not belong together; nothing was written.
@@ -73,6 +75,7 @@ def take_in_results(project: Path, results_file: Path) -> TakenIn:
     sent = read_field_results(results_file)
     opened = open_project(project)
     results = _of_this_project(sent, opened.loaded)
+    require_possible_days(results, opened.loaded, today)
     lines = _lines_asked(opened, results)
     _require_own_lines(results, lines, opened.fingerprint)
     batch, pictures = new_batch(results, lines, opened.field)
@@ -150,6 +153,28 @@ def _of_this_project(results: FieldResults, loaded: LoadedProject) -> FieldResul
     return results
 
 
+def require_possible_days(results: FieldResults, loaded: LoadedProject, today: date | None) -> None:
+    """Refuse answers from before the first revision of the plans, or from after ``today``: the clock of that phone was wrong.
+
+    What is newest counts at later occasions and makes the day of commissioning, so that a day to come would silence what comes after it.
+    A day of grace on either side, since entries have the time of UTC and revisions that of the place.
+
+    Raises:
+        ProblemsError: one problem.
+    """
+    system = loaded.system
+    days = [revision.date for revision in system.project.revisions]
+    first = min(days, default="")
+    latest = max([*days, *(each.date for each in system.inspections), str(today)]) if today is not None else ""
+    for number, entry in enumerate(results.entries, 1):
+        day, where = date.fromisoformat(entry.at[:10]), f"entries[{number}].at"
+        clock = "set the clock of the phone, and answer again"
+        if first and day + _GRACE < date.fromisoformat(first):
+            refuse(results.file, f"answered on {day}, before the first revision of the plans ({first}): {clock}", where)
+        if latest and day - _GRACE > date.fromisoformat(latest):
+            refuse(results.file, f"answered on {day}, which has not come yet ({latest} by the clock here): {clock}", where)
+
+
 def _require_own_lines(results: FieldResults, lines: Mapping[str, ChecklistLine], fingerprint: str) -> None:
     """Refuse what the checklist of this project does not ask, or asks otherwise: a results file chooses nothing."""
     of_this_plan = results.fingerprint == fingerprint
@@ -199,11 +224,17 @@ def _require_unchanged(results: FieldResults, entries: tuple[ResultEntry, ...], 
 
 
 def _require_same_line(results: FieldResults, entries: tuple[ResultEntry, ...], log: FieldLog) -> None:
-    """Refuse an entry that repeats one of another line, itself, or one that nobody has."""
-    lines = {entry.id: entry.line for entry in entries} | {id_: logged.entry.line for id_, logged in log.by_id.items()}
+    """Refuse an entry that repeats one of another line, one that nobody has, or in the end itself."""
+    known = {entry.id: entry for entry in entries} | {id_: logged.entry for id_, logged in log.by_id.items()}
     for number, entry in enumerate(entries, 1):
-        if entry.repeats and (entry.repeats == entry.id or lines.get(entry.repeats) != entry.line):
-            refuse(results.file, f"no earlier entry of {quoted(entry.line)} has the id {entry.repeats}", f"entries[{number}].repeats")
+        gone_back: set[str] = {entry.id}
+        at = entry
+        while at.repeats:
+            before = known.get(at.repeats)
+            if before is None or before.line != entry.line or before.id in gone_back:
+                refuse(results.file, f"no earlier entry of {quoted(entry.line)} has the id {at.repeats}", f"entries[{number}].repeats")
+            gone_back.add(before.id)
+            at = before
 
 
 def _reference(photo: ResultPhoto) -> PhotoReference:

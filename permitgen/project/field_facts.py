@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -92,8 +92,8 @@ def _at(logged: LoggedEntry) -> ProjectLine:
 def answered_departures(log: FieldLog, lines: Mapping[str, Compared], models: ProjectFile) -> list[Departure]:
     """Return what the field says was built, for each path where anybody saw something else than is permitted now.
 
-    ``lines`` are the program's own: an entry names a line, never a path. Each path's departures are in order of time, so that the
-    last one stands; where the answers return to what is permitted, that is said too.
+    ``lines`` are the program's own: an entry names a line, never a path. Each path's departures are in order of time, those whose entry
+    another one repeats first; where the answers return to what is permitted, that is said too.
     """
     answers: dict[str, list[LoggedEntry]] = {}
     for logged in log.entries:
@@ -108,11 +108,26 @@ def answered_departures(log: FieldLog, lines: Mapping[str, Compared], models: Pr
 
 
 def _in_turn(given: list[LoggedEntry], compared: Compared, models: ProjectFile) -> list[Departure]:
+    repeated = {logged.entry.repeats for logged in given}
     found: list[Departure] = []
-    for logged in given:
-        if not found or found[-1].built != said_by(logged, compared):
-            found.append(departure_of(logged, compared, models, is_first=not found))
+    for is_replaced in (True, False):
+        for logged in given:
+            is_said = bool(found) and (found[-1].built, found[-1].is_replaced) == (said_by(logged, compared), is_replaced)
+            if (logged.entry.id in repeated) == is_replaced and not is_said:
+                departure = departure_of(logged, compared, models, is_first=not found)
+                found.append(replace(departure, is_replaced=is_replaced))
     return found
+
+
+def in_conflict(departures: Sequence[Departure]) -> Mapping[str, list[Departure]]:
+    """Return the paths at which answers that stand say different things: the newest of each, in order of time."""
+    said: dict[str, dict[str, Departure]] = {}
+    for departure in departures:
+        if not departure.is_replaced:
+            values = said.setdefault(departure.path, {})
+            values.pop(departure.built, None)
+            values[departure.built] = departure
+    return {path: list(values.values()) for path, values in said.items() if len(values) > 1}
 
 
 def said_by(logged: LoggedEntry, compared: Compared) -> str:

@@ -10,6 +10,7 @@ import json
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -253,11 +254,14 @@ class ResultsCheck:
         repeats = self.matching(given, "repeats", where, ID, "32 hexadecimal digits") if given.get("repeats", "") != "" else ""
         if repeats and not texts["reason"]:
             refuse(self.file, "an entry that repeats another says what was changed in between", f"{where}.reason")
+        at = self.matching(given, "at", where, _TIME, "a time such as 2026-05-14T15:04:00Z")
+        if not _is_a_day(at[:10]):
+            refuse(self.file, f"{quoted(at)}: the calendar has no such day", f"{where}.at")
         return ResultEntry(
             id=self.matching(given, "id", where, ID, "32 hexadecimal digits"),
             repeats=repeats,
             answer=answer,
-            at=self.matching(given, "at", where, _TIME, "a time such as 2026-05-14T15:04:00Z"),
+            at=at,
             inputs=self.inputs(given.get("inputs", {}), f"{where}.inputs"),
             **texts,
         )
@@ -287,6 +291,14 @@ class ResultsCheck:
         ids = [entry.id for entry in results.entries] + [photo.id for photo in results.photos]
         if len(set(ids)) != len(ids):
             refuse(self.file, "two entries have the same id; send the results again from the phone", "entries")
+
+
+def _is_a_day(text: str) -> bool:
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _kind(value: Any) -> str:

@@ -15,6 +15,7 @@ class Departure:
 
     ``said_by`` tells who says so: a departure in the project file, an answer from the field, or a settlement between answers.
     ``is_readable`` False: the value cannot stand at that key, so that the built state is judged as permitted there.
+    ``is_replaced``: a later answer repeats the one that says it, and counts in its place.
     """
 
     path: str
@@ -27,6 +28,7 @@ class Departure:
     at: ProjectLine | None = None
     said_by: Literal["file", "field", "settlement"] = "file"
     is_readable: bool = True
+    is_replaced: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,7 +1,7 @@
 """Every line of the checklist with the entry that counts: entries are only ever added, and of answers that differ the worst one counts.
 
-An entry that *repeats* another names it and says what was changed in between; it then counts in place of that one. A settlement of a
-person stands over all entries of its line.
+An entry that *repeats* another names it and says what was changed in between; it then counts in place of that one, if it is a test: that
+it could not be made again, or a reading that proves nothing, takes no failure away. A settlement of a person stands over all entries.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from permitgen.evaluation.gates import TestedLine
 
 if TYPE_CHECKING:
     from permitgen.system.built_state import FieldResult
+    from permitgen.views.checklist.line import Needed
     from permitgen.views.field_checklist import ChecklistLine, FieldChecklist
 
 # The worst first: where answers differ, that one counts.
@@ -26,6 +27,16 @@ _ORDER = (
     FieldVerdict.RECORDED,
     FieldVerdict.PASSES,
 )
+
+_PASSED = (FieldVerdict.PASSES, FieldVerdict.RECORDED)
+_MISSING: Mapping[Needed, str] = {
+    "by": "nobody says who tested it",
+    "instrument": "no meter is named",
+    "photo": "the photo itself is missing",
+}
+
+# Answers that are no test: such a repeat stands beside what it repeats, never in its place.
+_UNTRIED = (FieldVerdict.COULD_NOT_TEST, FieldVerdict.NOT_DONE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,19 +104,44 @@ def what_of(line: ChecklistLine) -> str:
 
 def _state(line: ChecklistLine, section: str, results: list[FieldResult]) -> LineState:
     answers = tuple(result for result in results if result.value("answer") != "note")
+    photos = {"photo": next((result.value("photos") for result in results if result.value("photos")), "")}
     settled = [result for result in answers if result.value("settled")]
     if settled:
-        return LineState(line, section, settled[-1], _judged(line, settled[-1]), answers)
-    repeated = {result.value("repeats") for result in answers}
-    standing = [(result, _judged(line, result)) for result in answers if result.value("entry") not in repeated or not result.value("entry")]
+        return LineState(line, section, settled[-1], _whole(line, settled[-1], photos), answers)
+    standing = _standing([(result, _whole(line, result, photos)) for result in answers])
     if not standing:
         return LineState(line, section, None, judge_entry(line.rule, None), answers)
-    # Of equals the newest; entries stand in order of time.
-    counting, judged = min(reversed(standing), key=lambda pair: _ORDER.index(pair[1].verdict))
+    # Of equals the one that the built state counts, then the newest; entries stand in order of time.
+    counting, judged = min(reversed(standing), key=lambda pair: (_ORDER.index(pair[1].verdict), not pair[0].value("counts")))
     other = next((_said(result) for result, _ in standing if result is not counting and _differs(result, counting)), "")
     if other:
         judged = replace(judged, why="; ".join(part for part in (judged.why, f"another entry says {other}; the worse one counts") if part))
     return LineState(line, section, counting, judged, answers)
+
+
+def _standing(answers: list[tuple[FieldResult, Judged]]) -> list[tuple[FieldResult, Judged]]:
+    """Return the answers in whose place no other stands: a repeat stands for all that it goes back to, and for vain repeats of that."""
+    earlier = {result.value("entry"): result.value("repeats") for result, _ in answers if result.value("entry")}
+    replaced = {id_ for result, judged in answers if judged.verdict not in _UNTRIED for id_ in _back_from(result.value("entry"), earlier)}
+    vain = {r.value("entry") for r, judged in answers if judged.verdict in _UNTRIED and replaced & _back_from(r.value("entry"), earlier)}
+    return [(result, judged) for result, judged in answers if result.value("entry") not in replaced | vain]
+
+
+def _back_from(entry: str, earlier: Mapping[str, str]) -> set[str]:
+    """Return the ids of the entries that an entry repeats, and those that they repeat."""
+    found: set[str] = set()
+    at = earlier.get(entry, "")
+    while at and at not in found:
+        found.add(at)
+        at = earlier.get(at, "")
+    return found
+
+
+def _whole(line: ChecklistLine, result: FieldResult, photos: Mapping[str, str]) -> Judged:
+    """Judge a result with what belongs to it: who, with which meter, the photo. What failed fails whoever says so."""
+    judged = _judged(line, result)
+    missing = next((need for need in line.needs if not (photos.get(need) or result.value(need))), None)
+    return Judged(FieldVerdict.NOT_DONE, _MISSING[missing]) if missing and judged.verdict in _PASSED else judged
 
 
 def _judged(line: ChecklistLine, result: FieldResult) -> Judged:

@@ -47,19 +47,21 @@ class PanelDoor:
     document_id: str = field(default="", metadata=BESIDE)
 
 
-def panel_door_of(comparison: Comparison) -> PanelDoor:
-    """Return the paper twin of the record of an installation, as it was built."""
+def panel_door_of(comparison: Comparison, *, may_energize: bool = True) -> PanelDoor:
+    """Return the paper twin of the record of an installation, as it was built; without steps to switch on where it may not be energized."""
     system = comparison.built.system
     identity = identity_of(comparison, "", is_tested=False, accepted_on="")
     emergency = emergency_of(comparison.built, names_streets=False)
     custodian = system.record.custodian if system.record is not None else ""
-    texts = tuple(_text(comparison.built, emergency.texts[language], identity, custodian) for language in LANGUAGES)
+    texts = tuple(
+        _text(comparison.built, emergency.texts[language], identity, custodian, may_energize=may_energize) for language in LANGUAGES
+    )
     contact = (emergency.english.contact,) if emergency.english.contact else ()
     # Places stand on the placard for everyone to read: single words of a name are not taken out of them.
     return with_document_id("panel door", without_private(PanelDoor(texts), secrets_of(system), contact))
 
 
-def _text(evaluation: Evaluation, text: EmergencyText, identity: RecordIdentity, custodian: str) -> DoorText:
+def _text(evaluation: Evaluation, text: EmergencyText, identity: RecordIdentity, custodian: str, *, may_energize: bool) -> DoorText:
     say = text.phrases.say
     facts = (
         (say("what_is_here"), ", ".join(text.sources)),
@@ -70,7 +72,7 @@ def _text(evaluation: Evaluation, text: EmergencyText, identity: RecordIdentity,
         (say("door.address"), identity.address),
         (say("door.permit"), ", ".join(part for part in (identity.permit_number, identity.jurisdiction) if part)),
     )
-    owner = owner_text(evaluation, text, "", may_energize=identity.status == IN_SERVICE)
+    owner = owner_text(evaluation, text, "", may_energize=may_energize and identity.status == IN_SERVICE)
     date, number = identity.revision_date, identity.revision
     return DoorText(
         language=text.language,

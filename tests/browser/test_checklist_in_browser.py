@@ -216,6 +216,14 @@ def test_power_is_offered_only_after_every_test_without_it(fresh_phone, pages):
       const value = rule.kind === "done" ? "" : String(rule.least ?? (rule.most === undefined ? 550 : 0));
       await record(line, { answer: rule.kind === "done" ? "yes" : "value", value, inputs: { marked: "100" } });
     } }"""
+    opened = line(page, "neutral-open:HP")
+    for field, said in (("#by", "Write your initials"), ("#instrument", "Write the number of your meter")):
+        opened.locator("input[inputmode=decimal]").last.fill("5000")
+        opened.get_by_role("button", name="Save", exact=True).click()
+        assert said in opened.get_by_role("alert").inner_text()
+        page.fill(field, "QX")
+    page.fill("#by", "QX")
+    page.fill("#instrument", "TD-7")
     page.evaluate(answered)
     assert page.locator("#part-energize .steps").is_visible()
     assert page.locator("#part-island .steps").is_visible()
@@ -232,6 +240,18 @@ def test_numbers_are_read_as_people_type_them(fresh_phone, pages):
         torque.locator("input[inputmode=decimal]").first.fill(typed)
         torque.get_by_role("button", name="Save", exact=True).click()
         assert said in torque.get_by_role("alert").inner_text()
+    numbers = (("44 1/2 inch pounds", "44.5"), ("44½", "44.5"), ("120/240", "120/240"), ("5/4", "5/4"))
+    units = (
+        ("25 C", "°C", "25"),
+        ("550 megohms", "MΩ", "550"),
+        ("240 VAC", "V", "240"),
+        ("800 W/m2", "W/m²", "800"),
+        ("12 sec", "s", "12"),
+    )
+    for typed, unit, number in (*((typed, "lbf·in", number) for typed, number in numbers), *units):
+        assert page.evaluate("([typed, unit]) => asTyped(typed, unit)", [typed, unit]) == {"text": number, "fault": ""}, typed
+    for typed, unit in (("550 mΩ", "MΩ"), ("77 F", "°C"), ("800 kΩ", "MΩ"), ("100 mΩ", "Ω"), ("45 ft-lb", "lbf·in")):
+        assert page.evaluate("([typed, unit]) => asTyped(typed, unit).fault", [typed, unit]), typed
     torque.locator("input[inputmode=decimal]").first.fill("44,5 lb-in")
     saved(page, lambda: torque.get_by_role("button", name="Save", exact=True).click())
     assert torque.get_attribute("data-state") == "passes"
@@ -249,6 +269,19 @@ def test_a_departure_shows_what_follows_at_once_and_each_line_why_it_is_there(fr
     lifted = line(page, "neutral-open:HP")
     lifted.locator(".here summary").first.click()
     assert "before that neutral is landed" in lifted.inner_text()
+
+
+def test_a_phone_whose_clock_is_before_the_plans_says_so_before_anything_is_entered(phone, pages):
+    """Its entries would be refused at home, all of them."""
+    page = phone().new_page()
+    page.clock.set_fixed_time("2001-01-01T08:00:00Z")
+    page.goto((pages / "field_checklist.html").as_uri())
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert "before these plans were made (2026-03-23)" in page.locator("#banner-clock").inner_text()
+    page.clock.set_fixed_time("2026-04-01T08:00:00Z")
+    page.reload()
+    page.wait_for_selector("html[data-ready]", state="attached")
+    assert page.locator("#banner-clock").count() == 0
 
 
 def test_full_storage_warns_and_still_sends(phone, pages, tmp_path):

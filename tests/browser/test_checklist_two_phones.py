@@ -90,6 +90,7 @@ def test_a_file_of_something_else_is_refused_whole_with_one_message(phones, tmp_
         "their digest is not that of this page": good | {"fingerprint": "ab" * 32},
         "not a results file": good | {"format": "permitgen field batch"},
         "a line that this checklist does not have": good | {"entries": [first, first | {"id": "0" * 32, "line": "constructor"}]},
+        "entry 1 is of 2099-05-14, a day to come": good | {"entries": [first | {"at": "2099-05-14T08:00:00Z"}]},
         "entry 1 is damaged": good | {"entries": [first | {"at": "yesterday"}]},
         "two entries have the same id": good | {"entries": [first, first]},
         "photo 1 is damaged": good | {"photos": [{"id": "1" * 32, "line": TORQUE, "data": "<svg onload=alert(1)>"}]},

@@ -44,10 +44,15 @@ def package(tmp_path):
 
 @pytest.fixture
 def results(tmp_path):
-    """What the demo's phone sent: the file in its field folder, in the form of a phone."""
+    """What the demo's phone sent: the file in its field folder, in the form of a phone, with its photos."""
     (batch,) = (DEMO / "field").glob("*.json")
+    data = json.loads(batch.read_text("utf-8")) | {"format": "permitgen field results"}
+    for photo in data["photos"]:
+        del photo["sha256"]
+        picture = (DEMO / "field" / "photos" / photo.pop("file")).read_bytes()
+        photo |= {"media_type": "image/jpeg", "data": base64.b64encode(picture).decode()}
     sent = tmp_path / "sent.json"
-    sent.write_text(json.dumps(json.loads(batch.read_text("utf-8")) | {"format": "permitgen field results"}), "utf-8")
+    sent.write_text(json.dumps(data), "utf-8")
     return sent
 
 
@@ -73,7 +78,11 @@ def test_results_are_taken_in_once(house, results):
     assert (done.returncode, done.stderr) == (0, "")
     assert "departure: circuits." in done.stdout
     after = _content(house)
-    (new,) = after.keys() - before.keys()
+    added = after.keys() - before.keys()
+    (new,) = (name for name in added if name.endswith(".json"))
+    assert {name: after[name] for name in added if name != new} == {
+        f"field/photos/{photo.name}": photo.read_bytes() for photo in (DEMO / "field" / "photos").iterdir()
+    }
     assert f"written: {new}" in done.stdout
     assert {name: after[name] for name in before} == before
     again = run("record", house, results)
@@ -108,15 +117,23 @@ def test_two_calls_at_once_lose_nothing(house, results):
     assert len(log.photos) == 2
 
 
+def photo_row(house):
+    """The row of a photo line in the private record."""
+    opened = open_project(house)
+    record = record_of(comparison_of_states(opened), required_labels=labels_to_place(opened))
+    return next(row for row in record.private.results if row.id == "photo:HP:open")
+
+
 def test_a_photo_sent_later_belongs_to_its_line(house, results):
+    results.write_text(json.dumps(json.loads(results.read_text("utf-8")) | {"photos": []}), "utf-8")
     assert run("record", house, results).returncode == 0
+    before = photo_row(house)
+    assert (before.photos, before.verdict) == ((), "not done")  # a tap is no photo
     done = run("record", house, _with_photo(results, "red", slice(0, 200)))
     assert "0 added, 1 photos; 200 were there already" in done.stdout
     (photo,) = (house / "field" / "photos").iterdir()
     assert photo.read_bytes().startswith(b"\xff\xd8")
-    opened = open_project(house)
-    record = record_of(comparison_of_states(opened), required_labels=labels_to_place(opened))
-    row = next(row for row in record.private.results if row.id == "photo:HP:open")
+    row = photo_row(house)
     assert (row.photos, row.verdict) == ((f"field/photos/{photo.name}",), "passes")
     photo.unlink()
     assert "nothing new" not in run("record", house, _with_photo(results, "red", slice(0, 200))).stdout

@@ -12,6 +12,7 @@ import pytest
 from permitgen.documents.canvas.shapes import Group, Line
 from permitgen.documents.panel_door_pdf import _pages, panel_door_pdf
 from permitgen.package.document_ids import hung_documents
+from permitgen.package.documents import DOCUMENTS
 from permitgen.package.field_and_record import panel_door_of_project
 from permitgen.package.opened_project import open_project
 from permitgen.package.standing import service_mark
@@ -85,11 +86,22 @@ def test_results_from_the_field_do_not_make_it_old(demo, tmp_path):
     assert panel_door_of_project(open_project(tmp_path / "house")).document_id == panel_door_of_project(demo).document_id
 
 
+def draw_panel_door(opened):
+    """The paper as a package has it."""
+    return next(document.draw for document in DOCUMENTS if document.name == "panel_door")(opened, {})
+
+
 def test_nobody_hangs_it_before_the_tests_passed(tmp_path):
     """Without results from the field safety tests are due: FOR ENERGIZING is shut, and the paper is marked."""
     shutil.copytree(ROOT / "demo_project", tmp_path / "house", ignore=shutil.ignore_patterns("field", "package"))
     opened = open_project(tmp_path / "house")
     mark = service_mark(opened)
     assert mark
-    assert mark in words_of(panel_door_pdf(panel_door_of_project(opened), mark))[0]
+    printed = words_of(draw_panel_door(opened)["panel_door.pdf"])[0]
+    assert mark in printed
+    assert "Not yet. The tests of this system are not complete" in printed
+    assert "turn it back ON" not in printed
+    good = panel_door_of_project(opened)
+    assert good.document_id in printed  # what the field says makes no paper another one
+    assert "turn it back ON" in words_of(panel_door_pdf(good))[0]
     assert all("panel_door.pdf" not in each.files for each in hung_documents(opened))

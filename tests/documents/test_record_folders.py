@@ -43,7 +43,7 @@ def house(folder, more="", picture=PICTURE):
     entry = ResultEntry(id=f"{1:032x}", line=LINE, at="2026-05-15T10:00:00Z", answer="yes", inputs={})
     name, content = batch_file(Batch("HB-0142", 1, "ab" * 32, (entry,), (PHOTO,)))
     (folder / "field" / name).write_bytes(content)
-    (folder / "field" / "photos").mkdir()
+    (folder / "field" / "photos").mkdir(exist_ok=True)
     (folder / "field" / "photos" / PHOTO.file).write_bytes(picture)
     with (folder / "project.yaml").open("a", encoding="utf-8") as file:
         file.write(more)

@@ -6,6 +6,7 @@ import base64
 import io
 import json
 import shutil
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -178,6 +179,15 @@ HOSTILE = {
     "a tag too long": (results(entries=[entry(tag="C7" * 21)]), "42 characters"),
     "a file of the field folder": (results(format="permitgen field batch"), "not a results file of the checklist"),
     "an id in capitals": (results(entries=[entry(id="A" * 32)]), "expected 32 hexadecimal digits"),
+    "a day that is none": (results(entries=[entry(at="2026-02-30T08:00:00Z")]), "the calendar has no such day"),
+    "before there was a plan": (
+        results(entries=[entry(at="2001-01-01T00:05:00Z")]),
+        "answered on 2001-01-01, before the first revision of the plans (2026-03-02): set the clock of the phone",
+    ),
+    "two that repeat each other": (
+        results(entries=[entry(id=f"{n:032x}", repeats=f"{3 - n:032x}", reason="again") for n in (1, 2)]),
+        f'no earlier entry of "torque:C7@MID.PV:L1" has the id {1:032x}',
+    ),
     "an hour too late": (results(entries=[entry(at="2026-05-14T24:00:00Z")]), "expected a time such as"),
     "no line at all": (results(entries=[entry(line=" ")]), "is empty"),
     "a fingerprint cut short": (results(fingerprint=DIGEST[:-1]), "expected 64 hexadecimal digits"),
@@ -189,6 +199,17 @@ HOSTILE = {
 def test_hostile_results_get_one_message_and_change_nothing(name, project):
     content, expected = HOSTILE[name]
     assert expected in refusal(project, content)
+
+
+def test_what_was_answered_on_a_day_to_come_is_refused_where_the_day_is_known(project):
+    """The newest day counts at later occasions and is the day of commissioning: one of 2099 would silence all that comes after it."""
+    for day, today in (("2099-05-14", date(2027, 5, 14)), ("2027-05-16", date(2027, 5, 14))):
+        file = project.parent / "to_come.json"
+        file.write_text(json.dumps(results(entries=[entry(at=f"{day}T08:00:00Z")])), "utf-8")
+        with pytest.raises(ProblemsError, match=rf"answered on {day}, which has not come yet \(2027-05-14 by the clock here\)"):
+            take_in_results(project, file, today)
+        assert not (project / "field").exists()
+    assert take_in_results(project, file, date(2027, 5, 15)).added == 1  # already so where that phone is
 
 
 def test_there_are_sixty_of_them():

@@ -189,9 +189,9 @@ def test_a_value_that_cannot_stand_there_is_kept_told_and_not_judged(project):
 
 
 @pytest.mark.nightly
-def test_as_drawn_after_all_takes_a_departure_back_without_losing_it(project):
-    take(project, entry(2, **C7, answer="as drawn", value="", unit=""))
-    take(project, entry(1, **SIX))
+def test_as_drawn_after_all_takes_a_departure_back_that_it_repeats_without_losing_it(project):
+    again = {"repeats": f"{1:032x}", "reason": "looked again"}
+    take(project, entry(2, **C7 | again, answer="as drawn", value="", unit=""), entry(1, **SIX))
     assert [said for _, said, _ in departures(project)] == ["6 AWG", "8 AWG"]
     assert str(built_project(open_project(project)).system.circuits["C7"].conductors.size) == "8 AWG"
 
@@ -213,7 +213,7 @@ def test_two_people_who_differ_are_both_kept_and_told(project):
     assert found.verdict == "fails"
     assert "another entry says 45 lbf·in" in found.why
     findings = {f.rule: f.judgement.message for f in comparison_of_states(open_project(project)).record_findings}
-    assert "an earlier entry says 6 AWG" in findings["difference-agreed"]
+    assert "another entry says 6 AWG; the worse one counts" in findings["difference-agreed"]
 
 
 @pytest.mark.nightly

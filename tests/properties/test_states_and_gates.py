@@ -17,7 +17,7 @@ from click.testing import CliRunner
 from permitgen.cli.main import cli
 from permitgen.documents.record_folder import record_files
 from permitgen.evaluation.field_verdict import FieldVerdict
-from permitgen.package.field_and_record import checklist_lines_of, record_alone
+from permitgen.package.field_and_record import checklist_lines_of, comparison_of_states, record_alone
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
 from permitgen.package.standing import is_violated, standing_of_project
@@ -46,7 +46,8 @@ def safety_lines(demo):
 
 
 def entry(line, number=1, **said):
-    return ResultEntry(id=f"{number:032x}", line=line, at=said.pop("at", LATER), inputs=said.pop("inputs", {}), by="BQ", **said)
+    whose = {"by": "BQ", "instrument": "MM-08", "at": LATER, "inputs": {}}
+    return ResultEntry(id=f"{number:032x}", line=line, **whose | said)
 
 
 def house(folder, entries, *, with_results=True):
@@ -107,7 +108,8 @@ def test_a_failed_safety_test_of_each_kind_shows_everywhere(tmp_path, safety_lin
         assert "Not yet. The tests of this system are not complete" in page
 
 
-def test_exit_status_and_text_of_check(tmp_path, safety_lines):
+def test_exit_status_and_text_of_check(tmp_path, safety_lines, monkeypatch):
+    monkeypatch.setattr("permitgen.cli.check._list_unread", lambda _opened: None)  # it takes a minute, and is tested elsewhere
     line = next(line for line in safety_lines if line.safety == "rapid shutdown" and line.rule.kind == "number")
     folder = house(tmp_path / "house", [failing(line)])
     for gate, status in (("permit", 0), ("hang", 1), ("energize", 1)):
@@ -115,7 +117,8 @@ def test_exit_status_and_text_of_check(tmp_path, safety_lines):
         assert done.exit_code == status, gate
         assert "as tested: " in done.stdout
         assert "9999 is more than 30" in done.stdout
-    assert CliRunner().invoke(cli, ["check", str(folder)]).exit_code == 1
+    for asked in ((), ("--unread",), ("--why", "conduit-fill")):
+        assert CliRunner().invoke(cli, ["check", str(folder), *asked]).exit_code == 1, asked
     found = json.loads(CliRunner().invoke(cli, ["check", str(folder), "--format", "json"]).stdout)
     failed = [finding for finding in found["findings"] if finding["state"] == "tested"]
     assert [finding["id"] for finding in failed] == [f"field-test:{line.id}"]
@@ -213,7 +216,14 @@ def test_what_was_typed_stays_private_until_it_is_released(tmp_path, safety_line
         assert b"hunter22" not in content or name.startswith(("record_professional/", "record_owner/"))
     file = folder / "project.yaml"
     file.write_text(file.read_text("utf-8").replace("released: [", f"released: ['{line.id}', "), "utf-8")
-    assert said in pages_of(record_of(open_project(folder)))
+    opened = open_project(folder)
+    assert said in pages_of(record_of(opened))
+    warned = [finding for finding in comparison_of_states(opened).record_findings if finding.rule == "released-text"]
+    assert [(finding.subject, "looks as if it held a code or password" in finding.judgement.message) for finding in warned] == [
+        (line.id, True)
+    ]
+    assert "4711" not in warned[0].judgement.message
+    assert str(warned[0].verdict) == "caution"
 
 
 def test_a_released_line_that_does_not_exist_is_a_message(tmp_path):

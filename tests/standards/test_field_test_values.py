@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from permitgen.code.codebook import CodeBook
@@ -49,6 +51,14 @@ def test_torque_passes_within_the_tools_tolerance(value, passes):
 def test_a_marked_value_governs_over_the_default():
     assert verdict(TORQUE, "35").verdict is FieldVerdict.FAILS
     assert verdict(TORQUE, "35", marked="35").verdict is FieldVerdict.PASSES
+
+
+@pytest.mark.parametrize("marked", ["0", "-1", "0.0"])
+def test_nothing_is_marked_with_zero(marked):
+    """No instructions ask for an insulation of 0 MΩ: 0.01 MΩ stays below the guide, and 50 MΩ is no pass without a marked value."""
+    assert verdict(INSULATION, "0.01", marked=marked).verdict is FieldVerdict.FAILS
+    assert verdict(INSULATION, "50", marked=marked).verdict is FieldVerdict.RECORDED
+    assert verdict(replace(TORQUE, base=None), "0", marked=marked).verdict is FieldVerdict.NOT_DONE
 
 
 @pytest.mark.parametrize(("value", "expected"), [("30", FieldVerdict.PASSES), ("30.01", FieldVerdict.FAILS), ("4,1", FieldVerdict.PASSES)])

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from permitgen.views.checklist.blocks import Block
     from permitgen.views.checklist.proof import Proof
 
+Needed = Literal["by", "instrument", "photo"]
 Basis = Literal["NEC", "70E", "62446", "486", "INST", "CP"]
 
 BASES: dict[str, str] = {
@@ -78,6 +79,20 @@ class ChecklistLine:
     def unit(self) -> str:
         """The unit of the main value."""
         return self.rule.unit
+
+    @property
+    def is_shot(self) -> bool:
+        """Whether the line asks for a photo and nothing else."""
+        return self.id.startswith("photo:")
+
+    @property
+    def needs(self) -> tuple[Needed, ...]:
+        """What belongs to an answer that passes: of a safety test who made it, of a reading of one the meter, of a photo the photo."""
+        if self.is_shot:
+            return ("photo",)
+        if not self.safety:
+            return ()
+        return ("by",) if self.rule.kind == "done" else ("by", "instrument")
 
 
 @dataclass(frozen=True, slots=True)
