@@ -23,7 +23,7 @@ from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.site.facing import facing_deg
-from permitgen.system.walks.isolation import service_handles
+from permitgen.system.walks.isolation import serves_something, service_handles
 from permitgen.system.walks.pv_disconnects import pv_disconnects
 from permitgen.views.document_id import BESIDE, with_document_id
 from permitgen.views.emergency import Emergency, EmergencyText, emergency_of
@@ -263,7 +263,7 @@ def _disconnects_of(system: System, source: PowerSource) -> list[Handle]:
     Of an array it is what bears the words PV SYSTEM DISCONNECT, where a handle does, and no breaker of a branch ahead of that.
     """
     if source.kind == "utility":
-        return [system.handles[handle] for handle in service_handles(system)]
+        return [system.handles[handle] for handle in service_handles(system) if serves_something(system, handle)]
     found = [handle for handle in system.handles.values() if source.tag in handle.stops]
     item = system.equipment[source.tag]
     if isinstance(item, PVArray) and (own := pv_disconnects(system, item)):

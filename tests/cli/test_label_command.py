@@ -179,12 +179,12 @@ def _words(pdf):
 
 
 def test_what_fits_is_printed_and_the_rest_is_listed_with_its_stock(tmp_path):
-    """29 labels on 4 x 6 in: those that do not fit at the letter height that binds them are named with the smallest stock each needs."""
-    done, pdf = _run(tmp_path, "--stock", "4x6 in")
+    """29 labels on 3 x 5 in: those that do not fit at the letter height that binds them are named with the smallest stock each needs."""
+    done, pdf = _run(tmp_path, "--stock", "3x5 in")
     assert done.returncode == 0, done.stderr
-    listed = re.findall(r"^label (\S+) at \S+: does not fit on 4 x 6 in .* the smallest stock that takes it is", done.stderr, re.MULTILINE)
+    listed = re.findall(r"^label (\S+) at \S+: does not fit on 3 x 5 in .* the smallest stock that takes it is", done.stderr, re.MULTILINE)
     assert listed
-    assert "RAPID SHUTDOWN SWITCH" in _words(pdf)
+    assert "REMOTELY CONTROLLED:" in _words(pdf)
     assert len(pypdfium2.PdfDocument(pdf)) + len(listed) == 29
 
 

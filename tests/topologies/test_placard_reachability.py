@@ -214,7 +214,8 @@ def test_a_vehicle_that_gives_back_is_a_source() -> None:
 def test_only_the_utility_makes_an_interconnect_device_in_the_meter_socket_dead() -> None:
     evaluation = evaluated("b13_meter_socket_adapter")
     text = placard(evaluation).text
-    assert [step.handle for step in text.steps] == ["RSI", "MSP.main"]
+    # The battery's breaker is a service disconnect beside the main: closed, the utility keeps the battery's wires live (NEC 230.70).
+    assert [step.handle for step in text.steps] == ["RSI", "MID.BAT", "MSP.main"]
     assert "MID.bus" in shutdown_steps(evaluation.system).stays_energized
     assert any("Only the utility can disconnect it" in line for line in text.stays_live)
 
@@ -228,6 +229,6 @@ def test_a_portable_generator_is_parted_by_its_own_breaker_or_by_its_plug() -> N
 
 
 def test_breakers_without_a_name_are_counted():
-    """B08 lands four branches of microinverters on four breakers of the combiner: opening the first of them leaves three on."""
-    (entry,) = [entry for entry in placards_of(evaluated("b08_ac_coupled_branches"))[0].directory if entry.source.startswith("Array")]
-    assert "4 breakers in PV combiner panel" in entry.disconnects
+    """B11 lands two branches of microinverters on two breakers of the workshop's panel: opening the first of them leaves one on."""
+    (entry,) = [entry for entry in placards_of(evaluated("b11_detached_building"))[0].directory if entry.source.endswith("array")]
+    assert "2 breakers in Workshop panel" in entry.disconnects

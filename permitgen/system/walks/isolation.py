@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -231,7 +231,7 @@ def _needed(system: System, candidates: list[Handle]) -> list[Handle]:
     The disconnect of a source ahead of the main is one of them: while it is closed the utility keeps the wires of the inverter live.
     """
     kept = sorted(candidates, key=lambda handle: (_order(system, handle), not _is_outdoors(handle)))
-    always = {*service_handles(system), *_initiating(system)}
+    always = {handle for handle in service_handles(system) if serves_something(system, handle)} | _initiating(system)
     least = _left(system, [handle.id for handle in kept])
     for handle in reversed(list(kept)):
         if handle.kind in _ALWAYS or handle.id in always:
@@ -252,12 +252,20 @@ def _initiating(system: System) -> set[str]:
     return {initiator.handle for initiator in initiators(system) if not initiator.by_control and initiator.handle in system.handles}
 
 
+def serves_something(system: System, handle: str) -> bool:
+    """Whether loads or a source lie beyond a service disconnect; behind a spare breaker there is neither."""
+    return bool(_reached_beyond(system, handle) & {*load_nodes(system), *(source.node for source in system.sources.values())})
+
+
 def has_loads_beyond(system: System, handle: str) -> bool:
     """Whether a service disconnect is that of loads; the disconnect of a source on the supply side has only the source beyond it."""
+    return not _reached_beyond(system, handle).isdisjoint(load_nodes(system))
+
+
+def _reached_beyond(system: System, handle: str) -> Set[str]:
     ahead = _ahead_of_service(system)
     far = [link.second if link.first in ahead else link.first for link in system.graph.links if link.handle == handle]
-    reached = system.graph.reach(far, lambda link: link.handle != handle)
-    return any(node in reached for node in load_nodes(system))
+    return system.graph.reach(far, lambda link: link.handle != handle).keys()
 
 
 def _is_outdoors(handle: Handle) -> bool:
