@@ -5,6 +5,7 @@ A verdict is never bare: it carries the two numbers compared, or the fact that i
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum, IntEnum
@@ -239,10 +240,16 @@ def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
 
 
 def _all_said(worst: Judgement, violated: Sequence[Judgement]) -> str:
-    """Return the sentences of all that is violated, the worst first: whoever mends one must know of the others."""
-    tag = worst.message.split(":", 1)[0]
-    others = (part.message.removeprefix(f"{tag}: ") for part in violated if part.message != worst.message)
-    return "; ".join(dict.fromkeys((worst.message, *others)))
+    """Return the sentences of all that is violated, the worst first: whoever mends one must know of the others.
+
+    What is said of the same thing in another operating mode (*C1, islanded: …*) in the same words is said once.
+    """
+    tag = worst.message.split(":", 1)[0].split(",", 1)[0]
+    own = re.compile(rf"{re.escape(tag)}(?:, [^:;]+)?: ")
+    said = {own.sub("", worst.message, count=1): worst.message}
+    for part in violated:
+        said.setdefault(own.sub("", part.message, count=1), part.message.removeprefix(f"{tag}: "))
+    return "; ".join(said.values())
 
 
 def one_or_all_of(message: str, parts: Sequence[Judgement]) -> Judgement:

@@ -71,9 +71,8 @@ def _validator_of(model, key):
 
 def _reads(model, key, value):
     """Whether the reader takes the value at this key, whatever else the section lacks."""
-    of_the_rest = {
-        _told(fault, each) for each in (None, A_WORD) for fault in _faults(model, {key: each} if each else {}) if not fault["loc"]
-    }
+    others = [("", _faults(model, {})), (A_WORD, _faults(model, {key: A_WORD}))]
+    of_the_rest = {_told(fault, word) for word, faults in others for fault in faults if not fault["loc"]}
     faults = _faults(model, {key: value})
     return not any(fault["loc"][:1] == (key,) or (not fault["loc"] and _told(fault, value) not in of_the_rest) for fault in faults)
 

@@ -121,10 +121,7 @@ def test_the_placard_speaks_of_one_source_in_the_singular() -> None:
         opened = open_project(HERE / f"{name}.yaml")
         return placards_of(opened.evaluation)[0].text.warning
 
-    assert (
-        warning("b06b_transfer_switch")
-        == "Turning off utility power is NOT enough: the generator then starts by itself and feeds the house."
-    )
+    assert warning("b06b_transfer_switch").endswith("NOT enough: the generator then starts by itself and feeds the house.")
     assert warning("b10_battery_combining_panel") == "Turning off utility power is NOT enough: 3 battery units keep feeding the house."
     assert warning("b04_partial_backup").endswith("solar panels and a battery unit keep feeding the house.")
 
