@@ -62,7 +62,17 @@ def _head(lead: FindingText) -> str:
     )
     grade = f", text {lead.grade}" if lead.grade in ("reported", "not read") and lead.grade not in lead.section else ""
     section = lead.section.removeprefix(f"{lead.edition} ")
-    return f"{f'{lead.comparison}   ' if told else ''}{_state(lead)}{lead.message}  [{lead.rule}, {section}{grade}]"
+    before, behind = f"{lead.comparison}   " if told else "", f"  [{lead.rule}, {section}{grade}]"
+    room = WIDTH - len(_INDENT) - len(before) - len(_state(lead)) - len(behind)
+    return f"{before}{_state(lead)}{_in_one_line(lead.message, room)}{behind}"
+
+
+def _in_one_line(message: str, room: int) -> str:
+    """Return a message without the last of its sentences where the others fit into ``room``: the worst stands first, all in ``--all``."""
+    for end in (at for at in range(len(message) - 1, 0, -1) if message.startswith("; ", at)):
+        if len(message) > room >= end + len(" …"):
+            return f"{message[:end]} …"
+    return message
 
 
 def _state(finding: FindingText) -> str:
