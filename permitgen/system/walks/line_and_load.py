@@ -5,9 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.system.operating_mode import OperatingMode
+from permitgen.system.walks.energized import energized_stretches
 
 if TYPE_CHECKING:
     from permitgen.system.link import Link
+    from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
 
 
@@ -23,6 +25,21 @@ def live_on_both_sides(system: System, handle: str) -> bool:
     utility = OperatingMode.WITH_UTILITY
     pairs = [(one, other) for one in system.modes for other in system.modes if one is other or utility in (one, other)]
     return any(_live(system, link.first, link, one) and _live(system, link.second, link, other) for link in links for one, other in pairs)
+
+
+def energizing_when_open(system: System, handle: str, node: str) -> tuple[PowerSource, ...]:
+    """Return the sources that run by themselves and keep ``node`` of an open switch energized, over all modes.
+
+    Between an inverter and its strings and batteries only these count: what comes out of an inverter at another port is held by its listing.
+    """
+    stretches = energized_stretches(system, [handle])
+    reached = system.graph.reach([node], lambda link: not link.is_converter and link.handle != handle)
+    return tuple(s.source for s in stretches if node in s.nodes and (s.source.node in reached or not _is_dc(system, node)))
+
+
+def _is_dc(system: System, node: str) -> bool:
+    tag = node.split(".", maxsplit=1)[0]
+    return any(system.circuits[each].is_dc for each in system.circuits_at.get(tag, ()))
 
 
 def _live(system: System, node: str, opened: Link, mode: OperatingMode) -> bool:
