@@ -10,9 +10,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.fault_current import series_rating
-from permitgen.rules.judgement import Judgement, any_of, does_not_apply, require_at_most
+from permitgen.rules.judgement import Judgement, Verdict, any_of, does_not_apply, require_at_most
 from permitgen.rules.quantities.fault_current import beyond_conductors, connected, largest_at, turns_on
 from permitgen.rules.quantities.fault_current_known import circuits_from_utility
+from permitgen.rules.quantities.fault_current_unstated import hanging_on_unstated
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 
@@ -33,7 +34,8 @@ def judge(subject: InstalledDevice, given: Given) -> Judgement:
 
     Requires: interrupting rating ≥ available fault current, or a tested series combination that reaches it.
     Why: a device that cannot interrupt the current explodes instead.
-    Applies to: circuit breakers and fuses on ac.
+    Applies to: circuit breakers and fuses on ac. Where a length on the way, or what an inverter adds, is not stated, the largest current is
+        taken; what only then exceeds the rating is *not judged*.
     Example that fails: 10 kA breakers at a transformer that gives 13.9 kA.
     Example that passes: the same breakers where 60 ft of 4/0 AWG aluminum leave 4.5 kA.
     """
@@ -47,7 +49,10 @@ def judge(subject: InstalledDevice, given: Given) -> Judgement:
         limit=rating.named("IR"),
         method="full rating",
     )
-    judgement = any_of(subject.tag, [full, series_rating.judge(subject, given, available)])
+    full = hanging_on_unstated(full, given, subject.nodes)
+    series = series_rating.judge(subject, given, available)
+    hangs_alone = full.verdict is Verdict.NOT_JUDGED and series.verdict is Verdict.DOES_NOT_APPLY
+    judgement = full if hangs_alone else any_of(subject.tag, [full, series])
     return replace(judgement, values=_cross_check(subject, given))
 
 

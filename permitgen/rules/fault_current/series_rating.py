@@ -13,6 +13,7 @@ from permitgen.code.equations.fault_current import rating_a
 from permitgen.code.equations.overcurrent import series_rating_motor_limit_a
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_most
 from permitgen.rules.quantities.busbar_feeds import feeds_of
+from permitgen.rules.quantities.fault_current_unstated import hanging_on_unstated
 from permitgen.rules.quantities.load_power import load_current
 from permitgen.values.equation import sum_of
 
@@ -36,10 +37,14 @@ def judge(subject: InstalledDevice, given: Given, available: Value) -> Judgement
         load_current(given, load) for load in given.system.loads.values() if load.panel == panel.tag and load.category in MOTOR_CATEGORIES
     ]
     parts = [
-        require_at_most(
-            f"{subject.tag}: {available.number:.3g} kA available, series combination tested for {tested.figure} kA",
-            computed=available,
-            limit=tested.named("IR_series"),
+        hanging_on_unstated(
+            require_at_most(
+                f"{subject.tag}: {available.number:.3g} kA available, series combination tested for {tested.figure} kA",
+                computed=available,
+                limit=tested.named("IR_series"),
+            ),
+            given,
+            subject.nodes,
         ),
         require_at_most(
             f"{subject.tag}: motors behind the upstream device against one percent of {rating.figure} kA",

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_most
 from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.fault_current import largest_at, turns_on
+from permitgen.rules.quantities.fault_current_unstated import hanging_on_unstated
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 
@@ -42,7 +43,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
     if available is None:
         return does_not_apply(f"{item.tag}: no ac source reaches it")
     by = turns_on(given, nodes)
-    parts = parts_for(_ratings(item), lambda rated: _part(item, available, by, *rated, given))
+    parts = parts_for(_ratings(item), lambda rated: hanging_on_unstated(_part(item, available, by, *rated, given), given, nodes))
     return all_of(f"{item.tag}: {available.number:.3g} kA available, within its short-circuit current rating{by}", parts)
 
 

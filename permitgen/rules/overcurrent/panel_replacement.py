@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.fault_current import fault_current_ka
 from permitgen.rules.judgement import Judgement, any_of, does_not_apply, require, require_at_most
 from permitgen.rules.quantities.fault_current import largest_at
+from permitgen.rules.quantities.fault_current_unstated import hanging_on_unstated
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -50,4 +51,5 @@ def _little_current(given: Given, panel: Panelboard) -> Judgement:
     available = given.need(largest_at(given, nodes), f"available fault current at {panel.tag}")
     limit = fault_current_ka.derive(fault_current_a=given.provision("panel_replacement").value("identified_to_a"))
     message = f"{available.number:.3g} kA available, {limit.figure} kA with identification alone"
-    return require_at_most(message, computed=available, limit=limit, method="identified, small fault current")
+    found = require_at_most(message, computed=available, limit=limit, method="identified, small fault current")
+    return hanging_on_unstated(found, given, nodes)

@@ -74,7 +74,7 @@ def _in_mode(given: Given, node: str, mode: OperatingMode) -> Value | None:
     inverters = [s for s in sources if s.kind not in ("utility", "generator")]
     if not machines and not any(s.forms_island for s in inverters):
         return None
-    return _sum(given, [*(_of_generator(given, s) for s in machines), *(contribution_of(given, s) for s in inverters)], mode)
+    return _sum(given, [*(generator_fault_current(given, s) for s in machines), *(contribution_of(given, s) for s in inverters)], mode)
 
 
 def sources_beside_utility(given: Given, node: str) -> list[PowerSource]:
@@ -168,7 +168,8 @@ def _of_inverter(given: Given, source: PowerSource) -> Value:
     )
 
 
-def _of_generator(given: Given, source: PowerSource) -> Value:
+def generator_fault_current(given: Given, source: PowerSource) -> Value:
+    """Return what a generator feeds into a fault, A: by its subtransient reactance, else by one below that of any machine."""
     machine = given.system.equipment[source.tag]
     assert isinstance(machine, Generator)  # noqa: S101 - the source's kind says so
     reactance = machine.subtransient_reactance_percent
