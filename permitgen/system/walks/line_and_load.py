@@ -30,7 +30,7 @@ def live_on_both_sides(system: System, handle: str) -> bool:
 def energizing_when_open(system: System, handle: str, node: str) -> tuple[PowerSource, ...]:
     """Return the sources that run by themselves and keep ``node`` of an open switch energized, over all modes.
 
-    Between an inverter and its strings and batteries only these count: what comes out of an inverter at another port is held by its listing.
+    Between an inverter and its strings and batteries only these count: its listing holds what leaves its other ports.
     """
     stretches = energized_stretches(system, [handle])
     reached = system.graph.reach([node], lambda link: not link.is_converter and link.handle != handle)
