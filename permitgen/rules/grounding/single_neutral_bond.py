@@ -10,8 +10,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.judgement import Judgement, Remedy, RemedyKind, Verdict, all_of, does_not_apply, not_judged
+from permitgen.rules.judgement import Judgement, Remedy, RemedyKind, Verdict, all_of, does_not_apply, not_judged, require
 from permitgen.rules.quantities.grounding_bonds import bonds_compared, carries_neutral, forms_neutral, switching_not_stated
+from permitgen.rules.quantities.line_to_neutral_loads import feeders_without_neutral
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.quantities.siting_buildings import keeps_three_wires, outside_supplies
 from permitgen.rules.rule import rule
@@ -35,7 +36,7 @@ def judge(subject: NeutralSubject, given: Given) -> Judgement:
     """Judge one continuous neutral in one mode, enclosure by enclosure.
 
     Requires: a bond in each enclosure with a service disconnect and none on its load side; where the utility's neutral is cut off,
-        exactly one bond on the neutral that a source forms.
+        exactly one bond on the neutral that a source forms. A feeder that leaves the neutral out makes no system of its own.
     Why: a second bond sends neutral current over metal parts; without a bond a ground fault trips nothing.
     Applies to: every neutral that a source feeds in the mode; not to parts of the installation without a neutral conductor.
     Example that fails: the panel behind the new service equipment keeps its bonding screw.
@@ -99,6 +100,11 @@ def _own_system(subject: NeutralSubject, given: Given) -> Judgement:
     """A neutral without the utility's: a separately derived system."""
     network = subject.network
     number = len(network.bonded)
+    left_out = feeders_without_neutral(given, network)
+    if left_out:
+        returns = f"; bonded at {listed(network.bonded)}, its current would return over the grounding conductor" if number else ""
+        message = f"{subject.tag}: {listed(left_out)} has no neutral, so that it is joined to the utility's nowhere{returns}"
+        return require(fact=False, message=message).under(given.provision("return_conductor"))
     if number < 1 and network.not_stated:
         return not_judged(*(f"neutral bond of {tag}" for tag in network.not_stated))
     words = {0: "no bond on this neutral, which is a system of its own", 1: f"bonded once, at {', '.join(network.bonded)}"}

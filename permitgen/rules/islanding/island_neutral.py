@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
+from permitgen.rules.quantities.line_to_neutral_loads import has_120_volt_loads
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
-from permitgen.system.panel_rows import panel_rows, tells_all_loads
 from permitgen.system.walks.island import live_in, neutral_origin
 from permitgen.system.walks.sources_only import is_distribution
 
@@ -32,7 +32,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     Example that fails: a two-wire battery inverter on a panel with 120 V circuits and no autotransformer.
     Example that passes: the same with an autotransformer in the interconnect device.
     """
-    feeds = is_distribution(given.system, given.system.equipment[busbar.tag]) and _has_120_volt_loads(given, busbar)
+    feeds = is_distribution(given.system, given.system.equipment[busbar.tag]) and has_120_volt_loads(given, busbar)
     if feeds is False:
         return does_not_apply(f"{busbar.tag} feeds no 120 V loads")
     modes = [m for m in given.system.modes if m is not OperatingMode.WITH_UTILITY and live_in(given.system, busbar.node, m)]
@@ -64,22 +64,3 @@ def _in_mode(given: Given, busbar: Busbar, mode: Mode) -> Judgement | None:
 def _where_loads_unsaid(busbar: Busbar, judgement: Judgement) -> Judgement:
     """What fails binds only where there are 120 V loads, and that nobody says."""
     return not_judged(*judgement.missing, f"whether {busbar.tag} feeds 120 V loads (all its breakers)")
-
-
-def _has_120_volt_loads(given: Given, busbar: Busbar) -> bool | None:
-    """Whether a panel feeds 120 V loads; None where the file does not show all its breakers and a neutral may come to it."""
-    if any(load.panel == busbar.tag and load.leg != "both" for load in given.system.loads.values()):
-        return True
-    shown = any(
-        row.circuit.conductors.ungrounded_count == 1 and row.circuit.start.tag == busbar.tag
-        if row.circuit is not None
-        else row.is_further and row.device is not None and row.device.poles == 1
-        for row in panel_rows(given.system, busbar.tag)
-    )
-    return True if shown else False if tells_all_loads(given.system, busbar.tag) or _has_no_neutral(given, busbar) else None
-
-
-def _has_no_neutral(given: Given, busbar: Busbar) -> bool:
-    """Whether every ac circuit that lands on the panel is known to have no neutral conductor."""
-    circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(busbar.tag, ())]
-    return bool(circuits) and all(circuit.conductors.neutral is False for circuit in circuits if not circuit.is_dc)
