@@ -15,7 +15,9 @@ import pytest
 from permitgen.package.label_job import labels_of
 from permitgen.package.opened_project import open_project
 from permitgen.views.label import LabelView
+from permitgen.views.label_set import label_set_of
 from permitgen.views.placard import placards_of
+from tests.topologies.test_placard_reachability import evaluated
 
 HERE = Path(__file__).parent
 
@@ -122,3 +124,35 @@ def test_the_placard_speaks_of_one_source_in_the_singular() -> None:
     assert warning("b06b_transfer_switch") == "Turning off utility power is NOT enough: the generator keeps feeding the house."
     assert warning("b10_battery_combining_panel") == "Turning off utility power is NOT enough: 3 battery units keep feeding the house."
     assert warning("b04_partial_backup").endswith("solar panels and a battery unit keep feeding the house.")
+
+
+@pytest.mark.parametrize("name", ["b14_generator_inlet", "b23_inlet_sliding_plate"])
+def test_a_panel_that_only_a_cord_can_feed_does_not_remain_energized(name: str) -> None:
+    """With the utility lost and nobody there the panel is dead, by reasoning; common practice, no published source."""
+    said = words(name, "backup-panel", "MSP")
+    assert "REMAINS ENERGIZED" not in said
+    assert "BACKUP LOADS PANEL" not in said
+    assert "IF A PORTABLE GENERATOR RUNS AND ITS BREAKER IS CLOSED." in said
+
+
+_CORD = {
+    "equipment.GEN": {"kind": "generator", "portable": "yes", "output": "30 A", "breaker": {"rating": "30 A", "poles": "2"}},
+    "equipment.INL": {"kind": "power_inlet", "rating": "30 A", "generator": "GEN", "male_contacts": "yes"},
+    "equipment.MSP.interlocked_breaker": "2",
+    "circuits.G1": {
+        "from": "INL",
+        "to": "MSP.2",
+        "overcurrent": {"to_end": {"rating": "30 A", "poles": "2"}},
+        "conductors": {"size": "10 AWG", "insulation": "THWN-2", "neutral": "10 AWG"},
+    },
+}
+
+
+@pytest.mark.parametrize(("listed", "marked"), [("no", set()), ("unknown", set()), ("yes", {"GEN"})])
+def test_a_portable_generator_meets_the_array_where_it_is_listed_to_run_beside_it(listed: str, marked: set[str]) -> None:
+    """705.30(C) marks what several sources supply; only a machine listed for parallel operation is interconnected with another source."""
+    changed = _CORD | {"equipment.GEN": {**_CORD["equipment.GEN"], "in_parallel_listed": listed}}
+    found = label_set_of(evaluated("b01_pv_load_side", changed=changed)).labels
+    of_several = {label.tag for label in found if label.id == "multiple-source-equipment"}
+    assert of_several & {"GEN", "INL"} == marked
+    assert "MSP" in of_several, "utility and array meet there"

@@ -11,18 +11,24 @@ from permitgen.evaluation.run_rule import run_rule
 from permitgen.rules.given import Given
 from permitgen.rules.judgement import Verdict
 from permitgen.rules.quantities.busbar_feeds import feeds_of
+from permitgen.rules.quantities.load_backup import may_run_beside_others
 from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import all_rules
+from permitgen.system.equipment.generator import Generator
 from permitgen.system.equipment.held_output import HeldOutput
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.graph import closed_in
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.meeting_sources import enclosures_of_several_sources
+from permitgen.system.walks.portable_generators import portable_generators
 from permitgen.system.walks.sources_only import is_distribution
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.system.equipment.equipment import Equipment
+    from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
 
 _MANAGED = ("island", "always")
@@ -41,13 +47,22 @@ def is_feeder_supplied_panelboard(evaluation: Evaluation) -> Found:
 
 def panel_live_when_utility_is_lost(evaluation: Evaluation) -> Found:
     """Panelboards with loads that a source reaches while the utility is away."""
+    return _fed_without_utility(evaluation.system, [source for source in evaluation.system.sources.values() if source.forms_island])
+
+
+def panel_live_from_cord_alone(evaluation: Evaluation) -> Found:
+    """Those that nothing but a portable generator reaches then: dead until somebody plugs it in and closes its breaker."""
     system = evaluation.system
-    live: set[str] = set()
+    forming = [source for source in system.sources.values() if source.forms_island]
+    by_themselves = _fed_without_utility(system, [source for source in forming if source.tag not in portable_generators(system)])
+    return tuple(subject for subject in _fed_without_utility(system, forming) if subject not in by_themselves)
+
+
+def _fed_without_utility(system: System, sources: Sequence[PowerSource]) -> tuple[LabelSubject, ...]:
+    starts, live = [source.node for source in sources], set[str]()
     for mode in system.modes:
-        if mode is OperatingMode.WITH_UTILITY:
-            continue
-        starts = [source.node for source in system.sources.values() if source.forms_island]
-        live |= set(system.graph.reach(starts, closed_in(mode)))
+        if mode is not OperatingMode.WITH_UTILITY:
+            live |= set(system.graph.reach(starts, closed_in(mode)))
     items = (system.equipment[bus.tag] for bus in system.busbars.values() if bus.node in live)
     return tuple(on_equipment(item) for item in items if is_distribution(system, item))
 
@@ -56,14 +71,18 @@ def overcurrent_devices_supplied_from_multiple_sources(evaluation: Evaluation) -
     """Enclosures with overcurrent devices in circuits that supply, or are supplied by, what several sources reach together.
 
     An edition that asks for the mark at connections on the load side of the service disconnect does not count sources ahead of it.
+    A portable generator is interconnected with others only where it is listed to run beside them.
     """
     system = evaluation.system
     marking = evaluation.given.code.provision("multiple_source_marking")
     ahead: set[str] = set()
     if marking.is_in_force and marking.flag("load_side_only"):
         ahead = {source.id for found in service_side(evaluation.given).of_sources for source in found.sources}
-    counted = [source for source in system.sources.values() if source.id not in ahead]
-    return tuple(on_equipment(system.equipment[tag]) for tag in enclosures_of_several_sources(system, counted))
+    beside = portable_generators(system)
+    if may_run_beside_others(evaluation.given, [item for item in system.equipment.values() if isinstance(item, Generator)]):
+        beside = frozenset()
+    counted = [source for source in system.sources.values() if source.id not in ahead and source.tag not in beside]
+    return tuple(on_equipment(system.equipment[tag]) for tag in enclosures_of_several_sources(system, counted) if tag not in beside)
 
 
 def _busbars_passing(evaluation: Evaluation, method: str = "") -> list[str]:
@@ -150,6 +169,7 @@ FACTS: dict[str, Fact] = {
         is_panelboard,
         is_feeder_supplied_panelboard,
         panel_live_when_utility_is_lost,
+        panel_live_from_cord_alone,
         overcurrent_devices_supplied_from_multiple_sources,
         busbar_uses_opposite_end_rule,
         busbar_uses_sum_of_breakers_rule,
