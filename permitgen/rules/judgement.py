@@ -219,17 +219,27 @@ def _led_by(message: str, detail: str) -> str:
 def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
     """Return the verdict on a requirement of several parts.
 
-    Violated if one is violated; else not judged if one is not judged; else passes if one passes; does not apply if none applies.
+    Violated if one is violated, and says of each that is; else not judged if one is not judged; else passes if one passes; does not apply
+    if none applies.
     """
     for verdict in (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES):
         found = [part for part in parts if part.verdict is verdict]
         if found:
             worst = nearest_to_limit(found) if verdict is Verdict.PASSES else farthest_from_limit(found)
             text = worst.message if len(parts) == 1 or verdict is not Verdict.PASSES else message
+            if verdict is Verdict.VIOLATED:
+                text = _all_said(worst, found)
             missing = tuple(dict.fromkeys(name for p in found for name in p.missing))
             remedies = tuple(r for p in found for r in p.remedies)
             return replace(worst, message=text, parts=tuple(parts), combined="all", missing=missing, remedies=remedies)
     return replace(does_not_apply(parts[0].because if parts else "nothing to check"), parts=tuple(parts), combined="all")
+
+
+def _all_said(worst: Judgement, violated: Sequence[Judgement]) -> str:
+    """Return the sentences of all that is violated, the worst first: whoever mends one must know of the others."""
+    tag = worst.message.split(":", 1)[0]
+    others = (part.message.removeprefix(f"{tag}: ") for part in violated if part.message != worst.message)
+    return "; ".join(dict.fromkeys((worst.message, *others)))
 
 
 def one_or_all_of(message: str, parts: Sequence[Judgement]) -> Judgement:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, require_at_least, require_at_most
+from permitgen.rules.quantities.bollards import bollards_near
 from permitgen.rules.quantities.plan_contradictions import outside_ft, shape_on_plan
 from permitgen.rules.quantities.plan_distances import footprint_on_plan, space_before
 from permitgen.rules.quantities.plan_openings import distance_to_opening, distance_to_unseen_opening
@@ -34,7 +35,7 @@ def judge(item: Equipment, given: Given) -> Judgement:
 
     Requires: on the lot; indoors inside its building, on an outside wall within 3 ft of it and not inside a building; nothing drawn
     nearer in front of it than the clear depth stated; the stated distance to a door or window as drawn; the stated distance of storage
-        units as drawn, and as the next unit states it; each to 0.5 ft.
+        units as drawn, and as the next unit states it; each to 0.5 ft; no bollards before what is said to have no protection from vehicles.
     Why: text and plan that contradict each other cannot both be built; one of them is judged, the other is built.
     Applies to: equipment with a place on the plan, but not arrays; storage units that state their distance to the next.
     Example that fails: a battery said to be in the garage and drawn in the house.
@@ -55,7 +56,13 @@ def _drawn(item: Equipment, given: Given) -> list[Judgement] | None:
     if item.kind == "pv_array" or place is None or place.x_ft is None or place.y_ft is None:
         return None
     at = (place.x_ft.number, place.y_ft.number)
-    return [*_on_lot(item, given), *_at_building(item, place, at, given), *_before(item, place, given), *_openings(item, place, given)]
+    return [
+        *_on_lot(item, given),
+        *_at_building(item, place, at, given),
+        *_before(item, place, given),
+        *_openings(item, place, given),
+        *_bollards(item, place, given),
+    ]
 
 
 def _told_twice(item: Equipment, given: Given) -> list[Judgement]:
@@ -152,6 +159,17 @@ def _openings(item: Equipment, place: Place, given: Given) -> list[Judgement]:
     apart = abs(stated.number - drawn.number)
     message = f"{item.tag}: {stated.length} to a door or window stated, {drawn.number:.1f} ft drawn"
     return [_at_most(message, apart, given, f"difference of stated and drawn distance of {item.tag}")]
+
+
+def _bollards(item: Equipment, place: Place, given: Given) -> list[Judgement]:
+    """What is said to have no protection from vehicles has no bollards before it."""
+    if place.word("vehicle_protection") != "none":
+        return []
+    number = max(len(bollards_near(given.system, shape)) for shape in shape_on_plan(given.system, item))
+    drawn = Value(float(number), "count", FromSystem("bollards on the site plan"), "n", f"bollards before {item.tag}")
+    none = Value(0.0, "count", FromSystem("as stated"), "n", f"protection of {item.tag}")
+    message = f"{item.tag}: said to have no protection from vehicles, {number} bollard{'s' if number > 1 else ''} drawn before it"
+    return [require_at_most(message, computed=drawn, limit=none)] if number else []
 
 
 def _at_most(message: str, found: float, given: Given, title: str, limit: Value | None = None) -> Judgement:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from permitgen.code.equations.clearances import length_in
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least, require_at_most
 from permitgen.rules.parts import parts_of
+from permitgen.rules.quantities.bollards import bollards_near
 from permitgen.rules.quantities.plan_distances import footprint_on_plan
 from permitgen.rules.quantities.siting_places import storage_units
 from permitgen.rules.rule import rule
@@ -20,9 +21,6 @@ if TYPE_CHECKING:
     from permitgen.system.equipment.energy_storage_system import EnergyStorageSystem
     from permitgen.system.site.geometry import Outline
     from permitgen.system.site.plan import Bollard
-
-_NEAR_FT = 10.0
-"""A bollard farther from a unit than this protects something else."""
 
 
 @rule(
@@ -43,7 +41,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     if unit not in storage_units(given) or unit.place is None or unit.place.word("vehicle_protection") != "bollard":
         return does_not_apply(f"{unit.tag}: not protected by bollards")
     outline = given.need(footprint_on_plan(given.system, unit), f"place, direction and size of {unit.tag} on the site plan")
-    near = [bollard for bollard in given.system.site.plan.bollards if distance_between([bollard.point], outline) <= _NEAR_FT]
+    near = bollards_near(given.system, outline)
     given.need(near or None, f"places of the bollards before {unit.tag} on the site plan")
     parts = parts_of(
         lambda: _thick_and_away(unit, near, outline, given), lambda: _tall(unit, near, given), lambda: _apart(unit, near, given)

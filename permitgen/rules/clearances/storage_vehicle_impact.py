@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_least
+from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require, require_at_least
+from permitgen.rules.quantities.bollards import bollards_near
+from permitgen.rules.quantities.plan_contradictions import shape_on_plan
 from permitgen.rules.quantities.siting_places import SitingClass, siting_class, storage_units
 from permitgen.rules.rule import rule
 
@@ -38,6 +41,9 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     given.need(protection or None, f"protection of {unit.tag} from vehicles")
     if protection == "raised mount":
         return _raised(unit, given)
+    if protection == "none" and any(bollards_near(given.system, shape) for shape in shape_on_plan(given.system, unit)):
+        asked = not_judged(f"protection of {unit.tag} from vehicles")
+        return replace(asked, message=f"{asked.message}: it is said to have none, and the plan draws bollards before it")
     words = "not protected from vehicles" if protection == "none" else f"protected from vehicles: {protection}"
     return require(protection != "none", f"{unit.tag}: {words}")
 

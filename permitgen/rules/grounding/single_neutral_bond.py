@@ -54,12 +54,7 @@ def judge(subject: NeutralSubject, given: Given) -> Judgement:
     violated = [part for part in parts if part.verdict is Verdict.VIOLATED]
     if not violated and network.not_stated:
         parts.append(not_judged(*(f"neutral bond of {tag}" for tag in network.not_stated)))
-    judgement = all_of(f"{subject.tag}: bonded at {listed(network.bonded)} and nowhere else", parts)
-    if len(violated) > 1:
-        return replace(
-            judgement, message=f"{subject.tag}: " + "; ".join(part.message.removeprefix(f"{subject.tag}: ") for part in violated)
-        )
-    return judgement
+    return all_of(f"{subject.tag}: bonded at {listed(network.bonded)} and nowhere else", parts)
 
 
 def _utility_neutral(subject: NeutralSubject, given: Given) -> list[Judgement]:
