@@ -42,8 +42,9 @@ class Remedies:
         Another place is tried before less of it, and that before something else; what exists is left as it is.
         """
         kept: list[str] = []
+        settled: set[str] = set()
         for remedy in sorted(judgement.remedies, key=lambda each: each.kind):
-            if remedy.text in kept:  # two parts of a requirement may offer one change
+            if remedy.text in kept or remedy.of in settled:  # two parts of a requirement may offer one change
                 continue
             changed = remedy.change(self._given.system)
             if not leaves_what_exists(self._given.system, changed):
@@ -51,6 +52,7 @@ class Remedies:
             trial = self._trial(changed)
             if trial.holds(rule, subject_tag) and not trial.breaks_more_than(self._violated_before):
                 kept.append(remedy.text)
+                settled |= {remedy.of} - {""}
             if len(kept) == _AT_MOST:
                 break
         return tuple(kept)

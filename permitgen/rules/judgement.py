@@ -48,11 +48,14 @@ class Remedy:
     """A change that might pass; the evaluation tries it before anyone is told of it.
 
     It changes what is planned (size, position, device, route, how many), never a fact: a distance, rating, listing, test, what exists.
+    ``of`` names the one choice of which several remedies offer less and less, the most first: where one passes, those after it say nothing
+    more. Empty where there is but one.
     """
 
     text: str
     change: Callable[[System], System]
     kind: RemedyKind = RemedyKind.OTHER
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

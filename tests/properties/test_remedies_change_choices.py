@@ -1,7 +1,7 @@
 """A remedy changes what is planned, never a fact: all changes that any rule offers in all topologies, held against the system before.
 
 What is planned: how large a conductor, raceway or device is, how many units or modules are on a branch or string, to what a source is
-held, where a bond or the electrode conductor lands, that a source is left out. A distance, a rating, a listing, a test and what exists
+held, where a bond, a conductor or the electrode conductor lands, that a neutral is run, that a source is left out. A distance, a rating, a listing, a test and what exists
 is as it is (common practice, no published source).
 """
 
@@ -26,7 +26,8 @@ PROJECTS = [
     ROOT / "demo_project" / "with_mistakes.yaml",
 ]
 PLANNED = re.compile(
-    r"circuits\.[^.]+\.conductors\.(size|egc_size|neutral_size|ungrounded_size)"
+    r"circuits\.[^.]+\.conductors\.(size|egc_size|neutral_size|ungrounded_size|neutral)"
+    r"|circuits\.[^.]+\.(start|finish)\.terminal"
     r"|circuits\.[^.]+\.(start_device|finish_device)\.rating_a"
     r"|raceways\.[^.]+\.trade_size"
     r"|equipment\.[^.]+\.(strings|branches)\.[^.]+"
@@ -137,3 +138,14 @@ def test_two_parts_that_offer_one_change_offer_it_once():
         fact=False, message="not met", remedies=tuple(Remedy(name, lambda system: system, RemedyKind.MOVE) for name in names)
     )
     assert Remedies(evaluation.given, frozenset()).that_pass(judgement, rule, finding.subject) == (names[0], names[2], names[4])
+
+
+def test_less_of_what_already_passes_is_not_offered_beside_it():
+    """With 150 A at a main, 125 A there says nothing more; another choice does (common practice, no published source)."""
+    evaluation = _evaluated()
+    finding = next(f for f in evaluation.findings if f.verdict is Verdict.PASSES and f.rule == "conduit-fill")
+    rule = next(rule for rule in all_rules() if rule.id == finding.rule)
+    main = [Remedy(f"{rating} A at MSP main", lambda system: system, RemedyKind.SMALLER, "rating of MSP main") for rating in (150, 125)]
+    other = Remedy("INV1 held to 30 A", lambda system: system, RemedyKind.SMALLER, "limit of INV1")
+    judgement = require(fact=False, message="not met", remedies=(*main, other))
+    assert Remedies(evaluation.given, frozenset()).that_pass(judgement, rule, finding.subject) == (main[0].text, other.text)

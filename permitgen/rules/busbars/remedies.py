@@ -52,7 +52,8 @@ def _smaller_devices(busbar: Busbar, given: Given) -> Iterator[Remedy]:
             tried.add(fitting[-1])
             changed = replace(feeds.protected_by, rating_a=_tried(fitting[-1], f"rating of {feeds.protected_part}"))
             change = partial(_with_device, old=feeds.protected_by, new=changed)
-            yield Remedy(f"{figure(fitting[-1])} A at {feeds.protected_part}", change, RemedyKind.SMALLER)
+            of = f"rating of {feeds.protected_part}"
+            yield Remedy(f"{figure(fitting[-1])} A at {feeds.protected_part}", change, RemedyKind.SMALLER, of)
 
 
 def _with_device(system: System, *, old: OvercurrentDevice, new: OvercurrentDevice) -> System:
@@ -78,7 +79,7 @@ def _limits(busbar: Busbar, given: Given) -> Iterator[Remedy]:
             continue
         names = " and ".join(source.tag for source, _ in limited)
         change = partial(_held, limited=limited, each=each)
-        yield Remedy(f"{names} held to {each} A by a listed power control system", change, RemedyKind.SMALLER)
+        yield Remedy(f"{names} held to {each} A by a listed power control system", change, RemedyKind.SMALLER, f"limit of {names}")
 
 
 def _held(system: System, *, limited: list[tuple[PowerSource, HeldOutput]], each: int) -> System:
