@@ -239,10 +239,17 @@ def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
 
 
 def _all_said(worst: Judgement, violated: Sequence[Judgement]) -> str:
-    """Return the sentences of all that is violated, the worst first: whoever mends one must know of the others."""
-    tag = worst.message.split(":", 1)[0]
-    others = (part.message.removeprefix(f"{tag}: ") for part in violated if part.message != worst.message)
-    return "; ".join(dict.fromkeys((worst.message, *others)))
+    """Return the sentences of all that is violated, the worst first: whoever mends one must know of the others.
+
+    What another part says in the same words, of another operating mode, is said once.
+    """
+    tag, _, sentence = worst.message.partition(": ")
+    said = [sentence or tag]
+    for part in violated:
+        text = part.message.removeprefix(f"{tag}: ")
+        if not any(text.endswith(each) for each in said):
+            said.append(text)
+    return "; ".join((worst.message, *said[1:]))
 
 
 def one_or_all_of(message: str, parts: Sequence[Judgement]) -> Judgement:

@@ -1,6 +1,6 @@
 """A disputed reading that decided is a caution with both answers, until the department's answer decides; the sheet asks for it.
 
-Island capacity: 702.4(B)(2) of 2017, (A)(2) of 2023, read for automatic transfer, asks for the full load; 710.15(A), in 2023 with 705.80, for
+Island capacity: 702.4(B)(2) of 2017, (A)(2) of 2023, read for automatic transfer, asks for the full load; 710.15(A), from 2023 + 705.80, for
 the largest single load (from memory). Next size up for a feeder with a source: 240.4(B) against 705.12(B)(1)(b) of 2023 (from memory).
 """
 
@@ -45,7 +45,8 @@ def test_a_lenient_reading_that_decided_is_a_caution_with_both_answers(tmp_path)
     finding = opened.evaluation.by_id[ID]
     assert finding.verdict is Verdict.CAUTION
     assert finding.judgement.message.endswith(
-        "; disputed, backup capacity basis: largest load passes by NEC 2023 710.15(A), 705.80, full calculated load violated by NEC 2023 702.4(A)(2)"
+        "; disputed, backup capacity basis: largest load passes by NEC 2023 710.15(A), 705.80, "
+        "full calculated load violated by NEC 2023 702.4(A)(2)"
         "; jurisdiction: confirmed: backup_capacity_basis settles it"
     )
     assert "Local interpretation: backup sources sized for the largest single load (to be confirmed, sheet G-003)" in (
