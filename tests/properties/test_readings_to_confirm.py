@@ -1,6 +1,6 @@
 """A disputed reading that decided is a caution with both answers, until the department's answer decides; the sheet asks for it.
 
-Island capacity: 702.4(B)(2) of 2017, (A)(2) of 2023, read for automatic transfer, asks for the full load; 710.15(A), from 2023 + 705.80, for
+Island capacity: 702.4(B)(2) of 2017, (A)(2) of 2023, read for automatic transfer, asks for the full load; 710.15(A), 2023 with 705.80, for
 the largest single load (from memory). Next size up for a feeder with a source: 240.4(B) against 705.12(B)(1)(b) of 2023 (from memory).
 """
 
