@@ -5,7 +5,6 @@ A verdict is never bare: it carries the two numbers compared, or the fact that i
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import Enum, IntEnum
@@ -242,14 +241,15 @@ def all_of(message: str, parts: Sequence[Judgement]) -> Judgement:
 def _all_said(worst: Judgement, violated: Sequence[Judgement]) -> str:
     """Return the sentences of all that is violated, the worst first: whoever mends one must know of the others.
 
-    What is said of the same thing in another operating mode (*C1, islanded: …*) in the same words is said once.
+    What another part says in the same words, of another operating mode, is said once.
     """
-    tag = worst.message.split(":", 1)[0].split(",", 1)[0]
-    own = re.compile(rf"{re.escape(tag)}(?:, [^:;]+)?: ")
-    said = {own.sub("", worst.message, count=1): worst.message}
+    tag, _, sentence = worst.message.partition(": ")
+    said = [sentence or tag]
     for part in violated:
-        said.setdefault(own.sub("", part.message, count=1), part.message.removeprefix(f"{tag}: "))
-    return "; ".join(said.values())
+        text = part.message.removeprefix(f"{tag}: ")
+        if not any(text.endswith(each) for each in said):
+            said.append(text)
+    return "; ".join((worst.message, *said[1:]))
 
 
 def one_or_all_of(message: str, parts: Sequence[Judgement]) -> Judgement:

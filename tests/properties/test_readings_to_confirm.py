@@ -1,6 +1,6 @@
 """A disputed reading that decided is a caution with both answers, until the department's answer decides; the sheet asks for it.
 
-Island capacity: 702.4(B)(2) of 2017, (A)(2) of 2023, read for automatic transfer, asks for the full load; 710.15(A), in 2023 705.80, for
+Island capacity: 702.4(B)(2) of 2017, (A)(2) of 2023, read for automatic transfer, asks for the full load; 710.15(A), 2023 with 705.80, for
 the largest single load (from memory). Next size up for a feeder with a source: 240.4(B) against 705.12(B)(1)(b) of 2023 (from memory).
 """
 
@@ -45,7 +45,8 @@ def test_a_lenient_reading_that_decided_is_a_caution_with_both_answers(tmp_path)
     finding = opened.evaluation.by_id[ID]
     assert finding.verdict is Verdict.CAUTION
     assert finding.judgement.message.endswith(
-        "; disputed, backup capacity basis: largest load passes by NEC 2023 705.80, full calculated load violated by NEC 2023 702.4(A)(2)"
+        "; disputed, backup capacity basis: largest load passes by NEC 2023 710.15(A), 705.80, "
+        "full calculated load violated by NEC 2023 702.4(A)(2)"
         "; jurisdiction: confirmed: backup_capacity_basis settles it"
     )
     assert "Local interpretation: backup sources sized for the largest single load (to be confirmed, sheet G-003)" in (
@@ -57,7 +58,7 @@ def test_the_strict_reading_stays_violated_and_says_what_settles_it(tmp_path):
     opened = open_project(house(tmp_path, "options: {}"))
     finding = opened.evaluation.by_id[ID]
     assert finding.verdict is Verdict.VIOLATED
-    assert "largest load passes by NEC 2023 705.80" in finding.judgement.message
+    assert "largest load passes by NEC 2023 710.15(A), 705.80" in finding.judgement.message
     assert ID in standing_of_project(opened).gate("permit").violated
     assert "Read strictly: backup capacity basis (to be confirmed, sheet G-003)" in plan_set_of(opened).cover.codes
 
@@ -77,7 +78,7 @@ def test_the_sheet_asks_with_boxes_and_shows_what_was_answered(tmp_path):
     (reading,) = readings_to_confirm_of(asked.evaluation)
     assert [(row.words.partition(":")[0], row.outcome, row.is_marked) for row in reading.answers] == [
         ("full calculated load", "FAILS by NEC 2023 702.4(A)(2): islanded", False),
-        ("largest load", "passes by NEC 2023 705.80: islanded", False),
+        ("largest load", "passes by NEC 2023 710.15(A), 705.80: islanded", False),
     ]
     sheet = next(drawing for drawing in plan_sheets(plan_set_of(asked)).drawings if "G-003" in drawing.home_of)
     words = " ".join(texts_of(sheet.shapes))

@@ -7,6 +7,7 @@ percent is never taken against the corrected ampacity, and factors are never app
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, require_at_least
@@ -66,14 +67,20 @@ def _conductor(circuit: Circuit) -> str:
 
 def _at_terminals(circuit: Circuit, current: CircuitCurrent, given: Given) -> Judgement:
     terminals = terminal_ampacity(given, circuit)
-    at_terminals = f"{terminals.ampacity_a.figure} A at its {terminals.column_c.number:.0f} °C terminals{mark_words(terminals.column_c)}"
-    return require_at_least(
-        f"{_conductor(circuit)} carries {at_terminals}, {current.required_a.number:.4g} A required",
+    held = terminals.held_by
+    column = f"{terminals.column_c.number:.0f} °C"
+    place = f"at its {column} terminals{mark_words(terminals.column_c)}" if held is None else f"in the {column} column of {held.name}"
+    provision = given.provision(current.provision)
+    found = require_at_least(
+        f"{_conductor(circuit)} carries {terminals.ampacity_a.figure} A {place}, {current.required_a.number:.4g} A required",
         computed=terminals.ampacity_a,
         limit=current.required_a,
         method="at the terminals",
         remedies=larger_conductors(circuit),
-    ).under(given.provision(current.provision))
+    ).under(provision)
+    if held is None or not held.limited_by:
+        return found
+    return replace(found, section=f"{given.provision(held.limited_by).section}, {provision.section}")
 
 
 def _after_factors(circuit: Circuit, current: CircuitCurrent, given: Given) -> Judgement:

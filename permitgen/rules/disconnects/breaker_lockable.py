@@ -38,7 +38,10 @@ def judge(array: PVArray, given: Given) -> Judgement:
     breakers = [(handle, device) for handle in pv_disconnects(given.system, array) if (device := _breaker(handle, given)) is not None]
     if not breakers:
         return does_not_apply(f"{array.tag}: no breaker is its disconnect")
-    return all_of(f"{array.tag}: its disconnect can be locked open", [_one(handle, device) for handle, device in breakers])
+    return all_of(
+        f"{array.tag}: its disconnect can be locked open",
+        [_one(handle, device).under(given.provision("lockable_pv")) for handle, device in breakers],
+    )
 
 
 def _breaker(handle: Handle, given: Given) -> OvercurrentDevice | None:

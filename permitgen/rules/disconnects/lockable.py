@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.disconnect import Disconnect
 
+_DEMANDED_BY = {"pv system": "lockable_pv", "energy storage": "lockable_storage", "generator": "lockable_generator"}
+"""Where the lock of a source's switch is asked for; the general section only says how it stays."""
+
 
 @rule(
     "source-switch-lockable",
@@ -27,7 +30,9 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
     Example that fails: a pull-out switch without a hasp.
     Example that passes: a switch with a hasp through its handle.
     """
-    if given.need(switch.purpose or None, f"purpose of {switch.tag}") not in given.provision("lockable").words("of_sources"):
+    purpose = given.need(switch.purpose or None, f"purpose of {switch.tag}")
+    if purpose not in given.provision("lockable").words("of_sources"):
         return does_not_apply(f"{switch.tag} is no switch of a source that must be lockable")
     message = f"{switch.tag} {'can' if switch.lockable else 'cannot'} be locked open"
-    return require(switch.lockable, message, missing=f"whether {switch.tag} can be locked open")
+    found = require(switch.lockable, message, missing=f"whether {switch.tag} can be locked open")
+    return found.under(given.provision(_DEMANDED_BY[purpose]))

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.equipment.disconnect import Disconnect
 
+_DEMANDED_BY = {"pv system": "switch_load_pv", "energy storage": "switch_load_source"}
+"""Where the type of a source's disconnect is fixed; for any other switch its ratings are."""
+
 
 @rule(
     "switch-load",
@@ -34,6 +37,7 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
     if all(role(given, circuit) is CircuitRole.PV_DC for circuit in circuits):
         return does_not_apply(f"{switch.tag} opens no ac circuit and none of a battery")
     opens = switch.is_load_break
-    return require(
+    found = require(
         opens, f"{switch.tag} {'can' if opens else 'cannot'} open under load", missing=f"whether {switch.tag} can open under load"
     )
+    return found.under(given.provision(_DEMANDED_BY.get(switch.purpose, "switch_rating")))

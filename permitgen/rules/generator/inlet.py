@@ -47,7 +47,9 @@ def judge(inlet: PowerInlet, given: Given) -> Judgement:
     Example that fails: 30 A inlet on a 50 A breaker; or on a plain breaker without an interlock: its pins are live from the utility.
     Example that passes: 30 A inlet, 10 AWG copper, 30 A breaker interlocked with the main.
     """
-    parts = parts_of(lambda: _by_rating(inlet, given), lambda: _male(inlet), lambda: _pins(inlet, given), lambda: _machine(inlet, given))
+    parts = parts_of(
+        lambda: _by_rating(inlet, given), lambda: _male(inlet, given), lambda: _pins(inlet, given), lambda: _machine(inlet, given)
+    )
     return all_of(f"{inlet.tag}: it fits what is behind it, and its pins are de-energized without the plug", parts)
 
 
@@ -94,10 +96,11 @@ def _far(given: Given, circuit: Circuit, inlet: PowerInlet) -> tuple[End, Overcu
     return end, device or (terminal.built_in if terminal is not None else None)
 
 
-def _male(inlet: PowerInlet) -> Judgement:
+def _male(inlet: PowerInlet, given: Given) -> Judgement:
     male = inlet.answer("male_contacts")
     message = f"{inlet.tag} has {'male' if male else 'female'} contacts"
-    return require(male, message, missing=f"whether the contacts of {inlet.tag} are male")
+    found = require(male, message, missing=f"whether the contacts of {inlet.tag} are male")
+    return found.under(given.provision("inlet_pins_dead"))
 
 
 def _large(inlet: PowerInlet, given: Given, rating: Value) -> list[Judgement]:

@@ -72,10 +72,14 @@ class ConductorAmpacity:
 
 @dataclass(frozen=True, slots=True)
 class TerminalAmpacity:
-    """``ampacity_a`` before factors, read in the column ``column_c`` of the terminals; no ambient and no count enters it."""
+    """``ampacity_a`` before factors, read in the column ``column_c`` of the terminals; no ambient and no count enters it.
+
+    ``held_by`` is the insulation that holds it to a lower column than the terminals; None where the terminals decide.
+    """
 
     column_c: Value
     ampacity_a: Value
+    held_by: InsulationRating | None = None
 
 
 def terminal_ampacity(given: Given, circuit: Circuit) -> TerminalAmpacity:
@@ -90,9 +94,11 @@ def terminal_ampacity(given: Given, circuit: Circuit) -> TerminalAmpacity:
 
 def _at_terminals(given: Given, circuit: Circuit) -> TerminalAmpacity:
     size = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
-    column = _terminal_column(given, circuit, [insulation_rating(given, circuit, run, size) for run in runs_of(given, circuit)])
+    lowest = min((insulation_rating(given, circuit, run, size) for run in runs_of(given, circuit)), key=lambda each: each.final_c.number)
+    column = _terminal_column(given, circuit, lowest.final_c)
     ampacity = in_parallel(circuit, _table_ampacity(given, circuit, size, column, "A_term", "ampacity at the terminals"))
-    return TerminalAmpacity(column, ampacity)
+    is_held = lowest.final_c.number < terminal_rating_c(given, circuit).number
+    return TerminalAmpacity(column, ampacity, lowest if is_held else None)
 
 
 def conductor_ampacity(given: Given, circuit: Circuit) -> ConductorAmpacity:
@@ -149,10 +155,9 @@ def runs_of(given: Given, circuit: Circuit) -> list[Raceway]:
     return [given.system.raceways[tag] for tag in circuit.runs]
 
 
-def _terminal_column(given: Given, circuit: Circuit, insulations: list[InsulationRating]) -> Value:
+def _terminal_column(given: Given, circuit: Circuit, limit: Value) -> Value:
     """Return the column read for the terminals: their rating, but never more than an insulation on the way allows."""
     terminals = terminal_rating_c(given, circuit)
-    limit = min((insulation.final_c for insulation in insulations), key=lambda value: value.number)
     if limit.number >= terminals.number:
         return terminals
     return selected(

@@ -21,11 +21,15 @@ _SERVICE_CABLES = ("SER cable", "SEU cable")
 
 @dataclass(frozen=True, slots=True)
 class InsulationRating:
-    """``start_c`` is the column from which correction starts; ``final_c`` the column above which the result may not rise."""
+    """``start_c`` is the column from which correction starts; ``final_c`` the column above which the result may not rise.
+
+    ``limited_by`` is the id of the provision that sets ``final_c`` below ``start_c``; empty where none does.
+    """
 
     name: str
     start_c: Value
     final_c: Value
+    limited_by: str = ""
 
 
 def insulation_of(given: Given, circuit: Circuit, run: Raceway | None) -> str:
@@ -73,11 +77,15 @@ def insulation_rating(given: Given, circuit: Circuit, run: Raceway | None, size:
     table = given.table("insulation_temperature_rating")
     start = table.at(insulation_row(given, name), place).named("T_ins", f"temperature rating of {name}, {place} location")
     final = table.at(insulation_row(given, name), "final_limit").named("T_final", f"highest column for {name}")
+    limited_by = "nm_cable_ampacity"
     if _is_small_cable_in_insulation(given, run, size):
+        limited_by = "se_cable_uses"
         final = (
             given.provision("se_cable_uses").value("insulated_final_c").named("T_final", "highest column for small SE cable in insulation")
         )
-    return InsulationRating(name, start, final if final.number < start.number else start)
+    if final.number >= start.number:
+        return InsulationRating(name, start, start)
+    return InsulationRating(name, start, final, limited_by)
 
 
 def _is_small_cable_in_insulation(given: Given, run: Raceway | None, size: ConductorSize) -> bool:
