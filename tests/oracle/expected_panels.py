@@ -151,9 +151,13 @@ def standby(home: Home) -> Iterator[Expected]:
         figures = f"{each.switch_a:g} A behind {ahead:g} A"
         yield expect("transfer switch", each.switch_a >= ahead, "transfer-equipment", (f"ATS{each.number}",), "702.5", figures)
         if len(home.standby) == 1:
-            figures = f"{each.load_va:g} VA on {made.output_a * VOLTS:g} VA"
-            numbers = (("", each.load_va / VOLTS, made.output_a),)
-            holds = exact(each.load_va) <= exact(made.output_a) * VOLTS
+            # What leaves the machine passes its own device, which opens above its rating (240.6(A), 445.12(A)): the lesser of both is
+            # what "capable of supplying" can mean at the transfer equipment. Demand factors are in the load; 125 percent of its
+            # continuous part belongs to conductors and devices (215.3), not to 702.4.
+            given = min(exact(made.output_a), exact(made.device.rating))
+            figures = f"{each.load_va:g} VA on {float(given) * VOLTS:g} VA, behind its own device of {made.device.rating:g} A"
+            numbers = (("", each.load_va / VOLTS, float(given)),)
+            holds = exact(each.load_va) <= given * VOLTS
             rules, at = "backup-capacity", ("on the generator",)
             yield expect("standby capacity", holds, rules, at, "702.4(A)(2)(a)", figures, numbers=numbers)
 

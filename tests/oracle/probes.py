@@ -74,6 +74,8 @@ def standby(
     neutral: str = "4",
     load_wire: Wire | None = None,
     wire_ground: str = "10",
+    output_a: float | None = None,
+    load_va: float = 8000,
 ) -> Home:
     feeder = Feeder(
         "F1",
@@ -83,8 +85,8 @@ def standby(
     )
     run = Run("PVC-40", "1-1/4", 32, "underground", 30)
     wire = Wire("4" if generator_a <= 80 else "2", run, neutral=neutral, ground=wire_ground)
-    generator = Generator("GEN1", generator_a * 0.95, Device(generator_a, poles), wire)
-    made = Standby(1, feeder, 100, load_wire or feeder_wire("3", "8"), generator, 8000)
+    generator = Generator("GEN1", output_a or generator_a * 0.95, Device(generator_a, poles), wire)
+    made = Standby(1, feeder, 100, load_wire or feeder_wire("3", "8"), generator, load_va)
     return Home(name, 2023, SERVICE, SERVICE_PANEL, standby=(made,), loads=LOADS)
 
 
@@ -187,6 +189,8 @@ PROBES: Mapping[str, Home] = {
         standby("generator smaller than the utility's breaker", 80, 60),
         standby("one-pole generator breaker", poles=1),
         standby("thin neutral at the generator", neutral="14"),
+        standby("load between a generator's breaker and its output", output_a=61, load_va=14600),
+        standby("load within a generator's breaker", output_a=61, load_va=14400),
         inlet("thin neutral at the inlet", "14"),
         inlet("marked breaker at the inlet", device=Device(30, marked_line_and_load=True)),
         island("one-pole interconnect device", main=Device(200, 1)),

@@ -20,7 +20,7 @@ DEMANDS = [
     for entry in entries
 ]
 KNOWN = yaml.load((Path(__file__).with_name("just_beyond_known.yaml")).read_text("utf-8"), yaml.CSafeLoader)
-LEAST_TRIED = 324
+LEAST_TRIED = 338
 CASES = cases()
 
 
