@@ -124,8 +124,21 @@ def _lay(written: Mapping[str, Any], onto: Branch, fill: _Filling, cases: tuple[
                 onto.below[key] = without
         elif isinstance(value, list):
             onto.below[key] = Leaf([fill.text(each) for each in value], Mark.FOLLOWS)
-        elif (leaf := _leaf(fill.text(value), fill.answers)) is not None:
+        elif (leaf := _at_an_open_space(value, fill) or _leaf(fill.text(value), fill.answers)) is not None:
             _put(leaf, key, onto)
+
+
+def _at_an_open_space(value: str, fill: _Filling) -> Leaf | None:
+    """Return the panel alone for an end in a space of it that nobody knows yet."""
+    panel, _, within = value.partition(".")
+    found = _ANSWER_WITHIN.fullmatch(within)
+    question = None if found is None else questions().get(found[1])
+    if question is None or question.reads != "space":
+        return None
+    if fill.answers.get(question.key, _NOBODY).is_known:
+        return None
+    panel = fill.text(panel)
+    return Leaf(panel, Mark.OPEN, f"its space, as {panel}.37; {question.where}", question.key, question.knows)
 
 
 def _put(leaf: Leaf, key: str, onto: Branch) -> None:
