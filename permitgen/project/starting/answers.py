@@ -25,8 +25,8 @@ _METAL = re.compile(r"(?P<size>.+?) *,? +(?P<metal>copper|cu|aluminum|al)", re.I
 _FROM_LINE = re.compile(r"(left|right|front|back) (.+)", re.IGNORECASE)
 # Without a colon: the same words stand in a file of answers without quotes.
 WRITTEN_AS = {
-    "place": "wall and distance, as house right, 7 ft from front corner (with inside behind the wall where it hangs inside), or outdoors or "
-    "indoors and words, as indoors, garage by the house door",
+    "place": "wall and distance, as house right, 7 ft from front corner (with inside behind the wall where it hangs inside), or outdoors "
+    "or indoors and words, as indoors, garage by the house door",
 }
 """How the answers that are taken apart are written, where the question does not say it."""
 _MOST_COUNTS, _MOST_MODULES, _MOST_SPACES = 12, 60, 84
@@ -178,6 +178,13 @@ def _counts(_key: str, given: Any) -> Answer:
     return Answer(", ".join(numbers), {str(index): number for index, number in enumerate(numbers, 1)}, tuple(numbers))
 
 
+def _places(key: str, given: Any) -> Answer:
+    """What a run passes: one or several, each a word by which conditions ask."""
+    for written in fields_of(key):
+        _read_at(written, given)
+    return Answer(given, words=tuple(_listed(given)))
+
+
 def _how_many(_key: str, given: Any) -> Answer:
     number = quantities.parse_count(_one_text(given))
     if not 0 < number <= _MOST_COUNTS:
@@ -234,6 +241,7 @@ _READERS: Mapping[str, Callable[[str, Any], Answer]] = {
     "directory": _directory,
     "how many": _how_many,
     "place": _place,
+    "places": _places,
     "space": _space,
     "setback": _setback,
 }
