@@ -16,6 +16,8 @@ from permitgen.cli.writing import write_or_exit
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from permitgen.cli.asking import Asking
+    from permitgen.cli.kept_answers import KeptAnswers
     from permitgen.project.starting.new_project import Given, NewProject
     from permitgen.project.starting.picked_hardware import Picked
 
@@ -33,8 +35,9 @@ def _list_questions(context: click.Context) -> None:
     help="""Start a project in DIR: ask what has to be known, and write a commented project file that builds.
 
 Each question says why it is asked and where its answer is read; "unknown" is an answer. What somebody only claims is answered with "claim
-VALUE by SPEAKER" and kept as a claim. On a terminal what is not given is asked; without one each missing answer is one message and exit
-status 2. A project file that stands in DIR is never written over. --questions prints every question as a file of answers.
+VALUE by SPEAKER" and kept as a claim. On a terminal what is not given is asked, "back" leads to the question before, and what was answered
+is kept in a file when it ends without a project; without a terminal each missing answer is one message and exit status 2. A project file
+that stands in DIR is never written over. --questions prints every question as a file of answers.
 """
 )
 @click.argument("folder", metavar="DIR", required=False, type=click.Path(path_type=Path))
@@ -61,7 +64,8 @@ def new(
     like: Path | None,
     everything: bool,  # noqa: FBT001 - the options' values
 ) -> None:
-    from permitgen.project.starting.new_project import AnswersError
+    from permitgen.cli.kept_answers import KeptAnswers
+    from permitgen.project.starting.new_project import AnswersError, project_of
     from permitgen.reading.problems import ProblemsError
 
     if folder is None:
@@ -74,12 +78,16 @@ def new(
                 raise click.UsageError("--like takes the hardware of that job; leave out --hardware, --use and --all")
             _duplicate(like, folder, given)
             return
-        made = _made_of_answers(given, folder, _picked(folder, hardware_files, uses), everything=everything)
+        picked = _picked(folder, hardware_files, uses)
+        if _is_on_terminal():
+            made = _made_on_terminal(given, folder, picked, KeptAnswers(folder, file), everything=everything)
+        else:
+            made = project_of(given, _offered(picked), folder, picked)
+            _write(folder, made)
     except ProblemsError as error:
         refuse(error)
     except AnswersError as error:
         end("\n".join(error.messages), BAD_INPUT)
-    _write(folder, made)
     click.echo("\n".join((_summary(folder, made), *_close(folder))))
 
 
@@ -131,9 +139,10 @@ def _given(single: tuple[str, ...], file: Path | None) -> dict[str, Given]:
         ProblemsError: a file that cannot be read.
         AnswersError: an option that is no answer.
     """
+    from permitgen.project.starting.answers import typed
     from permitgen.project.starting.new_project import AnswersError, Given
     from permitgen.reading.problems import quoted
-    from permitgen.reading.reader import read_text, read_yaml_file
+    from permitgen.reading.reader import read_yaml_file
 
     given = {}
     if file is not None:
@@ -145,8 +154,7 @@ def _given(single: tuple[str, ...], file: Path | None) -> dict[str, Given]:
         key, sign, value = (part.strip() for part in each.partition("="))
         if not sign or not key:
             raise AnswersError([f"{_OPTION}: {quoted(each)} is no answer; expected KEY=VALUE, as edition=2023"])
-        tree = read_text(f"value: {value}", f"{_OPTION} {key}").data["value"] if value[:1] in {"{", "["} else value
-        given[key] = Given(tree, _OPTION)
+        given[key] = Given(typed(value, f"{_OPTION} {key}"), _OPTION)
     return given
 
 
@@ -164,16 +172,40 @@ def _picked(folder: Path, files: tuple[str, ...], uses: tuple[str, ...]) -> Pick
         raise AnswersError([f"{'--use' if files else '--hardware'}: {error}"]) from error
 
 
-def _made_of_answers(given: Mapping[str, Given], folder: Path, picked: Picked, *, everything: bool) -> NewProject:
-    from permitgen.cli.asking import ask_on_terminal
-    from permitgen.project.starting.new_project import AnswersError, Given, project_of, unreadable
+def _offered(picked: Picked) -> dict[str, Given]:
+    from permitgen.project.starting.new_project import Given
 
-    offered = {key: Given(value, where) for key, value, where in picked.offers()}
-    if _is_on_terminal():
-        if wrong := unreadable(given):
-            raise AnswersError(wrong)
-        given = ask_on_terminal(given, offered, everything=everything)
-    return project_of(given, offered, folder, picked)
+    return {key: Given(value, where) for key, value, where in picked.offers()}
+
+
+def _made_on_terminal(given: Mapping[str, Given], folder: Path, picked: Picked, kept: KeptAnswers, *, everything: bool) -> NewProject:
+    """Ask, and write the project file; what was typed is kept until that is done, however it ends."""
+    from permitgen.cli.asking import Asking
+    from permitgen.project.starting.new_project import AnswersError, unreadable
+
+    offered = _offered(picked)
+    if wrong := unreadable(given):
+        raise AnswersError(wrong)
+    try:
+        made = _made_of_typed(Asking(given, offered, kept, everything=everything), offered, folder, picked)
+        _write(folder, made)
+        kept.forget()
+    finally:
+        kept.tell()
+    return made
+
+
+def _made_of_typed(asking: Asking, offered: Mapping[str, Given], folder: Path, picked: Picked) -> NewProject:
+    """Return the project of all answers; one that the file as a whole refuses is asked for again where it was typed."""
+    from permitgen.project.starting.new_project import AnswersError, project_of
+
+    while True:
+        try:
+            return project_of(asking.ask(), offered, folder, picked)
+        except AnswersError as error:
+            if not asking.ask_again(error.keys):
+                raise
+            click.echo("\n".join(("", *error.messages)), err=True)
 
 
 def _write(folder: Path, made: NewProject) -> None:

@@ -65,8 +65,15 @@ def test_what_is_asked_in_the_first_round_is_read(name: str, tmp_path: Path) -> 
         ".".join(path): leaf for path, leaf in leaves(made(answers_of(name)).file) if leaf.mark is Mark.STATED and leaf.text != "none"
     }
     unread = {fact.key for fact in unread_facts(open_project(started(name, tmp_path / "house")))}
-    read = {leaf.question for path, leaf in stated.items() if path not in unread}
+    read = {leaf.question for path, leaf in stated.items() if path not in unread} | _leading_on()
     assert {leaf.question for leaf in stated.values() if not questions()[leaf.question].is_later} <= read
+
+
+def _leading_on() -> set[str]:
+    """The questions by whose answers others are asked, as the place of a run leads to its height above the roof."""
+    conditions = [each for question in questions().values() for each in question.when]
+    told = [each for condition in conditions for each in (condition if isinstance(condition, tuple) else (condition,))]
+    return {key for each in told for key in each} - {"answered", "not"}
 
 
 @pytest.mark.sample(every=5)
@@ -340,3 +347,39 @@ def test_the_questions_are_printed_as_a_file_of_answers() -> None:
     done = run("--questions")
     assert done.exit_code == 0
     assert all(f"# {key}:" in done.output for key in questions())
+
+
+# What each run passes stands in the topology under the same words.
+SIZED = (
+    "b04_partial_backup",
+    "b06b_transfer_switch",
+    "b08_ac_coupled_branches",
+    "b12_bidirectional_ev",
+    "meter_main_backup",
+    STRING_INVERTER,
+)
+
+
+@pytest.mark.sample(every=2)
+@pytest.mark.parametrize("name", SIZED)
+def test_the_new_conductors_of_a_house_get_their_sizes(name: str, tmp_path: Path) -> None:
+    """Batteries, generator, charger and feeders as well as the array: each lies in a run whose place was asked for."""
+    system = judged(started(name, tmp_path / "house")).system
+    new = [circuit for circuit in system.circuits.values() if circuit.tag[0] not in "ST"]  # service conductors and taps of it apart
+    assert {circuit.tag for circuit in new if not circuit.runs or circuit.conductors.size is None} == set()
+
+
+def test_what_the_new_runs_pass_is_asked_once_and_a_run_by_another_way_says_so() -> None:
+    read = yaml.load(made(answers_of("b12_bidirectional_ev") | {"battery_run_place": "underground"}).text, Loader=yaml.CBaseLoader)
+    assert {tag: run["place"] for tag, run in read["raceways"].items()} == {"R5": "underground", "R8": "indoors", "R10": "indoors"}
+
+
+def test_the_height_above_the_roof_goes_to_the_runs_that_pass_it() -> None:
+    read = yaml.load(made(answers_of("b08_ac_coupled_branches")).text, Loader=yaml.CBaseLoader)
+    assert {tag: run.get("above_roof") for tag, run in read["raceways"].items() if "above_roof" in run} == {"R4": "2 in"}
+
+
+def test_a_run_whose_place_nobody_knows_is_open() -> None:
+    project = made(answers_of("b12_bidirectional_ev") | {"run_place": "unknown"})
+    marks = {path[1]: leaf.mark for path, leaf in leaves(project.file) if path[0] == "raceways" and path[-1] == "place"}
+    assert (marks["R5"], marks["R10"]) == (Mark.OPEN, Mark.STATED)

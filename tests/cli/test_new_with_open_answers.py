@@ -13,6 +13,7 @@ from permitgen.project.load import build_project
 from permitgen.project.starting.answers import read_answer
 from permitgen.project.starting.conditions import all_hold
 from permitgen.project.starting.declarations import questions
+from permitgen.project.starting.drafting import Mark, leaves
 from permitgen.project.starting.new_project import NewProject
 from permitgen.reading.reader import read_text
 from permitgen.rules.judgement import Verdict
@@ -110,3 +111,27 @@ def _passes(project: NewProject) -> set[str]:
     system = build_project(read_text(project.text, "project.yaml"), Path()).system
     evaluation = evaluate(system, CodeBook("2023", fire_code=system.jurisdiction.fire_code), with_suggestions=False)
     return {finding.id for finding in evaluation.findings if finding.judgement.verdict is Verdict.PASSES}
+
+
+SPACES = ("solar_space", "charger_space", "detached_feeder_space", "backup_space")
+
+
+@pytest.mark.parametrize(
+    "told", [{"what": "string inverter, vehicle charger, detached panel"}, {"what": "hybrid inverter", "backup": "some circuits"}]
+)
+def test_a_space_that_nobody_knows_is_open_and_violates_nothing(told: dict[str, str], tmp_path: Path) -> None:
+    given = _all_left_open(_layout({"shutdown_by": "switch", **told}))
+    given |= {key: "unknown" for key in SPACES if key in given} | {"panel_busbar": "200 A", "panel_main": "2P 200 A", "panel_fed_at": "top"}
+    given |= {"solar_breaker": "2P 40 A", "inverter_output": "32 A"}
+    project = made(given)
+    told_open = {path: leaf for path, leaf in leaves(project.file) if leaf.question in SPACES}
+    assert {leaf.mark for leaf in told_open.values()} == {Mark.OPEN}
+    assert "MSP" in {leaf.text for leaf in told_open.values()}
+    folder = tmp_path / "house"
+    folder.mkdir()
+    (folder / "project.yaml").write_text(project.text, "utf-8")
+    evaluation = judged(folder)
+    assert violated(evaluation) == set()
+    # 705.12(B)(3)(2), 2023: 120 % of the busbar holds only where supply and source stand at opposite ends.
+    ends = {finding.judgement.verdict for finding in evaluation.findings if finding.rule == "busbar-sources"}
+    assert Verdict.PASSES not in ends

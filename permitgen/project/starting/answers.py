@@ -5,14 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any
 
 from permitgen.project import quantities
 from permitgen.project.fields import NONE, UNKNOWN, no_answers
 from permitgen.project.starting.declarations import Question
+from permitgen.project.starting.meant import as_meant
 from permitgen.project.starting.written_fields import WrittenField, fields_of
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import quoted
+from permitgen.reading.reader import read_text
 
 _CLAIM = re.compile(r"claim (?P<value>.+) by (?P<speaker>.+)", re.IGNORECASE | re.DOTALL)
 _I_DO_NOT_KNOW = frozenset({UNKNOWN, "i don't know", "don't know", "?"})
@@ -20,6 +23,12 @@ _WALL = re.compile(r"(?P<wall>[^,:]+), *(?P<distance>[^,]+?) from (?:the )?(?P<c
 _IN_WORDS = re.compile(r"(?P<where>outdoors|indoors) *[:,] *(?P<words>.+)", re.IGNORECASE | re.DOTALL)
 _METAL = re.compile(r"(?P<size>.+?) *,? +(?P<metal>copper|cu|aluminum|al)", re.IGNORECASE)
 _FROM_LINE = re.compile(r"(left|right|front|back) (.+)", re.IGNORECASE)
+# Without a colon: the same words stand in a file of answers without quotes.
+WRITTEN_AS = {
+    "place": "wall and distance, as house right, 7 ft from front corner (with inside behind the wall where it hangs inside), or outdoors "
+    "or indoors and words, as indoors, garage by the house door",
+}
+"""How the answers that are taken apart are written, where the question does not say it."""
 _MOST_COUNTS, _MOST_MODULES, _MOST_SPACES = 12, 60, 84
 
 
@@ -48,23 +57,36 @@ def read_answer(question: Question, given: Any) -> Answer:
     """
     for _, message in no_answers(given):
         raise ValueError(message)
-    if isinstance(given, str):
-        text = given.strip()
-        if not text:
-            raise ValueError("no answer; write unknown where nobody knows it")
-        if text.casefold() in _I_DO_NOT_KNOW:
-            return _left_open(question, Answer(is_known=False))
-        if claimed := _CLAIM.fullmatch(text):
-            _known(question, claimed["value"].strip())
-            return _left_open(question, Answer(is_known=False, claim=claimed["value"].strip(), speaker=claimed["speaker"].strip()))
-        given = text
-    return _known(question, given)
+    if not isinstance(given, str):
+        return _known(question, given)
+    text = given.strip()
+    if not text:
+        raise ValueError("no answer; write unknown where nobody knows it" if question.can_be_left_open else _why_needed(question))
+    if text.casefold() in _I_DO_NOT_KNOW:
+        return _left_open(question, Answer(is_known=False))
+    if claimed := _CLAIM.fullmatch(text):
+        value = as_meant(question, claimed["value"].strip(), partial(_known, question))
+        return _left_open(question, Answer(is_known=False, claim=value, speaker=claimed["speaker"].strip()))
+    return _known(question, as_meant(question, text, partial(_known, question)))
+
+
+def typed(text: str, where: str) -> Any:
+    """Return what a person typed on one line: the text, or the figures by source or list that it stands for in braces or brackets.
+
+    Raises:
+        ProblemsError: braces or brackets that cannot be read.
+    """
+    return read_text(f"value: {text}", where).data["value"] if text[:1] in {"{", "["} else text
 
 
 def _left_open(question: Question, answer: Answer) -> Answer:
     if not question.can_be_left_open:
-        raise ValueError(f"cannot be left open, as {question.why}; it is found here: {question.found}")
+        raise ValueError(_why_needed(question))
     return answer
+
+
+def _why_needed(question: Question) -> str:
+    return f"cannot be left open, as {question.why}; it is found here: {question.found}"
 
 
 def _known(question: Question, given: Any) -> Answer:
@@ -156,6 +178,13 @@ def _counts(_key: str, given: Any) -> Answer:
     return Answer(", ".join(numbers), {str(index): number for index, number in enumerate(numbers, 1)}, tuple(numbers))
 
 
+def _places(key: str, given: Any) -> Answer:
+    """What a run passes: one or several, each a word by which conditions ask."""
+    for written in fields_of(key):
+        _read_at(written, given)
+    return Answer(given, words=tuple(_listed(given)))
+
+
 def _how_many(_key: str, given: Any) -> Answer:
     number = quantities.parse_count(_one_text(given))
     if not 0 < number <= _MOST_COUNTS:
@@ -188,10 +217,7 @@ def _place_in_words(text: str) -> dict[str, str]:
         return {"wall": found["wall"].strip(), "from": found["corner"].casefold(), "distance": found["distance"].strip()}
     if found := _IN_WORDS.fullmatch(text):
         return {"description": found["words"].strip(), "outdoors": "yes" if found["where"].casefold() == "outdoors" else "no"}
-    raise ValueError(
-        f"{quoted(text)} is no place; write wall and distance, as house right, 7 ft from front corner (with inside behind the wall where "
-        "it hangs inside), or outdoors or indoors and words, as indoors: garage, by the house door"
-    )
+    raise ValueError(f"{quoted(text)} is no place; write {WRITTEN_AS['place']}")
 
 
 def _setback(key: str, given: Any) -> Answer:
@@ -215,6 +241,7 @@ _READERS: Mapping[str, Callable[[str, Any], Answer]] = {
     "directory": _directory,
     "how many": _how_many,
     "place": _place,
+    "places": _places,
     "space": _space,
     "setback": _setback,
 }

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from permitgen.project.starting.answers import Answer
     from permitgen.project.starting.declarations import Condition
 
-ANSWERED, _NOT = "answered", "not"
+ANSWERED, NOT = "answered", "not"
 
 
 def all_hold(conditions: Iterable[Condition], answers: Mapping[str, Answer]) -> bool:
@@ -25,7 +25,7 @@ def holds(condition: Condition, answers: Mapping[str, Answer]) -> bool:
 
 
 def _holds_one(key: str, wanted: Any, answers: Mapping[str, Answer]) -> bool:
-    if key == _NOT:
+    if key == NOT:
         return not holds(wanted, answers)
     wanted = [wanted] if isinstance(wanted, str) else wanted
     if key == ANSWERED:

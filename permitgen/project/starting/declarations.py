@@ -21,7 +21,8 @@ class Question:
     """One value that a person gives.
 
     ``choices`` say what each answer of a question about the layout means; ``reads`` is the way in which what people say in one breath is
-    taken apart; ``when`` are the conditions that all have to hold; ``as_many_as`` the question that has to have as many numbers.
+    taken apart; ``when`` are the conditions that all have to hold; ``as_many_as`` the question that has to have as many numbers;
+    ``units`` those of a number alone, where they are other than those of its field.
     """
 
     key: str
@@ -34,6 +35,7 @@ class Question:
     choices: Mapping[str, str]
     apart: tuple[tuple[str, ...], ...]
     as_many_as: str
+    units: tuple[str, ...]
     is_required: bool
     is_later: bool
 
@@ -119,6 +121,7 @@ def _question(asked: Mapping[str, Any], of_the_screen: tuple[Condition, ...]) ->
         asked.get("choices", {}),
         tuple(tuple(row) for row in asked.get("apart", ())),
         asked.get("as_many_as", ""),
+        tuple(asked.get("units", ())),
         "required" in asked,
         "later" in asked,
     )

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Any
 
-from permitgen.project.fields import NONE, UNKNOWN
+from permitgen.project.fields import NONE, UNKNOWN, read_words
+from permitgen.project.run_place import ROOF
 from permitgen.project.starting.answers import Answer
 from permitgen.project.starting.conditions import all_hold
 from permitgen.project.starting.declarations import Part, Question, parts, questions, tags
@@ -63,6 +64,7 @@ def draft(answers: Mapping[str, Answer]) -> Branch:
         if all_hold(part.when, answers):
             for index in _repeats(part, answers):
                 _lay(part.writes, top, _Filling(answers, index), part.cases)
+    _take_away_heights(top)
     _take_away_empty(top)
     return top
 
@@ -124,8 +126,21 @@ def _lay(written: Mapping[str, Any], onto: Branch, fill: _Filling, cases: tuple[
                 onto.below[key] = without
         elif isinstance(value, list):
             onto.below[key] = Leaf([fill.text(each) for each in value], Mark.FOLLOWS)
-        elif (leaf := _leaf(fill.text(value), fill.answers)) is not None:
+        elif (leaf := _at_an_open_space(value, fill) or _leaf(fill.text(value), fill.answers)) is not None:
             _put(leaf, key, onto)
+
+
+def _at_an_open_space(value: str, fill: _Filling) -> Leaf | None:
+    """Return the panel alone for an end in a space of it that nobody knows yet."""
+    panel, _, within = value.partition(".")
+    found = _ANSWER_WITHIN.fullmatch(within)
+    question = None if found is None else questions().get(found[1])
+    if question is None or question.reads != "space":
+        return None
+    if fill.answers.get(question.key, _NOBODY).is_known:
+        return None
+    panel = fill.text(panel)
+    return Leaf(panel, Mark.OPEN, f"its space, as {panel}.37; {question.where}", question.key, question.knows)
 
 
 def _put(leaf: Leaf, key: str, onto: Branch) -> None:
@@ -180,6 +195,16 @@ def _open(question: Question, answer: Answer) -> Leaf:
         says = f"{question.where}; {answer.speaker} claims {answer.claim}, which is no fact until it is read there"
     takes = question.reads not in _LEFT_OUT and all(written.takes_unknown for written in fields_of(question.key))
     return Leaf(UNKNOWN if takes else None, Mark.OPEN, says, question.key, question.knows)
+
+
+def _take_away_heights(top: Branch) -> None:
+    """Take the height above the roof from the runs that do not pass one: it is told once, for those that do."""
+    raceways = top.below.get("raceways", Branch())
+    for run in raceways.below.values() if isinstance(raceways, Branch) else ():
+        if isinstance(run, Branch):
+            place = run.below.get("place")
+            if not isinstance(place, Leaf) or ROOF not in read_words(place.text):
+                run.below.pop("above_roof", None)
 
 
 def _take_away_empty(branch: Branch) -> None:

@@ -13,6 +13,7 @@ from permitgen.project.starting.conditions import all_hold, holds
 from permitgen.project.starting.declarations import Question, questions, refused
 from permitgen.project.starting.drafting import Branch, Leaf, Mark, draft, leaves
 from permitgen.project.starting.file_text import project_text
+from permitgen.project.starting.fitting import only_choice
 from permitgen.project.starting.not_asked import NotAsked, answers_not_asked
 from permitgen.project.starting.picked_hardware import Picked, PickError
 from permitgen.reading.nearest import did_you_mean
@@ -23,10 +24,14 @@ NOTHING_PICKED = Picked()
 
 
 class AnswersError(Exception):
-    """Answers from which no file is written; ``messages`` says of each why, in the order of the questions."""
+    """Answers from which no file is written; ``messages`` says of each why, in the order of the questions.
 
-    def __init__(self, messages: Iterable[str]) -> None:
+    ``keys`` are the questions whose answers the file as a whole refuses, so that they can be asked again.
+    """
+
+    def __init__(self, messages: Iterable[str], keys: Iterable[str] = ()) -> None:
         self.messages = tuple(dict.fromkeys(messages))
+        self.keys = tuple(dict.fromkeys(keys))
         super().__init__(self.messages)
 
 
@@ -84,15 +89,17 @@ def project_of(given: Mapping[str, Given], offered: Mapping[str, Given], folder:
     """
     taken = _taken(given, offered)
     wrong = list(taken.wrong)
+    keys: tuple[str, ...] = ()
     if taken.is_laid_out:
         try:
             made = _made(taken.answers, given, folder, picked)
         except AnswersError as error:
             wrong += error.messages
+            keys = error.keys
         else:
             if not wrong:
                 return made
-    raise AnswersError(wrong)
+    raise AnswersError(wrong, keys)
 
 
 def unreadable(given: Mapping[str, Given]) -> list[str]:
@@ -118,7 +125,7 @@ def _taken(given: Mapping[str, Given], offered: Mapping[str, Given]) -> _Taken:
     is_whole = True
     for key, question in questions().items():
         asked = is_asked(question, answers)
-        told = given.get(key) or (offered.get(key) if asked else None)
+        told = given.get(key) or (offered.get(key) or _following(question, answers) if asked else None)
         if told is None and (not asked or question.is_later):
             continue
         answer, messages = _read(key, told) if told is not None else (None, [f"{key}: {missing_message(question)}"])
@@ -128,6 +135,11 @@ def _taken(given: Mapping[str, Given], offered: Mapping[str, Given]) -> _Taken:
         is_whole &= answer is not None or not asked or question.can_be_left_open
     of_the_layout = layout_messages(given, answers)
     return _Taken(answers, (*of_the_layout, *wrong), is_whole and not of_the_layout)
+
+
+def _following(question: Question, answers: Mapping[str, Answer]) -> Given | None:
+    only = only_choice(question, answers)
+    return None if only is None else Given(only, "follows from the layout")
 
 
 def _read(key: str, told: Given) -> tuple[Answer | None, list[str]]:
@@ -183,14 +195,17 @@ def _made(answers: Mapping[str, Answer], given: Mapping[str, Given], folder: Pat
         build_written(read_text(made.text, PROJECT_FILE_NAME), folder)
     except ProblemsError as error:
         by_path = dict(leaves(file))
-        raise AnswersError(_at_its_answer(problem, by_path, given) for problem in error.problems) from error
+        keys = [_answered_at(problem, by_path, given) for problem in error.problems]
+        messages = [
+            given[key].message(key, problem.message) if key else f"{problem.where}: {problem.message}"
+            for key, problem in zip(keys, error.problems, strict=True)
+        ]
+        raise AnswersError(messages, [key for key in keys if key]) from error
     return made
 
 
-def _at_its_answer(problem: Problem, by_path: Mapping[tuple[str, ...], Leaf], given: Mapping[str, Given]) -> str:
+def _answered_at(problem: Problem, by_path: Mapping[tuple[str, ...], Leaf], given: Mapping[str, Given]) -> str:
+    """Return the question whose answer a problem of the file is about; none where it is about no answer."""
     path = tuple(problem.where.split("."))
-    for length in range(len(path), 0, -1):
-        leaf = by_path.get(path[:length])
-        if leaf is not None and leaf.question in given:
-            return given[leaf.question].message(leaf.question, problem.message)
-    return f"{problem.where}: {problem.message}"
+    leaves_above = (by_path.get(path[:length]) for length in range(len(path), 0, -1))
+    return next((leaf.question for leaf in leaves_above if leaf is not None and leaf.question in given), "")

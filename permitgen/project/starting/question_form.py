@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from permitgen.project.starting.answers import WRITTEN_AS
 from permitgen.project.starting.declarations import Question, screens
 
 _HEAD = """\
@@ -24,4 +25,5 @@ def question_form() -> str:
 def _told(question: Question) -> list[str]:
     later = "later: " if question.is_later else ""
     choices = [f"#     {choice}: {meaning}" for choice, meaning in question.choices.items()]
-    return [f"# {later}{question.asks}?", f"#   why: {question.why}; found: {question.found}", *choices, f"# {question.key}: "]
+    written = [f"#   write {WRITTEN_AS[question.reads]}"] if question.reads in WRITTEN_AS else []
+    return [f"# {later}{question.asks}?", f"#   why: {question.why}; found: {question.found}", *written, *choices, f"# {question.key}: "]

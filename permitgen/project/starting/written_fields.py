@@ -6,9 +6,9 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Annotated, Any
+from typing import Annotated, Any, get_args
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import TypeAdapter, ValidationError, WithJsonSchema
 from pydantic.fields import FieldInfo
 
 from permitgen.project.fields import UNKNOWN, Section, words_for_nothing
@@ -39,6 +39,12 @@ class WrittenField:
             return _adapter(self.field).validate_python(value)
         except ValidationError as error:
             raise ValueError("; ".join(problem_message(each, self.path) for each in error.errors(include_url=False))) from error
+
+    @property
+    def examples(self) -> tuple[str, ...]:
+        """How values of the field are written, as its schema shows them."""
+        schemas = (each.json_schema for each in _metadata(self.field) if isinstance(each, WithJsonSchema))
+        return tuple(example for schema in schemas if schema for example in schema.get("examples", ()))
 
     @property
     def words(self) -> tuple[str, ...]:
@@ -73,6 +79,13 @@ def _field(path: Path, part: str) -> WrittenField:
         raise LookupError(f"parts.yaml writes {'.'.join(path)}, which the project file does not have")
     section = section_at(_kinds(), path)
     return WrittenField(path, section if section is not None and issubclass(section, Section) else None, field, part)
+
+
+def _metadata(field: FieldInfo) -> Iterator[Any]:
+    """Yield what a field says of its value: beside its type, or within a choice of types."""
+    yield from field.metadata
+    for kind in get_args(field.annotation):
+        yield from getattr(kind, "__metadata__", ())
 
 
 def _adapter(field: FieldInfo) -> TypeAdapter[Any]:

@@ -41,8 +41,8 @@ def judge(termination: Termination, given: Given) -> Judgement:
     count = Value(float(number), "count", FromSystem(f"counted on {names}"), "n", f"conductors of each pole at {termination.end}")
     terminal = termination.terminal
     stated = terminal.conductors_per_terminal if terminal is not None else None
-    if terminal is None and len(landing) > 1 and termination.end.position is None:
-        # Two circuits on equipment whose terminals nobody describes may be on line and load.
+    if len(landing) > 1 and termination.end.position is None and (terminal is None or _is_in_some_space(termination.end, given)):
+        # Two circuits on equipment whose terminals nobody describes may be on line and load, two in a panel on breakers of their own.
         return not_judged(f"terminal at {termination.end}")
     limit = stated or given.provision("terminal_capacity").value("conductors_per_terminal_count")
     return require_at_most(
@@ -50,6 +50,11 @@ def judge(termination: Termination, given: Given) -> Judgement:
         computed=count,
         limit=limit.named("N"),
     )
+
+
+def _is_in_some_space(end: End, given: Given) -> bool:
+    """Whether an end is a breaker of a panel whose space nobody stated."""
+    return not end.terminal and given.system.equipment[end.tag].has_positions
 
 
 def _place(end: End) -> tuple[str, str, int | None]:
