@@ -1,6 +1,6 @@
 """A switch with both sides live is permitted by 404.6(C) with the sign alone: wherever the rule says so, the sign is among the labels.
 
-The sign: 404.6(C) exception (from memory; 29 CFR 1910.305(c)(3) has the same words), and by 690.13(B), 705.20(7), 706.15(C) its wider words.
+The sign: 404.6(C) exception (from memory; 29 CFR 1910.305(c)(3) has the same words), and by 690.13(B), 705.20(7), 706.15(C) wider words.
 """
 
 import pytest
