@@ -14,6 +14,7 @@ from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.panel_rows import PanelRow, loads_without_device, panel_rows
 from permitgen.system.walks.isolation import steps_for
 from permitgen.system.walks.live_sources import island_sources_reaching, sources_reaching
+from permitgen.system.walks.portable_generators import portable_generators
 from permitgen.views.label_context import AboutLabel, LabelContext, LabelValue, Provider, capitals, in_a_row, where
 from permitgen.views.label_values_electrical import ELECTRICAL
 from permitgen.views.label_values_service import SERVICE
@@ -108,8 +109,10 @@ def _sources(about: AboutLabel) -> str:
 
 
 def _island_sources(about: AboutLabel) -> str:
-    """The sources that feed the labeled enclosure while the utility is away."""
-    return _named(about, island_sources_reaching(about.system, _nodes(about)))
+    """The sources that feed the labeled enclosure while the utility is away; what comes by a cord only where nothing else does."""
+    nodes = _nodes(about)
+    by_themselves = island_sources_reaching(about.system, nodes, without=portable_generators(about.system))
+    return _named(about, by_themselves or island_sources_reaching(about.system, nodes))
 
 
 def _plain(source: str) -> str:

@@ -156,3 +156,11 @@ def test_a_portable_generator_meets_the_array_where_it_is_listed_to_run_beside_i
     of_several = {label.tag for label in found if label.id == "multiple-source-equipment"}
     assert of_several & {"GEN", "INL"} == marked
     assert "MSP" in of_several, "utility and array meet there"
+
+
+def test_a_panel_remains_energized_by_what_runs_by_itself() -> None:
+    """A cord is plugged in by somebody; the battery is there (by reasoning; common practice, no published source)."""
+    changed = {"equipment.GEN.portable": "yes"}
+    (label,) = [each for each in label_set_of(evaluated("b06a_generator_on_mid", changed=changed)).labels if each.id == "backup-panel"]
+    said = " / ".join(line.text for panel in label.panels for line in panel.lines)
+    assert "REMAINS ENERGIZED WHEN UTILITY POWER IS OFF. / SOURCES: SOLAR PANELS AND BATTERY UNIT / " in said

@@ -62,17 +62,18 @@ def sources_reaching(system: System, opened: Iterable[str], nodes: Collection[st
     return tuple(stretch.source for stretch in live_stretches(system, opened) if stretch.nodes & wanted)
 
 
-def island_sources_reaching(system: System, nodes: Collection[str]) -> tuple[PowerSource, ...]:
-    """Return the sources that reach one of ``nodes`` while the utility is away.
+def island_sources_reaching(system: System, nodes: Collection[str], without: Collection[str] = ()) -> tuple[PowerSource, ...]:
+    """Return the sources that reach one of ``nodes`` while the utility is away; those with a tag in ``without`` do not run.
 
     An interactive source runs only where one that forms the island reaches it in the same mode.
     """
     found: dict[str, PowerSource] = {}
+    running = [source for source in system.sources.values() if source.tag not in without]
     for mode in system.modes:
         if mode is OperatingMode.WITH_UTILITY:
             continue
         reached = system.graph.reach(nodes, closed_in(mode))
-        formed = system.graph.reach([source.node for source in system.sources.values() if source.forms_island], closed_in(mode))
-        here = [source for source in system.sources.values() if source.node in reached and source.node in formed]
+        formed = system.graph.reach([source.node for source in running if source.forms_island], closed_in(mode))
+        here = [source for source in running if source.node in reached and source.node in formed]
         found.update((source.id, source) for source in here if source.kind != "utility")
     return tuple(source for source in system.sources.values() if source.id in found)
