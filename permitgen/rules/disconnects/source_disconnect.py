@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, any_of, does_not_apply, require, require_at_least
 from permitgen.rules.parts import parts_of
+from permitgen.rules.quantities.circuit_current import generator_output
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.disconnect import Disconnect
+from permitgen.system.equipment.generator import Generator
 from permitgen.system.walks.source_switches import link_of, separating_handles, separating_together
 
 if TYPE_CHECKING:
@@ -59,9 +61,17 @@ def _one(handle: Handle, source: PowerSource, given: Given) -> Judgement:
 
 def _rated(handle: Handle, source: PowerSource, given: Given) -> Judgement:
     rating = given.need(_rating(handle, given), f"rating of {handle.id}")
-    current = given.need(source.output_a, f"output current of {source.id}").named("I", f"output current of {source.id}")
+    current = _output(source, given).named("I", f"output current of {source.id}")
     message = f"{handle.id} is rated {rating.figure} A, the source supplies {current.number:.4g} A"
     return require_at_least(message, computed=rating, limit=current)
+
+
+def _output(source: PowerSource, given: Given) -> Value:
+    """Return what a source supplies; a generator no more than its own device lets through."""
+    machine = given.system.equipment[source.tag]
+    if isinstance(machine, Generator):
+        return generator_output(given, machine)
+    return given.need(source.output_a, f"output current of {source.id}")
 
 
 def _rating(handle: Handle, given: Given) -> Value | None:
