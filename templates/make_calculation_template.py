@@ -99,12 +99,12 @@ def _circuits(document: Any) -> None:
         "Drop or rise",
         "Raceway, fill of permitted",
     )
-    rows = table(document, (38, 20, 21.5, 24, 15, 20, 14.5, 16, 42, 15, 31.4), "Dense Table", heads)
+    rows = table(document, (38, 24, 29, 24, 14, 19, 13.5, 15, 28.5, 20.5, 31.9), "Dense Table", heads)
     result = verdict("circuit").words[:-1]
     named = (line(*result, ("{{ circuit.tag }}", "Strong"), " {{ circuit.name }}{{ circuit.star }}"), muted("{{ circuit.path }}"))
     current = (
         line("{{ circuit.current }} ", ("{{ circuit.basis }}", "Muted")),
-        line("{% if circuit.required != circuit.current %}{{ circuit.required }}{% endif %}"),
+        line("{% if circuit.required != circuit.current %}{{ circuit.required }} {% endif %}", ("{{ circuit.asked }}", "Muted")),
     )
     factors = (line("{{ circuit.ambient }}"), line("{{ circuit.count }}"))
     ground = line("{{ circuit.ground }} ", ("{{ circuit.why }}", "Muted"))

@@ -61,7 +61,7 @@ def _star(*, is_marked: bool) -> str:
 
 
 def _circuit(line: CircuitLine) -> Fields:
-    texts = ("tag", "name", "path", "current", "basis", "required", "device", "conductors", "table", "ambient", "count")
+    texts = ("tag", "name", "path", "current", "basis", "required", "asked", "device", "conductors", "table", "ambient", "count")
     more = ("corrected", "terminal", "ground", "why", "drop")
     return {
         **{name: getattr(line, name) for name in (*texts, *more)},

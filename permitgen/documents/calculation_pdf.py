@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from permitgen.documents.canvas.flow import ColumnOfPage
     from permitgen.views.reviewer.parts import ReviewerCalculation
 
-_PAPER = Format(paper=LETTER.turned(), left_mm=11.0, right_mm=11.0, top_mm=17.8, bottom_mm=17.3, scale=SCALE)
+_PAPER = Format(paper=LETTER.turned(), left_mm=11.0, right_mm=11.0, top_mm=17.2, bottom_mm=15.3, scale=SCALE)
 
 
 def calculation_pdf(view: ReviewerCalculation) -> bytes:

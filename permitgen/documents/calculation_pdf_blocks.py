@@ -37,9 +37,9 @@ _STYLE = TableStyle(
     text=points(SANS, 8, INK),
     head=points(SANS_SEMIBOLD, 8, TEXT_SCALE.table_head.color),
     section=points(SANS_SEMIBOLD, 8, INK),
-    leading_mm=3.25,
+    leading_mm=3.15,
     pad_x_mm=0.8,
-    pad_y_mm=0.22,
+    pad_y_mm=0.18,
 )
 _PLAIN = replace(_STYLE, rules="none", pad_y_mm=0.2)
 _PART_INDENT_MM = 4.0
@@ -56,15 +56,15 @@ _CHECK_COLUMNS = (
 )
 CIRCUIT_COLUMNS = (
     Column("Circuit, from → to", width_mm=38.0),
-    Column("Current, required", width_mm=20.0),
-    Column("Device", width_mm=21.5),
+    Column("Current, required", width_mm=24.0),
+    Column("Device", width_mm=29.0),
     Column("Conductors", width_mm=24.0),
-    Column("Table ampacity", width_mm=15.0),
-    Column("Ambient and count factors", width_mm=20.0),
-    Column("After factors", width_mm=14.5),
-    Column("Terminals carry", width_mm=16.0),
-    Column("Equipment ground, and why", width_mm=42.0),
-    Column("Drop or rise", width_mm=15.0),
+    Column("Table ampacity", width_mm=14.0),
+    Column("Ambient and count factors", width_mm=19.0),
+    Column("After factors", width_mm=13.5),
+    Column("Terminals carry", width_mm=15.0),
+    Column("Equipment ground, and why", width_mm=28.5),
+    Column("Drop or rise", width_mm=20.5),
     Column("Raceway, fill of permitted"),
 )
 _LOAD_COLUMNS = (
@@ -153,10 +153,10 @@ def _star(*, is_marked: bool) -> tuple[Run, ...]:
 def _circuit(line: CircuitLine) -> Row:
     mark = verdict_runs(line.verdict)[:1]
     named = (*mark, strong(line.tag), Run(f" {line.name}"), *_star(is_marked=line.to_confirm), muted(f"\n{line.path}"))
-    required = Run(f"\n{line.required}") if line.required != line.current else Run("")
+    required = f"\n{line.required} " if line.required != line.current else "\n" if line.asked else ""
     cells: tuple[Words, ...] = (
         named,
-        (Run(line.current), muted(f" {line.basis}" if line.basis else ""), required),
+        (Run(line.current), muted(f" {line.basis}" if line.basis else ""), Run(required), muted(line.asked)),
         line.device,
         line.conductors,
         line.table.replace(" at ", "\nat "),

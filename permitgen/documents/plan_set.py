@@ -114,7 +114,8 @@ class PlanSet:
 Draw = Callable[[PlanSet, "Box"], SheetPart]
 
 _CIRCUIT_NOTES = (
-    "AMPACITY and CURRENT are those of the governing case: at the terminals or after factors, whichever is closer to its limit.",
+    "AMPACITY: at the terminals or after factors, whichever is lower; tables and factors stand in the calculation. CURRENT: what flows.",
+    "PROTECTED BY: rating of the device, and the section by which it protects these conductors. A rise is taken to the service.",
     "(E) existing. A dash: not stated, or not checked for this circuit. Lengths are one way.",
 )
 _LABEL_NOTES = (

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
 from permitgen.code.errors import NotInTableError
+from permitgen.rules.conductors.voltage_rise import circuits_to_service
 from permitgen.rules.given import MissingFactError, NotInForceError
 from permitgen.rules.quantities.circuit_current import circuit_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity, terminal_ampacity
@@ -45,6 +46,11 @@ def circuit_figures(given: Given, circuit: Circuit) -> CircuitFigures:
         ampacity=_known(lambda: conductor_ampacity(given, circuit)),
         ground=_known(lambda: by_device(given, circuit)),
     )
+
+
+def rise_path(given: Given, circuit: Circuit) -> tuple[Circuit, ...]:
+    """Return the circuits over which the rise of a source's first circuit is taken, that circuit first, as the rule takes them."""
+    return tuple(circuits_to_service(circuit, given))
 
 
 def load_sheets(given: Given) -> tuple[LoadWorksheet, ...]:

@@ -33,6 +33,7 @@ from permitgen.views.violations import violations_of
 if TYPE_CHECKING:
     from permitgen.package.opened_project import OpenedProject
     from permitgen.views.label import LabelView
+    from permitgen.views.label_schedule import LetterHeights
 
 FORMS = (".pdf", ".svg", ".png")
 PRINTING = {"color": FULL_COLOR, "one-color": ONE_INK, "engraved": ENGRAVED}
@@ -89,6 +90,14 @@ def denials_of_labels(opened: OpenedProject) -> tuple[Denials, ...]:
 def set_labels_of(opened: OpenedProject) -> tuple[SetLabel | None, ...]:
     """Return each label as it is set for sheets; None for one that fits on none."""
     return tuple(_set_or_none(view) for view in labels_of(opened).labels)
+
+
+def letter_heights_of(opened: OpenedProject) -> tuple[LetterHeights, ...]:
+    """Return the heights of letters of each label, as it is printed; none of one that fits on no sheet."""
+    return tuple(
+        tuple((each.cap_height_in, each.binding_height_in) for each in label.letters) if label is not None else ()
+        for label in set_labels_of(opened)
+    )
 
 
 def _set_or_none(view: LabelView) -> SetLabel | None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from permitgen.documents.data_sheet_boxes import row_boxes
 from permitgen.documents.plan_set import AttachedDocument, PlanSet, PlanSheets, changed_sheets, plan_set_pdf, plan_sheets, with_changes
 from permitgen.package.attached_files import page_counts
-from permitgen.package.label_job import labels_of
+from permitgen.package.label_job import labels_of, letter_heights_of
 from permitgen.package.made_once import made_once
 from permitgen.package.placard_job import placards_made
 from permitgen.package.standing import standing_of_project
@@ -19,6 +19,7 @@ from permitgen.views.cover import cover_of
 from permitgen.views.data_sheets import sheet_rows_of
 from permitgen.views.gates import field_lines
 from permitgen.views.label_places import label_numbers, with_label_numbers, with_placards
+from permitgen.views.label_schedule import label_schedule
 from permitgen.views.load_summary import load_summary_of
 from permitgen.views.one_line_units import one_line_of
 from permitgen.views.plan_grounding import grounding_details_of
@@ -27,7 +28,7 @@ from permitgen.views.plans import plans_of
 from permitgen.views.presence import things_of
 from permitgen.views.readings_to_confirm import readings_to_confirm_of
 from permitgen.views.revision_clouds import RevisionClouds, changed_circuits, changed_rows, changed_units, plan_changes
-from permitgen.views.schedules import circuit_schedules, equipment_schedules, label_schedule, panel_faces
+from permitgen.views.schedules import circuit_schedules, equipment_schedules, panel_faces
 from permitgen.views.violations import violations_of
 
 if TYPE_CHECKING:
@@ -85,7 +86,7 @@ def _plans(opened: OpenedProject) -> PlanSet:
         violations=violations_of(evaluation),
         summary=calculation_summary_of(evaluation),
         loads=load_summary_of(evaluation),
-        labels=label_schedule(labels),
+        labels=label_schedule(labels, letter_heights_of(opened)),
         placards=placards,
         readings=readings_to_confirm_of(evaluation),
         things=things_of(evaluation),

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from permitgen.views.document_id import BESIDE, with_document_id
+from permitgen.views.label import color_words
 from permitgen.views.label_denials import numbers_of
 from permitgen.views.label_places import label_numbers, label_walls
 from permitgen.views.plans.elevations import elevations_of
@@ -130,7 +131,7 @@ def _label_item(number: int, label: LabelView, size: str, materials: Mapping[str
         on=label.tag,
         size=size,
         material=materials[label.material_note],
-        ink=_ink(label),
+        ink=color_words(label),
         pieces=label.quantity,
         document_id=label.document_id,
     )
@@ -139,12 +140,6 @@ def _label_item(number: int, label: LabelView, size: str, materials: Mapping[str
 def _plate_item(placard: Placard) -> HangingItem:
     name = "Directory placard" if placard.of == 1 else f"Directory placard, placard {placard.number} of {placard.of}"
     return HangingItem(f"P{placard.number}", name, "", placard.size, "plate", "full color", 1, placard.document_id)
-
-
-def _ink(label: LabelView) -> str:
-    """Return letters on ground by the names of their colors, each pair once: *white on red, black on white*."""
-    pairs = ((panel.text_color, panel.background) for panel in label.panels)
-    return ", ".join(dict.fromkeys(f"{text} on {ground}".replace("safety_", "") for text, ground in pairs))
 
 
 def _down(labels: LabelSet, changes: DocumentChanges | None) -> tuple[tuple[str, str, str], ...]:

@@ -137,6 +137,12 @@ class LabelView:
         return tuple(part for part in (sides, issue, f"Document ID {self.document_id}" if self.document_id else "") if part)
 
 
+def color_words(label: LabelView) -> str:
+    """Return letters on ground by the names of their colors, each pair once: *white on red, black on white*."""
+    pairs = ((panel.text_color, panel.background) for panel in label.panels)
+    return ", ".join(dict.fromkeys(f"{text} on {ground}".replace("safety_", "") for text, ground in pairs))
+
+
 @dataclass(frozen=True, slots=True)
 class LabelUse:
     """One installation's use of a label: edition, values of the variables, device, count, places.

@@ -1,4 +1,4 @@
-"""The schedules of the plan set as rows of words: conductors, raceways, overcurrent devices, equipment, disconnects, panels, labels."""
+"""The schedules of the plan set as rows of words: conductors, raceways, overcurrent devices, equipment, disconnects, panels."""
 
 from __future__ import annotations
 
@@ -7,12 +7,15 @@ from typing import TYPE_CHECKING
 
 from permitgen.evaluation.review_figures import circuit_figures
 from permitgen.rules.judgement import Verdict
+from permitgen.rules.quantities.protection import devices_protecting
 from permitgen.system.equipment.dc_combiner import DCCombiner
 from permitgen.system.installed_device import InstalledDevice
 from permitgen.system.panel_rows import PanelRow, branch_breakers, loads_without_device, panel_rows, removed_devices, rows_by_name
 from permitgen.system.walks.circuit_sides import role_of
 from permitgen.system.walks.dc_circuits import circuit_at
+from permitgen.views.circuit_reasons import protected_by
 from permitgen.views.circuit_text import conductor_text, device_text, run_tags_text, run_words
+from permitgen.views.circuit_voltage import voltage_texts
 from permitgen.views.document_id import BESIDE
 from permitgen.views.findings import numbers_of, worst_of
 from permitgen.views.one_line_ratings import rating_lines
@@ -32,8 +35,6 @@ if TYPE_CHECKING:
     from permitgen.system.raceway import Raceway
     from permitgen.system.system import System
     from permitgen.values.value import Value
-    from permitgen.views.label import LabelView
-    from permitgen.views.label_set import LabelSet
 
 _NOTHING = "–"
 
@@ -59,46 +60,16 @@ def circuit_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
     colors = Schedule(
         "Identification of conductors", ("CONDUCTOR", "COLOR OR MARK", "CIRCUITS", "SECTION"), identification_rows(evaluation)
     )
-    return _with_rows(_conductors(evaluation), _raceways(evaluation), _devices(evaluation), supports, colors)
+    return with_rows(_conductors(evaluation), _raceways(evaluation), _devices(evaluation), supports, colors)
 
 
 def equipment_schedules(evaluation: Evaluation) -> tuple[Schedule, ...]:
     """Return the schedules of equipment, of what is taken out, and of disconnecting means; panels have their faces."""
-    return _with_rows(_equipment(evaluation), _removed(evaluation.system), _disconnects(evaluation))
+    return with_rows(_equipment(evaluation), _removed(evaluation.system), _disconnects(evaluation))
 
 
-def label_schedule(labels: LabelSet) -> tuple[Schedule, ...]:
-    """Return the labels with wording, place, section and height of letters; and those that must go."""
-    rows = tuple(
-        (
-            str(index),
-            label.name,
-            label_words(label),
-            "; ".join(label.places),
-            str(label.quantity),
-            label.section or "common practice",
-        )
-        for index, label in enumerate(labels.labels, start=1)
-    )
-    removed = tuple((note.name, note.tag, note.place, note.why) for note in labels.remove)
-    return _with_rows(
-        Schedule("Labels", ("NO.", "LABEL", "WORDING", "PLACE", "QTY", "SECTION"), rows, tuple((label.tag,) for label in labels.labels)),
-        Schedule(
-            "Old labels to take off, where they hang",
-            ("LABEL", "ON", "PLACE", "WHY"),
-            removed,
-            tuple((note.tag,) for note in labels.remove),
-        ),
-    )
-
-
-def label_words(label: LabelView) -> str:
-    """Return the wording of a label on one line, its lines parted by slashes."""
-    lines = [line.text for panel in label.panels for line in panel.lines]
-    return " / ".join(lines)
-
-
-def _with_rows(*schedules: Schedule) -> tuple[Schedule, ...]:
+def with_rows(*schedules: Schedule) -> tuple[Schedule, ...]:
+    """Return the schedules that have a row."""
     return tuple(schedule for schedule in schedules if schedule.rows)
 
 
@@ -128,13 +99,14 @@ def _text(value: Value | None) -> str:
 
 def _conductors(evaluation: Evaluation) -> Schedule:
     circuits = evaluation.system.circuits
-    headings = ("TAG", "FROM", "TO", "KIND", "CONDUCTORS", "RUNS", "AMPACITY", "CURRENT", "V DROP", "RESULT")
-    return Schedule("Conductors", headings, tuple(_conductor_row(evaluation, circuit) for circuit in circuits.values()), _each(circuits))
+    headings = ("TAG", "FROM", "TO", "KIND", "CONDUCTORS", "RUNS", "AMPACITY", "CURRENT", "PROTECTED BY", "V DROP, RISE", "RESULT")
+    voltages = voltage_texts(evaluation)
+    rows = tuple(_conductor_row(evaluation, circuit, voltages[circuit.tag]) for circuit in circuits.values())
+    return Schedule("Conductors", headings, rows, _each(circuits))
 
 
-def _conductor_row(evaluation: Evaluation, circuit: Circuit) -> tuple[str, ...]:
+def _conductor_row(evaluation: Evaluation, circuit: Circuit, voltage: str) -> tuple[str, ...]:
     ampacity, current = _ampacity_and_current(evaluation, circuit)
-    drop, _ = compared_numbers(evaluation, "voltage-drop", circuit.tag)
     return (
         f"{circuit.tag} (E)" if circuit.existing else circuit.tag,
         str(circuit.start),
@@ -144,22 +116,23 @@ def _conductor_row(evaluation: Evaluation, circuit: Circuit) -> tuple[str, ...]:
         run_tags_text(circuit) or _NOTHING,
         ampacity,
         current,
-        drop,
+        _protected_by(evaluation, circuit),
+        voltage,
         worst_verdict(findings_about(evaluation, circuit.tag)),
     )
 
 
+def _protected_by(evaluation: Evaluation, circuit: Circuit) -> str:
+    """Return the ratings of the devices that protect a circuit, and the section by which they do."""
+    ratings = dict.fromkeys(_text(each.device.rating_a) for each in devices_protecting(evaluation.given, circuit))
+    return ": ".join(part for part in (", ".join(ratings), protected_by(evaluation, circuit).text) if part) or _NOTHING
+
+
 def _ampacity_and_current(evaluation: Evaluation, circuit: Circuit) -> tuple[str, str]:
-    """Return both numbers as they were compared; where no rule compares them, the lower ampacity and the current of the circuit."""
-    compared = compared_numbers(evaluation, "conductor-ampacity", circuit.tag)
-    if compared != (_NOTHING, _NOTHING):
-        return compared
+    """Return the lower of what the conductors carry at their terminals and after factors, as in the calculation, and what flows."""
     figures = circuit_figures(evaluation.given, circuit)
-    found = [figures.terminals.ampacity_a if figures.terminals is not None else None]
-    found.append(figures.ampacity.corrected_a if figures.ampacity is not None else None)
-    known = [value for value in found if value is not None]
-    lowest = min(known, key=lambda value: value.number) if len(known) == len(found) else None
-    return _text(lowest), _text(figures.current.maximum_a if figures.current is not None else None)
+    ampacity = figures.ampacity.final_a if figures.ampacity is not None else None
+    return _text(ampacity), _text(figures.current.maximum_a if figures.current is not None else None)
 
 
 def _raceways(evaluation: Evaluation) -> Schedule:

@@ -166,6 +166,26 @@ def _run(spaces: Sequence[int], step: int) -> list[int]:
     return [space for space in range(spaces[0], spaces[-1] + 1, step) if set(range(spaces[0], space + 1, step)) <= set(spaces)]
 
 
+_LISTED = re.compile(r"\b([A-Z]+)(\d+)((?:, \1\d+)+)\b")
+
+
+def with_runs_of_tags(text: str) -> str:
+    """Return a text in which three or more tags in a row are told by their ends: ``C1, C2, C3, C7`` as ``C1 to C3, C7``."""
+    return _LISTED.sub(_listed, text)
+
+
+def _listed(found: re.Match[str]) -> str:
+    letters = found[1]
+    numbers = [int(tag.removeprefix(letters)) for tag in found[0].split(", ")]
+    parts: list[str] = []
+    while numbers:
+        run = next(size for size in range(len(numbers), 0, -1) if numbers[:size] == list(range(numbers[0], numbers[0] + size)))
+        size = run if run >= _LEAST_RUN else 1
+        parts.append(f"{letters}{numbers[0]} to {letters}{numbers[size - 1]}" if size > 1 else f"{letters}{numbers[0]}")
+        numbers = numbers[size:]
+    return ", ".join(parts)
+
+
 def joined_tags(tags: Iterable[str]) -> str:
     """Return tags in one list, what several begin with said once: ``HP.1, 2, 5; GEN.breaker``."""
     groups: dict[tuple[str, str], list[str]] = {}

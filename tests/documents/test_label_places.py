@@ -14,13 +14,13 @@ from permitgen.documents.canvas.shapes import Text
 from permitgen.documents.canvas.to_png import page_image
 from permitgen.documents.label_walls import label_wall_shapes
 from permitgen.package.field_and_record import labels_to_place
-from permitgen.package.label_job import label_list, labels_of
+from permitgen.package.label_job import label_list, labels_of, letter_heights_of
 from permitgen.package.opened_project import open_project
 from permitgen.package.plan_set_job import plan_set_of
 from permitgen.reading.problems import ProblemsError
 from permitgen.views.label_places import label_numbers, label_walls
+from permitgen.views.label_schedule import label_schedule
 from permitgen.views.plans.elevations import elevations_of
-from permitgen.views.schedules import label_schedule
 from tests.documents.conftest import PROJECTS
 from tests.documents.drawn import files_of
 from tests.reading_paper import put_reading
@@ -82,9 +82,24 @@ def test_phone_page_shows_walls_and_a_line_to_tick_for_each_number(opened, walls
 
 
 def test_numbers_agree_with_the_label_schedule(opened):
-    rows = label_schedule(labels_of(opened))[0].rows
+    rows = label_schedule(labels_of(opened), letter_heights_of(opened))[0].rows
     numbers = {number: label.name for label in labels_to_place(opened) for number in label.numbers}
     assert {int(row[0]): row[1] for row in rows} == numbers
+
+
+def test_the_label_schedule_has_letter_heights_and_colors_of_each_label(opened):
+    """NEC 2023, from memory: 690.12(D) capitals of at least 3/8 in, white on red (of the switch); 230.85 leaves height to 110.21(B)."""
+    rows = label_schedule(labels_of(opened), letter_heights_of(opened))[0].rows
+    for label, row in zip(labels_of(opened).labels, rows, strict=True):
+        letters = row[5]
+        bound = {line.binding_height_in for panel in label.panels for line in panel.lines if line.binding_height_in}
+        assert letters.count("≥") == len(bound)
+        for printed, least in re.findall(r"([\d.]+)\u00a0in \(≥ ([\d.]+)\)", letters):
+            assert float(printed) >= float(least)
+        assert " on " in letters
+    switches = {row[5] for row in rows if row[2].upper().startswith("RAPID SHUTDOWN SWITCH")}
+    assert all("(≥ 0.375)" in each and each.endswith("white on red") for each in switches)
+    assert switches or "RAPID" not in str(rows)
 
 
 def test_labels_of_one_enclosure_follow_each_other(opened):
@@ -98,7 +113,7 @@ def test_labels_of_one_enclosure_follow_each_other(opened):
 def test_an_old_label_to_take_off_stands_in_schedule_list_and_checklist():
     """The old main panel of topology b03 was the service disconnect (230.70(B)); the switch outside is it now."""
     opened = open_project(TOPOLOGIES / "b03_whole_home.yaml")
-    schedule = label_schedule(labels_of(opened))[1]
+    schedule = label_schedule(labels_of(opened), letter_heights_of(opened))[1]
     assert (
         "Service disconnect",
         "MSP",

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from permitgen.documents.canvas.bounds import Box, text_box
 from permitgen.documents.canvas.shapes import Shape, Text
+from permitgen.documents.canvas.styles import MM_PER_INCH
 from permitgen.documents.labels.ink import FULL_COLOR, Inks, is_white_on_red, red_stock
 from permitgen.documents.labels.label_fields import LabelField, PlacedLine, SetField, Setting, fields_of, preferred_mm, set_field
 from permitgen.documents.labels.label_frame import FRAME_MM, framed
@@ -49,6 +50,11 @@ class SetLetters:
     face: str
     of: str
     at: Box
+
+    @property
+    def cap_height_in(self) -> float:
+        """Height of its capitals, in."""
+        return self.cap_height_mm / MM_PER_INCH
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.busbar_feeds import protecting_rating, source_current
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.feed_through_lugs import feed_through_lugs, what_is_missing
+from permitgen.rules.quantities.load_lugs import load_lugs
 from permitgen.system.walks.dc_circuits import circuit_at
 
 if TYPE_CHECKING:
@@ -30,15 +31,17 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
     unless the jurisdiction reads them alone (``feed_through_busbar_alone: yes``).
     """
     if not busbar.has_feed_through_lugs:
-        return does_not_apply("the panel has no feed-through lugs")
+        lugs = load_lugs(given, busbar)
+        leaves = f"; {lugs.words}" if lugs is not None else ""
+        return does_not_apply(f"no feed-through lugs are stated{leaves}")
     if not given.in_force("feed_through_busbar"):
         return replace(does_not_apply(given.code.provision("feed_through_busbar").citation), method=METHOD)
     provision = given.provision("feed_through_busbar")
     circuit = circuit_at(given.system, busbar.tag, "feed_through")
-    lugs = feed_through_lugs(given, busbar)
-    if circuit is None or lugs is None:
+    through = feed_through_lugs(given, busbar)
+    if circuit is None or through is None:
         return replace(not_judged(what_is_missing(busbar)), method=METHOD).under(provision)
-    parts = parts_of(lambda: _conductors(busbar, circuit, lugs, given))
+    parts = parts_of(lambda: _conductors(busbar, circuit, through, given))
     if given.option("feed_through_busbar_alone", "no") != "yes":
         parts += parts_for(_both_busbars(busbar, circuit, given), lambda bus: _first_methods(bus, given))
     verdict = all_of("feed-through conductors and both busbars", parts)

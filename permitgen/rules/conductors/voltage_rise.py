@@ -39,7 +39,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     """
     if role(given, circuit) not in _CARRY_OUTPUT or not _starts_at_source(circuit, given):
         return does_not_apply(f"{circuit.tag} is not the first ac circuit of a source")
-    path = _to_service(circuit, given)
+    path = circuits_to_service(circuit, given)
     if not path:
         return does_not_apply(f"{circuit.tag}: the utility does not reach it")
     rises = [_rise_of(other, given) for other in path]
@@ -60,7 +60,7 @@ def _starts_at_source(circuit: Circuit, given: Given) -> bool:
     return any(end.tag in tags for end in circuit.ends)
 
 
-def _to_service(circuit: Circuit, given: Given) -> list[Circuit]:
+def circuits_to_service(circuit: Circuit, given: Given) -> list[Circuit]:
     """Return the circuits from the source to the service disconnect, the own one first."""
     source = next(s for s in sources_behind(given, circuit) if any(end.tag == s.tag for end in circuit.ends))
     path = circuits_toward_utility(given.system, source.node)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 from typing import TYPE_CHECKING
 
@@ -55,8 +55,16 @@ def is_to_confirm(finding: Finding) -> bool:
     return bool(finding.judgement.doubt) or finding.grade is Grade.REPORTED
 
 
-def rows_of(findings: Iterable[Finding], book: str, prefix: str, *, by_method: Container[str] = (), is_titled: bool = False) -> Rows:
-    """Return the findings as rows; those of rules in ``by_method`` with every way and both numbers of each.
+def rows_of(
+    findings: Iterable[Finding],
+    book: str,
+    prefix: str,
+    *,
+    by_method: Container[str] = (),
+    by_part: Container[str] = (),
+    is_titled: bool = False,
+) -> Rows:
+    """Return the findings as rows; those of rules in ``by_method`` with every way and both numbers of each, of ``by_part`` part by part.
 
     ``is_titled`` says the requirement in front of what is found.
     """
@@ -64,7 +72,7 @@ def rows_of(findings: Iterable[Finding], book: str, prefix: str, *, by_method: C
     lines: list[CheckLine] = []
     also: list[AlsoMet] = []
     unused: dict[tuple[str, str], list[str]] = {}
-    for group in _alike(findings, book):
+    for group in _alike((each for finding in findings for each in _parts(finding, by_part)), book):
         first, finding = group[0][1], group[0][0]
         subject, text = joined_tags([each.subject for _, each in group]), said_of(finding, first)
         text = f"{first.title}: {text}" if is_titled and not text.startswith(first.title) else text
@@ -85,6 +93,21 @@ def rows_of(findings: Iterable[Finding], book: str, prefix: str, *, by_method: C
             key, verdict = f"{prefix}_{next(numbers)}", str(Verdict.DOES_NOT_APPLY)
             lines.append(CheckLine(key, joined_tags(subjects), text, "", "", "", "", verdict, (rule,), is_part=True))
     return Rows(tuple(lines), tuple(also))
+
+
+def _parts(finding: Finding, by_part: Container[str]) -> Iterator[Finding]:
+    """Yield a finding for each part of a requirement that is several tests, so that no sentence of one stands before numbers of another."""
+    judgement = finding.judgement
+    if finding.rule not in by_part or judgement.combined != "all":
+        yield finding
+        return
+    for part in judgement.parts:
+        if part.verdict is not Verdict.DOES_NOT_APPLY:
+            section = part.section or finding.section
+            citation = finding.citation.replace(finding.section, section)
+            tag = part.message.partition(": ")[0]
+            subject = tag if tag != part.message and " " not in tag else finding.subject
+            yield replace(finding, subject=subject, judgement=part, section=section, citation=citation)
 
 
 def _alike(findings: Iterable[Finding], book: str) -> Iterator[list[tuple[Finding, FindingText]]]:

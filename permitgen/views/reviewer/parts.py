@@ -34,7 +34,10 @@ class CheckLine:
 
 @dataclass(frozen=True, slots=True)
 class CircuitLine:
-    """One circuit on one row. Numbers that could not be computed are a dash; ``runs`` are its raceways with fill and limit."""
+    """One circuit on one row. Numbers that could not be computed are a dash; ``runs`` are its raceways with fill and limit.
+
+    ``asked`` is the section that asks for ``required``; ``cited`` pairs what is read (ampacity, a factor) with its table or section.
+    """
 
     key: str
     tag: str
@@ -43,6 +46,7 @@ class CircuitLine:
     current: str
     basis: str
     required: str
+    asked: str
     device: str
     conductors: str
     table: str
@@ -57,6 +61,7 @@ class CircuitLine:
     verdict: str
     sections: tuple[str, ...]
     to_confirm: bool = False
+    cited: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

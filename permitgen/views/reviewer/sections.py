@@ -11,33 +11,34 @@ from permitgen.rules.rule import all_rules
 from permitgen.views.findings import OPEN
 from permitgen.views.presence import things_of
 from permitgen.views.reviewer.circuits import RULES as ON_CIRCUIT_ROWS
-from permitgen.views.reviewer.circuits import circuit_line
+from permitgen.views.reviewer.circuits import circuit_lines
 from permitgen.views.reviewer.lines import rows_of, short_section
 from permitgen.views.reviewer.parts import LoadLine, LoadTable, ReviewSection
 from permitgen.views.reviewer.shutdown import RULE, shutdown_lines
-from permitgen.views.wording import GOOD_PRACTICE, origin_text, value_text
+from permitgen.views.wording import joined_tags, origin_text, value_text, with_numbers_held, with_runs_of_tags
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping, Sequence
 
     from permitgen.evaluation.evaluation import Evaluation
     from permitgen.evaluation.finding import Finding
     from permitgen.rules.quantities.load_calculation import LoadCalculation
     from permitgen.rules.quantities.load_worksheets import LoadWorksheet
+    from permitgen.views.reviewer.parts import CircuitLine
 
 NOTHING_OPEN = "Nothing is open: every check was made, none fails and none calls for care."
 NOTHING_ASSUMED = "No value was assumed."
 _ASSUMED = "Not stated in the project and therefore assumed."
 _CIRCUITS = (
-    "Current: load or source current, or the rating of the device where no load is stated; then the current required of device and "
-    "terminals, 125 % of what is continuous. Ampacity: table, factors for ambient and for count, after factors; then the limit of the "
-    "terminals, before factors."
+    "Current: load or source current, or the rating of the device where no load is stated, then the current required of device and "
+    "terminals, 125 % of what is continuous, with the section that asks for it. Device: with the section by which it protects the "
+    "conductors. Terminals: before factors."
 )
 
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """A section: the folders of rules that stand in it, single rules besides, those shown with every way, its sheet."""
+    """A section: the folders of rules that stand in it, single rules besides, those shown with every way or every part, its sheet."""
 
     key: str
     title: str
@@ -45,6 +46,7 @@ class _Kind:
     folders: tuple[str, ...] = ()
     rules: tuple[str, ...] = ()
     by_method: tuple[str, ...] = ()
+    by_part: tuple[str, ...] = ()
 
 
 _KINDS = (
@@ -61,7 +63,13 @@ _KINDS = (
     ),
     _Kind("fault", "Fault current against ratings", "E-603", ("fault_current",), ("dc-interrupting-rating", "dc-busbar-short-circuit")),
     _Kind("grounding", "Grounding and bonding", "E-501", ("grounding",)),
-    _Kind("siting", "Energy storage and siting", "A-401", ("storage", "clearances", "local")),
+    _Kind(
+        "siting",
+        "Energy storage and siting",
+        "A-401",
+        ("storage", "clearances", "local"),
+        by_part=("storage-energy", "working-space"),
+    ),
     _Kind("solar", "Photovoltaic voltages, currents and rapid shutdown", "E-601", ("photovoltaic", "rapid_shutdown")),
 )
 _FOR_BUILDERS = ("plan-agrees-", "hardware-checked")
@@ -87,10 +95,25 @@ def _open(evaluation: Evaluation) -> ReviewSection:
 
 
 def _circuits(evaluation: Evaluation) -> ReviewSection:
-    lines = tuple(circuit_line(evaluation, circuit) for circuit in evaluation.system.circuits.values())
-    sections = "; ".join(dict.fromkeys(section for line in lines for section in line.sections if section != GOOD_PRACTICE))
-    note = f"{_CIRCUITS} By {sections}." if sections else _CIRCUITS
+    lines = circuit_lines(evaluation)
+    note = f"{_CIRCUITS} {_tables(lines)}".strip()
     return ReviewSection("circuits", "Circuits", "E-603", note=note if lines else "", circuits=lines)
+
+
+def _tables(lines: Sequence[CircuitLine]) -> str:
+    """Return from which tables the ampacities and their factors are; one that is not everybody's names the circuits that are read in it."""
+    read: dict[str, dict[str, list[str]]] = {}
+    for line in lines:
+        for what, number in line.cited:
+            read.setdefault(what, {}).setdefault(with_numbers_held(number), []).append(line.tag)
+    told = "; ".join(f"{what} {_numbers(numbers)}" for what, numbers in read.items())
+    return f"Read from: {told}." if told else ""
+
+
+def _numbers(read: Mapping[str, Sequence[str]]) -> str:
+    usual = max(read, key=lambda number: len(read[number]))
+    others = (f"{number} for {joined_tags(tags)}" for number, tags in read.items() if number != usual)
+    return ", ".join((usual, *others))
 
 
 def _of_kinds(evaluation: Evaluation) -> Iterator[ReviewSection]:
@@ -98,7 +121,7 @@ def _of_kinds(evaluation: Evaluation) -> Iterator[ReviewSection]:
     placed = _placed(evaluation)
     kinds = _KINDS if "energy storage" in things_of(evaluation) else tuple(map(_without_storage, _KINDS))
     for kind in kinds:
-        rows = rows_of(placed[kind.key], book, kind.key, by_method=kind.by_method)
+        rows = rows_of(placed[kind.key], book, kind.key, by_method=kind.by_method, by_part=kind.by_part)
         loads = tuple(load_tables(evaluation, book)) if kind.key == "loads" else ()
         lines = (*rows.lines, *(shutdown_lines(evaluation) if kind.key == "island" else ()))
         yield ReviewSection(kind.key, kind.title, kind.sheet, loads=loads, lines=lines, also=rows.also)
@@ -171,5 +194,5 @@ def _assumptions(evaluation: Evaluation) -> ReviewSection:
     alike: dict[tuple[str, str], list[str]] = {}
     for title, taken, reason in told:
         alike.setdefault((taken, reason), []).append(title)
-    rows = tuple(("; ".join(titles), taken, reason) for (taken, reason), titles in alike.items())
+    rows = tuple((with_runs_of_tags("; ".join(titles)), taken, reason) for (taken, reason), titles in alike.items())
     return ReviewSection("assumptions", "Assumptions", "", note=_ASSUMED if rows else NOTHING_ASSUMED, assumptions=rows)
