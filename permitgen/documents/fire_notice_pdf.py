@@ -32,7 +32,10 @@ def _blocks(view: FireNotice) -> list[Block]:
     blocks += [Paragraph(f"{feeding[:1].upper()}{feeding[1:]}."), *_storage(view), Heading("Where it is switched off", 1)]
     blocks += [Note(view.alarm, "violation")] if view.alarm else []
     columns = (Column("", width_mm=8.0), Column("WHERE"), Column("WHAT"), Column("DO", share=0.6), Column("WHICH", share=1.0))
-    rows = tuple(Row(((strong(str(step.number)),), step.place, step.object, step.action, step.stops)) for step in view.steps)
+    rows = tuple(
+        Row(((strong(str(step.number)),), step.place, step.object, step.action, ", ".join(s for s in (step.stops, step.unproven) if s)))
+        for step in view.steps
+    )
     blocks += [Table(columns, rows), *(Note(words, "caution") for words in (view.warning, view.wait) if words)]
     blocks += [Heading("What stays live after the last step", 1), Bullets(view.stays_live)] if view.stays_live else []
     blocks += [Paragraph(words, "small") for words in (view.sides, title.deference) if words]

@@ -88,6 +88,7 @@ def _steps(view: PanelDoor, size: float) -> Table:
             runs = [Run(f"{step.place}. {step.object}: "), strong(step.action)]
             runs += [Run(f", {step.stops}")] if step.stops else []
             runs += [Run(" "), strong(f"{step.failed}")] if step.failed else []
+            runs += [Run("; "), strong(step.unproven)] if step.unproven else []
             cells.append(tuple(runs))
         rows.append(Row(tuple(cells)))
     return Table((Column("", width_mm=9.0), *_columns()), tuple(rows), style)

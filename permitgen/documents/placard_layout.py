@@ -147,7 +147,8 @@ def _steps(placard: Placard, column: _Column, between: float, shapes: list[Shape
         x, top = column.x + disc + 4.0, y
         baseline = _lines(step.place.upper(), STEP_PLACE, x, y, room, shapes, balanced=True)
         baseline = _lines(step.object, STEP_OBJECT, x, baseline + 0.6, room, shapes)
-        stops = f" – {step.stops}" if step.stops else ""
+        said = ", ".join(words for words in (step.stops, step.unproven) if words)
+        stops = f" – {said}" if said else ""
         action = (Span(step.action.upper(), STEP_PLACE), Span(stops, STEP_STOPS))
         for line in flow_lines(action, room):
             baseline += STEP_PLACE.cap_height_mm + 2.6

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.backup_hours import backup_basis, hours_at, largest_of, power_of, stated_power
+from permitgen.views.sentence_grounds import how_it_stands
 from permitgen.views.wording import value_text
 
 if TYPE_CHECKING:
@@ -27,10 +28,16 @@ def backup_lines(evaluation: Evaluation, panels: Sequence[str], phrases: Phrases
     basis = backup_basis(evaluation.given)
     if basis is None:
         return (phrases.say("backup.no_energy"),)
-    of_all, of_rooms = tuple(_of_all(basis, staying, phrases)), tuple(_of_rooms(basis, staying, phrases))
-    told = of_all[:1] if in_short else (*of_all, *of_rooms)
+    of_all = tuple(_of_all(basis, staying, phrases))
+    if how_it_stands(evaluation, "backup.all") == "denied":
+        of_all = (phrases.say("backup.too_much"),)
+    told = of_all[:1] if in_short else (*of_all, *_of_rooms(basis, staying, phrases))
     lines = [*told, *_stated(basis, system, phrases)]
-    uncounted = _uncounted(system, panels, phrases)
+    if not lines:
+        return (phrases.say("backup.no_loads"),)
+    if set(lines) <= {phrases.say("backup.too_much")}:
+        return tuple(lines)
+    uncounted = (*_uncounted(system, panels, phrases), *_panels_of_unknown_load(system, panels, phrases))
     if uncounted:
         lines.append(phrases.say("backup.uncounted", names=phrases.listed(uncounted)))
     return (*lines, phrases.say("backup.basis", energy=value_text(basis.energy_kwh), percent=value_text(basis.reaching_percent)))
@@ -94,3 +101,12 @@ def _uncounted(system: System, panels: Sequence[str], phrases: Phrases) -> tuple
         for tag, item in system.equipment.items()
         if item.is_utilization_equipment and item.word("shed") != "island" and fed.get(tag, "") in panels
     )
+
+
+def _panels_of_unknown_load(system: System, panels: Sequence[str], phrases: Phrases) -> tuple[str, ...]:
+    """Return the panels that stay on of whose loads none is listed: *everything that stays on* does not speak of them."""
+    listed = {load.panel for load in system.loads.values()}
+    feeding = {circuit.start.tag for circuit in system.circuits.values() if circuit.finish.tag in panels}
+    unknown = (tag for tag in panels if tag in system.known_loads or (tag not in listed and tag not in feeding))
+    names = (system.equipment[tag].name or tag for tag in unknown)
+    return tuple(phrases.say("backup.rest", panel=phrases.own.get(name, name)) for name in names)

@@ -6,7 +6,7 @@ steps do not make every load conductor dead says so in the first line.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -16,9 +16,19 @@ from permitgen.system.walks.batteries import units_together
 from permitgen.system.walks.isolation import Shutdown, shutdown_steps
 from permitgen.values.equation import sum_of
 from permitgen.views.document_id import BESIDE
-from permitgen.views.handle_names import handle_name, handle_place
+from permitgen.views.handle_names import handle_names, handle_place
 from permitgen.views.languages import LANGUAGES, Phrases, phrases_in, speaks_of_sides
-from permitgen.views.shutdown_sentences import done_by_steps, done_text, failed_text, stays_live_lines, wait_text, warning_text
+from permitgen.views.shutdown_sentences import (
+    Done,
+    done_by_steps,
+    done_text,
+    failed_text,
+    stays_live_lines,
+    unproven_line,
+    unproven_text,
+    wait_text,
+    warning_text,
+)
 from permitgen.views.site_map import MapStep, SiteMap, point_of, site_map_of
 from permitgen.views.source_names import grouped_sources, shown_count
 from permitgen.views.wording import value_text
@@ -33,7 +43,8 @@ if TYPE_CHECKING:
 class EmergencyStep:
     """One step: go to ``place``, take hold of ``object``, do ``action``. ``stops`` says what it stops, ``stop_tags`` by tag.
 
-    ``failed`` says what it was meant to stop where a test showed that it does not; that is among what stays live.
+    ``failed`` says what it was meant to stop where a test showed that it does not, ``unproven`` what it is meant to stop where a rule that
+    this rests on is violated or not judged; both are among what stays live.
     """
 
     number: int
@@ -45,6 +56,7 @@ class EmergencyStep:
     stops: str
     stop_tags: tuple[str, ...]
     failed: str = ""
+    unproven: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +143,8 @@ def placard_address(system: System) -> str:
 
 def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases, denied: frozenset[tuple[str, str]]) -> EmergencyText:
     system = evaluation.system
-    steps = _steps(evaluation, shutdown, phrases, denied)
+    done_by_each = done_by_steps(evaluation, shutdown, denied)
+    steps = _steps(evaluation, shutdown, done_by_each, phrases)
     record = system.record
     return EmergencyText(
         language=phrases.language,
@@ -141,7 +154,7 @@ def _text(evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases, denied: 
         steps=steps,
         warning=warning_text(system, shutdown, phrases),
         wait=wait_text(evaluation, shutdown, phrases),
-        stays_live=(*_failed_to_stop(steps, phrases), *stays_live_lines(system, shutdown, phrases)),
+        stays_live=(*_treated_as_live(system, steps, done_by_each, phrases), *stays_live_lines(system, shutdown, phrases)),
         storage=storage_lines(system, phrases),
         contact=record.emergency_contact if record is not None else "",
         sides=phrases.say("as_seen_from_the_street") if _speaks_of_sides(system) else "",
@@ -173,29 +186,33 @@ def _named(system: System, tag: str) -> str:
     return (load.name if load is not None else "") or (item.name if item is not None else "") or tag
 
 
-def _steps(
-    evaluation: Evaluation, shutdown: Shutdown, phrases: Phrases, denied: frozenset[tuple[str, str]] = frozenset()
-) -> tuple[EmergencyStep, ...]:
+def _steps(evaluation: Evaluation, shutdown: Shutdown, done_by_each: tuple[Done, ...], phrases: Phrases) -> tuple[EmergencyStep, ...]:
     found: list[EmergencyStep] = []
-    for number, (handle, done) in enumerate(zip(shutdown.steps, done_by_steps(evaluation.system, shutdown, denied), strict=True), start=1):
+    names = handle_names(evaluation, shutdown.steps, phrases)
+    for number, (handle, name, done) in enumerate(zip(shutdown.steps, names, done_by_each, strict=True), start=1):
         found.append(
             EmergencyStep(
                 number=number,
                 tag=handle.tag,
                 handle=handle.id,
                 place=handle_place(handle, phrases),
-                object=handle_name(evaluation, handle, phrases),
+                object=name,
                 action=phrases.choose(f"action.{handle.action}", "action.default"),
                 stops=done_text(evaluation.system, done, phrases),
                 stop_tags=tuple(dict.fromkeys(source.tag for source in (*done.stopped, *done.cut_off))),
                 failed=failed_text(evaluation.system, done, phrases),
+                unproven=unproven_text(evaluation.system, done, phrases),
             )
         )
     return tuple(found)
 
 
-def _failed_to_stop(steps: tuple[EmergencyStep, ...], phrases: Phrases) -> tuple[str, ...]:
-    return tuple(phrases.say("live.test_failed", number=step.number, stops=step.failed) for step in steps if step.failed)
+def _treated_as_live(system: System, steps: tuple[EmergencyStep, ...], done_by_each: tuple[Done, ...], phrases: Phrases) -> Iterator[str]:
+    """Yield what a test showed not to stop, and what is only meant to: first of all that stays live."""
+    yield from (phrases.say("live.test_failed", number=step.number, stops=step.failed) for step in steps if step.failed)
+    for step, done in zip(steps, done_by_each, strict=True):
+        if done.unproven:
+            yield unproven_line(system, done, step.number, phrases)
 
 
 def storage_lines(system: System, phrases: Phrases) -> tuple[StorageLine, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from permitgen.evaluation.label_facts.facts import where_it_holds
@@ -24,6 +25,38 @@ _NAMING_LABELS = (
     "ess-disconnect",
     "service-disconnect",
 )
+
+
+def handle_names(evaluation: Evaluation, handles: Sequence[Handle], phrases: Phrases) -> tuple[str, ...]:
+    """Return what each of several handles is called: those of one place never alike.
+
+    The words of labels come first; where they leave two alike, what each leads to tells them apart, and as the last resort their tags.
+    """
+    names = [handle_name(evaluation, handle, phrases) for handle in handles]
+    for place, name in _alike(handles, names, phrases):
+        those = [at for at, handle in enumerate(handles) if (handle_place(handle, phrases), names[at]) == (place, name)]
+        leads = [_leads_to(evaluation.system, handles[at], phrases) for at in those]
+        is_enough = all(leads) and len(set(leads)) == len(leads)
+        for at, lead in zip(those, leads, strict=True):
+            names[at] = phrases.say("object.to", object=name, name=lead) if is_enough else name
+            names[at] += "" if is_enough else f" ({handles[at].id})"
+    return tuple(names)
+
+
+def _alike(handles: Sequence[Handle], names: Sequence[str], phrases: Phrases) -> list[tuple[str, str]]:
+    """Return place and name of those that two handles share."""
+    told = [(handle_place(handle, phrases), name) for handle, name in zip(handles, names, strict=True)]
+    return [each for each in dict.fromkeys(told) if told.count(each) > 1]
+
+
+def _leads_to(system: System, handle: Handle, phrases: Phrases) -> str:
+    """Return the name of what the circuit at a handle leads to, seen from the enclosure of the handle; empty where there is no circuit."""
+    for circuit in system.circuits.values():
+        for own, other in ((circuit.start, circuit.finish), (circuit.finish, circuit.start)):
+            if handle.id == str(own) and other.tag in system.equipment:
+                name = system.equipment[other.tag].name
+                return phrases.own.get(name, name)
+    return ""
 
 
 def handle_name(evaluation: Evaluation, handle: Handle, phrases: Phrases) -> str:

@@ -17,6 +17,7 @@ from permitgen.system.walks.sources_only import is_distribution
 from permitgen.views.backup_hours import backup_lines
 from permitgen.views.document_id import BESIDE
 from permitgen.views.presence import things_of
+from permitgen.views.sentence_grounds import proven_key
 from permitgen.views.shed_loads import shed_in_island
 
 if TYPE_CHECKING:
@@ -74,13 +75,14 @@ def owner_text(evaluation: Evaluation, emergency: EmergencyText, commissioned: s
     return OwnerText(
         language=emergency.language,
         phrases=phrases,
-        have=_have(evaluation.system, phrases),
+        have=_have(evaluation, phrases),
         answers=_answers(evaluation, emergency, may_energize=may_energize),
         maintenance=_maintenance(_to_look_after(evaluation), phrases, commissioned, checked),
     )
 
 
-def _have(system: System, phrases: Phrases) -> tuple[str, ...]:
+def _have(evaluation: Evaluation, phrases: Phrases) -> tuple[str, ...]:
+    system = evaluation.system
     lines: dict[str, None] = {}
     for item in system.equipment.values():
         place = phrases.place(item.place.description) if item.place is not None and item.place.description else phrases.say("place.unknown")
@@ -90,10 +92,10 @@ def _have(system: System, phrases: Phrases) -> tuple[str, ...]:
         for kind in sorted(kinds):
             lines[phrases.say(f"owner.have.{kind}", name=_name(item.name, item.tag, phrases), place=place)] = None
         if item.kind == "microgrid_interconnect_device":
-            lines[phrases.say("owner.have.island", place=place)] = None
+            lines[phrases.say(proven_key(evaluation, "owner.have.island"), place=place)] = None
         if isinstance(item, RapidShutdownInitiator):
-            what = "initiator" if item.shuts_down else "storage stop"
-            lines[phrases.say(f"owner.have.{what}", place=place)] = None
+            what = proven_key(evaluation, "owner.have.initiator") if item.shuts_down else "owner.have.storage stop"
+            lines[phrases.say(what, place=place)] = None
     return tuple(lines)
 
 
@@ -152,10 +154,11 @@ def _outage(evaluation: Evaluation, phrases: Phrases) -> tuple[str, ...]:
     system = evaluation.system
     panels, switched = backed_up_panels(system), backed_up_panels(system, OperatingMode.ON_GENERATOR)
     if not panels and not switched:
-        return (phrases.say("owner.a.no_island"),)
+        return (phrases.say(proven_key(evaluation, "owner.a.no_island")),)
     if not panels:
-        return (phrases.say("owner.a.outage.switched", panels=_listed(system, switched, phrases)), *_generators(evaluation, phrases))
-    lines = [phrases.say("owner.a.outage", panels=_listed(system, panels, phrases))]
+        key = proven_key(evaluation, "owner.a.outage.switched")
+        return (phrases.say(key, panels=_listed(system, switched, phrases)), *_generators(evaluation, phrases))
+    lines = [phrases.say(proven_key(evaluation, "owner.a.outage"), panels=_listed(system, panels, phrases))]
     shed = tuple(_name(name, tag, phrases) for tag, name in shed_in_island(system, panels))
     if shed:
         lines.append(phrases.say("owner.a.outage.shed", loads=phrases.listed(shed)))

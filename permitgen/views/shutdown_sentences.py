@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.array_place import is_array_on_roof
 from permitgen.system.walks.energized import energized_stretches, inverters_kept_live, left_by_the_service
@@ -18,7 +19,8 @@ from permitgen.system.walks.isolation import Shutdown, busbars_ahead_of_service,
 from permitgen.system.walks.live_sources import LiveStretch
 from permitgen.system.walks.panels_cut_off import machines_cut_off, panels_cut_off
 from permitgen.system.walks.rapid_shutdown import initiators
-from permitgen.system.walks.stopped_sources import stopped_tags
+from permitgen.system.walks.stopped_sources import inverter_sources, stopped_tags
+from permitgen.views.sentence_grounds import how_it_stands
 from permitgen.views.source_names import is_one_source, sources_by_name
 from permitgen.views.wording import number_text
 
@@ -35,6 +37,8 @@ Sources = tuple["PowerSource", ...]
 class Done:
     """What one step does: sources that it stops, others that it cuts off, and those that a test showed it does not.
 
+    ``unproven`` are those that it is meant to stop while a rule that this rests on is violated or not judged.
+
     ``panels`` are those that lose the utility by this one of several service disconnects; of one that does nothing else, the machines.
     """
 
@@ -42,11 +46,13 @@ class Done:
     cut_off: Sources
     failed: Sources
     panels: tuple[str, ...] = ()
+    unproven: Sources = ()
 
 
-def done_by_steps(system: System, shutdown: Shutdown, denied: frozenset[tuple[str, str]] = frozenset()) -> tuple[Done, ...]:
+def done_by_steps(evaluation: Evaluation, shutdown: Shutdown, denied: frozenset[tuple[str, str]] = frozenset()) -> tuple[Done, ...]:
     """Return what each step does, walked with the handles of the steps before it open."""
-    services = service_handles(system)
+    system = evaluation.system
+    services, doubtful = service_handles(system), _not_proven_to_stop(evaluation)
     found: list[Done] = []
     opened: list[str] = []
     for handle in shutdown.steps:
@@ -55,7 +61,10 @@ def done_by_steps(system: System, shutdown: Shutdown, denied: frozenset[tuple[st
         after, stopped = {source.id for source in left_running(system, opened)}, stopped_tags(system, opened)
         meant = tuple(source for source in before if source.id not in after)
         failed = tuple(source for source in meant if {(handle.tag, ""), (handle.tag, source.tag)} & denied)
-        proven = tuple(source for source in meant if source not in failed)
+        newly = stopped - stopped_before
+        told = tuple(source for source in meant if source not in failed)
+        unproven = tuple(source for source in told if source.tag in newly & doubtful)
+        proven = tuple(source for source in told if source not in unproven)
         utility_denied = {(handle.tag, ""), *((handle.tag, s.tag) for s in system.sources.values() if s.kind == "utility")} & denied
         of_services = [each for each in opened if each in services]
         lose_utility = handle.id in services and not utility_denied
@@ -64,13 +73,30 @@ def done_by_steps(system: System, shutdown: Shutdown, denied: frozenset[tuple[st
             panels = machines_cut_off(system, of_services)
         found.append(
             Done(
-                stopped=tuple(source for source in proven if source.tag in stopped - stopped_before),
-                cut_off=tuple(source for source in proven if source.tag not in stopped - stopped_before),
+                stopped=tuple(source for source in proven if source.tag in newly),
+                cut_off=tuple(source for source in proven if source.tag not in newly),
                 failed=failed,
                 panels=panels,
+                unproven=unproven or _of_a_doubtful_initiator(system, handle.id, doubtful, (*failed, *proven)),
             )
         )
     return tuple(found)
+
+
+def _not_proven_to_stop(evaluation: Evaluation) -> frozenset[str]:
+    """Return the arrays of which no passing rule says that their rapid shutdown works, and the inverters that stop with them only."""
+    if how_it_stands(evaluation, "stops") == "proven":
+        return frozenset()
+    system = evaluation.system
+    arrays = frozenset(tag for each in initiators(system) for tag in each.arrays)
+    inverters = (item for item in system.equipment.values() if isinstance(item, Inverter))
+    return arrays | {item.tag for item in inverters if inverter_sources(system, item) & arrays}
+
+
+def _of_a_doubtful_initiator(system: System, handle: str, doubtful: frozenset[str], said: Sources) -> Sources:
+    """Return the arrays whose rapid shutdown a switch is to start and that a step before it cut off: its label promises it all the same."""
+    tags = {tag for each in initiators(system) if each.handle == handle for tag in each.arrays} & doubtful
+    return tuple(source for source in system.sources.values() if source.tag in tags - {each.tag for each in said})
 
 
 def done_text(system: System, done: Done, phrases: Phrases) -> str:
@@ -89,6 +115,16 @@ def done_text(system: System, done: Done, phrases: Phrases) -> str:
 def failed_text(system: System, done: Done, phrases: Phrases) -> str:
     """Say what a step was meant to stop and, as a test showed, does not."""
     return _said("stops", system, done.failed, phrases)
+
+
+def unproven_text(system: System, done: Done, phrases: Phrases) -> str:
+    """Say what a step is meant to stop where that is not proven."""
+    return _said("stops.unproven", system, done.unproven, phrases)
+
+
+def unproven_line(system: System, done: Done, number: int, phrases: Phrases) -> str:
+    """Say the same among what stays live, of a step with something in doubt."""
+    return phrases.say("live.unproven", number=number, sources=phrases.listed(tuple(sources_by_name(system, done.unproven, phrases))))
 
 
 def _said(key: str, system: System, sources: Sources, phrases: Phrases) -> str:
@@ -145,47 +181,51 @@ def _switches(numbers: list[str], phrases: Phrases) -> str:
 
 
 def stays_live_lines(system: System, shutdown: Shutdown, phrases: Phrases) -> tuple[str, ...]:
-    """Say what stays live after the last step: conductors up to open handles or inverters, and what nothing makes otherwise."""
+    """Say what stays live after the last step: conductors up to open handles or inverters, and what nothing makes otherwise.
+
+    Panels and the wires from them are one line: they are live for the same reason, and at the same time.
+    """
     opened = [handle.id for handle in shutdown.steps]
     lines: dict[str, None] = {}
-    ends: dict[str, list[str]] = {}
+    ends: dict[str, dict[str, None]] = {}
+    inverters: dict[str, dict[str, None]] = {}
     for stretch in energized_stretches(system, opened):
-        key = _stretch_key(system, stretch)
-        if key and stretch.ends_at:
-            ends.setdefault(key, []).extend(str(opened.index(handle) + 1) for handle in stretch.ends_at)
-        elif stretch.source.kind == "utility":
+        kind = stretch.source.kind
+        if stretch.ends_at and kind != "vehicle":
+            ends.setdefault(kind, {}).update(dict.fromkeys(str(opened.index(handle) + 1) for handle in stretch.ends_at))
+        elif kind == "utility":
             lines[phrases.say("live.utility.no_handle")] = None
         else:
-            lines |= dict.fromkeys(_up_to_inverters(system, stretch, phrases))
-    for key, numbers in ends.items():
-        lines[phrases.say(key, switches=_switches(sorted(numbers, key=int), phrases))] = None
-    return (*lines, *_always_live(system, opened, phrases))
+            inverters.setdefault(kind, {}).update(dict.fromkeys(_up_to_inverters(system, stretch, phrases)))
+    lines |= dict.fromkeys(phrases.say("live.energy storage.to_inverter", name=name) for name in inverters.get("energy storage", ()))
+    up_to = {kind: _switches(sorted(numbers, key=int), phrases) for kind, numbers in ends.items()}
+    for kind, switches in up_to.items():
+        if kind != "photovoltaic":
+            lines[phrases.say("live.utility" if kind == "utility" else f"live.{kind}.to", switches=switches)] = None
+    solar = (*((up_to["photovoltaic"],) if "photovoltaic" in up_to else ()), *inverters.get("photovoltaic", ()))
+    return (*lines, *_always_live(system, opened, solar, phrases))
 
 
-def _always_live(system: System, opened: list[str], phrases: Phrases) -> tuple[str, ...]:
-    """Say what no handle of the house makes otherwise."""
+def _always_live(system: System, opened: list[str], solar_ends: tuple[str, ...], phrases: Phrases) -> tuple[str, ...]:
+    """Say what no handle of the house makes otherwise; ``solar_ends`` is up to where the wires of the panels stay live, too."""
     lines = dict.fromkeys(phrases.say("live.utility.ahead", name=system.equipment[tag].name) for tag in busbars_ahead_of_service(system))
     kinds = {source.kind for source in system.sources.values()}
-    for kind in ("photovoltaic", "energy storage"):
-        if kind in kinds:
-            lines[phrases.say(f"live.{kind}{_beside_the_house(system, kind)}")] = None
+    if "photovoltaic" in kinds:
+        beside = _beside_the_house(system, "photovoltaic")
+        said = phrases.say(f"live.photovoltaic{beside}")
+        lines[phrases.say(f"live.photovoltaic.to{beside}", ends=phrases.listed(solar_ends)) if solar_ends else said] = None
+    if "energy storage" in kinds:
+        lines[phrases.say("live.energy storage")] = None
     stopped = stopped_tags(system, opened)
     if any(s.kind == "vehicle" and s.tag not in stopped for s in system.sources.values()):
         lines[phrases.say("live.vehicle.to")] = None
     return tuple(lines)
 
 
-def _stretch_key(system: System, stretch: LiveStretch) -> str:
-    kind = stretch.source.kind
-    if kind == "vehicle":
-        return ""
-    return "live.utility" if kind == "utility" else f"live.{kind}.to{_beside_the_house(system, kind)}"
-
-
 def _up_to_inverters(system: System, stretch: LiveStretch, phrases: Phrases) -> list[str]:
     kind = stretch.source.kind
     items = inverters_kept_live(system, stretch) if kind in ("photovoltaic", "energy storage") and not stretch.source.is_ac else ()
-    return [phrases.say(f"live.{kind}.to_inverter", name=_named(system, item.tag, phrases)) for item in items]
+    return [_named(system, item.tag, phrases) for item in items]
 
 
 def _beside_the_house(system: System, kind: str) -> str:

@@ -195,16 +195,20 @@ def test_what_stays_live_does_and_nothing_that_does_is_left_out(plate):
         ("Utility wires up to", "utility"),
         ("Battery wires up to", "energy storage"),
         ("Generator wires up to", "generator"),
-        ("Solar wires from the (?:roof|panels) (?:down )?to", "photovoltaic"),
+        ("Solar panels and (?:roof wiring|the wires from them) (?:down )?to", "photovoltaic"),
     ):
         nodes = set().union(*(nodes for id_, nodes in energized.items() if plate.walk.sources[id_].kind == kind), set())
         ends = {link.handle for link in plate.system.graph.links if link.handle in plate.handles and {link.first, link.second} & nodes}
         said = re.search(rf"{word} switch(?:es)? ([\d, and]+)", plate.text)
         assert {plate.handles[int(n) - 1] for n in re.findall(r"\d", said[1])} == ends if said else not ends, word
     strings = set().union(*(n for id_, n in energized.items() if plate.walk.sources[id_].kind == "photovoltaic"), set())
-    for name in re.findall(r"Solar wires from the panels to ([A-Z].*?), whenever", plate.text):
-        (inverter,) = [item for item in plate.system.equipment.values() if item.name == name]
+    solar = re.search(r"Solar panels and (?:roof wiring down|the wires from them) to (.*?), whenever", plate.text)
+    inverters = [item for item in plate.system.equipment.values() if solar and item.name and item.name in solar[1]]
+    assert inverters or solar is None or solar[1].startswith("switch")
+    for inverter in inverters:
         assert any(f"{inverter.tag}.{port}" in strings for port in inverter.dc_inputs)
+    # The panels and the wires from them are told once, not as two things.
+    assert len(re.findall("Solar panels and|Solar wires", plate.text)) <= 1
     for id_, nodes in energized.items():
         source = plate.walk.sources[id_]
         if source.kind == "photovoltaic":

@@ -62,6 +62,16 @@ def judge(subject: InMode, given: Given) -> Judgement:
     return replace(full, parts=(full, largest))
 
 
+def of_the_full_load(judgement: Judgement) -> Judgement:
+    """Return what was found of all loads together, from a judgement of this rule whichever reading decided it."""
+    parts = judgement.parts
+    both = len(parts) == _BOTH and parts[1].provision in ("island_capacity", "stand_alone_capacity")
+    return parts[0] if both and judgement.verdict is not Verdict.NOT_JUDGED else judgement
+
+
+_BOTH = 2
+
+
 def _standby(subject: InMode, given: Given, backup: BackupMode) -> Judgement:
     """The full load transferred, or the load that the load management leaves connected."""
     full = _against(given, backup, managed=False)
