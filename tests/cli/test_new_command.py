@@ -22,7 +22,7 @@ from permitgen.package.unread import unread_facts
 from permitgen.project.starting.answers import read_answer
 from permitgen.project.starting.declarations import parts, questions, screens
 from permitgen.project.starting.drafting import Leaf, Mark, leaves
-from permitgen.project.starting.new_project import NewProject
+from permitgen.project.starting.new_project import AnswersError, NewProject
 from permitgen.rules.judgement import Verdict
 from permitgen.views.question_spec import WHO_KNOWS
 from tests.cli.new_houses import HERE, HOUSES, STRING_INVERTER, answers_of, judged, made, run, started, violated
@@ -383,3 +383,55 @@ def test_a_run_whose_place_nobody_knows_is_open() -> None:
     project = made(answers_of("b12_bidirectional_ev") | {"run_place": "unknown"})
     marks = {path[1]: leaf.mark for path, leaf in leaves(project.file) if path[0] == "raceways" and path[-1] == "place"}
     assert (marks["R5"], marks["R10"]) == (Mark.OPEN, Mark.STATED)
+
+
+# A generator that carries the house, as a technician types it from plates; the house is that of the other generator.
+WHOLE_HOUSE = {
+    **{key: value for key, value in answers_of("b14_generator_inlet").items() if not key.startswith(("inlet", "interlock"))},
+    "what": "standby generator",
+    "generator_supplies": "whole house",
+    "generator_breaker": "2P 90 A",
+    "panel_bond": "removed",
+    "switch_rating": "200 A",
+    "switch_main": "2P 200 A",
+    "switch_at": "outdoors, left of the meter",
+    "switch_main_interrupting": "22 kA",
+    "switch_bond": "installed",
+    "switch_neutral": "no",
+    "switch_listed_as": "transfer equipment, service equipment",
+    "electrode_lands": "service disconnect",
+}
+
+
+def test_a_whole_house_transfer_switch_stands_between_meter_and_panel() -> None:
+    """NEC 230.66 and 250.24(B), from memory: what is the service disconnect is marked for it and bonded; the panel behind it is a feeder's."""
+    read = yaml.load(made(WHOLE_HOUSE).text, Loader=yaml.CBaseLoader)
+    ends = {tag: (each["from"], each["to"]) for tag, each in read["circuits"].items()}
+    assert ends["S2"] == ("MTR.load", "ATS.normal")
+    assert ends["F1"] == ("ATS.load", "MSP.main")
+    assert read["equipment"]["ATS"]["role"] == ["service equipment"]
+    assert "role" not in read["equipment"]["MSP"]
+    assert read["equipment"]["ATS"]["device"] == {"rating": "200 A", "poles": "2", "interrupting_rating": "22 kA"}
+    assert read["equipment"]["GES"]["lands_at"] == ["ATS"]
+    assert read["circuits"]["F1"]["runs"] == "R10"
+
+
+def test_behind_a_meter_main_a_whole_house_transfer_switch_is_no_service_equipment() -> None:
+    behind = {"second_panel_state": "existing", "second_panel_busbar": "200 A", "second_panel_main": "none", "second_panel_bond": "removed"}
+    behind |= {"second_panel_at": "unknown"}
+    read = yaml.load(made({**WHOLE_HOUSE, "service": "meter-main", **behind}).text, Loader=yaml.CBaseLoader)
+    ends = {(each["from"], each["to"]) for each in read["circuits"].values()}
+    assert ends >= {("MM.feed_through", "ATS.normal"), ("ATS.load", "HP.main"), ("GEN", "ATS.alternate")}
+    assert "role" not in read["equipment"]["ATS"]
+
+
+@pytest.mark.parametrize(
+    ("told", "says"),
+    [
+        ({"generator_supplies": "some circuits", "backup": "whole house"}, "generator_supplies: whole house"),
+        ({"service": "two units"}, "a transfer switch for a whole duplex is not laid out"),
+    ],
+)
+def test_what_a_generator_supplies_is_never_reduced_silently(told: dict[str, str], says: str) -> None:
+    with pytest.raises(AnswersError, match=says):
+        made({**WHOLE_HOUSE, **told})

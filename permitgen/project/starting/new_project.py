@@ -158,8 +158,8 @@ def layout_messages(given: Mapping[str, Given], answers: Mapping[str, Answer]) -
     """Return why the layout of the answers is not written, at the first answer that the message is about."""
     found = []
     for each in refused():
-        if holds(each.when, answers):
-            key = next(name for name in each.when if name in given)
+        if holds(each.when, answers) and (not each.unasked or _is_told_in_vain(answers.get(each.unasked))):
+            key = each.unasked or next(name for name in each.when if name in given)
             found.append(given[key].message(key, each.says))
     asked = {key: answer for key, answer in answers.items() if answer.is_asked}
     for key, answer in asked.items():
@@ -168,6 +168,10 @@ def layout_messages(given: Mapping[str, Given], answers: Mapping[str, Answer]) -
             wanted = len(asked[other].parts)
             found.append(given[key].message(key, f"{len(answer.parts)} in a row; expected {wanted}, as {other} has"))
     return found
+
+
+def _is_told_in_vain(answer: Answer | None) -> bool:
+    return answer is not None and not answer.is_asked and answer.is_known and answer.value != "nothing"
 
 
 def missing_message(question: Question) -> str:
