@@ -404,7 +404,7 @@ WHOLE_HOUSE = {
 
 
 def test_a_whole_house_transfer_switch_stands_between_meter_and_panel() -> None:
-    """NEC 230.66 and 250.24(B), from memory: what is the service disconnect is marked for it and bonded; the panel behind it is a feeder's."""
+    """NEC 230.66 and 250.24(B), from memory: the service disconnect is marked for it and bonded; the panel behind it is a feeder's."""
     read = yaml.load(made(WHOLE_HOUSE).text, Loader=yaml.CBaseLoader)
     ends = {tag: (each["from"], each["to"]) for tag, each in read["circuits"].items()}
     assert ends["S2"] == ("MTR.load", "ATS.normal")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -21,6 +22,8 @@ from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import read_text
 
 NOTHING_PICKED = Picked()
+# Messages count the entries of a list from 1.
+_INDEX = re.compile(r"\[([0-9]+)\]")
 
 
 class AnswersError(Exception):
@@ -164,7 +167,7 @@ def layout_messages(given: Mapping[str, Given], answers: Mapping[str, Answer]) -
     asked = {key: answer for key, answer in answers.items() if answer.is_asked}
     for key, answer in asked.items():
         other = questions()[key].as_many_as
-        if other in asked and len(answer.parts) != len(answers[other].parts):
+        if other in asked and answer.is_known and len(answer.parts) != len(answers[other].parts):
             wanted = len(asked[other].parts)
             found.append(given[key].message(key, f"{len(answer.parts)} in a row; expected {wanted}, as {other} has"))
     return found
@@ -210,6 +213,6 @@ def _made(answers: Mapping[str, Answer], given: Mapping[str, Given], folder: Pat
 
 def _answered_at(problem: Problem, by_path: Mapping[tuple[str, ...], Leaf], given: Mapping[str, Given]) -> str:
     """Return the question whose answer a problem of the file is about; none where it is about no answer."""
-    path = tuple(problem.where.split("."))
+    path = tuple(_INDEX.sub(lambda found: f".{int(found[1]) - 1}", problem.where).split("."))
     leaves_above = (by_path.get(path[:length]) for length in range(len(path), 0, -1))
     return next((leaf.question for leaf in leaves_above if leaf is not None and leaf.question in given), "")
