@@ -49,6 +49,8 @@ def test_a_layout_that_does_not_say_where_the_modules_lie_is_no_layout(layout: s
 def test_each_plane_needs_its_layout_and_the_modules_have_to_fit() -> None:
     with pytest.raises(AnswersError, match="array_layout: 1 in a row; expected 2, as roof_planes has"):
         _made(STRING_INVERTER, roof_planes="house front, house back")
+    with pytest.raises(AnswersError, match="array_layout: rows and columns hold 18 modules, and PV1 has 20"):
+        _made(STRING_INVERTER, array_layout="2 x 9 portrait, 3 ft from left rake, 3 ft below ridge, 1 in gap")
     with pytest.raises(AnswersError, match="array_layout"):
         _made(STRING_INVERTER, array_layout="2 x 10 portrait, 3 ft from the long rake, 3 ft below ridge, 1 in gap")
 

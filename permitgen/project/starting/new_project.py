@@ -214,5 +214,7 @@ def _made(answers: Mapping[str, Answer], given: Mapping[str, Given], folder: Pat
 def _answered_at(problem: Problem, by_path: Mapping[tuple[str, ...], Leaf], given: Mapping[str, Given]) -> str:
     """Return the question whose answer a problem of the file is about; none where it is about no answer."""
     path = tuple(_INDEX.sub(lambda found: f".{int(found[1]) - 1}", problem.where).split("."))
-    leaves_above = (by_path.get(path[:length]) for length in range(len(path), 0, -1))
-    return next((leaf.question for leaf in leaves_above if leaf is not None and leaf.question in given), "")
+    above = (by_path.get(path[:length]) for length in range(len(path), 0, -1))
+    below = {leaf.question for each, leaf in by_path.items() if each[: len(path)] == path}
+    asked = (*(leaf.question for leaf in above if leaf is not None), *(below if len(below) == 1 else ()))
+    return next((key for key in asked if key in given), "")
